@@ -1,0 +1,108 @@
+"""What went wrong in a user's file, where, what was expected and what to do.
+
+Library code raises :class:`MethodpickError`; only the command line turns it into text and an exit code.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+MOST_SHOWN = 50
+"""Problems printed before the rest is only counted, so that a broken file of 500 layers stays readable."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A spot in a file; line and column count from 1, ``text`` is the whole line.
+
+    >>> str(Place("site.yaml", 3, 5))
+    'site.yaml:3:5'
+    """
+
+    file: str
+    line: int
+    column: int
+    text: str = ""
+    width: int = 1
+
+    def __str__(self) -> str:
+        """Write ``file:line:column``, the form that editors can jump to."""
+        return f"{self.file}:{self.line}:{self.column}"
+
+    def caret(self) -> str:
+        """Give the source line and a caret under the spot, indented; empty without a line.
+
+        >>> print(Place("a.yaml", 1, 3, "n: -4", 2).caret())
+            n: -4
+              ^^
+        """
+        if not self.text.strip():
+            return ""
+        line = self.text.replace("\t", " ").rstrip()
+        start = self.column - 1
+        shown, shift = (line, 0) if len(line) <= 100 else (line[max(0, start - 40) : start + 60], max(0, start - 40))
+        marks = max(1, min(self.width, len(shown) - (start - shift)))
+        return f"    {shown}\n    {' ' * (start - shift)}{'^' * marks}"
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that is wrong, with its place, what was expected and what to do about it."""
+
+    message: str
+    place: Place | None = None
+    expected: str = ""
+    hint: str = ""
+
+    def render(self) -> str:
+        """Write the problem over a few lines.
+
+        >>> print(Problem("'gravle' is not a soil", Place("s.yaml", 2, 9), hint="did you mean 'gravel'?").render())
+        s.yaml:2:9: 'gravle' is not a soil
+            hint: did you mean 'gravel'?
+        """
+        lines = [f"{self.place}: {self.message}" if self.place else self.message]
+        if self.place and (caret := self.place.caret()):
+            lines.append(caret)
+        if self.expected:
+            lines.append(f"    expected: {self.expected}")
+        if self.hint:
+            lines.append(f"    hint: {self.hint}")
+        return "\n".join(lines)
+
+
+class MethodpickError(Exception):
+    """A problem with what the user gave; carries every :class:`Problem` found, not only the first."""
+
+    exit_code = 2
+
+    def __init__(self, problems: list[Problem] | tuple[Problem, ...] | Problem | str) -> None:
+        """Take one problem, several, or a bare sentence."""
+        if isinstance(problems, str):
+            problems = Problem(problems)
+        self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
+        super().__init__("\n".join(problem.render() for problem in self.problems))
+
+    def render(self) -> str:
+        """Write all problems, the first ``MOST_SHOWN`` in full.
+
+        >>> print(InputError("the file is empty").render())
+        the file is empty
+        """
+        shown = [problem.render() for problem in self.problems[:MOST_SHOWN]]
+        left = len(self.problems) - len(shown)
+        if left > 0:
+            shown.append(f"... and {left} more problems; mend these first")
+        return "\n".join(shown)
+
+
+class InputError(MethodpickError):
+    """The site file, the boring log or the command line is wrong."""
+
+    exit_code = 2
+
+
+class RuleError(MethodpickError):
+    """The rulebook is wrong; nothing is decided with a rulebook that does not load whole."""
+
+    exit_code = 3

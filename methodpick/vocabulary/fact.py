@@ -1,0 +1,30 @@
+"""A fact: a named value with its unit, how it is known and what it came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from methodpick.vocabulary.values import Value
+
+Basis = Literal["logged", "tested", "derived", "assumed", "missing"]
+"""How a fact is known: read off the log, measured, computed, taken by a stated assumption, or not at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """What is known of one thing at one place.
+
+    ``source`` says where it came from in words ("N = 11 at 12.5 ft", "class CH"); ``inputs`` names the facts that a
+    derived fact was computed from, ``formula`` the registered formula; ``assumed`` the ids of the assumptions that
+    its value stands on, its inputs' included.
+    """
+
+    name: str
+    value: Value
+    unit: str
+    basis: Basis
+    source: str = ""
+    inputs: tuple[str, ...] = ()
+    formula: str | None = None
+    assumed: frozenset[str] = frozenset()

@@ -1,0 +1,161 @@
+"""Sets of possible values: what is known of a thing is the set of values that it may still have.
+
+A number is a :class:`Span` ``[low, high]``; an enumeration or a yes/no is a :class:`Choice`. Both may name a
+likely value. A value that nobody measured is the whole declared domain, never a default.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, isnan
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """The closed range in which a number lies, with its likely value where one exists.
+
+    Ends may be infinite, never NaN. Raises ValueError for an empty span or a likely value outside it.
+
+    >>> Span(1.0, 3.0, 2.0).certain
+    False
+    """
+
+    low: float
+    high: float
+    likely: float | None = None
+
+    def __post_init__(self) -> None:
+        if isnan(self.low) or isnan(self.high) or self.low > self.high:
+            raise ValueError(f"no number lies between {self.low} and {self.high}")
+        if self.likely is not None and not self.low <= self.likely <= self.high:
+            raise ValueError(f"the likely value {self.likely} lies outside {self.low} to {self.high}")
+
+    @property
+    def certain(self) -> bool:
+        """Tell whether only one value is left."""
+        return self.low == self.high
+
+    @property
+    def at_likely(self) -> Span:
+        """Give the single likely value, or the same span where no value is likelier."""
+        return self if self.likely is None else Span(self.likely, self.likely, self.likely)
+
+    def meet(self, other: Span) -> Span | None:
+        """Give what both spans allow, or None where they contradict; the likely value is clipped into it.
+
+        >>> Span(0, 10, 4).meet(Span(5, 20))
+        Span(low=5, high=10, likely=5)
+        """
+        low, high = max(self.low, other.low), min(self.high, other.high)
+        if low > high:
+            return None
+        likely = other.likely if other.likely is not None else self.likely
+        return Span(low, high, None if likely is None else min(high, max(low, likely)))
+
+    def hull(self, other: Span) -> Span:
+        """Give the smallest span that holds both; the likely value is kept only where both agree.
+
+        >>> Span(0, 1, 1).hull(Span(3, 4, 4))
+        Span(low=0, high=4, likely=None)
+        """
+        likely = self.likely if self.likely == other.likely else None
+        return Span(min(self.low, other.low), max(self.high, other.high), likely)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The set of words that a thing may still be, with the likely one where one exists.
+
+    A yes/no fact is a Choice over ``YES`` and ``NO``. Raises ValueError when nothing is left.
+
+    >>> Choice(frozenset({"sand", "silt"}), "sand").certain
+    False
+    """
+
+    values: frozenset[str]
+    likely: str | None = None
+
+    def __post_init__(self) -> None:
+        if not self.values:
+            raise ValueError("a choice with no value left")
+        if self.likely is not None and self.likely not in self.values:
+            raise ValueError(f"the likely value {self.likely!r} is not among {sorted(self.values)}")
+
+    @property
+    def certain(self) -> bool:
+        """Tell whether only one value is left."""
+        return len(self.values) == 1
+
+    @property
+    def at_likely(self) -> Choice:
+        """Give the single likely value, or the same choice where no value is likelier."""
+        return self if self.likely is None else Choice(frozenset({self.likely}), self.likely)
+
+    def meet(self, other: Choice) -> Choice | None:
+        """Give what both choices allow, or None where they contradict.
+
+        >>> sorted(Choice(frozenset("ab")).meet(Choice(frozenset("bc"))).values)
+        ['b']
+        """
+        values = self.values & other.values
+        if not values:
+            return None
+        likely = other.likely if other.likely in values else self.likely
+        return Choice(values, likely if likely in values else None)
+
+
+Value = Span | Choice
+"""What is known of a fact."""
+
+YES, NO = "yes", "no"
+TRUE = Choice(frozenset({YES}), YES)
+FALSE = Choice(frozenset({NO}), NO)
+EITHER = Choice(frozenset({YES, NO}))
+
+
+def point(value: float) -> Span:
+    """Give the span of a number that is known exactly.
+
+    >>> point(2.5)
+    Span(low=2.5, high=2.5, likely=2.5)
+    """
+    return Span(value, value, value)
+
+
+def one(word: str) -> Choice:
+    """Give the choice of a word that is known for certain.
+
+    >>> one("sand").certain
+    True
+    """
+    return Choice(frozenset({word}), word)
+
+
+def some(*words: str, likely: str | None = None) -> Choice:
+    """Give the choice among words.
+
+    >>> some("sand", "silt").likely is None
+    True
+    """
+    return Choice(frozenset(words), likely)
+
+
+def whether(answer: bool) -> Choice:
+    """Turn a known yes or no into its choice.
+
+    >>> whether(True).values
+    frozenset({'yes'})
+    """
+    return TRUE if answer else FALSE
+
+
+def maybe(likely: bool) -> Choice:
+    """Give an open yes/no with its likely answer.
+
+    >>> maybe(True).likely
+    'yes'
+    """
+    return Choice(EITHER.values, YES if likely else NO)
+
+
+ANY_NUMBER = Span(-inf, inf)

@@ -1,0 +1,154 @@
+"""A boring and what it met: layers, seams, penetration tests, cores, remarks."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, model_validator
+
+from methodpick.ground.quantity import (
+    ANGLE,
+    GRAIN,
+    LENGTH,
+    PERCENT,
+    PERMEABILITY,
+    SIZE,
+    STRENGTH,
+    STRESS,
+    UNIT_WEIGHT,
+    Band,
+    Length,
+    Model,
+    Percent,
+    Size,
+    key,
+    need,
+)
+from methodpick.ground.water import WaterReading
+
+Origin = Literal["fill", "alluvial", "residual", "saprolite", "loess", "till", "marine", "colluvial", "glaciofluvial",
+                 "lacustrine", "unknown"]
+Feature = Literal["fissured", "slickensided", "sensitive", "cemented", "slaking", "vuggy", "cavities", "jointed",
+                  "massive", "laminated", "cobbles", "boulders", "obstructions", "organic", "gas", "contaminated",
+                  "swelling", "collapsible", "open", "karst", "mined"]
+Technique = Literal["hollow_stem_auger", "solid_auger", "auger", "mud_rotary", "wash", "core", "cable_percussion",
+                    "sonic", "rotary", "window_sampler", "unknown"]
+MOST_LAYERS = 400
+
+
+class Seam(Model):
+    """Thin beds of another material inside a layer, described and not cut out of the tiling."""
+
+    material: str = need("material")
+    thickness_m: Annotated[float, SIZE] | None = key("thickness", gt=0)
+    spacing_m: Annotated[float, LENGTH] | None = key("spacing", gt=0)
+    wet: bool | None = key("wet")
+
+
+class Layer(Model):
+    """A stratum from ``top_m`` to ``base_m`` below the ground at the boring; almost everything may be missing."""
+
+    top_m: Length = need("top", ge=0)
+    base_m: Length = need("base", gt=0)
+    description: str = key("description", "")
+    symbol: str | None = key("symbol")
+    origin: Origin = key("origin", "unknown")
+    n: Annotated[tuple[int, ...], Field(max_length=200)] = key("n", ())
+    su_kpa: Annotated[Band, STRESS] | None = key("su")
+    phi_deg: Annotated[Band, ANGLE] | None = key("phi")
+    cohesion_kpa: Annotated[Band, STRESS] | None = key("cohesion")
+    unit_weight_kn_m3: Annotated[Band, UNIT_WEIGHT] | None = key("unit_weight")
+    fines_percent: Annotated[Band, PERCENT] | None = key("fines")
+    pi_percent: Annotated[Band, PERCENT] | None = key("pi")
+    d10_mm: Annotated[Band, GRAIN] | None = key("d10")
+    permeability_m_s: Annotated[Band, PERMEABILITY] | None = key("permeability")
+    rqd_percent: Annotated[Band, PERCENT] | None = key("rqd")
+    recovery_percent: Annotated[Band, PERCENT] | None = key("recovery")
+    ucs_kpa: Annotated[Band, STRENGTH] | None = key("ucs")
+    features: tuple[Feature, ...] = key("features", ())
+    absent: tuple[Feature, ...] = key("absent", ())
+    seams: tuple[Seam, ...] = key("seams", ())
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_count_is_a_list(cls, value: Any) -> Any:
+        if isinstance(value, dict) and isinstance(value.get("n"), int):
+            value = {**value, "n": (value["n"],)}
+        return value
+
+    @property
+    def thickness_m(self) -> float:
+        """Give the thickness in metres."""
+        return self.base_m - self.top_m
+
+
+class Spt(Model):
+    """A standard penetration test: blows counted over a penetration, never scaled.
+
+    ``n`` is the count over 300 mm, or the blows reached at refusal over ``penetration_m``. ``weight_of_hammer`` means
+    that the rods sank without a blow.
+    """
+
+    depth_m: Length = need("depth", ge=0)
+    n: int | None = key("n", ge=0, le=1000)
+    penetration_m: Annotated[float, SIZE] | None = key("penetration", gt=0, le=0.6)
+    weight_of_hammer: bool = key("weight_of_hammer", default=False)
+    blows: tuple[int, ...] = key("blows", ())
+    text: str = key("text", "")
+
+    @property
+    def refusal(self) -> bool:
+        """Tell whether the tool stopped short of 300 mm after 50 blows or more."""
+        return self.penetration_m is not None and self.penetration_m < 0.295 and (self.n or 0) >= 50
+
+
+class CoreRun(Model):
+    """A length of core with its recovery, solid recovery and RQD."""
+
+    top_m: Length = need("top", ge=0)
+    base_m: Length = need("base", gt=0)
+    recovery_percent: Percent | None = key("recovery", ge=0, le=110)
+    solid_percent: Percent | None = key("solid", ge=0, le=110)
+    rqd_percent: Percent | None = key("rqd", ge=0, le=110)
+
+
+class Remark(Model):
+    """A sentence of the log at a depth, quoted; ``tag`` is what it is evidence of, when that is clear."""
+
+    depth_m: Length | None = key("depth")
+    text: str = need("text")
+    tag: Literal["collapse", "water_added", "fluid_loss", "obstruction", "blowing_sand", "seepage", "void", "gas",
+                 "artesian", "none"] | None = key("tag")
+
+
+class Position(Model):
+    """Where the boring or the shaft stands, in any local grid."""
+
+    east_m: Length = need("east")
+    north_m: Length = need("north")
+
+
+class Profile(Model):
+    """A boring as logged. Depths run down from the ground at the boring (over water: from the mudline)."""
+
+    id: str = need("id", min_length=1)
+    ground_elevation_m: Annotated[float, LENGTH] | None = key("ground_elevation")
+    position: Position | None = key("position")
+    technique: Technique = key("technique", "unknown")
+    hammer_efficiency_percent: Annotated[float, PERCENT] | None = key("hammer_efficiency", ge=20, le=110)
+    diameter_m: Size | None = key("diameter", gt=0)
+    depth_m: Length | None = key("depth", gt=0)
+    water: tuple[WaterReading, ...] = key("water", ())
+    cave_in_depth_m: Length | None = key("cave_in_depth", ge=0)
+    casing_depth_m: Length | None = key("casing_depth", ge=0)
+    remarks: tuple[Remark, ...] = key("remarks", ())
+    layers: Annotated[tuple[Layer, ...], Field(max_length=MOST_LAYERS)] = key("layers", ())
+    spt: Annotated[tuple[Spt, ...], Field(max_length=2000)] = key("spt", ())
+    cores: Annotated[tuple[CoreRun, ...], Field(max_length=2000)] = key("cores", ())
+
+    @property
+    def end_m(self) -> float:
+        """Give the depth of the boring: as stated, else the deepest thing logged."""
+        if self.depth_m is not None:
+            return self.depth_m
+        return max((layer.base_m for layer in self.layers), default=0.0)

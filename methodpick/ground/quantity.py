@@ -1,0 +1,93 @@
+"""Which kind of quantity a number of the site file is, so that the door can convert it once.
+
+Inside the tool every number is SI with its unit in the name; a model field says by its :class:`Quantity` what a bare
+number in the user's file means under ``units: us`` and under ``units: si``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A kind of quantity: the unit of a bare number under ``us`` and under ``si``, and the unit kept inside."""
+
+    name: str
+    us: str
+    si: str
+    inside: str
+
+
+LENGTH = Quantity("length", "ft", "m", "m")
+SIZE = Quantity("size", "in", "mm", "m")
+GRAIN = Quantity("grain size", "mm", "mm", "mm")
+STRESS = Quantity("stress", "psf", "kPa", "kPa")
+STRENGTH = Quantity("rock strength", "psi", "MPa", "kPa")
+UNIT_WEIGHT = Quantity("unit weight", "pcf", "kN/m3", "kN/m3")
+PERCENT = Quantity("percentage", "%", "%", "%")
+HOURS = Quantity("time", "h", "h", "h")
+ANGLE = Quantity("angle", "deg", "deg", "deg")
+PERMEABILITY = Quantity("permeability", "cm/s", "m/s", "m/s")
+VELOCITY = Quantity("velocity", "ft/s", "m/s", "m/s")
+CONCENTRATION = Quantity("concentration", "mg/L", "mg/L", "mg/L")
+NUMBER = Quantity("number", "1", "1", "1")
+
+Length = Annotated[float, LENGTH]
+Size = Annotated[float, SIZE]
+Stress = Annotated[float, STRESS]
+Percent = Annotated[float, PERCENT]
+Hours = Annotated[float, HOURS]
+
+
+class Model(BaseModel):
+    """A frozen model that refuses unknown keys, NaN and infinity."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, validate_by_name=True,
+                              validate_by_alias=True, ser_json_inf_nan="null")
+
+
+class Band(Model):
+    """A value as an engineer knows it: one number, a range, or low, likely and high, all in one unit.
+
+    In a site file ``1800``, ``[1500, 2200]`` and ``{low: 1500, likely: 1800, high: 2200}`` are all valid.
+
+    >>> Band.model_validate([1500, 2200]).high
+    2200.0
+    """
+
+    low: float
+    high: float
+    likely: float | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _spell_out(cls, value: Any) -> Any:
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            return {"low": value, "high": value, "likely": value}
+        if isinstance(value, (list, tuple)):
+            if len(value) != 2:  # a range has two ends
+                raise ValueError("a range is written [low, high]")
+            return {"low": value[0], "high": value[1]}
+        return value
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Band:
+        if self.low > self.high:
+            raise ValueError(f"the low value {self.low:g} is above the high value {self.high:g}")
+        if self.likely is not None and not self.low <= self.likely <= self.high:
+            raise ValueError(f"the likely value {self.likely:g} is not between {self.low:g} and {self.high:g}")
+        return self
+
+
+def key(name: str, default: Any = None, **more: Any) -> Any:
+    """Give the field of a site-file key: ``name`` is the word in the file, the attribute carries the unit."""
+    return Field(default, alias=name, **more)
+
+
+def need(name: str, **more: Any) -> Any:
+    """Give the field of a site-file key that must be there."""
+    return Field(alias=name, **more)

@@ -1,0 +1,52 @@
+"""The shaft to be built."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import model_validator
+
+from methodpick.ground.profile import Position
+from methodpick.ground.quantity import SIZE, Length, Model, Size, key, need
+
+
+class Bell(Model):
+    """An enlarged base."""
+
+    diameter_m: Size = need("diameter", gt=0)
+    height_m: Annotated[float, SIZE] | None = key("height", gt=0)
+
+
+class Shaft(Model):
+    """A drilled shaft; depths run down from the ground at the shaft (over water: from the mudline)."""
+
+    id: str = need("id", min_length=1)
+    boring: str | None = key("boring")
+    diameter_m: Size = need("diameter", ge=0.25, le=6.0)
+    diameter_is: Literal["nominal", "minimum", "casing_inside", "casing_outside"] = key("diameter_is", "nominal")
+    cutoff_m: Length = key("cutoff", 0.0)
+    tip_m: Length = need("tip", gt=0, le=200.0)
+    socket_top_m: Length | None = key("socket_top", ge=0)
+    socket_diameter_m: Size | None = key("socket_diameter", ge=0.25, le=6.0)
+    cage_diameter_m: Size | None = key("cage_diameter", gt=0)
+    cover_m: Size | None = key("cover", ge=0)
+    count: int = key("count", 1, ge=1, le=10000)
+    bearing: Literal["side", "base", "both"] = key("bearing", "both")
+    side_resistance_from_m: Length | None = key("side_resistance_from")
+    bell: Bell | None = key("bell")
+    position: Position | None = key("position")
+    ground_elevation_m: Length | None = key("ground_elevation")
+
+    @model_validator(mode="after")
+    def _coherent(self) -> Shaft:
+        if self.tip_m <= self.cutoff_m:
+            raise ValueError(f"the tip at {self.tip_m:.2f} m is not below the cut-off at {self.cutoff_m:.2f} m")
+        if self.socket_top_m is not None and self.socket_top_m >= self.tip_m:
+            raise ValueError(f"the socket top at {self.socket_top_m:.2f} m is not above the tip at {self.tip_m:.2f} m")
+        if self.socket_diameter_m is not None and self.socket_diameter_m > self.diameter_m:
+            raise ValueError("the socket is wider than the shaft")
+        if self.cage_diameter_m is not None and self.cage_diameter_m >= self.diameter_m:
+            raise ValueError("the cage is as wide as the shaft or wider")
+        if self.bell is not None and self.bell.diameter_m <= self.diameter_m:
+            raise ValueError("the bell is not wider than the shaft")
+        return self

@@ -1,0 +1,146 @@
+"""The site: where the rig stands, what the specification leaves open, the plant, the surroundings."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, model_validator
+
+from methodpick.ground.profile import Profile
+from methodpick.ground.quantity import (
+    CONCENTRATION,
+    HOURS,
+    LENGTH,
+    SIZE,
+    STRESS,
+    VELOCITY,
+    Length,
+    Model,
+    Size,
+    key,
+    need,
+)
+from methodpick.ground.shaft import Shaft
+
+Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing"]
+Fluid = Literal["water", "polymer", "mineral"]
+
+
+class DrillingGrade(Model):
+    """The surface that the rig works from: a height above the ground (over water: above the mudline) or a level."""
+
+    above_ground_m: Length | None = key("above_ground")
+    elevation_m: Length | None = key("elevation")
+
+
+class OpenWater(Model):
+    """River, lake or sea: depth below the mudline is negative depth, so levels here are heights above the mudline."""
+
+    low_m: Length | None = key("low")
+    high_m: Length | None = key("high")
+    tide_m: Length | None = key("tide")
+    flow_velocity_m_s: Annotated[float, VELOCITY] | None = key("flow_velocity", ge=0)
+
+
+class Chemistry(Model):
+    """Ground and mixing water."""
+
+    hardness_mg_l: Annotated[float, CONCENTRATION] | None = key("hardness", ge=0)
+    chloride_mg_l: Annotated[float, CONCENTRATION] | None = key("chloride", ge=0)
+    ph: float | None = key("ph", ge=0, le=14)
+
+
+class Neighbour(Model):
+    """A structure, line or service near the shafts."""
+
+    what: str = need("what")
+    distance_m: Length | None = key("distance", ge=0)
+
+
+class Equipment(Model):
+    """The plant at hand; what is not said is an assumption and a question."""
+
+    vibratory: bool | None = key("vibratory")
+    oscillator: bool | None = key("oscillator")
+    rotator: bool | None = key("rotator")
+    kelly_twist: bool | None = key("kelly_twist")
+    impact_hammer: bool | None = key("impact_hammer")
+    max_casing_m: Size | None = key("max_casing", gt=0)
+    desander: bool | None = key("desander")
+    core_barrel: bool | None = key("core_barrel")
+
+
+class Schedule(Model):
+    """Working time."""
+
+    shift_hours: Annotated[float, HOURS] | None = key("shift_hours", gt=0, le=24)
+    overnight_allowed: bool | None = key("overnight_allowed")
+    concrete_wait_h: Annotated[float, HOURS] | None = key("concrete_wait_h", ge=0)
+
+
+class Assumption(Model):
+    """The user's own narrowing of a fact, with its reason; the key ``set`` of the site file is ``taken`` here."""
+
+    fact: str = need("fact")
+    taken: Any = need("set")
+    where: Any = key("where", "site")
+    why: str = key("why", "")
+
+
+class StockCasing(Model):
+    """Casing in the yard."""
+
+    outside_diameter_m: Annotated[float, SIZE] = need("outside_diameter", gt=0)
+    wall_m: Annotated[float, SIZE] = need("wall", gt=0)
+    length_m: Annotated[float, LENGTH] = need("length", gt=0)
+    count: int = key("count", 1, ge=1)
+
+
+class SiteConditions(Model):
+    """All of the key ``site`` of a site file."""
+
+    name: str = key("name", "")
+    units: Literal["us", "si"] = key("units", "us")
+    setting: Literal["land", "water"] = key("setting", "land")
+    water_depth_m: Length | None = key("water_depth", gt=0)
+    mudline_low_m: Length | None = key("mudline_low")
+    mudline_high_m: Length | None = key("mudline_high")
+    drilling_grade: DrillingGrade | None = key("drilling_grade")
+    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key(
+        "allowed", ("dry", "slurry", "temporary_casing", "permanent_casing"))
+    fluids_allowed: tuple[Fluid, ...] | None = key("fluids_allowed")
+    agency: str = key("agency", "fhwa")
+    water_level: OpenWater | None = key("water_level")
+    water_chemistry: Chemistry | None = key("water_chemistry")
+    recharge: tuple[str, ...] | None = key("recharge")
+    surcharge_kpa: Annotated[float, STRESS] | None = key("surcharge", ge=0)
+    headroom_m: Length | None = key("headroom", gt=0)
+    neighbours: tuple[Neighbour, ...] | None = key("neighbours")
+    contamination: str = key("contamination", "unknown")
+    equipment: Equipment = key("equipment", Equipment())
+    schedule: Schedule = key("schedule", Schedule())
+    starter_casing: bool | None = key("starter_casing")
+
+    @model_validator(mode="after")
+    def _over_water(self) -> SiteConditions:
+        if self.setting == "water" and self.water_depth_m is None:
+            raise ValueError("over water 'water_depth' is needed: the depth of water above the mudline")
+        return self
+
+
+class Site(Model):
+    """A whole site file: conditions, borings, shafts, the user's assumptions, stock and rates."""
+
+    site: SiteConditions = key("site", SiteConditions())
+    borings: Annotated[tuple[Profile, ...], Field(min_length=1)] = need("borings")
+    shafts: tuple[Shaft, ...] = key("shafts", ())
+    assume: tuple[Assumption, ...] = key("assume", ())
+    stock: tuple[StockCasing, ...] = key("stock", ())
+    rates: dict[str, Any] | None = key("rates")
+
+    def boring(self, name: str) -> Profile:
+        """Give the boring of that id. Raises KeyError when there is none."""
+        for boring in self.borings:
+            if boring.id == name:
+                return boring
+        raise KeyError(name)

@@ -1,0 +1,1 @@
+"""Where the parts meet: facts and rules become verdicts, verdicts a buildable sequence, stages sizes and cautions."""

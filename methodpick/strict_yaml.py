@@ -61,12 +61,12 @@ class Document:
 
 
 def read(source: Path | str, name: str | None = None) -> Document:
-    """Read a file (Path) or a text (str).
+    r"""Read a file (Path) or a text (str).
 
     Raises InputError with every problem found: the file cannot be read, is empty, too large, not UTF-8, not YAML, or
     uses what this reader refuses.
 
-    >>> read("depth: 1e3\\nopen: no").value
+    >>> read("depth: 1e3\nopen: no").value
     {'depth': 1000.0, 'open': 'no'}
     """
     if isinstance(source, Path):
@@ -106,7 +106,7 @@ def _compose(text: str, name: str, digest: str) -> Document:
         line = min(mark.line, len(lines) - 1)
         return Place(name, mark.line + 1, mark.column + 1, lines[line].rstrip("\r"), width)
 
-    _refuse_deep(text, name, lines)
+    _refuse_deep(name, lines)
     try:
         node = _single(text)
     except yaml.MarkedYAMLError as error:
@@ -135,7 +135,7 @@ def _single(text: str) -> Any:
         loader.dispose()
 
 
-def _refuse_deep(text: str, name: str, lines: list[str]) -> None:
+def _refuse_deep(name: str, lines: list[str]) -> None:
     """Refuse brackets nested far beyond any site file before the parser sees them."""
     depth = 0
     for number, line in enumerate(lines, 1):

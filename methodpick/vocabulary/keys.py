@@ -1,0 +1,83 @@
+"""Reading of maps with known keys: unknown, missing and wrong ones become problems with their place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from methodpick.errors import Problem, RuleError
+from methodpick.spelling import did_you_mean
+from methodpick.strict_yaml import Document, Spot
+
+
+class Reader:
+    """Reads one document and collects its problems; ``done`` raises them all at once."""
+
+    def __init__(self, document: Document) -> None:
+        """Take the document whose places the problems name."""
+        self.document = document
+        self.problems: list[Problem] = []
+
+    def wrong(self, path: Spot, message: str, expected: str = "", hint: str = "", key: bool = False) -> None:
+        """Note a problem at a path."""
+        self.problems.append(Problem(message, self.document.place(path, key), expected, hint))
+
+    def done(self) -> None:
+        """Raise RuleError with every problem noted, if any."""
+        if self.problems:
+            raise RuleError(self.problems)
+
+    def mapping(self, path: Spot, value: Any, known: Iterable[str], needed: Iterable[str] = ()) -> dict[str, Any]:
+        """Give a map after checking its keys; an empty one where there is no map."""
+        if not isinstance(value, dict):
+            self.wrong(path, f"here stands {_kind(value)}", "a map of keys and values")
+            return {}
+        known = tuple(known)
+        for name in value:
+            if name not in known:
+                self.wrong((*path, name), f"the key '{name}' is not known here", f"one of {', '.join(known)}",
+                           did_you_mean(name, known), key=True)
+        for name in needed:
+            if name not in value:
+                self.wrong(path, f"the key '{name}' is missing")
+        return {name: item for name, item in value.items() if name in known}
+
+    def section(self, name: str, kind: type) -> Any:
+        """Give the one top key of a file, which must hold a map or a list."""
+        top = self.mapping((), self.document.value, (name,), (name,))
+        value = top.get(name, kind())
+        if not isinstance(value, kind):
+            self.wrong((name,), f"here stands {_kind(value)}", "a list" if kind is list else "a map")
+            return kind()
+        return value
+
+    def text(self, path: Spot, value: Any, default: str = "") -> str:
+        """Give a text; numbers are taken as they are written."""
+        if value is None:
+            return default
+        if isinstance(value, (dict, list, bool)):
+            self.wrong(path, f"here stands {_kind(value)}", "a text")
+            return default
+        return str(value)
+
+    def number(self, path: Spot, value: Any, default: float = 0.0) -> float:
+        """Give a number."""
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            self.wrong(path, f"here stands {_kind(value)}", "a number")
+            return default
+        return float(value)
+
+    def word(self, path: Spot, value: Any, allowed: Iterable[str], default: str) -> str:
+        """Give one word of a closed list."""
+        allowed = tuple(allowed)
+        if value not in allowed:
+            self.wrong(path, f"'{value}' is not one of the words allowed here", f"one of {', '.join(allowed)}",
+                       did_you_mean(str(value), allowed))
+            return default
+        return str(value)
+
+
+def _kind(value: Any) -> str:
+    names = {dict: "a map", list: "a list", str: f"the text '{value}'", bool: f"'{str(value).lower()}'",
+             type(None): "nothing"}
+    return names.get(type(value), f"the number {value}")

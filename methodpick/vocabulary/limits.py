@@ -1,0 +1,87 @@
+"""Limits and sources: every threshold is a record with its unit, source, place, edition and confidence."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from methodpick.strict_yaml import Document
+from methodpick.vocabulary.keys import Reader
+
+CONFIDENCES = ("read", "digest", "secondary", "memory", "own")
+_LIMIT_KEYS = ("value", "unit", "source", "where", "edition", "confidence", "note")
+_SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place")
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A threshold. ``origin`` names the file that gave the value: the base rulebook or an overlay."""
+
+    name: str
+    value: float
+    unit: str
+    source: str
+    where: str
+    edition: str
+    confidence: str
+    note: str
+    origin: str = "base"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """An entry of the bibliography."""
+
+    key: str
+    title: str
+    author: str
+    year: str
+    note: str
+
+    def cite(self) -> str:
+        """Write the entry on one line.
+
+        >>> Source("x", "Drilled shafts", "A. Author", "2018", "").cite()
+        'A. Author (2018). Drilled shafts'
+        """
+        lead = f"{self.author} ({self.year}). " if self.author and self.year else f"{self.author or self.year}. "
+        return (lead if lead != ". " else "") + self.title
+
+
+def limits_of(document: Document, sources: Mapping[str, Source] | None = None) -> dict[str, Limit]:
+    """Give the limits of ``rules/limits.yaml``; raises RuleError with every problem."""
+    reader = Reader(document)
+    limits = {name: limit_of(reader, ("limits", name), name, entry)
+              for name, entry in reader.section("limits", dict).items()}
+    if sources is not None:
+        for name, limit in limits.items():
+            if limit.source not in sources:
+                reader.wrong(("limits", name, "source"), f"the source '{limit.source}' is not in sources.yaml")
+    reader.done()
+    return limits
+
+
+def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any, origin: str = "base") -> Limit:
+    """Give one limit record."""
+    entry = reader.mapping(path, entry, _LIMIT_KEYS, ("value", "unit", "source", "confidence"))
+    return Limit(name, reader.number((*path, "value"), entry.get("value")),
+                 reader.text((*path, "unit"), entry.get("unit"), "1"),
+                 reader.text((*path, "source"), entry.get("source")), reader.text((*path, "where"), entry.get("where")),
+                 reader.text((*path, "edition"), entry.get("edition")),
+                 reader.word((*path, "confidence"), entry.get("confidence"), CONFIDENCES, "own"),
+                 reader.text((*path, "note"), entry.get("note")), origin)
+
+
+def sources_of(document: Document) -> dict[str, Source]:
+    """Give the bibliography of ``rules/sources.yaml``; raises RuleError with every problem."""
+    reader = Reader(document)
+    sources = {}
+    for key, entry in reader.section("sources", dict).items():
+        path = ("sources", key)
+        entry = reader.mapping(path, entry, _SOURCE_KEYS, ("title",))  # noqa: PLW2901
+        sources[key] = Source(key, reader.text((*path, "title"), entry.get("title")),
+                              reader.text(path, entry.get("author", entry.get("publisher"))),
+                              reader.text(path, entry.get("year")), reader.text(path, entry.get("note")))
+    reader.done()
+    return sources

@@ -1,0 +1,145 @@
+"""Class tables: what a class of ground means in numbers or other classes. Rows are proved to exclude one another."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from methodpick.strict_yaml import Document
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.limits import CONFIDENCES
+from methodpick.vocabulary.sets import value_of
+from methodpick.vocabulary.values import EITHER, Choice, Span, Value
+
+_KEYS = ("table", "title", "inputs", "outputs", "policy", "rows", "otherwise")
+_ROW_KEYS = ("when", "then", "source", "where", "confidence", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row: a box over the inputs (number ranges are half open, [low, high)) and what it says of the outputs."""
+
+    when: Mapping[str, Value]
+    then: Mapping[str, Value]
+    source: str
+    where: str
+    confidence: str
+    note: str
+
+    def possible(self, values: Mapping[str, Value]) -> bool:
+        """Tell whether the row may hold on the known sets."""
+        return all(_meets(values[name], wanted) for name, wanted in self.when.items())
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A class table whose rows never overlap."""
+
+    id: str
+    title: str
+    inputs: tuple[str, ...]
+    outputs: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+    def look_up(self, values: Mapping[str, Value]) -> dict[str, Value]:
+        """Give the hull of all rows that may hold; the likely value is that of the row at the likely inputs.
+
+        Nothing is given where no row may hold; the house tests prove that the shipped tables leave no gap.
+        """
+        held = [row for row in self.rows if row.possible(values)]
+        if not held:
+            return {}
+        likely = held
+        if len(held) > 1:
+            at = {name: values[name].at_likely for name in self.inputs}
+            likely = [row for row in held if row.possible(at)]
+        result: dict[str, Value] = {}
+        for name in self.outputs:
+            parts = [row.then[name] for row in held if name in row.then]
+            if len(parts) == len(held):
+                result[name] = _joined(parts, [row.then[name] for row in likely])
+        return result
+
+
+def _meets(known: Value, wanted: Value) -> bool:
+    if isinstance(known, Span) and isinstance(wanted, Span):
+        return known.low < wanted.high and known.high >= wanted.low
+    return isinstance(known, Choice) and isinstance(wanted, Choice) and bool(known.values & wanted.values)
+
+
+def _joined(parts: list[Value], likely: list[Value]) -> Value:
+    single = likely[0].likely if len(likely) == 1 else None
+    if isinstance(parts[0], Span):
+        spans = [part for part in parts if isinstance(part, Span)]
+        low, high = min(span.low for span in spans), max(span.high for span in spans)
+        return Span(low, high, single if isinstance(single, (int, float)) else None)
+    words: frozenset[str] = frozenset().union(*(part.values for part in parts if isinstance(part, Choice)))
+    return Choice(words, single if isinstance(single, str) else None)
+
+
+def table_of(document: Document, catalogue: Catalogue) -> Table:
+    """Give the table of a file; raises RuleError with every problem, overlapping rows included."""
+    reader = Reader(document)
+    top = reader.mapping((), document.value, _KEYS, ("table", "inputs", "outputs", "rows"))
+    listed = top.get("inputs")
+    inputs = tuple(str(name) for name in listed) if isinstance(listed, list) else ()
+    for name in inputs:
+        if name not in catalogue:
+            reader.word(("inputs",), name, catalogue.facts, "")
+    outputs = top.get("outputs") if isinstance(top.get("outputs"), dict) else {}
+    rows = tuple(_row(reader, ("rows", index), entry, inputs, outputs=outputs or {}, catalogue=catalogue)
+                 for index, entry in enumerate(top.get("rows") or []))
+    if not reader.problems:
+        _prove_unique(reader, rows)
+    reader.done()
+    return Table(reader.text(("table",), top.get("table")), reader.text(("title",), top.get("title")), inputs,
+                 tuple(outputs or {}), rows)
+
+
+def _row(reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[str, ...], *,
+         outputs: Mapping[str, Any], catalogue: Catalogue) -> Row:
+    entry = reader.mapping(path, entry, _ROW_KEYS, ("when", "then"))
+    when = {}
+    for name, written in reader.mapping((*path, "when"), entry.get("when", {}), inputs).items():
+        if name in catalogue:
+            when[name] = value_of(reader, (*path, "when", name), catalogue.facts[name], written)
+    then = {}
+    for name, written in reader.mapping((*path, "then"), entry.get("then", {}), outputs).items():
+        spec = catalogue.facts.get(name) or _own(name, str(outputs[name]))
+        then[name] = value_of(reader, (*path, "then", name), spec, written)
+    confidence = reader.word((*path, "confidence"), entry.get("confidence", "own"), CONFIDENCES, "own")
+    return Row(when, then, reader.text(path, entry.get("source")), reader.text(path, entry.get("where")), confidence,
+               reader.text(path, entry.get("note")))
+
+
+def _own(name: str, unit: str) -> FactSpec:
+    """Give the spec of an output that is no fact of the catalogue: any number."""
+    if unit == "yes/no":
+        return FactSpec(name, "boolean", "1", EITHER, ("no", "yes"), 0.0, "slice", "derived", "", "", False)
+    return FactSpec(name, "number", unit, Span(-1e12, 1e12), (), 0.0, "slice", "derived", "", "", False)
+
+
+def _prove_unique(reader: Reader, rows: tuple[Row, ...]) -> None:
+    for first in range(len(rows)):
+        for second in range(first + 1, len(rows)):
+            shared = [_common(name, rows[first].when, rows[second].when)
+                      for name in {**rows[first].when, **rows[second].when}]
+            if all(common is not None for common in shared):
+                witness = ", ".join(sorted(str(common) for common in shared))
+                reader.wrong(("rows", second), f"this row overlaps row {first + 1} of the table",
+                             "rows that exclude one another", f"both hold for {witness or 'everything'}")
+
+
+def _common(name: str, first: Mapping[str, Value], second: Mapping[str, Value]) -> str | None:
+    """Give a value of one input that both rows hold for, None where there is none."""
+    one, two = first.get(name), second.get(name)
+    if isinstance(one, Choice) and isinstance(two, Choice):
+        both = sorted(one.values & two.values)
+        return f"{name} = {both[0]}" if both else None
+    if isinstance(one, Span) and isinstance(two, Span):
+        low, high = max(one.low, two.low), min(one.high, two.high)
+        return f"{name} = {low:g}" if low < high else None
+    only = one or two
+    return f"{name} = {min(only.values)}" if isinstance(only, Choice) else f"{name} in {only}"

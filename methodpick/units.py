@@ -36,10 +36,34 @@ FACTORS: dict[str, dict[str, float]] = {
 }
 """Factor of every unit to the unit kept inside, by that inside unit."""
 
-_MARKS = {"'": "ft", '"': "in", "feet": "ft", "foot": "ft", "inch": "in", "inches": "in", "metre": "m", "meter": "m",
-          "metres": "m", "meters": "m", "kn/m3": "kN/m3", "kpa": "kPa", "mpa": "MPa", "kN/m^3": "kN/m3",
-          "lb/ft3": "pcf", "lb/ft2": "psf", "hour": "h", "°": "deg", "degrees": "deg", "mg/l": "mg/L"}
-_NUMBER_UNIT = re.compile(r"\s*([-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)\s*(\S.*?)?\s*")
+_MARKS = {"'": "ft", '"': "in", "''": "in", "″": "in", "′": "ft", "feet": "ft", "foot": "ft", "inch": "in",
+          "inches": "in", "metre": "m", "meter": "m", "metres": "m", "meters": "m", "µm": "um", "micron": "um",
+          "kn/m^3": "kN/m3", "kn/m³": "kN/m3", "kg/m^3": "kg/m3", "kg/m³": "kg/m3", "kn/m^2": "kN/m2",
+          "kn/m²": "kN/m2", "lb/ft3": "pcf", "lb/ft2": "psf", "ppg": "lb/gal", "hour": "h", "hrs": "h", "day": "d",
+          "mins": "min", "minutes": "min", "°": "deg", "degrees": "deg", "litres": "L", "cy": "yd3"}
+_NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
+_FRACTION = re.compile(r"([-+]?)(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)\s*(\S.*)?")
+_NUMBER_UNIT = re.compile(rf"({_NUMBER})\s*(\S.*?)?")
+_FEET_INCHES = re.compile(r"([-+]?)(\d+)\s*(?:ft|feet|foot|'|′)\.?[\s-]*(\d.*?)\s*(?:in|inch|inches|\"|''|″)\.?")
+
+
+def name_of(unit: str, inside: str) -> str:
+    """Give the name that :data:`FACTORS` has for a unit however it was written.
+
+    Raises ValueError for a unit of another kind, naming those that would do.
+
+    >>> name_of("feet", "m"), name_of("KPA", "kPa")
+    ('ft', 'kPa')
+    """
+    factors = FACTORS[inside]
+    if unit in factors:
+        return unit
+    plain = unit.strip().rstrip(".").casefold()
+    plain = _MARKS.get(plain, plain).casefold()
+    for name in factors:
+        if name.casefold() == plain:
+            return name
+    raise ValueError(f"'{unit}' is not a unit of this quantity; expected one of {', '.join(factors)}")
 
 
 def convert(value: float, unit: str, inside: str) -> float:
@@ -52,11 +76,7 @@ def convert(value: float, unit: str, inside: str) -> float:
     >>> round(convert(120, "pcf", "kN/m3"), 3)
     18.851
     """
-    factors = FACTORS[inside]
-    name = _MARKS.get(unit, unit)
-    if name not in factors:
-        raise ValueError(f"'{unit}' is not a unit of this quantity; expected one of {', '.join(factors)}")
-    return value * factors[name]
+    return value * FACTORS[inside][name_of(unit, inside)]
 
 
 def restore(value: float, unit: str, inside: str) -> float:
@@ -69,16 +89,41 @@ def restore(value: float, unit: str, inside: str) -> float:
 
 
 def parse(text: str, bare: str, inside: str) -> float:
-    """Read "48 in", "11.5 kN/m3" or a bare number in the unit ``bare``, into the unit kept inside.
+    """Read "48 in", "11.5 kN/m3", "2 ft 6 in", "5/8 in" or a bare number in ``bare``, into the unit kept inside.
 
     Raises ValueError where the text is no number with a unit of that kind.
 
     >>> parse("48 in", "ft", "m")
     1.2192
+    >>> parse("2 ft 6 in", "ft", "m")
+    0.762
     >>> parse("80 %", "%", "%")
     80.0
     """
-    match = _NUMBER_UNIT.fullmatch(text)
+    value, unit = split(text, bare)
+    return convert(value, unit, inside)
+
+
+def split(text: str, bare: str) -> tuple[float, str]:
+    """Split a text into its number and its unit, ``bare`` where it names none; feet with inches become inches.
+
+    Raises ValueError where the text does not start with a number.
+
+    >>> split("5 1/2 in", "mm")
+    (5.5, 'in')
+    >>> split('2 ft 6"', "ft")
+    (30.0, 'in')
+    """
+    plain = text.strip()
+    if match := _FEET_INCHES.fullmatch(plain):
+        inches, rest = split(match[3], "in")
+        if rest == "in":
+            feet = 12.0 * float(match[2]) + inches
+            return (-feet if match[1] == "-" else feet), "in"
+    if (match := _FRACTION.fullmatch(plain)) and int(match[4]):
+        size = int(match[2] or 0) + int(match[3]) / int(match[4])
+        return (-size if match[1] == "-" else size), match[5] or bare
+    match = _NUMBER_UNIT.fullmatch(plain)
     if match is None:
         raise ValueError(f"'{text}' is not a number with a unit")
-    return convert(float(match[1]), match[2] or bare, inside)
+    return float(match[1]), match[2] or bare

@@ -1,0 +1,96 @@
+"""One reading of a site file: the document, its units and every problem met on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from methodpick.errors import Problem
+from methodpick.spelling import did_you_mean
+from methodpick.strict_yaml import Document
+
+Path = tuple[str | int, ...]
+Units = Literal["us", "si"]
+
+
+class Missing:
+    """The mark of a value that could not be read; its problem is already noted."""
+
+
+MISSING = Missing()
+
+
+@dataclass(slots=True)
+class Reading:
+    """What the walk through a file carries along."""
+
+    document: Document
+    units: Units
+    problems: list[Problem] = field(default_factory=list)
+
+    def complain(self, path: Path, message: str, expected: str = "", hint: str = "", key: bool = False) -> Missing:
+        """Note a problem at a place of the file and give :data:`MISSING`."""
+        self.problems.append(Problem(message, self.document.place(path, key=key), expected, hint))
+        return MISSING
+
+    def choose(self, path: Path, value: Any, words: Iterable[str], what: str) -> Any:
+        """Give the word of a closed list that the file names, or complain with the likeliest one."""
+        known = tuple(words)
+        if isinstance(value, str) and value in known:
+            return value
+        if isinstance(value, str) and (plain := value.strip().casefold().replace(" ", "_").replace("-", "_")) in known:
+            return plain
+        hint = nearest(value, known) if isinstance(value, str) else ""
+        return self.complain(path, f"{shown(value)} is not a {what}", f"one of {', '.join(known)}", hint)
+
+    def written(self, path: Path) -> str:
+        """Give an unquoted value as it stands in the file, so that an id of 007 stays one."""
+        place = self.document.place(path)
+        return place.text[place.column - 1 : place.column - 1 + place.width].strip()
+
+
+def nearest(word: str, words: Iterable[str]) -> str:
+    """Give "did you mean 'B-1'?" whatever the case of the known words.
+
+    >>> nearest("b1", ["B-1", "C-7"])
+    "did you mean 'B-1'?"
+    """
+    folded = {known.casefold(): known for known in words}
+    hint = did_you_mean(word, folded)
+    return f"did you mean '{folded[hint.split(chr(39))[1]]}'?" if hint else ""
+
+
+def shown(value: Any) -> str:
+    """Write a value of the file as a reader of the message would name it.
+
+    >>> shown([1, 2]), shown(None), shown("gravle")
+    ('a list', 'nothing', "'gravle'")
+    """
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "a map"
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return f"'{value}'" if len(value) <= 60 else f"'{value[:57]}...'"
+    return f"{value:.10g}" if isinstance(value, float) else str(value)
+
+
+def naming(path: Path) -> str:
+    """Write a path in words, for a message: the last key, with the item it belongs to.
+
+    >>> naming(("borings", 0, "layers", 2, "base"))
+    'base'
+    >>> naming(("borings", 0, "layers", 2))
+    'layers, entry 3'
+    """
+    if not path:
+        return "the file"
+    last = path[-1]
+    if isinstance(last, int):
+        return f"{path[-2]}, entry {last + 1}" if len(path) > 1 else f"entry {last + 1}"
+    return last

@@ -1,0 +1,176 @@
+"""Numbers at the door: from the user's units to those kept inside, with the ends in the user's units."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from methodpick import units
+from methodpick.ground.quantity import Quantity
+from methodpick.imports.reading import MISSING, Missing, Path, Reading, naming, shown
+from methodpick.imports.site_keys import Shape
+
+_SNAP = {"length": 3, "size": 4}
+"""Decimals of a metre that lengths (1 mm) and sizes (0.1 mm) keep, so that feet and metres of one site agree."""
+
+
+_FULL = {"in": "inches", "ft": "feet", "m": "metres", "mm": "millimetres"}
+
+
+def bare_unit(quantity: Quantity, system: str) -> str:
+    """Give the unit of a number that names none."""
+    return quantity.us if system == "us" else quantity.si
+
+
+def read_quantity(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+    """Read one value, a range or a map of low, likely and high, as the shape allows; gives numbers inside."""
+    if shape.form == "pair":
+        return _pair(reading, path, value, shape)
+    if shape.form == "band" and isinstance(value, (list, dict)):
+        return _band(reading, path, value, shape)
+    return read_number(reading, path, value, shape)
+
+
+def read_number(reading: Reading, path: Path, value: Any, shape: Shape) -> float | Missing:
+    """Read one number, bare or with its unit, and hold it against the ends of its shape."""
+    quantity = shape.quantity
+    if quantity is None:
+        raise TypeError("a number without a quantity is read elsewhere")
+    unit = bare_unit(quantity, reading.units)
+    if isinstance(value, str):
+        try:
+            size, unit = units.split(value, unit)
+            unit = units.name_of(unit, quantity.inside)
+        except ValueError:
+            return reading.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}",
+                                    expectation(shape, reading.units), _hint_for_text(value, quantity))
+    elif isinstance(value, (int, float)) and not isinstance(value, bool):
+        size = float(value) if abs(value) < 1e308 else math.copysign(math.inf, value)
+    else:
+        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}",
+                                expectation(shape, reading.units))
+    inside = size * units.FACTORS[quantity.inside][unit]
+    if quantity.name in _SNAP and math.isfinite(inside):
+        inside = round(inside, _SNAP[quantity.name]) + 0.0
+    return inside if _fits(inside, shape) else _complain_of_ends(reading, path, size, unit, shape)
+
+
+def expectation(shape: Shape, system: str) -> str:
+    """Say what may stand at a key, in the user's units.
+
+    >>> from methodpick.ground.shaft import Shaft
+    >>> from methodpick.imports.site_keys import keys_of
+    >>> expectation(keys_of(Shaft)["cover"].shape, "us")
+    'a size in inches, or one that names its unit (m, mm, cm, ft, in)'
+    """
+    quantity = shape.quantity
+    if quantity is None:
+        return ""
+    unit = bare_unit(quantity, system)
+    words = "an" if quantity.name[0] in "aeiou" else "a"
+    names = [name for name in units.FACTORS[quantity.inside] if name not in ("yd", "km", "percent")]
+    other = f", or one that names its unit ({', '.join(names)})" if len(names) > 1 else ""
+    text = f"{words} {quantity.name} in {_FULL.get(unit, unit)}{other}"
+    if shape.form == "band":
+        text += ", a range [low, high], or {low, likely, high}"
+    return f"two of them, [top, base]: {text}" if shape.form == "pair" else text
+
+
+def _short(number: float) -> str:
+    """Write an end of a range with four figures, large ones in full."""
+    return f"{number:,.0f}" if abs(number) >= 1000 else f"{number:.4g}"
+
+
+def _fits(value: float, shape: Shape) -> bool:
+    if not math.isfinite(value) or value > shape.most:
+        return False
+    return value > shape.least if shape.open_ended else value >= shape.least
+
+
+def _complain_of_ends(reading: Reading, path: Path, size: float, unit: str, shape: Shape) -> Missing:
+    quantity = shape.quantity
+    if quantity is None:
+        return MISSING
+    written = f"{size:.6g} {unit}".removesuffix(" 1")
+    if not math.isfinite(size) or abs(size) >= 1e15:
+        return reading.complain(path, f"{naming(path)}: {size:.6g} is not a number that can be true",
+                                expectation(shape, reading.units), "correct the number")
+    least, most = (_short(units.restore(end, unit, quantity.inside)) for end in (shape.least, shape.most))
+    low = f"above {least}" if shape.open_ended else f"from {least}"
+    return reading.complain(path, f"{naming(path)} {written} cannot be", f"{low} to {most} {unit}",
+                            _other_unit(size, unit, shape, reading.units))
+
+
+def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
+    """Look for a unit under which the number would be right."""
+    quantity = shape.quantity
+    if quantity is None or size == 0:
+        return "correct the number"
+    for other in dict.fromkeys((bare_unit(quantity, system), quantity.us, quantity.si, "ft", "m", "in", "mm")):
+        if other != unit and other in units.FACTORS[quantity.inside]:
+            inside = size * units.FACTORS[quantity.inside][other]
+            if _fits(inside, shape):
+                bare = unit == bare_unit(quantity, system)
+                why = f" With 'units: {system}' a bare {quantity.name} is read in {_FULL.get(unit, unit)}." if bare else ""
+                return f"did you mean {size:.6g} {other}?{why}"
+    return "correct the number"
+
+
+def _hint_for_text(value: str, quantity: Quantity) -> str:
+    plain = value.strip().casefold()
+    if plain in ("nan", ".nan", "inf", ".inf", "-inf", "-.inf"):
+        return "leave the key out where the value is not known"
+    if plain in ("", "?", "-", "n/a", "na", "unknown", "none", "tbd", "nt", "np"):
+        return "leave the key out where the value is not known" + (
+            "; write 0 for non-plastic soil" if plain == "np" and quantity.name == "percentage" else "")
+    if plain[0] in "<>~":
+        return "write what is known as a range, for example [0, 5]"
+    if "," in plain:
+        return "write the number without a comma"
+    return f"write the number first, then one of the units {', '.join(units.FACTORS[quantity.inside])}"
+
+
+def _pair(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+    if not isinstance(value, list) or len(value) != 2:
+        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a pair of depths",
+                                expectation(shape, reading.units))
+    ends = [read_number(reading, (*path, index), end, shape) for index, end in enumerate(value)]
+    low, high = ends
+    if isinstance(low, Missing) or isinstance(high, Missing):
+        return MISSING
+    if low > high:
+        return reading.complain(path, f"{naming(path)}: the top is below the base", hint="swap the two numbers")
+    return ends
+
+
+def _band(reading: Reading, path: Path, value: list[Any] | dict[str, Any], shape: Shape) -> Any:
+    if isinstance(value, list):
+        if len(value) != 2:
+            return reading.complain(path, f"{naming(path)}: a range has two ends, this one has {len(value)}",
+                                    expectation(shape, reading.units))
+        low, high = (read_number(reading, (*path, index), end, shape) for index, end in enumerate(value))
+        return _ordered(reading, path, low, high, shown(value[0]), shown(value[1]))
+    strange = next((word for word in value if word not in ("low", "likely", "high")), None)
+    lacking = next((word for word in ("low", "high") if value.get(word) is None), None)
+    if strange or lacking:
+        what = f"'{strange}' does not belong here" if strange else f"'{lacking}' is missing"
+        return reading.complain((*path, strange) if strange else path, f"{naming(path)}: {what}",
+                                expectation(shape, reading.units), key=True)
+    ends = {word: read_number(reading, (*path, word), end, shape) for word, end in value.items() if end is not None}
+    band = _ordered(reading, path, ends["low"], ends["high"], shown(value["low"]), shown(value["high"]))
+    likely = ends.get("likely")
+    if isinstance(band, Missing) or isinstance(likely, Missing):
+        return MISSING
+    if likely is not None and not band["low"] <= likely <= band["high"]:
+        return reading.complain((*path, "likely"), f"{naming(path)}: the likely value {shown(value['likely'])} is not "
+                                f"between {shown(value['low'])} and {shown(value['high'])}", hint="correct one of them")
+    return {**band, "likely": likely}
+
+
+def _ordered(reading: Reading, path: Path, low: float | Missing, high: float | Missing, *said: str) -> Any:
+    if isinstance(low, Missing) or isinstance(high, Missing):
+        return MISSING
+    if low > high:
+        return reading.complain(path, f"{naming(path)}: the low value {said[0]} is above the high value {said[1]}",
+                                hint="swap the two numbers")
+    return {"low": low, "high": high}

@@ -1,0 +1,160 @@
+"""The leading phrase of a soil description: which nouns name the soil, which words only qualify it.
+
+British logs write the main soil in CAPITALS; other logs name it last in the leading phrase ("brown silty sand, brick
+fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; BS 5930 asks for the capitals.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from methodpick.ground.words_nouns import INCLUSIONS, NOUNS, STOPS
+
+_ABBREVIATIONS = {"v": "very", "med": "medium", "m": "medium", "occ": "occasional", "sl": "slightly", "tr": "trace",
+                  "mod": "moderately", "approx": "approximately", "w": "with", "br": "brown", "gr": "grey"}
+_SHORT = re.compile(r"\b(v|med|m|occ|sl|tr|mod|approx|w|br|gr)\.(?=\s*[A-Za-z])", re.IGNORECASE)
+_COMPOUND = {"rock flour": "silt", "boulder clay": "clay", "clay shale": "clayshale", "clay-shale": "clayshale",
+             "decomposed granite": "saprolite", "in parts": "partly", "in part": "partly", "in places": "partly",
+             "brick earth": "silt", "quick sand": "sand", "w/": "with ", "&": " and ", "open water": "water",
+             "water bearing": "wet", "water-bearing": "wet", "flood plain": "floodplain"}
+_JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
+_BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
+_TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|[.;](?=\s|$)")
+_GRAINS = re.compile(r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
+                     r"\s+(?:is|are)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A stretch of text between commas: the words before the first "with", "trace", "over" ... and those after it."""
+
+    head: tuple[str, ...]
+    tail: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """What the leading phrase says: main nouns in order, their qualifying words, the tails, the whole in pieces."""
+
+    nouns: tuple[str, ...]
+    pieces: tuple[Piece, ...]
+    british: bool
+    evidence: str
+
+    @property
+    def heads(self) -> tuple[str, ...]:
+        """Give the words of the pieces before their stop words, in small letters."""
+        return tuple(word.lower() for piece in self.pieces for word in piece.head)
+
+    @property
+    def tails(self) -> tuple[tuple[str, ...], ...]:
+        """Give the words after the stop words, in small letters, a tuple for each piece."""
+        return tuple(tuple(word.lower() for word in piece.tail) for piece in self.pieces if piece.tail)
+
+
+def tidy(text: str) -> str:
+    """Write out abbreviations and two-word names, keeping the capitals.
+
+    >>> tidy("v. stiff Boulder CLAY & sand")
+    'very stiff CLAY and sand'
+    """
+    if "." in text:
+        text = _SHORT.sub(lambda m: _ABBREVIATIONS[m[1].lower()], text)
+    return " ".join(_JOIN.sub(_joined, text).split())
+
+
+def _joined(match: re.Match[str]) -> str:
+    words = match[0]
+    short = _COMPOUND[words.lower()]
+    return short.upper() if words.isupper() or words.rpartition(" ")[2].isupper() else short
+
+
+def lead(text: str) -> Lead:
+    """Find the sentence that names the soil and its main nouns; without any the nouns are empty.
+
+    >>> lead("Stiff brown slightly sandy CLAY. Frequent mudstone bands.").nouns
+    ('clay',)
+    >>> lead("brown silty sand, brick fragments").nouns
+    ('sand',)
+    """
+    plain = _BRACKETS.sub(" ", text)
+    mixed = any(letter.islower() for letter in plain)
+    chosen = first = None
+    for sentence in _sentences(plain):
+        first = first or sentence
+        found = _main_nouns(sentence, mixed)
+        if found and not all(NOUNS[word] == "debris" for word, _, _ in found):
+            chosen = (sentence, found)
+            break
+        chosen = chosen or ((sentence, found) if found else None)
+    if chosen is None:
+        return Lead((), tuple(first or ()), british=False, evidence="")
+    sentence, found = chosen
+    nouns = tuple(dict.fromkeys(NOUNS[word] for word, _, _ in found))
+    british = mixed and any(capitals for _, capitals, _ in found)
+    return Lead(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(phrase for _, _, phrase in found)))
+
+
+def _sentences(plain: str) -> list[list[Piece]]:
+    """Cut the text into sentences of pieces; sentences that only describe the grains are left out."""
+    sentences: list[list[Piece]] = [[]]
+    head: list[str] = []
+    tail: list[str] = []
+    inside = False
+    for token in [*_TOKEN.findall(plain), "."]:
+        if token[0].isalpha():
+            inside = inside or token.lower() in STOPS
+            (tail if inside else head).append(token)
+            continue
+        if head or tail:
+            sentences[-1].append(Piece(tuple(head), tuple(tail)))
+        head, tail, inside = [], [], False
+        if token in ".;" and sentences[-1]:
+            sentences.append([])
+    kept = [s for s in sentences if s and not _GRAINS.match(" ".join((*s[0].head, *s[0].tail)))]
+    return kept or [s for s in sentences if s][:1]
+
+
+Found = tuple[str, bool, str]
+
+
+def _main_nouns(sentence: list[Piece], mixed: bool) -> list[Found]:
+    """Give the main nouns: word, whether in capitals, and the words that decided."""
+    found = [noun for piece in sentence for noun in _nouns_of(piece.head)]
+    if not found:
+        found = [noun for piece in sentence for noun in _nouns_of((*piece.head, *piece.tail))]
+    if mixed and any(capitals for _, capitals, _ in found):
+        last = max(index for index, noun in enumerate(found) if noun[1])
+        heads = [word.lower() for piece in sentence for word in piece.head]
+        found = [noun for index, noun in enumerate(found)
+                 if noun[1] or (index < last and _coordinate(heads, noun[0]))]
+    real = [noun for noun in found if NOUNS[noun[0]] not in ("debris", "water")]
+    if len(real) > 1 and any(NOUNS[noun[0]] == "void" for noun in real[1:]):
+        real = [real[0], *(noun for noun in real[1:] if NOUNS[noun[0]] != "void")]
+    return real or found
+
+
+def _coordinate(words: list[str], noun: str) -> bool:
+    """Tell whether "and" or "or" follows the noun at once, so that it stands beside the one in capitals."""
+    return any(a == noun and b in ("and", "or") for a, b in zip(words, words[1:], strict=False))
+
+
+def _nouns_of(words: tuple[str, ...]) -> list[Found]:
+    found: list[Found] = []
+    index = 0
+    while index < len(words):
+        if words[index].lower() not in NOUNS:
+            index += 1
+            continue
+        end = index + 1
+        while end < len(words) and words[end].lower() in NOUNS:
+            end += 1
+        run = words[index:end]
+        after = words[end].lower() if end < len(words) else ""
+        if after not in INCLUSIONS:
+            last = run[-1]
+            before = words[index - 1 : index] if index else ()
+            found.append((last.lower(), last.isupper(), " ".join((*before, *run)).lower()))
+        index = end
+    return found

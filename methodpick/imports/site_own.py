@@ -11,14 +11,12 @@ from pydantic import BaseModel
 from methodpick.ground.profile import Layer, Profile, Spt
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import DrillingGrade, OpenWater, Site, SiteConditions
+from methodpick.ground.symbols import SYMBOLS, read_symbol, symbol_name
 from methodpick.ground.water import WaterReading
 from methodpick.imports.blow_counts import read_blows, read_count
 from methodpick.imports.reading import MISSING, Missing, Path, Reading, naming, nearest, shown
 from methodpick.imports.site_keys import Shape
 
-GROUP_SYMBOLS = ("GW", "GP", "GM", "GC", "SW", "SP", "SM", "SC", "ML", "CL", "OL", "MH", "CH", "OH", "PT")
-"""Group symbols of the unified soil classification (ASTM D2487)."""
-OTHER_SYMBOLS = ("rock", "weathered_rock", "igm", "peat", "cobbles", "void", "water")
 Tree = dict[str, Any]
 
 
@@ -26,16 +24,14 @@ def _symbol(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     """Read a unified-classification symbol, a pair of them, or one of the other words."""
     del shape
     plain = value.strip() if isinstance(value, str) else ""
-    if plain.casefold().replace(" ", "_") in OTHER_SYMBOLS:
-        return plain.casefold().replace(" ", "_")
-    parts = re.split(r"\s*[-/]\s*", plain.upper())
-    if 1 <= len(parts) <= 2 and all(part in GROUP_SYMBOLS for part in parts):
-        return "-".join(parts)
-    words = (*GROUP_SYMBOLS, *OTHER_SYMBOLS)
-    hint = nearest(plain, words) if plain else ""
+    name = symbol_name(plain)
+    if plain and read_symbol(plain) is not None:
+        return name.lower() if len(name) > 3 and name.isidentifier() else re.sub(r"\s*/\s*", "-", name)
+    words = [symbol if "-" in symbol or len(symbol) == 2 else symbol.lower() for symbol in SYMBOLS]
+    single = ", ".join(word for word in words if "-" not in word)
     return reading.complain(path, f"{naming(path)}: {shown(value)} is not a known soil symbol",
-                            f"one of {', '.join(words)}, or a pair such as SP-SM",
-                            hint or "leave it out and let the description speak")
+                            f"one of {single}, or a pair such as SP-SM",
+                            nearest(plain, words) or "leave it out and let the description speak")
 
 
 def _count(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:

@@ -111,7 +111,8 @@ def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
             inside = size * units.FACTORS[quantity.inside][other]
             if _fits(inside, shape):
                 bare = unit == bare_unit(quantity, system)
-                why = f" With 'units: {system}' a bare {quantity.name} is read in {_FULL.get(unit, unit)}." if bare else ""
+                read_in = _FULL.get(unit, unit)
+                why = f" With 'units: {system}' a bare {quantity.name} is read in {read_in}." if bare else ""
                 return f"did you mean {size:.6g} {other}?{why}"
     return "correct the number"
 

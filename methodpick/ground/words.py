@@ -21,7 +21,8 @@ from methodpick.ground.words_shares import Shares, coarse_fines, fine_fines, gra
 _NEAR = (frozenset({"clay", "silt", "organic", "intermediate"}), frozenset({"silt", "silty_sand", "clean_sand"}),
          frozenset({"clean_sand", "clean_gravel", "silty_gravel", "silty_sand"}),
          frozenset({"clean_gravel", "silty_gravel", "cobbles"}),
-         frozenset({"rock", "weathered_rock", "intermediate"}))
+         frozenset({"rock", "weathered_rock", "intermediate"}),
+         frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}))
 _NOTHING = re.compile(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
 _FALLBACK = (("topsoil", "topsoil"), ("made ground", "fill"), ("fill", "fill"), ("till", "till"),
              ("alluvium", "alluvium"), ("residual", "residuum"))
@@ -31,6 +32,9 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("clayey", frozenset({"clay", "silty_sand"})), ("silty", frozenset({"silt", "silty_sand"})),
     ("peaty", frozenset({"organic"})), ("organic", frozenset({"organic"})))
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
+
+
+_LONGEST = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +82,10 @@ def read_words(description: str, symbol: str | None = None, origin: str = "unkno
     >>> sorted(words.soils), words.density, words.fines
     (['clean_sand'], ('medium_dense', 'medium_dense'), (0.0, 3.0, 5.0))
     >>> read_words("soft clay", "SP").doubt
-    "symbol SP and description 'soft clay' disagree"
+    "symbol SP and description 'clay' disagree"
     """
-    text = tidy(description)
-    small = text.lower()
+    text = tidy(description[:_LONGEST])
+    small = " ".join(description[:_LONGEST].lower().split())
     found = lead(text)
     said = shares(found)
     by_text = _SYMBOL_IN_TEXT.search(description) if symbol is None else None
@@ -95,12 +99,12 @@ def read_words(description: str, symbol: str | None = None, origin: str = "unkno
         has |= {"organic"}
     stated, origin_doubt = _origin(small, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and sign is None else ""]
-    grained = not soils or bool(soils - {"rock", "void", "water", "weathered_rock"})
+    grained = not soils or bool(soils & {"clay", "silt", "organic"}) or described.rock is None
     return Words(
         soils=soils, likely=likely, doubt="; ".join(part for part in doubts if part),
         evidence=_evidence(found, name if sign else None, guess),
         fines=_fines(sign, described, likely, soils), gravel=gravel_share(said, found),
-        consistency=consistency if grained and described.rock is None else None,
+        consistency=consistency if grained else None,
         density=density, moisture=moisture(found), features=has, absent=lacks, origin=stated,
         weathering=described.rock.weathering if described.rock else None,
         strength=described.rock.strength if described.rock else None,
@@ -137,7 +141,8 @@ def _described(found: Lead, said: Shares, small: str) -> _Reading:
 def _likeliest(kinds: list[Kind], found: Lead, said: Shares) -> str | None:
     if "peat" in found.nouns and "peaty" in said.adjectives:
         return "organic"
-    return kinds[0].likely
+    named = kinds[1:] if len(kinds) > 1 and found.nouns[0] in ("saprolite", "residuum") else kinds
+    return next((kind.likely for kind in named if kind.likely), None)
 
 
 def _rock_type(found: Lead) -> str:
@@ -157,7 +162,8 @@ def _kind(noun: str, found: Lead, said: Shares) -> tuple[Kind, Range | None]:
             soils = {"organic"} if "organic" in said.adjectives else {"organic", noun}
             likely = "organic" if "organic" in said.adjectives else noun
             return Kind(frozenset(soils), likely), fine_fines(said, found)
-        if (noun, said.level("clayey" if noun == "silt" else "silty")) in (("silt", ""), ("silt", "very"), ("clay", "very")):
+        other = said.level("clayey" if noun == "silt" else "silty")
+        if other == "very" or (noun == "silt" and other == ""):
             kind = Kind(frozenset({"clay", "silt"}), noun)
         return kind, fine_fines(said, found)
     return kind, None

@@ -18,9 +18,9 @@ _PATTERNS: dict[str, str] = {
     "laminated": r"laminat(?:ed|ions?)|laminae|varved|partings?|thinly bedded",
     "cobbles": r"cobbl(?:es?|y)",
     "boulders": r"boulder(?:s|y)?(?! clay)",
-    "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|brick(?=,| and)|masonry|rubble|timbers?|"
-                    r"rebar|steel|scrap metal|refuse|tyres?|tree trunks?|stumps?|old (?:foundations?|piles?)",
-    "organic": r"organics?|organic matter|peat|peaty|humus|humic|muck|lignite|plant remains|decayed (?:vegetation|wood)",
+    "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|masonry|rubble|timbers?|rebar|"
+                    r"steel|scrap metal|refuse|tyres?|tree trunks?|stumps?|old (?:foundations?|piles?)",
+    "organic": r"organics?|peat|peaty|humus|humic|muck|lignite|plant remains|decayed (?:vegetation|wood)",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|oily|gasoline|petrol",
     "swelling": r"swelling|expansive|shrink[- ]swell|gumbo|bentonitic",
@@ -39,7 +39,8 @@ _HINTS = re.compile(
 _NOT = re.compile(
     r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
     r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*")
-_NONE_AFTER = re.compile(r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
+_NONE_AFTER = re.compile(
+    r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
 _SMALL_BITS = re.compile(r"[^.;,]*\b(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b")
 _GRAVEL_OF = re.compile(r"\bgravel is\b[^.;]*$")
 
@@ -81,7 +82,7 @@ def _only_bits(small: str, match: re.Match[str]) -> bool:
 
 _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("fill", re.compile(
-        r"(?<!infill )(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!in)(?<!clay[- ])(?<!joint )\bfill\b|"
+        r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|"
         r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\brubble\b|\brefuse\b|"
         r"\briprap\b|^concrete\b)")),
     ("glaciofluvial", re.compile(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),

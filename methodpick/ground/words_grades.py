@@ -25,12 +25,13 @@ _GRADE = re.compile(r"\b(?:(very|medium|moderately)\s+)?(soft|firm|stiff|hard|lo
 _MEDIUM_TO = re.compile(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:stiff|hard))|\bmedium\s*(?:to|-)\s*(?=(?:very )?dense)")
 _TO_MEDIUM = re.compile(r"\b(soft|loose)\s*(?:to|-)\s*medium\b(?!\s+(?:stiff|dense|sand|gravel|grained|coarse|to\b))")
 _MEDIUM_ALONE = re.compile(r"^medium(?=\s+(?:clay|silty clay|sandy clay|lean clay|fat clay|clayey silt)\b|$)")
-_CHANGES = re.compile(r"\b(?:becoming|locally)\s+(?:by\s+\S+\s+)?((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b",
-                      re.IGNORECASE)
+_CHANGES = re.compile(r"\b(?:becoming|locally)\s+(?:by\s+\S+\s+)?"
+                      r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b")
 _SPELT = ("soft", "firm", "stiff", "hard", "loose", "dense", "compact")
 _NOT_SLIPS = frozenset({"dense", "denser", "lens", "lense", "sense"})
 _MOISTURES = ("dry", "moist", "wet", "saturated")
-_MOISTURE = re.compile(r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b(?!\s+(?:density|unit|strength|side|of\b))")
+_MOISTURE = re.compile(r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
+                       r"(?!\s+(?:density|unit|strength|side|of\b))")
 
 
 def pieces_text(pieces: tuple[Piece, ...]) -> tuple[str, ...]:

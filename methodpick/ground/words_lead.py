@@ -8,19 +8,22 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from itertools import pairwise
 
-from methodpick.ground.words_nouns import INCLUSIONS, NOUNS, STOPS
+from methodpick.ground.words_nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOPS
 
 _ABBREVIATIONS = {"v": "very", "med": "medium", "m": "medium", "occ": "occasional", "sl": "slightly", "tr": "trace",
                   "mod": "moderately", "approx": "approximately", "w": "with", "br": "brown", "gr": "grey"}
 _SHORT = re.compile(r"\b(v|med|m|occ|sl|tr|mod|approx|w|br|gr)\.(?=\s*[A-Za-z])", re.IGNORECASE)
 _COMPOUND = {"rock flour": "silt", "boulder clay": "clay", "clay shale": "clayshale", "clay-shale": "clayshale",
-             "decomposed granite": "saprolite", "in parts": "partly", "in part": "partly", "in places": "partly",
+             "in parts": "partly", "in part": "partly", "in places": "partly",
              "brick earth": "silt", "quick sand": "sand", "w/": "with ", "&": " and ", "open water": "water",
              "water bearing": "wet", "water-bearing": "wet", "flood plain": "floodplain"}
 _JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|[.;](?=\s|$)")
+_DENIED = re.compile(r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
+                     r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*", re.IGNORECASE)
 _GRAINS = re.compile(r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
                      r"\s+(?:is|are)\b", re.IGNORECASE)
 
@@ -78,12 +81,12 @@ def lead(text: str) -> Lead:
     >>> lead("brown silty sand, brick fragments").nouns
     ('sand',)
     """
-    plain = _BRACKETS.sub(" ", text)
+    plain = _DENIED.sub(" ", _BRACKETS.sub(" ", text))
     mixed = any(letter.islower() for letter in plain)
     chosen = first = None
     for sentence in _sentences(plain):
         first = first or sentence
-        found = _main_nouns(sentence, mixed)
+        sentence, found = _main_nouns(sentence, mixed)  # noqa: PLW2901 - without nouns in the heads the tails count
         if found and not all(NOUNS[word] == "debris" for word, _, _ in found):
             chosen = (sentence, found)
             break
@@ -110,7 +113,7 @@ def _sentences(plain: str) -> list[list[Piece]]:
         if head or tail:
             sentences[-1].append(Piece(tuple(head), tuple(tail)))
         head, tail, inside = [], [], False
-        if token in ".;" and sentences[-1]:
+        if token in {".", ";"} and sentences[-1]:
             sentences.append([])
     kept = [s for s in sentences if s and not _GRAINS.match(" ".join((*s[0].head, *s[0].tail)))]
     return kept or [s for s in sentences if s][:1]
@@ -119,11 +122,12 @@ def _sentences(plain: str) -> list[list[Piece]]:
 Found = tuple[str, bool, str]
 
 
-def _main_nouns(sentence: list[Piece], mixed: bool) -> list[Found]:
-    """Give the main nouns: word, whether in capitals, and the words that decided."""
+def _main_nouns(sentence: list[Piece], mixed: bool) -> tuple[list[Piece], list[Found]]:
+    """Give the sentence as read and its main nouns: word, whether in capitals, and the words that decided."""
     found = [noun for piece in sentence for noun in _nouns_of(piece.head)]
     if not found:
-        found = [noun for piece in sentence for noun in _nouns_of((*piece.head, *piece.tail))]
+        sentence = [Piece((*piece.head, *piece.tail), ()) for piece in sentence]
+        found = [noun for piece in sentence for noun in _nouns_of(piece.head)]
     if mixed and any(capitals for _, capitals, _ in found):
         last = max(index for index, noun in enumerate(found) if noun[1])
         heads = [word.lower() for piece in sentence for word in piece.head]
@@ -132,15 +136,16 @@ def _main_nouns(sentence: list[Piece], mixed: bool) -> list[Found]:
     real = [noun for noun in found if NOUNS[noun[0]] not in ("debris", "water")]
     if len(real) > 1 and any(NOUNS[noun[0]] == "void" for noun in real[1:]):
         real = [real[0], *(noun for noun in real[1:] if NOUNS[noun[0]] != "void")]
-    return real or found
+    return sentence, real or found
 
 
 def _coordinate(words: list[str], noun: str) -> bool:
     """Tell whether "and" or "or" follows the noun at once, so that it stands beside the one in capitals."""
-    return any(a == noun and b in ("and", "or") for a, b in zip(words, words[1:], strict=False))
+    return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
 
 
 def _nouns_of(words: tuple[str, ...]) -> list[Found]:
+    """Find the runs of nouns; the last noun of a run is meant ("flint gravel"), unless an inclusion follows."""
     found: list[Found] = []
     index = 0
     while index < len(words):
@@ -150,11 +155,12 @@ def _nouns_of(words: tuple[str, ...]) -> list[Found]:
         end = index + 1
         while end < len(words) and words[end].lower() in NOUNS:
             end += 1
-        run = words[index:end]
+        last = words[end - 1]
         after = words[end].lower() if end < len(words) else ""
-        if after not in INCLUSIONS:
-            last = run[-1]
-            before = words[index - 1 : index] if index else ()
-            found.append((last.lower(), last.isupper(), " ".join((*before, *run)).lower()))
+        if after not in INCLUSIONS or (NOUNS[last.lower()] == "void" and after == "filled"):
+            start = index
+            while start and words[start - 1].lower() in QUALIFIERS:
+                start -= 1
+            found.append((last.lower(), last.isupper(), " ".join(words[start:end]).lower()))
         index = end
     return found

@@ -6,16 +6,20 @@ from dataclasses import dataclass
 
 _FINE_AND_COARSE = frozenset({"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel"})
 
-STOPS = frozenset("""with containing contains trace some little few occasional frequent rare recovered sampled returned
-    on over overlying in underlain at below above between including having of from without no not plus within seamed
-    slight odour odor smell where due also""".split())
+STOPS = frozenset({
+    "with", "containing", "contains", "trace", "some", "little", "few", "occasional", "frequent", "rare",
+    "recovered", "sampled", "returned", "on", "over", "overlying", "in", "underlain", "at", "below", "above",
+    "between", "including", "having", "of", "from", "without", "no", "not", "plus", "within", "seamed", "slight",
+    "odour", "odor", "smell", "where", "due", "also"})
 """Words after which a description no longer names the main soil."""
 
-INCLUSIONS = frozenset("""lens lenses seam seams band bands parting partings pocket pockets layer layers fragment
-    fragments frags piece pieces nodule nodules matrix lamina laminae lamination laminations stringer stringers
-    concretion concretions joint joints filled infill infilling infilled coated coating coatings lined binder size
-    sized veins vein ledge ledges dusting dustings particles inclusions clasts chips flakes streaks mottling
-    content bearing""".split())
+INCLUSIONS = frozenset({
+    "lens", "lenses", "seam", "seams", "band", "bands", "parting", "partings", "pocket", "pockets", "layer",
+    "layers", "fragment", "fragments", "frags", "piece", "pieces", "nodule", "nodules", "matrix", "lamina",
+    "laminae", "lamination", "laminations", "stringer", "stringers", "concretion", "concretions", "joint", "joints",
+    "filled", "infill", "infilling", "infilled", "coated", "coating", "coatings", "lined", "binder", "size",
+    "sized", "veins", "vein", "ledge", "ledges", "dusting", "dustings", "particles", "inclusions", "clasts",
+    "chips", "flakes", "streaks", "mottling", "content", "bearing"})
 """Words that make the noun before them a part of the layer, not the layer."""
 
 _ROCKS = {
@@ -38,19 +42,20 @@ WEAK = frozenset({"mudstone", "claystone", "shale", "clayshale", "chalk", "marls
 """Rock types that are as often intermediate geomaterial as rock, where no strength is logged (own judgement)."""
 
 NOUNS: dict[str, str] = {
-    **{word: "clay" for word in ("clay", "clays", "gumbo", "bentonite")},
-    **{word: "silt" for word in ("silt", "silts")},
-    **{word: "sand" for word in ("sand", "sands", "quicksand")},
-    **{word: "gravel" for word in ("gravel", "gravels", "shingle", "ballast")},
-    **{word: "cobbles" for word in ("cobbles", "cobble", "boulders", "boulder", "riprap", "talus", "scree")},
-    **{word: "peat" for word in ("peat", "peats", "muck", "gyttja", "humus", "lignite")},
+    **dict.fromkeys(("clay", "clays", "gumbo", "bentonite"), "clay"),
+    **dict.fromkeys(("silt", "silts"), "silt"),
+    **dict.fromkeys(("sand", "sands", "quicksand"), "sand"),
+    **dict.fromkeys(("gravel", "gravels", "shingle", "ballast"), "gravel"),
+    **dict.fromkeys(("cobbles", "cobble", "boulders", "boulder", "riprap", "talus", "scree"), "cobbles"),
+    **dict.fromkeys(("peat", "peats", "muck", "gyttja", "humus", "lignite"), "peat"),
     "loam": "loam", "loess": "loess", "marl": "marl", "marls": "marl", "hardpan": "hardpan", "duripan": "hardpan",
     "caliche": "caliche", "calcrete": "caliche", "saprolite": "saprolite", "residuum": "residuum",
-    **{word: "void" for word in ("void", "cavity", "cavern", "workings")},
+    **dict.fromkeys(("void", "cavity", "cavern", "workings"), "void"),
     "water": "water",
-    **{word: "debris" for word in (
-        "concrete", "tarmac", "tarmacadam", "macadam", "asphalt", "bitmac", "brick", "bricks", "masonry", "ash", "ashes",
-        "cinders", "clinker", "slag", "refuse", "debris", "hardcore", "timber", "rubble", "topsoil", "paving", "pavement")},
+    **dict.fromkeys((
+        "concrete", "tarmac", "tarmacadam", "macadam", "asphalt", "bitmac", "brick", "bricks", "masonry", "ash",
+        "ashes", "cinders", "clinker", "slag", "refuse", "debris", "hardcore", "timber", "rubble", "topsoil", "paving",
+        "pavement"), "debris"),
     **{word: f"rock:{kind}" for word, kind in _ROCKS.items()},
 }
 """Every noun that can name a layer, with its kind."""
@@ -64,6 +69,12 @@ class Kind:
     likely: str | None
 
 
+QUALIFIERS = frozenset({
+    "silty", "clayey", "sandy", "gravelly", "peaty", "organic", "lean", "fat", "elastic", "fine", "coarse", "medium",
+    "to", "very", "slightly", "weathered", "highly", "moderately", "completely", "partially", "poorly", "well",
+    "graded", "flint", "weak", "strong"})
+"""Words that belong to the noun after them when the deciding words are quoted."""
+
 KINDS: dict[str, Kind] = {
     "clay": Kind(frozenset({"clay"}), "clay"),
     "silt": Kind(frozenset({"silt"}), "silt"),
@@ -74,8 +85,8 @@ KINDS: dict[str, Kind] = {
     "marl": Kind(frozenset({"clay", "intermediate", "weathered_rock"}), "clay"),
     "hardpan": Kind(frozenset({"intermediate", "clay", "silty_sand", "silty_gravel"}), "intermediate"),
     "caliche": Kind(frozenset({"intermediate", "rock"}), "intermediate"),
-    "saprolite": Kind(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), None),
-    "residuum": Kind(frozenset({"silt", "silty_sand", "clay"}), None),
+    "saprolite": Kind(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), "silt"),
+    "residuum": Kind(frozenset({"silt", "silty_sand", "clay"}), "silt"),
     "void": Kind(frozenset({"void"}), "void"),
     "water": Kind(frozenset({"water"}), "water"),
     "debris": Kind(_FINE_AND_COARSE | {"cobbles"}, "clean_gravel"),
@@ -84,4 +95,4 @@ KINDS: dict[str, Kind] = {
     "topsoil": Kind(frozenset({"clay", "silt", "silty_sand", "organic"}), "silt"),
     "alluvium": Kind(_FINE_AND_COARSE | {"organic"}, None),
 }
-"""Sets by kind; hardpan, marl, loam and the likely class of fill are own judgement, no source."""
+"""Sets by kind; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""

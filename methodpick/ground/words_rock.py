@@ -1,7 +1,7 @@
 """Rock words: weathering, strength, kind; and which class of ground they make.
 
-Strength words of BS EN ISO 14689 (extremely weak below 1 MPa, very weak 1 to 5, weak 5 to 25) and of US logs (very soft,
-soft, medium hard, hard); weathering words of ISRM. From memory. Intermediate geomaterial is about 0.5 to 5 MPa.
+Strength words of BS EN ISO 14689 (extremely weak below 1 MPa, very weak 1 to 5, weak 5 to 25) and of US logs (very
+soft, soft, medium hard, hard); weathering words of ISRM. From memory. Intermediate geomaterial is about 0.5 to 5 MPa.
 """
 
 from __future__ import annotations

@@ -36,7 +36,8 @@ _DEGREES = {"very": "very", "slightly": "slightly", "partly": "partly", "locally
 _PARTS = {"silt": "fines", "silty": "fines", "clay": "fines", "clayey": "fines", "fines": "fines", "clays": "fines",
           "silts": "fines", "gravel": "gravel", "gravels": "gravel", "gravelly": "gravel", "sand": "sand",
           "sandy": "sand", "cobbles": "cobbles"}
-_GRADING = frozenset("fine coarse medium graded sorted uniform clean gravelly sandy grained".split())
+_GRADING = frozenset({"fine", "coarse", "medium", "graded", "sorted", "uniform", "gravelly", "sandy", "grained"})
+_ADJECTIVES = frozenset({"silty", "clayey", "sandy", "gravelly", "peaty", "organic", "cobbly", "bouldery"})
 _AS_ADJECTIVE = {"clay": "clayey", "silt": "silty", "gravel": "gravelly", "sand": "sandy"}
 
 
@@ -66,7 +67,7 @@ def shares(found: Lead) -> Shares:
         follows = words[index + 1] if index + 1 < len(words) else ""
         if word in _AS_ADJECTIVE and follows in _AS_ADJECTIVE:
             word = _AS_ADJECTIVE[word]  # noqa: PLW2901 - "clay sand" is said for clayey sand
-        if word in ("silty", "clayey", "sandy", "gravelly", "peaty", "organic", "cobbly", "bouldery"):
+        if word in _ADJECTIVES:
             degree = _degree(words, index)
             if word not in adjectives or _LEVELS[degree] > _LEVELS[adjectives[word]]:
                 adjectives[word] = degree
@@ -91,7 +92,7 @@ def _amounts(tail: tuple[str, ...], amounts: dict[str, str]) -> None:
         amount = _AMOUNTS.get(word, amount if word not in ("no", "without", "on", "over", "of", "below") else "")
         part = _PARTS.get(word)
         follows = tail[index + 1] if index + 1 < len(tail) else ""
-        if part and amount and not word.endswith("y") and follows not in INCLUSIONS - {"matrix", "binder"}:
+        if part and amount and word not in _ADJECTIVES and follows not in INCLUSIONS - {"matrix", "binder"}:
             amounts.setdefault(part, amount)
 
 

@@ -34,6 +34,7 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
 
+_COHESIVE = frozenset({"clay", "silt", "organic", "intermediate"})
 _LONGEST = 2000
 
 
@@ -99,16 +100,15 @@ def read_words(description: str, symbol: str | None = None, origin: str = "unkno
         has |= {"organic"}
     stated, origin_doubt = _origin(small, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and sign is None else ""]
-    grained = not soils or bool(soils & {"clay", "silt", "organic"}) or described.rock is None
+    stone = described.rock
     return Words(
         soils=soils, likely=likely, doubt="; ".join(part for part in doubts if part),
         evidence=_evidence(found, name if sign else None, guess),
         fines=_fines(sign, described, likely, soils), gravel=gravel_share(said, found),
-        consistency=consistency if grained else None,
-        density=density, moisture=moisture(found), features=has, absent=lacks, origin=stated,
-        weathering=described.rock.weathering if described.rock else None,
-        strength=described.rock.strength if described.rock else None,
-        rock_type=described.rock.rock_type if described.rock else "",
+        consistency=consistency if not soils or soils & _COHESIVE else None, density=density,
+        moisture=moisture(found), features=has, absent=lacks, origin=stated,
+        weathering=stone.weathering if stone else None, strength=stone.strength if stone else None,
+        rock_type=stone.rock_type if stone else "",
         soluble=_soluble(described, found, sign),
         plasticity=plasticity(small) or (sign.plasticity if sign else None))
 

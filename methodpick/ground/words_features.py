@@ -30,15 +30,25 @@ _PATTERNS: dict[str, str] = {
     "mined": r"(?:mine|old|coal|abandoned) workings?|mined(?:[- ]out)?|mine void|goaf|gob|adits?",
 }
 FEATURES = {name: re.compile(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
-_HINTS = re.compile(
-    r"fissur|slicken|sensitive|quick|cement|calich|calcret|indurat|lithif|duripan|slak|soften|vug|cavit|void|cavern|"
-    r"drop|solution|joint|fractur|discontin|massive|laminat|laminae|varve|parting|bedded|cobbl|boulder|obstruct|"
-    r"concrete|brick|masonry|rubble|timber|rebar|steel|metal|refuse|tyre|trunk|stump|found|pile|organic|peat|humus|"
-    r"humic|muck|lignite|plant|decayed|gas|methane|hydrogen|h2s|bubbl|contamin|hydrocarb|petrol|diesel|creosot|solvent|"
-    r"oily|swell|expansive|gumbo|bentonit|collaps|metastab|open|karst|sink|doline|pinnacl|mine|working|goaf|gob|adit")
+_STEMS: dict[str, str] = {
+    "fissured": "fissur", "slickensided": "slickensid", "sensitive": "sensitive quick", "slaking": "slak soften",
+    "cemented": "cement calic calcr indurat lithif duripan", "vuggy": "vug", "jointed": "joint fractur discontin",
+    "cavities": "cavit void cavern drop solution", "massive": "massive", "laminated": "lamin varve parting bedded",
+    "cobbles": "cobbl", "boulders": "boulder", "organic": "organic peat humus humic muck lignite plant decayed",
+    "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre trunk stump old",
+    "gas": "gas methane hydrogen h2s bubbl", "swelling": "swelling expansive shrink gumbo bentonit",
+    "contaminated": "contamin hydroc petrol diesel creosot solvent oily gasoline",
+    "collapsible": "collaps metastab", "open": "open", "karst": "karst sink doline pinnacl solution",
+    "mined": "mine working goaf gob adit",
+}
+_BY_STEM: dict[str, tuple[str, ...]] = {
+    stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split())
+    for stems in _STEMS.values() for stem in stems.split()}
+_ANY_STEM = re.compile(r"\b(?:un|non[- ]|in)?(" + "|".join(sorted(_BY_STEM, key=len, reverse=True)) + ")")
 _NOT = re.compile(
     r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
     r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*")
+_DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
 _NONE_AFTER = re.compile(
     r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
 _SMALL_BITS = re.compile(r"[^.;,]*\b(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b")
@@ -52,12 +62,13 @@ def features(small: str) -> tuple[frozenset[str], frozenset[str]]:
     >>> sorted(found), sorted(absent)
     (['vuggy'], ['cavities', 'jointed'])
     """
-    if not _HINTS.search(small):
+    stems = set(_ANY_STEM.findall(small))
+    if not stems:
         return frozenset(), frozenset()
-    denied = [(match.start(), match.end()) for match in _NOT.finditer(small)]
+    denied = [match.span() for match in _NOT.finditer(small)] if any(no in small for no in _DENIALS) else []
     found, absent = set(), set()
-    for name, pattern in FEATURES.items():
-        for match in pattern.finditer(small):
+    for name in {name for stem in stems for name in _BY_STEM[stem]}:
+        for match in FEATURES[name].finditer(small):
             if name == "obstructions" and _only_bits(small, match):
                 continue
             if match["un"] or _denied(small, match, denied):
@@ -95,9 +106,10 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("loess", re.compile(r"\bloess(?:ial)?\b")),
     ("marine", re.compile(r"\bmarine\b|\bestuarine\b")),
 )
-_ORIGIN_HINT = re.compile(r"made|fill|topsoil|tarmac|macadam|asphalt|hardcore|rubble|refuse|riprap|concrete|glaci|"
-                          r"outwash|esker|lacustr|varved|lake|till|boulder clay|moraine|alluvi|terrace|flood|fluvial|"
-                          r"colluvi|slope|talus|scree|head dep|saprol|decomposed|residu|loess|marine|estuarine")
+_ORIGIN_STEMS = ("made g", "fill", "topsoil", "tarmac", "macadam", "asphalt", "hardcore", "rubble", "refuse", "riprap",
+                 "concrete", "glaci", "outwash", "esker", "lacustr", "varved", "lake", "till", "boulder clay",
+                 "moraine", "alluvi", "terrace", "flood", "fluvial", "colluvi", "slope", "talus", "scree", "head dep",
+                 "saprol", "decomposed", "residu", "loess", "marine", "estuarine")
 
 
 def origin_of(small: str) -> str:
@@ -106,6 +118,6 @@ def origin_of(small: str) -> str:
     >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
     ('alluvial', 'unknown')
     """
-    if not _ORIGIN_HINT.search(small):
+    if not any(stem in small for stem in _ORIGIN_STEMS):
         return "unknown"
     return next((name for name, pattern in _ORIGINS if pattern.search(small)), "unknown")

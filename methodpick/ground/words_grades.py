@@ -11,6 +11,7 @@ from difflib import get_close_matches
 
 from methodpick.ground.symbols import Plasticity
 from methodpick.ground.words_lead import Lead, Piece
+from methodpick.ground.words_nouns import NOUNS, QUALIFIERS
 
 Grades = tuple[str, str]
 CONSISTENCIES = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
@@ -22,13 +23,13 @@ _WORDS = {"very soft": "very_soft", "soft": "soft", "medium stiff": "firm", "fir
           "very dense": "very_dense", "moderately dense": "medium_dense", "compact": "medium_dense",
           "very compact": "dense", "very firm": "stiff"}
 _GRADE = re.compile(r"\b(?:(very|medium|moderately)\s+)?(soft|firm|stiff|hard|loose|dense|compact)\b")
-_MEDIUM_TO = re.compile(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:stiff|hard))|\bmedium\s*(?:to|-)\s*(?=(?:very )?dense)")
+_MEDIUM_TO = re.compile(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:(stiff|hard)|dense))")
 _TO_MEDIUM = re.compile(r"\b(soft|loose)\s*(?:to|-)\s*medium\b(?!\s+(?:stiff|dense|sand|gravel|grained|coarse|to\b))")
 _MEDIUM_ALONE = re.compile(r"^medium(?=\s+(?:clay|silty clay|sandy clay|lean clay|fat clay|clayey silt)\b|$)")
 _CHANGES = re.compile(r"\b(?:becoming|locally)\s+(?:by\s+\S+\s+)?"
                       r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b")
 _SPELT = ("soft", "firm", "stiff", "hard", "loose", "dense", "compact")
-_NOT_SLIPS = frozenset({"dense", "denser", "lens", "lense", "sense"})
+_NOT_SLIPS = frozenset({"lens", "lense", "sense", "brown", "grey", "gray", "dark", "light", "yellow", "reddish"})
 _MOISTURES = ("dry", "moist", "wet", "saturated")
 _MOISTURE = re.compile(r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
                        r"(?!\s+(?:density|unit|strength|side|of\b))")
@@ -59,9 +60,10 @@ def grades(found: Lead, text: str) -> tuple[Grades | None, Grades | None, str]:
 
 
 def _said(head: str) -> list[str]:
-    head = _MEDIUM_TO.sub(lambda m: "medium dense to " if "dense" in head[m.end() : m.end() + 11] else "firm to ", head)
-    head = _TO_MEDIUM.sub(lambda m: f"{m[1]} to {'firm' if m[1] == 'soft' else 'medium dense'}", head)
-    head = _MEDIUM_ALONE.sub("firm", head)
+    if "medium" in head:
+        head = _MEDIUM_TO.sub(lambda m: f"{'firm' if m[1] else 'medium dense'} to ", head)
+        head = _TO_MEDIUM.sub(lambda m: f"{m[1]} to {'firm' if m[1] == 'soft' else 'medium dense'}", head)
+        head = _MEDIUM_ALONE.sub("firm", head)
     found = []
     for degree, word in _GRADE.findall(head):
         full = f"{degree} {word}" if degree else word
@@ -72,9 +74,9 @@ def _said(head: str) -> list[str]:
 def _slip(found: Lead) -> tuple[str, list[str]]:
     """Take a misspelt consistency word for what it most likely was ("Losose" for loose)."""
     for piece in found.pieces[:2]:
-        for word in piece.head:
+        for word in piece.head[:3]:
             small = word.lower()
-            if len(small) < 4 or small in _NOT_SLIPS:
+            if len(small) < 4 or small in _NOT_SLIPS or small in NOUNS or small in QUALIFIERS:
                 continue
             close = get_close_matches(small, _SPELT, 1, 0.85)
             if close:
@@ -106,6 +108,8 @@ _PLASTICITIES: tuple[tuple[re.Pattern[str], Plasticity], ...] = (
     (re.compile(r"\blean\b|\blow[- ]plastic(?:ity)?\b|\bslightly plastic\b"), "low"),
 )
 
+_PLASTIC_WORDS = ("plastic", "fat", "lean", "elastic", "gumbo")
+
 
 def plasticity(small: str) -> Plasticity | None:
     """Give the plasticity that the small-letter text names.
@@ -113,4 +117,6 @@ def plasticity(small: str) -> Plasticity | None:
     >>> plasticity("stiff grey fat clay"), plasticity("sandy lean clay")
     ('high', 'low')
     """
+    if not any(word in small for word in _PLASTIC_WORDS):
+        return None
     return next((sense for pattern, sense in _PLASTICITIES if pattern.search(small)), None)

@@ -21,9 +21,10 @@ _COMPOUND = {"rock flour": "silt", "boulder clay": "clay", "clay shale": "claysh
              "water bearing": "wet", "water-bearing": "wet", "flood plain": "floodplain"}
 _JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
-_TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|[.;](?=\s|$)")
+_TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
 _DENIED = re.compile(r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
                      r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*", re.IGNORECASE)
+_DENIALS = ("no ", "No ", "NO ", "nil", "without", "WITHOUT", "absence", "lack of", "free ", "FREE ")
 _GRAINS = re.compile(r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
                      r"\s+(?:is|are)\b", re.IGNORECASE)
 
@@ -64,7 +65,10 @@ def tidy(text: str) -> str:
     """
     if "." in text:
         text = _SHORT.sub(lambda m: _ABBREVIATIONS[m[1].lower()], text)
-    return " ".join(_JOIN.sub(_joined, text).split())
+    small = text.lower()
+    if any(words in small for words in _COMPOUND):
+        text = _JOIN.sub(_joined, text)
+    return " ".join(text.split())
 
 
 def _joined(match: re.Match[str]) -> str:
@@ -81,7 +85,9 @@ def lead(text: str) -> Lead:
     >>> lead("brown silty sand, brick fragments").nouns
     ('sand',)
     """
-    plain = _DENIED.sub(" ", _BRACKETS.sub(" ", text))
+    plain = _BRACKETS.sub(" ", text)
+    if any(word in plain for word in _DENIALS):
+        plain = _DENIED.sub(" ", plain)
     mixed = any(letter.islower() for letter in plain)
     chosen = first = None
     for sentence in _sentences(plain):

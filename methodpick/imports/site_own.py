@@ -26,7 +26,7 @@ def _symbol(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     plain = value.strip() if isinstance(value, str) else ""
     name = symbol_name(plain)
     if plain and read_symbol(plain) is not None:
-        return name.lower() if len(name) > 3 and name.isidentifier() else re.sub(r"\s*/\s*", "-", name)
+        return name.lower() if len(name) > 2 and name.isidentifier() else re.sub(r"\s*/\s*", "-", name)
     words = [symbol if "-" in symbol or len(symbol) == 2 else symbol.lower() for symbol in SYMBOLS]
     single = ", ".join(word for word in words if "-" not in word)
     return reading.complain(path, f"{naming(path)}: {shown(value)} is not a known soil symbol",

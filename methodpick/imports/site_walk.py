@@ -54,7 +54,8 @@ def read_shape(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     if shape.kind == "text":
         return _text(reading, path, value, shape)
     if shape.kind == "map" and not isinstance(value, dict):
-        return reading.complain(path, f"{naming(path)}: {shown(value)} where a map belongs")
+        return reading.complain(path, f"{naming(path)}: {shown(value)} where a map belongs",
+                                "a map of names and values")
     return value
 
 

@@ -116,9 +116,7 @@ def _ends(shape: Shape) -> Schema:
 
 def _quantity(shape: Shape) -> Schema:
     """Allow a number in the bare unit, a text with its own, for a band also a range; the sign as in the model."""
-    quantity = shape.quantity
-    if quantity is None:
-        return {}
+    quantity = shape.measure
     names = ", ".join(units.FACTORS[quantity.inside])
     bare = quantity.us if quantity.us == quantity.si else f"{quantity.us} (us) or {quantity.si} (si)"
     sign: Schema = {} if shape.least < 0 else {"exclusiveMinimum": 0} if shape.open_ended else {"minimum": 0}

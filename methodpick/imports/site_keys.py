@@ -53,6 +53,13 @@ class Shape:
     shortest: int = 0
     longest: int | None = None
 
+    @property
+    def measure(self) -> Quantity:
+        """Give the quantity of a shape that has one. Raises TypeError for any other."""
+        if self.quantity is None:
+            raise TypeError(f"a {self.kind} has no unit")
+        return self.quantity
+
 
 @dataclass(frozen=True, slots=True)
 class Key:

@@ -33,9 +33,7 @@ def read_quantity(reading: Reading, path: Path, value: Any, shape: Shape) -> Any
 
 def read_number(reading: Reading, path: Path, value: Any, shape: Shape) -> float | Missing:
     """Read one number, bare or with its unit, and hold it against the ends of its shape."""
-    quantity = shape.quantity
-    if quantity is None:
-        raise TypeError("a number without a quantity is read elsewhere")
+    quantity = shape.measure
     unit = bare_unit(quantity, reading.units)
     if isinstance(value, str):
         try:
@@ -63,9 +61,7 @@ def expectation(shape: Shape, system: str) -> str:
     >>> expectation(keys_of(Shaft)["cover"].shape, "us")
     'a size in inches, or one that names its unit (m, mm, cm, ft, in)'
     """
-    quantity = shape.quantity
-    if quantity is None:
-        return ""
+    quantity = shape.measure
     unit = bare_unit(quantity, system)
     words = "an" if quantity.name[0] in "aeiou" else "a"
     names = [name for name in units.FACTORS[quantity.inside] if name not in ("yd", "km", "percent")]
@@ -88,9 +84,7 @@ def _fits(value: float, shape: Shape) -> bool:
 
 
 def _complain_of_ends(reading: Reading, path: Path, size: float, unit: str, shape: Shape) -> Missing:
-    quantity = shape.quantity
-    if quantity is None:
-        return MISSING
+    quantity = shape.measure
     written = f"{size:.6g} {unit}".removesuffix(" 1")
     if not math.isfinite(size) or abs(size) >= 1e15:
         return reading.complain(path, f"{naming(path)}: {size:.6g} is not a number that can be true",
@@ -103,8 +97,8 @@ def _complain_of_ends(reading: Reading, path: Path, size: float, unit: str, shap
 
 def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
     """Look for a unit under which the number would be right."""
-    quantity = shape.quantity
-    if quantity is None or size == 0:
+    quantity = shape.measure
+    if size == 0:
         return "correct the number"
     for other in dict.fromkeys((bare_unit(quantity, system), quantity.us, quantity.si, "ft", "m", "in", "mm")):
         if other != unit and other in units.FACTORS[quantity.inside]:

@@ -129,9 +129,9 @@ def _hint_for_map(path: Path, value: Any) -> str:
 
 def _what(shape: Shape, reading: Reading) -> str:
     """Say in a few words what belongs at a key."""
-    if shape.kind == "quantity" and shape.quantity is not None:
+    if shape.kind == "quantity":
         return expectation(shape, reading.units) if shape.form != "one" else (
-            f"a {shape.quantity.name} in {bare_unit(shape.quantity, reading.units)} or with its own unit")
+            f"a {shape.measure.name} in {bare_unit(shape.measure, reading.units)} or with its own unit")
     if shape.kind == "choice":
         return f"one of {', '.join(shape.choices)}"
     if shape.kind == "model" and shape.model is not None:

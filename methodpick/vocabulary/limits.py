@@ -76,12 +76,15 @@ def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any,
 def sources_of(document: Document) -> dict[str, Source]:
     """Give the bibliography of ``rules/sources.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
-    sources = {}
-    for key, entry in reader.section("sources", dict).items():
-        path = ("sources", key)
-        entry = reader.mapping(path, entry, _SOURCE_KEYS, ("title",))  # noqa: PLW2901
-        sources[key] = Source(key, reader.text((*path, "title"), entry.get("title")),
-                              reader.text(path, entry.get("author", entry.get("publisher"))),
-                              reader.text(path, entry.get("year")), reader.text(path, entry.get("note")))
+    sources = {key: source_of(reader, ("sources", key), key, entry)
+               for key, entry in reader.section("sources", dict).items()}
     reader.done()
     return sources
+
+
+def source_of(reader: Reader, path: tuple[str | int, ...], key: str, entry: Any) -> Source:
+    """Give one entry of the bibliography."""
+    entry = reader.mapping(path, entry, _SOURCE_KEYS, ("title",))
+    return Source(key, reader.text((*path, "title"), entry.get("title")),
+                  reader.text(path, entry.get("author", entry.get("publisher"))),
+                  reader.text(path, entry.get("year")), reader.text(path, entry.get("note")))

@@ -1,0 +1,1 @@
+"""The rule engine: three-valued conditions over sets of values, overlays, verdicts, traces. It knows nothing of soil."""

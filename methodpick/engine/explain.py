@@ -1,0 +1,79 @@
+"""Reasons in sentences: the ``because`` of a rule with the values of this place put in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from methodpick.engine.interpret import support
+from methodpick.engine.read import PLACEHOLDER
+from methodpick.engine.rule import Rule
+from methodpick.engine.rulebook import Rulebook
+from methodpick.vocabulary.values import Choice, Span, Value
+
+Say = Callable[[float, str], str]
+"""Writes a number of a unit for the reader: value and the unit kept inside."""
+
+
+def plain(value: float, unit: str) -> str:
+    """Write a number with its unit in SI.
+
+    >>> plain(12.5, "kPa")
+    '12.5 kPa'
+    """
+    text = f"{value:.3g}" if abs(value) < 1000 else f"{value:.0f}"
+    return text if unit == "1" else f"{text} {unit}"
+
+
+def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = plain) -> str:
+    """Give the reason of a rule with its placeholders filled.
+
+    A range is written low to high with its likely value; a missing fact is "not known".
+    """
+    def write(name: str) -> str:
+        if name in book.limits:
+            limit = book.limits[name]
+            return say(limit.value, limit.unit)
+        return spoken(values.get(name), book.catalogue.facts[name].unit, say)
+
+    return PLACEHOLDER.sub(lambda match: write(match[1]), rule.because)
+
+
+def spoken(value: Value | None, unit: str, say: Say = plain) -> str:
+    """Write a value set in words.
+
+    >>> spoken(Span(1.0, 3.0, 2.0), "m")
+    '2 m (1 m to 3 m)'
+    """
+    if value is None:
+        return "not known"
+    if isinstance(value, Choice):
+        if value.certain:
+            return _word(next(iter(value.values)))
+        likely = f"{_word(value.likely)}, likely; or " if value.likely else ""
+        rest = sorted(word for word in value.values if word != value.likely)
+        return likely + " or ".join(_word(word) for word in rest)
+    if value.certain:
+        return say(value.low, unit)
+    ends = f"{say(value.low, unit)} to {say(value.high, unit)}"
+    near = say(value.likely, unit) if value.likely is not None else ""
+    if say(value.low, unit) == say(value.high, unit):
+        return say(value.low, unit)
+    return f"{near} ({ends})" if near else ends
+
+
+def _word(word: str) -> str:
+    return word.replace("_", " ")
+
+
+def rests_on(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> tuple[str, ...]:
+    """Give the facts on which the truth of a rule rests at this place."""
+    return support(rule.condition, values, book.catalogue)
+
+
+def weakest(rule: Rule, book: Rulebook) -> str:
+    """Give the weakest confidence among the limits that a rule compares with; ``read`` where it names none."""
+    order = ("read", "digest", "secondary", "memory", "own")
+    return max((book.limits[name].confidence for name in rule.limits), key=order.index, default="read")
+
+
+__all__ = ["Say", "Span", "plain", "put_in", "rests_on", "spoken", "weakest"]

@@ -1,0 +1,206 @@
+"""The language of conditions, on one page.
+
+::
+
+    condition := condition or condition | condition and condition | not condition | (condition) | always
+               | FACT                                   a yes/no fact
+               | FACT in {WORD, WORD} | FACT not in {..} an enumeration
+               | FACT == WORD | FACT != WORD
+               | term < term | term <= term < term      < <= > >= between numbers of one unit
+    term      := FACT | LIMIT | 0 | NUMBER | term + term | term - term | term * term | term / term | - term
+               | min(term, term) | max(term, term) | abs(term)
+
+FACT is a name of ``facts.yaml``, LIMIT a name of ``limits.yaml``. A bare NUMBER other than 0 has no unit. Numbers are
+never compared for equality. There are no attributes, other calls, texts, loops or tests whether a fact is known:
+nothing can escape, the cost is known beforehand, and learning more can only turn open into true or false. A condition
+has at most 400 characters and 120 nodes. It is parsed into a tree and never executed as text.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from methodpick.engine.tree import (
+    Always,
+    Arithmetic,
+    Both,
+    Compare,
+    Condition,
+    Either,
+    FactRef,
+    LimitRef,
+    Not,
+    Number,
+    Term,
+    Within,
+)
+from methodpick.spelling import did_you_mean
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+from methodpick.vocabulary.limits import Limit
+
+MOST_CHARACTERS = 400
+MOST_NODES = 120
+_ORDER = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
+_ARITHMETIC = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
+
+
+class ExpressionError(Exception):
+    """A condition that cannot be read: what is wrong, at which character, and a hint."""
+
+    def __init__(self, message: str, offset: int = 0, width: int = 1, hint: str = "") -> None:
+        """Take the message and its place in the text."""
+        super().__init__(message)
+        self.message, self.offset, self.width, self.hint = message, offset, width, hint
+
+
+@dataclass(frozen=True, slots=True)
+class _Typed:
+    term: Term
+    unit: str | None
+
+
+def parse(text: str, catalogue: Catalogue, limits: Mapping[str, Limit]) -> Condition:
+    """Read a condition. Raises ExpressionError with the place of the first thing that is wrong.
+
+    >>> parse("always", Catalogue({}), {})
+    Always()
+    """
+    if text.strip() == "always":
+        return Always()
+    if len(text) > MOST_CHARACTERS:
+        raise ExpressionError(f"the condition has {len(text)} characters; at most {MOST_CHARACTERS}")
+    try:
+        tree = ast.parse(text, mode="eval")
+    except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
+        offset = max(0, (getattr(error, "offset", None) or len(text)) - 1)
+        raise ExpressionError("this is not a condition", min(offset, max(len(text) - 1, 0)),
+                              hint="see 'the language of conditions' in DEVELOPERS.md") from None
+    if sum(1 for _ in ast.walk(tree)) > 4 * MOST_NODES:
+        raise ExpressionError(f"the condition has more than {MOST_NODES} parts", hint="split it into several rules")
+    return _Parser(text, catalogue, limits).condition(tree.body)
+
+
+class _Parser:
+    def __init__(self, text: str, catalogue: Catalogue, limits: Mapping[str, Limit]) -> None:
+        self.text, self.catalogue, self.limits = text, catalogue, limits
+
+    def fail(self, node: ast.AST, message: str, hint: str = "") -> ExpressionError:
+        start = getattr(node, "col_offset", 0)
+        before = self.text.encode()[:start].decode("utf-8", "ignore")
+        width = max(1, (getattr(node, "end_col_offset", start + 1) or start + 1) - start)
+        return ExpressionError(message, len(before), width, hint)
+
+    def source(self, node: ast.AST) -> str:
+        return ast.get_source_segment(self.text, node) or ""
+
+    def condition(self, node: ast.expr) -> Condition:
+        if isinstance(node, ast.BoolOp):
+            parts = tuple(self.condition(value) for value in node.values)
+            return Both(parts) if isinstance(node.op, ast.And) else Either(parts)
+        if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.Not):
+            return Not(self.condition(node.operand))
+        if isinstance(node, ast.Name):
+            spec = self.fact(node)
+            if spec is None or spec.kind != "boolean":
+                raise self.fail(node, f"'{node.id}' is not a yes/no fact")
+            return Within(node.id, frozenset({"yes"}), node.id)
+        if isinstance(node, ast.Compare):
+            return self.comparison(node)
+        raise self.fail(node, "this is not allowed in a condition", "comparisons, and, or, not, in")
+
+    def fact(self, node: ast.Name) -> FactSpec | None:
+        if node.id in self.catalogue:
+            return self.catalogue.facts[node.id]
+        if node.id in self.limits:
+            return None
+        names = (*self.catalogue.facts, *self.limits)
+        raise self.fail(node, f"no fact and no limit is called '{node.id}'", did_you_mean(node.id, names))
+
+    def comparison(self, node: ast.Compare) -> Condition:
+        first = node.left
+        if isinstance(first, ast.Name) and first.id in self.catalogue and (
+                self.catalogue.facts[first.id].kind != "number"):
+            return self.membership(node, self.catalogue.facts[first.id])
+        parts: list[Condition] = []
+        left = node.left
+        for op, right in zip(node.ops, node.comparators, strict=True):
+            if type(op) not in _ORDER:
+                raise self.fail(right, "numbers are compared with < <= > >= only")
+            one, two = self.term(left), self.term(right)
+            if one.unit is not None and two.unit is not None and one.unit != two.unit:
+                raise self.fail(right, f"{self.source(left)} is in {one.unit}, {self.source(right)} in {two.unit}",
+                                "compare numbers of one unit")
+            text = f"{self.source(left)} {_ORDER[type(op)]} {self.source(right)}"
+            parts.append(Compare(_ORDER[type(op)], one.term, two.term, text))
+            left = right
+        return parts[0] if len(parts) == 1 else Both(tuple(parts))
+
+    def membership(self, node: ast.Compare, spec: FactSpec) -> Condition:
+        if len(node.ops) != 1:
+            raise self.fail(node, "words are not compared in a chain")
+        op, right = node.ops[0], node.comparators[0]
+        if isinstance(op, (ast.Eq, ast.NotEq)):
+            words = [self.word(right, spec)]
+        elif isinstance(op, (ast.In, ast.NotIn)) and isinstance(right, (ast.Set, ast.Tuple, ast.List)):
+            words = [self.word(item, spec) for item in right.elts]
+        else:
+            raise self.fail(right, f"'{spec.name}' is compared with ==, != or in {{...}}")
+        chosen = frozenset(words)
+        if isinstance(op, (ast.NotEq, ast.NotIn)):
+            chosen = frozenset(spec.words) - chosen
+        return Within(spec.name, chosen, self.source(node))
+
+    def word(self, node: ast.expr, spec: FactSpec) -> str:
+        if not isinstance(node, ast.Name):
+            raise self.fail(node, "a word is expected here", f"one of {', '.join(spec.words)}")
+        if node.id not in spec.words:
+            raise self.fail(node, f"'{node.id}' is not a value of '{spec.name}'",
+                            did_you_mean(node.id, spec.words) or f"one of {', '.join(spec.words)}")
+        return node.id
+
+    def term(self, node: ast.expr) -> _Typed:
+        if isinstance(node, ast.Constant) and isinstance(node.value, (int, float)) and not isinstance(node.value, bool):
+            if abs(node.value) > 1e15:
+                raise self.fail(node, "this number is too large")
+            return _Typed(Number(float(node.value)), None if node.value == 0 else "1")
+        if isinstance(node, ast.Name):
+            spec = self.fact(node)
+            if spec is None:
+                limit = self.limits[node.id]
+                return _Typed(LimitRef(node.id, limit.value), limit.unit)
+            if spec.kind != "number":
+                raise self.fail(node, f"'{node.id}' is not a number")
+            return _Typed(FactRef(node.id), spec.unit)
+        if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
+            inner = self.term(node.operand)
+            return _Typed(Arithmetic("-", (Number(0.0), inner.term)), inner.unit)
+        if isinstance(node, ast.BinOp) and type(node.op) in _ARITHMETIC:
+            return self.arithmetic(node, _ARITHMETIC[type(node.op)])
+        if isinstance(node, ast.Call):
+            return self.call(node)
+        raise self.fail(node, "this is not allowed in a condition", "facts, limits, + - * / and min, max, abs")
+
+    def arithmetic(self, node: ast.BinOp, op: str) -> _Typed:
+        one, two = self.term(node.left), self.term(node.right)
+        if op in "+-":
+            if one.unit is not None and two.unit is not None and one.unit != two.unit:
+                raise self.fail(node, f"{one.unit} and {two.unit} cannot be added")
+            return _Typed(Arithmetic(op, (one.term, two.term)), one.unit if one.unit is not None else two.unit)
+        first, second = one.unit or "1", two.unit or "1"
+        if op == "*":
+            unit = second if first == "1" else first if second == "1" else f"{first}*{second}"
+        else:
+            unit = "1" if first == second else first if second == "1" else f"{first}/{second}"
+        return _Typed(Arithmetic(op, (one.term, two.term)), unit)
+
+    def call(self, node: ast.Call) -> _Typed:
+        name = node.func.id if isinstance(node.func, ast.Name) else ""
+        if name not in {"min", "max", "abs"} or node.keywords or not node.args or (name == "abs") != (len(node.args) == 1):
+            raise self.fail(node, "only min(a, b), max(a, b) and abs(a) may be called")
+        parts = [self.term(argument) for argument in node.args]
+        units = {part.unit for part in parts if part.unit is not None}
+        if len(units) > 1:
+            raise self.fail(node, f"the numbers in {name}() have different units")
+        return _Typed(Arithmetic(name, tuple(part.term for part in parts)), units.pop() if units else None)

@@ -1,0 +1,100 @@
+"""Load a rulebook from a folder: all files, all problems at once, then the overlays in their order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from methodpick.engine.overlay import lay_over
+from methodpick.engine.read import Words, rules_of
+from methodpick.engine.rule import Rule
+from methodpick.engine.rulebook import Rulebook
+from methodpick.errors import MethodpickError, Problem, RuleError
+from methodpick.strict_yaml import Document, read
+from methodpick.vocabulary.assumptions import assumptions_of
+from methodpick.vocabulary.catalogue import catalogue_of
+from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.limits import limits_of, sources_of
+from methodpick.vocabulary.tables import Table, table_of
+
+NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml"})
+NOT_TOPICS = frozenset({"tables", "agencies"})
+
+
+def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
+    """Load ``facts``, ``limits``, ``sources``, ``assumptions``, ``tables/`` and every rule file, then the overlays.
+
+    Raises RuleError with every problem of every file; nothing is decided with half a rulebook.
+    """
+    if not folder.is_dir():
+        raise RuleError(Problem(f"{folder}: there is no such rulebook folder",
+                                hint="a rulebook folder holds facts.yaml, limits.yaml and sources.yaml"))
+    catalogue = catalogue_of(_document(folder / "facts.yaml", folder))
+    sources = sources_of(_document(folder / "sources.yaml", folder))
+    limits = limits_of(_document(folder / "limits.yaml", folder), sources)
+    words = Words(catalogue, limits, sources)
+    problems: list[Problem] = []
+    rules = _rules(folder, words, problems)
+    tables: dict[str, Table] = {}
+    for path in sorted((folder / "tables").glob("*.yaml")):
+        try:
+            table = table_of(_document(path, folder), catalogue)
+            tables[table.id] = table
+        except MethodpickError as error:
+            problems += error.problems
+    try:
+        assumptions = assumptions_of(_document(folder / "assumptions.yaml", folder), catalogue)
+    except MethodpickError as error:
+        problems += error.problems
+        assumptions = ()
+    if problems:
+        raise RuleError(problems)
+    book = Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables)
+    for path in overlays:
+        book = lay_over(book, _document(path, path.parent))
+    return book
+
+
+def overlay_path(folder: Path, agency: str) -> Path | None:
+    """Give the overlay of an agency that comes with the rulebook, None for the base itself.
+
+    Raises RuleError for an agency that the rulebook does not know.
+    """
+    known = {path.stem: path for path in sorted((folder / "agencies").glob("*.yaml"))}
+    if agency.lower() in known:
+        return known[agency.lower()]
+    if agency.lower() in {"", "fhwa", "base"}:
+        return None
+    raise RuleError(Problem(f"there is no overlay for the agency '{agency}'", expected=f"one of {', '.join(known)}",
+                            hint="write one of your own and name it with --rules"))
+
+
+def _document(path: Path, folder: Path) -> Document:
+    name = str(path.relative_to(folder.parent)) if folder.parent in path.parents else str(path)
+    try:
+        return read(path, name)
+    except MethodpickError as error:
+        raise RuleError(error.problems) from None
+
+
+def _rules(folder: Path, words: Words, problems: list[Problem]) -> list[Rule]:
+    rules: list[Rule] = []
+    seen: dict[str, Rule] = {}
+    for path in sorted(folder.rglob("*.yaml")):
+        inside = path.relative_to(folder)
+        if inside.name in NOT_RULES or inside.parts[0] in NOT_TOPICS:
+            continue
+        try:
+            reader = Reader(_document(path, folder))
+        except MethodpickError as error:
+            problems += error.problems
+            continue
+        for rule in rules_of(reader.document, words, reader):
+            if rule.id in seen:
+                first = seen[rule.id].place
+                reader.problems.append(Problem(f"the rule id '{rule.id}' stands twice", rule.place,
+                                               hint=f"the first is at {first}"))
+            seen.setdefault(rule.id, rule)
+            rules.append(rule)
+        problems += reader.problems
+    return rules

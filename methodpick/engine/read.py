@@ -1,0 +1,164 @@
+"""Read rule files: every problem of every file at once, with file:line:column, the line and a caret."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from methodpick.engine.grammar import ExpressionError, parse
+from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES, Case, Cited, Exemption, Rule
+from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
+from methodpick.errors import Place, Problem
+from methodpick.strict_yaml import Document, Spot
+from methodpick.vocabulary.catalogue import SCOPES, Catalogue
+from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.limits import Limit, Source
+from methodpick.vocabulary.sets import value_of
+
+KEYS = ("id", "title", "status", "level", "hazard", "when", "unless", "exclude", "suits", "prefer", "caution", "ask",
+        "because", "not_for", "treatment", "source", "cases")
+NEEDED = ("id", "title", "status", "level", "hazard", "when", "because", "source", "cases")
+PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What rule files are checked against."""
+
+    catalogue: Catalogue
+    limits: Mapping[str, Limit]
+    sources: Mapping[str, Source]
+
+
+def rules_of(document: Document, words: Words, reader: Reader, origin: str = "base") -> list[Rule]:
+    """Give the rules of a file; problems are noted in the reader."""
+    top = reader.mapping((), document.value, ("topic", "title", "rules"), ("topic", "title", "rules"))
+    listed = top.get("rules")
+    if not isinstance(listed, list):
+        reader.wrong(("rules",), "a rule file holds a list of rules", "rules: [...]")
+        return []
+    topic = reader.text(("topic",), top.get("topic"))
+    return [rule for index, entry in enumerate(listed)
+            if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin)) is not None]
+
+
+def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str) -> Rule | None:  # noqa: PLR0917
+    """Give one rule, None where it is too broken to stand."""
+    before = len(reader.problems)
+    entry = reader.mapping(path, entry, KEYS, NEEDED)
+    name = reader.text((*path, "id"), entry.get("id"))
+    if name and not _ID.fullmatch(name):
+        reader.wrong((*path, "id"), f"'{name}' is no rule id", "words in lower case joined by '-'")
+    when = _condition(reader, (*path, "when"), entry.get("when"), words)
+    unless = _unless(reader, path, entry.get("unless", []), words)
+    effect, states, points, severity, question, need = _effect(reader, path, entry)
+    because = reader.text((*path, "because"), entry.get("because")).strip()
+    for used in PLACEHOLDER.findall(because):
+        if used not in words.catalogue and used not in words.limits:
+            reader.wrong((*path, "because"), f"'{{{used}}}' is no fact and no limit")
+    whole: Condition = Both((when, *(Not(one.when) for one in unless)))
+    scope = max((words.catalogue.facts[fact].scope for fact in facts_of(whole)), key=SCOPES.index, default="site")
+    cases = _cases(reader, (*path, "cases"), entry.get("cases", []), words)
+    rule = Rule(
+        name, topic, reader.text((*path, "title"), entry.get("title")),
+        reader.word((*path, "status"), entry.get("status"), STATUSES, "test"),
+        reader.word((*path, "level"), entry.get("level"), LEVELS, "may"),
+        reader.word((*path, "hazard"), entry.get("hazard"), HAZARDS, "data-gap"), scope,
+        reader.text((*path, "when"), entry.get("when")), when, unless, effect, states, points, severity, question, need,
+        because, reader.text((*path, "not_for"), entry.get("not_for")), _treatment(reader, path, entry.get("treatment")),
+        _sources(reader, (*path, "source"), entry.get("source", []), words), cases, reader.document.place(path), origin)
+    return rule if len(reader.problems) == before else None
+
+
+def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition:
+    if text is None:
+        return Always()
+    try:
+        return parse(str(text), words.catalogue, words.limits)
+    except ExpressionError as error:
+        place = reader.document.place(path)
+        shift = 1 if place.text[place.column - 1 : place.column] in {'"', "'"} else 0
+        column = place.column + shift + error.offset
+        if column > len(place.text):
+            column = place.column
+        spot = Place(place.file, place.line, column, place.text, error.width)
+        reader.problems.append(Problem(error.message, spot, hint=error.hint))
+        return Always()
+
+
+def _unless(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Exemption, ...]:
+    found = []
+    for index, entry in enumerate(listed if isinstance(listed, list) else []):
+        spot = (*path, "unless", index)
+        one = reader.mapping(spot, entry, ("id", "when", "because"), ("id", "when", "because"))
+        found.append(Exemption(reader.text(spot, one.get("id")),
+                               _condition(reader, (*spot, "when"), one.get("when"), words),
+                               reader.text(spot, one.get("because"))))
+    return tuple(found)
+
+
+def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, tuple[str, ...], int, str, str, str]:
+    named = [effect for effect in EFFECTS if effect in entry]
+    if len(named) != 1:
+        reader.wrong(path, f"a rule has exactly one effect, this one has {len(named)}", f"one of {', '.join(EFFECTS)}")
+        return "ask", (), 0, "note", "", ""
+    effect, spot = named[0], (*path, named[0])
+    value = entry[effect]
+    if effect in {"exclude", "suits"}:
+        return effect, _states(reader, spot, value), 0, "", "", ""
+    if effect == "prefer":
+        value = reader.mapping(spot, value, ("states", "points"), ("states", "points"))
+        points = int(reader.number((*spot, "points"), value.get("points", 0)))
+        if not -10 <= points <= 10:
+            reader.wrong((*spot, "points"), "preference points go from -10 to 10")
+        return effect, _states(reader, (*spot, "states"), value.get("states", [])), points, "", "", ""
+    if effect == "caution":
+        value = reader.mapping(spot, value, ("severity",), ("severity",))
+        return effect, (), 0, reader.word((*spot, "severity"), value.get("severity"), SEVERITIES, "note"), "", ""
+    value = reader.mapping(spot, value, ("question", "need"), ("question", "need"))
+    return effect, (), 0, "", reader.text(spot, value.get("question")), reader.text(spot, value.get("need"))
+
+
+def _states(reader: Reader, path: Spot, value: Any) -> tuple[str, ...]:
+    listed = value if isinstance(value, list) else [value]
+    return tuple(reader.word((*path, index) if isinstance(value, list) else path, state, STATES, "dry")
+                 for index, state in enumerate(listed))
+
+
+def _treatment(reader: Reader, path: Spot, value: Any) -> dict[str, str]:
+    if value is None:
+        return {}
+    entry = reader.mapping((*path, "treatment"), value, STATES)
+    return {state: reader.text((*path, "treatment", state), text) for state, text in entry.items()}
+
+
+def _sources(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Cited, ...]:
+    found = []
+    if not isinstance(listed, list) or not listed:
+        reader.wrong(path, "a rule needs a source", "source: [{key: ..., where: ...}]")
+        return ()
+    for index, entry in enumerate(listed):
+        one = reader.mapping((*path, index), entry, ("key", "where"), ("key", "where"))
+        key = reader.word((*path, index, "key"), one.get("key"), words.sources, "")
+        found.append(Cited(key, reader.text((*path, index), one.get("where"))))
+    return tuple(found)
+
+
+def _cases(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Case, ...]:
+    found = []
+    for index, entry in enumerate(listed if isinstance(listed, list) else []):
+        spot = (*path, index)
+        one = reader.mapping(spot, entry, ("given", "expect"), ("given", "expect"))
+        given = {}
+        written = one.get("given") or {}
+        for name, value in (written.items() if isinstance(written, dict) else ()):
+            if name not in words.catalogue:
+                reader.word((*spot, "given", name), name, words.catalogue.facts, "")
+            else:
+                given[name] = value_of(reader, (*spot, "given", name), words.catalogue.facts[name], value)
+        found.append(Case(given, reader.word((*spot, "expect"), one.get("expect"), ("fires", "silent", "unknown"),
+                                             "fires"), reader.document.place(spot)))
+    return tuple(found)

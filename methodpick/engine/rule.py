@@ -1,0 +1,92 @@
+"""A rule as data: condition, exceptions, one effect, reason, source and cases."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from methodpick.engine.tree import Always, Both, Condition, Either, Not, facts_of, limits_of
+from methodpick.errors import Place
+from methodpick.vocabulary.values import Value
+
+STATES = ("dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug", "leave_in", "pull_out")
+LEVELS = ("must", "should", "may")
+STATUSES = ("experimental", "test", "stable", "deprecated")
+HAZARDS = ("caving", "squeezing", "inflow", "base-instability", "uplift", "fluid-loss", "fluid-chemistry", "obstruction",
+           "softening", "casing-stuck", "seal", "concrete-defect", "voids", "vibration", "contamination", "gas", "fall",
+           "lifting", "utilities", "spoil", "data-gap", "specification", "cost", "exposure", "washout", "settlement")
+EFFECTS = ("exclude", "suits", "prefer", "caution", "ask")
+SEVERITIES = ("note", "caution", "danger")
+
+
+@dataclass(frozen=True, slots=True)
+class Cited:
+    """A source by its key and the place in it."""
+
+    key: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class Exemption:
+    """A labelled exception: where it holds the rule does not."""
+
+    id: str
+    when: Condition
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """An example of a rule: given these facts, all others missing, it fires, is silent or unknown."""
+
+    given: Mapping[str, Value]
+    expect: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule. ``states`` and ``points`` belong to excludes, suits and preferences, ``severity`` to cautions."""
+
+    id: str
+    topic: str
+    title: str
+    status: str
+    level: str
+    hazard: str
+    scope: str
+    text: str
+    when: Condition
+    unless: tuple[Exemption, ...]
+    effect: str
+    states: tuple[str, ...]
+    points: int
+    severity: str
+    question: str
+    need: str
+    because: str
+    not_for: str
+    treatment: Mapping[str, str]
+    source: tuple[Cited, ...]
+    cases: tuple[Case, ...]
+    place: Place
+    origin: str = "base"
+
+    @property
+    def condition(self) -> Condition:
+        """Give the whole condition: ``when`` and none of the exceptions."""
+        if not self.unless:
+            return self.when
+        exceptions = Either(tuple(one.when for one in self.unless))
+        return Not(exceptions) if isinstance(self.when, Always) else Both((self.when, Not(exceptions)))
+
+    @property
+    def facts(self) -> tuple[str, ...]:
+        """Give the names of the facts that the rule looks at."""
+        return facts_of(self.condition)
+
+    @property
+    def limits(self) -> tuple[str, ...]:
+        """Give the names of the limits that the rule compares with."""
+        return limits_of(self.condition)

@@ -1,0 +1,162 @@
+"""The rulebook: catalogue, limits, rules and tables, resolved with their overlays, compiled once per scope."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
+from methodpick.engine.rule import STATES, Rule
+from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
+from methodpick.vocabulary.assumptions import Assumption
+from methodpick.vocabulary.catalogue import SCOPES, Catalogue
+from methodpick.vocabulary.limits import Limit, Source
+from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.values import Value
+
+
+@dataclass(frozen=True, slots=True)
+class Loosening:
+    """A change by an overlay that makes an exclude weaker, with the reason that the overlay gives."""
+
+    overlay: str
+    what: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outcomes:
+    """What the rules of one scope said at one place: truth on the whole range and at the likely values."""
+
+    scope: Scope
+    on_range: tuple[int, ...]
+    at_likely: tuple[int, ...]
+
+    def of(self, rule: str) -> tuple[int, int]:
+        """Give the two truths of one rule. Raises KeyError where the rule is not of this scope."""
+        index = self.scope.index[rule]
+        return self.on_range[index], self.at_likely[index]
+
+    def holding(self, effect: str) -> list[tuple[Rule, int, int]]:
+        """Give the rules of an effect that hold or may hold."""
+        return [(self.scope.rules[i], self.on_range[i], self.at_likely[i]) for i in self.scope.by_effect[effect]
+                if self.on_range[i] != FALSE]
+
+
+class Scope:
+    """The compiled rules of one scope."""
+
+    def __init__(self, name: str, rules: tuple[Rule, ...], catalogue: Catalogue) -> None:
+        """Compile the rules, which must all be of this scope."""
+        self.name, self.rules = name, rules
+        self.index = {rule.id: index for index, rule in enumerate(rules)}
+        self.program = Program([rule.condition for rule in rules], catalogue)
+        self.by_effect = {effect: tuple(i for i, rule in enumerate(rules) if rule.effect == effect)
+                          for effect in ("exclude", "suits", "prefer", "caution", "ask")}
+        self.by_state = {state: tuple(i for i, rule in enumerate(rules) if state in rule.states) for state in STATES}
+
+    def judge(self, values: Mapping[str, Value]) -> Outcomes:
+        """Judge all rules twice: on the whole range and at the likely values."""
+        wide = self.program.encode(values)
+        likely = self.program.encode(values, likely=True)
+        first = self.program.run(wide)
+        return Outcomes(self, first, first if wide == likely else self.program.run(likely))
+
+
+@dataclass(frozen=True)
+class Rulebook:
+    """A resolved rulebook. ``digest`` is over its whole meaning, so two books with one digest decide alike."""
+
+    catalogue: Catalogue
+    limits: Mapping[str, Limit]
+    sources: Mapping[str, Source]
+    rules: tuple[Rule, ...]
+    assumptions: tuple[Assumption, ...]
+    tables: Mapping[str, Table]
+    overlays: tuple[str, ...] = ()
+    disabled: tuple[Rule, ...] = ()
+    loosened: tuple[Loosening, ...] = field(default=())
+
+    @cached_property
+    def scopes(self) -> dict[str, Scope]:
+        """Give the compiled scopes by name; deprecated rules are left out."""
+        return {name: Scope(name, tuple(rule for rule in self.rules if rule.scope == name and rule.status != "deprecated"),
+                            self.catalogue) for name in SCOPES}
+
+    @cached_property
+    def by_id(self) -> dict[str, Rule]:
+        """Give the rules by id."""
+        return {rule.id: rule for rule in self.rules}
+
+    @cached_property
+    def values(self) -> dict[str, float]:
+        """Give the limits as plain numbers."""
+        return {name: limit.value for name, limit in self.limits.items()}
+
+    @cached_property
+    def digest(self) -> str:
+        """Give the SHA-256 over the canonical text of everything that decides."""
+        parts = {
+            "limits": {name: repr(limit) for name, limit in sorted(self.limits.items())},
+            "rules": {rule.id: repr((rule.topic, rule.level, rule.status, rule.scope, rule.condition, rule.effect,
+                                     rule.states, rule.points, rule.severity, rule.because, rule.question))
+                      for rule in sorted(self.rules, key=lambda rule: rule.id)},
+            "assumptions": [_written(one) for one in self.assumptions],
+            "tables": {name: [_row(row.when) + _row(row.then) for row in table.rows]
+                       for name, table in sorted(self.tables.items())},
+            "facts": {name: repr((spec.kind, spec.unit, _value(spec.domain), spec.scope))
+                      for name, spec in sorted(self.catalogue.facts.items())},
+        }
+        text = json.dumps(_stable(parts), sort_keys=True)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+    def crossings(self) -> tuple[tuple[str, float], ...]:
+        """Give the (fact, threshold) pairs of slice rules: where a slice must be cut."""
+        pairs: set[tuple[str, float]] = set()
+        for rule in self.rules:
+            if rule.scope not in {"slice", "slice_state"} or rule.effect != "exclude":
+                continue
+            for atom in atoms(rule.condition):
+                if not isinstance(atom, Compare):
+                    continue
+                for fact, limit in ((atom.left, atom.right), (atom.right, atom.left)):
+                    if isinstance(fact, FactRef) and isinstance(limit, (LimitRef, Number)):
+                        pairs.add((fact.name, limit.value))
+        return tuple(sorted(pairs))
+
+
+def _written(one: Assumption) -> str:
+    return repr((one.id, one.fact, _value(one.value), _row(one.where)))
+
+
+def _row(values: Mapping[str, Value]) -> str:
+    return repr([(name, _value(value)) for name, value in sorted(values.items())])
+
+
+def _value(value: Value) -> str:
+    words = getattr(value, "values", None)
+    return repr((sorted(words), value.likely)) if words is not None else repr(value)
+
+
+def _stable(value: object) -> object:
+    """Write sets in order: their repr depends on the hash seed of the process."""
+    if isinstance(value, dict):
+        return {key: _stable(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_stable(item) for item in value]
+    return _sorted_sets(str(value))
+
+
+def _sorted_sets(text: str) -> str:
+    parts = text.split("frozenset({")
+    result = parts[0]
+    for part in parts[1:]:
+        inside, _, rest = part.partition("})")
+        result += "frozenset({" + ", ".join(sorted(inside.split(", "))) + "})" + rest
+    return result
+
+
+__all__ = ["FALSE", "OPEN", "TRUE", "Loosening", "Outcomes", "Rulebook", "Scope"]

@@ -1,0 +1,1 @@
+"""What goes out: one file for each format."""

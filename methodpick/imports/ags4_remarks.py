@@ -1,0 +1,129 @@
+"""Remarks of AGS4 lifted as quoted sentences, tagged where it is clear what they are evidence of."""
+
+from __future__ import annotations
+
+import re
+from typing import Literal
+
+from methodpick.ground.profile import Remark
+from methodpick.imports.ags4 import Row, Tables
+
+Tag = Literal["collapse", "water_added", "fluid_loss", "obstruction", "blowing_sand", "seepage", "void", "gas",
+              "artesian", "none"]
+
+_WORDS: dict[Tag, str] = {
+    "artesian": r"\bartesian\b|\bflow(?:ing|ed) (?:over|out of|from) the (?:top|casing|hole)\b",
+    "blowing_sand": r"\b(?:blowing|blew|heaving|running) (?:of )?sands?\b|"
+                    r"\bsand (?:blew|blowing|heav\w+|rose|running)\b",
+    "collapse": r"\bcollaps\w*|\bunstable\b|\binstability\b|\bcav(?:ing|ed)\b|\bslough\w*|"
+                r"\bspall\w*|\bsides? fell\b",
+    "water_added": r"\bwater (?:was )?added\b|\bad(?:ded|ding|dition of) water\b|\bwater to (?:assist|aid)\b",
+    "fluid_loss": r"\b(?:loss|lost|losing)\b[^.]{0,20}\b(?:flush|returns?|circulation|fluid|water)\b|"
+                  r"\b(?:flush|circulation|returns?) (?:was |were )?lost\b|\bno (?:flush )?returns?\b",
+    "obstruction": r"\bobstruct\w*|\bboulders?\b|\brefus\w*|\bchisel\w*|\bno progress\b|\bconcrete\b|"
+                   r"\bhard stratum\b",
+    "void": r"\bvoid(?:s|ing|ed)?\b|\bcavit(?:y|ies)\b|\brods? dropped\b",
+    "gas": r"\bgas(?:es)?\b(?! (?:main|pipe|monitor\w*|tap))|\bmethane\b",
+    "seepage": r"\bseep\w*|\binflow\b|\bground ?water\b|\bwater (?:strike|struck|encountered|met)\b",
+}
+_TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple(
+    (tag, re.compile(words, re.IGNORECASE)) for tag, words in _WORDS.items())
+_DENIED = re.compile(r"\b(?:no|not|none|nil|without)\b(?![^.]*\b(?:progress|returns?)\b)",
+                     re.IGNORECASE)
+_NUMBERED = re.compile(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?<=[.;])\s+(?=[A-Z])|\|")
+NONE_MET = re.compile(
+    "collapse": r"\bcollaps\w*|\bunstable\b|\binstability\b|\bcav(?:ing|ed)\b|\bslough\w*|\bspall\w*|"
+                r"\bsides? fell\b",
+    r"^\s*(?:none|dry|nil)\.?\s*$|\b(?:hole|borehole|boring|pit) (?:was |remained )?dry\b|"
+    r"\b(?:ground ?)?water (?:was )?not (?:encountered|met|struck|observed)\b", re.IGNORECASE)
+_AT = re.compile(r"\b(?:at|from|below|@)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
+
+_LOST_RETURN = 50.0
+"""Flush return in percent below which the ground is taken to drink (own value)."""
+
+
+def tag_of(text: str) -> Tag | None:
+    """Give what a sentence is evidence of, "none" where it denies it, None where it says nothing of the kind.
+
+    >>> tag_of("Hole collapsing below 4.0m, water added"), tag_of("No voids met"), tag_of("Backfilled with arisings")
+    ('collapse', 'none', None)
+    """
+    tag = next((tag for tag, pattern in _TAGS if pattern.search(text)), None)
+    return "none" if tag and _DENIED.search(text) and tag != "fluid_loss" else tag
+
+
+def sentences(text: str) -> list[str]:
+    """Cut a remark into its sentences, numbered or not.
+
+    >>> sentences("1. Pit dug to 1.2m. 2. Groundwater met at 5.5 and 14.0m.")
+    ['Pit dug to 1.2m', 'Groundwater met at 5.5 and 14.0m']
+    """
+    return [part for piece in _NUMBERED.split(text) if (part := piece.strip(" .;"))]
+
+
+def depth_in(text: str) -> float | None:
+    """Give the depth in metres that a sentence names, None where it names none or several."""
+    found = _AT.findall(text)
+    return float(found[0]) if len(found) == 1 else None
+
+
+def remarks_of(tables: Tables, boring: str) -> list[Remark]:
+    """Give the remarks of a boring from all groups that carry them."""
+    book = tables.book
+    found: list[Remark] = []
+    for row in tables.of("LOCA", boring):
+        for heading in ("LOCA_REM", "LOCA_TERM"):
+            found += _sentences_of(row.text(heading), None)
+    for group, depth, headings in (
+            ("HDPH", "HDPH_TOP", ("HDPH_STAB", "HDPH_REM")), ("DREM", "DREM_TOP", ("DREM_REM",)),
+            ("GEOL", "GEOL_TOP", ("GEOL_REM",)), ("CORE", "CORE_TOP", ("CORE_REM",)),
+            ("ISPT", "ISPT_TOP", ("ISPT_REM",)), ("CDIA", "CDIA_DPTH", ("CDIA_REM",)),
+            ("HDIA", "HDIA_DPTH", ("HDIA_REM",)), ("PTIM", "PTIM_DPTH", ("PTIM_REM",))):
+        for row in tables.of(group, boring):
+            texts = [row.text(heading) for heading in headings if row.text(heading)]
+            if texts:
+                at = row.number(book, depth)
+                found += [remark for text in texts for remark in _sentences_of(text, at)]
+    for row in tables.of("ISPT", boring):
+        if "add" in row.text("ISPT_WAT").lower():
+            found.append(Remark(depth_m=row.number(book, "ISPT_TOP"), text="water added (penetration test)",
+                                tag="water_added"))
+    return found + _chiselling(tables, boring) + _flush(tables, boring)
+
+
+def _sentences_of(text: str, depth: float | None) -> list[Remark]:
+    found = []
+    for sentence in sentences(text):
+        at = depth_in(sentence)
+        found.append(Remark(depth_m=depth if at is None else at, text=sentence, tag=tag_of(sentence)))
+    return found
+
+
+def _span_text(row: Row, tables: Tables, top: str, base: str) -> tuple[float | None, str]:
+    start, end = row.number(tables.book, top), row.number(tables.book, base)
+    depths = " to ".join(f"{depth:.2f}" for depth in (start, end) if depth is not None)
+    return start, f"{depths} m" if depths else "at a depth not recorded"
+
+
+def _chiselling(tables: Tables, boring: str) -> list[Remark]:
+    found = []
+    for row in tables.of("CHIS", boring):
+        start, span = _span_text(row, tables, "CHIS_FROM", "CHIS_TO")
+        more = [part for part in (row.text("CHIS_TIME") and f"{row.text('CHIS_TIME')} hh:mm", row.text("CHIS_TOOL"),
+                                  row.text("CHIS_REM")) if part]
+        found.append(Remark(depth_m=start, text=", ".join([f"chiselling {span}", *more]), tag="obstruction"))
+    return found
+
+
+def _flush(tables: Tables, boring: str) -> list[Remark]:
+    found = []
+    for row in tables.of("FLSH", boring):
+        start, span = _span_text(row, tables, "FLSH_TOP", "FLSH_BASE")
+        low, high = (row.number(tables.book, heading, "%") for heading in ("FLSH_RETN", "FLSH_RETX"))
+        back = " to ".join(f"{share:.0f}" for share in (low, high) if share is not None)
+        words = [f"flush {span}", f"return {back} %" if back else "return not recorded", row.text("FLSH_TYPE").lower(),
+                 row.text("FLSH_REM")]
+        lost = low is not None and low < _LOST_RETURN
+        found.append(Remark(depth_m=start, text=", ".join(word for word in words if word),
+                            tag="fluid_loss" if lost else None))
+    return found

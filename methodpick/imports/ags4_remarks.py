@@ -32,8 +32,8 @@ _DENIED = re.compile(r"\b(?:no|not|none|nil|without)\b(?![^.]*\b(?:progress|retu
                      re.IGNORECASE)
 _NUMBERED = re.compile(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?<=[.;])\s+(?=[A-Z])|\|")
 NONE_MET = re.compile(
-    "collapse": r"\bcollaps\w*|\bunstable\b|\binstability\b|\bcav(?:ing|ed)\b|\bslough\w*|\bspall\w*|"
-                r"\bsides? fell\b",
+    r"\b(?:no|nil)\b (?:ground ?)?(?:water|strikes?)|"
+    r"\bnone (?:was |were )?(?:encountered|met|observed|struck|recorded)\b|"
     r"^\s*(?:none|dry|nil)\.?\s*$|\b(?:hole|borehole|boring|pit) (?:was |remained )?dry\b|"
     r"\b(?:ground ?)?water (?:was )?not (?:encountered|met|struck|observed)\b", re.IGNORECASE)
 _AT = re.compile(r"\b(?:at|from|below|@)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)

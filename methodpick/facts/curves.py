@@ -1,0 +1,221 @@
+"""Facts that run with depth, as curves: low, likely and high at any depth of the shaft.
+
+Every curve is an outer bound: each formula is evaluated at the ends of its arguments by the sign of its monotony, the
+likely value at the likely arguments. Margins are formed at each depth, before a range over a slice is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import inf
+
+from methodpick.facts.aquifers import Aquifer
+from methodpick.mechanics.active import cylinder_pressure, k0
+from methodpick.mechanics.clay import collapse_limit
+from methodpick.mechanics.granular import cohesion_needed
+from methodpick.vocabulary.values import Span
+
+WATER = 9.81
+GRAVITY = 0.00981
+"""Kilopascals per metre and kg/m3."""
+Curve = tuple[float, float | None, float]
+"""Low, likely and high of a value at a depth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What curves need of a stratum: its depths, weight, strengths and the aquifer that it belongs to."""
+
+    top_m: float
+    base_m: float
+    weight: Span
+    su: Span | None
+    phi: Span | None
+    cohesion: Span | None
+    aquifer: Aquifer
+    tight: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """What stands inside the hole in one support state: fluid density and level, or nothing."""
+
+    density_kg_m3: float
+    level_m: float
+
+    def pressure(self, depth_m: float) -> float:
+        """Give the fluid pressure at a depth."""
+        return max(0.0, GRAVITY * self.density_kg_m3 * (depth_m - self.level_m))
+
+
+class Curves:
+    """The depth curves of one shaft."""
+
+    def __init__(self, grounds: tuple[Ground, ...], aquifers: tuple[Aquifer, ...], diameter_m: float,
+                 surcharge: Span, water_above_m: float) -> None:
+        """Take the strata top down, the aquifers, the diameter, the surcharge and the depth of open water."""
+        self.grounds = grounds
+        self.aquifers = aquifers
+        self.diameter_m = diameter_m
+        self.surcharge = surcharge
+        start = WATER * water_above_m
+        self._sums: list[tuple[float, float, float]] = []
+        low = likely = high = start
+        for ground in grounds:
+            self._sums.append((low, likely, high))
+            thickness = ground.base_m - ground.top_m
+            weight = ground.weight
+            low += weight.low * thickness
+            likely += (weight.likely if weight.likely is not None else (weight.low + weight.high) / 2) * thickness
+            high += weight.high * thickness
+
+    def at(self, depth_m: float) -> Ground:
+        """Give the stratum at a depth (the upper one at a boundary)."""
+        for ground in self.grounds:
+            if depth_m <= ground.base_m:
+                return ground
+        return self.grounds[-1]
+
+    def total(self, depth_m: float) -> tuple[float, float, float]:
+        """Give the total vertical stress."""
+        for ground, (low, likely, high) in zip(self.grounds, self._sums, strict=True):
+            if depth_m <= ground.base_m or ground is self.grounds[-1]:
+                over, weight = depth_m - ground.top_m, ground.weight
+                middle = weight.likely if weight.likely is not None else (weight.low + weight.high) / 2
+                return low + weight.low * over, likely + middle * over, high + weight.high * over
+        return 0.0, 0.0, 0.0
+
+    def head(self, ground: Ground, depth_m: float) -> Curve:
+        """Give the pressure head of the stratum's own aquifer."""
+        level = ground.aquifer.level_m
+        likely = None if level.likely is None else max(0.0, depth_m - level.likely)
+        return max(0.0, depth_m - level.high), likely, max(0.0, depth_m - level.low)
+
+    def pore(self, ground: Ground, depth_m: float) -> Curve:
+        """Give the pore pressure."""
+        low, likely, high = self.head(ground, depth_m)
+        return WATER * low, None if likely is None else WATER * likely, WATER * high
+
+    def effective(self, ground: Ground, depth_m: float) -> Curve:
+        """Give the effective vertical stress."""
+        total, pore = self.total(depth_m), self.pore(ground, depth_m)
+        likely = None if pore[1] is None else max(0.0, total[1] - pore[1])
+        return max(0.0, total[0] - pore[2]), likely, max(0.0, total[2] - pore[0])
+
+    def collapse(self, ground: Ground, depth_m: float) -> Curve:
+        """Give the overload ratio at which a round clay wall collapses."""
+        del ground
+        limit = collapse_limit(depth_m, self.diameter_m)
+        return limit, limit, limit
+
+    def cohesion_needed(self, ground: Ground, depth_m: float) -> Curve | None:
+        """Give the cohesion that a granular wall needs; falls with friction, grows with weight."""
+        if ground.phi is None:
+            return None
+        weight, phi, depth = ground.weight, ground.phi, max(depth_m, 0.01)
+        likely = (None if phi.likely is None or weight.likely is None
+                  else cohesion_needed(depth, self.diameter_m, weight.likely, phi.likely))
+        return (cohesion_needed(depth, self.diameter_m, weight.low, phi.high), likely,
+                cohesion_needed(depth, self.diameter_m, weight.high, phi.low))
+
+    def cohesion_margin(self, ground: Ground, depth_m: float) -> Curve | None:
+        """Give the cohesion at hand less the cohesion needed."""
+        needed, at_hand = self.cohesion_needed(ground, depth_m), ground.cohesion
+        if needed is None or at_hand is None:
+            return None
+        likely = None if needed[1] is None or at_hand.likely is None else at_hand.likely - needed[1]
+        return at_hand.low - needed[2], likely, at_hand.high - needed[0]
+
+    def support(self, ground: Ground, depth_m: float, factor: float, hoop_k0: bool) -> Curve | None:
+        """Give pore pressure plus ``factor`` times the active pressure on the round wall."""
+        if ground.phi is None:
+            return None
+        depth, phi = max(depth_m, 0.05), ground.phi
+        effective, pore = self.effective(ground, depth), self.pore(ground, depth)
+
+        def active(stress: float, angle: float) -> float:
+            hoop = k0(angle) if hoop_k0 else 1.0
+            return cylinder_pressure(depth, self.diameter_m, max(stress / depth, 0.01), angle, hoop=hoop)
+
+        likely = (None if effective[1] is None or pore[1] is None or phi.likely is None
+                  else pore[1] + factor * active(effective[1], phi.likely))
+        return (pore[0] + factor * active(effective[0], phi.high), likely,
+                pore[2] + factor * active(effective[2], phi.low))
+
+    def overload(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
+        """Give the overload ratio of clay: (total stress + surcharge - inside pressure) / strength."""
+        su = ground.su
+        if su is None:
+            return None
+        low, likely, high = self.total(depth_m)
+        pressure = inside.pressure(depth_m) if inside else 0.0
+        load = self.surcharge
+        middle = None if su.likely is None else (likely + (load.likely or load.low) - pressure) / max(su.likely, 0.1)
+        top, bottom = low + load.low - pressure, high + load.high - pressure
+        return (top / max(su.high if top >= 0 else su.low, 0.1), middle,
+                bottom / max(su.low if bottom >= 0 else su.high, 0.1))
+
+    def share(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
+        """Give the overload ratio over its collapse limit."""
+        ratio = self.overload(ground, depth_m, inside)
+        if ratio is None:
+            return None
+        limit = collapse_limit(depth_m, self.diameter_m)
+        return ratio[0] / limit, None if ratio[1] is None else ratio[1] / limit, ratio[2] / limit
+
+    def uplift(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve:
+        """Give the safety of a hole base at this depth against uplift by every aquifer below tight ground."""
+        del ground
+        low = likely = high = inf
+        certain = True
+        pressure = inside.pressure(depth_m) if inside else 0.0
+        here = self.total(depth_m)
+        for aquifer in self.aquifers:
+            if aquifer.kind in {"perched"} or aquifer.top_m < depth_m - 1e-9 or not self._covered(depth_m, aquifer):
+                continue
+            there, level, top = self.total(aquifer.top_m), aquifer.level_m, aquifer.top_m
+            low = min(low, (there[0] - here[0] + pressure) / (WATER * (top - level.low)) if level.low < top else inf)
+            high = min(high, (there[2] - here[2] + pressure) / (WATER * (top - level.high)) if level.high < top else inf)
+            if level.likely is None:
+                certain = False
+            elif level.likely < top:
+                likely = min(likely, (there[1] - here[1] + pressure) / (WATER * (top - level.likely)))
+        low, high = min(low, high), max(low, high)
+        return min(low, 1000.0), min(max(likely, low), high, 1000.0) if certain else None, min(high, 1000.0)
+
+    def _covered(self, depth_m: float, aquifer: Aquifer) -> bool:
+        """Tell whether tight ground lies between the depth and the top of the aquifer."""
+        return any(g.tight and g.base_m > depth_m + 1e-9 and g.top_m < aquifer.top_m - 1e-9 for g in self.grounds) or (
+            aquifer.kind in {"strike", "confined", "artesian"} and abs(aquifer.top_m - depth_m) < 1e-6)
+
+    def fluid_head(self, ground: Ground, inside: Inside | None) -> Curve | None:
+        """Give the fluid level above the piezometric level of the stratum's aquifer."""
+        if inside is None:
+            return None
+        level = ground.aquifer.level_m
+        likely = None if level.likely is None else level.likely - inside.level_m
+        return level.low - inside.level_m, likely, level.high - inside.level_m
+
+
+def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None,
+         ) -> Span | None:
+    """Give the span of a curve over a slice from its values at top and base; the likely one at its worse end.
+
+    >>> hull((1, 2, 3), (2, 3, 5), max)
+    Span(low=1, high=5, likely=3)
+    """
+    if first is None or second is None:
+        return None
+    low, high = min(first[0], second[0]), max(first[2], second[2])
+    if first[1] is None or second[1] is None:
+        return Span(low, high)
+    likely = second[1] if worse is None else worse(first[1], second[1])
+    return Span(low, high, min(max(likely, low), high))
+
+
+WORSE: Mapping[str, Callable[[float, float], float]] = {
+    "overload_ratio": max, "overload_share": max, "uplift_factor": min, "support_margin_kpa": min,
+    "support_wanted_margin_kpa": min, "cohesion_margin_kpa": min, "fluid_head_m": min, "bulging_ratio": max,
+}
+"""Which end of a slice is the worse one for a fact; the base for all others."""

@@ -1,0 +1,173 @@
+"""Facts of a stratum that do not change with depth inside it: class, tests, strength, weight, permeability."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from methodpick.facts.sheet import Frame, Sheet, by_table
+from methodpick.facts.strata import (
+    CONSISTENCIES,
+    DENSITIES,
+    GRANULAR,
+    ROCKS,
+    Stratum,
+    average,
+    blow_counts,
+    graded,
+)
+from methodpick.ground.quantity import Band
+from methodpick.mechanics.inflow import hazen
+from methodpick.mechanics.spt import n60, su_range
+from methodpick.vocabulary.fact import Basis
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, one, whether
+
+COHESIVE = frozenset({"clay", "organic"})
+_ORIGINS = {"unknown": None}
+_FEATURES = {"fissured": ("fissured", "slickensided"), "sensitive": ("sensitive",), "cemented": ("cemented",),
+             "slaking": ("slaking",), "swelling": ("swelling",), "collapsible": ("collapsible",),
+             "jointed": ("jointed",), "cavities": ("cavities", "mined", "vuggy"), "cobbles": ("cobbles", "boulders"),
+             "boulders": ("boulders",), "obstructions": ("obstructions",), "gas": ("gas", "organic"),
+             "open_ground": ("open",)}
+_LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
+
+
+def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    """Write the logged and tested facts of a stratum, then what the class tables add."""
+    sheet.put("logged", whether(stratum.logged), "logged", "boring log")
+    if not stratum.logged:
+        return
+    words, layer = stratum.words, stratum.layer
+    sheet.put("soil", Choice(words.soils, words.likely), "logged", words.evidence)
+    origin = words.origin if layer.origin == "unknown" else layer.origin
+    if origin and origin != "unknown":
+        sheet.put("origin", one(origin), "logged", "description")
+    _features(sheet, stratum)
+    _tests(frame, sheet, stratum)
+    _grades(frame, sheet, stratum)
+    _numbers(frame, sheet, stratum)
+
+
+def _features(sheet: Sheet, stratum: Stratum) -> None:
+    has = stratum.words.features | set(stratum.layer.features)
+    lacks = stratum.words.absent | set(stratum.layer.absent)
+    for fact, marks in _FEATURES.items():
+        if fact == "cavities" and "vuggy" in has and not has & {"cavities", "mined"}:
+            sheet.put(fact, maybe(True), "logged", "vuggy")
+        elif has.intersection(marks):
+            sheet.put(fact, TRUE, "logged", "description or features")
+        elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
+            sheet.put(fact, FALSE, "logged", "description or features")
+    if stratum.soils == {"void"}:
+        sheet.put("cavities", TRUE, "logged", "void logged")
+    if stratum.soils and stratum.soils <= ROCKS | {"void"}:
+        soluble = stratum.words.soluble or bool(has & {"karst"})
+        sheet.put("soluble", whether(soluble), "logged", "rock type")
+    elif stratum.soils and not stratum.soils & ROCKS:
+        sheet.put("soluble", FALSE, "logged", "soil")
+    wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
+    if wet:
+        sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else maybe(True), "logged", "seams of the log")
+
+
+def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    refused = any(test.refusal for test in stratum.spt)
+    sheet.put("refusal", whether(refused), "tested", "penetration tests")
+    sheet.put("weight_of_hammer", whether(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
+    counts = average(blow_counts(stratum), frame.limits["n_spread"], refused)
+    if counts is None:
+        return
+    efficiency = frame.profile.hammer_efficiency_percent
+    low, likely, high = (efficiency,) * 3 if efficiency is not None else (45.0, 60.0, 80.0)
+    said = f"{efficiency:.0f} % hammer" if efficiency is not None else "hammer energy not reported, 45 to 80 % taken"
+    span = Span(n60(counts.low, low), n60(counts.high, high), n60(counts.likely or 0.0, likely))
+    sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {said}")
+
+
+def _grades(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    """Write consistency and density: the words of the log, met with the blow counts where both agree."""
+    soils = stratum.soils
+    if soils & (COHESIVE | {"silt"}):
+        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), "consistency_by_n")
+    if soils & GRANULAR:
+        _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), "density_by_n")
+
+
+def _grade(frame: Frame, sheet: Sheet, fact: str, said: Choice | None, table: str) -> None:
+    counted = frame.tables[table].look_up({"n60": sheet.value("n60")}).get(fact) if "n60" in sheet.facts else None
+    if said is None:
+        if isinstance(counted, Choice):
+            sheet.put(fact, counted, "derived", f"class table '{table}'", ("n60",))
+        return
+    if isinstance(counted, Choice):
+        met = said.meet(counted)
+        said = met or Choice(said.values | counted.values, said.likely)
+    sheet.put(fact, said, "logged", "description")
+
+
+def _numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    layer = stratum.layer
+    for fact, band, basis in (
+            ("su_kpa", layer.su_kpa, "tested"), ("phi_deg", layer.phi_deg, "tested"),
+            ("unit_weight_kn_m3", layer.unit_weight_kn_m3, "tested"), ("fines_percent", layer.fines_percent, "tested"),
+            ("pi_percent", layer.pi_percent, "tested"), ("d10_mm", layer.d10_mm, "tested"),
+            ("permeability_m_s", layer.permeability_m_s, "tested"), ("rqd_percent", layer.rqd_percent, "tested"),
+            ("ucs_kpa", layer.ucs_kpa, "tested"), ("cohesion_available_kpa", layer.cohesion_kpa, "tested")):
+        if band is not None:
+            sheet.put(fact, _span(band), basis, "boring log")  # type: ignore[arg-type]
+    if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
+        low, likely, high = stratum.words.fines
+        sheet.put("fines_percent", Span(low, high, likely), "derived", "by definition of the class", ("soil",))
+    _cores(sheet, stratum)
+    _fill_in(frame, sheet, stratum)
+
+
+def _cores(sheet: Sheet, stratum: Stratum) -> None:
+    rqd = [run.rqd_percent for run in stratum.cores if run.rqd_percent is not None]
+    if rqd and "rqd_percent" not in sheet.facts:
+        sheet.put("rqd_percent", Span(min(rqd), max(rqd), sum(rqd) / len(rqd)), "tested", f"{len(rqd)} core runs")
+
+
+def _fill_in(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    """Narrow by class tables what no test gave."""
+    soils = stratum.soils
+    if soils & (COHESIVE | {"silt"}) and "su_kpa" not in sheet.facts:
+        _strength(frame, sheet)
+    tables: tuple[tuple[str, bool, Callable[[], None] | None], ...] = (
+        ("fines_percent", True, lambda: by_table(sheet, frame.tables["fines"])),
+        ("unit_weight_kn_m3", True, lambda: by_table(sheet, frame.tables["unit_weight"])),
+        ("phi_deg", bool(soils & GRANULAR), lambda: by_table(sheet, frame.tables["friction"])),
+    )
+    for fact, wanted, write in tables:
+        if wanted and fact not in sheet.facts and write is not None:
+            write()
+    if "permeability_m_s" not in sheet.facts and "d10_mm" in sheet.facts and soils <= GRANULAR - {"silt"}:
+        grain = sheet.span("d10_mm")
+        low, high = hazen(grain.low) / 3.0, hazen(grain.high) * 3.0
+        likely = hazen(grain.likely) if grain.likely is not None else None
+        sheet.put("permeability_m_s", Span(low, high, likely), "derived", "Hazen, a factor of 3 either way",
+                  ("d10_mm",), "hazen")
+
+
+def _strength(frame: Frame, sheet: Sheet) -> None:
+    """Write the undrained strength: the class of the words, narrowed by the blow counts where both agree."""
+    basis: Basis = "derived"
+    if "consistency" in sheet.facts:
+        by_table(sheet, frame.tables["strength_of_clay"])
+    if "n60" not in sheet.facts:
+        return
+    count = sheet.span("n60")
+    plastic = sheet.facts.get("pi_percent")
+    pi = plastic.value.likely if plastic is not None and isinstance(plastic.value, Span) else None
+    low, high = su_range(count.low, pi)[0], su_range(count.high, pi)[2]
+    likely = su_range(count.likely, pi)[1] if count.likely is not None else None
+    by_count = Span(low, high, likely)
+    known = sheet.facts.get("su_kpa")
+    met = known.value.meet(by_count) if known is not None and isinstance(known.value, Span) else by_count
+    if met is not None:
+        sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), "su_range")
+
+
+
+
+def _span(band: Band) -> Span:
+    return Span(band.low, band.high, band.likely)

@@ -1,0 +1,221 @@
+"""Facts of a slice: its place in the shaft, its water, its stresses and what the class tables say of it."""
+
+from __future__ import annotations
+
+from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull
+from methodpick.facts.of_ground import COHESIVE
+from methodpick.facts.sheet import Frame, Sheet, by_table
+from methodpick.facts.strata import GRANULAR, ROCKS, TIGHT, Stratum
+from methodpick.mechanics.clay import closure_ratio
+from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, point, whether
+
+PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
+_EVIDENCE = {"caving_seen": ("collapse",), "loss_seen": ("fluid_loss",), "blowing_seen": ("blowing_sand",)}
+RIGIDITY = Span(50.0, 400.0, 100.0)
+"""Shear modulus over undrained strength: 50 to 150 soft or plastic, 150 to 400 stiff or lean (from memory)."""
+
+
+def of_place(frame: Frame, sheet: Sheet, top_m: float, base_m: float) -> None:
+    """Write where the slice lies in the shaft."""
+    shaft = frame.shaft
+    sheet.put("depth_m", Span(top_m, base_m, base_m), "logged", "cut of the shaft")
+    socket = shaft.socket_top_m
+    sheet.put("in_socket", whether(socket is not None and top_m >= socket - 1e-6), "logged", "shaft")
+    height = 0.0
+    if shaft.bell is not None:
+        height = shaft.bell.height_m or (shaft.bell.diameter_m - shaft.diameter_m)
+    sheet.put("in_bell", whether(shaft.bell is not None and base_m > shaft.tip_m - height), "logged", "shaft")
+    sheet.put("above_cutoff", whether(base_m <= shaft.cutoff_m + 1e-6), "logged", "shaft")
+    if shaft.bearing == "base":
+        sheet.put("counts_side_resistance", FALSE, "logged", "shaft bears on its base")
+    elif shaft.side_resistance_from_m is not None:
+        sheet.put("counts_side_resistance", whether(top_m >= shaft.side_resistance_from_m - 1e-6), "logged", "shaft")
+
+
+def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    """Write what the boring itself showed in this stratum: caving, lost fluid, blowing sand."""
+    tags: set[str] = set()
+    for remark in frame.profile.remarks:
+        if remark.tag and remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:
+            tags.add(remark.tag)
+    caved = frame.profile.cave_in_depth_m
+    if caved is not None and stratum.top_m <= caved < stratum.base_m and caved < frame.profile.end_m - 0.3:
+        tags.add("collapse")
+    for fact, marks in _EVIDENCE.items():
+        sheet.put(fact, whether(bool(tags.intersection(marks))), "logged", "remarks and cave-in depth of the boring")
+    if "void" in tags:
+        sheet.put("cavities", TRUE, "logged", "remark of the boring")
+    if "obstruction" in tags and "obstructions" not in sheet.facts:
+        sheet.put("obstructions", maybe(True), "logged", "remark of the boring")
+    if "gas" in tags:
+        sheet.put("gas", TRUE, "logged", "remark of the boring")
+
+
+def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearing: bool) -> None:
+    """Write the position of the slice to its water and the water's own facts."""
+    words, likely = aquifer.position((top_m + base_m) / 2)
+    sheet.put("water_position", Choice(words, likely), "derived", aquifer.source)
+    sheet.put("water_bearing", whether(bearing), "derived", "permeable ground or a strike")
+    sheet.put("perched", whether(aquifer.kind == "perched"), "derived", aquifer.source)
+    level = aquifer.level_m
+    above = None if level.likely is None else -level.likely
+    sheet.put("head_above_ground_m", Span(-level.high, -level.low, above), "derived", aquifer.source)
+    fact = sheet.facts["water_position"]
+    if aquifer.assumed:
+        sheet.facts["water_position"] = type(fact)(fact.name, fact.value, fact.unit, fact.basis, fact.source,
+                                                   fact.inputs, fact.formula, aquifer.assumed)
+
+
+def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    """Write what the class tables say once the water position and the assumptions are known."""
+    sheet.put("cohesive", _cohesive(sheet, stratum), "derived", "soil class", ("soil",))
+    if "permeability_m_s" not in sheet.facts:
+        by_table(sheet, frame.tables["permeability"])
+    for name in PLACE_TABLES:
+        by_table(sheet, frame.tables[name])
+    sheet.put("advance_possible", _advance(sheet), "derived", "penetration and plant",
+              ("penetrable_vibrated", "penetrable_twisted", "penetrable_oscillated", "penetrable_driven"))
+    sheet.put("extraction_hard", _sticks(sheet, stratum), "derived", "consistency, density", ("consistency", "density"))
+
+
+def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
+    soils = stratum.soils
+    plastic = sheet.facts.get("pi_percent")
+    silt_acts_as_clay = plastic is not None and isinstance(plastic.value, Span) and plastic.value.low > 7.0
+    acting = COHESIVE | {"silt"} if silt_acts_as_clay else COHESIVE
+    if soils <= acting:
+        return TRUE
+    return maybe(stratum.likely in acting) if soils & acting else FALSE
+
+
+def _advance(sheet: Sheet) -> Choice:
+    """Tell whether some plant at hand advances casing here: the best of the four ways."""
+    certain = likely = False
+    possible = False
+    for way, plants in (("vibrated", ("plant_vibratory",)), ("twisted", ("plant_twist",)),
+                        ("oscillated", ("plant_oscillator", "plant_rotator")), ("driven", ("plant_impact",))):
+        ground = sheet.choice(f"penetrable_{way}")
+        hands = [sheet.choice(plant) for plant in plants]
+        certain = certain or (ground.values == {"yes"} and any(hand.values == {"yes"} for hand in hands))
+        likely = likely or (_likely(ground) and any(_likely(hand) for hand in hands))
+        possible = possible or ("yes" in ground.values and any("yes" in hand.values for hand in hands))
+    if certain:
+        return TRUE
+    return maybe(likely) if possible else FALSE
+
+
+def _likely(choice: Choice) -> bool:
+    return choice.likely == "yes" or choice.values == {"yes"}
+
+
+def _sticks(sheet: Sheet, stratum: Stratum) -> Choice:
+    if stratum.likely == "clay":
+        grades, hard = sheet.choice("consistency"), {"very_stiff", "hard"}
+    elif stratum.likely in GRANULAR | {"cobbles"}:
+        grades, hard = sheet.choice("density"), {"dense", "very_dense"}
+    else:
+        return FALSE
+    if grades.values <= hard:
+        return TRUE
+    return maybe(grades.likely in hard) if grades.values & hard else FALSE
+
+
+def of_depth(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, stratum: Stratum, top_m: float,
+             base_m: float) -> None:
+    """Write stresses, margins, inflow, closure and bulging over the slice."""
+    ends = (top_m, base_m)
+
+    def over(name: str, first: Curve | None, second: Curve | None, source: str, inputs: tuple[str, ...],
+             formula: str | None = None) -> None:
+        sheet.put(name, hull(first, second, WORSE.get(name)), "derived", source, inputs, formula)
+
+    total = [curves.total(depth) for depth in ends]
+    over("total_stress_kpa", total[0], total[1], "weights above", ("unit_weight_kn_m3",), "total_stress")
+    over("pore_kpa", *(curves.pore(ground, depth) for depth in ends), ground.aquifer.source, ("water_position",))
+    over("head_m", *(curves.head(ground, depth) for depth in ends), ground.aquifer.source, ("water_position",))
+    over("effective_stress_kpa", *(curves.effective(ground, depth) for depth in ends), "total stress - pore pressure",
+         ("total_stress_kpa", "pore_kpa"))
+    if stratum.soils & GRANULAR:
+        over("cohesion_needed_kpa", *(curves.cohesion_needed(ground, d) for d in ends), "round granular wall",
+             ("phi_deg", "unit_weight_kn_m3", "diameter_m"), "cohesion_needed")
+        over("cohesion_margin_kpa", *(curves.cohesion_margin(ground, d) for d in ends), "available - needed",
+             ("cohesion_available_kpa", "cohesion_needed_kpa"))
+        over("support_needed_kpa", *(curves.support(ground, d, 1.1, hoop_k0=False) for d in ends),
+             "pore pressure + 1.1 x active pressure, hoop factor 1", ("pore_kpa", "phi_deg"), "cylinder_pressure")
+        over("support_wanted_kpa", *(curves.support(ground, d, 1.3, hoop_k0=True) for d in ends),
+             "pore pressure + 1.3 x active pressure, hoop factor K0", ("pore_kpa", "phi_deg"), "cylinder_pressure")
+    if stratum.soils & (COHESIVE | {"silt"}):
+        over("collapse_limit", *(curves.collapse(ground, d) for d in ends), "round clay wall", ("diameter_m",),
+             "collapse_limit")
+        _squeeze(frame, sheet, curves, ground, ends)
+    _inflow(sheet, frame, ground, ends)
+
+
+def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: tuple[float, float]) -> None:
+    """Write undrained closure of the dry hole and bulging by fresh concrete."""
+    ratio = hull(*(curves.overload(ground, depth, None) for depth in ends), max)
+    if ratio is not None:
+        low, high = max(ratio.low, 0.0), min(max(ratio.high, 0.0), 40.0)
+        likely = None if ratio.likely is None else 100 * closure_ratio(min(max(ratio.likely, 0.0), 40.0), RIGIDITY.likely)
+        span = Span(100 * closure_ratio(min(low, high), RIGIDITY.high), 100 * closure_ratio(high, RIGIDITY.low))
+        sheet.put("closure_percent", Span(span.low, span.high, likely), "derived", "cavity contraction",
+                  ("su_kpa", "total_stress_kpa"), "closure_ratio")
+    if ground.su is None:
+        return
+    depth = ends[1]
+    concrete = frame.limits["concrete_unit_weight_kn_m3"] * max(0.0, depth - min(frame.shaft.cutoff_m, 0.0))
+    total, pore = curves.total(depth), curves.pore(ground, depth)
+    firm = max(total[1] - (pore[1] or 0.0), 0.0)
+    sides = 0.5 * firm + (pore[1] or 0.0), 0.7 * firm + (pore[1] or 0.0), total[1]
+    su = ground.su
+    if su.likely is not None:
+        values = sorted(((concrete - side) / max(strength, 0.1)) for side in (sides[0], sides[2])
+                        for strength in (su.low, su.high))
+        middle = (concrete - sides[1]) / max(su.likely, 0.1)
+        sheet.put("bulging_ratio", Span(values[0], values[-1], min(max(middle, values[0]), values[-1])), "derived",
+                  "(concrete - horizontal stress) / strength", ("su_kpa", "total_stress_kpa"), "bulging_ratio")
+
+
+def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float]) -> None:
+    """Write the rise in the emptied hole from this slice alone, by radial flow with the head at its middle."""
+    permeability = sheet.value("permeability_m_s")
+    if not isinstance(permeability, Span) or "permeability_m_s" not in sheet.facts:
+        return
+    level, diameter = ground.aquifer.level_m, frame.shaft.diameter_m
+    middle, thickness = (ends[0] + ends[1]) / 2, ends[1] - ends[0]
+
+    def rise(k: float, depth_of_level: float) -> float:
+        drawdown = middle - depth_of_level
+        wet = min(thickness, max(0.0, ends[1] - depth_of_level))
+        if drawdown <= 0 and wet <= 0:
+            return 0.0
+        drawdown = max(drawdown, wet / 2)
+        reach = max(influence_radius(drawdown, k), diameter)
+        return rise_rate(radial_inflow(k, max(wet, 0.001), drawdown, diameter, reach), diameter)
+
+    likely = (None if permeability.likely is None or level.likely is None
+              else rise(permeability.likely, level.likely))
+    low, high = rise(permeability.low, level.high), rise(permeability.high, level.low)
+    low, high = min(low, high), max(low, high)
+    sheet.put("seepage_rise_m_h", Span(low, high, None if likely is None else min(max(likely, low), high)), "derived",
+              "radial flow", ("permeability_m_s", "head_m", "diameter_m"), "radial_inflow")
+
+
+def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer) -> Ground:
+    """Give what curves need of a stratum from its sheet."""
+    def span(name: str) -> Span | None:
+        fact = sheet.facts.get(name)
+        return fact.value if fact is not None and isinstance(fact.value, Span) else None
+
+    weight = span("unit_weight_kn_m3") or Span(16.0, 22.0, 19.0)
+    cohesive = bool(stratum.soils & (COHESIVE | {"silt"}))
+    granular = bool(stratum.soils & GRANULAR)
+    return Ground(stratum.top_m, stratum.base_m, weight, span("su_kpa") if cohesive else None,
+                  span("phi_deg") if granular else None,
+                  span("cohesion_available_kpa") or point(0.0) if granular else None, aquifer,
+                  stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))))
+
+
+__all__ = ["ROCKS", "WATER", "ground_of", "of_depth", "of_evidence", "of_place", "of_tables", "of_water"]

@@ -1,0 +1,112 @@
+"""The boring as a tiling of strata from the ground to the tip, each with its words and its tests."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from methodpick.ground.check import tile
+from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
+from methodpick.ground.words import Words, read_words
+from methodpick.vocabulary.values import Choice, Span
+
+GRANULAR = frozenset({"silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles"})
+SANDS_AND_GRAVELS = GRANULAR - {"silt"}
+ROCKS = frozenset({"rock", "weathered_rock"})
+TIGHT = frozenset({"clay", "organic", "intermediate"})
+CONSISTENCIES = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
+DENSITIES = ("very_loose", "loose", "medium_dense", "dense", "very_dense")
+
+
+@dataclass(frozen=True, slots=True)
+class Stratum:
+    """A layer of the tiling; ``logged`` is false where the boring says nothing (gaps, below its end)."""
+
+    index: int
+    top_m: float
+    base_m: float
+    layer: Layer
+    words: Words
+    logged: bool
+    spt: tuple[Spt, ...]
+    cores: tuple[CoreRun, ...]
+
+    @property
+    def soils(self) -> frozenset[str]:
+        """Give the soil classes that the stratum may be; empty where nothing is logged."""
+        return self.words.soils if self.logged else frozenset()
+
+    @property
+    def likely(self) -> str:
+        """Give the likeliest soil class, or an empty word."""
+        if not self.logged:
+            return ""
+        return self.words.likely or (next(iter(self.words.soils)) if len(self.words.soils) == 1 else "")
+
+    @property
+    def permeable(self) -> bool:
+        """Tell whether the stratum likely carries water (sand, gravel, silt, rock)."""
+        return self.likely in GRANULAR | ROCKS if self.likely else bool(self.soils & SANDS_AND_GRAVELS)
+
+
+def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
+    """Give the strata from the ground to ``depth_m`` or the end of the boring, whichever is deeper.
+
+    Below the end of the boring stands one stratum that is not logged.
+    """
+    layers = list(tile(profile))
+    end = max((layer.base_m for layer in layers), default=0.0)
+    if end < depth_m:
+        layers.append(Layer(top_m=end, base_m=depth_m, description=""))
+    strata = []
+    for index, layer in enumerate(layers):
+        logged = bool(layer.symbol or layer.description.strip()) and layer.description != "no data"
+        words = read_words(layer.description, layer.symbol, layer.origin)
+        strata.append(Stratum(
+            index, layer.top_m, layer.base_m, layer, words, logged and bool(words.soils),
+            tuple(test for test in profile.spt if layer.top_m <= test.depth_m < layer.base_m),
+            tuple(run for run in profile.cores if run.top_m < layer.base_m and run.base_m > layer.top_m)))
+    return tuple(strata)
+
+
+def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | None:
+    """Turn "firm to stiff" into the choice of the grades between, None where the log does not say.
+
+    >>> sorted(graded(("firm", "stiff"), CONSISTENCIES).values)
+    ['firm', 'stiff']
+    """
+    if words is None:
+        return None
+    first, last = scale.index(words[0]), scale.index(words[1])
+    grades = scale[min(first, last) : max(first, last) + 1]
+    return Choice(frozenset(grades), grades[0] if len(grades) == 1 else grades[(len(grades) - 1) // 2])
+
+
+def blow_counts(stratum: Stratum) -> list[float]:
+    """Give the counts of the stratum; at refusal the blows reached, weight of hammer as zero."""
+    counts = [float(n) for n in stratum.layer.n]
+    for test in stratum.spt:
+        if test.weight_of_hammer:
+            counts.append(0.0)
+        elif test.n is not None:
+            counts.append(float(test.n))
+    return counts
+
+
+def average(values: list[float], spread: float, refused: bool) -> Span | None:
+    """Give the layer average with its spread: the mean, the range narrowed toward it, open upward at refusal.
+
+    One test alone carries ``spread`` (a fraction) either way; several carry the half range between the mean and the
+    extremes, at least ``spread`` over the root of their number.
+
+    >>> average([10.0, 14.0], 0.3, False)
+    Span(low=9.45..., high=14.54..., likely=12.0)
+    """
+    if not values:
+        return None
+    mean = sum(values) / len(values)
+    least = spread * mean / len(values) ** 0.5
+    low = min(mean - least, (mean + min(values)) / 2)
+    high = max(mean + least, (mean + max(values)) / 2)
+    if refused:
+        high = max(high, 2.0 * mean)
+    return Span(max(0.0, low), high, mean)

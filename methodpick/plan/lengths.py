@@ -1,0 +1,125 @@
+"""What drilling a length in one state costs and risks, as prefix sums over the cuts, so that an edge is O(1)."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+
+from methodpick.plan.costs import Costs
+from methodpick.plan.cut import ALLOWED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, Cut
+from methodpick.plan.path import Score
+from methodpick.plan.result import STATES
+
+TOLERANCE_M = 1e-6
+
+
+class Lengths:
+    """Prefix sums over the cuts for one mode: ``cautious`` counts doubtful lengths as hazards and worst stand-up."""
+
+    def __init__(self, cuts: Sequence[Cut], costs: Costs, *, cautious: bool) -> None:
+        """Take the cuts top down and the costs."""
+        self.cuts = tuple(cuts)
+        self.tops = [cut.top_m for cut in cuts]
+        self.bases = [cut.base_m for cut in cuts]
+        self.end_m = self.bases[-1]
+        self.cautious = cautious
+        self._costs = costs
+        self._sums = {state: self._prefix(state) for state in STATES}
+        self._blocks = {state: self._blocked(state) for state in STATES}
+        hours = 0.0
+        self.hours: list[float] = [0.0]
+        for cut in cuts:
+            hours += cut.length_m / cut.rate_m_h
+            self.hours.append(hours)
+
+    def _per_metre(self, cut: Cut, state: str) -> Score:
+        if not cut.decided:
+            return 1.0, 0.0, 0.0, 0.0, self._costs.per_m[state], 0
+        rank = cut.rank[state]
+        cost = (self._costs.per_m[state] + self._costs.should_m * cut.should[state]
+                - self._costs.point_m * cut.points[state])
+        doubtful = 1.0 if self.cautious and rank == DOUBTFUL else 0.0
+        return (0.0, 1.0 if rank == UNLIKELY else 0.0, 1.0 if rank == UNKNOWN else 0.0, doubtful,
+                max(cost, 0.05), 0)
+
+    def _prefix(self, state: str) -> list[Score]:
+        total = (0.0, 0.0, 0.0, 0.0, 0.0)
+        sums: list[Score] = [(*total, 0)]
+        for cut in self.cuts:
+            rate, length = self._per_metre(cut, state), cut.length_m
+            total = (total[0] + rate[0] * length, total[1] + rate[1] * length, total[2] + rate[2] * length,
+                     total[3] + rate[3] * length, total[4] + rate[4] * length)
+            sums.append((*total, 0))
+        return sums
+
+    def _blocked(self, state: str) -> list[float]:
+        """Give for every cut the depth of the first cut from it down that rules the state out."""
+        blocks = [self.end_m + 1.0] * (len(self.cuts) + 1)
+        for index in range(len(self.cuts) - 1, -1, -1):
+            cut = self.cuts[index]
+            out = cut.decided and cut.rank[state] == RULED_OUT
+            blocks[index] = cut.top_m if out else blocks[index + 1]
+        return blocks
+
+    def index(self, depth_m: float) -> int:
+        """Give the cut that starts at or holds a depth."""
+        return max(0, min(bisect_right(self.tops, depth_m + TOLERANCE_M) - 1, len(self.cuts) - 1))
+
+    def _sum_to(self, state: str, depth_m: float) -> Score:
+        at = self.index(depth_m)
+        cut, before, after = self.cuts[at], self._sums[state][at], self._sums[state][at + 1]
+        part = (depth_m - cut.top_m) / cut.length_m
+        return (before[0] + part * (after[0] - before[0]), before[1] + part * (after[1] - before[1]),
+                before[2] + part * (after[2] - before[2]), before[3] + part * (after[3] - before[3]),
+                before[4] + part * (after[4] - before[4]), 0)
+
+    def score(self, state: str, top_m: float, base_m: float) -> Score | None:
+        """Give the score of drilling a length in a state, None where a cut rules it out."""
+        if base_m - top_m <= TOLERANCE_M:
+            return 0.0, 0.0, 0.0, 0.0, 0.0, 0
+        if self.blocked(state, top_m) < base_m - TOLERANCE_M:
+            return None
+        first, last = self._sum_to(state, top_m), self._sum_to(state, base_m)
+        return (_clean(last[0] - first[0]), _clean(last[1] - first[1]), _clean(last[2] - first[2]),
+                _clean(last[3] - first[3]), last[4] - first[4], 0)
+
+    def blocked(self, state: str, top_m: float) -> float:
+        """Give the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""
+        return self._blocks[state][self.index(top_m)]
+
+    def hours_between(self, top_m: float, base_m: float) -> float:
+        """Give the drilling hours of a length."""
+        return self._hours_to(base_m) - self._hours_to(top_m)
+
+    def _hours_to(self, depth_m: float) -> float:
+        at = self.index(depth_m)
+        cut = self.cuts[at]
+        return self.hours[at] + (depth_m - cut.top_m) / cut.rate_m_h
+
+    def stands(self, top_m: float, base_m: float, after_h: float) -> bool:
+        """Tell whether every dry slice stands from its drilling until ``after_h`` after the base is reached."""
+        end = self._hours_to(base_m) + after_h
+        for index in range(self.index(top_m), bisect_left(self.tops, base_m - TOLERANCE_M)):
+            cut = self.cuts[index]
+            stand = cut.stand_worst_h if self.cautious else cut.stand_h
+            if cut.decided and end - self._hours_to(min(cut.base_m, base_m)) > stand + 1e-9:
+                return False
+        return True
+
+    def turns(self, state: str, top_m: float) -> list[float]:
+        """Give the depths below ``top_m`` at which a state first gets worse, where a change of method may help."""
+        depths: list[float] = []
+        worst = ALLOWED
+        for index in range(self.index(top_m), len(self.cuts)):
+            cut = self.cuts[index]
+            rank = cut.rank[state] if cut.decided else ALLOWED
+            if rank > worst:
+                worst = rank
+                depths.append(max(cut.top_m, top_m))
+            if rank == RULED_OUT:
+                break
+        return depths
+
+
+def _clean(length: float) -> float:
+    return 0.0 if abs(length) < TOLERANCE_M else round(length, 9)

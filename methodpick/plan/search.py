@@ -1,0 +1,249 @@
+"""The cheapest buildable sequence, by exact shortest path over depth.
+
+A node is a seat depth with the number of strings, the seal, the fluid in use and the plant already paid for; an edge
+is one whole segment, seat to seat, in one sequence of states. Scores add along a path and are compared in order, so
+keeping the best path of every node is exact, fixed costs included.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from methodpick.plan.costs import Costs
+from methodpick.plan.cut import DISCOURAGED, FLUIDS, RULED_OUT, UNLIKELY, WAYS, Cut, Seat
+from methodpick.plan.lengths import TOLERANCE_M, Lengths
+from methodpick.plan.path import NOTHING, Path, Run, Score, Segment, plus
+
+LAST_PUSH_M = 1.5
+"""Length below caving ground over which any plant may push or twist the shoe into its seat (own value)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What a search may use. ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete."""
+
+    start_m: float
+    margin_m: float
+    stick_up_m: float
+    set_h: float
+    advance_h_per_m: float
+    finish_h: float
+    most_strings: int = 3
+    fluids: tuple[str, ...] = FLUIDS
+    ways: tuple[str, ...] = WAYS
+    temporary: bool = True
+    permanent: bool = True
+    family: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """Where a path stands: the shoe's depth, strings used, its seal, fluid in use and plant paid for."""
+
+    depth_m: float
+    strings: int
+    sealed: str
+    wet: bool
+    fluid: str
+    paid: frozenset[str]
+
+
+def search(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options, *, cautious: bool) -> Path | None:
+    """Give the best path from the starter's shoe to the tip, None where the family cannot be built."""
+    lengths = Lengths(cuts, costs, cautious=cautious)
+    tip = lengths.end_m
+    start = Node(options.start_m, 0, "none", False, "", frozenset())
+    best: dict[Node, tuple[Score, Node | None, Segment | None]] = {start: (NOTHING, None, None)}
+    edges = _Edges(lengths, seats, costs, options)
+    goal: tuple[Score, Node] | None = None
+    for depth in sorted({options.start_m} | {seat.depth_m for seat in seats}):
+        for node in [known for known in best if known.depth_m == depth and depth < tip - TOLERANCE_M]:
+            score = best[node][0]
+            if goal is not None and score >= goal[0]:
+                continue
+            for segment, reached in edges.of(node):
+                total = plus(score, segment.score)
+                if goal is not None and total >= goal[0]:
+                    continue
+                if reached not in best or total < best[reached][0]:
+                    best[reached] = (total, node, segment)
+                    if reached.depth_m >= tip - TOLERANCE_M:
+                        goal = (total, reached)
+    return None if goal is None else _trace(best, goal[1])
+
+
+def _trace(best: dict[Node, tuple[Score, Node | None, Segment | None]], node: Node) -> Path:
+    score = best[node][0]
+    segments: list[Segment] = []
+    at: Node | None = node
+    while at is not None:
+        _, before, segment = best[at]
+        if segment is not None:
+            segments.append(segment)
+        at = before
+    return Path(tuple(reversed(segments)), score)
+
+
+class _Edges:
+    """All segments that may follow a node."""
+
+    def __init__(self, lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Options) -> None:
+        self.lengths, self.costs, self.options = lengths, costs, options
+        self.seats = sorted(seats, key=lambda seat: seat.depth_m)
+        self.tip = lengths.end_m
+        self._pull = self._pull_ranks()
+
+    def of(self, node: Node) -> Iterator[tuple[Segment, Node]]:
+        family = self.options.family
+        if family not in {"full_depth_casing", "permanent_casing"} or node.strings:
+            for runs, fluid in self._open(node, self.tip, self.options.finish_h):
+                yield from self._finish(node, runs, fluid)
+        if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
+            return
+        for seat in self.seats:
+            if seat.depth_m <= node.depth_m + 0.3:
+                continue
+            at_tip = seat.depth_m >= self.tip - TOLERANCE_M
+            if family == "full_depth_casing" and not at_tip:
+                continue
+            if not at_tip and not seat.in_socket:
+                for runs, fluid in self._open(node, seat.depth_m, self.options.set_h):
+                    yield from self._cased(node, seat, runs, fluid, "set", None, seat.depth_m - seat.embedment_m)
+            if not seat.in_socket or at_tip:
+                yield from self._advanced(node, seat)
+
+    def _open(self, node: Node, base_m: float, after_h: float) -> Iterator[tuple[tuple[Run, ...], str]]:
+        """Give the ways to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid."""
+        top, family = node.depth_m, self.options.family
+        dry_start = not node.wet or node.sealed in {"yes", "probable"}
+        dry_start = dry_start and (node.strings == 0 or node.sealed in {"yes", "probable"}) and family != "slurry"
+        if dry_start and self._dry(top, base_m, after_h):
+            yield (Run(top, base_m, "dry"),), node.fluid
+        if family == "dry" or (family == "casing_then_dry" and base_m >= self.tip - TOLERANCE_M):
+            return
+        for fluid in self.options.fluids:
+            if (node.fluid and node.fluid != fluid) or self.lengths.score(fluid, top, base_m) is None:
+                continue
+            yield (Run(top, base_m, fluid),), fluid
+            if not dry_start:
+                continue
+            for turn in self.lengths.turns("dry", top):
+                into = max(top, turn - self.options.margin_m)
+                if top + 0.3 < into < base_m - TOLERANCE_M and self._dry(top, into, 1.0):
+                    yield (Run(top, into, "dry"), Run(into, base_m, fluid)), fluid
+
+    def _dry(self, top_m: float, base_m: float, after_h: float) -> bool:
+        return (self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M
+                and self.lengths.stands(top_m, base_m, after_h))
+
+    def _finish(self, node: Node, runs: tuple[Run, ...], fluid: str) -> Iterator[tuple[Segment, Node]]:
+        if self.options.family == "slurry" and runs[-1].state == "dry":
+            return
+        score = self._score(node, runs, fluid)
+        if score is None:
+            return
+        wet = runs[-1].state != "dry"
+        if wet:
+            score = plus(score, (0.0, 0.0, 0.0, 0.0, self.costs.tremie, 0))
+        segment = Segment(node.depth_m, self.tip, runs, "none", None, self.tip, False, "no", 0.0, -1,
+                          self._bails(node, runs), score)
+        yield segment, Node(self.tip, node.strings, "end", wet, fluid, node.paid)
+
+    def _score(self, node: Node, runs: tuple[Run, ...], fluid: str) -> Score | None:
+        total: Score = NOTHING
+        for run in runs:
+            part = self.lengths.score(run.state, run.top_m, run.base_m)
+            if part is None:
+                return None
+            total = plus(total, part)
+        extra = self.costs.plant[fluid] if fluid and not node.fluid else 0.0
+        if self._bails(node, runs):
+            extra += self.costs.seal_test
+        changes = len(runs) - 1 + (1 if node.strings else 0)
+        return plus(total, (0.0, 0.0, 0.0, 0.0, extra, changes))
+
+    @staticmethod
+    def _bails(node: Node, runs: tuple[Run, ...]) -> bool:
+        return node.wet and runs[0].state == "dry"
+
+    def _cased(self, node: Node, seat: Seat, runs: tuple[Run, ...], fluid: str, how: str, way: str | None,
+               ahead_m: float) -> Iterator[tuple[Segment, Node]]:
+        drilled = self._score(node, runs, fluid)
+        if drilled is None:
+            return
+        at_tip = seat.depth_m >= self.tip - TOLERANCE_M
+        wet = runs[-1].state != "dry"
+        paid = node.paid
+        cost = self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
+        if way is not None and how == "advanced":
+            cost += self.costs.advance_m[way] * (seat.depth_m - ahead_m)
+            if way not in paid:
+                cost += self.costs.plant[way]
+                paid = paid | {way}
+        if at_tip and wet:
+            cost += self.costs.tremie
+        for keep, extra in self._kept(seat):
+            score = plus(drilled, plus((0.0, 0.0, 0.0, 0.0, cost, 1), extra))
+            segment = Segment(node.depth_m, seat.depth_m, runs, how, way, ahead_m, keep, seat.seals, seat.embedment_m,
+                              seat.stratum, self._bails(node, runs), score)
+            yield segment, Node(seat.depth_m, node.strings + 1, "end" if at_tip else seat.seals, wet, fluid, paid)
+
+    def _kept(self, seat: Seat) -> Iterator[tuple[bool, Score]]:
+        """Give pulling and leaving the string, each with its penalties and hazards over the string's length."""
+        pull, leave, should_pull, should_leave = self._pull[seat.depth_m]
+        family = self.options.family
+        if self.options.temporary and pull != RULED_OUT and family != "permanent_casing":
+            yield False, (0.0, (pull == UNLIKELY and 1.0) or 0.0, 0.0, 0.0, self.costs.should_m * should_pull, 0)
+        if self.options.permanent and leave != RULED_OUT:
+            cost = self.costs.permanent_m * seat.depth_m + self.costs.should_m * should_leave
+            yield True, (0.0, (leave == UNLIKELY and 1.0) or 0.0, 0.0, 0.0, cost, 0)
+
+    def _pull_ranks(self) -> dict[float, tuple[int, int, float, float]]:
+        ranks: dict[float, tuple[int, int, float, float]] = {}
+        for seat in self.seats:
+            pull = leave = 0
+            should_pull = should_leave = 0.0
+            for cut in self.lengths.cuts:
+                if cut.top_m >= seat.depth_m - TOLERANCE_M:
+                    break
+                pull, leave = max(pull, cut.pull), max(leave, cut.leave)
+                should_pull += cut.length_m if cut.pull == DISCOURAGED else 0.0
+                should_leave += cut.length_m if cut.leave == DISCOURAGED else 0.0
+            ranks[seat.depth_m] = pull, leave, should_pull, should_leave
+        return ranks
+
+    def _advanced(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
+        """Give the ways to bring casing to the seat ahead of the excavation, after a dry predrill where that stands."""
+        starts = {node.depth_m}
+        if not node.wet or node.sealed in {"yes", "probable"}:
+            for turn in self.lengths.turns("dry", node.depth_m):
+                into = max(node.depth_m, turn - self.options.margin_m)
+                if node.depth_m + 0.3 < into < seat.depth_m - 0.3 and self._dry(node.depth_m, into, self.options.set_h):
+                    starts.add(into)
+        for ahead in sorted(starts):
+            way = self._way(ahead, seat)
+            if way is None:
+                continue
+            for state in ("cased_plug", "cased_balanced"):
+                if self.lengths.score(state, ahead, seat.depth_m) is None:
+                    continue
+                runs = (Run(ahead, seat.depth_m, state),)
+                if ahead > node.depth_m:
+                    runs = (Run(node.depth_m, ahead, "dry"), *runs)
+                for segment, reached in self._cased(node, seat, runs, node.fluid, "advanced", way, ahead):
+                    yield segment, replace(reached, wet=True)
+
+    def _way(self, ahead_m: float, seat: Seat) -> str | None:
+        """Give the cheapest plant that gets through every cut down to the seat; the last push may be through tight ground."""
+        possible = set(self.options.ways)
+        for cut in self.lengths.cuts:
+            if cut.base_m <= ahead_m + TOLERANCE_M or cut.top_m >= seat.depth_m - TOLERANCE_M or not cut.decided:
+                continue
+            if cut.top_m >= seat.depth_m - min(LAST_PUSH_M, seat.embedment_m) - TOLERANCE_M:
+                continue
+            possible &= cut.ways
+            if not possible:
+                return None
+        return min(possible, key=lambda way: (self.costs.plant[way] + self.costs.advance_m[way] * (seat.depth_m - ahead_m),
+                                              WAYS.index(way)))

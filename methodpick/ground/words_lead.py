@@ -134,6 +134,8 @@ def _main_nouns(sentence: list[Piece], mixed: bool) -> tuple[list[Piece], list[F
     if not found:
         sentence = [Piece((*piece.head, *piece.tail), ()) for piece in sentence]
         found = [noun for piece in sentence for noun in _nouns_of(piece.head)]
+    if not found:
+        found = [noun for piece in sentence for noun in _nouns_of(piece.head, parts=True)]
     if mixed and any(capitals for _, capitals, _ in found):
         last = max(index for index, noun in enumerate(found) if noun[1])
         heads = [word.lower() for piece in sentence for word in piece.head]
@@ -150,8 +152,11 @@ def _coordinate(words: list[str], noun: str) -> bool:
     return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
 
 
-def _nouns_of(words: tuple[str, ...]) -> list[Found]:
-    """Find the runs of nouns; the last noun of a run is meant ("flint gravel"), unless an inclusion follows."""
+def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[Found]:
+    """Find the runs of nouns; the last noun of a run is meant ("flint gravel"), unless an inclusion follows.
+
+    With ``parts`` the inclusions count too ("sand seam" is sand), rock in pieces as gravel.
+    """
     found: list[Found] = []
     index = 0
     while index < len(words):
@@ -163,10 +168,12 @@ def _nouns_of(words: tuple[str, ...]) -> list[Found]:
             end += 1
         last = words[end - 1]
         after = words[end].lower() if end < len(words) else ""
-        if after not in INCLUSIONS or (NOUNS[last.lower()] == "void" and after == "filled"):
+        broken = parts and after in INCLUSIONS and NOUNS[last.lower()].startswith("rock:")
+        if parts or after not in INCLUSIONS or (NOUNS[last.lower()] == "void" and after == "filled"):
             start = index
             while start and words[start - 1].lower() in QUALIFIERS:
                 start -= 1
-            found.append((last.lower(), last.isupper(), " ".join(words[start:end]).lower()))
+            noun = "gravel" if broken else last.lower()
+            found.append((noun, last.isupper(), " ".join(words[start:end]).lower()))
         index = end
     return found

@@ -150,7 +150,8 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
         home = next((index for index, layer in enumerate(layers)
                      if top is not None and layer.top_m <= top < layer.base_m), None)
         if top is not None and base is not None and home is not None and _is_seam(text, base - top):
-            seam = Seam(material=f"{text} at {top:.2f} m", thickness_m=round(base - top, 4))
+            wet = True if re.search(r"\b(?:wet|water|saturated)\b", text, re.IGNORECASE) else None
+            seam = Seam(material=f"{text} at {top:.2f} m", thickness_m=round(base - top, 4), wet=wet)
             seams.setdefault(home, []).append((top, seam))
         elif text or row.text("DETL_REM"):
             said = "; ".join(part for part in (text, row.text("DETL_REM")) if part)

@@ -105,6 +105,8 @@ def _from_report(row: Row, book: DoubtBook, report: str) -> _Count | None:
 
 def _stopped(row: Row, book: DoubtBook, n: int, doubt: str) -> _Count:
     main = _penetration(row, book, "") if n >= 50 else None
+    if main is None and n >= 50:
+        doubt = "; ".join(part for part in (doubt, "the penetration at refusal is not recorded") if part)
     return _Count(n, main if main is not None and main < FULL_M else None, doubt=doubt)
 
 

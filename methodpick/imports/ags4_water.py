@@ -1,4 +1,4 @@
-"""Water of AGS4: strikes (WSTG) with their rise (WSTD), levels during drilling (PTIM), standpipes (MONG, MOND).
+"""Water of AGS4: strikes (WSTG) with their rise (WSTD), and where no water was met.
 
 A strike is taken to be under pressure only where tight ground parts it from the level that it rose to, or from the
 ground above when the rise was not recorded: water that rises inside the same sand is the level of that sand.
@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import datetime
 
 from methodpick.ground.profile import Layer
 from methodpick.ground.water import WaterReading
 from methodpick.ground.words import read_words
 from methodpick.imports.ags4 import Row, Tables
+from methodpick.imports.ags4_levels import progress_levels, standpipe_levels
 from methodpick.imports.ags4_remarks import NONE_MET, sentences
 from methodpick.imports.imported import DoubtBook
 
@@ -22,8 +22,6 @@ THIN_M = 0.3
 """Tight ground thinner than this parts no water (own value, as for the aquifers of a plan)."""
 LONE_COVER_M = 5.0
 """Tight ground above the only strike from which its water is taken to be under pressure (own value)."""
-RESTED_H = 6.0
-"""Hours without drilling after which a level in the hole counts as settled (own value)."""
 _METRES = re.compile(r"(\d{1,3}(?:\.\d{1,2})?)\s*m\b")
 
 
@@ -57,7 +55,7 @@ class Ground:
 def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | None) -> list[WaterReading]:
     """Give all readings of a boring, none met included where the log says so."""
     ground = Ground(layers, end_m)
-    found = _strikes(tables, boring, ground) + _progress(tables, boring) + _standpipes(tables, boring)
+    found = _strikes(tables, boring, ground) + progress_levels(tables, boring) + standpipe_levels(tables, boring)
     if not tables.of("WSTG", boring):
         found += _by_remark(tables, boring, ground)
     return found
@@ -174,70 +172,3 @@ def _by_remark(tables: Tables, boring: str, ground: Ground) -> list[WaterReading
                               quoted=sentence, note=True)
                     return [WaterReading(reading="none_met", hole_depth_m=ground.end_m, remark=sentence)]
     return []
-
-
-def _progress(tables: Tables, boring: str) -> list[WaterReading]:
-    """Read the levels in the hole at the ends of shifts; after a rest without drilling they are settled."""
-    found: list[WaterReading] = []
-    before: tuple[float, datetime] | None = None
-    for row in sorted(tables.of("PTIM", boring), key=lambda one: (one.text("PTIM_DTIM"), one.text("PTIM_DPTH"))):
-        hole, casing = row.number(tables.book, "PTIM_DPTH"), row.number(tables.book, "PTIM_CAS")
-        time = _time(row.text("PTIM_DTIM"))
-        text = row.text("PTIM_WAT")
-        rested = None
-        if before is not None and time is not None and hole is not None and abs(hole - before[0]) < 0.01:
-            rested = (time - before[1]).total_seconds() / 3600
-        if hole is not None and time is not None:
-            before = (hole, time)
-        if not re.fullmatch(r"[-+]?\d+(?:\.\d+)?", text):
-            row.doubt(tables.book, "no level is given with the progress of drilling", "no reading is made of it",
-                      depth_m=hole, quoted=text, note=True)
-            continue
-        level = row.number(tables.book, "PTIM_WAT")
-        if level is None:
-            continue
-        settled = rested is not None and rested >= RESTED_H
-        shut = casing is not None and casing > level
-        found.append(WaterReading(
-            reading="settled" if settled else "end_of_drilling", depth_m=level, hole_depth_m=hole,
-            casing_depth_m=casing, after_h=round(rested, 2) if settled and rested is not None else None,
-            date=row.text("PTIM_DTIM") or None,
-            remark="casing shuts off the ground above the level" if shut else None))
-    return found
-
-
-def _time(text: str) -> datetime | None:
-    try:
-        return datetime.fromisoformat(text).replace(tzinfo=None)
-    except ValueError:
-        return None
-
-
-def _standpipes(tables: Tables, boring: str) -> list[WaterReading]:
-    """Give one reading a standpipe: the highest level, with its date and its response zone."""
-    zones = {row.text("MONG_ID"): row for row in tables.of("MONG", boring)}
-    levels: dict[str, list[tuple[float, str]]] = {}
-    for row in tables.of("MOND", boring):
-        kind = row.text("MOND_TYPE").upper()
-        if kind != "WDEP":
-            continue
-        unit = row.text("MOND_UNIT") or "m"
-        plain = Row(row.group, row.line, row.values, {**row.units, "MOND_RDNG": unit})
-        level = plain.number(tables.book, "MOND_RDNG")
-        if level is None:
-            row.doubt(tables.book, "the standpipe gave no level", "it is left out", quoted=row.text("MOND_REM"))
-        else:
-            levels.setdefault(row.text("MONG_ID"), []).append((level, row.text("MOND_DTIM")))
-    found = []
-    for name, read in sorted(levels.items()):
-        level, date = min(read)
-        zone = zones.get(name)
-        ends = [zone.number(tables.book, heading) for heading in ("MONG_TRZ", "MONG_BRZ")] if zone else []
-        known = [end for end in ends if end is not None]
-        said = f"standpipe {name}: {len(read)} readings from {level:.2f} to {max(read)[0]:.2f} m"
-        if len(known) == 2:
-            found.append(WaterReading(reading="piezometer", depth_m=level, date=date or None, remark=said,
-                                      response_zone_m=(min(known), max(known))))
-        else:
-            found.append(WaterReading(reading="settled", depth_m=level, date=date or None, remark=said))
-    return found

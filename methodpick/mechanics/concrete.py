@@ -1,0 +1,68 @@
+"""Fresh concrete: lateral pressure, balance at the shoe while casing is pulled, bulging of soft clay."""
+
+from __future__ import annotations
+
+from methodpick.mechanics.registry import Argument, formula, positive
+
+
+@formula(title="Concrete over the shoe", symbols="hc = (p_out + margin) / gc",
+         source="inside concrete pressure above outside fluid pressure at all times: FHWA-NHI-18-024 ch. 7, transcription",
+         key="gec10-2018", standing="solid", evidence="digest",
+         arguments={"outside_pressure_kpa": Argument("kPa", 0, 3000, "+"), "concrete_kn_m3": Argument("kN/m3", 21, 26, "-"),
+                    "margin_kpa": Argument("kPa", 0, 50, "+")}, unit="m",
+         example=({"outside_pressure_kpa": 102.5, "concrete_kn_m3": 23.5, "margin_kpa": 15.0}, 5.0))
+def concrete_head_needed(outside_pressure_kpa: float, concrete_kn_m3: float = 23.5, margin_kpa: float = 15.0) -> float:
+    """Height in m of fresh concrete above the shoe that outweighs the fluid outside it.
+
+    >>> concrete_head_needed(102.5)
+    5.0
+    """
+    return max(0.0, outside_pressure_kpa + margin_kpa) / positive("concrete_kn_m3", concrete_kn_m3)
+
+
+@formula(title="Level drop on a pull", symbols="dh = L (Dh^2 - di^2) / Dh^2", source="volume balance", key="statics",
+         standing="solid", evidence="own",
+         arguments={"pulled_length_m": Argument("m", 0, 200, "+"), "inside_diameter_m": Argument("m", 0.2, 6, "-"),
+                    "hole_diameter_m": Argument("m", 0.2, 6, "+")}, unit="m",
+         example=({"pulled_length_m": 10.668, "inside_diameter_m": 1.3462, "hole_diameter_m": 1.3716}, 0.39144))
+def level_drop(pulled_length_m: float, inside_diameter_m: float, hole_diameter_m: float) -> float:
+    """Fall in m of the concrete when a casing full over a length is pulled from a hole.
+
+    A 54 in by 0.5 in casing pulled over 35 ft: 1.28 ft.
+
+    >>> round(level_drop(10.668, 1.3462, 1.3716) / 0.3048, 2)
+    1.28
+    """
+    hole = positive("hole_diameter_m", hole_diameter_m)
+    return pulled_length_m * max(0.0, hole**2 - inside_diameter_m**2) / hole**2
+
+
+@formula(title="Lateral pressure of fresh concrete", symbols="p = gc z to hc = H/3, then gf z + (gc - gf) hc",
+         source="Lings, Ng & Nash (1994), from memory", key="lings-1994", standing="fair", evidence="memory",
+         arguments={"depth_m": Argument("m", 0, 100, "+"), "pour_m": Argument("m", 1, 100, "+"),
+                    "concrete_kn_m3": Argument("kN/m3", 21, 26, "+"), "fluid_kn_m3": Argument("kN/m3", 9, 13, "+")}, unit="kPa",
+         example=({"depth_m": 30.0, "pour_m": 30.0, "concrete_kn_m3": 24.0, "fluid_kn_m3": 10.0}, 440.0))
+def lateral_pressure(depth_m: float, pour_m: float, concrete_kn_m3: float = 23.5, fluid_kn_m3: float = 10.3) -> float:
+    """Lower envelope in kPa of the pressure of concrete poured under fluid; gc z is the upper one.
+
+    >>> lateral_pressure(30.0, 30.0, 24.0, 10.0)
+    440.0
+    """
+    critical = pour_m / 3.0
+    if depth_m <= critical:
+        return concrete_kn_m3 * depth_m
+    return fluid_kn_m3 * depth_m + (concrete_kn_m3 - fluid_kn_m3) * critical
+
+
+@formula(title="Bulging of soft clay", symbols="R = (pc - sh) / su", source="cavity expansion; about 4 begins to bulge, own value",
+         key="own", standing="fair", evidence="own",
+         arguments={"concrete_kpa": Argument("kPa", 0, 3000, "+"), "horizontal_kpa": Argument("kPa", 0, 3000, "-"),
+                    "su_kpa": Argument("kPa", 1, 2000)}, unit="1",
+         example=({"concrete_kpa": 235.0, "horizontal_kpa": 135.0, "su_kpa": 20.0}, 5.0))
+def bulging_ratio(concrete_kpa: float, horizontal_kpa: float, su_kpa: float) -> float:
+    """Net pressure of fresh concrete over the strength of the clay.
+
+    >>> bulging_ratio(235.0, 135.0, 20.0)
+    5.0
+    """
+    return (concrete_kpa - horizontal_kpa) / positive("su_kpa", su_kpa)

@@ -1,0 +1,85 @@
+"""Run the rules over every slice and state: verdicts for the search, outcomes for reasons, cautions and questions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.engine.verdict import Verdict, verdict
+from methodpick.facts.curves import Inside
+from methodpick.facts.gather import Gatherer, Slice
+from methodpick.facts.sheet import Sheet
+from methodpick.plan.cut import RANK, WAYS, Cut
+from methodpick.plan.result import STATES
+from methodpick.vocabulary.values import Choice, Span, Value
+
+_STAND = ("none", "minutes", "hour", "shift", "days")
+_WAY_PLANT = {"twisted": ("plant_twist",), "vibrated": ("plant_vibratory",), "driven": ("plant_impact",),
+              "oscillated": ("plant_oscillator", "plant_rotator")}
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A slice with the verdict of every state, and the outcomes behind them."""
+
+    slice: Slice
+    verdicts: Mapping[str, Verdict]
+    outcomes: Outcomes
+    state_outcomes: Mapping[str, Outcomes]
+    state_values: Mapping[str, Mapping[str, Value]]
+    cut: Cut
+
+    def values(self, state: str | None = None) -> dict[str, Value]:
+        """Give the facts of the slice, with those of one state on top."""
+        values = self.slice.sheet.values()
+        if state is not None:
+            values.update(self.state_values.get(state, {}))
+        return values
+
+
+def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, Inside | None],
+          ) -> tuple[tuple[Judged, ...], tuple[Outcomes, ...]]:
+    """Judge all slices; gives them with the outcomes of the site and shaft rules."""
+    wide = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
+    return tuple(_one(gatherer, cut, book, inside, wide) for cut in slices), wide
+
+
+def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, Inside | None],
+         wide: tuple[Outcomes, ...]) -> Judged:
+    values = piece.sheet.values()
+    outcomes = book.scopes["slice"].judge(values)
+    scope = book.scopes["slice_state"]
+    states: dict[str, Outcomes] = {}
+    own: dict[str, dict[str, Value]] = {}
+    verdicts: dict[str, Verdict] = {}
+    for state in STATES:
+        own[state] = gatherer.state_values(piece, state, inside[state])
+        states[state] = scope.judge({**values, **own[state]})
+        verdicts[state] = verdict(state, (*wide, outcomes, states[state]))
+    for casing in ("pull_out", "leave_in"):
+        verdicts[casing] = verdict(casing, (*wide, outcomes))
+    return Judged(piece, verdicts, outcomes, states, own, _cut(piece, verdicts, book.values))
+
+
+def _cut(piece: Slice, verdicts: Mapping[str, Verdict], limits: Mapping[str, float]) -> Cut:
+    sheet = piece.sheet
+    stand = sheet.choice("stand_up")
+    likely = stand.likely or min(stand.values, key=_STAND.index)
+    worst = min(stand.values, key=_STAND.index)
+    rate = sheet.span("drilling_rate_m_h") if "drilling_rate_m_h" in sheet.catalogue else Span(3.0, 3.0, 3.0)
+    return Cut(
+        piece.top_m, piece.base_m, piece.stratum.logged, {state: RANK[verdicts[state].state] for state in STATES},
+        {state: len(verdicts[state].should) for state in STATES}, {state: verdicts[state].points for state in STATES},
+        limits[f"stand_up_{likely}_h"], limits[f"stand_up_{worst}_h"], max(rate.likely or rate.low, 0.1),
+        frozenset(way for way in WAYS if _gets_through(sheet, way)), RANK[verdicts["pull_out"].state],
+        RANK[verdicts["leave_in"].state], piece.stratum.index, verdicts["dry"].state in {"allowed", "discouraged"})
+
+
+def _gets_through(sheet: Sheet, way: str) -> bool:
+    """Tell whether a way of advancing is likely to get through here with the plant that is likely at hand."""
+    return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(name)) for name in _WAY_PLANT[way])
+
+
+def _likely(choice: Choice) -> bool:
+    return choice.likely == "yes" or choice.values == {"yes"}

@@ -50,7 +50,7 @@ def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
     if site.surcharge_kpa is not None:
         sheet.put("surcharge_kpa", point(site.surcharge_kpa), "logged", said)
     if site.recharge is not None:
-        sheet.put("recharge", whether(bool(site.recharge)), "logged", said)
+        sheet.put("recharge", whether(any(one.strip().lower() != "none" for one in site.recharge)), "logged", said)
     chemistry = site.water_chemistry
     if chemistry is not None:
         for name, value in (("chloride_mg_l", chemistry.chloride_mg_l), ("hardness_mg_l", chemistry.hardness_mg_l),

@@ -1,0 +1,180 @@
+"""Build the plan of one shaft, step by step."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.facts.gather import Gatherer
+from methodpick.facts.sheet import Frame
+from methodpick.ground.profile import Profile
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Site
+from methodpick.plan import notes
+from methodpick.plan.concrete import plan_concrete
+from methodpick.plan.costs import read_costs
+from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
+from methodpick.plan.intervals import make_intervals
+from methodpick.plan.judge import Judged, judge
+from methodpick.plan.ladder import FAMILY_WORDS, climb, differs, why_not
+from methodpick.plan.levels import Levels, find_levels, insides
+from methodpick.plan.path import Path, Run, Segment
+from methodpick.plan.quantities import make_quantities
+from methodpick.plan.record import log_of
+from methodpick.plan.result import Alternate, Casing, CautiousPlan, Interval, Placement, ShaftPlan, Slurry, Stage
+from methodpick.plan.search import Options
+from methodpick.plan.seats import find_seats
+from methodpick.plan.stages import make_stages
+from methodpick.plan.strings import make_casings
+from methodpick.plan.window import slurry_window
+from methodpick.vocabulary.assumptions import Assumption
+
+
+class Workshop:
+    """What every plan of one shaft is made from: the gathered ground, the judged slices, levels and rates."""
+
+    def __init__(self, site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...]) -> None:
+        """Gather and judge the ground of the shaft."""
+        self.site, self.book, self.limits = site, book, book.values
+        self.gatherer = Gatherer(Frame(site.site, profile, shaft, book.catalogue, book.tables, taken, self.limits))
+        self.levels: Levels = find_levels(self.gatherer, self.limits)
+        self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
+        inside = insides(self.levels, self.limits)
+        extra = [self.levels.starter_base_m, *(seat.depth_m for seat in self.seats)]
+        self.slices = self.gatherer.slices(book.crossings(), inside, extra)
+        self.judged, self.wide = judge(self.gatherer, self.slices, book, inside)
+        self.cuts = [one.cut for one in self.judged]
+
+    def options(self, site: Site) -> Options:
+        """Give what the search may use on this site."""
+        limits, allowed = self.limits, site.site.allowed
+        finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
+        return Options(self.levels.starter_base_m, limits["introduce_margin_m"], -self.levels.casing_top_m,
+                       limits["hours_casing_set"], limits["hours_advance_m"], finish,
+                       temporary="temporary_casing" in allowed, permanent="permanent_casing" in allowed)
+
+    def hours(self, path: Path) -> dict[str, float]:
+        """Give the drilling hours of every run of a path."""
+        found: dict[str, float] = {}
+        for segment in path.segments:
+            for run in segment.runs:
+                hours = sum((min(cut.base_m, run.base_m) - max(cut.top_m, run.top_m)) / cut.rate_m_h for cut in self.cuts
+                            if cut.base_m > run.top_m and cut.top_m < run.base_m)
+                found[f"{run.top_m:.3f}-{run.base_m:.3f}"] = hours
+        return found
+
+    def intervals(self, path: Path, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
+        """Give the intervals of a path."""
+        return make_intervals(path, self.judged, self.levels.starter_base_m, self.book, firm)
+
+    def casings(self, path: Path | None) -> tuple[Casing, ...]:
+        """Give the casings of a path."""
+        return make_casings(self.site, self.gatherer, path, self.levels, self.limits)
+
+    def slurry(self, path: Path) -> Slurry | None:
+        """Give the density window of the length that a path holds by fluid."""
+        runs = [run for segment in path.segments for run in segment.runs if run.state == path.fluid]
+        if path.fluid is None or not runs:
+            return None
+        top = min(run.top_m for run in runs)
+        return slurry_window(self.gatherer, self.judged, path.fluid, top, max(run.base_m for run in runs),
+                             self.levels.fluid_m[path.fluid], self.limits)
+
+    def stages(self, path: Path, casings: Sequence[Casing], placement: Placement) -> tuple[Stage, ...]:
+        """Give the stages of a path."""
+        concrete = plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid_level(path),
+                                 self.book.tables["overbreak"], self.limits)
+        return make_stages(path, casings, self.levels, placement, concrete, self.hours(path), self.limits)
+
+    def fluid_level(self, path: Path | None) -> float | None:
+        """Give the level of the support fluid of a path, None without one."""
+        return None if path is None or path.fluid is None else self.levels.fluid_m[path.fluid]
+
+
+def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...], share: int,
+                said: Sequence[str]) -> ShaftPlan:
+    """Plan one shaft: gather, judge, search, size, explain."""
+    shop = Workshop(site, profile, shaft, book, taken)
+    costs = read_costs(shop.limits, site.rates, share)
+    ladder = climb(shop.cuts, shop.seats, costs, shop.options(site))
+    path = ladder.best if ladder is not None else _nothing(shop)
+    firm = _firm(shop, path, ladder.cautious if ladder is not None else None)
+    intervals = shop.intervals(path, firm)
+    casings = shop.casings(path)
+    placement = decide_placement(shop.judged, path, shop.limits, decided=all(i.support != "undecided" for i in intervals))
+    concrete = plan_concrete(shop.gatherer, shop.judged, casings, placement, shop.fluid_level(path), book.tables["overbreak"],
+                             shop.limits)
+    stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits)
+    values = stage_values(shop.gatherer, shop.judged, path, stages, concrete)
+    stage: tuple[Outcomes, Mapping[str, object]] = (book.scopes["stage"].judge(values), values)
+    gathered = shop.gatherer.gathered(shop.slices)
+    base = gathered.base.values()
+    slurry = shop.slurry(path)
+    method = method_of(intervals, shop.levels.starter_base_m)
+    distance = gathered.base.facts.get("boring_distance_m")
+    return ShaftPlan(
+        shaft.id, profile.id, None if distance is None else distance.value.likely, shaft.diameter_m, shaft.tip_m,  # type: ignore[arg-type]
+        method, decision(path, casings, placement, intervals, shop.levels), placement, intervals, stages, casings, slurry, concrete,
+        make_quantities(shaft, path, casings, concrete, shop.judged, shop.levels, book.tables, shop.limits),
+        notes.assumptions(gathered, intervals, book), notes.open_hazards(shop.judged, intervals, book),
+        notes.cautions(shop.judged, shop.wide, stage, base, intervals, book),  # type: ignore[arg-type]
+        notes.gaps(shop.judged, shop.wide, stage, base, book),  # type: ignore[arg-type]
+        _cautious(shop, ladder.cautious if ladder else None, path, firm),
+        tuple(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
+        round(path.cost, 6), fluid_of(path, shop.levels), shaft.cutoff_m, shaft.count,
+        (*_about(said, profile), *gathered.doubts), log_of(shop.gatherer))
+
+
+def _about(said: Sequence[str], profile: Profile) -> tuple[str, ...]:
+    del profile
+    return tuple(said)
+
+
+def _nothing(shop: Workshop) -> Path:
+    """Give a path that claims nothing, for a shaft that no sequence builds."""
+    start, tip = shop.levels.starter_base_m, shop.cuts[-1].base_m
+    run = Run(start, tip, "cased_balanced")
+    segment = Segment(start, tip, (run,), "none", None, tip, keep=False, sealed="no", embedment_m=0.0, stratum=-1, bails=False,
+                      score=(tip, 0.0, 0.0, 0.0, 0.0, 0))
+    return Path((segment,), segment.score)
+
+
+def _firm(shop: Workshop, path: Path, cautious: Path | None) -> dict[float, bool]:
+    """Tell for every slice whether the cautious plan holds it alike and no assumption carries its verdict."""
+    from methodpick.plan.intervals import held_at  # noqa: PLC0415
+
+    found: dict[float, bool] = {}
+    for one in shop.judged:
+        middle = (one.slice.top_m + one.slice.base_m) / 2
+        held = held_at(path, middle, shop.levels.starter_base_m, one)
+        alike = cautious is None or held_at(cautious, middle, shop.levels.starter_base_m, one).support == held.support
+        state = held.fluid or held.drilled_in or "cased_plug"
+        found[round(one.slice.top_m, 3)] = alike and not _assumed(shop, one, state)
+    return found
+
+
+def _assumed(shop: Workshop, one: Judged, state: str) -> bool:
+    """Tell whether the verdict of a state rests on an assumed fact."""
+    verdict = one.verdicts[state]
+    names = {fact for rule in (*verdict.rules, *verdict.open_musts) for fact in shop.book.by_id[rule].facts}
+    return any(one.slice.sheet.facts[name].assumed for name in names if name in one.slice.sheet.facts)
+
+
+def _cautious(shop: Workshop, cautious: Path | None, best: Path, firm: Mapping[float, bool]) -> CautiousPlan | None:
+    if cautious is None:
+        return None
+    casings = shop.casings(cautious)
+    placement = decide_placement(shop.judged, cautious, shop.limits, decided=True)
+    why, trigger, settles = differs(best, cautious, shop.judged, shop.book)
+    return CautiousPlan(shop.intervals(cautious, firm), shop.stages(cautious, casings, placement), casings, shop.slurry(cautious),
+                        round(cautious.cost, 6), why, trigger, settles)
+
+
+def _alternate(shop: Workshop, family: str, path: Path | None, best: Path, firm: Mapping[float, bool]) -> Alternate:
+    why = why_not(family, path, best, shop.judged, shop.book)
+    if path is None:
+        return Alternate(FAMILY_WORDS[family], (), (), (), None, why)
+    casings = shop.casings(path)
+    placement = decide_placement(shop.judged, path, shop.limits, decided=True)
+    return Alternate(FAMILY_WORDS[family], shop.intervals(path, firm), shop.stages(path, casings, placement), casings,
+                     round(path.cost, 6), why)

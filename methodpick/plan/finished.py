@@ -1,0 +1,116 @@
+"""The finished hole: placement of the concrete, its facts for the stage rules, the method's name and the decision."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from methodpick.facts.gather import Gatherer
+from methodpick.plan.judge import Judged
+from methodpick.plan.levels import Levels
+from methodpick.plan.path import Path
+from methodpick.plan.result import Casing, Concrete, Interval, Method, Placement, Stage
+from methodpick.spoken import mark
+from methodpick.vocabulary.values import Span, Value, one, point, whether
+
+FLUIDS = ("water", "polymer", "mineral")
+_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
+
+
+def hole_rise(judged: Sequence[Judged], path: Path) -> Span:
+    """Give the rise of water in the emptied hole from all lengths that no sealed casing shuts off."""
+    sealed = max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0)
+    low = likely = high = 0.0
+    for one_ in judged:
+        if one_.slice.top_m < sealed - 1e-6 or not one_.cut.decided:
+            continue
+        span = one_.slice.sheet.value("seepage_rise_m_h")
+        if "seepage_rise_m_h" not in one_.slice.sheet.facts or not isinstance(span, Span):
+            continue
+        low, high = low + span.low, high + span.high
+        likely += span.likely if span.likely is not None else (span.low + span.high) / 2
+    return Span(low, max(high, likely, low), min(max(likely, low), max(high, low)))
+
+
+def decide_placement(judged: Sequence[Judged], path: Path, limits: Mapping[str, float], *, decided: bool) -> Placement:
+    """Decide dry or wet concrete: by what stands in the hole, then by the likely rise against the dry limit."""
+    if not decided:
+        return Placement("undecided", "The ground is not known to the tip, so the placement is not decided either.")
+    if path.last in FLUIDS:
+        return Placement("wet", f"The hole stands full of {_WORDS[path.last]} when the tip is reached: tremie.")
+    if path.last in {"cased_plug", "cased_balanced"}:
+        return Placement("wet", "The casing is not sealed at the tip and stays full: tremie.")
+    rise, limit = hole_rise(judged, path), limits["dry_rise_m_h"]
+    near = rise.likely if rise.likely is not None else rise.high
+    spread = f"likely {mark(near, 'm/h')}, {mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
+    if near > limit:
+        return Placement("wet", f"Water would rise in the emptied hole by more than {mark(limit, 'm/h')} ({spread}): let it fill and "
+                         "place by tremie.")
+    if rise.high > limit:
+        return Placement("dry", f"Water likely rises slower than {mark(limit, 'm/h')} ({spread}); measure the rise before the pour, and "
+                         "fill and tremie if it is faster.")
+    return Placement("dry", f"Water rises slower than {mark(limit, 'm/h')} ({spread}).")
+
+
+def stage_values(gatherer: Gatherer, judged: Sequence[Judged], path: Path, stages: Sequence[Stage], concrete: Concrete,
+                 ) -> dict[str, Value]:
+    """Give the facts of the finished hole on top of the site's and the shaft's."""
+    values = gatherer.base.values()
+    hours = sum(stage.hours or 0.0 for stage in stages)
+    strings = path.strings
+    soft = any(one_.slice.stratum.likely == "organic" or (one_.slice.stratum.likely == "clay" and one_.cut.decided and one_.slice
+               .sheet.choice("consistency").likely in {"very_soft", "soft"}) for one_ in judged)
+    values.update({
+        "hours_open": point(hours), "hole_rise_m_h": hole_rise(judged, path), "hole_has_fluid": whether(path.last != "dry"),
+        "seal_certain": whether(all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False),
+        "pour_hours": point(concrete.pour_hours), "uses_temporary_casing": whether(any(not one_.keep for one_ in strings)),
+        "uses_permanent_casing": whether(any(one_.keep for one_ in strings)), "fluid": one(path.fluid or "no_fluid"),
+        "stage_soft_clay": whether(soft), "casing_residence_h": point(hours if strings else 0.0),
+        "strings": point(float(len(strings))), "vibrates": whether(any(one_.way in {"vibrated", "driven"} for one_ in strings))})
+    values["free_fall_m"] = point(concrete.free_fall_m or 0.0)
+    return values
+
+
+def method_of(intervals: Sequence[Interval], starter_base_m: float) -> Method:
+    """Name the method: the one support of the shaft, or a combination; the starter does not count."""
+    supports = {interval.support for interval in intervals
+                if not (interval.support == "temporary_casing" and interval.base_m <= starter_base_m + 1e-6)}
+    known = supports - {"undecided"}
+    if not known:
+        return "temporary_casing" if not supports and intervals else "undecided"
+    return next(iter(known)) if len(known) == 1 else "combination"
+
+
+def fluid_of(path: Path, levels: Levels) -> float | None:
+    """Give the level of the support fluid, None where the plan has none."""
+    return None if path.fluid is None else levels.fluid_m[path.fluid]
+
+
+def decision(path: Path, casings: Sequence[Casing], placement: Placement, intervals: Sequence[Interval], levels: Levels) -> str:
+    """Say the method in one sentence."""
+    parts: list[str] = []
+    strings = [casing for casing in casings if casing.kind != "starter"]
+    number = 0
+    for segment in path.segments:
+        for run in segment.runs:
+            if run.state == "dry":
+                parts.append(f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {mark(run.base_m, 'm')}")
+            elif run.state in FLUIDS:
+                parts.append(f"drill under {_WORDS[run.state]} to {mark(run.base_m, 'm')}")
+            elif segment.casing != "none":
+                parts.append(f"advance casing ahead of the dig to {mark(run.base_m, 'm')}")
+        if segment.casing != "none":
+            casing = strings[number]
+            number += 1
+            seal = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}[casing.sealed]
+            if segment.casing == "set":
+                parts.append(f"set {casing.kind} casing to {mark(casing.base_m, 'm')}{seal}")
+            else:
+                parts[-1] += f", {casing.kind} casing{seal}"
+    gap = next((interval for interval in intervals if interval.support == "undecided"), None)
+    text = ", ".join(parts)
+    text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; "
+    text += {"wet": "concrete by tremie.", "dry": "concrete in the dry.", "undecided": "placement not decided."}[placement.state]
+    if gap is not None:
+        text += f" From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there."
+    del levels
+    return text

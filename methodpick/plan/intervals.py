@@ -1,0 +1,185 @@
+"""Intervals: what holds the wall at each depth when the tip is reached, with the verdicts and reasons behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from methodpick.engine.explain import put_in, rests_on, weakest
+from methodpick.engine.rails import FALSE
+from methodpick.engine.rulebook import Rulebook
+from methodpick.engine.verdict import Verdict
+from methodpick.plan.judge import Judged
+from methodpick.plan.path import Path
+from methodpick.plan.result import STATES, Citation, FactValue, Interval, Reason, StateVerdict, Support
+from methodpick.spoken import mark
+from methodpick.vocabulary.fact import Fact
+from methodpick.vocabulary.values import Choice, Span, Value
+
+MOST_REASONS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """How a depth is held: support, fluid, the state while drilling and the states afterwards."""
+
+    support: Support
+    fluid: str | None
+    drilled_in: str | None
+    later_in: tuple[str, ...]
+
+
+def held_at(path: Path, depth_m: float, starter_base_m: float, judged: Judged) -> Held:
+    """Give how a depth is held when the tip is reached."""
+    if not judged.cut.decided:
+        return Held("undecided", None, None, ())
+    drilled: str | None = None
+    later: list[str] = []
+    final_fluid: str | None = None
+    for segment in path.segments:
+        for run in segment.runs:
+            if drilled is None and run.top_m <= depth_m <= run.base_m:
+                drilled = run.state
+            elif drilled is not None and run.top_m > depth_m and not _covered(path, depth_m, segment.top_m):
+                later.append(run.state)
+        if drilled is not None and segment.casing != "none" and segment.base_m >= depth_m:
+            following = path.segments[path.segments.index(segment) + 1 :]
+            dry = bool(following) and following[0].runs[0].state == "dry"
+            later.append("cased_dry" if dry else "cased_balanced")
+    states = [state for state in dict.fromkeys(later) if state != drilled]
+    cover = [segment for segment in path.strings if segment.base_m >= depth_m - 1e-9]
+    if cover:
+        support: Support = "permanent_casing" if any(segment.keep for segment in cover) else "temporary_casing"
+        return Held(support, None, drilled or "dry", tuple(states))
+    if depth_m <= starter_base_m:
+        return _in_starter(path, judged)
+    last = drilled
+    for state in later:
+        last = state
+    if last in {"water", "polymer", "mineral"}:
+        final_fluid = last
+    return Held("slurry" if final_fluid else "dry", final_fluid, drilled, tuple(states))
+
+
+def _covered(path: Path, depth_m: float, before_m: float) -> bool:
+    return any(segment.base_m >= depth_m - 1e-9 and segment.base_m <= before_m + 1e-9 for segment in path.strings)
+
+
+def _in_starter(path: Path, judged: Judged) -> Held:
+    """The starter names the support only in ground that has no allowed uncased state."""
+    fine = {"allowed", "discouraged", "doubtful"}
+    wet = path.last in {"water", "polymer", "mineral"}
+    if wet and judged.verdicts[path.last].state in fine:
+        return Held("slurry", path.last, "dry", (path.last,))
+    if judged.verdicts["dry"].state in fine and not wet:
+        return Held("dry", None, "dry", ())
+    return Held("temporary_casing", None, "cased_plug", ())
+
+
+def make_intervals(path: Path, judged: Sequence[Judged], starter_base_m: float, book: Rulebook,
+                   firm: Mapping[float, bool]) -> tuple[Interval, ...]:
+    """Give the intervals from the ground to the tip, equal neighbours merged."""
+    cuts = sorted({run.top_m for segment in path.segments for run in segment.runs}
+                  | {run.base_m for segment in path.segments for run in segment.runs} | {starter_base_m})
+    found: list[Interval] = []
+    for one in judged:
+        top, base = one.slice.top_m, one.slice.base_m
+        depths = [top, *(depth for depth in cuts if top + 1e-6 < depth < base - 1e-6), base]
+        for first, last in zip(depths, depths[1:], strict=False):
+            held = held_at(path, (first + last) / 2, starter_base_m, one)
+            found.append(_interval(first, last, held, one, book, firm=firm.get(round(top, 3), False)))
+    return _merge(found)
+
+
+def _interval(top_m: float, base_m: float, held: Held, one: Judged, book: Rulebook, *, firm: bool) -> Interval:
+    words = one.slice.stratum
+    confidence = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
+    state = held.fluid or (held.drilled_in if held.support == "dry" else None) or _casing_state(held)
+    return Interval(
+        top_m, base_m, words.layer.description or words.layer.symbol or "no data", words.likely or "unknown", held.support,
+        held.fluid, held.drilled_in, held.later_in, confidence,
+        {name: _verdict(one.verdicts[name]) for name in STATES},
+        {name: _verdict(one.verdicts[name]) for name in ("pull_out", "leave_in")},
+        _reasons(one, held, state, book))
+
+
+def _casing_state(held: Held) -> str:
+    return held.later_in[-1] if held.later_in and held.later_in[-1].startswith("cased") else "cased_plug"
+
+
+def _verdict(one: Verdict) -> StateVerdict:
+    return StateVerdict(one.state, one.rules)
+
+
+def _reasons(one: Judged, held: Held, state: str, book: Rulebook) -> tuple[Reason, ...]:
+    """Give why the support holds and why the lighter ones do not."""
+    if held.support == "undecided":
+        return (Reason("no-data", "The log says nothing at this depth, so nothing is claimed here.", (), {}, "read"),)
+    wanted: list[tuple[str, str]] = []
+    lighter = [name for name in ("dry", "water", "polymer", "mineral") if name != state]
+    if held.support == "dry":
+        lighter = []
+    elif held.support == "slurry":
+        lighter = ["dry"]
+    for name in lighter:
+        wanted += [(name, rule) for rule in (*one.verdicts[name].rules, *one.verdicts[name].open_musts)
+                   if book.by_id[rule].effect == "exclude"]
+    mine = one.verdicts[state]
+    wanted += [(state, rule) for rule in (*mine.open_musts, *mine.should, *mine.suits)]
+    reasons: dict[str, Reason] = {}
+    for name, rule_id in wanted:
+        if rule_id not in reasons and len(reasons) < MOST_REASONS:
+            reasons[rule_id] = reason_of(one, name, rule_id, book)
+    return tuple(reasons.values())
+
+
+def reason_of(one: Judged, state: str | None, rule_id: str, book: Rulebook) -> Reason:
+    """Give a rule as a reason at a slice, its numbers put in."""
+    rule = book.by_id[rule_id]
+    values = one.values(state)
+    text = put_in(rule, values, book, mark)
+    facts = {name: fact_value(name, values.get(name), one.slice.sheet.facts.get(name), book)
+             for name in rests_on(rule, values, book)}
+    return Reason(rule_id, text, tuple(Citation(one_.key, one_.where) for one_ in rule.source), facts, weakest(rule, book))
+
+
+def fact_value(name: str, value: Value | None, fact: Fact | None, book: Rulebook) -> FactValue:
+    """Give a fact as a reason shows it."""
+    spec = book.catalogue.facts[name]
+    value = value if value is not None else spec.domain
+    basis = fact.basis if fact is not None and fact.value == value else "derived" if fact is None else fact.basis
+    source = fact.source if fact is not None else "support state" if spec.scope == "slice_state" else "not in the log"
+    if fact is None and spec.scope != "slice_state":
+        basis = "missing"
+    if isinstance(value, Span):
+        return FactValue(value.low, value.likely, value.high, None, spec.unit, basis, source)
+    words = value.values if isinstance(value, Choice) else frozenset()
+    return FactValue(None, value.likely, None, tuple(sorted(words)), spec.unit, basis, source)
+
+
+def _merge(found: Sequence[Interval]) -> tuple[Interval, ...]:
+    """Merge neighbours of one layer that are held and judged alike."""
+    merged: list[Interval] = []
+    for one in found:
+        last = merged[-1] if merged else None
+        if last is not None and _alike(last, one):
+            merged[-1] = replace(last, base_m=one.base_m, reasons=_joined(last.reasons, one.reasons))
+        else:
+            merged.append(one)
+    return tuple(merged)
+
+
+def _alike(first: Interval, second: Interval) -> bool:
+    return (first.layer, first.support, first.fluid, first.drilled_in, first.later_in, first.confidence) == (
+        second.layer, second.support, second.fluid, second.drilled_in, second.later_in, second.confidence) and (
+        {name: verdict.state for name, verdict in first.verdicts.items()}
+        == {name: verdict.state for name, verdict in second.verdicts.items()})
+
+
+def _joined(first: Sequence[Reason], second: Sequence[Reason]) -> tuple[Reason, ...]:
+    """Keep the reasons of the deeper slice, which is the worse one for most, and those only the upper one has."""
+    rules = {reason.rule: reason for reason in (*first, *second)}
+    return tuple(rules.values())[:MOST_REASONS]
+
+
+__all__ = ["FALSE", "Held", "held_at", "make_intervals", "reason_of"]

@@ -1,0 +1,140 @@
+"""What must be said beside the plan: assumptions, open hazards, cautions, questions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from methodpick.engine.explain import put_in, spoken
+from methodpick.engine.rails import FALSE, TRUE
+from methodpick.engine.rule import Rule
+from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.facts.gather import Gathered
+from methodpick.plan.judge import Judged
+from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.spoken import mark
+from methodpick.vocabulary.values import Value
+
+AQUIFER_WORDS = {
+    "water-season": ("water level", "A settled level swings by the season.", "a swing of 1 m either way"),
+    "water-while-drilling": ("water level", "A level met while drilling is not a settled one; in tight ground it reads low.",
+                             "a level up to 1.5 m higher"),
+    "strike-rise-not-recorded": ("head of the strike", "The rise after the strike was not recorded.",
+                                 "a likely rise of 3 m; up to the ground is possible"),
+    "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.",
+                                "the level of the read water above it"),
+}
+_SEVERITY = {"danger": 0, "caution": 1, "note": 2}
+
+
+def assumptions(gathered: Gathered, intervals: Sequence[Interval], book: Rulebook) -> tuple[TakenAssumption, ...]:
+    """Give the assumptions that some reason of the plan stands on, and those on water, each once."""
+    del intervals
+    found: dict[tuple[str, str], TakenAssumption] = {}
+    where: dict[str, list[str]] = {}
+    for assumption, place in gathered.taken:
+        where.setdefault(assumption.id, []).append(place)
+    for assumption, _ in gathered.taken:
+        spec = book.catalogue.facts[assumption.fact]
+        places = list(dict.fromkeys(where[assumption.id]))
+        found[assumption.fact, assumption.id] = TakenAssumption(
+            assumption.fact, "; ".join(places), spoken(assumption.value, spec.unit, mark), assumption.why, assumption.source,
+            assumption.id)
+    for aquifer in gathered.aquifers:
+        for name in sorted(aquifer.assumed):
+            fact, why, taken = AQUIFER_WORDS[name]
+            found[fact, name + aquifer.source] = TakenAssumption(fact, f"aquifer from {mark(aquifer.top_m, 'm')} down", taken, why,
+                                                                 "own", name)
+    return tuple(found.values())
+
+
+def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[OpenHazard, ...]:
+    """Give the must rules that are still open on the planned support, with what to do about each."""
+    found: dict[tuple[str, str], OpenHazard] = {}
+    for interval in intervals:
+        states = {interval.fluid or "", interval.drilled_in or ""} - {""}
+        for one in judged:
+            if one.slice.base_m <= interval.top_m + 1e-6 or one.slice.top_m >= interval.base_m - 1e-6:
+                continue
+            for state in sorted(states):
+                for rule_id in one.verdicts[state].open_musts:
+                    rule = book.by_id[rule_id]
+                    old = found.get((rule_id, state))
+                    top = min(interval.top_m, old.top_m) if old and old.top_m is not None else interval.top_m
+                    found[rule_id, state] = OpenHazard(
+                        rule_id, state, rule.treatment.get(state) or _treat(rule), top, interval.base_m,
+                        put_in(rule, one.values(state), book, mark))
+    return tuple(found[key] for key in sorted(found))
+
+
+def _treat(rule: Rule) -> str:
+    return (f"Watch for {rule.hazard.replace('-', ' ')}; be ready to change to the fallback at once, and settle the open "
+            "question before the first shaft.")
+
+
+def cautions(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Outcomes, Mapping[str, Value]],
+             base: Mapping[str, Value], intervals: Sequence[Interval], book: Rulebook) -> tuple[Caution, ...]:
+    """Give the cautions that hold, the worst first; each rule once, with the depths where it holds."""
+    found: dict[str, Caution] = {}
+    places: dict[str, list[tuple[float, float]]] = {}
+    for outcomes in wide:
+        for rule, on_range, at_likely in outcomes.holding("caution"):
+            if on_range == TRUE or at_likely == TRUE:
+                found[rule.id] = _caution(rule, put_in(rule, base, book, mark))
+    outcomes, values = stage
+    for rule, on_range, at_likely in outcomes.holding("caution"):
+        if on_range == TRUE or at_likely == TRUE:
+            found[rule.id] = _caution(rule, put_in(rule, values, book, mark))
+    for one in judged:
+        if not one.cut.decided:
+            continue
+        state = _state_of(one, intervals)
+        for source, extra in ((one.outcomes, None), (one.state_outcomes.get(state or "dry"), state)):
+            for rule, on_range, at_likely in source.holding("caution") if source is not None else ():
+                if on_range == TRUE or at_likely == TRUE:
+                    places.setdefault(rule.id, []).append((one.slice.top_m, one.slice.base_m))
+                    found.setdefault(rule.id, _caution(rule, put_in(rule, one.values(extra), book, mark)))
+    done = []
+    for key, caution in found.items():
+        where = _where(places[key]) if key in places else ""
+        done.append(Caution(key, caution.severity, caution.text, caution.sources, caution.hazard, where))
+    return tuple(sorted(done, key=lambda one: (_SEVERITY[one.severity], one.hazard, one.rule)))
+
+
+def _state_of(one: Judged, intervals: Sequence[Interval]) -> str | None:
+    middle = (one.slice.top_m + one.slice.base_m) / 2
+    held = next((i for i in intervals if i.top_m <= middle <= i.base_m), None)
+    return None if held is None else held.fluid or held.drilled_in
+
+
+def _caution(rule: Rule, text: str) -> Caution:
+    return Caution(rule.id, rule.severity or "note", text,  # type: ignore[arg-type]
+                   tuple(Citation(one.key, one.where) for one in rule.source), rule.hazard)
+
+
+def _where(spans: Sequence[tuple[float, float]]) -> str:
+    joined: list[list[float]] = []
+    for top, base in sorted(spans):
+        if joined and top <= joined[-1][1] + 1e-6:
+            joined[-1][1] = max(joined[-1][1], base)
+        else:
+            joined.append([top, base])
+    return ", ".join(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in joined)
+
+
+def gaps(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Outcomes, Mapping[str, Value]],
+         base: Mapping[str, Value], book: Rulebook) -> tuple[Gap, ...]:
+    """Give the questions to put, each once."""
+    found: dict[str, Gap] = {}
+
+    def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:
+        for rule, on_range, _ in outcomes.holding("ask"):
+            if on_range != FALSE and rule.question not in found:
+                found[rule.question] = Gap(rule.need, put_in(rule, values, book, mark), rule.question)
+
+    for outcomes in wide:
+        note(outcomes, base)
+    note(*stage)
+    for one in judged:
+        if one.cut.decided:
+            note(one.outcomes, one.values())
+    return tuple(found.values())

@@ -1,0 +1,33 @@
+"""The user's own assumptions (``assume:`` of a site file), read against the catalogue of facts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from methodpick.engine.rulebook import Rulebook
+from methodpick.errors import InputError, Problem
+from methodpick.ground.site import Site
+from methodpick.strict_yaml import read
+from methodpick.vocabulary.assumptions import Assumption, assumption_of
+from methodpick.vocabulary.keys import Reader
+
+
+def own_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
+    """Give the user's assumptions, which go before those of the rulebook.
+
+    Raises InputError where a fact or a value is not known.
+    """
+    found = []
+    problems: list[Problem] = []
+    for index, one in enumerate(site.assume, 1):
+        reader = Reader(read("{}", "assume"))
+        entry: dict[str, Any] = {"fact": one.fact, "set": one.taken, "where": one.where, "why": one.why or "said in the site file",
+                                 "source": "site file"}
+        taken = assumption_of(reader, (), f"user-{index}", entry, book.catalogue)
+        problems += [Problem(f"assumption {index}, on '{one.fact}': {problem.message}", None, problem.expected, problem.hint)
+                     for problem in reader.problems]
+        if taken is not None and not reader.problems:
+            found.append(taken)
+    if problems:
+        raise InputError(problems)
+    return tuple(found)

@@ -1,0 +1,71 @@
+"""From a site and a rulebook to the plan: the order of the work, one step a line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from methodpick import __version__
+from methodpick.engine.rulebook import Rulebook
+from methodpick.errors import InputError, Problem
+from methodpick.ground.check import check
+from methodpick.ground.profile import Profile
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Site
+from methodpick.plan.build import build_shaft
+from methodpick.plan.own import own_assumptions
+from methodpick.plan.result import InputStamp, Plan, RulebookStamp, ShaftPlan
+from methodpick.spelling import did_you_mean
+from methodpick.spoken import mark
+
+
+def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None,
+         assumptions: bool = True) -> Plan:
+    """Plan every shaft of a site (or those named), by a rulebook.
+
+    The same input gives the same plan: nothing is read but the arguments. ``assumptions`` off takes only what is logged.
+    Raises InputError where a shaft is not there or has no boring.
+    """
+    wanted = _wanted(site, shafts)
+    taken = (*own_assumptions(site, rulebook), *rulebook.assumptions) if assumptions else own_assumptions(site, rulebook)
+    share = sum(shaft.count for shaft in site.shafts) or 1
+    said = [doubt.message for doubt in check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))]
+    plans = tuple(build_shaft(site, boring_for(site, shaft), shaft, rulebook, taken, share, said) for shaft in wanted)
+    return Plan(__version__, RulebookStamp(rulebook.digest, rulebook.overlays), InputStamp(path, digest), plans, site.site.name,
+                site.site.units, _sources(plans, rulebook))
+
+
+def boring_for(site: Site, shaft: Shaft) -> Profile:
+    """Give the boring of a shaft: the one it names, the only one, or the nearest where positions are known."""
+    if shaft.boring is not None:
+        return site.boring(shaft.boring)
+    placed = [boring for boring in site.borings if boring.position is not None]
+    if shaft.position is None or not placed:
+        return site.borings[0]
+    east, north = shaft.position.east_m, shaft.position.north_m
+    return min(placed, key=lambda one: (one.position.east_m - east) ** 2 + (one.position.north_m - north) ** 2  # type: ignore[union-attr]
+               )
+
+
+def _wanted(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:
+    if not site.shafts:
+        raise InputError(Problem("the file describes no shaft", hint="add 'shafts:', or give --boring, --diameter and --tip"))
+    if not shafts:
+        return site.shafts
+    known = [shaft.id for shaft in site.shafts]
+    missing = [name for name in shafts if name not in known]
+    if missing:
+        raise InputError([Problem(f"there is no shaft '{name}' in the file", expected=f"one of {', '.join(known)}",
+                                  hint=did_you_mean(name, known)) for name in missing])
+    return tuple(shaft for shaft in site.shafts if shaft.id in set(shafts))
+
+
+def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str]:
+    keys: set[str] = set()
+    for one in plans:
+        for interval in one.intervals:
+            keys |= {source.key for reason in interval.reasons for source in reason.sources}
+        keys |= {source.key for caution in one.cautions for source in caution.sources}
+        keys |= {assumption.source for assumption in one.assumptions}
+    known: dict[str, Any] = {key: rulebook.sources[key].cite() for key in sorted(keys) if key in rulebook.sources}
+    return known

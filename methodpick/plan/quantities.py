@@ -1,0 +1,80 @@
+"""Quantities of one shaft, each with its formula and the numbers in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import pi
+
+from methodpick.ground.shaft import Shaft
+from methodpick.plan.concrete import bores, volume
+from methodpick.plan.judge import Judged
+from methodpick.plan.levels import Levels
+from methodpick.plan.path import Path
+from methodpick.plan.result import Casing, Concrete, QuantityLine
+from methodpick.plan.sizes import splices
+from methodpick.spoken import mark
+from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.values import Span
+
+
+def make_quantities(shaft: Shaft, path: Path | None, casings: Sequence[Casing], concrete: Concrete, judged: Sequence[Judged],
+                    levels: Levels, tables: Mapping[str, Table], limits: Mapping[str, float]) -> tuple[QuantityLine, ...]:
+    """Give drilled length, empty bore, casing, fluid, concrete and spoil."""
+    lines = [
+        QuantityLine("drilled length", shaft.tip_m - levels.grade_m, "m",
+                     f"tip {mark(shaft.tip_m, 'm')} - drilling grade {mark(levels.grade_m, 'm')}"),
+        QuantityLine("empty bore", max(0.0, shaft.cutoff_m - levels.grade_m), "m",
+                     f"cut-off {mark(shaft.cutoff_m, 'm')} - drilling grade {mark(levels.grade_m, 'm')}")]
+    for casing in casings:
+        size = f"{mark(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'size')}"
+        lines.append(QuantityLine(f"{casing.kind} casing, length", casing.length_m, "m",
+                                  f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}, {size}"))
+        lines.append(QuantityLine(f"{casing.kind} casing, mass", casing.mass_kg, "kg",
+                                  f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {splices(casing.length_m, limits)} "
+                                  "splices"))
+    lines += _fluid(shaft, path, levels, casings, limits)
+    lines += [
+        QuantityLine("concrete, theoretical", concrete.theoretical_m3, "m3", "pi/4 D^2 x (tip - cut-off), socket at its own diameter"),
+        QuantityLine("concrete, to fill the hole as drilled", concrete.fill_m3, "m3",
+                     "pi/4 D^2 of the hole: outside diameter of a pulled casing, inside of one that stays"),
+        QuantityLine("concrete, expected", concrete.expected_m3, "m3",
+                     f"fill + ground overbreak; {mark(concrete.expected_low_m3, 'm3')} to {mark(concrete.expected_high_m3, 'm3')}")]
+    lines += _spoil(shaft, casings, judged, tables)
+    return tuple(lines)
+
+
+def _fluid(shaft: Shaft, path: Path | None, levels: Levels, casings: Sequence[Casing], limits: Mapping[str, float],
+           ) -> list[QuantityLine]:
+    if path is None or path.fluid is None:
+        return []
+    level = levels.fluid_m[path.fluid]
+    bases = [run.base_m for segment in path.segments for run in segment.runs if run.state == path.fluid]
+    wide = max((casing.outside_diameter_m for casing in casings if casing.kind == "starter"), default=shaft.diameter_m)
+    starter = next((casing.base_m for casing in casings if casing.kind == "starter"), 0.0)
+    below = max((casing.outside_diameter_m for casing in casings if casing.kind != "starter"), default=shaft.diameter_m)
+    hole = volume(wide, starter - level) + volume(below, max(bases) - starter)
+    return [QuantityLine(f"{path.fluid} fluid, to fill the hole", hole, "m3",
+                         f"hole from {mark(level, 'm')} to {mark(max(bases), 'm')} at the diameter drilled under fluid"),
+            QuantityLine(f"{path.fluid} fluid, stock to have", hole * limits["fluid_stock_factor"], "m3",
+                         f"{limits['fluid_stock_factor']:g} x the hole, for losses and reserve")]
+
+
+def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], tables: Mapping[str, Table]) -> list[QuantityLine]:
+    socket = (shaft.socket_top_m, shaft.socket_diameter_m) if shaft.socket_top_m and shaft.socket_diameter_m else None
+    bank = low = likely = high = 0.0
+    for bore in bores(shaft.diameter_m, socket, shaft.tip_m, casings):
+        for one in judged:
+            length = min(one.slice.base_m, bore.base_m) - max(one.slice.top_m, bore.top_m)
+            if length <= 0:
+                continue
+            table = tables["swell"]
+            found = table.look_up({name: one.slice.sheet.value(name) for name in table.inputs}).get("swell_percent")
+            swell = found if isinstance(found, Span) else Span(5.0, 60.0, 30.0)
+            part = pi / 4 * bore.diameter_m**2 * length
+            middle = swell.likely if swell.likely is not None else (swell.low + swell.high) / 2
+            bank += part
+            low, likely, high = (total + part * (1 + percent / 100) for total, percent in
+                                 ((low, swell.low), (likely, middle), (high, swell.high)))
+    return [QuantityLine("spoil, bank", bank, "m3", "pi/4 D^2 of the hole as drilled x length"),
+            QuantityLine("spoil, loose", likely, "m3", f"bank x (1 + swell by soil); {mark(low, 'm3')} to {mark(high, 'm3')}, free "
+                         "fluid not counted")]

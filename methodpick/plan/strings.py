@@ -1,0 +1,101 @@
+"""From a path to its casings: starter and strings with sizes, seats and how they come into the ground."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from methodpick.facts.curves import WATER
+from methodpick.facts.gather import Gatherer
+from methodpick.ground.site import Site
+from methodpick.plan.levels import Levels
+from methodpick.plan.path import Path, Segment
+from methodpick.plan.result import Casing
+from methodpick.plan.sizes import Size, mass, starter_size, string_sizes
+from methodpick.spoken import mark
+
+INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven",
+             "oscillated": "oscillated or rotated in"}
+
+
+def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Levels, limits: Mapping[str, float],
+                 ) -> tuple[Casing, ...]:
+    """Give the starter (where there is one) and the strings of a path, outermost first."""
+    strings = path.strings if path is not None else ()
+    sizes = string_sizes(site, gatherer.frame.shaft, len(strings), [_emptied(gatherer, one, path) for one in strings],
+                         [one.way in {"vibrated", "driven"} for one in strings], limits)
+    casings: list[Casing] = []
+    outer = sizes[0].outside_m if sizes else gatherer.frame.shaft.diameter_m
+    if levels.starter_base_m > 0:
+        casings.append(_starter(gatherer, starter_size(outer, limits), levels))
+    for segment, size in zip(strings, sizes, strict=True):
+        casings.append(_string(gatherer, segment, size, levels, limits))
+    return tuple(casings)
+
+
+def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None) -> float:
+    """Give the outside pressure on a string that is bailed after its seal; none where it stays full."""
+    if path is None:
+        return 0.0
+    place = path.segments.index(segment)
+    bailed = place + 1 < len(path.segments) and path.segments[place + 1].runs[0].state == "dry"
+    if not bailed:
+        return 0.0
+    worst = 0.0
+    for aquifer in gatherer.aquifers:
+        level = aquifer.level_m.low
+        if aquifer.top_m < segment.base_m and level < segment.base_m:
+            bottom = segment.base_m if aquifer.kind == "main" else min(aquifer.base_m, segment.base_m)
+            worst = max(worst, WATER * (bottom - level))
+    clay = [curve for ground in gatherer.grounds if ground.su is not None and ground.top_m < segment.base_m
+            and (curve := gatherer.curves.overload(ground, min(ground.base_m, segment.base_m), None)) is not None]
+    squeeze = 0.6 * gatherer.curves.total(segment.base_m)[1] if any((curve[1] or 0.0) > 4.0 for curve in clay) else 0.0
+    return max(worst, squeeze)
+
+
+def _starter(gatherer: Gatherer, size: Size, levels: Levels) -> Casing:
+    length = levels.starter_base_m - levels.casing_top_m
+    return Casing(
+        "starter", size.outside_m, size.wall_m, levels.casing_top_m, levels.starter_base_m, length, mass(size, length),
+        "set in a predrilled hole or pushed in", levels.starter_base_m, size.outside_m, 0.0, "no",
+        _layer(gatherer, levels.starter_base_m),
+        "It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.")
+
+
+def _string(gatherer: Gatherer, segment: Segment, size: Size, levels: Levels, limits: Mapping[str, float]) -> Casing:
+    top = levels.casing_top_m
+    length = segment.base_m - top
+    advanced = segment.base_m - segment.ahead_m if segment.casing == "advanced" else segment.embedment_m
+    advanced = min(max(advanced, 0.0), segment.base_m)
+    if segment.casing == "advanced" and segment.way is not None:
+        how = INSTALLED[segment.way] + " ahead of the excavation"
+        predrill = segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m
+    else:
+        how = "set in the drilled hole, the last length pushed or twisted in"
+        predrill = segment.base_m - advanced
+    return Casing(
+        "permanent" if segment.keep else "temporary", size.outside_m, size.wall_m, top, segment.base_m, length,
+        mass(size, length), how, round(predrill, 3), round(size.outside_m + limits["predrill_oversize_m"], 4),
+        round(advanced, 3), _seal(segment.sealed), _layer(gatherer, segment.base_m), _why(gatherer, segment))
+
+
+def _seal(word: str) -> str:
+    return word if word in {"yes", "probable"} else "no"
+
+
+def _layer(gatherer: Gatherer, depth_m: float) -> str:
+    for stratum in gatherer.strata:
+        if depth_m <= stratum.base_m + 1e-6:
+            return stratum.layer.description or stratum.layer.symbol or "no data"
+    return "no data"
+
+
+def _why(gatherer: Gatherer, segment: Segment) -> str:
+    layer = _layer(gatherer, segment.base_m)
+    into = f"{mark(segment.embedment_m, 'm')} into: {layer}"
+    if segment.sealed == "yes":
+        return f"The shoe stands {into}. That layer is tight enough to seal; a bail test proves it."
+    if segment.sealed == "probable":
+        return f"The shoe stands {into}. The seal is probable only: do the bail test, and refill at once if it fails."
+    if segment.base_m >= gatherer.frame.shaft.tip_m - 1e-6:
+        return "The casing goes to the tip; nothing below seals it, so the hole stays full to the concrete."
+    return f"The shoe stands {into}. It does not seal; the hole is never emptied below it."

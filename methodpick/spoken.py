@@ -1,0 +1,62 @@
+"""Numbers inside sentences: kept in SI with a mark, spelled in the reader's units only at the door.
+
+A plan is the same plan whatever units its site file used; so its sentences hold marks such as ``⟦4.877|m⟧``, which the
+report spells as ``16.0 ft`` or ``4.88 m``. The JSON export spells SI.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Literal
+
+from methodpick.units import FACTORS
+
+System = Literal["us", "si"]
+_MARK = re.compile(r"⟦([^|⟧]+)\|([^⟧]+)⟧")
+_US = {"m": ("ft", 1), "size": ("in", 1), "kPa": ("psf", 0), "kN/m3": ("pcf", 0), "kg/m3": ("pcf", 1), "m/h": ("in/h", 1),
+       "m3": ("yd3", 1), "kg": ("lb", 0), "m/s": ("cm/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
+       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2)}
+_SI = {"m": ("m", 2), "size": ("mm", 0), "kPa": ("kPa", 0), "kN/m3": ("kN/m3", 1), "kg/m3": ("kg/m3", 0), "m/h": ("mm/h", 0),
+       "m3": ("m3", 1), "kg": ("kg", 0), "m/s": ("m/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
+       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2)}
+_INSIDE = {"size": "m"}
+
+
+def mark(value: float, unit: str) -> str:
+    """Write a number into a sentence; ``size`` is a length in metres that is read in inches or millimetres.
+
+    >>> mark(4.877, "m")
+    '⟦4.877|m⟧'
+    """
+    return f"⟦{value:.6g}|{unit}⟧"
+
+
+def say(value: float, unit: str, system: System) -> str:
+    """Write a number kept inside in the reader's units, rounded as an engineer would.
+
+    >>> say(4.877, "m", "us"), say(1.2192, "size", "us"), say(0.3048, "m/h", "si")
+    ('16.0 ft', '48 in', '305 mm/h')
+    """
+    if unit not in _SI:
+        return f"{value:.3g} {unit}"
+    name, digits = (_US if system == "us" else _SI)[unit]
+    factors = FACTORS.get(_INSIDE.get(unit, unit), {})
+    number = value / factors[name] if name in factors else value
+    if digits < 0 or (abs(number) >= 1e5 and unit == "1"):
+        text = f"{number:.2g}"
+    else:
+        text = f"{number:,.{digits}f}" if abs(number) >= 10000 else f"{number:.{digits}f}"
+    if unit in {"size", "1", "%"} and "." in text:
+        text = text.rstrip("0").rstrip(".")
+    if text.startswith("-") and not text.strip("-0."):
+        text = text[1:]
+    return f"{text} {name}" if name else text
+
+
+def spell(text: str, system: System) -> str:
+    """Spell every marked number of a text in the reader's units.
+
+    >>> spell("water at ⟦4.877|m⟧", "us")
+    'water at 16.0 ft'
+    """
+    return _MARK.sub(lambda match: say(float(match[1]), match[2], system), text)

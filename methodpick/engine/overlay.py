@@ -142,7 +142,7 @@ def _disable(reader: Reader, entries: Any, rules: list[Rule], name: str, loosene
     return rules, gone
 
 
-def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: Words, name: str,  # noqa: PLR0917
+def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: Words, name: str,
              loosened: list[Loosening]) -> list[Rule]:
     for verb in ("tighten", "replace"):
         for index, entry in enumerate(top.get(verb) or []):

@@ -45,7 +45,7 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
             if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin)) is not None]
 
 
-def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str) -> Rule | None:  # noqa: PLR0917
+def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str) -> Rule | None:
     """Give one rule, None where it is too broken to stand."""
     before = len(reader.problems)
     entry = reader.mapping(path, entry, KEYS, NEEDED)

@@ -1,0 +1,52 @@
+"""The command-line program: the commands, and what an error becomes."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import Annotated
+
+import typer
+
+from methodpick import __version__
+from methodpick.cli import check, convert, new, plan, rules, schema
+from methodpick.errors import MethodpickError
+
+app = typer.Typer(name="methodpick", no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False,
+                  help="From boring logs to a construction method for every drilled shaft.")
+app.command("plan", help="Plan the construction method of the shafts of a site file or an AGS4 log.")(plan.plan)
+app.command("check", help="Read a site file or an AGS4 log and list what is doubtful in it.")(check.check)
+app.command("convert", help="Turn an AGS4 log into a site file.")(convert.convert)
+app.command("new", help="Write a commented site file to start from.")(new.new)
+app.command("schema", help="Print the JSON Schema of the site file, for editors.")(schema.schema)
+app.add_typer(rules.app, name="rules", help="Look at the rulebook and check it.")
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"methodpick {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def start(version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True,
+                                                help="Print the version and stop.")] = False) -> None:
+    """From boring logs to a construction method for every drilled shaft."""
+    del version
+
+
+def main() -> None:
+    """Run the program; user errors become text on standard error and an exit code, never a traceback."""
+    try:
+        app()
+    except MethodpickError as error:
+        sys.stderr.write(error.render() + "\n")
+        sys.exit(error.exit_code)
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except UnicodeEncodeError:
+        sys.stderr.write("the output's encoding cannot hold this text; set PYTHONIOENCODING=utf-8\n")
+        sys.exit(2)

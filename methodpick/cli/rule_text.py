@@ -1,0 +1,30 @@
+"""A rule written out for a reader."""
+
+from __future__ import annotations
+
+from methodpick.engine.explain import spoken
+from methodpick.engine.rule import Rule
+from methodpick.engine.rulebook import Rulebook
+
+
+def rule_text(rule: Rule, book: Rulebook) -> str:
+    """Write a rule: what it says, when, why, on which limits and sources, with its cases."""
+    effect = {"exclude": f"excludes {', '.join(rule.states)}", "suits": f"suits {', '.join(rule.states)}",
+              "prefer": f"prefers {', '.join(rule.states)} by {rule.points} points", "caution": f"warns ({rule.severity})",
+              "ask": f"asks: {rule.question}"}[rule.effect]
+    lines = [f"{rule.id}: {rule.title}", f"  topic {rule.topic}, {rule.level}, {rule.status}, hazard {rule.hazard}, {rule.origin}",
+             f"  {effect}", f"  when {rule.text}"]
+    lines += [f"  unless ({one.id}) {one.because}" for one in rule.unless]
+    lines.append(f"  because {rule.because}")
+    if rule.not_for:
+        lines.append(f"  not for {rule.not_for}")
+    lines += [f"  treatment, {state}: {text}" for state, text in rule.treatment.items()]
+    for name in rule.limits:
+        limit = book.limits[name]
+        lines.append(f"  limit {name} = {limit.value:g} {limit.unit} ({limit.source}, {limit.where}; {limit.confidence}, {limit.origin})")
+    for one in rule.source:
+        lines.append(f"  source {book.sources[one.key].cite() if one.key in book.sources else one.key}, {one.where}")
+    for case in rule.cases:
+        given = ", ".join(f"{name} = {spoken(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
+        lines.append(f"  case {case.expect}: {given or 'nothing known'}")
+    return "\n".join(lines)

@@ -1,0 +1,68 @@
+"""``methodpick rules``: list, show and check the rulebook."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from methodpick.errors import InputError, Problem
+
+app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
+Folder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
+Agency = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
+
+
+@app.command("list", help="List the rules.")
+def list_rules(
+    topic: Annotated[str | None, typer.Option("--topic", help="Only this topic.")] = None,
+    level: Annotated[str | None, typer.Option("--level", help="Only this level: must, should, may.")] = None,
+    status: Annotated[str | None, typer.Option("--status", help="Only this status.")] = None,
+    rules: Folder = None,
+    agency: Agency = "fhwa",
+) -> None:
+    """List the rules by topic."""
+    from methodpick.cli.reading import rulebook
+
+    book = rulebook(rules, agency, [])
+    shown = [rule for rule in book.rules if topic in {None, rule.topic} and level in {None, rule.level}
+             and status in {None, rule.status}]
+    for rule in shown:
+        typer.echo(f"{rule.topic:<10} {rule.level:<6} {rule.effect:<8} {rule.id:<44} {rule.title}")
+    typer.echo(f"{len(shown)} rules, {len(book.limits)} limits, {len(book.sources)} sources; rulebook {book.digest[:12]}")
+
+
+@app.command("show", help="Show one rule whole.")
+def show(rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")], rules: Folder = None,
+         agency: Agency = "fhwa") -> None:
+    """Show a rule with its limits, sources and cases."""
+    from methodpick.cli.reading import rulebook
+    from methodpick.cli.rule_text import rule_text
+    from methodpick.spelling import did_you_mean
+
+    book = rulebook(rules, agency, [])
+    if rule_id not in book.by_id:
+        raise InputError(Problem(f"there is no rule '{rule_id}'", hint=did_you_mean(rule_id, book.by_id)))
+    typer.echo(rule_text(book.by_id[rule_id], book))
+
+
+@app.command("check", help="Check a rulebook as a program is checked.")
+def check(
+    folder: Annotated[Path | None, typer.Argument(help="The rulebook folder; else the one that came along.")] = None,
+    agency: Agency = "fhwa",
+) -> None:
+    """Check a rulebook; exit 3 on errors."""
+    from methodpick.engine.check import check_rulebook
+    from methodpick.engine.load import overlay_path
+    from methodpick.resources import folder as find
+
+    home = folder or find("rules")
+    own = overlay_path(home, agency) if home.is_dir() else None
+    findings = check_rulebook(home, [own] if own is not None else [])
+    for finding in findings:
+        typer.echo(finding.render())
+    errors = sum(1 for finding in findings if finding.severity == "error")
+    typer.echo(f"{errors} errors, {len(findings) - errors} warnings")
+    if errors:
+        raise typer.Exit(3)

@@ -1,0 +1,134 @@
+"""Words on the page: assumptions, reasons, hazards, cautions, questions, the other plans."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from methodpick.plan.result import Citation, FactValue, Interval, Reason, ShaftPlan
+from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
+
+WEAK = {"digest": "read in a digest", "secondary": "secondary source", "memory": "from memory", "own": "own value"}
+
+
+def assumptions(shaft: ShaftPlan, voice: Voice) -> None:
+    """Write what the plan holds under, first of all."""
+    voice.head("Holds only if")
+    if not shaft.assumptions:
+        voice.say("Nothing is assumed; the log says it all.")
+    for one in shaft.assumptions:
+        voice.item("-", f"{one.fact.replace('_', ' ')}: {one.assumed}. {one.why} ({_short(one.where)}; {one.source})")
+
+
+def _short(where: str) -> str:
+    parts = where.split("; ")
+    return where if len(parts) <= 2 else f"{len(parts)} layers"
+
+
+def reasons(shaft: ShaftPlan, voice: Voice) -> None:
+    """Write the reasons of every interval, each reason whole only once."""
+    voice.head("Reasons")
+    told: set[tuple[str, str]] = set()
+    for one in shaft.intervals:
+        fluid = f" ({one.fluid})" if one.fluid else ""
+        voice.say(f"{voice.n(one.top_m, 'm')} to {voice.n(one.base_m, 'm')}, {one.layer}: {SUPPORT[one.support]}{fluid}", 2, "bold")
+        for reason in one.reasons:
+            if (reason.rule, reason.text) in told:
+                voice.item("  -", f"{reason.rule}, as above.")
+                continue
+            told.add((reason.rule, reason.text))
+            voice.item("  -", f"{reason.text} {_tail(reason, voice)}")
+        voice.item("  .", _verdicts(one))
+
+
+def _tail(reason: Reason, voice: Voice) -> str:
+    facts = "; ".join(f"{name.replace('_', ' ')} {_fact(fact, voice)}" for name, fact in reason.facts.items())
+    weak = f"; limit {WEAK[reason.confidence]}" if reason.confidence in WEAK else ""
+    return f"[{reason.rule}; {_cited(reason.sources)}{weak}{'; ' + facts if facts else ''}]"
+
+
+def _cited(sources: Sequence[Citation]) -> str:
+    return ", ".join(f"{one.key} {one.where}".strip() for one in sources) or "no source"
+
+
+def _fact(fact: FactValue, voice: Voice) -> str:
+    basis = {"logged": "", "tested": "", "derived": "", "assumed": ", assumed", "missing": ", not known"}.get(fact.basis, "")
+    if fact.values is not None:
+        words = fact.values[0] if len(fact.values) == 1 else f"{fact.likely} likely" if fact.likely else " or ".join(fact.values)
+        return words.replace("_", " ") + basis
+    if fact.low is None or fact.high is None:
+        return "not known"
+    if fact.low == fact.high:
+        return voice.n(fact.low, fact.unit) + basis
+    near = f"{voice.n(float(fact.likely), fact.unit)}, " if isinstance(fact.likely, (int, float)) else ""
+    return f"{near}{voice.n(fact.low, fact.unit)} to {voice.n(fact.high, fact.unit)}{basis}"
+
+
+def _verdicts(one: Interval) -> str:
+    by_state: dict[str, list[str]] = {}
+    for state, verdict in one.verdicts.items():
+        by_state.setdefault(verdict.state, []).append(state.replace("_", " "))
+    return "verdicts: " + "; ".join(f"{name.replace('_', ' ')}: {', '.join(states)}" for name, states in by_state.items())
+
+
+def hazards(shaft: ShaftPlan, voice: Voice) -> None:
+    """Write the hazards that stay open on the planned support."""
+    if not shaft.open_hazards:
+        return
+    voice.head("Open hazards on the planned support")
+    for one in shaft.open_hazards:
+        ends = f"{voice.n(one.top_m, 'm')} to {voice.n(one.base_m, 'm')}, " if one.top_m is not None else ""
+        voice.item("-", f"{ends}{STATE.get(one.state, one.state)}: {one.text} What to do: {one.treatment} [{one.rule}]")
+
+
+def cautions(shaft: ShaftPlan, voice: Voice, only: str | None = None) -> None:
+    """Write the cautions, dangers first."""
+    listed = [one for one in shaft.cautions if only in {None, one.severity}]
+    for severity, title in (("danger", "Dangers"), ("caution", "Cautions"), ("note", "Notes")):
+        chosen = [one for one in listed if one.severity == severity]
+        if not chosen:
+            continue
+        voice.head(title)
+        for one in chosen:
+            where = f" ({one.where})" if one.where else ""
+            voice.item("!" if severity == "danger" else "-", f"{one.text}{where} [{one.rule}; {_cited(one.sources)}]", STYLE[severity])
+
+
+def questions(shaft: ShaftPlan, voice: Voice) -> None:
+    """Write what to ask."""
+    if not shaft.gaps:
+        return
+    voice.head("Questions to ask")
+    for number, one in enumerate(shaft.gaps, 1):
+        voice.item(f"{number:>2}.", f"{one.question} {one.why}")
+
+
+def cautious(shaft: ShaftPlan, voice: Voice) -> None:
+    """Write the cautious plan, where it differs."""
+    one = shaft.cautious
+    voice.head("Cautious plan")
+    if one is None:
+        voice.say("It is the same: the plan rests on no doubtful length.")
+        return
+    ratio = one.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
+    voice.say(f"Relative cost {ratio:.2f} times the plan. It hangs on this: {one.differs_because}")
+    voice.say(f"Trigger: {one.trigger}")
+    voice.say(f"Settled by: {one.settles}")
+    for stage in one.stages:
+        if stage.action in {"drill", "introduce_fluid", "advance_casing", "set_casing", "bail"}:
+            voice.item(f"{stage.no:>2}.", stage.text)
+
+
+def alternates(shaft: ShaftPlan, voice: Voice) -> None:
+    """Write the other ways of building and why they lost."""
+    voice.head("Other ways, and why they lost")
+    for one in shaft.alternates:
+        voice.item("-", f"{one.family}: {one.why_not}")
+
+
+def doubts(shaft: ShaftPlan, voice: Voice) -> None:
+    """Write the doubts of the log."""
+    if not shaft.doubts:
+        return
+    voice.head("Doubts of the log")
+    for text in shaft.doubts:
+        voice.item("-", text)

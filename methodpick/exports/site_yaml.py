@@ -145,12 +145,12 @@ def _measure(value: float, quantity: Quantity, units: Units) -> str:
     """Write a number in the file's unit, or with the unit kept inside where that one would not read back."""
     unit = quantity.us if units == "us" else quantity.si
     size = unit_factors.restore(value, unit, quantity.inside)
-    snap = {"length": 3, "size": 4}.get(quantity.name, 15)
+    snap = {"length": 3, "size": 4}.get(quantity.name)
     for decimals in range(_DECIMALS + 1):
         back = unit_factors.convert(round(size, decimals), unit, quantity.inside)
-        if round(back, snap) == value:
+        if (back if snap is None else round(back, snap)) == value:
             return _number(round(size, decimals))
-    return f"{value!r} {quantity.inside}"
+    return f"{repr(value).removesuffix('.0')} {quantity.inside}"
 
 
 def _number(value: float) -> str:

@@ -48,7 +48,7 @@ def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum,
     A reading belongs to a zone, a time and a way of drilling. Perched water stays with its own stratum.
     """
     groups = _groups(strata)
-    main_level, source, read, assumed = _main_level(profile, site, groups)
+    main_level, source, read, assumed = _main_level(profile, site, groups, strata)
     main_base = groups[0][1] if groups and groups[0][0] <= (main_level.likely or main_level.high) + 0.01 else 0.0
     found = [Aquifer(0.0, main_base, main_level, "main", source, read, assumed)]
     found += _confined(profile, groups, strata)
@@ -70,7 +70,7 @@ def _groups(strata: tuple[Stratum, ...]) -> list[tuple[float, float]]:
     return groups
 
 
-def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float, float]],
+def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float, float]], strata: tuple[Stratum, ...],
                 ) -> tuple[Span, str, bool, frozenset[str]]:
     """Give the main water level as a depth, its source, whether it was read, and the assumptions behind it."""
     if site.setting == "water" and site.water_depth_m is not None:
@@ -80,15 +80,30 @@ def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float
         return Span(-max(high or depth, depth), -min(low or depth, depth), -depth), "open water", True, frozenset()
     best: tuple[int, Span, str] | None = None
     for reading in profile.water:
-        judged = _believe(reading, profile, groups)
+        judged = None if _belongs_below(reading, groups, strata) else _believe(reading, profile, groups)
         if judged is not None and (best is None or judged[0] < best[0]
                                    or (judged[0] == best[0] and judged[1].low < best[1].low)):
             best = judged
     if best is None:
         bottom = max(profile.end_m, 1.0)
+        below = [level for reading in profile.water if (level := reading.level_m) is not None and reading.reading != "perched"]
+        if below:
+            likely = max(0.0, min(below))
+            return (Span(0.0, max(bottom, likely), likely), "taken like the water read below", False,
+                    frozenset({"deep-aquifer-like-above"}))
         return Span(0.0, bottom), "no water reading", False, frozenset()
     assumed = frozenset({"water-season"}) if best[0] == 0 else frozenset({"water-while-drilling"})
     return best[1], best[2], True, assumed
+
+
+def _belongs_below(reading: WaterReading, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> bool:
+    """Tell whether a reading speaks for ground that lies under tight ground, not for the main water."""
+    zone = reading.response_zone_m
+    met = zone[0] if reading.reading == "piezometer" and zone is not None else reading.met_m
+    if met is None or reading.reading not in {"piezometer", "confined"}:
+        return False
+    home = next(((top, base) for top, base in groups if top - 0.3 <= met <= base), None)
+    return home is not None and _covered(home, strata)
 
 
 def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, float]],
@@ -97,15 +112,12 @@ def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, 
     level = reading.level_m
     fluid_drilled = profile.technique in {"mud_rotary", "wash", "rotary"}
     if reading.reading in {"settled", "piezometer"} and level is not None:
-        deep_zone = reading.response_zone_m and groups and reading.response_zone_m[0] > groups[0][1]
-        if deep_zone:
-            return None
-        return 0, Span(max(0.0, level - SEASON_M), level + SEASON_M, level), f"{reading.reading} at {level:.2f} m"
+        return 0, Span(min(level, max(0.0, level - SEASON_M)), level + SEASON_M, level), f"{reading.reading} at {level:.2f} m"
     if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None and not fluid_drilled:
         met = reading.met_m if reading.met_m is not None else level
         free = any(top - 0.3 <= met <= base for top, base in groups)
         if free:
-            return 1, Span(max(0.0, level - 1.5), level + 0.5, level), f"met while drilling at {level:.2f} m"
+            return 1, Span(min(level, max(0.0, level - 1.5)), level + 0.5, level), f"met while drilling at {level:.2f} m"
         likely = max(0.0, level - SEASON_M)
         return 2, Span(0.0, max(level, likely), likely), f"met while drilling in tight ground at {level:.2f} m (reads low)"
     if reading.reading == "confined" and groups and level is not None and reading.met_m is not None \
@@ -125,7 +137,7 @@ def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple
     found: list[Aquifer] = []
     for reading in profile.water:
         zone = reading.response_zone_m
-        deep = reading.reading == "piezometer" and zone is not None and bool(groups) and zone[0] > groups[0][1]
+        deep = reading.reading == "piezometer" and zone is not None and _belongs_below(reading, groups, strata)
         met = zone[0] if deep and zone else reading.met_m
         if (reading.reading != "confined" and not deep) or met is None:
             continue

@@ -43,6 +43,11 @@ class Row:
         """Give the id of the boring that the row belongs to."""
         return self.text("LOCA_ID")
 
+    @property
+    def order(self) -> list[tuple[str, str]]:
+        """Give what sorts rows of like depth, whatever their order in the file."""
+        return sorted(self.values.items())
+
     def number(self, book: DoubtBook, heading: str, inside: str = "m", bare: str = "") -> float | None:
         """Read a number in the column's own unit into the unit kept inside; blank and unreadable give None.
 

@@ -39,7 +39,7 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
     """Give the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
     book = tables.book
     rows = [(top, row) for row in tables.of("GEOL", boring) if (top := _top(row, book)) is not None]
-    rows.sort(key=lambda pair: (pair[0], pair[1].text("GEOL_BASE"), pair[1].text("GEOL_DESC")))
+    rows.sort(key=lambda pair: (pair[0], pair[1].order))
     if len(rows) > MOST_LAYERS:
         rows[MOST_LAYERS][1].doubt(book, f"the boring has {len(rows)} layers",
                                    f"only the first {MOST_LAYERS} are read", serious=True)

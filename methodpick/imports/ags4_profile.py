@@ -91,7 +91,7 @@ def _header(tables: Tables, boring: str) -> Row | None:
         first = next(row for group in GROUPS for row in tables.of(group, boring))
         first.doubt(tables.book, f"boring {boring} has no LOCA row", "its depth, level and technique are not known")
         return None
-    rows = tuple(sorted(rows, key=lambda row: sorted(row.values.items())))
+    rows = tuple(sorted(rows, key=lambda row: row.order))
     for row in rows[1:]:
         row.doubt(tables.book, f"boring {boring} stands twice in LOCA", "one row is followed", serious=True)
     return rows[0]
@@ -181,9 +181,9 @@ def _inclined(tables: Tables, boring: str) -> None:
                       "its depths are along the hole and are not turned into vertical depths", serious=True)
 
 
-def _water_order(reading: WaterReading) -> tuple[float, float, str, str]:
+def _water_order(reading: WaterReading) -> tuple[float, float, str]:
     met, level = reading.met_m, reading.level_m
-    return (1e9 if met is None else met, 1e9 if level is None else level, reading.date or "", reading.reading)
+    return (1e9 if met is None else met, 1e9 if level is None else level, repr(reading))
 
 
 def _remark_order(remark: Remark) -> tuple[float, str]:

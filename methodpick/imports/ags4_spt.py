@@ -81,7 +81,9 @@ def _from_value(row: Row, book: DoubtBook, n: int, report: str) -> _Count:
         return _stopped(row, book, min(n, 50), f"{n}* looks extrapolated")
     if n < 50 or (_COUNT.match(report) and not _main_for(report)):
         return _Count(n)
-    main = _penetration(row, book, report)
+    total = row.number(book, "ISPT_NPEN", "m", "mm")
+    whole = total is not None and abs(total - FULL_M) < 0.006 and not _main_for(report)
+    main = None if whole else _penetration(row, book, report)
     return _Count(n, main if main is not None and main < FULL_M else None)
 
 
@@ -89,7 +91,7 @@ def _from_report(row: Row, book: DoubtBook, report: str) -> _Count | None:
     """Read the refusals, which have no ISPT_NVAL."""
     if _WEIGHT.search(report):
         return _Count(0, weight=True)
-    if _SEATING.search(report) and not _main_for(report):
+    if _SEATING.search(report) and "/" not in report:
         return None
     if said := _main_for(report):
         return _Count(said[0], said[1] if said[1] < FULL_M else None)

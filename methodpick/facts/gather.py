@@ -10,12 +10,13 @@ from dataclasses import dataclass
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside, hull
-from methodpick.facts.of_ground import of_ground
+from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
 from methodpick.facts.of_site import of_site
-from methodpick.facts.of_slice import ground_of, of_depth, of_evidence, of_place, of_tables, of_water
+from methodpick.facts.of_slice import ground_of, of_depth, of_evidence, of_place, of_tables, of_water, wet_above
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.facts.strata import Stratum, build_strata
+from methodpick.spoken import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, narrow
 from methodpick.vocabulary.values import Span, Value, one, point
 
@@ -76,7 +77,10 @@ class Gatherer:
         of_ground(self.frame, sheet, stratum)
         of_evidence(self.frame, sheet, stratum)
         if stratum.logged:
-            self._assume(sheet, {"slice"}, f"{stratum.top_m:.2f} to {stratum.base_m:.2f} m")
+            where = f"{mark(stratum.top_m, 'm')} to {mark(stratum.base_m, 'm')}"
+            self._assume(sheet, {"slice"}, where)
+            of_numbers(self.frame, sheet, stratum)
+            self._assume(sheet, {"slice"}, where)
         run = [s for s in self.strata if s.permeable == stratum.permeable and s.logged == stratum.logged]
         top = base = None
         for other in run:
@@ -128,12 +132,13 @@ class Gatherer:
     def _place(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
         """Give the sheet of a stratum in one water position, class tables read; copies share the work."""
         stratum = self.strata[index]
-        words, _ = aquifer.position((ends[0] + ends[1]) / 2)
-        key = (index, words | {aquifer.source})
+        words, likely = aquifer.position((ends[0] + ends[1]) / 2 + wet_above(stratum))
+        key = (index, words | {aquifer.source, f"likely {likely}"})
         if key not in self._placed:
             sheet = self.sheets[index].copy()
             bearing = stratum.permeable or aquifer.kind in {"strike", "confined", "artesian"}
-            of_water(sheet, aquifer, ends[0], ends[1], bearing)
+            rise = wet_above(stratum)
+            of_water(sheet, aquifer, ends[0] + rise, ends[1] + rise, bearing)
             if stratum.logged:
                 of_tables(self.frame, sheet, stratum)
             self._placed[key] = sheet
@@ -164,6 +169,8 @@ class Gatherer:
             levels = {level.low, level.high} | ({level.likely} if level.likely is not None else set())
             if aquifer.kind == "main":
                 depths |= levels
+                depths |= {level - rise for level in levels for stratum in self.strata if (rise := wet_above(stratum)) > 0
+                           and stratum.top_m < level - rise < stratum.base_m}
             else:
                 depths |= {aquifer.top_m, aquifer.base_m}
                 depths |= {depth for depth in levels if aquifer.top_m < depth < aquifer.base_m}

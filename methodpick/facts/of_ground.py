@@ -44,7 +44,6 @@ def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     _features(sheet, stratum)
     _tests(frame, sheet, stratum)
     _grades(frame, sheet, stratum)
-    _numbers(frame, sheet, stratum)
 
 
 def _features(sheet: Sheet, stratum: Stratum) -> None:
@@ -104,7 +103,8 @@ def _grade(frame: Frame, sheet: Sheet, fact: str, said: Choice | None, table: st
     sheet.put(fact, said, "logged", "description")
 
 
-def _numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
     for fact, band, basis in (
             ("su_kpa", layer.su_kpa, "tested"), ("phi_deg", layer.phi_deg, "tested"),

@@ -53,6 +53,15 @@ def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         sheet.put("gas", TRUE, "logged", "remark of the boring")
 
 
+WET_ABOVE_M = {"silt": 0.5, "silty_sand": 0.3}
+"""Height above the water to which fine soil is full of water by suction: it flows there as below (own values)."""
+
+
+def wet_above(stratum: Stratum) -> float:
+    """Give the height above the water to which a stratum counts as below it."""
+    return WET_ABOVE_M.get(stratum.likely, 0.0)
+
+
 def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearing: bool) -> None:
     """Write the position of the slice to its water and the water's own facts."""
     words, likely = aquifer.position((top_m + base_m) / 2)

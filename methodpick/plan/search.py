@@ -96,7 +96,7 @@ class _Edges:
 
     def of(self, node: Node) -> Iterator[tuple[Segment, Node]]:
         family = self.options.family
-        if family not in {"full_depth_casing", "permanent_casing"} or node.strings:
+        if family not in {"full_depth_casing", "permanent_casing", "casing_then_dry"} or node.strings:
             for runs, fluid in self._open(node, self.tip, self.options.finish_h):
                 yield from self._finish(node, runs, fluid)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
@@ -143,6 +143,9 @@ class _Edges:
         score = self._score(node, runs, fluid)
         if score is None:
             return
+        bare = sum(cut.length_m for cut in self.lengths.cuts if cut.decided and cut.pull == RULED_OUT
+                   and cut.top_m >= node.depth_m - TOLERANCE_M)
+        score = plus(score, (0.0, bare, 0.0, 0.0, 0.0, 0))
         wet = runs[-1].state != "dry"
         if wet:
             score = plus(score, (0.0, 0.0, 0.0, 0.0, self.costs.tremie, 0))
@@ -240,7 +243,7 @@ class _Edges:
         for cut in self.lengths.cuts:
             if cut.base_m <= ahead_m + TOLERANCE_M or cut.top_m >= seat.depth_m - TOLERANCE_M or not cut.decided:
                 continue
-            if cut.top_m >= seat.depth_m - min(LAST_PUSH_M, seat.embedment_m) - TOLERANCE_M:
+            if seat.seals != "no" and cut.top_m >= seat.depth_m - min(LAST_PUSH_M, seat.embedment_m) - TOLERANCE_M:
                 continue
             possible &= cut.ways
             if not possible:

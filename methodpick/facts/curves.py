@@ -6,6 +6,7 @@ likely value at the likely arguments. Margins are formed at each depth, before a
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import inf
@@ -60,6 +61,7 @@ class Curves:
         self.diameter_m = diameter_m
         self.surcharge = surcharge
         start = WATER * water_above_m
+        self._bases = [ground.base_m for ground in grounds]
         self._sums: list[tuple[float, float, float]] = []
         low = likely = high = start
         for ground in grounds:
@@ -79,12 +81,12 @@ class Curves:
 
     def total(self, depth_m: float) -> tuple[float, float, float]:
         """Give the total vertical stress."""
-        for ground, (low, likely, high) in zip(self.grounds, self._sums, strict=True):
-            if depth_m <= ground.base_m or ground is self.grounds[-1]:
-                over, weight = depth_m - ground.top_m, ground.weight
-                middle = weight.likely if weight.likely is not None else (weight.low + weight.high) / 2
-                return low + weight.low * over, likely + middle * over, high + weight.high * over
-        return 0.0, 0.0, 0.0
+        index = min(bisect_left(self._bases, depth_m), len(self.grounds) - 1)
+        low, likely, high = self._sums[index]
+        ground = self.grounds[index]
+        over, weight = depth_m - ground.top_m, ground.weight
+        middle = weight.likely if weight.likely is not None else (weight.low + weight.high) / 2
+        return low + weight.low * over, likely + middle * over, high + weight.high * over
 
     def head(self, ground: Ground, depth_m: float) -> Curve:
         """Give the pressure head of the stratum's own aquifer."""

@@ -10,6 +10,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.costs import Costs
 from methodpick.plan.cut import RULED_OUT, Cut, Seat
 from methodpick.plan.judge import Judged
+from methodpick.plan.lengths import Lengths
 from methodpick.plan.path import Path
 from methodpick.plan.search import Options, search
 from methodpick.spoken import mark
@@ -30,14 +31,15 @@ class Ladder:
 
 def climb(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Ladder | None:
     """Search the expected and the cautious plan and every other family; None where nothing can be built."""
-    best = search(cuts, seats, costs, options, cautious=False)
+    lengths = Lengths(cuts, costs, cautious=False)
+    best = search(lengths, seats, costs, options)
     if best is None:
         return None
-    cautious = search(cuts, seats, costs, options, cautious=True)
+    cautious = search(Lengths(cuts, costs, cautious=True), seats, costs, options)
     if cautious is not None and same(cautious, best):
         cautious = None
     mine = family_of(best)
-    others = tuple((family, search(cuts, seats, costs, replace(options, family=family), cautious=False))
+    others = tuple((family, search(lengths, seats, costs, replace(options, family=family)))
                    for family in FAMILIES if family != mine)
     return Ladder(best, cautious, others)
 

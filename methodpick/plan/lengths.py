@@ -24,9 +24,12 @@ class Lengths:
         self.end_m = self.bases[-1]
         self.cautious = cautious
         self._costs = costs
+        self._scores: dict[tuple[str, float, float], Score | None] = {}
+        self._turns: dict[tuple[str, float], list[float]] = {}
         self._sums = {state: self._prefix(state) for state in STATES}
         self._blocks = {state: self._blocked(state) for state in STATES}
         hours = 0.0
+        self._rest = self._least_rest()
         self.hours: list[float] = [0.0]
         for cut in cuts:
             hours += cut.length_m / cut.rate_m_h
@@ -61,6 +64,23 @@ class Lengths:
             blocks[index] = cut.top_m if out else blocks[index + 1]
         return blocks
 
+    def _least_rest(self) -> list[Score]:
+        """Give for every cut the least score of drilling it and all below it, whatever the state."""
+        rest: list[Score] = [(0.0, 0.0, 0.0, 0.0, 0.0, 0)]
+        for cut in reversed(self.cuts):
+            rates = [self._per_metre(cut, state) for state in STATES if not cut.decided or cut.rank[state] != RULED_OUT]
+            last, length = rest[-1], cut.length_m
+            least = [min((rate[part] for rate in rates), default=0.0) * length for part in range(5)]
+            rest.append((last[0] + least[0], last[1] + least[1], last[2] + least[2], last[3] + least[3], last[4] + least[4], 0))
+        return rest[::-1]
+
+    def least_below(self, depth_m: float) -> Score:
+        """Give a score that no way of drilling from a depth to the tip can fall below."""
+        at = self.index(depth_m)
+        cut, first, second = self.cuts[at], self._rest[at], self._rest[at + 1]
+        part = min(1.0, max(0.0, (cut.base_m - depth_m) / cut.length_m))
+        return (0.0, 0.0, 0.0, 0.0, second[4] + part * (first[4] - second[4]) - TOLERANCE_M, 0)
+
     def index(self, depth_m: float) -> int:
         """Give the cut that starts at or holds a depth."""
         return max(0, min(bisect_right(self.tops, depth_m + TOLERANCE_M) - 1, len(self.cuts) - 1))
@@ -75,6 +95,12 @@ class Lengths:
 
     def score(self, state: str, top_m: float, base_m: float) -> Score | None:
         """Give the score of drilling a length in a state, None where a cut rules it out."""
+        key = (state, top_m, base_m)
+        if key not in self._scores:
+            self._scores[key] = self._score(state, top_m, base_m)
+        return self._scores[key]
+
+    def _score(self, state: str, top_m: float, base_m: float) -> Score | None:
         if base_m - top_m <= TOLERANCE_M:
             return 0.0, 0.0, 0.0, 0.0, 0.0, 0
         if self.blocked(state, top_m) < base_m - TOLERANCE_M:
@@ -108,6 +134,12 @@ class Lengths:
 
     def turns(self, state: str, top_m: float) -> list[float]:
         """Give the depths below ``top_m`` at which a state first gets worse, where a change of method may help."""
+        key = (state, top_m)
+        if key not in self._turns:
+            self._turns[key] = self._find_turns(state, top_m)
+        return self._turns[key]
+
+    def _find_turns(self, state: str, top_m: float) -> list[float]:
         depths: list[float] = []
         worst = ALLOWED
         for index in range(self.index(top_m), len(self.cuts)):

@@ -49,27 +49,33 @@ class Node:
     paid: frozenset[str]
 
 
-def search(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options, *, cautious: bool) -> Path | None:
-    """Give the best path from the starter's shoe to the tip, None where the family cannot be built."""
-    lengths = Lengths(cuts, costs, cautious=cautious)
+def search(lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Options) -> Path | None:
+    """Give the best path from the starter's shoe to the tip, None where the family cannot be built.
+
+    A node whose score and the least that the rest can cost reach the best goal so far is not followed further.
+    """
     tip = lengths.end_m
     start = Node(options.start_m, 0, "none", False, "", frozenset())
     best: dict[Node, tuple[Score, Node | None, Segment | None]] = {start: (NOTHING, None, None)}
     edges = _Edges(lengths, seats, costs, options)
     goal: tuple[Score, Node] | None = None
-    for depth in sorted({options.start_m} | {seat.depth_m for seat in seats}):
-        for node in [known for known in best if known.depth_m == depth and depth < tip - TOLERANCE_M]:
+    waiting: dict[float, list[Node]] = {options.start_m: [start]}
+    for depth in sorted({options.start_m} | {seat.depth_m for seat in seats if seat.depth_m < tip - TOLERANCE_M}):
+        for node in waiting.get(depth, ()):
             score = best[node][0]
-            if goal is not None and score >= goal[0]:
+            if goal is not None and plus(score, lengths.least_below(depth)) >= goal[0]:
                 continue
             for segment, reached in edges.of(node):
                 total = plus(score, segment.score)
                 if goal is not None and total >= goal[0]:
                     continue
-                if reached not in best or total < best[reached][0]:
-                    best[reached] = (total, node, segment)
-                    if reached.depth_m >= tip - TOLERANCE_M:
-                        goal = (total, reached)
+                if reached not in best:
+                    waiting.setdefault(reached.depth_m, []).append(reached)
+                elif total >= best[reached][0]:
+                    continue
+                best[reached] = (total, node, segment)
+                if reached.depth_m >= tip - TOLERANCE_M:
+                    goal = (total, reached)
     return None if goal is None else _trace(best, goal[1])
 
 
@@ -93,6 +99,8 @@ class _Edges:
         self.seats = sorted(seats, key=lambda seat: seat.depth_m)
         self.tip = lengths.end_m
         self._pull = self._pull_ranks()
+        self._ways: dict[tuple[float, float], str | None] = {}
+        self._bare = self._bare_lengths()
 
     def of(self, node: Node) -> Iterator[tuple[Segment, Node]]:
         family = self.options.family
@@ -143,9 +151,7 @@ class _Edges:
         score = self._score(node, runs, fluid)
         if score is None:
             return
-        bare = sum(cut.length_m for cut in self.lengths.cuts if cut.decided and cut.pull == RULED_OUT
-                   and cut.top_m >= node.depth_m - TOLERANCE_M)
-        score = plus(score, (0.0, bare, 0.0, 0.0, 0.0, 0))
+        score = plus(score, (0.0, self._bare[self.lengths.index(node.depth_m)], 0.0, 0.0, 0.0, 0))
         wet = runs[-1].state != "dry"
         if wet:
             score = plus(score, (0.0, 0.0, 0.0, 0.0, self.costs.tremie, 0))
@@ -216,6 +222,13 @@ class _Edges:
             ranks[seat.depth_m] = pull, leave, should_pull, should_leave
         return ranks
 
+    def _bare_lengths(self) -> list[float]:
+        """Give the length below each cut that must not meet concrete without a casing that stays."""
+        bare = [0.0]
+        for cut in reversed(self.lengths.cuts):
+            bare.append(bare[-1] + (cut.length_m if cut.decided and cut.pull == RULED_OUT else 0.0))
+        return bare[:0:-1]
+
     def _advanced(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
         """Give the ways to bring casing to the seat ahead of the excavation, after a dry predrill where that stands."""
         starts = {node.depth_m}
@@ -225,7 +238,9 @@ class _Edges:
                 if node.depth_m + 0.3 < into < seat.depth_m - 0.3 and self._dry(node.depth_m, into, self.options.set_h):
                     starts.add(into)
         for ahead in sorted(starts):
-            way = self._way(ahead, seat)
+            if (ahead, seat.depth_m) not in self._ways:
+                self._ways[ahead, seat.depth_m] = self._way(ahead, seat)
+            way = self._ways[ahead, seat.depth_m]
             if way is None:
                 continue
             for state in ("cased_plug", "cased_balanced"):

@@ -10,6 +10,8 @@ from methodpick.plan.cut import Seat
 from methodpick.vocabulary.tables import Table
 from methodpick.vocabulary.values import Choice, Span
 
+DEEPER_M = 3.0
+"""Step of the deeper seats in a thick layer that seals (own value)."""
 LEAST_BELOW_M = 0.3
 """Tight ground that must be left below the shoe for a seal (own value)."""
 
@@ -31,10 +33,10 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) 
         elif run_top is None:
             run_top = stratum.top_m
         top = stratum.top_m
-        for depth in _depths(top, stratum.base_m, span):
+        for depth in _depths(top, stratum.base_m, span, deep=seals != "no"):
             if depth <= start_m + 0.3 or depth >= tip - 0.01:
                 continue
-            enough = run_top is not None and depth - run_top >= (span.low if run_top == top else span.low)
+            enough = run_top is not None and depth - run_top >= span.low
             left = stratum.base_m - depth >= LEAST_BELOW_M or _goes_on(gatherer, stratum.index, tables)
             seal = seals if enough and left else "no"
             inside = socket is not None and depth > socket + span.high + 1e-6
@@ -44,8 +46,8 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) 
     return tuple(seats[depth] for depth in sorted(seats))
 
 
-def _depths(top_m: float, base_m: float, span: Span) -> list[float]:
-    """Give the seat depths inside one layer: the likely embedment, less in a thin layer, and every 3 m of a thick one."""
+def _depths(top_m: float, base_m: float, span: Span, *, deep: bool) -> list[float]:
+    """Give the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
     likely = span.likely if span.likely is not None else span.high
     thickness = base_m - top_m
     if thickness >= likely + LEAST_BELOW_M:
@@ -54,10 +56,10 @@ def _depths(top_m: float, base_m: float, span: Span) -> list[float]:
         depths = [top_m + span.low]
     else:
         return [top_m + thickness / 2] if thickness > 0.4 else []
-    deeper = top_m + likely + 3.0
-    while deeper < base_m - LEAST_BELOW_M and len(depths) < 6:
+    deeper = top_m + likely + DEEPER_M
+    while deep and deeper < base_m - LEAST_BELOW_M and len(depths) < 4:
         depths.append(deeper)
-        deeper += 3.0
+        deeper += DEEPER_M
     return depths
 
 

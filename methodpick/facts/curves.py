@@ -174,7 +174,7 @@ class Curves:
         pressure = inside.pressure(depth_m) if inside else 0.0
         here = self.total(depth_m)
         for aquifer in self.aquifers:
-            if aquifer.kind in {"perched"} or aquifer.top_m < depth_m - 1e-9 or not self._covered(depth_m, aquifer):
+            if aquifer.kind == "perched" or aquifer.top_m < depth_m - 1e-9 or not self._covered(depth_m, aquifer):
                 continue
             there, level, top = self.total(aquifer.top_m), aquifer.level_m, aquifer.top_m
             low = min(low, (there[0] - here[0] + pressure) / (WATER * (top - level.low)) if level.low < top else inf)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from methodpick.facts.aquifers import Aquifer
 from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull
 from methodpick.facts.of_ground import COHESIVE
@@ -13,7 +15,8 @@ from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, point
 
 PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
 _EVIDENCE = {"caving_seen": ("collapse",), "loss_seen": ("fluid_loss",), "blowing_seen": ("blowing_sand",)}
-RIGIDITY = Span(50.0, 400.0, 100.0)
+LIKELY_RIGIDITY = 100.0
+RIGIDITY = Span(50.0, 400.0, LIKELY_RIGIDITY)
 """Shear modulus over undrained strength: 50 to 150 soft or plastic, 150 to 400 stiff or lean (from memory)."""
 
 
@@ -136,27 +139,26 @@ def of_depth(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, stratum
     """Write stresses, margins, inflow, closure and bulging over the slice."""
     ends = (top_m, base_m)
 
-    def over(name: str, first: Curve | None, second: Curve | None, source: str, inputs: tuple[str, ...],
+    def over(name: str, curve: Callable[[float], Curve | None], source: str, inputs: tuple[str, ...],
              formula: str | None = None) -> None:
-        sheet.put(name, hull(first, second, WORSE.get(name)), "derived", source, inputs, formula)
+        sheet.put(name, hull(curve(top_m), curve(base_m), WORSE.get(name)), "derived", source, inputs, formula)
 
-    total = [curves.total(depth) for depth in ends]
-    over("total_stress_kpa", total[0], total[1], "weights above", ("unit_weight_kn_m3",), "total_stress")
-    over("pore_kpa", *(curves.pore(ground, depth) for depth in ends), ground.aquifer.source, ("water_position",))
-    over("head_m", *(curves.head(ground, depth) for depth in ends), ground.aquifer.source, ("water_position",))
-    over("effective_stress_kpa", *(curves.effective(ground, depth) for depth in ends), "total stress - pore pressure",
+    over("total_stress_kpa", curves.total, "weights above", ("unit_weight_kn_m3",), "total_stress")
+    over("pore_kpa", lambda d: curves.pore(ground, d), ground.aquifer.source, ("water_position",))
+    over("head_m", lambda d: curves.head(ground, d), ground.aquifer.source, ("water_position",))
+    over("effective_stress_kpa", lambda d: curves.effective(ground, d), "total stress - pore pressure",
          ("total_stress_kpa", "pore_kpa"))
     if stratum.soils & GRANULAR:
-        over("cohesion_needed_kpa", *(curves.cohesion_needed(ground, d) for d in ends), "round granular wall",
+        over("cohesion_needed_kpa", lambda d: curves.cohesion_needed(ground, d), "round granular wall",
              ("phi_deg", "unit_weight_kn_m3", "diameter_m"), "cohesion_needed")
-        over("cohesion_margin_kpa", *(curves.cohesion_margin(ground, d) for d in ends), "available - needed",
+        over("cohesion_margin_kpa", lambda d: curves.cohesion_margin(ground, d), "available - needed",
              ("cohesion_available_kpa", "cohesion_needed_kpa"))
-        over("support_needed_kpa", *(curves.support(ground, d, 1.1, hoop_k0=False) for d in ends),
+        over("support_needed_kpa", lambda d: curves.support(ground, d, 1.1, hoop_k0=False),
              "pore pressure + 1.1 x active pressure, hoop factor 1", ("pore_kpa", "phi_deg"), "cylinder_pressure")
-        over("support_wanted_kpa", *(curves.support(ground, d, 1.3, hoop_k0=True) for d in ends),
+        over("support_wanted_kpa", lambda d: curves.support(ground, d, 1.3, hoop_k0=True),
              "pore pressure + 1.3 x active pressure, hoop factor K0", ("pore_kpa", "phi_deg"), "cylinder_pressure")
     if stratum.soils & (COHESIVE | {"silt"}):
-        over("collapse_limit", *(curves.collapse(ground, d) for d in ends), "round clay wall", ("diameter_m",),
+        over("collapse_limit", lambda d: curves.collapse(ground, d), "round clay wall", ("diameter_m",),
              "collapse_limit")
         _squeeze(frame, sheet, curves, ground, ends)
     _inflow(sheet, frame, ground, ends)
@@ -164,10 +166,10 @@ def of_depth(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, stratum
 
 def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: tuple[float, float]) -> None:
     """Write undrained closure of the dry hole and bulging by fresh concrete."""
-    ratio = hull(*(curves.overload(ground, depth, None) for depth in ends), max)
+    ratio = hull(curves.overload(ground, ends[0], None), curves.overload(ground, ends[1], None), max)
     if ratio is not None:
         low, high = max(ratio.low, 0.0), min(max(ratio.high, 0.0), 40.0)
-        likely = None if ratio.likely is None else 100 * closure_ratio(min(max(ratio.likely, 0.0), 40.0), RIGIDITY.likely)
+        likely = None if ratio.likely is None else 100 * closure_ratio(min(max(ratio.likely, 0.0), 40.0), LIKELY_RIGIDITY)
         span = Span(100 * closure_ratio(min(low, high), RIGIDITY.high), 100 * closure_ratio(high, RIGIDITY.low))
         sheet.put("closure_percent", Span(span.low, span.high, likely), "derived", "cavity contraction",
                   ("su_kpa", "total_stress_kpa"), "closure_ratio")

@@ -12,7 +12,7 @@ from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.fact import Basis, Fact
 from methodpick.vocabulary.tables import Table
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.vocabulary.values import Choice, Span, Value, meet
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +97,8 @@ def by_table(sheet: Sheet, table: Table, source: str = "") -> None:
     for name, value in found.items():
         known = sheet.facts.get(name)
         if known is not None:
-            met = known.value.meet(value)  # type: ignore[arg-type]
-            if met is None:
+            both = meet(known.value, value)
+            if both is None:
                 continue
-            value = met  # noqa: PLW2901
+            value = both  # noqa: PLW2901
         sheet.put(name, value, "derived", source or f"class table '{table.id}'", table.inputs)

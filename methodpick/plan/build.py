@@ -14,7 +14,7 @@ from methodpick.plan import notes
 from methodpick.plan.concrete import plan_concrete
 from methodpick.plan.costs import read_costs
 from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
-from methodpick.plan.intervals import make_intervals
+from methodpick.plan.intervals import held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
 from methodpick.plan.ladder import FAMILY_WORDS, climb, differs, why_not
 from methodpick.plan.levels import Levels, find_levels, insides
@@ -122,12 +122,7 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
         _cautious(shop, ladder.cautious if ladder else None, path, firm),
         tuple(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
         round(path.cost, 6), fluid_of(path, shop.levels), shaft.cutoff_m, shaft.count,
-        (*_about(said, profile), *gathered.doubts), log_of(shop.gatherer))
-
-
-def _about(said: Sequence[str], profile: Profile) -> tuple[str, ...]:
-    del profile
-    return tuple(said)
+        (*said, *gathered.doubts), log_of(shop.gatherer))
 
 
 def _nothing(shop: Workshop) -> Path:
@@ -141,8 +136,6 @@ def _nothing(shop: Workshop) -> Path:
 
 def _firm(shop: Workshop, path: Path, cautious: Path | None) -> dict[float, bool]:
     """Tell for every slice whether the cautious plan holds it alike and no assumption carries its verdict."""
-    from methodpick.plan.intervals import held_at  # noqa: PLC0415
-
     found: dict[float, bool] = {}
     for one in shop.judged:
         middle = (one.slice.top_m + one.slice.base_m) / 2
@@ -165,7 +158,7 @@ def _cautious(shop: Workshop, cautious: Path | None, best: Path, firm: Mapping[f
         return None
     casings = shop.casings(cautious)
     placement = decide_placement(shop.judged, cautious, shop.limits, decided=True)
-    why, trigger, settles = differs(best, cautious, shop.judged, shop.book)
+    why, trigger, settles = differs(best, shop.judged, shop.book)
     return CautiousPlan(shop.intervals(cautious, firm), shop.stages(cautious, casings, placement), casings, shop.slurry(cautious),
                         round(cautious.cost, 6), why, trigger, settles)
 

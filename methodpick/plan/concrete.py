@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import pi
@@ -33,7 +34,7 @@ def bores(shaft_diameter_m: float, socket: tuple[float, float] | None, tip_m: fl
     cuts |= {casing.base_m for casing in casings if 0.0 < casing.base_m < tip_m}
     depths = sorted(cuts)
     found = []
-    for top, base in zip(depths, depths[1:], strict=False):
+    for top, base in itertools.pairwise(depths):
         around = [casing for casing in casings if casing.base_m >= base - 1e-6]
         own = socket[1] if socket and top >= socket[0] - 1e-6 else shaft_diameter_m
         lined = [casing for casing in around if casing.kind == "permanent"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -11,7 +12,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.verdict import Verdict
 from methodpick.plan.judge import Judged
 from methodpick.plan.path import Path
-from methodpick.plan.result import STATES, Citation, FactValue, Interval, Reason, StateVerdict, Support
+from methodpick.plan.result import STATES, Citation, Confidence, FactValue, Interval, Reason, StateVerdict, Support
 from methodpick.spoken import mark
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Choice, Span, Value
@@ -66,7 +67,7 @@ def _covered(path: Path, depth_m: float, before_m: float) -> bool:
 
 
 def _in_starter(path: Path, judged: Judged) -> Held:
-    """The starter names the support only in ground that has no allowed uncased state."""
+    """Give the support inside the starter, which names it only where no uncased state is allowed."""
     fine = {"allowed", "discouraged", "doubtful"}
     wet = path.last in {"water", "polymer", "mineral"}
     if wet and judged.verdicts[path.last].state in fine:
@@ -85,7 +86,7 @@ def make_intervals(path: Path, judged: Sequence[Judged], starter_base_m: float, 
     for one in judged:
         top, base = one.slice.top_m, one.slice.base_m
         depths = [top, *(depth for depth in cuts if top + 1e-6 < depth < base - 1e-6), base]
-        for first, last in zip(depths, depths[1:], strict=False):
+        for first, last in itertools.pairwise(depths):
             held = held_at(path, (first + last) / 2, starter_base_m, one)
             found.append(_interval(first, last, held, one, book, firm=firm.get(round(top, 3), False)))
     return _merge(found)
@@ -93,7 +94,7 @@ def make_intervals(path: Path, judged: Sequence[Judged], starter_base_m: float, 
 
 def _interval(top_m: float, base_m: float, held: Held, one: Judged, book: Rulebook, *, firm: bool) -> Interval:
     words = one.slice.stratum
-    confidence = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
+    confidence: Confidence = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
     state = held.fluid or (held.drilled_in if held.support == "dry" else None) or _casing_state(held)
     return Interval(
         top_m, base_m, words.layer.description or words.layer.symbol or "no data", words.likely or "unknown", held.support,

@@ -109,7 +109,7 @@ def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
     return "The ground does not stand open long enough, or no sequence of this kind can be built."
 
 
-def differs(best: Path, cautious: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, str, str]:
+def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, str, str]:
     """Say what the cautious plan hangs on, what triggers it on site and which reading would settle it."""
     reasons: list[str] = []
     hazards: list[str] = []

@@ -78,11 +78,11 @@ def cautions(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Ou
     places: dict[str, list[tuple[float, float]]] = {}
     for outcomes in wide:
         for rule, on_range, at_likely in outcomes.holding("caution"):
-            if on_range == TRUE or at_likely == TRUE:
+            if TRUE in (on_range, at_likely):
                 found[rule.id] = _caution(rule, put_in(rule, base, book, mark))
     outcomes, values = stage
     for rule, on_range, at_likely in outcomes.holding("caution"):
-        if on_range == TRUE or at_likely == TRUE:
+        if TRUE in (on_range, at_likely):
             found[rule.id] = _caution(rule, put_in(rule, values, book, mark))
     for one in judged:
         if not one.cut.decided:
@@ -90,7 +90,7 @@ def cautions(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Ou
         state = _state_of(one, intervals)
         for source, extra in ((one.outcomes, None), (one.state_outcomes.get(state or "dry"), state)):
             for rule, on_range, at_likely in source.holding("caution") if source is not None else ():
-                if on_range == TRUE or at_likely == TRUE:
+                if TRUE in (on_range, at_likely):
                     places.setdefault(rule.id, []).append((one.slice.top_m, one.slice.base_m))
                     found.setdefault(rule.id, _caution(rule, put_in(rule, one.values(extra), book, mark)))
     done = []

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.plan.costs import Costs
-from methodpick.plan.cut import DISCOURAGED, FLUIDS, RULED_OUT, UNLIKELY, WAYS, Cut, Seat
+from methodpick.plan.cut import DISCOURAGED, FLUIDS, RULED_OUT, UNLIKELY, WAYS, Seat
 from methodpick.plan.lengths import TOLERANCE_M, Lengths
 from methodpick.plan.path import NOTHING, Path, Run, Score, Segment, plus
 
@@ -246,7 +246,7 @@ class _Edges:
             for state in ("cased_plug", "cased_balanced"):
                 if self.lengths.score(state, ahead, seat.depth_m) is None:
                     continue
-                runs = (Run(ahead, seat.depth_m, state),)
+                runs: tuple[Run, ...] = (Run(ahead, seat.depth_m, state),)
                 if ahead > node.depth_m:
                     runs = (Run(node.depth_m, ahead, "dry"), *runs)
                 for segment, reached in self._cased(node, seat, runs, node.fluid, "advanced", way, ahead):

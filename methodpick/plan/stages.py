@@ -37,12 +37,12 @@ def make_stages(path: Path, casings: Sequence[Casing], levels: Levels, placement
     full: str | None = None
     for number, segment in enumerate(path.segments):
         casing = strings[sum(1 for one in path.segments[:number] if one.casing != "none")] if segment.casing != "none" else None
-        full = _segment(out, segment, casing, number, full, levels, hours, rates)
+        full = _segment(out, segment, casing, full, levels, hours, rates)
     _finish(out, path, casings, placement, concrete, levels, full, rates)
     return tuple(out.stages)
 
 
-def _segment(out: _List, segment: Segment, casing: Casing | None, number: int, full: str | None, levels: Levels,
+def _segment(out: _List, segment: Segment, casing: Casing | None, full: str | None, levels: Levels,
              hours: Mapping[str, float], rates: Mapping[str, float]) -> str | None:
     """Write the stages of one segment; gives the fluid that stands in the hole after it."""
     if segment.bails:
@@ -55,12 +55,11 @@ def _segment(out: _List, segment: Segment, casing: Casing | None, number: int, f
     for run in segment.runs:
         full = _run(out, segment, run, full, levels, hours, rates)
     if casing is not None and segment.casing == "set":
-        kind = "permanent_casing" if casing.kind == "permanent" else "temporary_casing"
+        kind: Support = "permanent_casing" if casing.kind == "permanent" else "temporary_casing"
         push = f", the last {mark(casing.advanced_m, 'm')} pushed or twisted into undrilled ground" if casing.advanced_m > 0 else ""
         out.add("set_casing", casing.top_m, casing.base_m, kind, None, full, rates["hours_casing_set"],
                 f"Set the {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by {mark(casing.wall_m, 'size')} "
                 f"wall, from {mark(levels.grade_m - casing.top_m, 'm')} above the drilling grade to {mark(casing.base_m, 'm')}{push}.")
-    del number
     return full
 
 

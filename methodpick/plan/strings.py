@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Literal
 
 from methodpick.facts.curves import WATER
 from methodpick.facts.gather import Gatherer
@@ -78,8 +79,8 @@ def _string(gatherer: Gatherer, segment: Segment, size: Size, levels: Levels, li
         round(advanced, 3), _seal(segment.sealed), _layer(gatherer, segment.base_m), _why(gatherer, segment))
 
 
-def _seal(word: str) -> str:
-    return word if word in {"yes", "probable"} else "no"
+def _seal(word: str) -> Literal["yes", "probable", "no"]:
+    return "yes" if word == "yes" else "probable" if word == "probable" else "no"
 
 
 def _layer(gatherer: Gatherer, depth_m: float) -> str:

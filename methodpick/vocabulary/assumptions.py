@@ -96,6 +96,11 @@ def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str)
     return replace(known, value=met, basis="assumed", assumed=known.assumed | {assumption.id})
 
 
+def misses(assumption: Assumption, known: Fact) -> bool:
+    """Tell whether an assumption contradicts what is known."""
+    return _meet(known.value, assumption.value) is None
+
+
 def _meet(now: Value, wanted: Value) -> Value | None:
     if isinstance(now, Span) and isinstance(wanted, Span):
         met = now.meet(wanted)

@@ -107,6 +107,19 @@ class Choice:
 Value = Span | Choice
 """What is known of a fact."""
 
+def meet(first: Value, second: Value) -> Value | None:
+    """Give what two values of one kind both allow, None where they contradict or differ in kind.
+
+    >>> meet(Span(0, 2), Span(1, 3))
+    Span(low=1, high=2, likely=None)
+    """
+    if isinstance(first, Span) and isinstance(second, Span):
+        return first.meet(second)
+    if isinstance(first, Choice) and isinstance(second, Choice):
+        return first.meet(second)
+    return None
+
+
 YES, NO = "yes", "no"
 TRUE = Choice(frozenset({YES}), YES)
 FALSE = Choice(frozenset({NO}), NO)

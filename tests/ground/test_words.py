@@ -34,10 +34,10 @@ def test_group_name_never_contradicts_its_symbol(name, symbol):
 
 
 @pytest.mark.parametrize(("text", "symbol", "likely"), [  # ASTM D2488, appendix of example descriptions (memory)
-    ("WELL-GRADED GRAVEL WITH SAND (GW)\N{EM DASH}About 75 % fine to coarse, hard, subangular gravel; about 25 % "
-     "fine to coarse, hard, subangular sand; trace of fines; maximum size 75 mm, brown, dry", "GW", "clean_gravel"),
-    ("SILTY SAND WITH GRAVEL (SM)\N{EM DASH}About 60 % predominantly fine sand; about 25 % silty fines with low "
-     "plasticity", "SM", "silty_sand"),
+    (("WELL-GRADED GRAVEL WITH SAND (GW)\N{EM DASH}About 75 % fine to coarse, hard, subangular gravel; about 25 % "
+      "fine to coarse, hard, subangular sand; trace of fines; maximum size 75 mm, brown, dry"), "GW", "clean_gravel"),
+    (("SILTY SAND WITH GRAVEL (SM)\N{EM DASH}About 60 % predominantly fine sand; about 25 % silty fines with low "
+      "plasticity"), "SM", "silty_sand"),
     ("ORGANIC SOIL (OL/OH)\N{EM DASH}About 100 % fines with low plasticity, slow dilatancy", "OL/OH", "organic"),
     ("SILTY SAND WITH ORGANIC FINES (SM)\N{EM DASH}About 75 % fine to coarse sand", "SM", "silty_sand"),
 ])
@@ -50,8 +50,8 @@ def test_symbol_in_brackets_is_read_from_the_description(text, symbol, likely):
 
 @pytest.mark.parametrize(("text", "soils", "likely"), [  # examples after BS 5930 (memory)
     ("Firm closely fissured yellowish brown CLAY (LONDON CLAY FORMATION)", {"clay"}, "clay"),
-    ("Loose brown very sandy subangular fine to coarse flint GRAVEL with small pockets (up to 30mm) of clay "
-     "(TERRACE GRAVELS)", {"clean_gravel"}, "clean_gravel"),
+    (("Loose brown very sandy subangular fine to coarse flint GRAVEL with small pockets (up to 30mm) of clay "
+      "(TERRACE GRAVELS)"), {"clean_gravel"}, "clean_gravel"),
     ("Medium dense light brown gravelly clayey fine SAND. Gravel is fine (GLACIAL DEPOSITS)", {"silty_sand"},
      "silty_sand"),
     ("Stiff very closely sheared orange mottled brown slightly gravelly CLAY (REWORKED WEATHERED LONDON CLAY)",
@@ -160,7 +160,8 @@ def test_grain_hardness_is_no_consistency():
 
 
 @pytest.mark.parametrize(("text", "wetness"), [
-    ("brown clay, moist", "moist"), ("damp sand", "moist"), ("moist to wet sand", "wet"), ("sand, saturated", "saturated"),
+    ("brown clay, moist", "moist"), ("damp sand", "moist"), ("moist to wet sand", "wet"),
+    ("sand, saturated", "saturated"),
     ("silt, low dry strength", None), ("clay with wet sand seams", None), ("dry sand", "dry")])
 def test_moisture(text, wetness):
     assert read_words(text).moisture == wetness

@@ -1,0 +1,89 @@
+"""Facts that run with depth and that rules compare with limits: their curves, and the depths where they cross a limit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import ceil, floor
+
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside
+from methodpick.vocabulary.values import Span, Value
+
+FINEST_M = 0.1
+"""Slices are not cut finer than this where a curve crosses a limit."""
+WATCHED = frozenset({"overload_ratio", "overload_share", "uplift_factor", "support_margin_kpa",
+                     "support_wanted_margin_kpa", "cohesion_margin_kpa", "fluid_head_m"})
+"""Facts that run with depth and that rules compare with limits."""
+UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "overload_share", "uplift_factor"})
+"""Those that are followed under fluid as well."""
+
+
+def curve_at(curves: Curves, fact: str, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
+    """Give a watched fact at a depth, None where it does not apply."""
+    if fact == "overload_ratio":
+        return curves.overload(ground, depth_m, inside)
+    if fact == "overload_share":
+        return curves.share(ground, depth_m, inside)
+    if fact == "uplift_factor":
+        return curves.uplift(ground, depth_m, inside)
+    if fact == "cohesion_margin_kpa":
+        return curves.cohesion_margin(ground, depth_m)
+    if fact == "fluid_head_m":
+        return curves.fluid_head(ground, inside)
+    factor, hoop_k0 = (1.1, False) if fact == "support_margin_kpa" else (1.3, True)
+    needed = curves.support(ground, depth_m, factor, hoop_k0=hoop_k0) if inside is not None else None
+    if needed is None or inside is None:
+        return None
+    pressure = inside.pressure(depth_m)
+    return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
+
+
+def crossings(curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]],
+              insides: Mapping[str, Inside | None]) -> list[float]:
+    """Give the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
+
+    In the dry state the low, likely and high curve are followed, under fluid the likely one.
+    """
+    if ends[1] - ends[0] <= 2 * FINEST_M:
+        return []
+    found: set[float] = set()
+    for fact, limit in watched:
+        for state, inside in insides.items():
+            if state != "dry" and fact not in UNDER_FLUID:
+                continue
+            for which in (0, 1, 2) if state == "dry" else (1,):
+                depth = _cross(curves, fact, limit, ground, inside, ends, which)
+                if depth is not None:
+                    found.add(depth)
+    return sorted(found)
+
+
+def _cross(curves: Curves, fact: str, limit: float, ground: Ground, inside: Inside | None, ends: tuple[float, float],
+           which: int) -> float | None:
+    worse_is_high = WORSE[fact] is max
+
+    def passes(depth: float) -> bool | None:
+        curve = curve_at(curves, fact, ground, depth, inside)
+        value = None if curve is None else curve[which]
+        if value is None:
+            return None
+        return value <= limit if worse_is_high else value >= limit
+
+    low, high = ends
+    first, last = passes(low + 1e-6), passes(high - 1e-6)
+    if first is None or last is None or first == last:
+        return None
+    while high - low > 1e-4:
+        middle = (low + high) / 2
+        if passes(middle) == first:
+            low = middle
+        else:
+            high = middle
+    return floor(low * 100) / 100 if first else ceil(high * 100) / 100
+
+
+def clip(span: Span, domain: Value) -> Span:
+    """Clip a span to a domain."""
+    if not isinstance(domain, Span):
+        return span
+    low, high = min(max(span.low, domain.low), domain.high), min(max(span.high, domain.low), domain.high)
+    return Span(low, high, None if span.likely is None else min(max(span.likely, low), high))

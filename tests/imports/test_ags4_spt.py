@@ -1,0 +1,101 @@
+"""Spellings of penetration tests in AGS4 files; BS EN ISO 22476-3 stops the main drive at 50 blows (memory).
+
+The spellings were seen in public logs; the values here are invented.
+"""
+
+import pytest
+
+from methodpick.ground.profile import Remark
+from methodpick.imports.ags4 import read_tables
+from methodpick.imports.ags4_spt import read_spt
+
+HEADINGS = ("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP", "ISPT_MAIN", "ISPT_NPEN", "ISPT_SWP",
+            *(f"ISPT_INC{i}" for i in range(1, 7)), *(f"ISPT_PEN{i}" for i in range(1, 7)))
+UNITS = ("", "m", "", "", "", "mm", "mm", *[""] * 6, *["mm"] * 6)
+
+
+def read(**cells):
+    row = {"LOCA_ID": "B-1", "ISPT_TOP": "3.00", **{f"ISPT_{name}": value for name, value in cells.items()}}
+    lines = [("HEADING", *HEADINGS), ("UNIT", *UNITS), ("DATA", *(row.get(heading, "") for heading in HEADINGS))]
+    text = '"GROUP","ISPT"\n' + "\n".join(",".join(f'"{cell}"' for cell in line) for line in lines)
+    tables = read_tables(text)
+    return read_spt(tables.of("ISPT")[0], tables.book), tables.book.found
+
+
+@pytest.mark.parametrize(("report", "n", "penetration"), [
+    ("N=25 (3,3/5,5,7,8)", 25, None),
+    ("50 (25 for 125mm/50 for 150mm)", 50, 0.15),
+    ("50 (5,25/50 for 75mm)", 50, 0.075),
+    ("50 (25 for 20mm/50 for 0mm)", 50, 0.001),
+    ("50/75", 50, 0.075),
+    ("N=50/280", 50, 0.28),
+    ("50/75mm", 50, 0.075),
+    ("50 for 90mm", 50, 0.09),
+    ("N>50 (hard)", 50, None),
+    ("50+", 50, None),
+    ("72*", 50, None),
+    ("14", 14, None),
+])
+def test_reported_text(report, n, penetration):
+    test, _ = read(REP=report)
+    assert (test.n, test.penetration_m, test.text) == (n, penetration, report)
+
+
+def test_extrapolated_count_is_never_kept_as_a_count():
+    test, doubts = read(REP="72*")
+    assert test.n == 50
+    assert "extrapolated" in doubts[0].message
+
+
+def test_count_with_increments():
+    test, doubts = read(NVAL="19", REP="N=19 (3,3/4,5,5,5)", NPEN="450",
+                        **{f"INC{i}": n for i, n in enumerate("334555", 1)})
+    assert (test.n, test.penetration_m, test.blows) == (19, None, (6, 9, 10))
+    assert not doubts
+
+
+def test_total_penetration_includes_the_seating_drive_when_it_is_long():
+    test, _ = read(NVAL="60", NPEN="350")
+    assert test.penetration_m == 0.2
+
+
+def test_total_penetration_below_the_seating_length_is_of_the_main_drive():
+    test, _ = read(NVAL="50", NPEN="35")
+    assert test.penetration_m == 0.035
+    assert test.refusal
+
+
+def test_full_penetration_is_no_refusal():
+    assert read(NVAL="62", NPEN="450")[0].penetration_m is None
+    assert read(NVAL="62", NPEN="300")[0].penetration_m is None
+
+
+def test_increments_give_the_penetration():
+    test, _ = read(REP="50 (refused)", PEN1="75", PEN2="75", PEN3="75", PEN4="40", NPEN="265")
+    assert test.penetration_m == 0.115
+
+
+@pytest.mark.parametrize("cells", [{"REP": "Self weight penetration"}, {"SWP": "450"}, {"NVAL": "0", "REP": "SW"}])
+def test_weight_of_hammer(cells):
+    test, _ = read(**cells)
+    assert (test.n, test.weight_of_hammer) == (0, True)
+
+
+@pytest.mark.parametrize("cells", [{}, {"REP": "25 for 60mm seating only"}, {"REP": "abandoned"}])
+def test_row_without_a_count_is_a_remark_and_a_doubt(cells):
+    kept, doubts = read(**cells)
+    assert isinstance(kept, Remark)
+    assert kept.depth_m == 3.0
+    assert len(doubts) == 1
+
+
+def test_row_without_a_depth_is_a_doubt():
+    kept, doubts = read(TOP="", NVAL="9")
+    assert kept is None
+    assert len(doubts) == 1
+
+
+def test_impossible_count_is_a_remark():
+    kept, doubts = read(NVAL="4000")
+    assert isinstance(kept, Remark)
+    assert doubts

@@ -51,6 +51,7 @@ def show(rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of th
 def check(
     folder: Annotated[Path | None, typer.Argument(help="The rulebook folder; else the one that came along.")] = None,
     agency: Agency = "fhwa",
+    quiet: Annotated[bool, typer.Option("--quiet", help="Print errors only, and the count.")] = False,
 ) -> None:
     """Check a rulebook; exit 3 on errors."""
     from methodpick.engine.check import check_rulebook
@@ -61,7 +62,8 @@ def check(
     own = overlay_path(home, agency) if home.is_dir() else None
     findings = check_rulebook(home, [own] if own is not None else [])
     for finding in findings:
-        typer.echo(finding.render())
+        if not quiet or finding.severity == "error":
+            typer.echo(finding.render())
     errors = sum(1 for finding in findings if finding.severity == "error")
     typer.echo(f"{errors} errors, {len(findings) - errors} warnings")
     if errors:

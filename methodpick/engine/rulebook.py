@@ -66,7 +66,7 @@ class Scope:
         return Outcomes(self, first, first if wide == likely else self.program.run(likely))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Rulebook:
     """A resolved rulebook. ``digest`` is over its whole meaning, so two books with one digest decide alike."""
 
@@ -79,6 +79,9 @@ class Rulebook:
     overlays: tuple[str, ...] = ()
     disabled: tuple[Rule, ...] = ()
     loosened: tuple[Loosening, ...] = field(default=())
+
+    def __repr__(self) -> str:
+        return f"Rulebook({len(self.rules)} rules, overlays={self.overlays})"
 
     @cached_property
     def scopes(self) -> dict[str, Scope]:

@@ -70,8 +70,9 @@ def _in_starter(path: Path, judged: Judged) -> Held:
     """Give the support inside the starter, which names it only where no uncased state is allowed."""
     fine = {"allowed", "discouraged", "doubtful"}
     wet = path.last in {"water", "polymer", "mineral"}
+    pushed = "dry" if judged.verdicts["dry"].state in fine else "cased_plug"
     if wet and judged.verdicts[path.last].state in fine:
-        return Held("slurry", path.last, "dry", (path.last,))
+        return Held("slurry", path.last, pushed, (path.last,))
     if judged.verdicts["dry"].state in fine and not wet:
         return Held("dry", None, "dry", ())
     return Held("temporary_casing", None, "cased_plug", ())

@@ -1,0 +1,162 @@
+"""Laws of the engine: Kleene logic on sets, monotony under narrowing, compiled = interpreted, minimal support, order."""
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from methodpick.engine.interpret import support, truth
+from methodpick.engine.load import load_rulebook
+from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
+from methodpick.engine.rulebook import Rulebook
+from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within
+from methodpick.engine.verdict import ORDER, verdict
+from methodpick.resources import folder
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+from methodpick.vocabulary.values import EITHER, Choice, Span
+
+WORDS = ("a", "b", "c")
+NUMBERS = ("x", "y", "z")
+CATALOGUE = Catalogue(
+    {name: FactSpec(name, "number", "1", Span(-10, 10), (), 1, "slice", "logged", "", "", False) for name in NUMBERS}
+    | {name: FactSpec(name, "enum", "1", Choice(frozenset(WORDS)), WORDS, 0, "slice", "logged", "", "", False) for name in ("e", "f")}
+    | {"p": FactSpec("p", "boolean", "1", EITHER, ("no", "yes"), 0, "slice", "logged", "", "", False)})
+
+ends = st.integers(-10, 10).map(float)
+spans = st.tuples(ends, ends).map(lambda pair: Span(min(pair), max(pair)))
+choices = st.sets(st.sampled_from(WORDS), min_size=1).map(lambda words: Choice(frozenset(words)))
+flags = st.sets(st.sampled_from(("yes", "no")), min_size=1).map(lambda words: Choice(frozenset(words)))
+values = st.fixed_dictionaries({}, optional={**dict.fromkeys(NUMBERS, spans), "e": choices, "f": choices, "p": flags})
+terms = st.recursive(
+    st.one_of(st.sampled_from(NUMBERS).map(FactRef), ends.map(Number), ends.map(lambda value: LimitRef("l", value))),
+    lambda inner: st.one_of(
+        st.tuples(st.sampled_from("+-*/"), inner, inner).map(lambda made: Arithmetic(made[0], made[1:])),
+        st.tuples(st.sampled_from(("min", "max")), inner, inner).map(lambda made: Arithmetic(made[0], made[1:])),
+        inner.map(lambda term: Arithmetic("abs", (term,)))), max_leaves=4)
+leaves = st.one_of(
+    st.tuples(st.sampled_from(("<", "<=", ">", ">=")), terms, terms).map(lambda made: Compare(*made, text="")),
+    st.tuples(st.sampled_from(("e", "f")), st.sets(st.sampled_from(WORDS))).map(lambda made: Within(made[0], frozenset(made[1]), "")),
+    st.just(Within("p", frozenset({"yes"}), "p")))
+conditions = st.recursive(leaves, lambda inner: st.one_of(
+    st.lists(inner, min_size=1, max_size=3).map(lambda parts: Both(tuple(parts))),
+    st.lists(inner, min_size=1, max_size=3).map(lambda parts: Either(tuple(parts))), inner.map(Not)), max_leaves=6)
+
+
+def narrowed(value, share):
+    if isinstance(value, Span):
+        middle = value.low + share * (value.high - value.low)
+        return Span(middle, middle)
+    return Choice(frozenset({sorted(value.values)[int(share * (len(value.values) - 1))]}))
+
+
+def run(condition, known):
+    program = Program([condition], CATALOGUE)
+    return program.run(program.encode(known))[0]
+
+
+@given(conditions, values)
+def test_compiled_rails_equal_the_interpreter(condition, known):
+    assert run(condition, known) == truth(condition, known, CATALOGUE)
+
+
+@given(conditions, values, st.floats(0, 1))
+@settings(max_examples=200)
+def test_narrowing_only_turns_open_into_true_or_false(condition, known, share):
+    before = truth(condition, known, CATALOGUE)
+    full = {name: known.get(name, spec.domain) for name, spec in CATALOGUE.facts.items()}
+    after = truth(condition, {name: narrowed(value, share) for name, value in full.items()}, CATALOGUE)
+    assert before in {OPEN, after}
+
+
+@given(conditions, conditions, values)
+def test_de_morgan_and_double_negation(first, second, known):
+    def t(condition):
+        return truth(condition, known, CATALOGUE)
+
+    assert t(Not(Both((first, second)))) == t(Either((Not(first), Not(second))))
+    assert t(Not(Not(first))) == t(first)
+    assert t(Both((first, second))) == t(Both((second, first)))
+
+
+def test_kleene_tables():
+    yes, no, dunno = Within("p", frozenset({"yes", "no"}), ""), Within("p", frozenset(), ""), Within("p", frozenset({"yes"}), "")
+    table = {(TRUE, TRUE): TRUE, (TRUE, FALSE): FALSE, (TRUE, OPEN): OPEN, (FALSE, OPEN): FALSE, (OPEN, OPEN): OPEN, (FALSE, FALSE): FALSE}
+    by_truth = {TRUE: yes, FALSE: no, OPEN: dunno}
+    for (one, two), both in table.items():
+        assert truth(Both((by_truth[one], by_truth[two])), {}, CATALOGUE) == both
+        flipped = {TRUE: FALSE, FALSE: TRUE, OPEN: OPEN}
+        assert truth(Either((by_truth[flipped[one]], by_truth[flipped[two]])), {}, CATALOGUE) == flipped[both]
+
+
+@given(conditions, values)
+def test_the_support_is_enough(condition, known):
+    before = truth(condition, known, CATALOGUE)
+    names = support(condition, known, CATALOGUE)
+    if before != OPEN:
+        assert truth(condition, {name: known[name] for name in names if name in known}, CATALOGUE) == before
+
+
+# ---- on the shipped rulebook
+BOOK = load_rulebook(folder("rules"))
+LIKELY = st.floats(0, 1)
+
+
+def spread(spec, draw):
+    if isinstance(spec.domain, Span):
+        low, high = sorted((draw(st.floats(spec.domain.low, spec.domain.high)), draw(st.floats(spec.domain.low, spec.domain.high))))
+        return Span(low, high, low + draw(LIKELY) * (high - low) if draw(st.booleans()) else None)
+    words = draw(st.sets(st.sampled_from(spec.words), min_size=1))
+    likely = draw(st.sampled_from(sorted(words))) if draw(st.booleans()) else None
+    return Choice(frozenset(words), likely)
+
+
+@st.composite
+def facts_of(draw):
+    names = draw(st.sets(st.sampled_from(sorted(BOOK.catalogue.facts)), max_size=25))
+    return {name: spread(BOOK.catalogue.facts[name], draw) for name in sorted(names)}
+
+
+def judged(known, state, book=None):
+    book = book or BOOK
+    return verdict(state, [book.scopes[name].judge(known) for name in ("site", "shaft", "slice", "slice_state")])
+
+
+@given(st.data(), st.sampled_from(("dry", "water", "polymer", "mineral", "cased_dry", "cased_plug")))
+@settings(max_examples=60, deadline=None)
+def test_an_open_hazard_is_never_allowed(data, state):
+    known = data.draw(facts_of())
+    one = judged(known, state)
+    if one.open_musts:
+        assert ORDER.index(one.state) >= ORDER.index("doubtful")
+
+
+@given(st.data(), st.sampled_from(("dry", "water", "polymer", "mineral", "cased_plug")), st.floats(0, 1))
+@settings(max_examples=60, deadline=None)
+def test_narrowing_never_turns_allowed_into_ruled_out_or_back(data, state, share):
+    known = data.draw(facts_of())
+    narrow = {name: narrowed(value, share) for name, value in known.items()}
+    before, after = judged(known, state).state, judged(narrow, state).state
+    assert not (before in {"allowed", "discouraged"} and after == "ruled_out")
+    assert not (before == "ruled_out" and after != "ruled_out")
+
+
+@given(st.data())
+@settings(max_examples=25, deadline=None)
+def test_rule_order_never_matters(data):
+    known = data.draw(facts_of())
+    turned = Rulebook(BOOK.catalogue, BOOK.limits, BOOK.sources, BOOK.rules[::-1], BOOK.assumptions, BOOK.tables)
+    for state in ("dry", "polymer", "cased_plug"):
+        first, second = judged(known, state), judged(known, state, turned)
+        assert (first.state, sorted(first.rules), first.points) == (second.state, sorted(second.rules), second.points)
+
+
+@given(st.floats(1, 400), st.floats(1, 400), st.data())
+@settings(max_examples=60, deadline=None)
+def test_a_higher_strength_never_worsens_the_dry_verdict(one, two, data):
+    known = data.draw(facts_of())
+    weak, strong = sorted((one, two))
+    total, limit = data.draw(st.floats(1, 800)), data.draw(st.floats(3.8, 12))
+
+    def at(su):
+        return judged({**known, "su_kpa": Span(su, su, su), "overload_ratio": Span(total / su, total / su, total / su),
+                             "overload_share": Span(*(3 * (total / su / limit,)))}, "dry").state
+
+    assert ORDER.index(at(strong)) <= ORDER.index(at(weak))

@@ -216,6 +216,20 @@ def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, floa
     return Span(low, high, min(max(likely, low), high))
 
 
+INSET_M = 0.0011
+"""Curves are read this far inside a slice, just more than its ends are rounded, so that a cut parts them cleanly."""
+
+
+def inset(top_m: float, base_m: float) -> tuple[float, float]:
+    """Give the depths at which the curves of a slice are read.
+
+    >>> inset(1.0, 2.0)
+    (1.0011, 1.9989)
+    """
+    shift = min(INSET_M, (base_m - top_m) / 3)
+    return top_m + shift, base_m - shift
+
+
 WORSE: Mapping[str, Callable[[float, float], float]] = {
     "overload_ratio": max, "overload_share": max, "uplift_factor": min, "support_margin_kpa": min,
     "support_wanted_margin_kpa": min, "cohesion_margin_kpa": min, "fluid_head_m": min, "bulging_ratio": max,

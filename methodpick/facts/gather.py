@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
-from methodpick.facts.curves import WORSE, Curves, Ground, Inside, hull
+from methodpick.facts.curves import WORSE, Curves, Ground, Inside, hull, inset
 from methodpick.facts.depths import cut_depths
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
@@ -134,7 +134,11 @@ class Gatherer:
         return ground_of(sheet, stratum, self._owners[index])
 
     def _place(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
-        """Give the sheet of a stratum in one water position, class tables read; copies share the work."""
+        """Give a sheet of a stratum in one water position that can be written on."""
+        return self._placed_sheet(index, aquifer, ends).copy()
+
+    def _placed_sheet(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
+        """Give the shared sheet of a stratum in one water position, class tables read."""
         stratum = self.strata[index]
         words, likely = aquifer.position((ends[0] + ends[1]) / 2 + wet_above(stratum))
         key = (index, words | {aquifer.source, f"likely {likely}"})
@@ -146,7 +150,7 @@ class Gatherer:
             if stratum.logged:
                 of_tables(self.frame, sheet, stratum)
             self._placed[key] = sheet
-        return self._placed[key].copy()
+        return self._placed[key]
 
     def slices(self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, Inside | None],
                extra: Sequence[float] = ()) -> tuple[Slice, ...]:
@@ -165,7 +169,13 @@ class Gatherer:
     def _ground_at(self, top_m: float, base_m: float) -> Ground:
         """Give the ground between two cuts, with the aquifer that it belongs to there."""
         index = self._index((top_m + base_m) / 2)
-        return replace(self.grounds[index], aquifer=self._at(index, top_m, base_m))
+        aquifer = self._at(index, top_m, base_m)
+        ground = replace(self.grounds[index], aquifer=aquifer)
+        if ground.phi is None:
+            return ground
+        cohesion = self._placed_sheet(index, aquifer, (top_m, base_m)).facts.get("cohesion_available_kpa")
+        value = cohesion.value if cohesion is not None else ground.cohesion
+        return replace(ground, cohesion=value if isinstance(value, Span) else point(0.0))
 
     def _slice(self, top_m: float, base_m: float) -> Slice:
         index = self._index((top_m + base_m) / 2)
@@ -173,10 +183,6 @@ class Gatherer:
         aquifer = self._at(index, top_m, base_m)
         sheet = self._place(index, aquifer, (top_m, base_m))
         ground = self._ground_at(top_m, base_m)
-        if ground.phi is not None:
-            cohesion = sheet.facts.get("cohesion_available_kpa")
-            value = cohesion.value if cohesion is not None else ground.cohesion
-            ground = replace(ground, cohesion=value if isinstance(value, Span) else point(0.0))
         of_place(self.frame, sheet, top_m, base_m)
         if stratum.logged:
             of_depth(self.frame, sheet, self.curves, ground, stratum, top_m, base_m)
@@ -195,7 +201,7 @@ class Gatherer:
             values["inside_pressure_kpa"] = Span(inside.pressure(ends[0]), inside.pressure(ends[1]),
                                                  inside.pressure(ends[1]))
         for fact in WATCHED - {"cohesion_margin_kpa"}:
-            first, last = (curve_at(self.curves, fact, cut.ground, depth, inside) for depth in ends)
+            first, last = (curve_at(self.curves, fact, cut.ground, depth, inside) for depth in inset(*ends))
             span = hull(first, last, WORSE[fact])
             if span is not None:
                 values[fact] = clip(span, self.frame.catalogue.facts[fact].domain)

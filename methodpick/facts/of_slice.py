@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull
+from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull, inset
 from methodpick.facts.of_ground import COHESIVE
 from methodpick.facts.sheet import Frame, Sheet, by_table
 from methodpick.facts.strata import GRANULAR, ROCKS, TIGHT, Stratum
@@ -139,9 +139,11 @@ def of_depth(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, stratum
     """Write stresses, margins, inflow, closure and bulging over the slice."""
     ends = (top_m, base_m)
 
+    first, last = inset(top_m, base_m)
+
     def over(name: str, curve: Callable[[float], Curve | None], source: str, inputs: tuple[str, ...],
              formula: str | None = None) -> None:
-        sheet.put(name, hull(curve(top_m), curve(base_m), WORSE.get(name)), "derived", source, inputs, formula)
+        sheet.put(name, hull(curve(first), curve(last), WORSE.get(name)), "derived", source, inputs, formula)
 
     over("total_stress_kpa", curves.total, "weights above", ("unit_weight_kn_m3",), "total_stress")
     over("pore_kpa", lambda d: curves.pore(ground, d), ground.aquifer.source, ("water_position",))

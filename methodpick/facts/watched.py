@@ -8,7 +8,7 @@ from math import ceil, floor
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside
 from methodpick.vocabulary.values import Span, Value
 
-FINEST_M = 0.1
+FINEST_M = 0.02
 """Slices are not cut finer than this where a curve crosses a limit."""
 WATCHED = frozenset({"overload_ratio", "overload_share", "uplift_factor", "support_margin_kpa",
                      "support_wanted_margin_kpa", "cohesion_margin_kpa", "fluid_head_m"})
@@ -72,13 +72,13 @@ def _cross(curves: Curves, fact: str, limit: float, ground: Ground, inside: Insi
     first, last = passes(low + 1e-6), passes(high - 1e-6)
     if first is None or last is None or first == last:
         return None
-    while high - low > 1e-4:
+    while high - low > 1e-5:
         middle = (low + high) / 2
         if passes(middle) == first:
             low = middle
         else:
             high = middle
-    return floor(low * 100) / 100 if first else ceil(high * 100) / 100
+    return floor(low * 1000) / 1000 if first else ceil(high * 1000) / 1000
 
 
 def clip(span: Span, domain: Value) -> Span:

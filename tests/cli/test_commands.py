@@ -1,0 +1,216 @@
+import json
+import re
+import subprocess
+import sys
+
+import pytest
+import yaml
+
+from methodpick.cli.app import app
+from methodpick.resources import folder
+
+AGS = '''"GROUP","PROJ"
+"HEADING","PROJ_ID"
+"UNIT",""
+"TYPE","ID"
+"DATA","HR1"
+
+"GROUP","LOCA"
+"HEADING","LOCA_ID","LOCA_TYPE","LOCA_GL","LOCA_FDEP"
+"UNIT","","","m","m"
+"TYPE","ID","PA","2DP","2DP"
+"DATA","BH1","CP","10.00","20.00"
+"DATA","BH2","CP","11.00","20.00"
+
+"GROUP","GEOL"
+"HEADING","LOCA_ID","GEOL_TOP","GEOL_BASE","GEOL_DESC"
+"UNIT","","m","m",""
+"TYPE","ID","2DP","2DP","X"
+"DATA","BH1","0.00","4.00","Medium dense brown SAND"
+"DATA","BH1","4.00","20.00","Stiff grey CLAY"
+"DATA","BH2","0.00","20.00","Stiff grey CLAY"
+
+"GROUP","WSTG"
+"HEADING","LOCA_ID","WSTG_DPTH"
+"UNIT","","m"
+"TYPE","ID","2DP"
+"DATA","BH1","2.00"
+'''
+
+
+def run(*words, **kwargs):
+    return subprocess.run([sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120,
+                          encoding="utf-8", check=False, **kwargs)
+
+
+@pytest.fixture
+def lens():
+    return folder("profiles") / "caving-lens.yaml"
+
+
+@pytest.fixture
+def ags(tmp_path):
+    path = tmp_path / "log.ags"
+    path.write_text(AGS, encoding="utf-8")
+    return path
+
+
+def test_plan_prints_the_page_and_exits_with_0(lens):
+    done = run("plan", lens)
+    assert done.returncode == 0
+    assert done.stderr == ""
+    for word in ("DECISION", "HOLDS ONLY IF", "STRIP", "STAGES", "CASING SCHEDULE", "SLURRY WINDOW", "REASONS", "DANGERS", "QUESTIONS",
+                 "OTHER WAYS", "SOURCES", "licensed engineer"):
+        assert word in done.stdout
+    assert "\x1b[" not in done.stdout, "no colour into a pipe"
+    assert max(map(len, done.stdout.splitlines())) <= 80
+
+
+def test_json_alone_on_standard_output(lens):
+    done = run("plan", lens, "--json", "-")
+    assert done.returncode == 0
+    assert json.loads(done.stdout)["format"] == "methodpick-plan/1"
+
+
+def test_json_to_a_file_and_the_same_bytes_twice(lens, tmp_path):
+    for name in ("a.json", "b.json"):
+        assert run("plan", lens, "--json", tmp_path / name).returncode == 0
+    assert (tmp_path / "a.json").read_bytes() == (tmp_path / "b.json").read_bytes()
+
+
+def test_the_plan_does_not_hang_on_the_hash_seed(lens):
+    outs = [run("plan", lens, "--json", "-", env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2", "3")]
+    assert outs[0]
+    assert outs[0] == outs[1] == outs[2]
+
+
+def test_strict_exits_with_1_where_a_danger_stands(lens):
+    assert run("plan", lens, "--strict", "--brief").returncode == 1
+
+
+def test_units_width_and_shaft(lens):
+    done = run("plan", lens, "--units", "si", "--width", "100", "--shaft", "P4")
+    assert done.returncode == 0
+    assert "18.29 m" in done.stdout
+    assert re.search(r"\d\.\d ft", done.stdout) is None, "every computed number is in SI"
+    wrong = run("plan", lens, "--shaft", "P44")
+    assert wrong.returncode == 2
+    assert "did you mean 'P4'?" in wrong.stderr.replace("p4", "P4")
+
+
+def test_an_ags_log_is_planned_without_any_yaml(ags):
+    done = run("plan", ags, "--boring", "BH1", "--diameter", "1200mm", "--tip", "15m")
+    assert done.returncode == 0, done.stderr
+    assert "1200 mm diameter, tip 15.00 m" in done.stdout
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    ((), "the borings are: BH1, BH2"),
+    (("--boring", "BH3", "--diameter", "1.2m", "--tip", "10m"), "there is no boring 'BH3'"),
+    (("--boring", "BH1", "--diameter", "1.2m"), "needs --tip too"),
+    (("--diameter", "1.2m", "--tip", "10m"), "several borings"),
+    (("--boring", "BH1", "--diameter", "wide", "--tip", "10m"), "'wide' is not a number"),
+    (("--boring", "BH1", "--diameter", "12m", "--tip", "10m"), "--diameter"),
+    (("--boring", "BH1", "--diameter", "1.2m", "--tip", "10m", "--cutoff", "12m"), "not below the cut-off"),
+    (("--boring", "BH1", "--diameter", "1.2 kPa", "--tip", "10m"), "is not a unit"),
+])
+def test_what_is_missing_for_a_shaft_is_said(ags, words, said):
+    done = run("plan", ags, *words)
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("text", [
+    "", "methodpick: 1\n", "methodpick: 2\n", "- a list\n", "methodpick: 1\nborings: 7\n", "\x00", "a: &x [*x]\n",
+    "methodpick: 1\nborings: [{id: B, layers: [{top: 0, base: 5, symbol: XX}]}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n",
+    "methodpick: 1\nborings: [{id: B, depth: .nan}]\n", "methodpick: 1\nborings: [{id: B, depth: 1e308}]\n",
+    "methodpick: 1\nborings: [{id: B, spt: [{depth: 3, n: -4}]}]\n",
+    "methodpick: 1\nborings: [{id: B}]\nshafts: [{id: S, diameter: 48, tip: 3, cutoff: 9}]\n",
+    "methodpick: 1\nborings: [{id: B}]\nassume: [{fact: sun, set: yes}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n",
+])
+def test_bad_input_is_exit_2_and_never_a_traceback(tmp_path, text):
+    path = tmp_path / "bad.yaml"
+    path.write_text(text, encoding="utf-8")
+    done = run("plan", path)
+    assert done.returncode == 2
+    assert done.stderr.strip()
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+
+
+def test_other_unreadable_files(tmp_path):
+    (tmp_path / "latin.yaml").write_bytes(b"methodpick: 1\nname: \xff\xfe\n")
+    for path in (tmp_path, tmp_path / "none.yaml", tmp_path / "latin.yaml"):
+        done = run("plan", path)
+        assert done.returncode == 2
+        assert "Traceback" not in done.stderr
+
+
+def test_a_boring_without_layers_still_gives_a_plan_of_nothing(tmp_path):
+    path = tmp_path / "empty.yaml"
+    path.write_text("methodpick: 1\nborings: [{id: B}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n", encoding="utf-8")
+    done = run("plan", path)
+    assert done.returncode == 0, done.stderr
+    assert "undecided" in done.stdout
+    assert run("plan", path, "--strict").returncode == 1
+
+
+def test_check_convert_new_schema(ags, tmp_path, lens):
+    assert "1 borings, 1 shafts" in run("check", lens).stdout
+    assert run("check", ags).returncode == 0
+    out = tmp_path / "log.yaml"
+    assert run("convert", ags, "-o", out).returncode == 0
+    assert yaml.safe_load(out.read_text())["methodpick"] == 1
+    assert run("convert", ags, "-o", out).returncode == 2, "an existing file is not overwritten"
+    assert run("convert", ags, "-o", out, "--force").returncode == 0
+    started = tmp_path / "new.yaml"
+    assert run("new", started).returncode == 0
+    assert run("plan", started).returncode == 0
+    assert run("new", started).returncode == 2
+    assert run("new", tmp_path / "no" / "folder.yaml").returncode == 2
+    assert json.loads(run("schema").stdout)["$schema"].startswith("http")
+
+
+def test_rules_list_show_check(tmp_path):
+    listed = run("rules", "list", "--topic", "method")
+    assert "granular-below-water-flows" in listed.stdout
+    shown = run("rules", "show", "base-lifts-by-water-below")
+    assert "uplift_factor_least = 1.1" in shown.stdout
+    assert "case fires" in shown.stdout
+    missing = run("rules", "show", "base-lifts-by-water")
+    assert missing.returncode == 2
+    assert "did you mean" in missing.stderr
+    assert run("rules", "check", "--quiet").returncode == 0
+    assert run("rules", "check", tmp_path).returncode == 3
+    assert run("plan", folder("profiles") / "caving-lens.yaml", "--rules", tmp_path).returncode == 3
+    assert run("plan", folder("profiles") / "caving-lens.yaml", "--agency", "atlantis").returncode == 3
+
+
+def test_an_overlay_of_the_user_stands_on_the_report(tmp_path, lens):
+    own = tmp_path / "county.yaml"
+    own.write_text("overlay: county\nset:\n  dry_rise_m_h: {value: 0.1, where: sec. 7}\n", encoding="utf-8")
+    done = run("plan", lens, "--overlay", own)
+    assert done.returncode == 0, done.stderr
+    assert "with county" in done.stdout.replace("\n", " ")
+
+
+def test_version_help_and_completion():
+    assert run("--version").stdout.startswith("methodpick ")
+    assert "plan" in run("--help").stdout
+    shown = run("--show-completion", "bash", env={"PATH": "", "_TYPER_COMPLETE_TEST_DISABLE_SHELL_DETECTION": "1"})
+    assert "complete" in shown.stdout.lower()
+
+
+def test_every_command_has_help():
+    from typer.main import get_command
+
+    command = get_command(app)
+    for name, one in command.commands.items():
+        assert one.help, name
+
+
+def test_no_color_and_assumptions_off(lens):
+    done = run("plan", lens, "--no-assumptions")
+    assert done.returncode == 0
+    assert "Nothing is assumed" in done.stdout or "HOLDS ONLY IF" in done.stdout

@@ -1,0 +1,87 @@
+"""Every formula has its source, range and a worked example that it meets; its declared signs hold."""
+
+import inspect
+from importlib import import_module
+from pkgutil import iter_modules
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import methodpick.mechanics as package
+from methodpick.mechanics.registry import REGISTRY, in_range
+from methodpick.resources import folder
+from methodpick.strict_yaml import read
+
+for found in iter_modules(package.__path__):
+    import_module(f"methodpick.mechanics.{found.name}")
+
+NAMES = sorted(REGISTRY)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_example_of_a_formula_is_met(name):
+    record = REGISTRY[name]
+    arguments, expected = record.example
+    assert record.call(**arguments) == pytest.approx(expected, rel=2e-3)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_formula_is_whole(name):
+    record = REGISTRY[name]
+    assert record.source
+    assert record.symbols
+    assert record.title
+    assert record.unit
+    assert record.standing in {"solid", "fair", "weak"}
+    known = set(inspect.signature(record.call).parameters)
+    assert set(record.arguments) <= known
+    assert ">>>" in (record.call.__doc__ or "")
+
+
+def inside(argument):
+    low, high = max(argument.low, -1e6), min(argument.high, 1e6)
+    return st.floats(low + 1e-9, high, allow_nan=False) if low < high else st.just(low)
+
+
+@given(st.data(), st.sampled_from(NAMES))
+def test_the_declared_signs_hold(data, name):
+    record = REGISTRY[name]
+    base = {key: data.draw(inside(argument)) for key, argument in record.arguments.items()}
+    signed = [key for key, argument in record.arguments.items() if argument.sign]
+    if not signed:
+        return
+    key = data.draw(st.sampled_from(signed))
+    if name in {"lower_density", "upper_density", "fluid_pressure"}:
+        base["fluid_level_m"] = min(base["fluid_level_m"], base["depth_m"] - 0.5)
+    if name == "overload_ratio":
+        base["inside_pressure_kpa"] = min(base["inside_pressure_kpa"], base["total_stress_kpa"])
+    if name == "trench_height":
+        base["fluid_kn_m3"] = min(base["fluid_kn_m3"], base["unit_weight_kn_m3"] - 1)
+    more = dict(base)
+    more[key] = data.draw(st.floats(base[key], min(record.arguments[key].high, 1e6)))
+    if name in {"lower_density", "upper_density", "fluid_pressure"} and more["depth_m"] - more["fluid_level_m"] < 0.4:
+        return
+    if name == "trench_height" and more["unit_weight_kn_m3"] - more["fluid_kn_m3"] < 0.5:
+        return
+    first, second = record.call(**base), record.call(**more)
+    slack = 1e-6 * max(1.0, abs(first))
+    assert (second >= first - slack) if record.arguments[key].sign == "+" else (second <= first + slack)
+
+
+def test_values_outside_the_range_are_named():
+    assert in_range("k0", phi_deg=60.0) == ["phi_deg = 60 deg lies outside 20 to 45"]
+
+
+def test_impossible_input_is_refused_in_words():
+    for call, words in ((lambda: REGISTRY["collapse_limit"].call(5.0, -1.0), "diameter_m is -1.0"),
+                        (lambda: REGISTRY["overload_ratio"].call(1.0, 0.0, float("nan")), "su_kpa is nan"),
+                        (lambda: REGISTRY["lower_density"].call(10.0, 1.0, 2.0), "depth below the fluid level")):
+        with pytest.raises(ValueError, match=words):
+            call()
+
+
+def test_the_shipped_limits_name_known_sources():
+    sources = read(folder("rules") / "sources.yaml").value["sources"]
+    limits = read(folder("rules") / "limits.yaml").value["limits"]
+    assert {limit["source"] for limit in limits.values()} <= set(sources)

@@ -15,11 +15,11 @@ System = Literal["us", "si"]
 _MARK = re.compile(r"⟦([^|⟧]+)\|([^⟧]+)⟧")
 _US = {"m": ("ft", 1), "size": ("in", 1), "kPa": ("psf", 0), "kN/m3": ("pcf", 0), "kg/m3": ("pcf", 1), "m/h": ("in/h", 1),
        "m3": ("yd3", 1), "kg": ("lb", 0), "m/s": ("cm/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
-       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2)}
+       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("in", 3)}
 _SI = {"m": ("m", 2), "size": ("mm", 0), "kPa": ("kPa", 0), "kN/m3": ("kN/m3", 1), "kg/m3": ("kg/m3", 0), "m/h": ("mm/h", 0),
        "m3": ("m3", 1), "kg": ("kg", 0), "m/s": ("m/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
-       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2)}
-_INSIDE = {"size": "m"}
+       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("mm", 1)}
+_INSIDE = {"size": "m", "wall": "m"}
 
 
 def mark(value: float, unit: str) -> str:
@@ -29,6 +29,15 @@ def mark(value: float, unit: str) -> str:
     '⟦4.877|m⟧'
     """
     return f"⟦{value:.6g}|{unit}⟧"
+
+
+def mark_plainly(value: float, unit: str) -> str:
+    """Write a number of a rule into a sentence; a short length is read in inches or millimetres.
+
+    >>> mark_plainly(0.0762, "m"), mark_plainly(2.0, "m")
+    ('⟦0.0762|size⟧', '⟦2|m⟧')
+    """
+    return mark(value, "size" if unit == "m" and 0 < abs(value) < 0.3 else unit)
 
 
 def say(value: float, unit: str, system: System) -> str:

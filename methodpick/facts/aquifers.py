@@ -90,7 +90,7 @@ def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float
         if below:
             likely = max(0.0, min(below))
             return (Span(0.0, max(bottom, likely), likely), "taken like the water read below", False,
-                    frozenset({"deep-aquifer-like-above"}))
+                    frozenset({"upper-water-like-below"}))
         return Span(0.0, bottom), "no water reading", False, frozenset()
     assumed = frozenset({"water-season"}) if best[0] == 0 else frozenset({"water-while-drilling"})
     return best[1], best[2], True, assumed

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.profile import Profile
@@ -39,10 +40,10 @@ class Workshop:
         self.gatherer = Gatherer(Frame(site.site, profile, shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
         self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
-        inside = insides(self.levels, self.limits)
+        self.inside = insides(self.levels, self.limits)
         extra = [self.levels.starter_base_m, *(seat.depth_m for seat in self.seats)]
-        self.slices = self.gatherer.slices(book.crossings(), inside, extra)
-        self.judged, self.wide = judge(self.gatherer, self.slices, book, inside)
+        self.slices = self.gatherer.slices(book.crossings(), self.inside, extra)
+        self.judged, self.wide = judge(self.gatherer, self.slices, book, self.inside)
         self.cuts = [one.cut for one in self.judged]
 
     def options(self, site: Site) -> Options:
@@ -82,13 +83,13 @@ class Workshop:
 
     def stages(self, path: Path, casings: Sequence[Casing], placement: Placement) -> tuple[Stage, ...]:
         """Give the stages of a path."""
-        concrete = plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid_level(path),
+        concrete = plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid(path),
                                  self.book.tables["overbreak"], self.limits)
         return make_stages(path, casings, self.levels, placement, concrete, self.hours(path), self.limits)
 
-    def fluid_level(self, path: Path | None) -> float | None:
-        """Give the level of the support fluid of a path, None without one."""
-        return None if path is None or path.fluid is None else self.levels.fluid_m[path.fluid]
+    def fluid(self, path: Path) -> Inside | None:
+        """Give what stands in the hole under the support fluid of a path, None without one."""
+        return None if path.fluid is None else self.inside[path.fluid]
 
 
 def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...], share: int,
@@ -102,7 +103,7 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     intervals = shop.intervals(path, firm)
     casings = shop.casings(path)
     placement = decide_placement(shop.judged, path, shop.limits, decided=all(i.support != "undecided" for i in intervals))
-    concrete = plan_concrete(shop.gatherer, shop.judged, casings, placement, shop.fluid_level(path), book.tables["overbreak"],
+    concrete = plan_concrete(shop.gatherer, shop.judged, casings, placement, shop.fluid(path), book.tables["overbreak"],
                              shop.limits)
     stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits)
     values = stage_values(shop.gatherer, shop.judged, path, stages, concrete)
@@ -116,7 +117,7 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
         shaft.id, profile.id, None if distance is None else distance.value.likely, shaft.diameter_m, shaft.tip_m,  # type: ignore[arg-type]
         method, decision(path, casings, placement, intervals, shop.levels), placement, intervals, stages, casings, slurry, concrete,
         make_quantities(shaft, path, casings, concrete, shop.judged, shop.levels, book.tables, shop.limits),
-        notes.assumptions(gathered, intervals, book), notes.open_hazards(shop.judged, intervals, book),
+        notes.assumptions(gathered, shop.judged, intervals, book), notes.open_hazards(shop.judged, intervals, book),
         notes.cautions(shop.judged, shop.wide, stage, base, intervals, book),  # type: ignore[arg-type]
         notes.gaps(shop.judged, shop.wide, stage, base, book),  # type: ignore[arg-type]
         _cautious(shop, ladder.cautious if ladder else None, path, firm),

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import pi
 
-from methodpick.facts.curves import GRAVITY
+from methodpick.facts.curves import GRAVITY, Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.concrete import concrete_head_needed, level_drop
 from methodpick.plan.judge import Judged
@@ -58,7 +58,7 @@ def volume(diameter_m: float, length_m: float) -> float:
 
 
 def plan_concrete(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[Casing], placement: Placement,
-                  fluid_level_m: float | None, overbreak: Table, limits: Mapping[str, float]) -> Concrete:
+                  fluid: Inside | None, overbreak: Table, limits: Mapping[str, float]) -> Concrete:
     """Give placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip."""
     shaft = gatherer.frame.shaft
     socket = (shaft.socket_top_m, shaft.socket_diameter_m) if shaft.socket_top_m and shaft.socket_diameter_m else None
@@ -86,7 +86,7 @@ def plan_concrete(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequenc
     return Concrete(
         "tremie" if wet else "free_fall", placement.why, theoretical, fill, low, likely, high,
         likely / limits["pour_rate_m3_h"], None if wet else shaft.tip_m - max(shaft.cutoff_m, 0.0),
-        limits["tremie_embedment_m"] if wet else None, _pulls(gatherer, casings, fluid_level_m, hole, limits), worst)
+        limits["tremie_embedment_m"] if wet else None, _pulls(gatherer, casings, fluid, hole, limits), worst)
 
 
 def _overbreak(judged: Sequence[Judged], bore: Bore, table: Table) -> Span:
@@ -104,7 +104,7 @@ def _overbreak(judged: Sequence[Judged], bore: Bore, table: Table) -> Span:
     return Span(low / total, high / total, likely / total) if total else Span(0.0, 0.0, 0.0)
 
 
-def _pulls(gatherer: Gatherer, casings: Sequence[Casing], fluid_level_m: float | None, hole: Sequence[Bore],
+def _pulls(gatherer: Gatherer, casings: Sequence[Casing], fluid: Inside | None, hole: Sequence[Bore],
            limits: Mapping[str, float]) -> tuple[PullStep, ...]:
     """Give the concrete over the shoe that every temporary casing needs before its pull, innermost first."""
     steps = []
@@ -115,8 +115,8 @@ def _pulls(gatherer: Gatherer, casings: Sequence[Casing], fluid_level_m: float |
         shoe = casing.base_m
         outside = max((GRAVITY * 1000 * max(0.0, shoe - level) for aquifer in gatherer.aquifers
                        if aquifer.top_m <= shoe and (level := aquifer.level_m.low) < shoe), default=0.0)
-        if fluid_level_m is not None:
-            outside = max(outside, GRAVITY * limits["mineral_density_kg_m3"] * max(0.0, shoe - fluid_level_m))
+        if fluid is not None:
+            outside = max(outside, fluid.pressure(shoe))
         head = max(concrete_head_needed(outside, limits["concrete_unit_weight_kn_m3"], limits["shoe_margin_kpa"]),
                    min(limits["pull_head_m"], shoe))
         bore = next((one.diameter_m for one in hole if one.base_m >= shoe - 1e-6 and one.top_m < shoe), casing.outside_diameter_m)

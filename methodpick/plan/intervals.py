@@ -13,7 +13,7 @@ from methodpick.engine.verdict import Verdict
 from methodpick.plan.judge import Judged
 from methodpick.plan.path import Path
 from methodpick.plan.result import STATES, Citation, Confidence, FactValue, Interval, Reason, StateVerdict, Support
-from methodpick.spoken import mark
+from methodpick.spoken import mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Choice, Span, Value
 
@@ -34,7 +34,7 @@ def held_at(path: Path, depth_m: float, starter_base_m: float, judged: Judged) -
     """Give how a depth is held when the tip is reached."""
     if not judged.cut.decided:
         return Held("undecided", None, None, ())
-    drilled: str | None = None
+    drilled: str | None = "dry" if depth_m < path.segments[0].top_m else None
     later: list[str] = []
     final_fluid: str | None = None
     for segment in path.segments:
@@ -139,7 +139,7 @@ def reason_of(one: Judged, state: str | None, rule_id: str, book: Rulebook) -> R
     """Give a rule as a reason at a slice, its numbers put in."""
     rule = book.by_id[rule_id]
     values = one.values(state)
-    text = put_in(rule, values, book, mark)
+    text = put_in(rule, values, book, mark_plainly)
     facts = {name: fact_value(name, values.get(name), one.slice.sheet.facts.get(name), book)
              for name in rests_on(rule, values, book)}
     return Reason(rule_id, text, tuple(Citation(one_.key, one_.where) for one_ in rule.source), facts, weakest(rule, book))

@@ -13,7 +13,7 @@ from methodpick.plan.judge import Judged
 from methodpick.plan.lengths import Lengths
 from methodpick.plan.path import Path
 from methodpick.plan.search import Options, search
-from methodpick.spoken import mark
+from methodpick.spoken import mark, mark_plainly
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "full_depth_casing", "permanent_casing")
 FAMILY_WORDS = {"dry": "all dry", "slurry": "fluid to the tip", "casing_then_dry": "partial casing, then dry",
@@ -87,7 +87,7 @@ def _because(path: Path, judged: Sequence[Judged], book: Rulebook) -> str:
                     verdict = one.verdicts[run.state]
                     if verdict.state in {"unlikely", "unknown"} and verdict.rules:
                         rule = book.by_id[verdict.rules[0]]
-                        return f" From {mark(one.slice.top_m, 'm')}: {put_in(rule, one.values(run.state), book, mark)}"
+                        return f" From {mark(one.slice.top_m, 'm')}: {put_in(rule, one.values(run.state), book, mark_plainly)}"
     return ""
 
 
@@ -99,7 +99,7 @@ def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
         if one.cut.decided and all(one.verdicts[state].state == "ruled_out" for state in states):
             rule = book.by_id[one.verdicts[states[0]].rules[0]]
             return (f"Ruled out from {mark(one.slice.top_m, 'm')} to {mark(one.slice.base_m, 'm')}: "
-                    f"{put_in(rule, one.values(states[0]), book, mark)}")
+                    f"{put_in(rule, one.values(states[0]), book, mark_plainly)}")
     if family == "casing_then_dry":
         return "No layer seals a casing above ground that stands dry to the tip."
     if family == "full_depth_casing":
@@ -122,7 +122,7 @@ def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, 
                 verdict = one.verdicts[run.state]
                 for name in verdict.open_musts:
                     rule = book.by_id[name]
-                    text = put_in(rule, one.values(run.state), book, mark)
+                    text = put_in(rule, one.values(run.state), book, mark_plainly)
                     if text not in reasons and len(reasons) < 3:
                         reasons.append(text)
                     hazards.append(rule.hazard.replace("-", " "))

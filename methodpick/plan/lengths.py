@@ -7,10 +7,13 @@ from collections.abc import Sequence
 
 from methodpick.plan.costs import Costs
 from methodpick.plan.cut import ALLOWED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, Cut
-from methodpick.plan.path import Score
+from methodpick.plan.path import NOTHING, Score
 from methodpick.plan.result import STATES
 
 TOLERANCE_M = 1e-6
+DRILLED_IN = ("dry", "water", "polymer", "mineral", "cased_balanced", "cased_plug")
+PUSHED_SLACK = 2.0
+"""What the last pushes of three strings into a dry hole can cost less than any drilling state."""
 
 
 class Lengths:
@@ -65,13 +68,16 @@ class Lengths:
         return blocks
 
     def _least_rest(self) -> list[Score]:
-        """Give for every cut the least score of drilling it and all below it, whatever the state."""
+        """Give for every cut the least score of drilling it and all below it in any drilling state.
+
+        Scores are compared in order and add, so the sum of the least of every cut is never above that of a path.
+        """
         rest: list[Score] = [(0.0, 0.0, 0.0, 0.0, 0.0, 0)]
         for cut in reversed(self.cuts):
-            rates = [self._per_metre(cut, state) for state in STATES if not cut.decided or cut.rank[state] != RULED_OUT]
-            last, length = rest[-1], cut.length_m
-            least = [min((rate[part] for rate in rates), default=0.0) * length for part in range(5)]
-            rest.append((last[0] + least[0], last[1] + least[1], last[2] + least[2], last[3] + least[3], last[4] + least[4], 0))
+            rates = [self._per_metre(cut, state) for state in DRILLED_IN if not cut.decided or cut.rank[state] != RULED_OUT]
+            least, last, length = min(rates, default=NOTHING), rest[-1], cut.length_m
+            rest.append((last[0] + least[0] * length, last[1] + least[1] * length, last[2] + least[2] * length,
+                         last[3] + least[3] * length, last[4] + least[4] * length, 0))
         return rest[::-1]
 
     def least_below(self, depth_m: float) -> Score:
@@ -79,7 +85,8 @@ class Lengths:
         at = self.index(depth_m)
         cut, first, second = self.cuts[at], self._rest[at], self._rest[at + 1]
         part = min(1.0, max(0.0, (cut.base_m - depth_m) / cut.length_m))
-        return (0.0, 0.0, 0.0, 0.0, second[4] + part * (first[4] - second[4]) - TOLERANCE_M, 0)
+        low = [_clean(second[index] + part * (first[index] - second[index])) for index in range(4)]
+        return (low[0], low[1], low[2], low[3], second[4] + part * (first[4] - second[4]) - PUSHED_SLACK, 0)
 
     def index(self, depth_m: float) -> int:
         """Give the cut that starts at or holds a depth."""

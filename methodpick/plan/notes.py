@@ -11,7 +11,7 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.judge import Judged
 from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
-from methodpick.spoken import mark
+from methodpick.spoken import mark, mark_plainly
 from methodpick.vocabulary.values import Value
 
 AQUIFER_WORDS = {
@@ -20,24 +20,48 @@ AQUIFER_WORDS = {
                              "a level up to 1.5 m higher"),
     "strike-rise-not-recorded": ("head of the strike", "The rise after the strike was not recorded.",
                                  "a likely rise of 3 m; up to the ground is possible"),
+    "upper-water-like-below": ("upper water level", "No reading belongs to the upper ground.", "the level of the water read below"),
     "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.",
                                 "the level of the read water above it"),
 }
+_INPUTS = {"advance_possible": ("plant_vibratory", "plant_twist", "plant_oscillator", "plant_rotator", "plant_impact", "cobbles",
+                                "boulders"),
+           "support_margin_kpa": ("density",), "cohesion_margin_kpa": ("density", "cemented"), "overload_share": ("consistency",),
+           "overload_ratio": ("consistency", "surcharge_kpa")}
+"""What derived facts rest on, as far as assumptions go."""
 _SEVERITY = {"danger": 0, "caution": 1, "note": 2}
 
 
-def assumptions(gathered: Gathered, intervals: Sequence[Interval], book: Rulebook) -> tuple[TakenAssumption, ...]:
-    """Give the assumptions that some reason of the plan stands on, and those on water, each once."""
-    del intervals
+def _used(judged: Sequence[Judged], intervals: Sequence[Interval]) -> set[str]:
+    """Give the facts that the rules about the planned states look at."""
+    names: set[str] = set()
+    for one in judged:
+        held = next((i for i in intervals if i.top_m <= (one.slice.top_m + one.slice.base_m) / 2 <= i.base_m), None)
+        if held is None or not one.cut.decided:
+            continue
+        for state in {held.drilled_in, held.fluid, *held.later_in} - {None}:
+            for outcomes in (one.outcomes, one.state_outcomes[str(state)]):
+                for index in outcomes.scope.by_state[str(state)]:
+                    rule = outcomes.scope.rules[index]
+                    if rule.effect in {"exclude", "suits"} and rule.level != "should":
+                        names.update(fact for fact in rule.facts if one.slice.sheet.facts.get(fact) is not None)
+    return names | {source for name in names for source in _INPUTS.get(name, ())}
+
+
+def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[TakenAssumption, ...]:
+    """Give the assumptions on facts that the rules about the planned states look at, and those on water, each once."""
+    used = _used(judged, intervals)
     found: dict[tuple[str, str], TakenAssumption] = {}
     where: dict[str, list[str]] = {}
     for assumption, place in gathered.taken:
         where.setdefault(assumption.id, []).append(place)
     for assumption, _ in gathered.taken:
+        if assumption.fact not in used and not assumption.id.startswith("user"):
+            continue
         spec = book.catalogue.facts[assumption.fact]
         places = list(dict.fromkeys(where[assumption.id]))
         found[assumption.fact, assumption.id] = TakenAssumption(
-            assumption.fact, "; ".join(places), spoken(assumption.value, spec.unit, mark), assumption.why, assumption.source,
+            assumption.fact, "; ".join(places), spoken(assumption.value, spec.unit, mark_plainly), assumption.why, assumption.source,
             assumption.id)
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
@@ -62,7 +86,7 @@ def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: 
                     top = min(interval.top_m, old.top_m) if old and old.top_m is not None else interval.top_m
                     found[rule_id, state] = OpenHazard(
                         rule_id, state, rule.treatment.get(state) or _treat(rule), top, interval.base_m,
-                        put_in(rule, one.values(state), book, mark))
+                        put_in(rule, one.values(state), book, mark_plainly))
     return tuple(found[key] for key in sorted(found))
 
 
@@ -79,11 +103,11 @@ def cautions(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Ou
     for outcomes in wide:
         for rule, on_range, at_likely in outcomes.holding("caution"):
             if TRUE in (on_range, at_likely):
-                found[rule.id] = _caution(rule, put_in(rule, base, book, mark))
+                found[rule.id] = _caution(rule, put_in(rule, base, book, mark_plainly))
     outcomes, values = stage
     for rule, on_range, at_likely in outcomes.holding("caution"):
         if TRUE in (on_range, at_likely):
-            found[rule.id] = _caution(rule, put_in(rule, values, book, mark))
+            found[rule.id] = _caution(rule, put_in(rule, values, book, mark_plainly))
     for one in judged:
         if not one.cut.decided:
             continue
@@ -92,7 +116,7 @@ def cautions(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Ou
             for rule, on_range, at_likely in source.holding("caution") if source is not None else ():
                 if TRUE in (on_range, at_likely):
                     places.setdefault(rule.id, []).append((one.slice.top_m, one.slice.base_m))
-                    found.setdefault(rule.id, _caution(rule, put_in(rule, one.values(extra), book, mark)))
+                    found.setdefault(rule.id, _caution(rule, put_in(rule, one.values(extra), book, mark_plainly)))
     done = []
     for key, caution in found.items():
         where = _where(places[key]) if key in places else ""
@@ -129,7 +153,7 @@ def gaps(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Outcom
     def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:
         for rule, on_range, _ in outcomes.holding("ask"):
             if on_range != FALSE and rule.question not in found:
-                found[rule.question] = Gap(rule.need, put_in(rule, values, book, mark), rule.question)
+                found[rule.question] = Gap(rule.need, put_in(rule, values, book, mark_plainly), rule.question)
 
     for outcomes in wide:
         note(outcomes, base)

@@ -26,7 +26,7 @@ def make_quantities(shaft: Shaft, path: Path | None, casings: Sequence[Casing], 
         QuantityLine("empty bore", max(0.0, shaft.cutoff_m - levels.grade_m), "m",
                      f"cut-off {mark(shaft.cutoff_m, 'm')} - drilling grade {mark(levels.grade_m, 'm')}")]
     for casing in casings:
-        size = f"{mark(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'size')}"
+        size = f"{mark(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'wall')}"
         lines.append(QuantityLine(f"{casing.kind} casing, length", casing.length_m, "m",
                                   f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}, {size}"))
         lines.append(QuantityLine(f"{casing.kind} casing, mass", casing.mass_kg, "kg",

@@ -116,10 +116,21 @@ class _Edges:
             if family == "full_depth_casing" and not at_tip:
                 continue
             if not at_tip and not seat.in_socket:
-                for runs, fluid in self._open(node, seat.depth_m, self.options.set_h):
-                    yield from self._cased(node, seat, runs, fluid, "set", None, seat.depth_m - seat.embedment_m)
+                yield from self._set(node, seat)
             if not seat.in_socket or at_tip:
                 yield from self._advanced(node, seat)
+
+    def _set(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
+        """Give the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
+        pushed_from = round(seat.depth_m - min(seat.embedment_m, LAST_PUSH_M), 3)
+        if pushed_from <= node.depth_m + 0.3:
+            return
+        for open_runs, fluid in self._open(node, pushed_from, self.options.set_h):
+            runs = open_runs
+            if seat.depth_m > pushed_from:
+                inside = "cased_dry" if runs[-1].state == "dry" else "cased_balanced"
+                runs = (*runs, Run(pushed_from, seat.depth_m, inside))
+            yield from self._cased(node, seat, runs, fluid, "set", None, pushed_from)
 
     def _open(self, node: Node, base_m: float, after_h: float) -> Iterator[tuple[tuple[Run, ...], str]]:
         """Give the ways to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid."""
@@ -182,7 +193,7 @@ class _Edges:
         if drilled is None:
             return
         at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-        wet = runs[-1].state != "dry"
+        wet = runs[-1].state not in {"dry", "cased_dry"}
         paid = node.paid
         cost = self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
         if way is not None and how == "advanced":

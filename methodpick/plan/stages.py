@@ -52,13 +52,18 @@ def _segment(out: _List, segment: Segment, casing: Casing | None, full: str | No
         out.add("bail", 0.0, segment.top_m, "dry", "cased_dry", None, rates["hours_bail"] / 2,
                 "Bail the casing once the seal holds; keep the fluid at hand to refill it at once.")
         full = None
+    pushed = [run for run in segment.runs if segment.casing == "set" and run.state.startswith("cased")]
     for run in segment.runs:
-        full = _run(out, segment, run, full, levels, hours, rates)
+        if run not in pushed:
+            full = _run(out, segment, run, full, levels, hours, rates)
     if casing is not None and segment.casing == "set":
         kind: Support = "permanent_casing" if casing.kind == "permanent" else "temporary_casing"
-        push = f", the last {mark(casing.advanced_m, 'm')} pushed or twisted into undrilled ground" if casing.advanced_m > 0 else ""
-        out.add("set_casing", casing.top_m, casing.base_m, kind, None, full, rates["hours_casing_set"],
-                f"Set the {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by {mark(casing.wall_m, 'size')} "
+        took = sum(hours[f"{run.top_m:.3f}-{run.base_m:.3f}"] for run in pushed)
+        push = (f"; push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground, then dig it out inside"
+                if casing.advanced_m > 0 else "")
+        out.add("set_casing", casing.top_m, casing.base_m, kind, pushed[-1].state if pushed else None, full,
+                rates["hours_casing_set"] + took,
+                f"Set the {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by {mark(casing.wall_m, 'wall')} "
                 f"wall, from {mark(levels.grade_m - casing.top_m, 'm')} above the drilling grade to {mark(casing.base_m, 'm')}{push}.")
     return full
 

@@ -65,14 +65,13 @@ def _starter(gatherer: Gatherer, size: Size, levels: Levels) -> Casing:
 def _string(gatherer: Gatherer, segment: Segment, size: Size, levels: Levels, limits: Mapping[str, float]) -> Casing:
     top = levels.casing_top_m
     length = segment.base_m - top
-    advanced = segment.base_m - segment.ahead_m if segment.casing == "advanced" else segment.embedment_m
-    advanced = min(max(advanced, 0.0), segment.base_m)
+    advanced = min(max(segment.base_m - segment.ahead_m, 0.0), segment.base_m)
     if segment.casing == "advanced" and segment.way is not None:
         how = INSTALLED[segment.way] + " ahead of the excavation"
         predrill = segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m
     else:
         how = "set in the drilled hole, the last length pushed or twisted in"
-        predrill = segment.base_m - advanced
+        predrill = segment.ahead_m
     return Casing(
         "permanent" if segment.keep else "temporary", size.outside_m, size.wall_m, top, segment.base_m, length,
         mass(size, length), how, round(predrill, 3), round(size.outside_m + limits["predrill_oversize_m"], 4),

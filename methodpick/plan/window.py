@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import radians, sin
 
 from methodpick.facts.curves import GRAVITY, WATER
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.slurry import lower_density, upper_density
 from methodpick.plan.judge import Judged
 from methodpick.plan.result import DensityAt, Slurry
+from methodpick.spoken import mark
 from methodpick.vocabulary.values import Choice
 
 
@@ -26,6 +28,7 @@ def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, top_
     """Give the window of the length held by fluid, checked at the base of every slice in it."""
     low_cap, high_cap = _specified(fluid, limits)
     rows: list[DensityAt] = []
+    shown: set[float] = set()
     heads: list[float] = []
     for one in judged:
         piece = one.slice
@@ -38,6 +41,8 @@ def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, top_
         minimum = lower_density(low.pressure_kpa, depth, level_m) if low is not None else None
         maximum = upper_density(high.pressure_kpa, depth, level_m) if high is not None else None
         rows.append(DensityAt(round(depth, 3), minimum, maximum, low.why if low else "", high.why if high else ""))
+        if abs(depth - piece.stratum.base_m) < 1e-6 or depth > base_m - 1e-6:
+            shown.add(rows[-1].depth_m)
         head = one.state_values.get(fluid, {}).get("fluid_head_m")
         likely = getattr(head, "likely", None)
         if likely is not None and "yes" in _words(one, "water_bearing"):
@@ -48,14 +53,16 @@ def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, top_
                key=lambda pair: pair[0], default=None)
     least = max(low_cap, floor_[0] if floor_ else 0.0)
     most = min(high_cap, roof[0] if roof else high_cap)
-    words = [(f"below by {floor_[1].min_by} at {floor_[1].depth_m:.2f} m" if floor_ and floor_[0] > low_cap
+    governing = [pair[1] for pair in (floor_, roof) if pair is not None]
+    words = [(f"below by {floor_[1].min_by} at {mark(floor_[1].depth_m, 'm')}" if floor_ and floor_[0] > low_cap
               else "below by the fluid itself"),
-             f"above by {roof[1].max_by} at {roof[1].depth_m:.2f} m" if roof and roof[0] < high_cap
+             f"above by {roof[1].max_by} at {mark(roof[1].depth_m, 'm')}" if roof and roof[0] < high_cap
              else "above by the specification before concreting"]
     target = None if least > most else max(least, min(most, _usual(fluid, limits)))
     opens = None if least <= most else _opening_level(gatherer, judged, (top_m, base_m), most, level_m)
     return Slurry(fluid, top_m, base_m, level_m, min(heads, default=None), least, most, target,
-                  "; ".join(words), opens, tuple(rows))
+                  "; ".join(words), opens,
+                  tuple(row for row in rows if row.depth_m in shown or row in governing))
 
 
 def _words(one: Judged, name: str) -> frozenset[str]:
@@ -117,8 +124,6 @@ def _high(one: Judged, depth_m: float) -> Bound | None:
         return None
     ratio = 0.5
     if "phi_deg" in values.facts and (phi := values.span("phi_deg").likely) is not None:
-        from math import radians, sin  # noqa: PLC0415
-
         ratio = 1.0 - sin(radians(phi))
     return Bound(ratio * effective + pore + 0.3 * effective, "loss into the ground (1.3 x horizontal stress)")
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.console import Console
 from rich.text import Text
 
-from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.plan.result import Interval, Plan, ShaftPlan
 from methodpick.report import reasons, sizes
 from methodpick.report.strip import draw
 from methodpick.report.voice import STATE, SUPPORT, Voice
@@ -73,12 +75,26 @@ def _header(plan: Plan, shaft: ShaftPlan, voice: Voice) -> None:
     voice.say(f"Method: {SUPPORT[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}")
 
 
+def grouped(intervals: Sequence[Interval]) -> list[list[Interval]]:
+    """Give neighbours that are held alike in one soil together: they differ in their verdicts only."""
+    groups: list[list[Interval]] = []
+    for one in intervals:
+        last = groups[-1][-1] if groups else None
+        if last is not None and (last.soil_class, last.support, last.fluid, last.drilled_in, last.confidence) == (
+                one.soil_class, one.support, one.fluid, one.drilled_in, one.confidence):
+            groups[-1].append(one)
+        else:
+            groups.append([one])
+    return groups
+
+
 def _intervals(shaft: ShaftPlan, voice: Voice) -> None:
     voice.head("Intervals: what holds the wall when the tip is reached")
     rows = []
-    for one in shaft.intervals:
+    for group in grouped(shaft.intervals):
+        one = group[0]
         held = SUPPORT[one.support] + (f" ({one.fluid})" if one.fluid else "")
-        rows.append((voice.n(one.top_m, "m"), voice.n(one.base_m, "m"), one.soil_class.replace("_", " "), held,
+        rows.append((voice.n(one.top_m, "m"), voice.n(group[-1].base_m, "m"), one.soil_class.replace("_", " "), held,
                      STATE.get(one.drilled_in or "", "-"), one.confidence))
     voice.table(("top", "base", "ground", "held by", "drilled", "confidence"), rows, right=(0, 1))
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from methodpick.plan.result import Citation, FactValue, Interval, Reason, ShaftPlan
 from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
 
+_UNIT = re.compile(r"_(?:m_s|m_h|mg_l|kn_m3|kpa|percent|deg|mm|m|h)$")
 WEAK = {"digest": "read in a digest", "secondary": "secondary source", "memory": "from memory", "own": "own value"}
 
 
@@ -16,7 +18,12 @@ def assumptions(shaft: ShaftPlan, voice: Voice) -> None:
     if not shaft.assumptions:
         voice.say("Nothing is assumed; the log says it all.")
     for one in shaft.assumptions:
-        voice.item("-", f"{one.fact.replace('_', ' ')}: {one.assumed}. {one.why} ({_short(one.where)}; {one.source})")
+        voice.item("-", f"{_name(one.fact)}: {one.assumed}. {one.why} ({_short(one.where)}; {one.source})")
+
+
+def _name(fact: str) -> str:
+    """Write a fact's name without the unit at its end."""
+    return _UNIT.sub("", fact).replace("_", " ")
 
 
 def _short(where: str) -> str:
@@ -31,17 +38,19 @@ def reasons(shaft: ShaftPlan, voice: Voice) -> None:
     for one in shaft.intervals:
         fluid = f" ({one.fluid})" if one.fluid else ""
         voice.say(f"{voice.n(one.top_m, 'm')} to {voice.n(one.base_m, 'm')}, {one.layer}: {SUPPORT[one.support]}{fluid}", 2, "bold")
+        again = [reason.rule for reason in one.reasons if (reason.rule, reason.text) in told]
         for reason in one.reasons:
             if (reason.rule, reason.text) in told:
-                voice.item("  -", f"{reason.rule}, as above.")
                 continue
             told.add((reason.rule, reason.text))
             voice.item("  -", f"{reason.text} {_tail(reason, voice)}")
+        if again:
+            voice.item("  -", f"As above: {', '.join(again)}.")
         voice.item("  .", _verdicts(one))
 
 
 def _tail(reason: Reason, voice: Voice) -> str:
-    facts = "; ".join(f"{name.replace('_', ' ')} {_fact(fact, voice)}" for name, fact in reason.facts.items())
+    facts = "; ".join(f"{_name(name)} {_fact(fact, voice)}" for name, fact in reason.facts.items())
     weak = f"; limit {WEAK[reason.confidence]}" if reason.confidence in WEAK else ""
     return f"[{reason.rule}; {_cited(reason.sources)}{weak}{'; ' + facts if facts else ''}]"
 

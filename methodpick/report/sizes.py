@@ -5,6 +5,9 @@ from __future__ import annotations
 from methodpick.plan.result import ShaftPlan, Slurry
 from methodpick.report.voice import Voice
 
+LIGHTEST_KG_M3 = 1000.0
+"""No drilling fluid is lighter than water."""
+
 
 def casings(shaft: ShaftPlan, voice: Voice) -> None:
     """Write the casing schedule."""
@@ -12,15 +15,18 @@ def casings(shaft: ShaftPlan, voice: Voice) -> None:
     if not shaft.casings:
         voice.say("No casing.")
         return
-    rows = [(one.kind, f"{voice.n(one.outside_diameter_m, 'size')} x {_wall(one.wall_m, voice)}", voice.n(one.top_m, "m"),
-             voice.n(one.base_m, "m"), voice.n(one.length_m, "m"), voice.n(one.mass_kg, "kg"), one.sealed) for one in shaft.casings]
+    rows = []
+    for one in shaft.casings:
+        size = f"{voice.n(one.outside_diameter_m, 'size')} x {_wall(one.wall_m, voice)}"
+        rows.append((one.kind, size, voice.n(one.top_m, "m"), voice.n(one.base_m, "m"), voice.n(one.length_m, "m"),
+                     voice.n(one.mass_kg, "kg"), "-" if one.kind == "starter" else one.sealed))
     voice.table(("kind", "outside x wall", "top", "base", "length", "mass", "sealed"), rows, right=(2, 3, 4, 5))
     for one in shaft.casings:
         voice.item("-", f"{one.kind.capitalize()}, {one.installed_by}. {one.why}")
 
 
 def _wall(wall_m: float, voice: Voice) -> str:
-    return f"{wall_m / 0.0254:.3f} in" if voice.units == "us" else f"{wall_m * 1000:.1f} mm"
+    return voice.n(wall_m, "wall")
 
 
 def slurry(shaft: ShaftPlan, voice: Voice) -> None:
@@ -38,9 +44,14 @@ def slurry(shaft: ShaftPlan, voice: Voice) -> None:
         voice.say(f"Density {least} to {most}, aim at {voice.n(one.density_target_kg_m3, 'kg/m3')}; bound {one.governed_by}.")
     if one.head_m is not None:
         voice.say(f"Least head over the groundwater of the water-bearing layers: {voice.n(one.head_m, 'm')} at the likely levels.")
-    rows = [(voice.n(row.depth_m, "m"), voice.n(row.density_min_kg_m3, "kg/m3"), row.min_by or "-",
+    rows = [(voice.n(row.depth_m, "m"), _least(row.density_min_kg_m3, voice), row.min_by or "-",
              voice.n(row.density_max_kg_m3, "kg/m3")) for row in one.by_depth]
     voice.table(("depth", "at least", "because of", "at most"), rows, right=(0, 1, 3))
+
+
+def _least(density_kg_m3: float | None, voice: Voice) -> str:
+    """Write the least density; where less than water would do, any fluid does."""
+    return "any" if density_kg_m3 is None or density_kg_m3 < LIGHTEST_KG_M3 else voice.n(density_kg_m3, "kg/m3")
 
 
 def _level(one: Slurry, voice: Voice) -> str:

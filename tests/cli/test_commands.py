@@ -9,7 +9,7 @@ import yaml
 from methodpick.cli.app import app
 from methodpick.resources import folder
 
-AGS = '''"GROUP","PROJ"
+AGS = """"GROUP","PROJ"
 "HEADING","PROJ_ID"
 "UNIT",""
 "TYPE","ID"
@@ -35,7 +35,7 @@ AGS = '''"GROUP","PROJ"
 "UNIT","","m"
 "TYPE","ID","2DP"
 "DATA","BH1","2.00"
-'''
+"""
 
 
 def run(*words, **kwargs):

@@ -11,12 +11,16 @@ FACTS = """facts:
   y: {type: boolean, scope: slice, meaning: a flag}
   z: {type: boolean, scope: slice, meaning: another flag}
 """
-RULES = """topic: method
+TAIL = 'source: [{key: own, where: "-"}], cases: []}'
+RULES = f"""topic: method
 title: small
 rules:
-  - {id: must-low, title: t, status: test, level: must, hazard: caving, when: x < least, exclude: [dry], because: "x is {x} and that is low.", source: [{key: own, where: "-"}], cases: []}
-  - {id: should-y, title: t, status: test, level: should, hazard: caving, when: y, exclude: [dry], because: "y holds and that is poor.", source: [{key: own, where: "-"}], cases: []}
-  - {id: suits-z, title: t, status: test, level: may, hazard: caving, when: z, suits: [dry], because: "z holds and that suits it.", source: [{key: own, where: "-"}], cases: []}
+  - {{id: must-low, title: t, status: test, level: must, hazard: caving, when: x < least, exclude: [dry],
+     because: "x is {{x}} and that is low.", {TAIL}
+  - {{id: should-y, title: t, status: test, level: should, hazard: caving, when: y, exclude: [dry],
+     because: "y holds and that is poor.", {TAIL}
+  - {{id: suits-z, title: t, status: test, level: may, hazard: caving, when: z, suits: [dry],
+     because: "z holds and that suits it.", {TAIL}
 """
 
 

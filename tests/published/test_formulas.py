@@ -9,7 +9,14 @@ from math import log, pi
 import pytest
 
 from methodpick.mechanics.active import cylinder_pressure, k0, ka, layered_pressure, signed_pressure
-from methodpick.mechanics.casing import collapse_pressure, driving_wall, handling_wall, hoop_yield_pressure, mass_per_metre, oval_collapse_pressure
+from methodpick.mechanics.casing import (
+    collapse_pressure,
+    driving_wall,
+    handling_wall,
+    hoop_yield_pressure,
+    mass_per_metre,
+    oval_collapse_pressure,
+)
 from methodpick.mechanics.clay import base_heave_factor, capped_limit, closure_ratio, collapse_limit, heave_number, overload_ratio
 from methodpick.mechanics.concrete import bulging_ratio, concrete_head_needed, lateral_pressure, level_drop
 from methodpick.mechanics.granular import cohesion_needed, suction_cohesion
@@ -266,7 +273,7 @@ def test_plug_uplift():
     assert fluid_height_needed(98.1, 40, 10.3, 1.25) == about(8.022)
     assert fluid_height_needed(10, 400, 10.3, 1.25) == 0.0
     assert critical_gradient(19.62) == about(1.0)  # Terzaghi; Gs 2.65, e 0.65 gives 1.0 as well
-    assert (2.65 - 1) / (1 + 0.65) == about(1.0)
+    assert about(1.0) == (2.65 - 1) / (1 + 0.65)
     assert seal_embedment(2, 20) == about(4.0)
 
 

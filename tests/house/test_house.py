@@ -1,0 +1,144 @@
+"""The house rules that a reader can count on: shape, words, documentation, sources, cases."""
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+import methodpick
+from methodpick.cli.app import app
+from methodpick.engine.load import load_rulebook
+from methodpick.resources import folder
+
+TOP = Path(__file__).parents[2]
+PACKAGE = Path(methodpick.__file__).parent
+SOURCES = sorted(path for path in PACKAGE.rglob("*.py") if "_data" not in path.parts)
+LONGER = {"plan/result.py": 360, "plan/search.py": 300}
+"""Files that may be longer, each with its reason: the records of a plan in one place; the search and its edges."""
+TREES = {path: ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES}
+FORBIDDEN = re.compile(r"\bTODO\b|\bFIXME\b|NotImplementedError|pragma: no cover|type: ignore")
+CHECKOUT = (TOP / "pyproject.toml").exists()
+
+
+def inside(path):
+    return path.relative_to(PACKAGE).as_posix()
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=inside)
+def test_files_and_functions_stay_short(path):
+    lines = path.read_text(encoding="utf-8").count("\n")
+    assert lines <= LONGER.get(inside(path), 250)
+    for node in ast.walk(TREES[path]):
+        if isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef)):
+            assert (node.end_lineno or node.lineno) - node.lineno + 1 <= 46, f"{node.name} is too long"
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=inside)
+def test_everything_public_is_described(path):
+    assert ast.get_docstring(TREES[path])
+    for node in TREES[path].body:
+        if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_"):
+            assert ast.get_docstring(node), f"{node.name} has no docstring"
+            for inner in node.body if isinstance(node, ast.ClassDef) else ():
+                if isinstance(inner, ast.FunctionDef) and not inner.name.startswith("_"):
+                    assert ast.get_docstring(inner), f"{node.name}.{inner.name} has no docstring"
+
+
+def test_no_stubs_and_no_waivers():
+    for path in SOURCES:
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+            assert not FORBIDDEN.search(line), f"{inside(path)}:{number}"
+
+
+def test_no_file_has_a_name_that_says_nothing():
+    assert {path.stem for path in SOURCES} & {"utils", "helpers", "manager", "base", "core", "misc"} == set()
+
+
+@pytest.mark.skipif(not CHECKOUT, reason="only a checkout has a top level")
+def test_the_top_level_is_the_fixed_one():
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE", "methodpick", "rules", "tests", "profiles", "build", "dist"}
+    found = {path.name for path in TOP.iterdir() if not path.name.startswith(".") and not path.name.endswith(".egg-info")}
+    assert found <= allowed
+
+
+@pytest.mark.skipif(not CHECKOUT, reason="only a checkout has a README")
+def test_every_command_and_exit_code_is_in_the_readme():
+    from typer.main import get_command
+
+    text = (TOP / "README.md").read_text(encoding="utf-8")
+    for name in get_command(app).commands:
+        assert f"methodpick {name}" in text, name
+    assert "Exit codes" in text
+    for heading in ("## Run", "## Test"):
+        block = text.split(heading + "\n")[1].split("```")[1].strip()
+        assert "\n" not in block, "one line in the first fenced block"
+        assert ".venv" in block
+
+
+@pytest.mark.skipif(not CHECKOUT, reason="only a checkout has DEVELOPERS.md")
+def test_the_developers_page_names_every_folder():
+    text = (TOP / "DEVELOPERS.md").read_text(encoding="utf-8")
+    for path in PACKAGE.iterdir():
+        if path.is_dir() and not path.name.startswith("_"):
+            assert f"{path.name}/" in text, path.name
+
+
+def test_every_rule_has_source_reason_and_cases(book):
+    for rule in book.rules:
+        assert rule.source, rule.id
+        assert rule.because.endswith("."), rule.id
+        assert len(rule.because) >= 25, rule.id
+        assert rule.cases, rule.id
+        assert all(one.key in book.sources and one.where for one in rule.source), rule.id
+
+
+def test_every_limit_has_a_known_source_and_confidence(book):
+    for name, limit in book.limits.items():
+        assert limit.source in book.sources, name
+        assert limit.where or limit.note, name
+
+
+def test_every_fact_is_meant_and_missing_ones_are_asked(book):
+    for name, spec in book.catalogue.facts.items():
+        assert spec.meaning, name
+        if spec.origin in {"logged", "tested", "site"} and spec.scope in {"site", "shaft"}:
+            assert spec.ask, name
+
+
+def test_every_ground_of_practice_has_a_rule(book):
+    """The grounds that the trade names, each with a rule that can fire there (common practice, no source)."""
+    rules = " ".join(rule.id for rule in book.rules)
+    for word in ("squeez", "granular-below-water", "lacks-cohesion", "cobbles", "artesian", "karst", "weathered", "slaking", "socket",
+                 "loess", "expansive", "peat", "contaminated", "over-water", "sloping", "neighbours", "fill", "till"):
+        assert word in rules, word
+
+
+def test_tables_leave_no_gap_over_soils(book):
+    from methodpick.vocabulary.values import one
+
+    for name in ("unit_weight", "permeability", "cohesion", "behaviour", "stand_up", "seals", "penetration", "softens", "overbreak",
+                 "swell", "drilling_rate", "embedment"):
+        table = book.tables[name]
+        for soil in book.catalogue.facts["soil"].words:
+            known = {key: book.catalogue.facts[key].domain for key in table.inputs} | {"soil": one(soil)}
+            assert set(table.look_up(known)) == set(table.outputs), (name, soil)
+
+
+def test_examples_say_why_they_are_interesting():
+    for path in folder("profiles").glob("*.yaml"):
+        assert path.read_text(encoding="utf-8").startswith("#"), path.name
+
+
+def test_help_starts_without_the_heavy_parts():
+    import subprocess
+    import sys
+
+    code = ("import sys, methodpick.cli.app; heavy = {'rich.console', 'hypothesis', 'yaml', 'methodpick.engine', 'methodpick.plan.pipeline'}"
+            " & set(sys.modules); print(sorted(heavy))")
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_the_shipped_rulebook_loads_from_where_it_was_installed():
+    assert load_rulebook(folder("rules")).rules

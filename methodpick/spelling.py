@@ -14,5 +14,6 @@ def did_you_mean(word: str, words: Iterable[str]) -> str:
     >>> did_you_mean("xyz", ["sand"])
     ''
     """
-    close = get_close_matches(str(word).lower(), list(words), n=1, cutoff=0.6)
-    return f"did you mean '{close[0]}'?" if close else ""
+    known = {str(one).lower(): str(one) for one in words}
+    close = get_close_matches(str(word).lower(), list(known), n=1, cutoff=0.6)
+    return f"did you mean '{known[close[0]]}'?" if close else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -67,8 +67,8 @@ def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
     return found
 
 
-def _witness(given: object) -> str:
-    return ", ".join(f"{name}: {value}" for name, value in dict(given).items())  # type: ignore[call-overload]
+def _witness(given: Mapping[str, Value]) -> str:
+    return ", ".join(f"{name}: {value}" for name, value in given.items())
 
 
 def _coverage(book: Rulebook) -> list[Finding]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from methodpick.engine.grammar import ExpressionError, parse
-from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES, Case, Cited, Exemption, Rule
+from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES, Case, Cited, Exemption, Rule, Severity
 from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
 from methodpick.errors import Place, Problem
 from methodpick.strict_yaml import Document, Spot
@@ -100,7 +100,7 @@ def _unless(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Exem
     return tuple(found)
 
 
-def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, tuple[str, ...], int, str, str, str]:
+def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, tuple[str, ...], int, Severity, str, str]:
     named = [effect for effect in EFFECTS if effect in entry]
     if len(named) != 1:
         reader.wrong(path, f"a rule has exactly one effect, this one has {len(named)}", f"one of {', '.join(EFFECTS)}")
@@ -108,18 +108,19 @@ def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, 
     effect, spot = named[0], (*path, named[0])
     value = entry[effect]
     if effect in {"exclude", "suits"}:
-        return effect, _states(reader, spot, value), 0, "", "", ""
+        return effect, _states(reader, spot, value), 0, "note", "", ""
     if effect == "prefer":
         value = reader.mapping(spot, value, ("states", "points"), ("states", "points"))
         points = int(reader.number((*spot, "points"), value.get("points", 0)))
         if not -10 <= points <= 10:
             reader.wrong((*spot, "points"), "preference points go from -10 to 10")
-        return effect, _states(reader, (*spot, "states"), value.get("states", [])), points, "", "", ""
+        return effect, _states(reader, (*spot, "states"), value.get("states", [])), points, "note", "", ""
     if effect == "caution":
         value = reader.mapping(spot, value, ("severity",), ("severity",))
-        return effect, (), 0, reader.word((*spot, "severity"), value.get("severity"), SEVERITIES, "note"), "", ""
+        severity = reader.word((*spot, "severity"), value.get("severity"), SEVERITIES, "note")
+        return effect, (), 0, next(one for one in SEVERITIES if one == severity), "", ""
     value = reader.mapping(spot, value, ("question", "need"), ("question", "need"))
-    return effect, (), 0, "", reader.text(spot, value.get("question")), reader.text(spot, value.get("need"))
+    return effect, (), 0, "note", reader.text(spot, value.get("question")), reader.text(spot, value.get("need"))
 
 
 def _states(reader: Reader, path: Spot, value: Any) -> tuple[str, ...]:

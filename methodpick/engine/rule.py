@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from methodpick.engine.tree import Always, Both, Condition, Either, Not, facts_of, limits_of
 from methodpick.errors import Place
@@ -16,7 +17,8 @@ HAZARDS = ("caving", "squeezing", "inflow", "base-instability", "uplift", "fluid
            "softening", "casing-stuck", "seal", "concrete-defect", "voids", "vibration", "contamination", "gas", "fall",
            "lifting", "utilities", "spoil", "data-gap", "specification", "cost", "exposure", "washout", "settlement")
 EFFECTS = ("exclude", "suits", "prefer", "caution", "ask")
-SEVERITIES = ("note", "caution", "danger")
+Severity = Literal["note", "caution", "danger"]
+SEVERITIES: tuple[Severity, ...] = ("note", "caution", "danger")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ class Rule:
     effect: str
     states: tuple[str, ...]
     points: int
-    severity: str
+    severity: Severity
     question: str
     need: str
     because: str

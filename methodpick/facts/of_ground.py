@@ -106,14 +106,14 @@ def _grade(frame: Frame, sheet: Sheet, fact: str, said: Choice | None, table: st
 def of_numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
-    for fact, band, basis in (
-            ("su_kpa", layer.su_kpa, "tested"), ("phi_deg", layer.phi_deg, "tested"),
-            ("unit_weight_kn_m3", layer.unit_weight_kn_m3, "tested"), ("fines_percent", layer.fines_percent, "tested"),
-            ("pi_percent", layer.pi_percent, "tested"), ("d10_mm", layer.d10_mm, "tested"),
-            ("permeability_m_s", layer.permeability_m_s, "tested"), ("rqd_percent", layer.rqd_percent, "tested"),
-            ("ucs_kpa", layer.ucs_kpa, "tested"), ("cohesion_available_kpa", layer.cohesion_kpa, "tested")):
+    for fact, band in (
+            ("su_kpa", layer.su_kpa), ("phi_deg", layer.phi_deg),
+            ("unit_weight_kn_m3", layer.unit_weight_kn_m3), ("fines_percent", layer.fines_percent),
+            ("pi_percent", layer.pi_percent), ("d10_mm", layer.d10_mm),
+            ("permeability_m_s", layer.permeability_m_s), ("rqd_percent", layer.rqd_percent),
+            ("ucs_kpa", layer.ucs_kpa), ("cohesion_available_kpa", layer.cohesion_kpa)):
         if band is not None:
-            sheet.put(fact, _span(band), basis, "boring log")  # type: ignore[arg-type]
+            sheet.put(fact, _span(band), "tested", "boring log")
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines
         sheet.put("fines_percent", Span(low, high, likely), "derived", "by definition of the class", ("soil",))

@@ -29,6 +29,7 @@ from methodpick.plan.stages import make_stages
 from methodpick.plan.strings import make_casings
 from methodpick.plan.window import slurry_window
 from methodpick.vocabulary.assumptions import Assumption
+from methodpick.vocabulary.values import Span, Value
 
 
 class Workshop:
@@ -107,19 +108,19 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
                              shop.limits)
     stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits)
     values = stage_values(shop.gatherer, shop.judged, path, stages, concrete)
-    stage: tuple[Outcomes, Mapping[str, object]] = (book.scopes["stage"].judge(values), values)
+    stage: tuple[Outcomes, Mapping[str, Value]] = (book.scopes["stage"].judge(values), values)
     gathered = shop.gatherer.gathered(shop.slices)
     base = gathered.base.values()
     slurry = shop.slurry(path)
     method = method_of(intervals, shop.levels.starter_base_m)
-    distance = gathered.base.facts.get("boring_distance_m")
+    distance = gathered.base.value("boring_distance_m") if "boring_distance_m" in gathered.base.facts else None
     return ShaftPlan(
-        shaft.id, profile.id, None if distance is None else distance.value.likely, shaft.diameter_m, shaft.tip_m,  # type: ignore[arg-type]
+        shaft.id, profile.id, distance.likely if isinstance(distance, Span) else None, shaft.diameter_m, shaft.tip_m,
         method, decision(path, casings, placement, intervals, shop.levels), placement, intervals, stages, casings, slurry, concrete,
         make_quantities(shaft, path, casings, concrete, shop.judged, shop.levels, book.tables, shop.limits),
         notes.assumptions(gathered, shop.judged, intervals, book), notes.open_hazards(shop.judged, intervals, book),
-        notes.cautions(shop.judged, shop.wide, stage, base, intervals, book),  # type: ignore[arg-type]
-        notes.gaps(shop.judged, shop.wide, stage, base, book),  # type: ignore[arg-type]
+        notes.cautions(shop.judged, shop.wide, stage, base, intervals, book),
+        notes.gaps(shop.judged, shop.wide, stage, base, book),
         _cautious(shop, ladder.cautious if ladder else None, path, firm),
         tuple(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
         round(path.cost, 6), fluid_of(path, shop.levels), shaft.cutoff_m, shaft.count,

@@ -131,7 +131,7 @@ def _state_of(one: Judged, intervals: Sequence[Interval]) -> str | None:
 
 
 def _caution(rule: Rule, text: str) -> Caution:
-    return Caution(rule.id, rule.severity or "note", text,  # type: ignore[arg-type]
+    return Caution(rule.id, rule.severity, text,
                    tuple(Citation(one.key, one.where) for one in rule.source), rule.hazard)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import hypot, inf
 from typing import Any
 
 from methodpick import __version__
@@ -43,8 +44,12 @@ def boring_for(site: Site, shaft: Shaft) -> Profile:
     if shaft.position is None or not placed:
         return site.borings[0]
     east, north = shaft.position.east_m, shaft.position.north_m
-    return min(placed, key=lambda one: (one.position.east_m - east) ** 2 + (one.position.north_m - north) ** 2  # type: ignore[union-attr]
-               )
+
+    def away(boring: Profile) -> float:
+        place = boring.position
+        return inf if place is None else hypot(place.east_m - east, place.north_m - north)
+
+    return min(placed, key=away)
 
 
 def _wanted(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:

@@ -134,8 +134,8 @@ def test_help_starts_without_the_heavy_parts():
     import subprocess
     import sys
 
-    code = ("import sys, methodpick.cli.app; heavy = {'rich.console', 'hypothesis', 'yaml', 'methodpick.engine', 'methodpick.plan.pipeline'}"
-            " & set(sys.modules); print(sorted(heavy))")
+    code = ("import sys, methodpick.cli.app; heavy = {'rich.console', 'hypothesis', 'yaml', 'methodpick.engine',"
+            " 'methodpick.plan.pipeline'} & set(sys.modules); print(sorted(heavy))")
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
 

@@ -50,7 +50,8 @@ def test_the_source_archive_holds_what_a_builder_needs(tmp_path):
     done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], cwd=TOP, capture_output=True, text=True, check=False)
     if done.returncode:
         pytest.skip("hatchling is not installed in this environment")
-    names = tarfile.open(next(tmp_path.glob("*.tar.gz"))).getnames()
+    with tarfile.open(next(tmp_path.glob("*.tar.gz"))) as archive:
+        names = archive.getnames()
     for wanted in ("rules/limits.yaml", "profiles/karst.yaml", "tests/conftest.py", "LICENSE", "README.md"):
         assert any(name.endswith("/" + wanted) for name in names), wanted
     assert not any(".venv" in name or ".git/" in name for name in names)

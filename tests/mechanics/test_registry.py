@@ -65,6 +65,8 @@ def test_the_declared_signs_hold(data, name):
     if name == "trench_height" and more["unit_weight_kn_m3"] - more["fluid_kn_m3"] < 0.5:
         return
     first, second = record.call(**base), record.call(**more)
+    if first == second:
+        return
     slack = 1e-6 * max(1.0, abs(first))
     assert (second >= first - slack) if record.arguments[key].sign == "+" else (second <= first + slack)
 

@@ -19,7 +19,7 @@ def check(file: Annotated[Path, typer.Argument(help="A site file (YAML) or an AG
     doubts = find(read.site, say_m=lambda value: say(value, "m", units), say_kpa=lambda value: say(value, "kPa", units))
     shafts = f", {len(read.site.shafts)} shafts" if read.site.shafts else ""
     typer.echo(f"{file.name}: {len(read.site.borings)} borings{shafts}.")
-    for text in read.doubts:
+    for _, text in read.doubts:
         typer.echo(f"- {text}")
     for doubt in doubts:
         typer.echo(f"- {doubt.severity}: {doubt.where}: {doubt.message}" + (f" {doubt.action}" if doubt.action else ""))

@@ -25,10 +25,10 @@ def convert(
         raise InputError(Problem(f"--units {units} is not known", expected="si or us"))
     if not is_ags(file):
         raise InputError(Problem(f"{file}: only AGS4 logs are converted", expected="a file that ends in .ags"))
-    found = read_ags4(file)
+    found = read_ags4(file, file.name)
     text = site_yaml(found.profiles, (), "us" if units == "us" else "si", file.stem)
     for doubt in found.doubts:
-        typer.echo(f"- {doubt}", err=True)
+        typer.echo(f"- {doubt.render()}", err=True)
     if output is None:
         typer.echo(text, nl=False)
     else:

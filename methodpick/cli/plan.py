@@ -54,7 +54,7 @@ def plan(
     if json is not None:
         _write_json(made, json)
     if json != "-":
-        _print(made, units.value if units else read.units, width, color, brief=brief, doubts=read.doubts)
+        _print(made, units.value if units else read.units, width, color, brief=brief, doubts=_about(made, read))
     if strict and _stands_open(made):
         raise typer.Exit(1)
 
@@ -125,6 +125,12 @@ def _print(made: Plan, units: str, width: int | None, color: bool | None, *, bri
     console = Console(width=width, no_color=color is False or None, force_terminal=True if color else None, highlight=False,
                       soft_wrap=False)
     render(made, console, "us" if units == "us" else "si", brief=brief, reader_doubts=doubts)
+
+
+def _about(made: Plan, read: Read) -> tuple[str, ...]:
+    """Give what the reader doubted of the borings that were planned, and of the file as a whole."""
+    planned = {shaft.boring for shaft in made.shafts} | {""}
+    return tuple(text for boring, text in read.doubts if boring in planned)
 
 
 def _stands_open(made: Plan) -> bool:

@@ -18,12 +18,12 @@ AGS_ENDINGS = {".ags", ".ags4"}
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A file as read: the site, its digest, the units to report in, and what the reader doubted."""
+    """A file as read: the site, its digest, the units to report in, and what the reader doubted, by boring."""
 
     site: Site
     digest: str
     units: Literal["us", "si"]
-    doubts: tuple[str, ...]
+    doubts: tuple[tuple[str, str], ...]
 
 
 def is_ags(path: Path) -> bool:
@@ -37,11 +37,11 @@ def read_any(path: Path) -> Read:
         from methodpick.ground.site import Site, SiteConditions
         from methodpick.imports.ags4_profile import read_ags4
 
-        found = read_ags4(path)
+        found = read_ags4(path, path.name)
         if not found.profiles:
             raise InputError(Problem(f"{path}: the file holds no boring that can be used"))
         site = Site(site=SiteConditions(name=path.stem, units="si"), borings=found.profiles)
-        return Read(site, found.digest, "si", tuple(str(doubt) for doubt in found.doubts))
+        return Read(site, found.digest, "si", tuple((doubt.boring, doubt.render()) for doubt in found.doubts))
     from methodpick.imports.site_file import read_site
 
     site, digest = read_site(path)

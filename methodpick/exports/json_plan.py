@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass
 from math import isfinite
 from typing import Any
 
-from methodpick.plan.result import FactValue, Plan
+from methodpick.plan.result import FactValue, Plan, QuantityLine
 from methodpick.spoken import spell
 
 _LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground")}
@@ -31,6 +31,8 @@ def _tree(value: Any) -> Any:
         names = [one.name for one in fields(value)]
         order = [name for name in names if name not in later] + [name for name in names if name in later]
         return {_NAMES.get(name, name): _tree(getattr(value, name)) for name in order}
+    if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
+        return {"lines": [_tree(item) for item in value]}
     if isinstance(value, Mapping):
         return {str(key): _tree(item) for key, item in value.items()}
     if isinstance(value, (list, tuple)):

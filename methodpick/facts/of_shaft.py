@@ -21,6 +21,7 @@ def of_shaft(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers: 
               ("tip_depth_m", "diameter_m"))
     sheet.put("has_socket", whether(shaft.socket_top_m is not None), "logged", "shaft")
     sheet.put("has_bell", whether(shaft.bell is not None), "logged", "shaft")
+    sheet.put("cutoff_above_ground", whether(shaft.cutoff_m < -0.005), "logged", "shaft")
     sheet.put("base_bearing", whether(shaft.bearing != "side"), "logged", "shaft")
     sheet.put("diameter_minimum", whether(shaft.diameter_is == "minimum"), "logged", "shaft")
     cover = shaft.cover_m

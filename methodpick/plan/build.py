@@ -8,6 +8,7 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
+from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
@@ -94,7 +95,7 @@ class Workshop:
 
 
 def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...], share: int,
-                said: Sequence[str]) -> ShaftPlan:
+                said: Sequence[Doubt]) -> ShaftPlan:
     """Plan one shaft: gather, judge, search, size, explain."""
     shop = Workshop(site, profile, shaft, book, taken)
     costs = read_costs(shop.limits, site.rates, share)
@@ -124,7 +125,14 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
         _cautious(shop, ladder.cautious if ladder else None, path, firm),
         tuple(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
         round(path.cost, 6), fluid_of(path, shop.levels), shaft.cutoff_m, shaft.count,
-        (*said, *gathered.doubts), log_of(shop.gatherer))
+        (*_doubts(said, profile, shaft), *gathered.doubts), log_of(shop.gatherer))
+
+
+def _doubts(said: Sequence[Doubt], profile: Profile, shaft: Shaft) -> tuple[str, ...]:
+    """Give the doubts about this shaft, its boring and the site as a whole."""
+    mine = {f"boring {profile.id}", f"shaft {shaft.id}"}
+    return tuple(f"{doubt.where}: {doubt.message}; {doubt.action}" for doubt in said
+                 if not doubt.where.startswith(("boring ", "shaft ")) or doubt.where.split(",")[0] in mine)
 
 
 def _nothing(shop: Workshop) -> Path:

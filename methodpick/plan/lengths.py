@@ -40,7 +40,7 @@ class Lengths:
 
     def _per_metre(self, cut: Cut, state: str) -> Score:
         if not cut.decided:
-            return 1.0, 0.0, 0.0, 0.0, self._costs.per_m[state], 0
+            return 1.0, 0.0, 0.0, 0.0, self._costs.per_m["dry"], 0
         rank = cut.rank[state]
         cost = (self._costs.per_m[state] + self._costs.should_m * cut.should[state]
                 - self._costs.point_m * cut.points[state])

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from methodpick.engine.explain import put_in, spoken
 from methodpick.engine.rails import FALSE, TRUE
-from methodpick.engine.rule import Rule
+from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.judge import Judged
@@ -147,13 +147,14 @@ def _where(spans: Sequence[tuple[float, float]]) -> str:
 
 def gaps(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Outcomes, Mapping[str, Value]],
          base: Mapping[str, Value], book: Rulebook) -> tuple[Gap, ...]:
-    """Give the questions to put, each once."""
-    found: dict[str, Gap] = {}
+    """Give the questions to put, each once, the weightiest first."""
+    found: dict[str, tuple[int, Gap]] = {}
 
     def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:
         for rule, on_range, _ in outcomes.holding("ask"):
             if on_range != FALSE and rule.question not in found:
-                found[rule.question] = Gap(rule.need, put_in(rule, values, book, mark_plainly), rule.question)
+                gap = Gap(rule.need, put_in(rule, values, book, mark_plainly), rule.question)
+                found[rule.question] = LEVELS.index(rule.level), gap
 
     for outcomes in wide:
         note(outcomes, base)
@@ -161,4 +162,4 @@ def gaps(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Outcom
     for one in judged:
         if one.cut.decided:
             note(one.outcomes, one.values())
-    return tuple(found.values())
+    return tuple(gap for _, gap in sorted(found.values(), key=lambda pair: pair[0]))

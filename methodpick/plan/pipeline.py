@@ -30,7 +30,7 @@ def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", sh
     wanted = _wanted(site, shafts)
     taken = (*own_assumptions(site, rulebook), *rulebook.assumptions) if assumptions else own_assumptions(site, rulebook)
     share = sum(shaft.count for shaft in site.shafts) or 1
-    said = [doubt.message for doubt in check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))]
+    said = check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
     plans = tuple(build_shaft(site, boring_for(site, shaft), shaft, rulebook, taken, share, said) for shaft in wanted)
     return Plan(__version__, RulebookStamp(rulebook.digest, rulebook.overlays), InputStamp(path, digest), plans, site.site.name,
                 site.site.units, _sources(plans, rulebook))

@@ -113,7 +113,7 @@ class _Edges:
             if seat.depth_m <= node.depth_m + 0.3:
                 continue
             at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-            if family == "full_depth_casing" and not at_tip:
+            if (family == "full_depth_casing" and not at_tip) or (family == "casing_then_dry" and at_tip):
                 continue
             if not at_tip and not seat.in_socket:
                 yield from self._set(node, seat)

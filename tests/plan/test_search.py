@@ -1,0 +1,80 @@
+"""The search is exact: on small made-up grounds it finds what walking every path finds."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from methodpick.plan.costs import read_costs
+from methodpick.plan.cut import WAYS, Cut, Seat
+from methodpick.plan.lengths import Lengths
+from methodpick.plan.path import NOTHING, plus
+from methodpick.plan.result import STATES
+from methodpick.plan.search import Node, Options, _Edges, search
+
+RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
+
+
+@st.composite
+def grounds(draw):
+    cuts, top = [], 0.0
+    for index in range(draw(st.integers(2, 5))):
+        base = top + draw(st.sampled_from((1.0, 2.5, 4.0)))
+        cuts.append(Cut(top, base, draw(st.integers(0, 9)) > 0, {state: draw(RANKS) for state in STATES},
+                        {state: draw(st.integers(0, 2)) for state in STATES}, {state: draw(st.integers(-2, 2)) for state in STATES},
+                        draw(st.sampled_from((0.3, 1.5, 12.0, 72.0))), 0.3, 4.0, frozenset(draw(st.sets(st.sampled_from(WAYS)))),
+                        draw(RANKS), draw(RANKS), index, clearly_stands=False))
+        top = base
+    seats = [Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False)
+             for cut in cuts[1:]]
+    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans())))
+    return cuts, seats
+
+
+def walked(lengths, seats, costs, options):
+    """Walk every path and keep the best score."""
+    edges = _Edges(lengths, seats, costs, options)
+    best = [None]
+
+    def walk(node, score):
+        if node.depth_m >= lengths.end_m - 1e-6:
+            if best[0] is None or score < best[0]:
+                best[0] = score
+            return
+        for segment, reached in edges.of(node):
+            walk(reached, plus(score, segment.score))
+
+    walk(Node(options.start_m, 0, "none", False, "", frozenset()), NOTHING)
+    return best[0]
+
+
+@given(grounds(), st.sampled_from(("", "dry", "slurry", "casing_then_dry", "full_depth_casing", "permanent_casing")), st.booleans())
+@settings(max_examples=120, deadline=None)
+def test_the_search_equals_walking_every_path(book, made, family, cautious):
+    cuts, seats = made
+    costs = read_costs(book.values, None, 3)
+    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, most_strings=2, family=family)
+    lengths = Lengths(cuts, costs, cautious=cautious)
+    found = search(lengths, seats, costs, options)
+    expected = walked(lengths, seats, costs, options)
+    assert (found is None) == (expected is None)
+    if found is not None:
+        assert found.score[:4] == pytest.approx(expected[:4], abs=1e-6)
+        assert found.score[4] == pytest.approx(expected[4], abs=1e-6)
+
+
+@given(grounds())
+@settings(max_examples=60, deadline=None)
+def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
+    cuts, seats = made
+    costs = read_costs(book.values, None, 3)
+    lengths = Lengths(cuts, costs, cautious=False)
+    narrow = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, fluids=("mineral",), permanent=False, most_strings=1))
+    wide = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0))
+    if narrow is not None:
+        assert wide is not None
+        assert wide.score[:5] <= tuple(value + 1e-9 for value in narrow.score[:5])
+
+
+def test_the_users_rates_go_before_the_rulebooks(book):
+    assert read_costs(book.values, {"cost_polymer_m": 9.0}, 1).per_m["polymer"] == 9.0
+    assert read_costs(book.values, None, 4).plant["polymer"] == read_costs(book.values, None, 1).plant["polymer"] / 4

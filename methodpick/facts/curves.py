@@ -61,6 +61,7 @@ class Curves:
         self.diameter_m = diameter_m
         self.surcharge = surcharge
         start = WATER * water_above_m
+        self._under = [(aquifer, self._tight_to(aquifer)) for aquifer in aquifers if aquifer.kind != "perched"]
         self._bases = [ground.base_m for ground in grounds]
         self._sums: list[tuple[float, float, float]] = []
         low = likely = high = start
@@ -173,8 +174,8 @@ class Curves:
         certain = True
         pressure = inside.pressure(depth_m) if inside else 0.0
         here = self.total(depth_m)
-        for aquifer in self.aquifers:
-            if aquifer.kind == "perched" or aquifer.top_m < depth_m - 1e-9 or not self._covered(depth_m, aquifer):
+        for aquifer, tight_to in self._under:
+            if aquifer.top_m < depth_m - 1e-9 or depth_m > tight_to:
                 continue
             there, level, top = self.total(aquifer.top_m), aquifer.level_m, aquifer.top_m
             low = min(low, (there[0] - here[0] + pressure) / (WATER * (top - level.low)) if level.low < top else inf)
@@ -186,10 +187,11 @@ class Curves:
         low, high = min(low, high), max(low, high)
         return min(low, 1000.0), min(max(likely, low), high, 1000.0) if certain else None, min(high, 1000.0)
 
-    def _covered(self, depth_m: float, aquifer: Aquifer) -> bool:
-        """Tell whether tight ground lies between the depth and the top of the aquifer."""
-        return any(g.tight and g.base_m > depth_m + 1e-9 and g.top_m < aquifer.top_m - 1e-9 for g in self.grounds) or (
-            aquifer.kind in {"strike", "confined", "artesian"} and abs(aquifer.top_m - depth_m) < 1e-6)
+    def _tight_to(self, aquifer: Aquifer) -> float:
+        """Give the depth down to which tight ground lies between a hole base and the aquifer; a strike is covered itself."""
+        bases = [min(g.base_m, aquifer.top_m) - 1e-9 for g in self.grounds if g.tight and g.top_m < aquifer.top_m - 1e-9]
+        own = [aquifer.top_m + 1e-6] if aquifer.kind in {"strike", "confined", "artesian"} else []
+        return max(bases + own, default=-inf)
 
     def fluid_head(self, ground: Ground, inside: Inside | None) -> Curve | None:
         """Give the fluid level above the piezometric level of the stratum's aquifer."""

@@ -192,9 +192,9 @@ class Gatherer:
         return next((s.index for s in self.strata if s.top_m <= depth_m < s.base_m), len(self.strata) - 1)
 
     def state_values(self, cut: Slice, state: str, inside: Inside | None) -> dict[str, Value]:
-        """Give the facts of a slice in one support state, on top of the slice's own."""
+        """Give the facts of a slice in one support state, on top of the slice's own; behind casing the wall is carried."""
         values: dict[str, Value] = {"state": one(state)}
-        if not cut.stratum.logged:
+        if not cut.stratum.logged or state.startswith("cased"):
             return values
         ends = (cut.top_m, cut.base_m)
         if inside is not None:

@@ -72,7 +72,7 @@ def _cross(curves: Curves, fact: str, limit: float, ground: Ground, inside: Insi
     first, last = passes(low + 1e-6), passes(high - 1e-6)
     if first is None or last is None or first == last:
         return None
-    while high - low > 1e-5:
+    while high - low > 2e-4:
         middle = (low + high) / 2
         if passes(middle) == first:
             low = middle

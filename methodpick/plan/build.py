@@ -16,7 +16,7 @@ from methodpick.plan import notes
 from methodpick.plan.concrete import plan_concrete
 from methodpick.plan.costs import read_costs
 from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
-from methodpick.plan.intervals import held_at, make_intervals
+from methodpick.plan.intervals import Told, held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
 from methodpick.plan.ladder import FAMILY_WORDS, climb, differs, why_not
 from methodpick.plan.levels import Levels, find_levels, insides
@@ -46,6 +46,7 @@ class Workshop:
         extra = [self.levels.starter_base_m, *(seat.depth_m for seat in self.seats)]
         self.slices = self.gatherer.slices(book.crossings(), self.inside, extra)
         self.judged, self.wide = judge(self.gatherer, self.slices, book, self.inside)
+        self.told: Told = {}
         self.cuts = [one.cut for one in self.judged]
 
     def options(self, site: Site) -> Options:
@@ -68,7 +69,7 @@ class Workshop:
 
     def intervals(self, path: Path, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
         """Give the intervals of a path."""
-        return make_intervals(path, self.judged, self.levels.starter_base_m, self.book, firm)
+        return make_intervals(path, self.judged, self.levels.starter_base_m, self.book, firm, self.told)
 
     def casings(self, path: Path | None) -> tuple[Casing, ...]:
         """Give the casings of a path."""

@@ -79,7 +79,7 @@ def _in_starter(path: Path, judged: Judged) -> Held:
 
 
 def make_intervals(path: Path, judged: Sequence[Judged], starter_base_m: float, book: Rulebook,
-                   firm: Mapping[float, bool]) -> tuple[Interval, ...]:
+                   firm: Mapping[float, bool], told: Told) -> tuple[Interval, ...]:
     """Give the intervals from the ground to the tip, equal neighbours merged."""
     cuts = sorted({run.top_m for segment in path.segments for run in segment.runs}
                   | {run.base_m for segment in path.segments for run in segment.runs} | {starter_base_m})
@@ -89,11 +89,11 @@ def make_intervals(path: Path, judged: Sequence[Judged], starter_base_m: float, 
         depths = [top, *(depth for depth in cuts if top + 1e-6 < depth < base - 1e-6), base]
         for first, last in itertools.pairwise(depths):
             held = held_at(path, (first + last) / 2, starter_base_m, one)
-            found.append(_interval(first, last, held, one, book, firm=firm.get(round(top, 3), False)))
+            found.append(_interval(first, last, held, one, book, told, firm=firm.get(round(top, 3), False)))
     return _merge(found)
 
 
-def _interval(top_m: float, base_m: float, held: Held, one: Judged, book: Rulebook, *, firm: bool) -> Interval:
+def _interval(top_m: float, base_m: float, held: Held, one: Judged, book: Rulebook, told: Told, *, firm: bool) -> Interval:
     words = one.slice.stratum
     confidence: Confidence = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
     state = held.fluid or (held.drilled_in if held.support == "dry" else None) or _casing_state(held)
@@ -102,7 +102,7 @@ def _interval(top_m: float, base_m: float, held: Held, one: Judged, book: Rulebo
         held.fluid, held.drilled_in, held.later_in, confidence,
         {name: _verdict(one.verdicts[name]) for name in STATES},
         {name: _verdict(one.verdicts[name]) for name in ("pull_out", "leave_in")},
-        _reasons(one, held, state, book))
+        _reasons(one, held, state, book, told))
 
 
 def _casing_state(held: Held) -> str:
@@ -113,7 +113,7 @@ def _verdict(one: Verdict) -> StateVerdict:
     return StateVerdict(one.state, one.rules)
 
 
-def _reasons(one: Judged, held: Held, state: str, book: Rulebook) -> tuple[Reason, ...]:
+def _reasons(one: Judged, held: Held, state: str, book: Rulebook, told: Told) -> tuple[Reason, ...]:
     """Give why the support holds and why the lighter ones do not."""
     if held.support == "undecided":
         return (Reason("no-data", "The log says nothing at this depth, so nothing is claimed here.", (), {}, "read"),)
@@ -131,12 +131,23 @@ def _reasons(one: Judged, held: Held, state: str, book: Rulebook) -> tuple[Reaso
     reasons: dict[str, Reason] = {}
     for name, rule_id in wanted:
         if rule_id not in reasons and len(reasons) < MOST_REASONS:
-            reasons[rule_id] = reason_of(one, name, rule_id, book)
+            reasons[rule_id] = reason_of(one, name, rule_id, book, told)
     return tuple(reasons.values())
 
 
-def reason_of(one: Judged, state: str | None, rule_id: str, book: Rulebook) -> Reason:
+Told = dict[tuple[float, str, str], Reason]
+"""Reasons already written, by slice, state and rule: the plan, the cautious plan and the others share them."""
+
+
+def reason_of(one: Judged, state: str, rule_id: str, book: Rulebook, told: Told) -> Reason:
     """Give a rule as a reason at a slice, its numbers put in."""
+    key = one.slice.top_m, state, rule_id
+    if key not in told:
+        told[key] = _reason(one, state, rule_id, book)
+    return told[key]
+
+
+def _reason(one: Judged, state: str, rule_id: str, book: Rulebook) -> Reason:
     rule = book.by_id[rule_id]
     values = one.values(state)
     text = put_in(rule, values, book, mark_plainly)

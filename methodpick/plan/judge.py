@@ -29,10 +29,11 @@ class Judged:
     state_outcomes: Mapping[str, Outcomes]
     state_values: Mapping[str, Mapping[str, Value]]
     cut: Cut
+    own_values: Mapping[str, Value]
 
     def values(self, state: str | None = None) -> dict[str, Value]:
         """Give the facts of the slice, with those of one state on top."""
-        values = self.slice.sheet.values()
+        values = dict(self.own_values)
         if state is not None:
             values.update(self.state_values.get(state, {}))
         return values
@@ -59,19 +60,21 @@ def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, 
         verdicts[state] = verdict(state, (*wide, outcomes, states[state]))
     for casing in ("pull_out", "leave_in"):
         verdicts[casing] = verdict(casing, (*wide, outcomes))
-    return Judged(piece, verdicts, outcomes, states, own, _cut(piece, verdicts, book.values))
+    return Judged(piece, verdicts, outcomes, states, own, _cut(piece, verdicts, book), values)
 
 
-def _cut(piece: Slice, verdicts: Mapping[str, Verdict], limits: Mapping[str, float]) -> Cut:
+def _cut(piece: Slice, verdicts: Mapping[str, Verdict], book: Rulebook) -> Cut:
     sheet = piece.sheet
     stand = sheet.choice("stand_up")
     likely = stand.likely or min(stand.values, key=_STAND.index)
     worst = min(stand.values, key=_STAND.index)
-    rate = sheet.span("drilling_rate_m_h") if "drilling_rate_m_h" in sheet.catalogue else Span(3.0, 3.0, 3.0)
+    limits, table = book.values, book.tables["drilling_rate"]
+    rate = table.look_up({name: sheet.value(name) for name in table.inputs}).get("drilling_rate_m_h")
+    metres = (rate.likely or rate.low) if isinstance(rate, Span) else 3.0
     return Cut(
         piece.top_m, piece.base_m, piece.stratum.logged, {state: RANK[verdicts[state].state] for state in STATES},
         {state: len(verdicts[state].should) for state in STATES}, {state: verdicts[state].points for state in STATES},
-        limits[f"stand_up_{likely}_h"], limits[f"stand_up_{worst}_h"], max(rate.likely or rate.low, 0.1),
+        limits[f"stand_up_{likely}_h"], limits[f"stand_up_{worst}_h"], max(metres, 0.1),
         frozenset(way for way in WAYS if _gets_through(sheet, way)), RANK[verdicts["pull_out"].state],
         RANK[verdicts["leave_in"].state], piece.stratum.index, verdicts["dry"].state in {"allowed", "discouraged"})
 

@@ -28,7 +28,7 @@ _FLOAT = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _NOT_A_NUMBER = re.compile(r"[-+]?\.(?:inf|nan)|nan|[-+]?inf(?:inity)?", re.IGNORECASE)
 _WORDS: dict[str, bool | None] = {"true": True, "True": True, "TRUE": True, "false": False, "False": False,
                                   "FALSE": False, "null": None, "Null": None, "NULL": None, "~": None, "": None}
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
 @dataclass(frozen=True, slots=True)

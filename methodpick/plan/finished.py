@@ -34,7 +34,7 @@ def hole_rise(judged: Sequence[Judged], path: Path) -> Span:
 def decide_placement(judged: Sequence[Judged], path: Path, limits: Mapping[str, float], *, decided: bool) -> Placement:
     """Decide dry or wet concrete: by what stands in the hole, then by the likely rise against the dry limit."""
     if not decided:
-        return Placement("undecided", "The ground is not known to the tip, so the placement is not decided either.")
+        return Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
     if path.last in FLUIDS:
         return Placement("wet", f"The hole stands full of {_WORDS[path.last]} when the tip is reached: tremie.")
     if path.last in {"cased_plug", "cased_balanced"}:
@@ -109,7 +109,7 @@ def decision(path: Path, casings: Sequence[Casing], placement: Placement, interv
     gap = next((interval for interval in intervals if interval.support == "undecided"), None)
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; "
-    text += {"wet": "concrete by tremie.", "dry": "concrete in the dry.", "undecided": "placement not decided."}[placement.state]
+    text += {"wet": "concrete by tremie.", "dry": "concrete in the dry."}[placement.state]
     if gap is not None:
         text += f" From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there."
     del levels

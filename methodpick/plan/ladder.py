@@ -126,7 +126,9 @@ def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, 
                     if text not in reasons and len(reasons) < 3:
                         reasons.append(text)
                     hazards.append(rule.hazard.replace("-", " "))
-                    asks += [book.catalogue.facts[fact].ask for fact in rule.facts if book.catalogue.facts[fact].ask]
+                    values = one.values(run.state)
+                    asks += [book.catalogue.facts[fact].ask for fact in rule.facts if book.catalogue.facts[fact].ask
+                             and not (fact in values and values[fact].certain)]
     why = " ".join(reasons) or "The wall may not stand for as long as the dry stage needs."
     seen = ", ".join(dict.fromkeys(hazards)) or "loosening or inflow"
     return (why, f"On the first sign of {seen}, stop, fill the hole above the outside water level and go over to the cautious plan.",

@@ -69,11 +69,14 @@ def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
     top = min(levels.values())
     stick_up = max(limits["stick_up_m"], grade - top + free)
     return Levels(grade, {fluid: round(level, 3) for fluid, level in levels.items()}, round(stick_up, 3),
-                  starter_base(gatherer, limits), max(0.0, round(missing, 3)))
+                  starter_base(gatherer, limits, -top), max(0.0, round(missing, 3)))
 
 
-def starter_base(gatherer: Gatherer, limits: Mapping[str, float]) -> float:
-    """Give the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock."""
+def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m: float) -> float:
+    """Give the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
+
+    It stands at least as deep as its fluid stands above the ground, so that the fluid does not run out under it.
+    """
     frame = gatherer.frame
     if frame.site.starter_casing is False:
         return 0.0
@@ -81,7 +84,7 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float]) -> float:
     if first.logged and first.soils == {"rock"}:
         return 0.0
     least, most = limits["starter_min_m"], limits["starter_max_m"]
-    length = min(max(least, frame.shaft.diameter_m), most)
+    length = min(max(least, frame.shaft.diameter_m, fluid_above_m), most)
     for stratum in gatherer.strata:
         loose = bool(stratum.soils & GRANULAR) or stratum.layer.origin == "fill" or stratum.words.origin == "fill"
         if not loose:

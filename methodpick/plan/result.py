@@ -254,7 +254,7 @@ class Alternate:
 class Placement:
     """Dry or wet concrete, decided apart from drilling support."""
 
-    state: Literal["dry", "wet", "undecided"]
+    state: Literal["dry", "wet"]
     why: str
 
 

@@ -23,10 +23,10 @@ def draw(shaft: ShaftPlan, voice: Voice) -> None:
     step = (shaft.tip_depth_m - top) / rows
     unit = "ft" if voice.units == "us" else "m"
     heading = f"{'depth':>8} ground  {'N':<8} water support casing  fluid"
-    voice.say(heading, 2)
+    voice.row(heading)
     for row in range(rows):
         first, last = top + row * step, top + (row + 1) * step
-        voice.say(_line(shaft, voice, first, last, row, rows), 2)
+        voice.row(_line(shaft, voice, first, last, row, rows))
     voice.say(f"{_number(voice, shaft.tip_depth_m):>8} tip ({unit}; drawn at {voice.n(step, 'm')} a row)", 2)
     used = dict.fromkeys(interval.soil_class for interval in shaft.intervals)
     voice.say("ground: " + ", ".join(f"{HATCH.get(soil, '???').strip() or 'blank'} {soil.replace('_', ' ')}" for soil in used), 2)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import fill
 
 from rich import box
 from rich.console import Console
@@ -37,20 +38,30 @@ class Voice:
 
     def head(self, title: str) -> None:
         """Write a section heading."""
-        self.console.print()
-        self.console.print(Text(title.upper(), style="bold"))
+        self._print("\n" + title.upper(), "bold")
 
     def say(self, text: str, indent: int = 2, style: str = "") -> None:
-        """Write a paragraph, wrapped."""
-        self.console.print(Padding(Text(self.t(text), style=style), (0, 0, 0, indent), expand=False))
+        """Write a paragraph, wrapped; lines of its own are kept."""
+        lead = " " * indent
+        self._print("\n".join(self._wrap(line, lead, lead) for line in self.t(text).split("\n")), style)
 
     def item(self, lead: str, text: str, style: str = "") -> None:
         """Write a list item: the lead hangs out, the text is wrapped beside it."""
-        grid = Table.grid(padding=(0, 1, 0, 0))
-        grid.add_column(width=len(lead), no_wrap=True)
-        grid.add_column(overflow="fold")
-        grid.add_row(Text(lead, style=style), Text(self.t(text)))
-        self.console.print(Padding(grid, (0, 0, 0, 2), expand=False))
+        first = f"  {lead} "
+        self._print(self._wrap(self.t(text), first, " " * len(first)), style)
+
+    def row(self, text: str) -> None:
+        """Write a line of a drawing as it stands."""
+        self._print(f"  {text}"[: self.console.width], "")
+
+    def _wrap(self, text: str, first: str, rest: str) -> str:
+        return fill(text, self.console.width, initial_indent=first, subsequent_indent=rest, break_long_words=True,
+                    break_on_hyphens=False)
+
+    def _print(self, text: str, style: str) -> None:
+        if not str(self.console.encoding).lower().startswith("utf"):
+            text = text.encode("ascii", "replace").decode()
+        self.console.print(Text(text, style=style), soft_wrap=True)
 
     def table(self, heads: Sequence[str], rows: Sequence[Sequence[str]], right: Sequence[int] = ()) -> None:
         """Write a table; the columns named in ``right`` are numbers."""

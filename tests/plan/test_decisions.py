@@ -169,7 +169,8 @@ shafts: [{id: S, boring: B, diameter: 1200, tip: 25}]
     shaft = plan(site, book).shafts[0]
     last = shaft.intervals[-1]
     assert (last.top_m, last.base_m, last.support, last.confidence) == (15.0, 25.0, "undecided", "undecided")
-    assert shaft.placement.state == "undecided"
+    assert shaft.placement.state == "wet"
+    assert "not known to the tip" in shaft.placement.why
     assert any("deeper data" in gap.question for gap in shaft.gaps)
 
 

@@ -1,8 +1,8 @@
 """The one YAML reader: strict, with the place of every value, and all problems of a file at once.
 
 Scalars follow the YAML 1.2 core rules, so that ``no``, ``on``, ``12:30`` and ``2026-03-14`` stay text, ``1e3`` is a
-number and ``08`` is eight. Duplicate keys, aliases, merge keys, tags, several documents, NaN and infinity are
-refused.
+number and ``08`` is eight. Duplicate keys, anchors, aliases, merge keys, tags, several documents, NaN and infinity
+are refused.
 """
 
 from __future__ import annotations
@@ -78,7 +78,7 @@ def read(source: Path | str, name: str | None = None) -> Document:
             raise InputError(Problem(f"{name}: the file is not UTF-8 text (byte {error.start})",
                                      hint="save the file as UTF-8")) from None
     else:
-        text, name = source, name or "text"
+        text, name = source.removeprefix("\ufeff"), name or "text"
         data = text.encode("utf-8", "surrogatepass")
     if len(data) > MOST_BYTES:
         raise InputError(Problem(f"{name}: the file has {len(data):,} bytes; the most read is {MOST_BYTES:,}"))
@@ -110,7 +110,7 @@ def _compose(text: str, name: str, digest: str) -> Document:
     try:
         node = _single(text)
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
+        mark = _telling_mark(error, lines)
         said = _plain(error)
         raise InputError(Problem(f"this is not YAML: {said}", place(mark) if mark else None,
                                  hint=_yaml_hint(said))) from None
@@ -119,7 +119,7 @@ def _compose(text: str, name: str, digest: str) -> Document:
     if node is None:
         raise InputError(Problem(f"{name}: the file is empty", expected="a site file that starts with 'methodpick: 1'",
                                  hint="'methodpick new' writes one to start from"))
-    walk = _Walk(place)
+    walk = _Walk(text, place)
     value = walk.value(node, (), 0)
     if walk.problems:
         raise InputError(walk.problems)
@@ -145,6 +145,13 @@ def _refuse_deep(name: str, lines: list[str]) -> None:
                                      f"at most {MOST_DEPTH} levels"))
 
 
+def _telling_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:
+    """Give the mark that helps: an unclosed bracket or quote is named where it opens, not at the end of the file."""
+    mark = error.problem_mark or error.context_mark
+    at_end = mark is not None and not any(line.strip() for line in lines[mark.line :])
+    return error.context_mark or mark if at_end else mark
+
+
 def _plain(error: yaml.MarkedYAMLError) -> str:
     return " ".join(part for part in (error.context, error.problem) if part)
 
@@ -162,8 +169,8 @@ def _yaml_hint(said: str) -> str:
 class _Walk:
     """Turns nodes into plain values, notes every place, collects every problem."""
 
-    def __init__(self, place: Any) -> None:
-        self.place = place
+    def __init__(self, text: str, place: Any) -> None:
+        self.text, self.place = text, place
         self.problems: list[Problem] = []
         self.values: dict[Spot, tuple[int, int, int]] = {}
         self.keys: dict[Spot, tuple[int, int, int]] = {}
@@ -174,14 +181,13 @@ class _Walk:
         width = max(1, node.end_mark.column - mark.column) if node.end_mark.line == mark.line else 1
         self.values[path] = (mark.line + 1, mark.column + 1, width)
         if id(node) in self.seen:
-            return self._refuse(node, "aliases ('*name') are not allowed", "write the value out")
+            return None  # an alias: its anchor is refused already
+        self._refuse_decorated(node)
         if len(self.seen) > MOST_NODES or depth > MOST_DEPTH:
             return self._refuse(node, "the file is nested too deeply or has too many values", "split it")
         self.seen.add(id(node))
         if isinstance(node, yaml.ScalarNode):
             return self._scalar(node)
-        if not node.tag.startswith("tag:yaml.org,2002:"):
-            return self._refuse(node, f"the tag '{node.tag}' is not allowed", "remove the tag")
         if isinstance(node, yaml.SequenceNode):
             return [self.value(child, (*path, index), depth + 1) for index, child in enumerate(node.value)]
         return self._mapping(node, path, depth)
@@ -192,6 +198,7 @@ class _Walk:
             if not isinstance(key_node, yaml.ScalarNode):
                 self._refuse(key_node, "a key must be a word", "use a plain word as key")
                 continue
+            self._refuse_decorated(key_node)
             key = key_node.value
             if key == "<<":
                 self._refuse(key_node, "merge keys ('<<') are not allowed", "write the values out")
@@ -210,8 +217,6 @@ class _Walk:
         text = node.value
         if node.style not in (None, ""):
             return text
-        if not node.tag.startswith("tag:yaml.org,2002:"):
-            return self._refuse(node, f"the tag '{node.tag}' is not allowed", "remove the tag")
         if text in _WORDS:
             return _WORDS[text]
         if _INT.fullmatch(text):
@@ -224,6 +229,17 @@ class _Walk:
         if _NOT_A_NUMBER.fullmatch(text):
             return self._refuse(node, f"'{text}' is not a value that can be used", "leave out what is not known")
         return text
+
+    def _refuse_decorated(self, node: yaml.Node) -> None:
+        """Refuse a tag or an anchor: a node without one never starts with these signs."""
+        start = node.start_mark.index
+        if isinstance(node, yaml.MappingNode) and node.value and node.value[0][0].start_mark.index == start:
+            return  # the sign belongs to the first key
+        sign = self.text[start : start + 1]
+        if sign == "!" or not node.tag.startswith("tag:yaml.org,2002:"):
+            self._refuse(node, f"tags are not allowed, here '{node.tag}'", "remove the tag")
+        elif sign == "&":
+            self._refuse(node, "anchors and aliases ('&name', '*name') are not allowed", "write the value out")
 
     def _refuse(self, node: yaml.Node, message: str, hint: str) -> None:
         mark = node.start_mark

@@ -8,7 +8,6 @@ are refused.
 from __future__ import annotations
 
 import hashlib
-import math
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,12 +21,14 @@ MOST_BYTES = 2_000_000
 MOST_DEPTH = 40
 MOST_NODES = 200_000
 Spot = tuple[str | int, ...]
+Marks = dict[Spot, tuple[Any, Any]]
 
 _INT = re.compile(r"[-+]?[0-9]{1,18}")
 _FLOAT = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _NOT_A_NUMBER = re.compile(r"[-+]?\.(?:inf|nan)|nan|[-+]?inf(?:inity)?", re.IGNORECASE)
 _WORDS: dict[str, bool | None] = {"true": True, "True": True, "TRUE": True, "false": False, "False": False,
                                   "FALSE": False, "null": None, "Null": None, "NULL": None, "~": None, "": None}
+_FIRST = frozenset("0123456789+-.nNiI")
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
@@ -39,8 +40,9 @@ class Document:
     text: str
     value: Any
     digest: str
-    _values: dict[Spot, tuple[int, int, int]]
-    _keys: dict[Spot, tuple[int, int, int]]
+    _lines: list[str]
+    _values: Marks
+    _keys: Marks
 
     def place(self, path: Spot, key: bool = False) -> Place:
         """Give the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
@@ -48,16 +50,10 @@ class Document:
         while True:
             marks = self._keys if key and spot in self._keys else self._values
             if spot in marks:
-                line, column, width = marks[spot]
-                return Place(self.name, line, column, self.line(line), width)
+                return _place(self.name, self._lines, *marks[spot])
             if not spot:
-                return Place(self.name, 1, 1, self.line(1))
+                return Place(self.name, 1, 1, self._lines[0] if self._lines else "")
             spot = spot[:-1]
-
-    def line(self, number: int) -> str:
-        """Give a line of the text, counted from 1."""
-        lines = self.text.split("\n", number)
-        return lines[number - 1].rstrip("\r") if 0 < number <= len(lines) else ""
 
 
 def read(source: Path | str, name: str | None = None) -> Document:
@@ -100,49 +96,37 @@ def _bytes(path: Path, name: str) -> bytes:
 
 
 def _compose(text: str, name: str, digest: str) -> Document:
-    lines = text.split("\n")
-
-    def place(mark: Any, width: int = 1) -> Place:
-        line = min(mark.line, len(lines) - 1)
-        return Place(name, mark.line + 1, mark.column + 1, lines[line].rstrip("\r"), width)
-
-    _refuse_deep(name, lines)
+    lines = text.splitlines()
+    walk = _Walk(name, lines)
     try:
-        node = _single(text)
+        loader = _Loader(text)
+        try:
+            value = walk.document(loader)
+        finally:
+            loader.dispose()
     except yaml.MarkedYAMLError as error:
-        mark = _telling_mark(error, lines)
-        said = _plain(error)
-        raise InputError(Problem(f"this is not YAML: {said}", place(mark) if mark else None,
-                                 hint=_yaml_hint(said))) from None
-    except (yaml.YAMLError, RecursionError, ValueError) as error:
-        raise InputError(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}")) from None
-    if node is None:
-        raise InputError(Problem(f"{name}: the file is empty", expected="a site file that starts with 'methodpick: 1'",
-                                 hint="'methodpick new' writes one to start from"))
-    walk = _Walk(text, place)
-    value = walk.value(node, (), 0)
+        mark, said = _telling_mark(error, lines), _plain(error)
+        walk.problems.append(Problem(f"this is not YAML: {said}", _place(name, lines, mark, mark) if mark else None,
+                                     hint=_yaml_hint(said)))
+    except _TooMuchError:
+        value = None
+    except (yaml.YAMLError, ValueError) as error:
+        walk.problems.append(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}"))
     if walk.problems:
         raise InputError(walk.problems)
-    return Document(name, text, value, digest, walk.values, walk.keys)
+    if value is None:
+        raise InputError(Problem(f"{name}: the file is empty", expected="a site file that starts with 'methodpick: 1'",
+                                 hint="'methodpick new' writes one to start from"))
+    return Document(name, text, value, digest, lines, walk.values, walk.keys)
 
 
-def _single(text: str) -> Any:
-    """Compose the only document; anchors are refused at the event level, before an alias can multiply anything."""
-    loader = _Loader(text)
-    try:
-        return loader.get_single_node()
-    finally:
-        loader.dispose()
+def _line(lines: list[str], index: int) -> str:
+    return lines[index] if index < len(lines) else ""
 
 
-def _refuse_deep(name: str, lines: list[str]) -> None:
-    """Refuse brackets nested far beyond any site file before the parser sees them."""
-    depth = 0
-    for number, line in enumerate(lines, 1):
-        depth += line.count("[") + line.count("{") - line.count("]") - line.count("}")
-        if depth > 10 * MOST_DEPTH or line.count("[") > 20 * MOST_DEPTH or line.count("- ") > 20 * MOST_DEPTH:
-            raise InputError(Problem("nested too deeply", Place(name, number, 1, line[:120]),
-                                     f"at most {MOST_DEPTH} levels"))
+def _place(name: str, lines: list[str], start: Any, end: Any) -> Place:
+    width = max(1, end.column - start.column) if end.line == start.line else 1
+    return Place(name, start.line + 1, start.column + 1, _line(lines, start.line), width)
 
 
 def _telling_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:
@@ -161,87 +145,103 @@ def _yaml_hint(said: str) -> str:
         return "indent with spaces, not tabs; quote text that starts with a special sign"
     if "mapping values are not allowed" in said:
         return "quote text that holds ': ', or check the indentation"
-    if "expected a single document" in said:
-        return "one file is one site: remove the '---' in the middle"
     return "check indentation, brackets and quotes near the caret"
 
 
+class _TooMuchError(Exception):
+    """The rest of the file is not read; what was found is told."""
+
+
 class _Walk:
-    """Turns nodes into plain values, notes every place, collects every problem."""
+    """Turns the parser's events into plain values, notes every place, collects every problem."""
 
-    def __init__(self, text: str, place: Any) -> None:
-        self.text, self.place = text, place
+    def __init__(self, name: str, lines: list[str]) -> None:
+        self.name, self.lines = name, lines
         self.problems: list[Problem] = []
-        self.values: dict[Spot, tuple[int, int, int]] = {}
-        self.keys: dict[Spot, tuple[int, int, int]] = {}
-        self.seen: set[int] = set()
+        self.values: Marks = {}
+        self.keys: Marks = {}
 
-    def value(self, node: yaml.Node, path: Spot, depth: int) -> Any:
-        mark = node.start_mark
-        width = max(1, node.end_mark.column - mark.column) if node.end_mark.line == mark.line else 1
-        self.values[path] = (mark.line + 1, mark.column + 1, width)
-        if id(node) in self.seen:
-            return None  # an alias: its anchor is refused already
-        self._refuse_decorated(node)
-        if len(self.seen) > MOST_NODES or depth > MOST_DEPTH:
-            return self._refuse(node, "the file is nested too deeply or has too many values", "split it")
-        self.seen.add(id(node))
-        if isinstance(node, yaml.ScalarNode):
-            return self._scalar(node)
-        if isinstance(node, yaml.SequenceNode):
-            return [self.value(child, (*path, index), depth + 1) for index, child in enumerate(node.value)]
-        return self._mapping(node, path, depth)
+    def document(self, loader: Any) -> Any:
+        """Give the value of the only document, None where there is none."""
+        self.take = loader.get_event
+        self.take()
+        if isinstance(self.take(), yaml.StreamEndEvent):
+            return None
+        value = self.value(self.take(), (), 0)
+        self.take()
+        more = self.take()
+        if not isinstance(more, yaml.StreamEndEvent):
+            self.refuse(more, "another document begins here", "one file is one site: remove the '---' in the middle")
+        return value
 
-    def _mapping(self, node: yaml.Node, path: Spot, depth: int) -> dict[str, Any]:
-        result: dict[str, Any] = {}
-        for key_node, child in node.value:
-            if not isinstance(key_node, yaml.ScalarNode):
-                self._refuse(key_node, "a key must be a word", "use a plain word as key")
-                continue
-            self._refuse_decorated(key_node)
-            key = key_node.value
-            if key == "<<":
-                self._refuse(key_node, "merge keys ('<<') are not allowed", "write the values out")
-                continue
-            spot = (*path, key)
-            if key in result:
-                first = self.keys[spot][0]
-                self._refuse(key_node, f"the key '{key}' stands twice in this map", f"the first is on line {first}")
-                continue
-            mark = key_node.start_mark
-            self.keys[spot] = (mark.line + 1, mark.column + 1, max(1, len(key)))
-            result[key] = self.value(child, spot, depth + 1)
+    def value(self, event: Any, path: Spot, depth: int) -> Any:
+        self.values[path] = event.start_mark, event.end_mark
+        if depth > MOST_DEPTH or len(self.values) > MOST_NODES:
+            self.refuse(event, "the file is nested too deeply or has too many values", f"at most {MOST_DEPTH} levels")
+            raise _TooMuchError
+        if event.anchor is not None or event.tag is not None:  # an alias has an anchor
+            self.refuse_decorated(event)
+        if type(event) is yaml.ScalarEvent:
+            return event.value if event.style else self.scalar(event)
+        result: Any = None
+        if type(event) is yaml.MappingStartEvent:
+            result = self.mapping(path, depth + 1)
+        elif type(event) is yaml.SequenceStartEvent:
+            result = []
+            while type(item := self.take()) is not yaml.SequenceEndEvent:
+                result.append(self.value(item, (*path, len(result)), depth + 1))
+            self.end = item.end_mark
+        self.values[path] = event.start_mark, event.end_mark if result is None else self.end
         return result
 
-    def _scalar(self, node: yaml.ScalarNode) -> Any:
-        text = node.value
-        if node.style not in (None, ""):
-            return text
+    def mapping(self, path: Spot, depth: int) -> dict[str, Any]:
+        result: dict[str, Any] = {}
+        while type(event := self.take()) is not yaml.MappingEndEvent:
+            if type(event) is not yaml.ScalarEvent:
+                self.refuse(event, "a key must be a word", "use a plain word as key")
+                self.value(event, (*path, "?"), depth)
+                self.value(self.take(), (*path, "?"), depth)
+                continue
+            if event.anchor is not None or event.tag is not None:
+                self.refuse_decorated(event)
+            key = event.value
+            spot = (*path, key)
+            if key == "<<" and not event.style:
+                self.refuse(event, "merge keys ('<<') are not allowed", "write the values out")
+            elif key in result:
+                first = self.keys[spot][0].line + 1
+                self.refuse(event, f"the key '{key}' stands twice in this map", f"the first is on line {first}")
+            else:
+                self.keys[spot] = event.start_mark, event.end_mark
+                result[key] = self.value(self.take(), spot, depth)
+                continue
+            self.value(self.take(), (*path, "?"), depth)
+        self.end = event.end_mark
+        return result
+
+    def scalar(self, event: Any) -> Any:
+        text = event.value
         if text in _WORDS:
             return _WORDS[text]
+        if text[0] not in _FIRST:
+            return text
         if _INT.fullmatch(text):
             return int(text)
         if _FLOAT.fullmatch(text):
             number = float(text)
-            if math.isinf(number) or abs(number) > 1e300:
-                return self._refuse(node, f"{text} is too large a number", "check the exponent")
+            if abs(number) > 1e300:
+                return self.refuse(event, f"{text[:40]} is too large a number", "check the exponent")
             return number
         if _NOT_A_NUMBER.fullmatch(text):
-            return self._refuse(node, f"'{text}' is not a value that can be used", "leave out what is not known")
+            return self.refuse(event, f"'{text}' is not a value that can be used", "leave out what is not known")
         return text
 
-    def _refuse_decorated(self, node: yaml.Node) -> None:
-        """Refuse a tag or an anchor: a node without one never starts with these signs."""
-        start = node.start_mark.index
-        if isinstance(node, yaml.MappingNode) and node.value and node.value[0][0].start_mark.index == start:
-            return  # the sign belongs to the first key
-        sign = self.text[start : start + 1]
-        if sign == "!" or not node.tag.startswith("tag:yaml.org,2002:"):
-            self._refuse(node, f"tags are not allowed, here '{node.tag}'", "remove the tag")
-        elif sign == "&":
-            self._refuse(node, "anchors and aliases ('&name', '*name') are not allowed", "write the value out")
+    def refuse_decorated(self, event: Any) -> None:
+        if getattr(event, "tag", None) is not None:
+            self.refuse(event, f"tags are not allowed, here '{event.tag}'", "remove the tag")
+        if event.anchor is not None:
+            self.refuse(event, "anchors and aliases ('&name', '*name') are not allowed", "write the value out")
 
-    def _refuse(self, node: yaml.Node, message: str, hint: str) -> None:
-        mark = node.start_mark
-        width = max(1, node.end_mark.column - mark.column) if node.end_mark.line == mark.line else 1
-        self.problems.append(Problem(message, self.place(mark, width), hint=hint))
+    def refuse(self, event: Any, message: str, hint: str) -> None:
+        place = _place(self.name, self.lines, event.start_mark, event.end_mark)
+        self.problems.append(Problem(message, place, hint=hint))

@@ -10,15 +10,27 @@
     term      := FACT | LIMIT | 0 | NUMBER | term + term | term - term | term * term | term / term | - term
                | min(term, term) | max(term, term) | abs(term)
 
-FACT is a name of ``facts.yaml``, LIMIT a name of ``limits.yaml``. A bare NUMBER other than 0 has no unit. Numbers are
-never compared for equality. There are no attributes, other calls, texts, loops or tests whether a fact is known:
-nothing can escape, the cost is known beforehand, and learning more can only turn open into true or false. A condition
-has at most 400 characters and 120 nodes. It is parsed into a tree and never executed as text.
+FACT is a name of ``facts.yaml``, LIMIT a name of ``limits.yaml``, WORD a value of an enumeration; none is quoted.
+``not`` binds tighter than ``and``, ``and`` tighter than ``or``. ``a < b < c`` means ``a < b and b < c``.
+
+Units: both sides of a comparison, a sum or a ``min`` have one unit, as written in the files; a product or a quotient
+has theirs (m*kPa, kPa/m), and one unit over itself has none. A bare NUMBER other than 0 has no unit, so a threshold
+with a unit can only be a LIMIT, with its source. Numbers are never compared for equality.
+
+Truth is three-valued. A fact is the set of values that it may have: ``x < limit`` is true where all of them lie below,
+false where none does, open else; ``soil in {..}`` likewise. ``and``, ``or``, ``not`` follow Kleene: an open part leaves
+the whole open only where it can still change it. A quotient whose divisor may be 0 may be anything. A fact named twice
+is taken as if the two could differ, so ``x < 3 or x >= 3`` stays open where x is not known.
+
+There are no attributes, other calls, texts, loops or tests whether a fact is known: nothing can escape, the cost is
+known beforehand, and learning more can only turn open into true or false. A condition has at most 400 characters and
+120 parts. It is parsed into a tree and never executed as text.
 """
 
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -42,6 +54,9 @@ from methodpick.vocabulary.limits import Limit
 
 MOST_CHARACTERS = 400
 MOST_NODES = 120
+_OTHER_SIGN = re.compile(r"[^\sA-Za-z0-9_.,(){}<>=!+*/-]")
+_NUMBERLIKE = re.compile(r"(?<![\w.])\.?[0-9][\w.]*(?:(?<=[eE])[+-][0-9]+)?")
+_NUMBER = re.compile(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _ORDER = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
 _ARITHMETIC = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
@@ -71,6 +86,11 @@ def parse(text: str, catalogue: Catalogue, limits: Mapping[str, Limit]) -> Condi
         return Always()
     if len(text) > MOST_CHARACTERS:
         raise ExpressionError(f"the condition has {len(text)} characters; at most {MOST_CHARACTERS}")
+    if sign := _OTHER_SIGN.search(text):
+        raise ExpressionError(f"the sign {sign[0]} has no meaning in a condition", sign.start(), hint="names and words stand bare")
+    for number in _NUMBERLIKE.finditer(text):
+        if not _NUMBER.fullmatch(number[0]):
+            raise ExpressionError(f"'{number[0]}' is no number", number.start(), len(number[0]), "like 0, 2, 1.5 or 1e-6")
     try:
         tree = ast.parse(text, mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:

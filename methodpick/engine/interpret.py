@@ -72,7 +72,9 @@ def _ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, floa
     if term.op == "/" and floor <= 0.0 <= top:
         return -inf, inf
     ends = [one * two if term.op == "*" else one / two for one in (low, high) for two in (floor, top)]
-    return (-inf, inf) if any(isnan(end) for end in ends) else (min(ends), max(ends))
+    if any(isnan(end) for end in ends) or min(ends) == inf or max(ends) == -inf:  # out of the range of floats
+        return -inf, inf
+    return min(ends), max(ends)
 
 
 def support(condition: Condition, values: Values, catalogue: Catalogue) -> tuple[str, ...]:

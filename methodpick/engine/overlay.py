@@ -27,20 +27,22 @@ def lay_over(book: Rulebook, document: Document) -> Rulebook:
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("overlay",))
     name = reader.text(("overlay",), top.get("overlay"))
+    reader.text(("title",), top.get("title"))
     reader.word(("level",), top.get("level", "agency"), _LEVELS, "agency")
     sources = dict(book.sources)
-    for key, entry in (top.get("sources") or {}).items():
+    own = top.get("sources") or {}
+    for key, entry in reader.mapping(("sources",), own, own if isinstance(own, dict) else ()).items():
         sources[key] = source_of(reader, ("sources", key), key, entry)
     book = replace(book, sources=sources)
     loosened = list(book.loosened)
-    limits, changed = _set(reader, top.get("set") or {}, book, name, loosened)
+    limits, changed = _set(reader, {} if top.get("set") is None else top["set"], book, name, loosened)
     rules = [replace(rule, when=_renewed(rule.when, limits),
                      unless=tuple(replace(one, when=_renewed(one.when, limits)) for one in rule.unless))
              if changed else rule for rule in book.rules]
-    rules, disabled = _disable(reader, top.get("disable") or [], rules, name, loosened)
+    rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosened)
     words = Words(book.catalogue, limits, sources)
     rules = _replace(reader, top, rules, words, name, loosened)
-    for index, entry in enumerate(top.get("add") or []):
+    for index, entry in enumerate(reader.items(("add",), top.get("add"))):
         rule = rule_of(reader, ("add", index), entry, "overlay", words, name)
         if rule is not None and any(rule.id == one.id for one in rules):
             reader.wrong(("add", index, "id"), f"the rule '{rule.id}' exists already", hint="use replace")
@@ -125,10 +127,10 @@ def _term(term: Term, limits: Mapping[str, Limit]) -> Term:
     return term
 
 
-def _disable(reader: Reader, entries: Any, rules: list[Rule], name: str, loosened: list[Loosening],
+def _disable(reader: Reader, entries: list[Any], rules: list[Rule], name: str, loosened: list[Loosening],
              ) -> tuple[list[Rule], list[Rule]]:
     gone: list[Rule] = []
-    for index, entry in enumerate(entries if isinstance(entries, list) else []):
+    for index, entry in enumerate(entries):
         path = ("disable", index)
         one = reader.mapping(path, entry, ("rule", "reason"), ("rule", "reason"))
         found = next((rule for rule in rules if rule.id == one.get("rule")), None)
@@ -145,7 +147,7 @@ def _disable(reader: Reader, entries: Any, rules: list[Rule], name: str, loosene
 def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: Words, name: str,
              loosened: list[Loosening]) -> list[Rule]:
     for verb in ("tighten", "replace"):
-        for index, entry in enumerate(top.get(verb) or []):
+        for index, entry in enumerate(reader.items((verb,), top.get(verb))):
             path = (verb, index)
             entry = dict(entry) if isinstance(entry, dict) else {}  # noqa: PLW2901
             reason = str(entry.pop("reason", ""))

@@ -74,10 +74,12 @@ def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, or
 
 
 def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition:
-    if text is None:
+    if not isinstance(text, str):
+        if text is not None:  # a missing one is named already
+            reader.wrong(path, "a condition is text", "when: soil == clay")
         return Always()
     try:
-        return parse(str(text), words.catalogue, words.limits)
+        return parse(text, words.catalogue, words.limits)
     except ExpressionError as error:
         place = reader.document.place(path)
         shift = 1 if place.text[place.column - 1 : place.column] in {'"', "'"} else 0
@@ -91,7 +93,7 @@ def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition
 
 def _unless(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Exemption, ...]:
     found = []
-    for index, entry in enumerate(listed if isinstance(listed, list) else []):
+    for index, entry in enumerate(reader.items((*path, "unless"), listed)):
         spot = (*path, "unless", index)
         one = reader.mapping(spot, entry, ("id", "when", "because"), ("id", "when", "because"))
         found.append(Exemption(reader.text(spot, one.get("id")),
@@ -111,9 +113,10 @@ def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, 
         return effect, _states(reader, spot, value), 0, "note", "", ""
     if effect == "prefer":
         value = reader.mapping(spot, value, ("states", "points"), ("states", "points"))
-        points = int(reader.number((*spot, "points"), value.get("points", 0)))
-        if not -10 <= points <= 10:
-            reader.wrong((*spot, "points"), "preference points go from -10 to 10")
+        number = reader.number((*spot, "points"), value.get("points", 0))
+        points = int(number) if -10 <= number <= 10 else 0
+        if points != number:
+            reader.wrong((*spot, "points"), "preference points are whole numbers from -10 to 10")
         return effect, _states(reader, (*spot, "states"), value.get("states", [])), points, "note", "", ""
     if effect == "caution":
         value = reader.mapping(spot, value, ("severity",), ("severity",))
@@ -125,6 +128,8 @@ def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, 
 
 def _states(reader: Reader, path: Spot, value: Any) -> tuple[str, ...]:
     listed = value if isinstance(value, list) else [value]
+    if not listed:
+        reader.wrong(path, "no state is named", f"one of {', '.join(STATES)}")
     return tuple(reader.word((*path, index) if isinstance(value, list) else path, state, STATES, "dry")
                  for index, state in enumerate(listed))
 
@@ -150,12 +155,15 @@ def _sources(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Cit
 
 def _cases(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Case, ...]:
     found = []
-    for index, entry in enumerate(listed if isinstance(listed, list) else []):
+    for index, entry in enumerate(reader.items(path, listed)):
         spot = (*path, index)
         one = reader.mapping(spot, entry, ("given", "expect"), ("given", "expect"))
         given = {}
-        written = one.get("given") or {}
-        for name, value in (written.items() if isinstance(written, dict) else ()):
+        written = one.get("given", {})
+        if not isinstance(written, dict):
+            reader.wrong((*spot, "given"), "a case gives facts", "given: {soil: clay}")
+            continue
+        for name, value in written.items():
             if name not in words.catalogue:
                 reader.word((*spot, "given", name), name, words.catalogue.facts, "")
             else:

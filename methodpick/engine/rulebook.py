@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
+from methodpick.engine.rails import FALSE, OPEN, TRUE, Program, Slots
 from methodpick.engine.rule import STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
@@ -60,10 +60,31 @@ class Scope:
 
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""
-        wide = self.program.encode(values)
-        likely = self.program.encode(values, likely=True)
-        first = self.program.run(wide)
-        return Outcomes(self, first, first if wide == likely else self.program.run(likely))
+        return self.start(values).judge()
+
+    def start(self, values: Mapping[str, Value]) -> Start:
+        """Take what is common to several judgements, so that each has to add only what is its own."""
+        wide, near = self.program.empty(), self.program.empty()
+        self.program.fill(wide, near, values)
+        return Start(self, wide, near)
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """Known values of a place, ready to be judged with a few more: the seven states of one slice, for instance."""
+
+    scope: Scope
+    wide: Slots
+    near: Slots
+
+    def judge(self, more: Mapping[str, Value] | None = None) -> Outcomes:
+        """Judge all rules of the scope with the common values and ``more``, which go before them."""
+        program, wide, near = self.scope.program, self.wide, self.near
+        if more:
+            wide, near = wide.copy(), near.copy()
+            program.fill(wide, near, more)
+        first = program.run(wide)
+        return Outcomes(self.scope, first, first if wide == near else program.run(near))
 
 
 @dataclass(frozen=True, repr=False)
@@ -162,4 +183,4 @@ def _sorted_sets(text: str) -> str:
     return result
 
 
-__all__ = ["FALSE", "OPEN", "TRUE", "Loosening", "Outcomes", "Rulebook", "Scope"]
+__all__ = ["FALSE", "OPEN", "TRUE", "Loosening", "Outcomes", "Rulebook", "Scope", "Start"]

@@ -36,7 +36,7 @@ def assumptions_of(document: Document, catalogue: Catalogue) -> tuple[Assumption
         path = ("assumptions", index)
         entry = reader.mapping(path, entry, _KEYS, ("id", "fact", "set", "why", "source"))  # noqa: PLW2901
         name = reader.text((*path, "id"), entry.get("id"))
-        if name in found:
+        if name and name in found:
             reader.wrong((*path, "id"), f"the id '{name}' stands twice")
         assumption = assumption_of(reader, path, name, entry, catalogue)
         if assumption is not None:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from keyword import iskeyword
 from math import inf
 from pathlib import Path
 from typing import Any
 
-from methodpick.strict_yaml import Document, read
+from methodpick.strict_yaml import Document, Spot, read
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
 SCOPES = ("site", "shaft", "slice", "slice_state", "stage")
 _TYPES = ("number", "enum", "boolean")
 _ORIGINS = ("logged", "tested", "derived", "design", "site")
+_TAKEN = frozenset({"always", "min", "max", "abs"})
 _KEYS = ("type", "unit", "domain", "values", "resolution", "scope", "origin", "meaning", "ask", "changeable", "input")
 
 
@@ -64,10 +66,10 @@ def catalogue_of(document: Document) -> Catalogue:
     return Catalogue(facts)
 
 
-def _fact(reader: Reader, path: tuple[str, ...], name: str, entry: Any) -> FactSpec:
+def _fact(reader: Reader, path: Spot, name: str, entry: Any) -> FactSpec:
     entry = reader.mapping(path, entry, _KEYS, ("type", "scope", "meaning"))
-    if not name.isidentifier():
-        reader.wrong(path, f"'{name}' cannot name a fact", "letters, digits and underscores", key=True)
+    if not nameable(name):
+        reader.wrong(path, f"'{name}' cannot name a fact", "letters, digits and underscores, no word of the language", key=True)
     kind = reader.word((*path, "type"), entry.get("type"), _TYPES, "boolean")
     words: tuple[str, ...] = ()
     domain: Value = EITHER
@@ -78,7 +80,10 @@ def _fact(reader: Reader, path: tuple[str, ...], name: str, entry: Any) -> FactS
         if not isinstance(listed, list) or len(listed) < 2:
             reader.wrong(path, f"the fact '{name}' lists no values", "values: [one, two, ...]")
             listed = ["a", "b"]
-        words = tuple(str(word) for word in listed)
+        words = tuple(dict.fromkeys(str(word) for word in listed))
+        for index, word in enumerate(listed):
+            if not isinstance(word, str) or not nameable(word) or word in listed[:index]:
+                reader.wrong((*path, "values", index), f"'{word}' cannot be a value", "different words of letters, digits, underscores")
         domain = Choice(frozenset(words))
     else:
         words = ("no", "yes")
@@ -88,16 +93,25 @@ def _fact(reader: Reader, path: tuple[str, ...], name: str, entry: Any) -> FactS
                     reader.word((*path, "origin"), entry.get("origin", "logged"), _ORIGINS, "logged"),
                     reader.text((*path, "meaning"), entry.get("meaning")),
                     reader.text((*path, "ask"), entry.get("ask")),
-                    entry.get("changeable") is True)
+                    reader.flag((*path, "changeable"), entry.get("changeable")))
 
 
-def _range(reader: Reader, path: tuple[str, ...], value: Any) -> Span:
+def nameable(name: str) -> bool:
+    """Tell whether a condition can name a thing so.
+
+    >>> nameable("su_kpa"), nameable("not"), nameable("N-60")
+    (True, False, False)
+    """
+    return name.isidentifier() and name.isascii() and not iskeyword(name) and name not in _TAKEN
+
+
+def _range(reader: Reader, path: Spot, value: Any) -> Span:
     if not isinstance(value, list) or len(value) != 2:
         where = (*path, "domain") if value is not None else path
         reader.wrong(where, "a number needs its domain", "domain: [low, high]")
         return Span(-inf, inf)
-    low = -inf if value[0] is None else reader.number((*path, "domain", "0"), value[0])
-    high = inf if value[1] is None else reader.number((*path, "domain", "1"), value[1])
+    low = -inf if value[0] is None else reader.number((*path, "domain", 0), value[0])
+    high = inf if value[1] is None else reader.number((*path, "domain", 1), value[1])
     if low > high:
         reader.wrong((*path, "domain"), "the domain is empty", "[low, high]")
         return Span(-inf, inf)

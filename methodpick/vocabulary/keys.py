@@ -40,6 +40,8 @@ class Reader:
         for name in needed:
             if name not in value:
                 self.wrong(path, f"the key '{name}' is missing")
+            elif value[name] is None or value[name] == "":
+                self.wrong((*path, name), f"the key '{name}' has no value", key=True)
         return {name: item for name, item in value.items() if name in known}
 
     def section(self, name: str, kind: type) -> Any:
@@ -50,6 +52,19 @@ class Reader:
             self.wrong((name,), f"here stands {_kind(value)}", "a list" if kind is list else "a map")
             return kind()
         return value
+
+    def items(self, path: Spot, value: Any) -> list[Any]:
+        """Give a list; an empty one where nothing stands, and after a problem."""
+        if value is None or isinstance(value, list):
+            return value or []
+        self.wrong(path, f"here stands {_kind(value)}", "a list")
+        return []
+
+    def flag(self, path: Spot, value: Any) -> bool:
+        """Give true or false; false where nothing stands."""
+        if value is not None and not isinstance(value, bool):
+            self.wrong(path, f"here stands {_kind(value)}", "true or false")
+        return value is True
 
     def text(self, path: Spot, value: Any, default: str = "") -> str:
         """Give a text; numbers are taken as they are written."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from methodpick.strict_yaml import Document
+from methodpick.vocabulary.catalogue import nameable
 from methodpick.vocabulary.keys import Reader
 
 CONFIDENCES = ("read", "digest", "secondary", "memory", "own")
@@ -65,6 +66,8 @@ def limits_of(document: Document, sources: Mapping[str, Source] | None = None) -
 def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any, origin: str = "base") -> Limit:
     """Give one limit record."""
     entry = reader.mapping(path, entry, _LIMIT_KEYS, ("value", "unit", "source", "confidence"))
+    if not nameable(name):
+        reader.wrong(path, f"'{name}' cannot name a limit", "letters, digits and underscores, no word of the language", key=True)
     return Limit(name, reader.number((*path, "value"), entry.get("value")),
                  reader.text((*path, "unit"), entry.get("unit"), "1"),
                  reader.text((*path, "source"), entry.get("source")), reader.text((*path, "where"), entry.get("where")),

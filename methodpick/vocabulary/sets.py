@@ -12,18 +12,18 @@ from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.values import Choice, Span, Value
 
 
-def value_of(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
+def value_of(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: bool = False) -> Value:
     """Read a value set of a fact; its whole domain after a problem.
 
     A number: ``3``, ``[1, 4]``, ``{low: 1, likely: 2, high: 4}`` or ``{likely: 2}``. Words: ``sand``,
-    ``[sand, silt]`` or ``{likely: sand}``.
+    ``[sand, silt]`` or ``{likely: sand}``. ``beyond`` lets a number range reach past the domain of the fact.
     """
     if spec.kind == "number":
-        return _span(reader, path, spec, written)
+        return _span(reader, path, spec, written, beyond=beyond)
     return _choice(reader, path, spec, written)
 
 
-def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
+def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: bool) -> Value:
     domain = spec.domain
     if not isinstance(domain, Span):
         return domain
@@ -40,6 +40,9 @@ def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
         low = likely = high = reader.number(path, written)
     if low > high or (likely is not None and not low <= likely <= high):
         reader.wrong(path, f"low, likely and high of '{spec.name}' are not in order")
+        return domain
+    if not beyond and (low < domain.low or high > domain.high):
+        reader.wrong(path, f"this lies outside the domain of '{spec.name}'", f"{domain.low:g} to {domain.high:g} {spec.unit}")
         return domain
     return Span(low, high, likely)
 
@@ -65,6 +68,9 @@ def _choice(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
                          did_you_mean(str(word), spec.words))
             return spec.domain
         words.append(str(word))
+    if not words:
+        reader.wrong(path, f"no value of '{spec.name}' is left", f"one of {', '.join(spec.words)}")
+        return spec.domain
     if likely is not None and likely not in words:
         reader.wrong(path, f"'{likely}' is not among the values of '{spec.name}'")
         return spec.domain

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 from methodpick.strict_yaml import Document
@@ -29,8 +30,8 @@ class Row:
     note: str
 
     def possible(self, values: Mapping[str, Value]) -> bool:
-        """Tell whether the row may hold on the known sets."""
-        return all(_meets(values[name], wanted) for name, wanted in self.when.items())
+        """Tell whether the row may hold on the known sets; a missing input may be anything."""
+        return all(name not in values or _meets(values[name], wanted) for name, wanted in self.when.items())
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ class Table:
             return {}
         likely = held
         if len(held) > 1:
-            at = {name: values[name].at_likely for name in self.inputs}
+            at = {name: values[name].at_likely for name in self.inputs if name in values}
             likely = [row for row in held if row.possible(at)]
         result: dict[str, Value] = {}
         for name in self.outputs:
@@ -84,18 +85,23 @@ def table_of(document: Document, catalogue: Catalogue) -> Table:
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("table", "inputs", "outputs", "rows"))
     listed = top.get("inputs")
-    inputs = tuple(str(name) for name in listed) if isinstance(listed, list) else ()
+    inputs = tuple(str(name) for name in reader.items(("inputs",), listed))
+    reader.word(("policy",), top.get("policy", "unique"), ("unique",), "unique")
+    reader.word(("otherwise",), top.get("otherwise", "unknown"), ("unknown",), "unknown")
     for name in inputs:
         if name not in catalogue:
             reader.word(("inputs",), name, catalogue.facts, "")
-    outputs = top.get("outputs") if isinstance(top.get("outputs"), dict) else {}
-    rows = tuple(_row(reader, ("rows", index), entry, inputs, outputs=outputs or {}, catalogue=catalogue)
-                 for index, entry in enumerate(top.get("rows") or []))
+    outputs = top.get("outputs")
+    if not isinstance(outputs, dict):
+        reader.wrong(("outputs",), "a table names its outputs with their units", "outputs: {name: unit}")
+        outputs = {}
+    rows = tuple(_row(reader, ("rows", index), entry, inputs, outputs=outputs, catalogue=catalogue)
+                 for index, entry in enumerate(reader.items(("rows",), top.get("rows"))))
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()
     return Table(reader.text(("table",), top.get("table")), reader.text(("title",), top.get("title")), inputs,
-                 tuple(outputs or {}), rows)
+                 tuple(outputs), rows)
 
 
 def _row(reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[str, ...], *,
@@ -104,7 +110,8 @@ def _row(reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[
     when = {}
     for name, written in reader.mapping((*path, "when"), entry.get("when", {}), inputs).items():
         if name in catalogue:
-            when[name] = value_of(reader, (*path, "when", name), catalogue.facts[name], written)
+            spec = catalogue.facts[name]
+            when[name] = _open_top(value_of(reader, (*path, "when", name), spec, written, beyond=True), spec)
     then = {}
     for name, written in reader.mapping((*path, "then"), entry.get("then", {}), outputs).items():
         spec = catalogue.facts.get(name) or _own(name, str(outputs[name]))
@@ -112,6 +119,12 @@ def _row(reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[
     confidence = reader.word((*path, "confidence"), entry.get("confidence", "own"), CONFIDENCES, "own")
     return Row(when, then, reader.text(path, entry.get("source")), reader.text(path, entry.get("where")), confidence,
                reader.text(path, entry.get("note")))
+
+
+def _open_top(value: Value, spec: FactSpec) -> Value:
+    """Let the highest row hold at the end of the domain too: only ends that two rows share are half open."""
+    top = spec.domain.high if isinstance(spec.domain, Span) else None
+    return Span(value.low, inf) if isinstance(value, Span) and top is not None and value.high >= top else value
 
 
 def _own(name: str, unit: str) -> FactSpec:

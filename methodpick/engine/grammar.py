@@ -210,7 +210,7 @@ class _Parser:
             return _Typed(Arithmetic(op, (one.term, two.term)), one.unit if one.unit is not None else two.unit)
         first, second = one.unit or "1", two.unit or "1"
         if op == "*":
-            unit = second if first == "1" else first if second == "1" else f"{first}*{second}"
+            unit = second if first == "1" else first if second == "1" else "*".join(sorted((first, second)))
         else:
             unit = "1" if first == second else first if second == "1" else f"{first}/{second}"
         return _Typed(Arithmetic(op, (one.term, two.term)), unit)

@@ -78,12 +78,18 @@ def _ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, floa
 
 
 def support(condition: Condition, values: Values, catalogue: Catalogue) -> tuple[str, ...]:
-    """Give the facts that a definite truth rests on: blank every other fact and it still stands.
+    """Give the facts that a definite truth rests on: blank every other fact and it stands, blank one more and it falls.
 
     Of a conjunction that holds all parts are needed, of one that fails the cheapest part, and dually. An open
     condition rests on the facts of its open parts.
     """
-    return tuple(dict.fromkeys(_support(condition, values, catalogue)))
+    names = dict.fromkeys(_support(condition, values, catalogue))
+    result = truth(condition, values, catalogue)
+    if result != OPEN:
+        for name in tuple(names):
+            if truth(condition, {one: values[one] for one in names if one != name and one in values}, catalogue) == result:
+                del names[name]
+    return tuple(names)
 
 
 def _support(condition: Condition, values: Values, catalogue: Catalogue) -> list[str]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from methodpick.engine.digest import digest_of
 from methodpick.engine.rails import FALSE, OPEN, TRUE, Program, Slots
 from methodpick.engine.rule import STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
@@ -122,20 +121,10 @@ class Rulebook:
 
     @cached_property
     def digest(self) -> str:
-        """Give the SHA-256 over the canonical text of everything that decides."""
-        parts = {
-            "limits": {name: repr(limit) for name, limit in sorted(self.limits.items())},
-            "rules": {rule.id: repr((rule.topic, rule.level, rule.status, rule.scope, rule.condition, rule.effect,
-                                     rule.states, rule.points, rule.severity, rule.because, rule.question))
-                      for rule in sorted(self.rules, key=lambda rule: rule.id)},
-            "assumptions": [_written(one) for one in self.assumptions],
-            "tables": {name: [_row(row.when) + _row(row.then) for row in table.rows]
-                       for name, table in sorted(self.tables.items())},
-            "facts": {name: repr((spec.kind, spec.unit, _value(spec.domain), spec.scope))
-                      for name, spec in sorted(self.catalogue.facts.items())},
-        }
-        text = json.dumps(_stable(parts), sort_keys=True)
-        return hashlib.sha256(text.encode()).hexdigest()
+        """Give the SHA-256 over everything that decides or is printed: rules, limits, tables, assumptions, facts, sources."""
+        return digest_of(rules={rule.id: rule for rule in self.rules}, limits=self.limits, tables=self.tables,
+                         assumptions=self.assumptions, facts=self.catalogue.facts, sources=self.sources,
+                         loosened=self.loosened)
 
     def crossings(self) -> tuple[tuple[str, float], ...]:
         """Give the (fact, threshold) pairs of slice rules: where a slice must be cut."""
@@ -150,37 +139,6 @@ class Rulebook:
                     if isinstance(fact, FactRef) and isinstance(limit, (LimitRef, Number)):
                         pairs.add((fact.name, limit.value))
         return tuple(sorted(pairs))
-
-
-def _written(one: Assumption) -> str:
-    return repr((one.id, one.fact, _value(one.value), _row(one.where)))
-
-
-def _row(values: Mapping[str, Value]) -> str:
-    return repr([(name, _value(value)) for name, value in sorted(values.items())])
-
-
-def _value(value: Value) -> str:
-    words = getattr(value, "values", None)
-    return repr((sorted(words), value.likely)) if words is not None else repr(value)
-
-
-def _stable(value: object) -> object:
-    """Write sets in order: their repr depends on the hash seed of the process."""
-    if isinstance(value, dict):
-        return {key: _stable(item) for key, item in value.items()}
-    if isinstance(value, list):
-        return [_stable(item) for item in value]
-    return _sorted_sets(str(value))
-
-
-def _sorted_sets(text: str) -> str:
-    parts = text.split("frozenset({")
-    result = parts[0]
-    for part in parts[1:]:
-        inside, _, rest = part.partition("})")
-        result += "frozenset({" + ", ".join(sorted(inside.split(", "))) + "})" + rest
-    return result
 
 
 __all__ = ["FALSE", "OPEN", "TRUE", "Loosening", "Outcomes", "Rulebook", "Scope", "Start"]

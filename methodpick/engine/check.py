@@ -2,49 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
+from methodpick.engine.coverage import check_coverage, check_reach
+from methodpick.engine.finding import Finding
+from methodpick.engine.interpret import truth
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.rails import FALSE, OPEN, TRUE
+from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
-from methodpick.errors import MethodpickError, Place, Problem
-from methodpick.vocabulary.values import Choice, Value
+from methodpick.engine.tree import Compare, atoms
+from methodpick.engine.witness import write
+from methodpick.errors import MethodpickError
+from methodpick.strict_yaml import read
 
 _EXPECT = {"fires": TRUE, "silent": FALSE, "unknown": OPEN}
-SUPPORT_STATES = ("dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug", "leave_in", "pull_out")
 LEAST_BECAUSE = 25
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """Something wrong (error) or worth a look (warning) in a rulebook."""
+def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: Collection[str] | None = None) -> list[Finding]:
+    """Check a rulebook folder; a book that does not load gives its problems as errors.
 
-    code: str
-    severity: str
-    place: Place | None
-    message: str
-    witness: str = ""
-
-    def render(self) -> str:
-        """Write the finding with its line and caret."""
-        text = Problem(f"{self.severity} {self.code}: {self.message}", self.place).render()
-        return text + (f"\n    witness: {self.witness}" if self.witness else "")
-
-
-def check_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> list[Finding]:
-    """Check a rulebook folder; a book that does not load gives its problems as errors."""
+    ``read_elsewhere`` names what a program reads beside the rules; with it unused limits are found too.
+    """
     try:
-        book = load_rulebook(folder, overlays)
+        base = load_rulebook(folder)
+        book = load_rulebook(folder, overlays) if overlays else base
     except MethodpickError as error:
         return [Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint))))
                 for problem in error.problems]
-    findings = [finding for rule in book.rules for finding in _rule(rule, book)]
-    findings += _coverage(book)
-    findings += _unused(book)
-    return findings
+    findings = [finding for rule in base.rules for finding in _rule(rule, base)]  # their cases are written for the base limits
+    findings += [finding for rule in book.rules if rule.origin != "base" for finding in _rule(rule, book)]
+    findings += check_reach(book)
+    findings += check_coverage(book)
+    findings += _unused(book, folder, read_elsewhere)
+    idle = [limit for name, limit in book.limits.items() if limit.origin != "base" and limit.value == base.limits[name].value]
+    return findings + [Finding("W501", "warning", None, f"the overlay '{limit.origin}' sets '{limit.name}' to what it was",
+                               f"{limit.value:g} {limit.unit}") for limit in idle]
 
 
 def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
@@ -55,7 +52,7 @@ def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
         if truth != _EXPECT[case.expect]:
             said = {TRUE: "fires", FALSE: "silent", OPEN: "unknown"}[truth]
             found.append(Finding("E201", "error", case.place, f"the case of '{rule.id}' expects '{case.expect}', the rule says "
-                                 f"'{said}'", _witness(case.given)))
+                                 f"'{said}'", write(case.given)))
     expected = {case.expect for case in rule.cases}
     wanted = {"fires"} if rule.text.strip() == "always" else {"fires", "silent"}
     if missing := wanted - expected:
@@ -64,42 +61,41 @@ def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
         found.append(Finding("W203", "warning", rule.place, f"the rule '{rule.id}' has no case that is unknown"))
     if len(rule.because) < LEAST_BECAUSE:
         found.append(Finding("W204", "warning", rule.place, f"the reason of '{rule.id}' is too short to explain anything"))
-    return found
+    return found + _one_sided(rule, book)
 
 
-def _witness(given: Mapping[str, Value]) -> str:
-    return ", ".join(f"{name}: {value}" for name, value in given.items())
+def _one_sided(rule: Rule, book: Rulebook) -> list[Finding]:
+    """Find thresholds of a stable rule that its cases meet on one side only: moving them would go unnoticed."""
+    if rule.status != "stable":
+        return []
+    missing = [atom.text for atom in atoms(rule.condition) if isinstance(atom, Compare)
+               and not {TRUE, FALSE} <= {truth(atom, case.given, book.catalogue) for case in rule.cases}]
+    return [Finding("W208", "warning", rule.place, f"the cases of '{rule.id}' do not stand on both sides of '{text}'") for text in missing]
 
 
-def _coverage(book: Rulebook) -> list[Finding]:
-    """Find combinations of ground, state and water position for which no suits and no exclude can speak."""
-    found: list[Finding] = []
-    if "soil" not in book.catalogue or "water_position" not in book.catalogue:
-        return found
-    scopes = [book.scopes[name] for name in ("site", "shaft", "slice", "slice_state")]
-    for soil in book.catalogue.facts["soil"].words:
-        for water in book.catalogue.facts["water_position"].words:
-            values: dict[str, Value] = {"soil": Choice(frozenset({soil}), soil), "water_position": Choice(frozenset({water}), water)}
-            outcomes = [scope.judge(values) for scope in scopes]
-            for state in SUPPORT_STATES:
-                speaks = any(one.on_range[index] != FALSE and one.scope.rules[index].effect in {"suits", "exclude"}
-                             for one in outcomes for index in one.scope.by_state[state])
-                suited = any((one.on_range[index] != FALSE and one.scope.rules[index].effect == "suits")
-                             or (one.on_range[index] == TRUE and one.scope.rules[index].effect == "exclude")
-                             for one in outcomes for index in one.scope.by_state[state])
-                if not speaks or not suited:
-                    found.append(Finding("E301", "error", None, f"no rule says whether '{state}' suits {soil} {water} the water",
-                                         f"soil: {soil}, water_position: {water}"))
-    return found
+def _unused(book: Rulebook, folder: Path, read_elsewhere: Collection[str] | None) -> list[Finding]:
+    rules, tables = (*book.rules, *book.disabled), book.tables.values()
+    used = set(PLACEHOLDER.findall(" ".join(rule.because for rule in rules))) | set(read_elsewhere or ())
+    used |= {name for rule in rules for name in (*rule.facts, *rule.limits)}
+    used |= {name for one in book.assumptions for name in (one.fact, *one.where)}
+    used |= {name for table in tables for name in (*table.inputs, *table.outputs)}
+    cited = {one.key for rule in rules for one in rule.source} | {limit.source for limit in book.limits.values()}
+    cited |= {one.source for one in book.assumptions} | {row.source for table in tables for row in table.rows}
+    for path in sorted((folder / "agencies").glob("*.yaml")):
+        cited |= set(_words(read(path).value))
+    found = [("W401", "facts", name, f"the fact '{name}' is used by no rule and no table") for name in book.catalogue.facts
+             if name not in used]
+    if read_elsewhere is not None:
+        found += [("W402", "limits", name, f"nothing reads the limit '{name}'") for name in book.limits if name not in used]
+    found += [("W403", "sources", key, f"the source '{key}' is cited nowhere") for key in book.sources if key not in cited]
+    files = {part: read(folder / f"{part}.yaml", f"{folder.name}/{part}.yaml") for part in {part for _, part, _, _ in found}}
+    return [Finding(code, "warning", files[part].place((part, name), key=True), text) for code, part, name, text in found]
 
 
-def _unused(book: Rulebook) -> list[Finding]:
-    found: list[Finding] = []
-    facts = {name for rule in book.rules for name in rule.facts}
-    facts |= {name for table in book.tables.values() for name in (*table.inputs, *table.outputs)}
-    cited = {one.key for rule in book.rules for one in rule.source} | {limit.source for limit in book.limits.values()}
-    cited |= {one.source for one in book.assumptions} | {row.source for table in book.tables.values() for row in table.rows}
-    found += [Finding("W401", "warning", None, f"the fact '{name}' is used by no rule and no table")
-              for name in book.catalogue.facts if name not in facts]
-    found += [Finding("W403", "warning", None, f"the source '{key}' is cited nowhere") for key in book.sources if key not in cited]
-    return found
+def _words(value: Any) -> Iterator[str]:
+    """Give the texts that stand in a file as values."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, (dict, list)):
+        for item in value.values() if isinstance(value, dict) else value:
+            yield from _words(item)

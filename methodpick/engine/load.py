@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TypeVar
 
 from methodpick.engine.overlay import lay_over
 from methodpick.engine.read import Words, rules_of
@@ -17,6 +18,7 @@ from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import limits_of, sources_of
 from methodpick.vocabulary.tables import Table, table_of
 
+Part = TypeVar("Part")
 NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml"})
 NOT_TOPICS = frozenset({"tables", "agencies"})
 
@@ -29,25 +31,32 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     if not folder.is_dir():
         raise RuleError(Problem(f"{folder}: there is no such rulebook folder",
                                 hint="a rulebook folder holds facts.yaml, limits.yaml and sources.yaml"))
-    catalogue = catalogue_of(_document(folder / "facts.yaml", folder))
-    sources = sources_of(_document(folder / "sources.yaml", folder))
-    limits = limits_of(_document(folder / "limits.yaml", folder), sources)
-    words = Words(catalogue, limits, sources)
     problems: list[Problem] = []
-    rules = _rules(folder, words, problems)
+
+    def part(path: Path, make: Callable[[Document], Part]) -> Part | None:
+        try:
+            return make(_document(path, folder))
+        except MethodpickError as error:
+            problems.extend(error.problems)
+            return None
+
+    catalogue = part(folder / "facts.yaml", catalogue_of)
+    sources = part(folder / "sources.yaml", sources_of)
+    limits = part(folder / "limits.yaml", lambda document: limits_of(document, sources))
+    if catalogue is None or sources is None or limits is None:
+        raise RuleError(problems)
+    problems += [Problem(f"limits.yaml: '{name}' is the name of a fact and of a limit", hint="rename one")
+                 for name in limits if name in catalogue]
+    rules = _rules(folder, Words(catalogue, limits, sources), problems)
     tables: dict[str, Table] = {}
     for path in sorted((folder / "tables").glob("*.yaml")):
-        try:
-            table = table_of(_document(path, folder), catalogue)
+        table = part(path, lambda document: table_of(document, catalogue, sources))
+        if table is not None and table.id in tables:
+            problems.append(Problem(f"tables/{path.name}: the table '{table.id}' stands twice", hint="rename one"))
+        if table is not None:
             tables[table.id] = table
-        except MethodpickError as error:
-            problems += error.problems
-    try:
-        assumptions = assumptions_of(_document(folder / "assumptions.yaml", folder), catalogue)
-    except MethodpickError as error:
-        problems += error.problems
-        assumptions = ()
-    if problems:
+    assumptions = part(folder / "assumptions.yaml", lambda document: assumptions_of(document, catalogue, sources))
+    if problems or assumptions is None:
         raise RuleError(problems)
     book = Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables)
     for path in overlays:

@@ -10,11 +10,14 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from methodpick.engine.loosening import loosened, loosened_by_limit
 from methodpick.engine.read import Words, rule_of
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Loosening, Rulebook
 from methodpick.engine.tree import Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term
+from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import Document
+from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Limit, limit_of, source_of
 
@@ -34,14 +37,13 @@ def lay_over(book: Rulebook, document: Document) -> Rulebook:
     for key, entry in reader.mapping(("sources",), own, own if isinstance(own, dict) else ()).items():
         sources[key] = source_of(reader, ("sources", key), key, entry)
     book = replace(book, sources=sources)
-    loosened = list(book.loosened)
-    limits, changed = _set(reader, {} if top.get("set") is None else top["set"], book, name, loosened)
-    rules = [replace(rule, when=_renewed(rule.when, limits),
-                     unless=tuple(replace(one, when=_renewed(one.when, limits)) for one in rule.unless))
-             if changed else rule for rule in book.rules]
-    rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosened)
+    loosened_so_far = list(book.loosened)
+    limits, reasons = _set(reader, {} if top.get("set") is None else top["set"], book, name)
+    rules = [_with_limits(rule, limits) if reasons else rule for rule in book.rules]
+    _weigh(reader, book, rules, limits, reasons, loosened_so_far)
+    rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosened_so_far)
     words = Words(book.catalogue, limits, sources)
-    rules = _replace(reader, top, rules, words, name, loosened)
+    rules = _replace(reader, top, rules, words, name, loosened_so_far)
     for index, entry in enumerate(reader.items(("add",), top.get("add"))):
         rule = rule_of(reader, ("add", index), entry, "overlay", words, name)
         if rule is not None and any(rule.id == one.id for one in rules):
@@ -50,22 +52,22 @@ def lay_over(book: Rulebook, document: Document) -> Rulebook:
             rules.append(rule)
     reader.done()
     return replace(book, limits=limits, rules=tuple(rules), overlays=(*book.overlays, name),
-                   disabled=(*book.disabled, *disabled), loosened=tuple(loosened))
+                   disabled=(*book.disabled, *disabled), loosened=tuple(loosened_so_far))
 
 
-def _set(reader: Reader, entries: Any, book: Rulebook, name: str, loosened: list[Loosening],
-         ) -> tuple[dict[str, Limit], bool]:
-    limits = dict(book.limits)
+def _set(reader: Reader, entries: Any, book: Rulebook, name: str) -> tuple[dict[str, Limit], dict[str, str]]:
+    """Give all limits with the changed ones, and the reason given for each change."""
+    limits, reasons = dict(book.limits), {}
     if not isinstance(entries, dict):
         reader.wrong(("set",), "a map of limits is expected")
-        return limits, False
+        return limits, {}
     for key, entry in entries.items():
         path = ("set", key)
         if key not in limits:
             reader.word(path, key, limits, "")
             continue
         entry = dict(entry) if isinstance(entry, dict) else {"value": entry}  # noqa: PLW2901
-        reason = str(entry.pop("reason", ""))
+        reason = reader.text(path, entry.pop("reason", ""))
         old = limits[key]
         entry = {"unit": old.unit, "source": old.source, "confidence": "own", **entry}  # noqa: PLW2901
         new = limit_of(reader, path, key, entry, name)
@@ -74,36 +76,30 @@ def _set(reader: Reader, entries: Any, book: Rulebook, name: str, loosened: list
         if new.unit != old.unit:
             reader.wrong(path, f"'{key}' is in {old.unit}, not in {new.unit}")
         limits[key] = new
-        weaker = sorted(rule.id for rule in book.rules if rule.effect == "exclude"
-                        and _weakened(rule.when, key, new.value - old.value))
-        if weaker:
-            what = f"{key} {old.value:g} -> {new.value:g} {new.unit} loosens {', '.join(weaker)}"
-            if not reason and not new.where:
-                reader.wrong(path, f"this loosens the exclude '{weaker[0]}'", "a reason or the clause ('where')",
-                             "add 'reason: ...'")
-            loosened.append(Loosening(name, what, reason or f"{new.source}, {new.where}"))
-    return limits, bool(entries)
+        reasons[key] = reason
+    return limits, reasons
 
 
-def _weakened(condition: Condition, limit: str, change: float, *, holds: bool = True) -> bool:
-    """Tell whether moving a limit makes a condition harder to meet, by the direction of its comparisons."""
-    if isinstance(condition, (Both, Either)):
-        return any(_weakened(part, limit, change, holds=holds) for part in condition.parts)
-    if isinstance(condition, Not):
-        return _weakened(condition.part, limit, change, holds=not holds)
-    if not isinstance(condition, Compare) or not change:
-        return False
-    for term, sign in ((condition.right, 1.0), (condition.left, -1.0)):
-        if _names(term, limit):
-            harder = change * sign > 0 if condition.op in {">", ">="} else change * sign < 0
-            return harder is holds
-    return False
+def _weigh(reader: Reader, book: Rulebook, rules: list[Rule], limits: Mapping[str, Limit], reasons: Mapping[str, str],
+           kept: list[Loosening]) -> None:
+    """Note which excludes each changed limit loosens, and ask for the reason."""
+    for key, reason in reasons.items():
+        old, new = book.limits[key], limits[key]
+        said = {before.id: text for before, after in zip(book.rules, rules, strict=True) if key in before.limits
+                and (text := loosened_by_limit(before, after, book.catalogue, key, new.value - old.value))}
+        if not said:
+            continue
+        first = min(said)
+        if not reason and not new.where:
+            reader.wrong(("set", key), f"this loosens the exclude '{first}': {said[first]}", "a reason or the clause ('where')",
+                         "add 'reason: ...'")
+        what = f"{key} {old.value:g} -> {new.value:g} {new.unit} loosens {', '.join(sorted(said))}"
+        kept.append(Loosening(new.origin, what, reason or f"{new.source}, {new.where}"))
 
 
-def _names(term: Term, limit: str) -> bool:
-    if isinstance(term, Arithmetic):
-        return any(_names(part, limit) for part in term.terms)
-    return isinstance(term, LimitRef) and term.name == limit
+def _with_limits(rule: Rule, limits: Mapping[str, Limit]) -> Rule:
+    unless = tuple(replace(one, when=_renewed(one.when, limits)) for one in rule.unless)
+    return replace(rule, when=_renewed(rule.when, limits), unless=unless)
 
 
 def _renewed(condition: Condition, limits: Mapping[str, Limit]) -> Condition:
@@ -127,7 +123,7 @@ def _term(term: Term, limits: Mapping[str, Limit]) -> Term:
     return term
 
 
-def _disable(reader: Reader, entries: list[Any], rules: list[Rule], name: str, loosened: list[Loosening],
+def _disable(reader: Reader, entries: list[Any], rules: list[Rule], name: str, kept: list[Loosening],
              ) -> tuple[list[Rule], list[Rule]]:
     gone: list[Rule] = []
     for index, entry in enumerate(entries):
@@ -140,28 +136,35 @@ def _disable(reader: Reader, entries: list[Any], rules: list[Rule], name: str, l
         rules = [rule for rule in rules if rule is not found]
         gone.append(found)
         if found.effect == "exclude":
-            loosened.append(Loosening(name, f"rule '{found.id}' disabled", str(one.get("reason", ""))))
+            kept.append(Loosening(name, f"rule '{found.id}' disabled", str(one.get("reason", ""))))
     return rules, gone
 
 
 def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: Words, name: str,
-             loosened: list[Loosening]) -> list[Rule]:
+             kept: list[Loosening]) -> list[Rule]:
     for verb in ("tighten", "replace"):
         for index, entry in enumerate(reader.items((verb,), top.get(verb))):
             path = (verb, index)
             entry = dict(entry) if isinstance(entry, dict) else {}  # noqa: PLW2901
-            reason = str(entry.pop("reason", ""))
+            reason = reader.text(path, entry.pop("reason", ""))
             rule = rule_of(reader, path, entry, "overlay", words, name)
-            old = next((one for one in rules if rule is not None and one.id == rule.id), None)
-            if rule is None or old is None:
-                reader.wrong(path, "there is no rule of that id to change", hint="use add")
+            if rule is None:
                 continue
-            if verb == "replace" and old.effect == "exclude":
-                if not reason:
-                    reader.wrong(path, f"replacing the exclude '{old.id}' needs a reason", hint="add 'reason: ...'")
-                loosened.append(Loosening(name, f"rule '{old.id}' replaced", reason))
-            if verb == "tighten":
-                either = Either((old.condition, rule.condition))
-                rule = replace(rule, topic=old.topic, when=either, unless=(), text=f"({old.text}) or ({rule.text})")
+            old = next((one for one in rules if one.id == rule.id), None)
+            if old is None:
+                reader.wrong((*path, "id"), f"there is no rule '{rule.id}' to change",
+                             hint=did_you_mean(rule.id, [one.id for one in rules]) or "use add")
+                continue
+            if verb == "tighten" and old.effect != "exclude":
+                reader.wrong(path, f"'{old.id}' is no exclude; only an exclude can be tightened", hint="use replace")
+            elif verb == "tighten":
+                rule = replace(rule, when=Either((old.condition, rule.condition)), unless=(), text=f"({old.text}) or ({rule.text})",
+                               scope=max(old.scope, rule.scope, key=SCOPES.index))
+            said = loosened(old, rule, words.catalogue)
+            if said and (verb == "tighten" or not reason):
+                reader.wrong(path, f"this loosens the exclude '{old.id}': {said}",
+                             hint="use replace with a reason" if verb == "tighten" else "add 'reason: ...'")
+            elif said:
+                kept.append(Loosening(name, f"rule '{old.id}' replaced: {said}", reason))
             rules = [replace(rule, topic=old.topic) if one is old else one for one in rules]
     return rules

@@ -10,6 +10,7 @@ from methodpick.strict_yaml import Document
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.limits import Source
 from methodpick.vocabulary.sets import value_of
 from methodpick.vocabulary.values import Choice, Span, Value
 
@@ -28,7 +29,7 @@ class Assumption:
     source: str
 
 
-def assumptions_of(document: Document, catalogue: Catalogue) -> tuple[Assumption, ...]:
+def assumptions_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> tuple[Assumption, ...]:
     """Give the assumptions of ``rules/assumptions.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     found: dict[str, Assumption] = {}
@@ -39,6 +40,8 @@ def assumptions_of(document: Document, catalogue: Catalogue) -> tuple[Assumption
         if name and name in found:
             reader.wrong((*path, "id"), f"the id '{name}' stands twice")
         assumption = assumption_of(reader, path, name, entry, catalogue)
+        if sources is not None and assumption is not None:
+            reader.word((*path, "source"), assumption.source, sources, "")
         if assumption is not None:
             found[name] = assumption
     reader.done()

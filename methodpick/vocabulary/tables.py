@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from math import inf
 from typing import Any
 
+from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import Document
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.limits import CONFIDENCES
+from methodpick.vocabulary.limits import CONFIDENCES, Source
 from methodpick.vocabulary.sets import value_of
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
@@ -80,7 +81,7 @@ def _joined(parts: list[Value], likely: list[Value]) -> Value:
     return Choice(words, single if isinstance(single, str) else None)
 
 
-def table_of(document: Document, catalogue: Catalogue) -> Table:
+def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> Table:
     """Give the table of a file; raises RuleError with every problem, overlapping rows included."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("table", "inputs", "outputs", "rows"))
@@ -97,6 +98,9 @@ def table_of(document: Document, catalogue: Catalogue) -> Table:
         outputs = {}
     rows = tuple(_row(reader, ("rows", index), entry, inputs, outputs=outputs, catalogue=catalogue)
                  for index, entry in enumerate(reader.items(("rows",), top.get("rows"))))
+    for index, row in enumerate(rows):
+        if sources is not None and row.source not in sources:
+            reader.wrong(("rows", index), f"the source '{row.source}' is not in sources.yaml", hint=did_you_mean(row.source, sources))
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()

@@ -43,20 +43,21 @@ def _atom(atom: Compare | Within, values: Values, catalogue: Catalogue) -> int:
         known = values.get(atom.name, catalogue.facts[atom.name].domain)
         words = known.values if isinstance(known, Choice) else frozenset()
         return TRUE if words <= atom.words else FALSE if not words & atom.words else OPEN
-    low, high = _ends(atom.left, values, catalogue)
-    floor, top = _ends(atom.right, values, catalogue)
+    low, high = ends(atom.left, values, catalogue)
+    floor, top = ends(atom.right, values, catalogue)
     sure, never = {"<": (high < floor, low >= top), "<=": (high <= floor, low > top),
                    ">": (low > top, high <= floor), ">=": (low >= top, high < floor)}[atom.op]
     return TRUE if sure else FALSE if never else OPEN
 
 
-def _ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, float]:
+def ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, float]:
+    """Give the range in which a term lies on sets (interval arithmetic); a missing fact is its whole domain."""
     if isinstance(term, FactRef):
         known = values.get(term.name, catalogue.facts[term.name].domain)
         return (known.low, known.high) if isinstance(known, Span) else (-inf, inf)
     if not isinstance(term, Arithmetic):
         return term.value, term.value
-    parts = [_ends(part, values, catalogue) for part in term.terms]
+    parts = [ends(part, values, catalogue) for part in term.terms]
     if term.op == "min":
         return min(low for low, _ in parts), min(high for _, high in parts)
     if term.op == "max":
@@ -71,10 +72,10 @@ def _ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, floa
         return low - top, high - floor
     if term.op == "/" and floor <= 0.0 <= top:
         return -inf, inf
-    ends = [one * two if term.op == "*" else one / two for one in (low, high) for two in (floor, top)]
-    if any(isnan(end) for end in ends) or min(ends) == inf or max(ends) == -inf:  # out of the range of floats
+    products = [one * two if term.op == "*" else one / two for one in (low, high) for two in (floor, top)]
+    if any(isnan(end) for end in products) or min(products) == inf or max(products) == -inf:  # out of the range of floats
         return -inf, inf
-    return min(ends), max(ends)
+    return min(products), max(products)
 
 
 def support(condition: Condition, values: Values, catalogue: Catalogue) -> tuple[str, ...]:

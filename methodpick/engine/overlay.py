@@ -40,7 +40,7 @@ def lay_over(book: Rulebook, document: Document) -> Rulebook:
     loosened_so_far = list(book.loosened)
     limits, reasons = _set(reader, {} if top.get("set") is None else top["set"], book, name)
     rules = [_with_limits(rule, limits) if reasons else rule for rule in book.rules]
-    _weigh(reader, book, rules, limits, reasons, loosened_so_far)
+    _weigh(reader, book, limits, reasons, loosened_so_far)
     rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosened_so_far)
     words = Words(book.catalogue, limits, sources)
     rules = _replace(reader, top, rules, words, name, loosened_so_far)
@@ -80,13 +80,13 @@ def _set(reader: Reader, entries: Any, book: Rulebook, name: str) -> tuple[dict[
     return limits, reasons
 
 
-def _weigh(reader: Reader, book: Rulebook, rules: list[Rule], limits: Mapping[str, Limit], reasons: Mapping[str, str],
-           kept: list[Loosening]) -> None:
-    """Note which excludes each changed limit loosens, and ask for the reason."""
+def _weigh(reader: Reader, book: Rulebook, limits: Mapping[str, Limit], reasons: Mapping[str, str], kept: list[Loosening]) -> None:
+    """Note which excludes each changed limit loosens by itself, and ask for the reason."""
     for key, reason in reasons.items():
         old, new = book.limits[key], limits[key]
-        said = {before.id: text for before, after in zip(book.rules, rules, strict=True) if key in before.limits
-                and (text := loosened_by_limit(before, after, book.catalogue, key, new.value - old.value))}
+        moved = {**book.limits, key: new}
+        said = {rule.id: text for rule in book.rules if key in rule.limits and (text := loosened_by_limit(
+            rule, _with_limits(rule, moved), book.catalogue, key, new.value - old.value))}
         if not said:
             continue
         first = min(said)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from math import inf
 
 from methodpick.engine.interpret import support
 from methodpick.engine.read import PLACEHOLDER
@@ -33,7 +34,9 @@ def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = p
         if name in book.limits:
             limit = book.limits[name]
             return say(limit.value, limit.unit)
-        return spoken(values.get(name), book.catalogue.facts[name].unit, say)
+        spec = book.catalogue.facts[name]
+        value = values.get(name)
+        return spoken(None if value == spec.domain else value, spec.unit, say)
 
     return PLACEHOLDER.sub(lambda match: write(match[1]), rule.because)
 
@@ -54,11 +57,13 @@ def spoken(value: Value | None, unit: str, say: Say = plain) -> str:
         return likely + " or ".join(_word(word) for word in rest)
     if value.certain:
         return say(value.low, unit)
-    ends = f"{say(value.low, unit)} to {say(value.high, unit)}"
-    near = say(value.likely, unit) if value.likely is not None else ""
-    if say(value.low, unit) == say(value.high, unit):
-        return say(value.low, unit)
-    return f"{near} ({ends})" if near else ends
+    if value.low == -inf and value.high == inf:
+        return say(value.likely, unit) + ", likely" if value.likely is not None else "not known"
+    low, high = say(value.low, unit) if value.low != -inf else "", say(value.high, unit) if value.high != inf else ""
+    if low == high:
+        return low
+    ends = f"{low} to {high}" if low and high else f"{low} or more" if low else f"{high} or less"
+    return f"{say(value.likely, unit)} ({ends})" if value.likely is not None else ends
 
 
 def _word(word: str) -> str:

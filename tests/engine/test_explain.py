@@ -1,0 +1,55 @@
+from math import inf
+
+import pytest
+
+from methodpick.engine.explain import plain, put_in, rests_on, spoken, weakest
+from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, maybe, one, point
+
+
+@pytest.mark.parametrize(("value", "said"), [
+    (None, "not known"), (point(2), "2 m"), (Span(1, 3), "1 m to 3 m"), (Span(1, 3, 2), "2 m (1 m to 3 m)"),
+    (Span(1.0001, 1.0002), "1 m"), (Span(3, inf), "3 m or more"), (Span(-inf, 3), "3 m or less"), (Span(3, inf, 5), "5 m (3 m or more)"),
+    (ANY_NUMBER, "not known"), (Span(-inf, inf, 2), "2 m, likely"),
+    (one("silty_sand"), "silty sand"), (Choice(frozenset({"b", "a"})), "a or b"),
+    (maybe(True), "yes, likely; or no"), (point(1234.5), "1234 m"),
+])
+def test_values_in_words(value, said):
+    assert spoken(value, "m") == said
+
+
+def test_a_reader_may_have_it_in_own_units():
+    def feet(value, unit):
+        return f"{value / 0.3048:.1f} ft" if unit == "m" else plain(value, unit)
+
+    assert spoken(Span(1, 2), "m", feet) == "3.3 ft to 6.6 ft"
+    assert plain(0.5, "1") == "0.5"
+
+
+def test_a_reason_holds_values_and_limits_but_no_braces(book):
+    for rule in book.rules:
+        text = put_in(rule, {}, book)
+        assert "{" not in text, rule.id
+    rule = book.by_id["granular-wall-lacks-cohesion"]
+    text = put_in(rule, {"soil": one("clean_sand"), "cohesion_needed_kpa": point(4.2)}, book)
+    assert "clean sand" in text
+    assert "4.2 kPa" in text
+
+
+def test_what_a_truth_rests_on_is_named_and_nothing_else(book):
+    rule = book.by_id["granular-wall-lacks-cohesion"]
+    values = {"soil": one("clay"), "cohesion_margin_kpa": point(-1), "fines_percent": Span(0, 5)}
+    assert rests_on(rule, values, book) == ("soil",)
+    assert set(rests_on(rule, {**values, "soil": one("clean_sand")}, book)) >= {"soil", "cohesion_margin_kpa"}
+
+
+def test_a_decision_is_as_sure_as_its_weakest_limit(book):
+    order = ("read", "digest", "secondary", "memory", "own")
+    for rule in book.rules:
+        assert all(order.index(book.limits[name].confidence) <= order.index(weakest(rule, book)) for name in rule.limits), rule.id
+    assert weakest(book.by_id["dry-suits-clay"], book) == "read"
+
+
+def test_the_whole_domain_is_nothing_known(book):
+    rule = book.by_id["granular-wall-lacks-cohesion"]
+    whole = {name: book.catalogue.facts[name].domain for name in ("cohesion_needed_kpa", "soil")}
+    assert put_in(rule, whole, book) == put_in(rule, {}, book)

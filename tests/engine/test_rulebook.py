@@ -1,0 +1,74 @@
+from methodpick.engine.rails import FALSE, OPEN, TRUE
+from methodpick.vocabulary.catalogue import SCOPES
+from methodpick.vocabulary.values import Choice, Span, one, point
+
+
+def known(book, share=0.5):
+    """Give every fact of the catalogue some spread value."""
+    result = {}
+    for name, spec in book.catalogue.facts.items():
+        if isinstance(spec.domain, Span):
+            low, high = max(spec.domain.low, -1e3), min(spec.domain.high, 1e3)
+            middle = low + share * (high - low)
+            result[name] = Span(low, middle, middle)
+        else:
+            result[name] = Choice(frozenset(spec.words[:2]), spec.words[0])
+    return result
+
+
+def test_a_rule_belongs_to_the_widest_scope_of_its_facts(book):
+    for rule in book.rules:
+        scopes = [book.catalogue.facts[name].scope for name in rule.facts]
+        assert rule.scope == max(scopes, key=SCOPES.index, default="site"), rule.id
+        assert rule.id in book.scopes[rule.scope].index
+
+
+def test_a_start_with_more_is_one_judgement(book):
+    values = known(book)
+    scope = book.scopes["slice_state"]
+    own = {name: values[name] for name in scope.program.names[:3]}
+    common = {name: value for name, value in values.items() if name not in own}
+    start = scope.start(common)
+    assert start.judge(own) == scope.judge(values)
+    assert start.judge() == scope.judge(common), "what was added once is forgotten"
+    changed = {name: book.catalogue.facts[name].domain for name in own}
+    assert start.judge(changed) == scope.judge({**common, **changed})
+
+
+def test_facts_that_no_rule_of_the_scope_names_do_not_matter(book):
+    scope = book.scopes["site"]
+    few = {name: value for name, value in known(book).items() if name in scope.program.names}
+    assert scope.judge(known(book)) == scope.judge(few)
+
+
+def test_the_likely_value_is_judged_beside_the_range(book):
+    scope = book.scopes["slice"]
+    outcome = scope.judge({"soil": Choice(frozenset({"clay", "clean_sand"}), "clay")})
+    assert outcome.of("dry-suits-clay") == (OPEN, TRUE)
+    assert scope.judge({"soil": one("clay")}).of("dry-suits-clay") == (TRUE, TRUE)
+    assert scope.judge({"soil": one("rock")}).of("dry-suits-clay") == (FALSE, FALSE)
+
+
+def test_crossings_name_each_limit_that_cuts_a_slice(book):
+    pairs = book.crossings()
+    assert pairs == tuple(sorted(set(pairs)))
+    rule = book.by_id["granular-wall-lacks-cohesion"]
+    assert rule.facts == ("soil", "cohesion_margin_kpa") or "cohesion_margin_kpa" in rule.facts
+    assert ("cohesion_margin_kpa", 0.0) in pairs
+    assert all(book.catalogue.facts[name].kind == "number" for name, _ in pairs)
+
+
+def test_a_deprecated_rule_is_listed_but_never_judged(book):
+    from dataclasses import replace
+
+    rule = replace(book.by_id["dry-suits-clay"], status="deprecated")
+    retired = replace(book, rules=tuple(rule if one_.id == rule.id else one_ for one_ in book.rules))
+    assert "dry-suits-clay" in retired.by_id
+    assert "dry-suits-clay" not in retired.scopes["slice"].index
+
+
+def test_a_wrong_kind_of_value_is_an_error_of_the_program(book):
+    import pytest
+
+    with pytest.raises(TypeError, match="'soil' needs a word"):
+        book.scopes["slice"].judge({"soil": point(3)})

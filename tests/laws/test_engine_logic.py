@@ -1,8 +1,9 @@
 """Laws of the engine: Kleene logic on sets, monotony under narrowing, compiled = interpreted, minimal support, order."""
 
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
@@ -40,11 +41,14 @@ conditions = st.recursive(leaves, lambda inner: st.one_of(
     st.lists(inner, min_size=1, max_size=3).map(lambda parts: Either(tuple(parts))), inner.map(Not)), max_leaves=6)
 
 
-def narrowed(value, share):
+def narrowed(value, share, width=0.0):
+    """Give a part of a value: a point, or with a width a narrower range or a smaller set."""
     if isinstance(value, Span):
-        middle = value.low + share * (value.high - value.low)
-        return Span(middle, middle)
-    return Choice(frozenset({sorted(value.values)[int(share * (len(value.values) - 1))]}))
+        low = value.low + share * (value.high - value.low)
+        return Span(low, low + width * (value.high - low))
+    words = sorted(value.values)
+    first = int(share * (len(words) - 1))
+    return Choice(frozenset(words[first : first + 1 + int(width * len(words))]))
 
 
 def run(condition, known):
@@ -57,12 +61,12 @@ def test_compiled_rails_equal_the_interpreter(condition, known):
     assert run(condition, known) == truth(condition, known, CATALOGUE)
 
 
-@given(conditions, values, st.floats(0, 1))
+@given(conditions, values, st.floats(0, 1), st.sampled_from((0.0, 0.3, 0.7)))
 @settings(max_examples=200)
-def test_narrowing_only_turns_open_into_true_or_false(condition, known, share):
+def test_narrowing_only_turns_open_into_true_or_false(condition, known, share, width):
     before = truth(condition, known, CATALOGUE)
     full = {name: known.get(name, spec.domain) for name, spec in CATALOGUE.facts.items()}
-    after = truth(condition, {name: narrowed(value, share) for name, value in full.items()}, CATALOGUE)
+    after = truth(condition, {name: narrowed(value, share, width) for name, value in full.items()}, CATALOGUE)
     assert before in {OPEN, after}
 
 
@@ -87,11 +91,47 @@ def test_kleene_tables():
 
 
 @given(conditions, values)
-def test_the_support_is_enough(condition, known):
+@settings(max_examples=300)
+def test_the_support_is_enough_and_no_fact_of_it_is_idle(condition, known):
     before = truth(condition, known, CATALOGUE)
     names = support(condition, known, CATALOGUE)
+
+    def without(left_out):
+        return truth(condition, {name: known[name] for name in names if name in known and name != left_out}, CATALOGUE)
+
     if before != OPEN:
-        assert truth(condition, {name: known[name] for name in names if name in known}, CATALOGUE) == before
+        assert without(None) == before
+        assert all(without(name) != before for name in names)
+
+
+numbers = st.one_of(st.sampled_from(NUMBERS), st.integers(0, 9).map(str))
+sums = st.recursive(numbers, lambda inner: st.one_of(
+    st.tuples(inner, st.sampled_from("+-*"), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
+    st.tuples(st.sampled_from(("min", "max")), inner, inner).map(lambda made: f"{made[0]}({made[1]}, {made[2]})"),
+    inner.map(lambda text: f"abs({text})"), inner.map(lambda text: f"-{text}")), max_leaves=4)
+comparisons = st.one_of(
+    st.tuples(sums, st.sampled_from(("<", "<=", ">", ">=")), sums).map(" ".join),
+    st.tuples(sums, st.sampled_from(("<", "<=")), sums, st.sampled_from(("<", "<=")), sums).map(" ".join),
+    st.tuples(st.sampled_from("ef"), st.sampled_from(("==", "!=")), st.sampled_from(WORDS)).map(" ".join),
+    st.tuples(st.sampled_from("ef"), st.sampled_from(("in", "not in")), st.sampled_from(WORDS), st.sampled_from(WORDS)).map(
+        lambda made: f"{made[0]} {made[1]} {{{made[2]}, {made[3]}}}"),
+    st.just("p"))
+sentences = st.recursive(comparisons, lambda inner: st.one_of(
+    st.tuples(inner, st.sampled_from(("and", "or")), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
+    inner.map(lambda text: f"not ({text})")), max_leaves=5)
+
+
+@given(sentences, st.fixed_dictionaries({**dict.fromkeys(NUMBERS, st.integers(-10, 10)), "e": st.sampled_from(WORDS),
+                                         "f": st.sampled_from(WORDS), "p": st.booleans()}))
+@settings(max_examples=300)
+def test_known_facts_mean_what_python_says_they_mean(text, known):
+    """The oracle is Python itself: on points the language is a part of it."""
+    assume(len(text) <= 400)
+    names = {**known, **{word: word for word in WORDS}, "min": min, "max": max, "abs": abs}
+    expected = eval(text, {"__builtins__": {}}, names)  # noqa: S307 - a text of this test
+    sets = {name: Choice(frozenset({("yes" if value else "no") if isinstance(value, bool) else value}))
+            if isinstance(value, (str, bool)) else Span(value, value) for name, value in known.items()}
+    assert run(parse(text, CATALOGUE, {}), sets) == (TRUE if expected else FALSE)
 
 
 # ---- on the shipped rulebook
@@ -136,6 +176,22 @@ def test_narrowing_never_turns_allowed_into_ruled_out_or_back(data, state, share
     before, after = judged(known, state).state, judged(narrow, state).state
     assert not (before in {"allowed", "discouraged"} and after == "ruled_out")
     assert not (before == "ruled_out" and after != "ruled_out")
+
+
+@given(st.data(), st.sampled_from(("dry", "water", "mineral", "cased_dry", "cased_balanced", "cased_plug")))
+@settings(max_examples=40, deadline=None)
+def test_the_facts_that_a_verdict_rests_on_carry_it_alone(data, state):
+    known = data.draw(facts_of())
+    before = judged(known, state)
+    if before.state == "ruled_out":
+        names = support(BOOK.by_id[before.rules[0]].condition, known, BOOK.catalogue)
+    elif before.state in {"allowed", "discouraged"}:
+        names = {name for rule in BOOK.rules if state in rule.states and rule.scope != "stage"
+                 for name in support(rule.condition, known, BOOK.catalogue)}
+    else:
+        return
+    after = judged({name: known[name] for name in names if name in known}, state)
+    assert after.state == before.state or {before.state, after.state} == {"allowed", "discouraged"}
 
 
 @given(st.data())

@@ -142,3 +142,49 @@ def test_a_malicious_rule_file_is_refused_in_under_a_second(rules, text):
     with pytest.raises(RuleError):
         load_rulebook(rules)
     assert perf_counter() - start < 1.0
+
+
+def test_problems_of_facts_limits_and_sources_come_together(rules):
+    broken(rules, "facts.yaml", "domain: [0, 200]", "domain: [200, 0]")
+    broken(rules, "limits.yaml", "confidence: own", "confidence: mine")
+    broken(rules, "sources.yaml", "author:", "auhtor:")
+    with pytest.raises(RuleError) as found:
+        load_rulebook(rules)
+    assert {problem.place.file.split("/")[-1] for problem in found.value.problems} == {"facts.yaml", "limits.yaml", "sources.yaml"}
+
+
+@pytest.mark.parametrize(("where", "old", "new", "said"), [
+    ("limits.yaml", "  dry_rise_m_h:", "  su_kpa:", "'su_kpa' is the name of a fact and of a limit"),
+    ("tables/seals.yaml", "table: seals", "table: friction", "the table 'friction' stands twice"),
+    ("tables/seals.yaml", "source: own", "source: owm", "the source 'owm' is not in sources.yaml"),
+    ("assumptions.yaml", "source: practice", "source: practise", "did you mean 'practice'?"),
+])
+def test_names_and_sources_are_held_together_over_files(rules, where, old, new, said):
+    broken(rules, where, old, new)
+    with pytest.raises(RuleError) as found:
+        load_rulebook(rules)
+    assert said in found.value.render()
+
+
+def test_a_missing_file_or_folder_is_said(rules):
+    with pytest.raises(RuleError, match="no such rulebook folder"):
+        load_rulebook(rules / "nowhere")
+    (rules / "limits.yaml").unlink()
+    with pytest.raises(RuleError, match="no such file"):
+        load_rulebook(rules)
+
+
+@pytest.mark.parametrize("condition", [
+    "*".join(["data_below_tip"] * 24) + " > 0", "soil in {" + ", ".join(["clay"] * 60) + "}", "not " * 90 + "fissured",
+    "abs(" * 70 + "data_below_tip" + ")" * 70 + " > 0",
+])
+def test_a_costly_looking_condition_loads_and_compiles_in_under_a_second(rules, condition):
+    assert len(condition) <= 400
+    rule = ('topic: x\ntitle: y\nrules:\n  - {id: z, title: t, status: test, level: may, hazard: cost, when: "' + condition
+            + '", prefer: {states: [dry], points: 1}, because: b, source: [{key: own, where: w}], cases: []}\n')
+    (rules / "method" / "more.yaml").write_text(rule, encoding="utf-8")
+    start = perf_counter()
+    book = load_rulebook(rules)
+    scope = book.scopes[book.by_id["z"].scope]
+    assert scope.judge({}).of("z")
+    assert perf_counter() - start < 1.0

@@ -4,7 +4,7 @@ from methodpick.spelling import did_you_mean
 
 
 @pytest.mark.parametrize(("word", "words", "hint"), [
-    ("gravle", ["sand", "gravel"], "did you mean 'gravel'?"), 
+    ("gravle", ["sand", "gravel"], "did you mean 'gravel'?"),
     ("CLAY", ["clay"], "did you mean 'clay'?"), ("dpeth", ["Depth"], "did you mean 'Depth'?"),
     ("xyz", ["sand"], ""), ("", ["sand"], ""), ("sand", [], ""), ("5", [5, 50], "did you mean '5'?"),
 ])

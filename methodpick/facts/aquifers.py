@@ -86,7 +86,8 @@ def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float
             best = judged
     if best is None:
         bottom = max(profile.end_m, 1.0)
-        below = [level for reading in profile.water if (level := reading.level_m) is not None and reading.reading != "perched"]
+        below = [level for reading in profile.water
+                 if (level := reading.level_m) is not None and _belongs_below(reading, groups, strata)]
         if below:
             likely = max(0.0, min(below))
             return (Span(0.0, max(bottom, likely), likely), "taken like the water read below", False,

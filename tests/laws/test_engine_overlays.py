@@ -27,8 +27,9 @@ CATALOGUE = catalogue_of(read("""facts:
   soil: {type: enum, values: [sand, silt, clay], scope: slice, meaning: m}
   wet: {type: boolean, scope: slice, meaning: m}
 """))
+ALL = (-3, 0, 1, 2, 2.5, 3, 3.5, 4, 6, 9, 10)
 POINTS = [{"x": point(x), "y": point(y), "soil": one(soil), "wet": one(wet)}
-          for x in (-10, -3, 0, 2, 2.5, 3, 4, 9, 10) for y in (0, 3, 10) for soil in ("sand", "silt", "clay") for wet in ("yes", "no")]
+          for x in ALL for y in ALL[1:] for soil in ("sand", "silt", "clay") for wet in ("yes", "no")]
 atoms = st.one_of(
     st.tuples(st.sampled_from(("x", "y")), st.sampled_from(("<", "<=", ">", ">=")), st.sampled_from("02349")).map(" ".join),
     st.sampled_from(("soil == sand", "soil in {sand, silt}", "soil != clay", "wet")))

@@ -1,0 +1,114 @@
+"""Water is a head per aquifer; how far each reading is believed (handbook practice, no single source)."""
+
+import pytest
+
+from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.strata import build_strata
+from methodpick.ground.profile import Layer, Profile
+from methodpick.ground.site import OpenWater, SiteConditions
+from methodpick.ground.water import WaterReading
+
+CLAY_SAND_CLAY = ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH"))
+
+
+def found(layers, *readings, technique="unknown", site=None):
+    made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
+    profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, technique=technique)
+    return find_aquifers(profile, site or SiteConditions(), build_strata(profile, layers[-1][1]))
+
+
+def reading(kind, depth=None, **more):
+    return WaterReading(reading=kind, depth_m=depth, **more)
+
+
+def test_a_settled_level_swings_by_the_season():
+    main, = found(((0, 20, "CL"),), reading("settled", 6))
+    assert (main.level_m.low, main.level_m.likely, main.level_m.high) == (5, 6, 7)
+    assert main.position(4.9) == (frozenset({"above"}), "above")
+    assert main.position(7.1) == (frozenset({"below"}), "below")
+    assert main.position(6.5) == (frozenset({"above", "below"}), "below")
+
+
+def test_no_reading_is_unknown_never_dry():
+    main, = found(((0, 20, "CL"),))
+    assert main.level_m.likely is None
+    assert main.level_m.low == 0
+    assert not main.read
+
+
+def test_a_reading_while_drilling_in_tight_ground_reads_low():
+    main, = found(((0, 20, "CL"),), reading("while_drilling", 6))
+    assert main.level_m.likely < 6
+    assert main.level_m.low == 0
+
+
+def test_a_reading_while_drilling_in_sand_is_nearly_right():
+    main, = found(((0, 20, "SP"),), reading("while_drilling", 6))
+    assert main.level_m.likely == 6
+    assert main.level_m.low >= 4
+
+
+def test_mud_says_nothing_of_water():
+    main, = found(((0, 20, "SP"),), reading("while_drilling", 6), technique="mud_rotary")
+    assert main.level_m.likely is None
+
+
+def test_none_met_counts_in_free_draining_ground():
+    main, = found(((0, 20, "SP"),), reading("none_met", hole_depth_m=15))
+    assert main.level_m.low >= 13
+    tight, = found(((0, 20, "CL"),), reading("none_met", hole_depth_m=15))
+    assert tight.level_m.low == 0, "in clay it says little"
+
+
+def test_a_confined_aquifer_has_its_own_head():
+    main, sand = found(CLAY_SAND_CLAY, reading("confined", struck_m=6, rises_to_m=2))
+    assert sand.kind == "confined"
+    assert (sand.top_m, sand.base_m, sand.level_m.likely) == (6, 9, 2)
+    assert main.level_m.likely == 2
+
+
+def test_artesian_water_stands_above_the_ground():
+    _, sand = found(CLAY_SAND_CLAY, reading("confined", struck_m=6, rises_to_m=-1))
+    assert sand.kind == "artesian"
+    assert sand.level_m.likely == -1
+
+
+def test_a_strike_without_its_rise_may_rise_to_the_ground():
+    *_, strike = found(((0, 5, "SP"), (5, 40, "CH")), reading("while_drilling", 3), reading("confined", struck_m=33))
+    assert strike.kind == "strike"
+    assert strike.level_m.low == 0
+    assert strike.level_m.likely == 30
+    assert strike.assumed == {"strike-rise-not-recorded"}
+
+
+def test_a_deeper_unread_aquifer_is_likely_like_the_one_above():
+    _, deep = found(((0, 5, "SP"), (5, 20, "CH"), (20, 25, "SP")), reading("settled", 3))
+    assert deep.kind == "unread"
+    assert deep.level_m.likely == 3
+    assert deep.level_m.low <= 0
+    assert not deep.read
+
+
+def test_perched_water_stays_in_its_layer():
+    aquifers = found(((0, 3, "SM"), (3, 20, "CL")), reading("perched", 1), reading("settled", 10))
+    perched = next(one for one in aquifers if one.kind == "perched")
+    assert (perched.top_m, perched.base_m) == (1, 3)
+    assert aquifers[0].level_m.likely == 10
+
+
+def test_a_thin_tight_seam_does_not_part_an_aquifer():
+    aquifers = found(((0, 5, "SP"), (5, 5.2, "CL"), (5.2, 12, "SP")), reading("settled", 3))
+    assert len(aquifers) == 1
+
+
+def test_a_clay_of_70_cm_parts_two_aquifers():
+    aquifers = found(((0, 9.2, "SM"), (9.2, 9.9, "CL"), (9.9, 13, "SP"), (13, 16, "CL")), reading("while_drilling", 3),
+                     reading("confined", struck_m=9.9, rises_to_m=6.1))
+    assert [one.kind for one in aquifers] == ["main", "confined"]
+    assert aquifers[1].level_m.likely == pytest.approx(6.1)
+
+
+def test_open_water_governs_over_the_river():
+    site = SiteConditions(setting="water", water_depth_m=5, water_level=OpenWater(low_m=4, high_m=7))
+    main, = found(((0, 20, "CL"),), site=site)
+    assert (main.level_m.low, main.level_m.likely, main.level_m.high) == (-7, -5, -4)

@@ -1,0 +1,88 @@
+"""Sizes by hand and from print."""
+
+import itertools
+
+import pytest
+
+from methodpick.ground.profile import Profile
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Site, StockCasing
+from methodpick.plan.concrete import bores, volume
+from methodpick.plan.result import Casing
+from methodpick.plan.sizes import Size, mass, splices, starter_size, string_sizes, wall_for
+from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
+
+
+def site(*stock):
+    return Site(borings=(Profile(id="B"),), stock=stock)
+
+
+def shaft(**more):
+    return Shaft(id="S", diameter_m=48 * INCH_M, tip_m=60 * FOOT_M, **more)
+
+
+def casing(outside_in, wall_in, base_ft, stick_ft=3.0, kind="temporary"):
+    size = Size(outside_in * INCH_M, wall_in * INCH_M)
+    length = (base_ft + stick_ft) * FOOT_M
+    return Casing(kind, size.outside_m, size.wall_m, -stick_ft * FOOT_M, base_ft * FOOT_M, length, mass(size, length), "set", 0.0, None,
+                  0.0, "yes", "clay", "")
+
+
+def test_the_golden_shaft():
+    """48 in by 60 ft with 54 in by 0.5 in casing over 35 ft and 3 ft of stick-up, worked by hand:
+
+    pi/4 4^2 60 = 753.98 ft3 = 27.93 yd3; 15.904 ft2 x 35 + 12.566 x 25 = 870.8 ft3 = 32.25 yd3; 285.96 lb/ft x 38 = 10,866 lb;
+    32.25 x 1.25 = 40.3 yd3 loose.
+    """
+    pipe = casing(54, 0.5, 35)
+    hole = bores(48 * INCH_M, None, 60 * FOOT_M, [pipe])
+    fill = sum(volume(one.diameter_m, one.base_m - one.top_m) for one in hole)
+    assert volume(48 * INCH_M, 60 * FOOT_M) / YARD3_M3 == pytest.approx(27.93, abs=0.01)
+    assert fill / YARD3_M3 == pytest.approx(32.25, abs=0.01)
+    assert pipe.mass_kg / POUND_KG == pytest.approx(10866, rel=1e-3)
+    assert fill * 1.25 / YARD3_M3 == pytest.approx(40.3, abs=0.05)
+
+
+def test_two_strings_and_a_permanent_one():
+    """60 in over 20 ft pulled, 54 in over 40 ft left: 19.635 - the inner 53 in bore over 40 ft, then 48 in (by hand).
+
+    pi/4 (53/12)^2 40 + pi/4 4^2 20 = 612.8 + 251.3 = 864.1 ft3 = 32.0 yd3.
+    """
+    hole = bores(48 * INCH_M, None, 60 * FOOT_M, [casing(60, 0.5, 20), casing(54, 0.5, 40, kind="permanent")])
+    fill = sum(volume(one.diameter_m, one.base_m - one.top_m) for one in hole)
+    assert fill / YARD3_M3 == pytest.approx(32.0, abs=0.02)
+    assert [one.lined for one in hole] == [True, True, False]
+
+
+def test_a_socket_has_its_own_diameter():
+    hole = bores(1.2, (10.0, 1.0), 14.0, [])
+    assert [(one.base_m, one.diameter_m) for one in hole] == [(10.0, 1.2), (14.0, 1.0)]
+
+
+def test_the_tool_passes_and_strings_telescope(book):
+    sizes = string_sizes(site(), shaft(), 3, [0, 0, 0], [False, False, True], book.values)
+    assert sizes[-1].inside_m >= 48 * INCH_M - 1e-6
+    for outer, inner in itertools.pairwise(sizes):
+        assert outer.inside_m > inner.outside_m
+    steps = [one.outside_m / (6 * INCH_M) for one in sizes]
+    assert steps == pytest.approx([round(step) for step in steps]), "trade sizes go in 6 in steps (GEC 10 sec. 5.2, digest)"
+    assert starter_size(sizes[0].outside_m, book.values).inside_m > sizes[0].outside_m
+
+
+def test_the_yard_goes_first(book):
+    yard = StockCasing(outside_diameter_m=50 * INCH_M, wall_m=0.5 * INCH_M, length_m=12.0)
+    size, = string_sizes(site(yard), shaft(), 1, [0], [False], book.values)
+    assert size.outside_m == pytest.approx(50 * INCH_M)
+
+
+def test_walls_grow_with_pressure_and_driving(book):
+    limits = book.values
+    idle, emptied = wall_for(1.372, 0.0, limits, driven=False), wall_for(1.372, 200.0, limits, driven=False)
+    assert idle >= 0.325 * INCH_M - 1e-6, "0.325 in is the usual least wall (GEC 10 sec. 5.2, digest)"
+    assert emptied > idle
+    # API RP 2A form for a driven 54 in pipe: 0.25 + 0.54 = 0.79 in
+    assert wall_for(1.372, 0.0, limits, driven=True) >= 0.79 * INCH_M - 1e-4
+
+
+def test_splices_from_mill_lengths(book):
+    assert [splices(length, book.values) for length in (10, 12.19, 13, 25)] == [0, 0, 1, 2]

@@ -61,7 +61,6 @@ class Curves:
         self.diameter_m = diameter_m
         self.surcharge = surcharge
         start = WATER * water_above_m
-        self._under = [(aquifer, self._tight_to(aquifer)) for aquifer in aquifers if aquifer.kind != "perched"]
         self._bases = [ground.base_m for ground in grounds]
         self._sums: list[tuple[float, float, float]] = []
         low = likely = high = start
@@ -72,6 +71,8 @@ class Curves:
             low += weight.low * thickness
             likely += (weight.likely if weight.likely is not None else (weight.low + weight.high) / 2) * thickness
             high += weight.high * thickness
+        self._under = [(aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
+                       for aquifer in aquifers if aquifer.kind != "perched"]
 
     def at(self, depth_m: float) -> Ground:
         """Give the stratum at a depth (the upper one at a boundary)."""
@@ -174,10 +175,9 @@ class Curves:
         certain = True
         pressure = inside.pressure(depth_m) if inside else 0.0
         here = self.total(depth_m)
-        for aquifer, tight_to in self._under:
-            if aquifer.top_m < depth_m - 1e-9 or depth_m > tight_to:
+        for top, tight_to, level, there in self._under:
+            if top < depth_m - 1e-9 or depth_m > tight_to:
                 continue
-            there, level, top = self.total(aquifer.top_m), aquifer.level_m, aquifer.top_m
             low = min(low, (there[0] - here[0] + pressure) / (WATER * (top - level.low)) if level.low < top else inf)
             high = min(high, (there[2] - here[2] + pressure) / (WATER * (top - level.high)) if level.high < top else inf)
             if level.likely is None:

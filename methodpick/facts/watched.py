@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from math import ceil, floor
 
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside
@@ -45,40 +46,66 @@ def crossings(curves: Curves, ground: Ground, ends: tuple[float, float], watched
     """
     if ends[1] - ends[0] <= 2 * FINEST_M:
         return []
-    found: set[float] = set()
+    limits: dict[str, list[float]] = {}
     for fact, limit in watched:
+        limits.setdefault(fact, []).append(limit)
+    found: set[float] = set()
+    for fact, levels in limits.items():
         for state, inside in insides.items():
-            if state != "dry" and fact not in UNDER_FLUID:
-                continue
-            for which in (0, 1, 2) if state == "dry" else (1,):
-                depth = _cross(curves, fact, limit, ground, inside, ends, which)
-                if depth is not None:
-                    found.add(depth)
+            if state == "dry" or fact in UNDER_FLUID:
+                found |= _crossed(_Follow(curves, ground, fact, inside), levels, ends, (0, 1, 2) if state == "dry" else (1,))
     return sorted(found)
 
 
-def _cross(curves: Curves, fact: str, limit: float, ground: Ground, inside: Inside | None, ends: tuple[float, float],
-           which: int) -> float | None:
-    worse_is_high = WORSE[fact] is max
+@dataclass(frozen=True, slots=True)
+class _Follow:
+    """A curve to follow with depth."""
 
-    def passes(depth: float) -> bool | None:
-        curve = curve_at(curves, fact, ground, depth, inside)
-        value = None if curve is None else curve[which]
-        if value is None:
-            return None
-        return value <= limit if worse_is_high else value >= limit
+    curves: Curves
+    ground: Ground
+    fact: str
+    inside: Inside | None
 
-    low, high = ends
-    first, last = passes(low + 1e-6), passes(high - 1e-6)
-    if first is None or last is None or first == last:
+    def at(self, depth_m: float) -> Curve | None:
+        return curve_at(self.curves, self.fact, self.ground, depth_m, self.inside)
+
+
+def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[float, float], which: Sequence[int]) -> set[float]:
+    """Give the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
+    first, last = follow.at(ends[0] + 1e-6), follow.at(ends[1] - 1e-6)
+    if first is None or last is None:
+        return set()
+    worse_is_high = WORSE[follow.fact] is max
+    found = set()
+    for part in which:
+        one, other = first[part], last[part]
+        if one is None or other is None:
+            continue
+        for level in levels:
+            passes = _passes(one, level, worse_is_high=worse_is_high)
+            if passes != _passes(other, level, worse_is_high=worse_is_high):
+                found.add(_bisected(follow, part, level, ends, passes=passes))
+    return found
+
+
+def _passes(value: float | None, level: float, *, worse_is_high: bool) -> bool | None:
+    if value is None:
         return None
+    return value <= level if worse_is_high else value >= level
+
+
+def _bisected(follow: _Follow, part: int, level: float, ends: tuple[float, float], *, passes: bool | None) -> float:
+    worse_is_high = WORSE[follow.fact] is max
+    low, high = ends
     while high - low > 2e-4:
         middle = (low + high) / 2
-        if passes(middle) == first:
+        curve = follow.at(middle)
+        value = None if curve is None else curve[part]
+        if _passes(value, level, worse_is_high=worse_is_high) == passes:
             low = middle
         else:
             high = middle
-    return floor(low * 1000) / 1000 if first else ceil(high * 1000) / 1000
+    return floor(low * 1000) / 1000 if passes else ceil(high * 1000) / 1000
 
 
 def clip(span: Span, domain: Value) -> Span:

@@ -20,11 +20,11 @@ from methodpick.plan.intervals import Told, held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
 from methodpick.plan.ladder import FAMILY_WORDS, climb, differs, why_not
 from methodpick.plan.levels import Levels, find_levels, insides
+from methodpick.plan.options import Options
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.quantities import make_quantities
 from methodpick.plan.record import log_of
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, Interval, Placement, ShaftPlan, Slurry, Stage
-from methodpick.plan.search import Options
 from methodpick.plan.seats import find_seats
 from methodpick.plan.stages import make_stages
 from methodpick.plan.strings import make_casings

@@ -50,13 +50,13 @@ def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, 
          wide: tuple[Outcomes, ...]) -> Judged:
     values = piece.sheet.values()
     outcomes = book.scopes["slice"].judge(values)
-    scope = book.scopes["slice_state"]
+    start = book.scopes["slice_state"].start(values)
     states: dict[str, Outcomes] = {}
     own: dict[str, dict[str, Value]] = {}
     verdicts: dict[str, Verdict] = {}
     for state in STATES:
         own[state] = gatherer.state_values(piece, state, inside[state])
-        states[state] = scope.judge({**values, **own[state]})
+        states[state] = start.judge(own[state])
         verdicts[state] = verdict(state, (*wide, outcomes, states[state]))
     for casing in ("pull_out", "leave_in"):
         verdicts[casing] = verdict(casing, (*wide, outcomes))

@@ -11,8 +11,9 @@ from methodpick.plan.costs import Costs
 from methodpick.plan.cut import RULED_OUT, Cut, Seat
 from methodpick.plan.judge import Judged
 from methodpick.plan.lengths import Lengths
+from methodpick.plan.options import Options
 from methodpick.plan.path import Path
-from methodpick.plan.search import Options, search
+from methodpick.plan.search import search
 from methodpick.spoken import mark, mark_plainly
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "full_depth_casing", "permanent_casing")

@@ -29,6 +29,7 @@ class Lengths:
         self._costs = costs
         self._scores: dict[tuple[str, float, float], Score | None] = {}
         self._turns: dict[tuple[str, float], list[float]] = {}
+        self._leasts: dict[float, Score] = {}
         self._sums = {state: self._prefix(state) for state in STATES}
         self._blocks = {state: self._blocked(state) for state in STATES}
         hours = 0.0
@@ -82,6 +83,13 @@ class Lengths:
 
     def least_below(self, depth_m: float) -> Score:
         """Give a score that no way of drilling from a depth to the tip can fall below."""
+        if depth_m not in self._leasts:
+            self._leasts[depth_m] = self._least_below(depth_m)
+        return self._leasts[depth_m]
+
+    def _least_below(self, depth_m: float) -> Score:
+        if depth_m >= self.end_m - TOLERANCE_M:
+            return NOTHING
         at = self.index(depth_m)
         cut, first, second = self.cuts[at], self._rest[at], self._rest[at + 1]
         part = min(1.0, max(0.0, (cut.base_m - depth_m) / cut.length_m))

@@ -7,76 +7,79 @@ keeping the best path of every node is exact, fixed costs included.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from heapq import heappop, heappush
+from itertools import count
 
 from methodpick.plan.costs import Costs
-from methodpick.plan.cut import DISCOURAGED, FLUIDS, RULED_OUT, UNLIKELY, WAYS, Seat
+from methodpick.plan.cut import Seat
+from methodpick.plan.edges import Edges, Node
 from methodpick.plan.lengths import TOLERANCE_M, Lengths
-from methodpick.plan.path import NOTHING, Path, Run, Score, Segment, plus
-
-LAST_PUSH_M = 1.5
-"""Length below caving ground over which any plant may push or twist the shoe into its seat (own value)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Options:
-    """What a search may use. ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete."""
-
-    start_m: float
-    margin_m: float
-    stick_up_m: float
-    set_h: float
-    advance_h_per_m: float
-    finish_h: float
-    most_strings: int = 3
-    fluids: tuple[str, ...] = FLUIDS
-    ways: tuple[str, ...] = WAYS
-    temporary: bool = True
-    permanent: bool = True
-    family: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Node:
-    """Where a path stands: the shoe's depth, strings used, its seal, fluid in use and plant paid for."""
-
-    depth_m: float
-    strings: int
-    sealed: str
-    wet: bool
-    fluid: str
-    paid: frozenset[str]
+from methodpick.plan.options import Options
+from methodpick.plan.path import NOTHING, Path, Score, Segment, plus
 
 
 def search(lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Options) -> Path | None:
     """Give the best path from the starter's shoe to the tip, None where the family cannot be built.
 
-    A node whose score and the least that the rest can cost reach the best goal so far is not followed further.
+    The node with the least score, drilling the rest included, is followed first; the search ends where that least
+    reaches the score of the best goal.
     """
     tip = lengths.end_m
     start = Node(options.start_m, 0, "none", False, "", frozenset())
     best: dict[Node, tuple[Score, Node | None, Segment | None]] = {start: (NOTHING, None, None)}
-    edges = _Edges(lengths, seats, costs, options)
-    goal: tuple[Score, Node] | None = None
-    waiting: dict[float, list[Node]] = {options.start_m: [start]}
-    for depth in sorted({options.start_m} | {seat.depth_m for seat in seats if seat.depth_m < tip - TOLERANCE_M}):
-        for node in waiting.get(depth, ()):
-            score = best[node][0]
-            if goal is not None and plus(score, lengths.least_below(depth)) >= goal[0]:
+    edges, front = Edges(lengths, seats, costs, options), _Front(costs)
+    goal: Node | None = None
+    order = count()
+    waiting = [(edges.least(start.depth_m), next(order), start, NOTHING)]
+    while waiting:
+        least, _, node, score = heappop(waiting)
+        if least >= edges.goal:
+            break
+        if not front.holds(node, score):
+            continue
+        for segment, reached in edges.of(node, score):
+            total = plus(score, segment.score)
+            if total >= edges.goal:
                 continue
-            for segment, reached in edges.of(node):
-                total = plus(score, segment.score)
-                if goal is not None and total >= goal[0]:
-                    continue
-                if reached not in best:
-                    waiting.setdefault(reached.depth_m, []).append(reached)
-                elif total >= best[reached][0]:
-                    continue
+            if reached.depth_m >= tip - TOLERANCE_M:
                 best[reached] = (total, node, segment)
-                if reached.depth_m >= tip - TOLERANCE_M:
-                    goal = (total, reached)
-    return None if goal is None else _trace(best, goal[1])
+                goal, edges.goal = reached, total
+            elif front.takes(reached, total):
+                best[reached] = (total, node, segment)
+                heappush(waiting, (plus(total, edges.least(reached.depth_m)), next(order), reached, total))
+    return None if goal is None else _trace(best, goal)
+
+
+class _Front:
+    """The nodes worth following. One is idle where another at its depth does all it can do for no higher score.
+
+    What the other has yet to pay for, its fluid plant or a way of advancing casing, counts as paid on top.
+    """
+
+    def __init__(self, costs: Costs) -> None:
+        self.plant = costs.plant
+        self.at: dict[tuple[float, str], list[tuple[Node, Score]]] = {}
+
+    def takes(self, node: Node, score: Score) -> bool:
+        """Take a node unless it is idle; tell whether it was taken."""
+        here = self.at.setdefault((node.depth_m, node.sealed), [])
+        if any(self._covers(other, reached, node, score) for other, reached in here):
+            return False
+        here[:] = [(other, reached) for other, reached in here if not self._covers(node, score, other, reached)]
+        here.append((node, score))
+        return True
+
+    def holds(self, node: Node, score: Score) -> bool:
+        """Tell whether a node is still worth following at this score."""
+        return node.strings == 0 or (node, score) in self.at[node.depth_m, node.sealed]
+
+    def _covers(self, one: Node, at_one: Score, other: Node, at_other: Score) -> bool:
+        if one.strings > other.strings or one.wet > other.wet or one.fluid not in {"", other.fluid}:
+            return False
+        unpaid = 0.0 if one.fluid == other.fluid else self.plant[other.fluid]
+        unpaid += sum(self.plant[way] for way in other.paid - one.paid)
+        return plus(at_one, (0.0, 0.0, 0.0, 0.0, unpaid, 0)) <= at_other
 
 
 def _trace(best: dict[Node, tuple[Score, Node | None, Segment | None]], node: Node) -> Path:
@@ -89,190 +92,3 @@ def _trace(best: dict[Node, tuple[Score, Node | None, Segment | None]], node: No
             segments.append(segment)
         at = before
     return Path(tuple(reversed(segments)), score)
-
-
-class _Edges:
-    """All segments that may follow a node."""
-
-    def __init__(self, lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Options) -> None:
-        self.lengths, self.costs, self.options = lengths, costs, options
-        self.seats = sorted(seats, key=lambda seat: seat.depth_m)
-        self.tip = lengths.end_m
-        self._pull = self._pull_ranks()
-        self._ways: dict[tuple[float, float], str | None] = {}
-        self._bare = self._bare_lengths()
-
-    def of(self, node: Node) -> Iterator[tuple[Segment, Node]]:
-        family = self.options.family
-        if family not in {"full_depth_casing", "permanent_casing", "casing_then_dry"} or node.strings:
-            for runs, fluid in self._open(node, self.tip, self.options.finish_h):
-                yield from self._finish(node, runs, fluid)
-        if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
-            return
-        for seat in self.seats:
-            if seat.depth_m <= node.depth_m + 0.3:
-                continue
-            at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-            if (family == "full_depth_casing" and not at_tip) or (family == "casing_then_dry" and at_tip):
-                continue
-            if not at_tip and not seat.in_socket:
-                yield from self._set(node, seat)
-            if not seat.in_socket or at_tip:
-                yield from self._advanced(node, seat)
-
-    def _set(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
-        """Give the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
-        pushed_from = round(seat.depth_m - min(seat.embedment_m, LAST_PUSH_M), 3)
-        if pushed_from <= node.depth_m + 0.3:
-            return
-        for open_runs, fluid in self._open(node, pushed_from, self.options.set_h):
-            runs = open_runs
-            if seat.depth_m > pushed_from:
-                inside = "cased_dry" if runs[-1].state == "dry" else "cased_balanced"
-                runs = (*runs, Run(pushed_from, seat.depth_m, inside))
-            yield from self._cased(node, seat, runs, fluid, "set", None, pushed_from)
-
-    def _open(self, node: Node, base_m: float, after_h: float) -> Iterator[tuple[tuple[Run, ...], str]]:
-        """Give the ways to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid."""
-        top, family = node.depth_m, self.options.family
-        dry_start = not node.wet or node.sealed in {"yes", "probable"}
-        dry_start = dry_start and (node.strings == 0 or node.sealed in {"yes", "probable"}) and family != "slurry"
-        if dry_start and self._dry(top, base_m, after_h):
-            yield (Run(top, base_m, "dry"),), node.fluid
-        if family == "dry" or (family == "casing_then_dry" and base_m >= self.tip - TOLERANCE_M):
-            return
-        for fluid in self.options.fluids:
-            if (node.fluid and node.fluid != fluid) or self.lengths.score(fluid, top, base_m) is None:
-                continue
-            yield (Run(top, base_m, fluid),), fluid
-            if not dry_start:
-                continue
-            for turn in self.lengths.turns("dry", top):
-                into = max(top, turn - self.options.margin_m)
-                if top + 0.3 < into < base_m - TOLERANCE_M and self._dry(top, into, 1.0):
-                    yield (Run(top, into, "dry"), Run(into, base_m, fluid)), fluid
-
-    def _dry(self, top_m: float, base_m: float, after_h: float) -> bool:
-        return (self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M
-                and self.lengths.stands(top_m, base_m, after_h))
-
-    def _finish(self, node: Node, runs: tuple[Run, ...], fluid: str) -> Iterator[tuple[Segment, Node]]:
-        if self.options.family == "slurry" and runs[-1].state == "dry":
-            return
-        score = self._score(node, runs, fluid)
-        if score is None:
-            return
-        score = plus(score, (0.0, self._bare[self.lengths.index(node.depth_m)], 0.0, 0.0, 0.0, 0))
-        wet = runs[-1].state != "dry"
-        if wet:
-            score = plus(score, (0.0, 0.0, 0.0, 0.0, self.costs.tremie, 0))
-        segment = Segment(node.depth_m, self.tip, runs, "none", None, self.tip, False, "no", 0.0, -1,
-                          self._bails(node, runs), score)
-        yield segment, Node(self.tip, node.strings, "end", wet, fluid, node.paid)
-
-    def _score(self, node: Node, runs: tuple[Run, ...], fluid: str) -> Score | None:
-        total: Score = NOTHING
-        for run in runs:
-            part = self.lengths.score(run.state, run.top_m, run.base_m)
-            if part is None:
-                return None
-            total = plus(total, part)
-        extra = self.costs.plant[fluid] if fluid and not node.fluid else 0.0
-        if self._bails(node, runs):
-            extra += self.costs.seal_test
-        changes = len(runs) - 1 + (1 if node.strings else 0)
-        return plus(total, (0.0, 0.0, 0.0, 0.0, extra, changes))
-
-    @staticmethod
-    def _bails(node: Node, runs: tuple[Run, ...]) -> bool:
-        return node.wet and runs[0].state == "dry"
-
-    def _cased(self, node: Node, seat: Seat, runs: tuple[Run, ...], fluid: str, how: str, way: str | None,
-               ahead_m: float) -> Iterator[tuple[Segment, Node]]:
-        drilled = self._score(node, runs, fluid)
-        if drilled is None:
-            return
-        at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-        wet = runs[-1].state not in {"dry", "cased_dry"}
-        paid = node.paid
-        cost = self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
-        if way is not None and how == "advanced":
-            cost += self.costs.advance_m[way] * (seat.depth_m - ahead_m)
-            if way not in paid:
-                cost += self.costs.plant[way]
-                paid = paid | {way}
-        if at_tip and wet:
-            cost += self.costs.tremie
-        for keep, extra in self._kept(seat):
-            score = plus(drilled, plus((0.0, 0.0, 0.0, 0.0, cost, 1), extra))
-            segment = Segment(node.depth_m, seat.depth_m, runs, how, way, ahead_m, keep, seat.seals, seat.embedment_m,
-                              seat.stratum, self._bails(node, runs), score)
-            yield segment, Node(seat.depth_m, node.strings + 1, "end" if at_tip else seat.seals, wet, fluid, paid)
-
-    def _kept(self, seat: Seat) -> Iterator[tuple[bool, Score]]:
-        """Give pulling and leaving the string, each with its penalties and hazards over the string's length."""
-        pull, leave, should_pull, should_leave = self._pull[seat.depth_m]
-        family = self.options.family
-        if self.options.temporary and pull != RULED_OUT and family != "permanent_casing":
-            yield False, (0.0, (pull == UNLIKELY and 1.0) or 0.0, 0.0, 0.0, self.costs.should_m * should_pull, 0)
-        if self.options.permanent and leave != RULED_OUT:
-            cost = self.costs.permanent_m * seat.depth_m + self.costs.should_m * should_leave
-            yield True, (0.0, (leave == UNLIKELY and 1.0) or 0.0, 0.0, 0.0, cost, 0)
-
-    def _pull_ranks(self) -> dict[float, tuple[int, int, float, float]]:
-        ranks: dict[float, tuple[int, int, float, float]] = {}
-        for seat in self.seats:
-            pull = leave = 0
-            should_pull = should_leave = 0.0
-            for cut in self.lengths.cuts:
-                if cut.top_m >= seat.depth_m - TOLERANCE_M:
-                    break
-                pull, leave = max(pull, cut.pull), max(leave, cut.leave)
-                should_pull += cut.length_m if cut.pull == DISCOURAGED else 0.0
-                should_leave += cut.length_m if cut.leave == DISCOURAGED else 0.0
-            ranks[seat.depth_m] = pull, leave, should_pull, should_leave
-        return ranks
-
-    def _bare_lengths(self) -> list[float]:
-        """Give the length below each cut that must not meet concrete without a casing that stays."""
-        bare = [0.0]
-        for cut in reversed(self.lengths.cuts):
-            bare.append(bare[-1] + (cut.length_m if cut.decided and cut.pull == RULED_OUT else 0.0))
-        return bare[:0:-1]
-
-    def _advanced(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
-        """Give the ways to bring casing to the seat ahead of the excavation, after a dry predrill where that stands."""
-        starts = {node.depth_m}
-        if not node.wet or node.sealed in {"yes", "probable"}:
-            for turn in self.lengths.turns("dry", node.depth_m):
-                into = max(node.depth_m, turn - self.options.margin_m)
-                if node.depth_m + 0.3 < into < seat.depth_m - 0.3 and self._dry(node.depth_m, into, self.options.set_h):
-                    starts.add(into)
-        for ahead in sorted(starts):
-            if (ahead, seat.depth_m) not in self._ways:
-                self._ways[ahead, seat.depth_m] = self._way(ahead, seat)
-            way = self._ways[ahead, seat.depth_m]
-            if way is None:
-                continue
-            for state in ("cased_plug", "cased_balanced"):
-                if self.lengths.score(state, ahead, seat.depth_m) is None:
-                    continue
-                runs: tuple[Run, ...] = (Run(ahead, seat.depth_m, state),)
-                if ahead > node.depth_m:
-                    runs = (Run(node.depth_m, ahead, "dry"), *runs)
-                for segment, reached in self._cased(node, seat, runs, node.fluid, "advanced", way, ahead):
-                    yield segment, replace(reached, wet=True)
-
-    def _way(self, ahead_m: float, seat: Seat) -> str | None:
-        """Give the cheapest plant that gets through every cut down to the seat; the last push may be through tight ground."""
-        possible = set(self.options.ways)
-        for cut in self.lengths.cuts:
-            if cut.base_m <= ahead_m + TOLERANCE_M or cut.top_m >= seat.depth_m - TOLERANCE_M or not cut.decided:
-                continue
-            if seat.seals != "no" and cut.top_m >= seat.depth_m - min(LAST_PUSH_M, seat.embedment_m) - TOLERANCE_M:
-                continue
-            possible &= cut.ways
-            if not possible:
-                return None
-        return min(possible, key=lambda way: (self.costs.plant[way] + self.costs.advance_m[way] * (seat.depth_m - ahead_m),
-                                              WAYS.index(way)))

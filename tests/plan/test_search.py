@@ -6,10 +6,12 @@ from hypothesis import strategies as st
 
 from methodpick.plan.costs import read_costs
 from methodpick.plan.cut import WAYS, Cut, Seat
+from methodpick.plan.edges import Edges, Node
 from methodpick.plan.lengths import Lengths
+from methodpick.plan.options import Options
 from methodpick.plan.path import NOTHING, plus
 from methodpick.plan.result import STATES
-from methodpick.plan.search import Node, Options, _Edges, search
+from methodpick.plan.search import search
 
 RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
 
@@ -32,7 +34,7 @@ def grounds(draw):
 
 def walked(lengths, seats, costs, options):
     """Walk every path and keep the best score."""
-    edges = _Edges(lengths, seats, costs, options)
+    edges = Edges(lengths, seats, costs, options)
     best = [None]
 
     def walk(node, score):

@@ -1,0 +1,25 @@
+"""What a search may use: levels, times, fluids, plant, kinds of casing, one way of building."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from methodpick.plan.cut import FLUIDS, WAYS
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What a search may use. ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete."""
+
+    start_m: float
+    margin_m: float
+    stick_up_m: float
+    set_h: float
+    advance_h_per_m: float
+    finish_h: float
+    most_strings: int = 3
+    fluids: tuple[str, ...] = FLUIDS
+    ways: tuple[str, ...] = WAYS
+    temporary: bool = True
+    permanent: bool = True
+    family: str = ""

@@ -90,14 +90,14 @@ def plan_concrete(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequenc
 
 
 def _overbreak(judged: Sequence[Judged], bore: Bore, table: Table) -> Span:
-    """Give the ground overbreak of a length, the mean of its slices by their lengths."""
+    """Give the ground overbreak of a length, the mean of its slices by their lengths; none for ground that no log tells of."""
     low = likely = high = total = 0.0
     for one in judged:
         length = min(one.slice.base_m, bore.base_m) - max(one.slice.top_m, bore.top_m)
         if length <= 0:
             continue
         found = table.look_up({name: one.slice.sheet.value(name) for name in table.inputs}).get("overbreak_percent")
-        span = found if isinstance(found, Span) else Span(5.0, 20.0, 10.0)
+        span = found if isinstance(found, Span) and one.cut.decided else Span(0.0, 0.0, 0.0)
         middle = span.likely if span.likely is not None else (span.low + span.high) / 2
         low, likely, high = low + length * span.low, likely + length * middle, high + length * span.high
         total += length

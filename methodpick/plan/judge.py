@@ -70,7 +70,7 @@ def _cut(piece: Slice, verdicts: Mapping[str, Verdict], book: Rulebook) -> Cut:
     worst = min(stand.values, key=_STAND.index)
     limits, table = book.values, book.tables["drilling_rate"]
     rate = table.look_up({name: sheet.value(name) for name in table.inputs}).get("drilling_rate_m_h")
-    metres = (rate.likely or rate.low) if isinstance(rate, Span) else 3.0
+    metres = rate.likely if isinstance(rate, Span) and rate.likely is not None else limits["drilling_rate_unknown_m_h"]
     return Cut(
         piece.top_m, piece.base_m, piece.stratum.logged, {state: RANK[verdicts[state].state] for state in STATES},
         {state: len(verdicts[state].should) for state in STATES}, {state: verdicts[state].points for state in STATES},

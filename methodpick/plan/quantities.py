@@ -33,12 +33,14 @@ def make_quantities(shaft: Shaft, path: Path | None, casings: Sequence[Casing], 
                                   f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {splices(casing.length_m, limits)} "
                                   "splices"))
     lines += _fluid(shaft, path, levels, casings, limits)
+    unknown = sum(one.cut.length_m for one in judged if not one.cut.decided)
+    more = f"; none counted for the {mark(unknown, 'm')} that no log tells of" if unknown > 0 else ""
     lines += [
         QuantityLine("concrete, theoretical", concrete.theoretical_m3, "m3", "pi/4 D^2 x (tip - cut-off), socket at its own diameter"),
         QuantityLine("concrete, to fill the hole as drilled", concrete.fill_m3, "m3",
                      "pi/4 D^2 of the hole: outside diameter of a pulled casing, inside of one that stays"),
         QuantityLine("concrete, expected", concrete.expected_m3, "m3",
-                     f"fill + ground overbreak; {mark(concrete.expected_low_m3, 'm3')} to {mark(concrete.expected_high_m3, 'm3')}")]
+                     f"fill + ground overbreak; {mark(concrete.expected_low_m3, 'm3')} to {mark(concrete.expected_high_m3, 'm3')}{more}")]
     lines += _spoil(shaft, casings, judged, tables)
     return tuple(lines)
 

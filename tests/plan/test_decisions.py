@@ -2,6 +2,8 @@
 
 import pytest
 
+from methodpick.plan.pipeline import plan
+
 PROFILES = ("stiff-clay", "saturated-sand", "caving-lens", "river-crossing", "artesian-sand", "karst")
 THIN = ("stiff-clay-thin", "sand-over-clay-thin", "soft-clay-over-rock-thin", "residual-thin", "cobbles-thin")
 
@@ -192,3 +194,29 @@ def test_the_users_assumption_goes_first_and_a_contradiction_is_a_doubt(read_tex
     text = site_path("caving-lens").read_text() + "assume: [{fact: contamination, set: present, why: rumour}]\n"
     shaft = plan(read_text(text), book).shafts[0]
     assert any("contradicts what is known" in doubt for doubt in shaft.doubts)
+
+
+def test_a_boring_that_ends_early_leaves_the_plan_above_it_as_it_is(read_text, book):
+    """Undecided ground is given soil's drilling rate and no overbreak; it must not make the logged length wet."""
+    text = """methodpick: 1
+site: {units: us}
+borings:
+  - id: B-1
+    depth: 50
+    water: [{reading: settled, depth: 10}]
+    layers:
+      - {top: 0, base: 30, description: "medium dense brown fine to medium sand", symbol: SP}
+      - {top: 30, base: 50, description: "hard grey clay", symbol: CH}
+    spt: [{depth: 10, n: 13}, {depth: 20, n: 18}, {depth: 35, n: 36}, {depth: 45, n: 39}]
+shafts: [{id: W1, boring: B-1, diameter: 48, tip: TIP}]
+"""
+    whole, beyond = (plan(read_text(text.replace("TIP", tip)), book).shafts[0] for tip in ("50", "110"))
+    assert [casing.base_m for casing in strings(beyond)] == [casing.base_m for casing in strings(whole)]
+    assert at(beyond, 12.0).support == "dry"
+    assert at(beyond, 20.0).support == "undecided"
+    assert "nothing is decided" in beyond.decision
+    assert beyond.placement.state == "wet"
+    more, known = beyond.concrete, whole.concrete
+    assert more.expected_m3 - more.fill_m3 == pytest.approx(known.expected_m3 - known.fill_m3, rel=1e-6)
+    expected = next(line for line in beyond.quantities if line.item == "concrete, expected")
+    assert "that no log tells of" in expected.formula

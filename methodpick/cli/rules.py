@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated
 
@@ -60,7 +61,7 @@ def check(
 
     home = folder or find("rules")
     own = overlay_path(home, agency) if home.is_dir() else None
-    findings = check_rulebook(home, [own] if own is not None else [])
+    findings = check_rulebook(home, [own] if own is not None else [], None if folder else read_by_the_program)
     for finding in findings:
         if not quiet or finding.severity == "error":
             typer.echo(finding.render())
@@ -68,3 +69,16 @@ def check(
     typer.echo(f"{errors} errors, {len(findings) - errors} warnings")
     if errors:
         raise typer.Exit(3)
+
+
+def read_by_the_program(names: Iterable[str]) -> set[str]:
+    """Give those names that the program itself reads: they stand in its source as texts, whole or with a part put in."""
+    import re
+
+    import methodpick
+
+    home = Path(methodpick.__file__).parent
+    text = "".join(path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics") for path in (home / part).glob("*.py"))
+    written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
+    parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", one)) for one in written if "{" in one and one.strip("{}_") != ""]
+    return {name for name in names if name in written or any(part.fullmatch(name) for part in parts)}

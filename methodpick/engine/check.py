@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,13 +21,17 @@ from methodpick.errors import MethodpickError
 from methodpick.strict_yaml import read
 
 _EXPECT = {"fires": TRUE, "silent": FALSE, "unknown": OPEN}
+ReadElsewhere = Callable[[Iterable[str]], set[str]]
+"""Gives those of some names that a program reads beside the rules."""
 LEAST_BECAUSE = 25
+NAME = re.compile(r"[a-z][a-z0-9_]+")
 
 
-def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: Collection[str] | None = None) -> list[Finding]:
+def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: ReadElsewhere | None = None) -> list[Finding]:
     """Check a rulebook folder; a book that does not load gives its problems as errors.
 
-    ``read_elsewhere`` names what a program reads beside the rules; with it unused limits are found too.
+    ``read_elsewhere`` tells which facts, limits and sources a program reads beside the rules; with it unused limits are
+    found too.
     """
     try:
         base = load_rulebook(folder)
@@ -73,16 +78,20 @@ def _one_sided(rule: Rule, book: Rulebook) -> list[Finding]:
     return [Finding("W208", "warning", rule.place, f"the cases of '{rule.id}' do not stand on both sides of '{text}'") for text in missing]
 
 
-def _unused(book: Rulebook, folder: Path, read_elsewhere: Collection[str] | None) -> list[Finding]:
+def _unused(book: Rulebook, folder: Path, read_elsewhere: ReadElsewhere | None) -> list[Finding]:
     rules, tables = (*book.rules, *book.disabled), book.tables.values()
-    used = set(PLACEHOLDER.findall(" ".join(rule.because for rule in rules))) | set(read_elsewhere or ())
+    elsewhere = read_elsewhere((*book.catalogue.facts, *book.limits, *book.sources)) if read_elsewhere else set()
+    used = set(PLACEHOLDER.findall(" ".join(rule.because for rule in rules))) | elsewhere
     used |= {name for rule in rules for name in (*rule.facts, *rule.limits)}
     used |= {name for one in book.assumptions for name in (one.fact, *one.where)}
     used |= {name for table in tables for name in (*table.inputs, *table.outputs)}
     cited = {one.key for rule in rules for one in rule.source} | {limit.source for limit in book.limits.values()}
     cited |= {one.source for one in book.assumptions} | {row.source for table in tables for row in table.rows}
+    cited |= elsewhere
     for path in sorted((folder / "agencies").glob("*.yaml")):
-        cited |= set(_words(read(path).value))
+        texts = set(_words(read(path).value))
+        cited |= texts
+        used |= {word for text in texts for word in NAME.findall(text)}
     found = [("W401", "facts", name, f"the fact '{name}' is used by no rule and no table") for name in book.catalogue.facts
              if name not in used]
     if read_elsewhere is not None:

@@ -58,6 +58,8 @@ def _covers(other: Rule, rule: Rule, book: Rulebook) -> bool:
     same = other is not rule and other.effect == rule.effect and other.effect in {"exclude", "suits"}
     if not same or not set(rule.states) <= set(other.states) or not set(other.facts) <= set(rule.facts):
         return False
+    if rule.origin == "base" != other.origin:  # an overlay may well be stricter than the book under it
+        return False
     if other.hazard != rule.hazard or LEVELS.index(other.level) > LEVELS.index(rule.level):
         return False
     return _nowhere(Both((rule.condition, Not(other.condition))), book.catalogue)

@@ -79,21 +79,7 @@ class Gatherer:
             self._assume(sheet, {"slice"}, where)
             of_numbers(self.frame, sheet, stratum)
             self._assume(sheet, {"slice"}, where)
-        sheet.put("layer_thickness_m", point(self._run(stratum)), "logged", "run of like ground")
         return sheet
-
-    def _run(self, stratum: Stratum) -> float:
-        """Give the thickness of the run of like ground (permeable or tight) around a stratum."""
-        first = last = stratum.index
-        while first > 0 and self._like(first - 1, stratum):
-            first -= 1
-        while last + 1 < len(self.strata) and self._like(last + 1, stratum):
-            last += 1
-        return self.strata[last].base_m - self.strata[first].top_m
-
-    def _like(self, index: int, stratum: Stratum) -> bool:
-        other = self.strata[index]
-        return other.permeable == stratum.permeable and other.logged == stratum.logged
 
     def _assume(self, sheet: Sheet, scopes: set[str], where: str) -> None:
         values = sheet.values()

@@ -70,8 +70,9 @@ def _features(sheet: Sheet, stratum: Stratum) -> None:
 
 def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     refused = any(test.refusal for test in stratum.spt)
-    sheet.put("refusal", whether(refused), "tested", "penetration tests")
-    sheet.put("weight_of_hammer", whether(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
+    if stratum.spt:
+        sheet.put("refusal", whether(refused), "tested", "penetration tests")
+        sheet.put("weight_of_hammer", whether(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
     counts = average(blow_counts(stratum), frame.limits["n_spread"], refused)
     if counts is None:
         return

@@ -30,7 +30,6 @@ def of_place(frame: Frame, sheet: Sheet, top_m: float, base_m: float) -> None:
     if shaft.bell is not None:
         height = shaft.bell.height_m or (shaft.bell.diameter_m - shaft.diameter_m)
     sheet.put("in_bell", whether(shaft.bell is not None and base_m > shaft.tip_m - height), "logged", "shaft")
-    sheet.put("above_cutoff", whether(base_m <= shaft.cutoff_m + 1e-6), "logged", "shaft")
     if shaft.bearing == "base":
         sheet.put("counts_side_resistance", FALSE, "logged", "shaft bears on its base")
     elif shaft.side_resistance_from_m is not None:

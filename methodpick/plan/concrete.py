@@ -9,6 +9,7 @@ from math import pi
 
 from methodpick.facts.curves import GRAVITY, Inside
 from methodpick.facts.gather import Gatherer
+from methodpick.ground.shaft import Bell, Shaft
 from methodpick.mechanics.concrete import concrete_head_needed, level_drop
 from methodpick.plan.judge import Judged
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep
@@ -57,6 +58,19 @@ def volume(diameter_m: float, length_m: float) -> float:
     return pi * diameter_m**2 / 4.0 * max(0.0, length_m)
 
 
+def bell_height(bell: Bell, diameter_m: float) -> float:
+    """Give the height of a bell; without one on the drawing, a side of about 63 degrees is taken (own value)."""
+    return bell.height_m or (bell.diameter_m - diameter_m)
+
+
+def bell_volume(shaft: Shaft) -> float:
+    """Give what a bell adds to the volume of the shaft, as the frustum of a cone; 0 without a bell."""
+    if shaft.bell is None:
+        return 0.0
+    wide, narrow, height = shaft.bell.diameter_m, shaft.diameter_m, bell_height(shaft.bell, shaft.diameter_m)
+    return pi * height / 12 * (wide**2 + wide * narrow + narrow**2) - volume(narrow, height)
+
+
 def plan_concrete(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[Casing], placement: Placement,
                   fluid: Inside | None, overbreak: Table, limits: Mapping[str, float]) -> Concrete:
     """Give placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip."""
@@ -75,11 +89,8 @@ def plan_concrete(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequenc
         low += part * (1 + spread.low / 100)
         likely += part * (1 + (spread.likely if spread.likely is not None else (spread.low + spread.high) / 2) / 100)
         high += part * (1 + spread.high / 100)
-    if shaft.bell is not None:
-        height = shaft.bell.height_m or (shaft.bell.diameter_m - shaft.diameter_m)
-        more = pi * height / 12 * (shaft.bell.diameter_m**2 + shaft.bell.diameter_m * shaft.diameter_m
-                                   + shaft.diameter_m**2) - volume(shaft.diameter_m, height)
-        theoretical, fill, low, likely, high = (value + more for value in (theoretical, fill, low, likely, high))
+    more = bell_volume(shaft)
+    theoretical, fill, low, likely, high = (value + more for value in (theoretical, fill, low, likely, high))
     wet = placement.state != "dry"
     bulging = [one.slice.sheet.span("bulging_ratio").likely for one in judged if "bulging_ratio" in one.slice.sheet.facts]
     worst = max((value for value in bulging if value is not None), default=None)

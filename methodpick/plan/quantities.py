@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from math import pi
 
 from methodpick.ground.shaft import Shaft
-from methodpick.plan.concrete import bores, volume
+from methodpick.plan.concrete import bell_volume, bores, volume
 from methodpick.plan.judge import Judged
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path
@@ -36,7 +36,8 @@ def make_quantities(shaft: Shaft, path: Path | None, casings: Sequence[Casing], 
     unknown = sum(one.cut.length_m for one in judged if not one.cut.decided)
     more = f"; none counted for the {mark(unknown, 'm')} that no log tells of" if unknown > 0 else ""
     lines += [
-        QuantityLine("concrete, theoretical", concrete.theoretical_m3, "m3", "pi/4 D^2 x (tip - cut-off), socket at its own diameter"),
+        QuantityLine("concrete, theoretical", concrete.theoretical_m3, "m3", "pi/4 D^2 x (tip - cut-off), socket at its own diameter"
+                     f"{', and the bell as a frustum' if shaft.bell else ''}"),
         QuantityLine("concrete, to fill the hole as drilled", concrete.fill_m3, "m3",
                      "pi/4 D^2 of the hole: outside diameter of a pulled casing, inside of one that stays"),
         QuantityLine("concrete, expected", concrete.expected_m3, "m3",
@@ -77,6 +78,8 @@ def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], ta
             bank += part
             low, likely, high = (total + part * (1 + percent / 100) for total, percent in
                                  ((low, swell.low), (likely, middle), (high, swell.high)))
-    return [QuantityLine("spoil, bank", bank, "m3", "pi/4 D^2 of the hole as drilled x length"),
+    bell = bell_volume(shaft)
+    bank, low, likely, high = (value * (1 + bell / bank) for value in (bank, low, likely, high))
+    return [QuantityLine("spoil, bank", bank, "m3", f"pi/4 D^2 of the hole as drilled x length{', and the bell' if bell else ''}"),
             QuantityLine("spoil, loose", likely, "m3", f"bank x (1 + swell by soil); {mark(low, 'm3')} to {mark(high, 'm3')}, free "
                          "fluid not counted")]

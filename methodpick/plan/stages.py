@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from methodpick.ground.shaft import Bell, Shaft
+from methodpick.plan.concrete import bell_height
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.result import Casing, Concrete, Placement, Stage, Support
@@ -25,7 +27,7 @@ class _List:
 
 
 def make_stages(path: Path, casings: Sequence[Casing], levels: Levels, placement: Placement, concrete: Concrete,
-                hours: Mapping[str, float], rates: Mapping[str, float]) -> tuple[Stage, ...]:
+                hours: Mapping[str, float], rates: Mapping[str, float], shaft: Shaft) -> tuple[Stage, ...]:
     """Give the stages of a path. ``hours`` holds the drilling hours of each run by its depths, ``rates`` the handling."""
     out = _List()
     starter = next((casing for casing in casings if casing.kind == "starter"), None)
@@ -38,6 +40,8 @@ def make_stages(path: Path, casings: Sequence[Casing], levels: Levels, placement
     for number, segment in enumerate(path.segments):
         casing = strings[sum(1 for one in path.segments[:number] if one.casing != "none")] if segment.casing != "none" else None
         full = _segment(out, segment, casing, full, levels, hours, rates)
+    if shaft.bell is not None:
+        _bell(out, path, shaft, shaft.bell, full, rates)
     _finish(out, path, casings, placement, concrete, levels, full, rates)
     return tuple(out.stages)
 
@@ -94,6 +98,15 @@ def _run(out: _List, segment: Segment, run: Run, full: str | None, levels: Level
             f"Advance the casing {ends} by {way} and dig inside; {keep}, and keep the level inside at or above the water "
             "outside.")
     return full or "water"
+
+
+def _bell(out: _List, path: Path, shaft: Shaft, bell: Bell, full: str | None, rates: Mapping[str, float]) -> None:
+    top = shaft.tip_m - bell_height(bell, shaft.diameter_m)
+    text = (f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
+            "the base, and lift the cuttings out; ")
+    text += ("under fluid only where the engineer agrees: neither its roof nor its base can be seen." if full
+             else "inspect its roof and base by camera from the surface.")
+    out.add("bell", top, shaft.tip_m, "slurry" if full else "dry", path.last, full, rates["hours_bell"], text)
 
 
 def _level(level_m: float, levels: Levels) -> str:

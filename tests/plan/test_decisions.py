@@ -220,3 +220,31 @@ shafts: [{id: W1, boring: B-1, diameter: 48, tip: TIP}]
     assert more.expected_m3 - more.fill_m3 == pytest.approx(known.expected_m3 - known.fill_m3, rel=1e-6)
     expected = next(line for line in beyond.quantities if line.item == "concrete, expected")
     assert "that no log tells of" in expected.formula
+
+
+BELL = """methodpick: 1
+site: {units: us}
+borings:
+  - id: B-1
+    depth: 60
+    water: [{reading: none_met}]
+    layers:
+      - {top: 0, base: 60, description: "very stiff brown clay", symbol: CH}
+    spt: [{depth: 5, n: 18}, {depth: 15, n: 20}, {depth: 25, n: 22}, {depth: 40, n: 25}]
+shafts:
+  - {id: straight, diameter: 48, tip: 40}
+  - {id: belled, diameter: 48, tip: 40, bell: {diameter: 96, height: 48}}
+"""
+
+
+def test_a_bell_is_cut_after_the_shaft_and_counted_in_concrete_and_spoil(read_text, book):
+    """The frustum by hand: pi 4/12 (8^2 + 8 x 4 + 4^2) - pi/4 4^2 4 = 67.02 ft3."""
+    straight, belled = plan(read_text(BELL), book).shafts
+    assert actions(belled)[-5:] == ["bell", "clean", "cage", "pour", "remove_starter"]
+    assert "bell" not in actions(straight)
+    stage = next(stage for stage in belled.stages if stage.action == "bell")
+    assert (stage.top_m, stage.base_m) == pytest.approx((36 * 0.3048, 40 * 0.3048), abs=1e-3)
+    more = 67.02 * 0.3048**3
+    assert belled.concrete.theoretical_m3 - straight.concrete.theoretical_m3 == pytest.approx(more, rel=1e-3)
+    bank = [next(line.value for line in one.quantities if line.item == "spoil, bank") for one in (straight, belled)]
+    assert bank[1] - bank[0] == pytest.approx(more, rel=1e-3)

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from methodpick import __version__
-from methodpick.cli import check, convert, new, plan, rules, schema
+from methodpick.cli import check, convert, formulas, new, plan, rules, schema
 from methodpick.errors import MethodpickError
 
 app = typer.Typer(name="methodpick", no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False,
@@ -19,6 +19,7 @@ app.command("check", help="Read a site file or an AGS4 log and list what is doub
 app.command("convert", help="Turn an AGS4 log into a site file.")(convert.convert)
 app.command("new", help="Write a commented site file to start from.")(new.new)
 app.command("schema", help="Print the JSON Schema of the site file, for editors.")(schema.schema)
+app.command("formulas", help="List the formulas, or print one with its source, range and example.")(formulas.formulas)
 app.add_typer(rules.app, name="rules", help="Look at the rulebook and check it.")
 
 

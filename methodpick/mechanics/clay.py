@@ -78,6 +78,22 @@ def closure_ratio(overload: float, rigidity: float) -> float:
     return overload / half if overload <= 1.0 else exp(overload - 1.0) / half
 
 
+@formula(title="Yielded ring around a hole", symbols="rp / r0 = exp((OR - 1) / 2)",
+         source="cylindrical cavity contraction, elastic-perfectly plastic (framework of Yu 2000), own derivation", key="yu-2000",
+         standing="fair", evidence="own", arguments={"overload": Argument("1", 0, 10, "+")}, unit="1",
+         example=({"overload": 4.0}, 4.4817))
+def plastic_radius(overload: float) -> float:
+    """Radius of the ring of clay that yields, over the radius of the hole; 1 while the wall is elastic.
+
+    Derivation: inside the ring d(sr)/dr = 2 su / r, so the radial stress rises by 2 su ln(rp / r0) from the inside
+    pressure to sh - su, where the elastic ground begins.
+
+    >>> round(plastic_radius(4.0), 4)
+    4.4817
+    """
+    return exp(max(0.0, overload - 1.0) / 2.0)
+
+
 @formula(title="Base heave of a cased clay hole", symbols="FS = Nc su / (sv + q - pf), Nc = 6.17 (1 + 0.2 H/D) <= 9",
          source="Skempton (1951); Bjerrum & Eide (1956), chart values from memory", key="bjerrum-eide-1956",
          standing="fair", evidence="memory",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 from methodpick.mechanics.registry import Argument, formula, positive
 
 
@@ -66,3 +68,22 @@ def bulging_ratio(concrete_kpa: float, horizontal_kpa: float, su_kpa: float) -> 
     5.0
     """
     return (concrete_kpa - horizontal_kpa) / positive("su_kpa", su_kpa)
+
+
+@formula(title="Formwork pressure of concrete", symbols="P = g [C1 sqrt(R) + C2 K sqrt(H - C1 sqrt(R))], K = (36 / (T + 16))^2",
+         source="CIRIA Report 108 (Clear & Harrison 1985), from memory", key="ciria-108", standing="weak", evidence="memory",
+         empirical=True,
+         arguments={"concrete_kn_m3": Argument("kN/m3", 21, 26, "+"), "rise_m_h": Argument("m/h", 0.2, 15, "+"),
+                    "pour_m": Argument("m", 1, 40, "+"), "temperature_c": Argument("C", 5, 30, "-"),
+                    "c1": Argument("1", 1.0, 1.5), "c2": Argument("1", 0.3, 0.6, "+")}, unit="kPa",
+         example=({"concrete_kn_m3": 25.0, "rise_m_h": 10.0, "pour_m": 20.0, "temperature_c": 15.0, "c1": 1.5, "c2": 0.45}, 177.85))
+def formwork_pressure(concrete_kn_m3: float, rise_m_h: float, pour_m: float, temperature_c: float, c1: float = 1.5,
+                      c2: float = 0.45) -> float:
+    """Greatest pressure in kPa of concrete in formwork; for information, since retarded shaft mixes fall outside it.
+
+    >>> round(formwork_pressure(25.0, 10.0, 20.0, 15.0), 1)
+    177.8
+    """
+    stiff = (36.0 / (temperature_c + 16.0)) ** 2
+    full = c1 * sqrt(max(rise_m_h, 0.0))
+    return concrete_kn_m3 * min(pour_m, full + c2 * stiff * sqrt(max(pour_m - full, 0.0)))

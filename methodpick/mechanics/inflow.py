@@ -28,6 +28,22 @@ def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float
     return 2.0 * pi * permeability_m_s * thickness_m * drawdown_m / log(max(influence_m, 1.5 * radius) / radius)
 
 
+@formula(title="Radial inflow with a free surface", symbols="Q = pi k (H^2 - h^2) / ln(R / r)", source="Dupuit (1863), from memory",
+         key="dupuit-1863", standing="solid", evidence="memory",
+         arguments={"permeability_m_s": Argument("m/s", 1e-12, 1, "+"), "far_m": Argument("m", 0, 100, "+"),
+                    "near_m": Argument("m", 0, 100, "-"), "diameter_m": Argument("m", 0.1, 6, "+"),
+                    "influence_m": Argument("m", 3.1, 10000, "-")}, unit="m3/s",
+         example=({"permeability_m_s": 1.4e-4, "far_m": 9.24, "near_m": 4.53, "diameter_m": 20.0, "influence_m": 27.7}, 0.027998))
+def free_surface_inflow(permeability_m_s: float, far_m: float, near_m: float, diameter_m: float, influence_m: float) -> float:
+    """Steady inflow in m3/s through the wall where the water table itself is drawn down, heights above a tight base.
+
+    >>> round(free_surface_inflow(1.4e-4, 9.24, 4.53, 20.0, 27.7), 3)
+    0.028
+    """
+    radius = positive("diameter_m", diameter_m) / 2.0
+    return pi * permeability_m_s * (far_m**2 - near_m**2) / log(max(influence_m, 1.01 * radius) / radius)
+
+
 @formula(title="Inflow through an open base", symbols="Q = 2.75 k D H", source="Hvorslev (1951), from memory",
          key="hvorslev-1951", standing="fair", evidence="memory",
          arguments={"permeability_m_s": Argument("m/s", 1e-12, 1, "+"), "diameter_m": Argument("m", 0.05, 6, "+"),

@@ -2,46 +2,80 @@
 
 from __future__ import annotations
 
-from methodpick.mechanics.registry import Argument, formula
+from methodpick.mechanics.registry import Argument, formula, positive
 
-BENTONITE_GRAVITY = 2.6
-SAND_GRAVITY = 2.65
+BENTONITE_KG_M3 = 2600.0
+"""Solid density of bentonite; 2300 to 2800 in print."""
+SAND_KG_M3 = 2650.0
+"""Solid density of quartz sand."""
 
 
-@formula(title="Density of bentonite slurry", symbols="rho = (rho_w + B) / (1 + B / (1000 Gb))", source="mass balance",
+@formula(title="Density of bentonite slurry", symbols="rho = (rho_w + B) / (1 + B / rho_b)", source="mass balance",
          key="statics", standing="solid", evidence="own",
-         arguments={"bentonite_kg_m3": Argument("kg/m3", 0, 120, "+"), "water_kg_m3": Argument("kg/m3", 995, 1030, "+")},
+         arguments={"bentonite_kg_m3": Argument("kg/m3", 0, 120, "+"), "water_kg_m3": Argument("kg/m3", 995, 1030, "+"),
+                    "solid_kg_m3": Argument("kg/m3", 2300, 2800, "+")},
          unit="kg/m3", example=({"bentonite_kg_m3": 60.0, "water_kg_m3": 1000.0}, 1036.09))
-def bentonite_density(bentonite_kg_m3: float, water_kg_m3: float = 1000.0) -> float:
+def bentonite_density(bentonite_kg_m3: float, water_kg_m3: float = 1000.0, solid_kg_m3: float = BENTONITE_KG_M3) -> float:
     """Density in kg/m3 of so many kilograms of bentonite mixed into each cubic metre of water.
 
     >>> round(bentonite_density(60.0), 2)
     1036.09
     """
-    return (water_kg_m3 + bentonite_kg_m3) / (1.0 + bentonite_kg_m3 / (1000.0 * BENTONITE_GRAVITY))
+    return (water_kg_m3 + bentonite_kg_m3) / (1.0 + bentonite_kg_m3 / solid_kg_m3)
 
 
-@formula(title="Density with carried sand", symbols="rho = rho0 (1 - S) + 1000 S Gs", source="mass balance", key="statics",
+@formula(title="Density with carried sand", symbols="rho = rho0 (1 - S) + S rho_s", source="mass balance", key="statics",
          standing="solid", evidence="own",
-         arguments={"fluid_kg_m3": Argument("kg/m3", 995, 1200, "+"), "sand_share": Argument("1", 0, 0.3, "+")}, unit="kg/m3",
+         arguments={"fluid_kg_m3": Argument("kg/m3", 995, 1200, "+"), "sand_share": Argument("1", 0, 0.3, "+"),
+                    "sand_kg_m3": Argument("kg/m3", 2600, 2750, "+")}, unit="kg/m3",
          example=({"fluid_kg_m3": 1036.09, "sand_share": 0.04}, 1100.65))
-def sandy_density(fluid_kg_m3: float, sand_share: float) -> float:
+def sandy_density(fluid_kg_m3: float, sand_share: float, sand_kg_m3: float = SAND_KG_M3) -> float:
     """Density in kg/m3 of slurry that carries a share of sand by volume.
 
     >>> round(sandy_density(1036.09, 0.04), 2)
     1100.65
     """
-    return fluid_kg_m3 * (1.0 - sand_share) + 1000.0 * SAND_GRAVITY * sand_share
+    return fluid_kg_m3 * (1.0 - sand_share) + sand_kg_m3 * sand_share
 
 
 @formula(title="Bentonite dose by weight", symbols="B = p rho, rho of the slurry", source="mass balance", key="statics",
-         standing="solid", evidence="own", arguments={"weight_percent": Argument("%", 0, 12, "+")}, unit="kg/m3",
+         standing="solid", evidence="own",
+         arguments={"weight_percent": Argument("%", 0, 12, "+"), "solid_kg_m3": Argument("kg/m3", 2300, 2800, "+"),
+                    "water_kg_m3": Argument("kg/m3", 995, 1030, "+")}, unit="kg/m3",
          example=({"weight_percent": 6.0}, 62.299))
-def dose_per_slurry(weight_percent: float) -> float:
+def dose_per_slurry(weight_percent: float, solid_kg_m3: float = BENTONITE_KG_M3, water_kg_m3: float = 1000.0) -> float:
     """Bentonite in kg per cubic metre of slurry at a share by weight.
 
     >>> round(dose_per_slurry(6.0), 2)
     62.3
     """
     share = weight_percent / 100.0
-    return share / (share / (1000.0 * BENTONITE_GRAVITY) + (1.0 - share) / 1000.0)
+    return share / (share / solid_kg_m3 + (1.0 - share) / water_kg_m3)
+
+
+@formula(title="Sand for a density", symbols="S = (rho - rho0) / (rho_s - rho0)", source="mass balance", key="statics",
+         standing="solid", evidence="own",
+         arguments={"density_kg_m3": Argument("kg/m3", 995, 1400, "+"), "fluid_kg_m3": Argument("kg/m3", 995, 1200, "-"),
+                    "sand_kg_m3": Argument("kg/m3", 2600, 2750)}, unit="1",
+         example=({"density_kg_m3": 1153.0, "fluid_kg_m3": 1036.0}, 0.072491))
+def sand_share(density_kg_m3: float, fluid_kg_m3: float, sand_kg_m3: float = SAND_KG_M3) -> float:
+    """Share of sand by volume that slurry of a measured density carries: fresh slurry alone never weighs so much.
+
+    >>> round(sand_share(1153.0, 1036.0), 3)
+    0.072
+    """
+    return (density_kg_m3 - fluid_kg_m3) / (sand_kg_m3 - fluid_kg_m3)
+
+
+@formula(title="Water to thin slurry", symbols="x = (rho1 - rho2) / (rho1 - rho_w)", source="mass balance", key="statics",
+         standing="solid", evidence="own",
+         arguments={"density_kg_m3": Argument("kg/m3", 1010, 1800, "+"), "wanted_kg_m3": Argument("kg/m3", 1000, 1800, "-"),
+                    "water_kg_m3": Argument("kg/m3", 995, 1030)}, unit="1",
+         example=({"density_kg_m3": 1737.6, "wanted_kg_m3": 1557.8, "water_kg_m3": 999.4}, 0.24357))
+def thinning_share(density_kg_m3: float, wanted_kg_m3: float, water_kg_m3: float = 1000.0) -> float:
+    """Share of water in the mixture that brings slurry down to a density.
+
+    >>> round(thinning_share(14.5, 13.0, 8.34), 4)
+    0.2435
+    """
+    return (density_kg_m3 - wanted_kg_m3) / positive("density over that of water", density_kg_m3 - water_kg_m3)

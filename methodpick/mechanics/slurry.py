@@ -7,21 +7,18 @@ from math import radians, tan
 from methodpick.mechanics.registry import Argument, formula, positive
 from methodpick.mechanics.stress import GRAVITY_M_S2
 
-_DEPTH = Argument("m", 0.1, 200)
-_LEVEL = Argument("m", -10, 50)
-
 
 @formula(title="Fluid pressure", symbols="p = rho g (z - zf)", source="statics", key="statics", standing="solid",
          evidence="own", arguments={"density_kg_m3": Argument("kg/m3", 900, 2500, "+"), "depth_m": Argument("m", 0, 200, "+"),
-                                    "fluid_level_m": Argument("m", -10, 50, "-")}, unit="kPa",
+                                    "fluid_level_m": Argument("m", -10, 50, "-"), "gravity_m_s2": Argument("m/s2", 9.78, 9.84)}, unit="kPa",
          example=({"density_kg_m3": 1050.0, "depth_m": 10.0, "fluid_level_m": 0.0}, 103.005))
-def fluid_pressure(density_kg_m3: float, depth_m: float, fluid_level_m: float) -> float:
+def fluid_pressure(density_kg_m3: float, depth_m: float, fluid_level_m: float, gravity_m_s2: float = GRAVITY_M_S2) -> float:
     """Pressure in kPa of a fluid whose surface stands at a depth (negative above the ground).
 
     >>> round(fluid_pressure(1050.0, 10.0, 0.0), 3)
     103.005
     """
-    return density_kg_m3 * GRAVITY_M_S2 / 1000.0 * max(0.0, depth_m - fluid_level_m)
+    return density_kg_m3 * gravity_m_s2 / 1000.0 * max(0.0, depth_m - fluid_level_m)
 
 
 @formula(title="Pressure that holds a granular wall", symbols="p = u + FS pa", source="statics; factors after DIN 4126 practice",
@@ -41,29 +38,29 @@ def granular_needed_pressure(pore_kpa: float, active_kpa: float, factor: float) 
 @formula(title="Density for a pressure", symbols="rho = p / (g (z - zf))", source="statics", key="statics",
          standing="solid", evidence="own",
          arguments={"needed_pressure_kpa": Argument("kPa", 0, 3000, "+"), "depth_m": Argument("m", 0.1, 200, "-"),
-                    "fluid_level_m": Argument("m", -10, 50, "+")}, unit="kg/m3",
+                    "fluid_level_m": Argument("m", -10, 50, "+"), "gravity_m_s2": Argument("m/s2", 9.78, 9.84)}, unit="kg/m3",
          example=({"needed_pressure_kpa": 240.0, "depth_m": 20.0, "fluid_level_m": 0.0}, 1223.24))
-def lower_density(needed_pressure_kpa: float, depth_m: float, fluid_level_m: float) -> float:
+def lower_density(needed_pressure_kpa: float, depth_m: float, fluid_level_m: float, gravity_m_s2: float = GRAVITY_M_S2) -> float:
     """Least density in kg/m3 that gives a pressure at a depth below the fluid surface. ValueError above the surface.
 
     >>> round(lower_density(240.0, 20.0, 0.0), 2)
     1223.24
     """
-    return needed_pressure_kpa * 1000.0 / (GRAVITY_M_S2 * positive("depth below the fluid level", depth_m - fluid_level_m))
+    return needed_pressure_kpa * 1000.0 / (gravity_m_s2 * positive("depth below the fluid level", depth_m - fluid_level_m))
 
 
 @formula(title="Greatest density for an allowed pressure", symbols="rho = p / (g (z - zf))", source="statics", key="statics",
          standing="solid", evidence="own",
          arguments={"allowed_pressure_kpa": Argument("kPa", 0, 3000, "+"), "depth_m": Argument("m", 0.1, 200, "-"),
-                    "fluid_level_m": Argument("m", -10, 50, "+")}, unit="kg/m3",
+                    "fluid_level_m": Argument("m", -10, 50, "+"), "gravity_m_s2": Argument("m/s2", 9.78, 9.84)}, unit="kg/m3",
          example=({"allowed_pressure_kpa": 135.24, "depth_m": 10.0, "fluid_level_m": 0.0}, 1378.59))
-def upper_density(allowed_pressure_kpa: float, depth_m: float, fluid_level_m: float) -> float:
+def upper_density(allowed_pressure_kpa: float, depth_m: float, fluid_level_m: float, gravity_m_s2: float = GRAVITY_M_S2) -> float:
     """Greatest density in kg/m3 that stays within a pressure at a depth.
 
     >>> round(upper_density(135.24, 10.0, 0.0), 2)
     1378.59
     """
-    return lower_density(allowed_pressure_kpa, depth_m, fluid_level_m)
+    return lower_density(allowed_pressure_kpa, depth_m, fluid_level_m, gravity_m_s2)
 
 
 @formula(title="Clay trench under slurry", symbols="Hc = 4 cu / (g - gf)", source="Nash & Jones (1963), undrained form",

@@ -25,14 +25,15 @@ def n60(n: float, efficiency_percent: float) -> float:
 
 @formula(title="Overburden correction", symbols="CN = sqrt(pa / sv') <= 1.7", source="Liao & Whitman (1986)",
          key="liao-whitman-1986", standing="fair", evidence="memory",
-         arguments={"effective_kpa": Argument("kPa", 1, 500, "-")}, unit="1", example=({"effective_kpa": 100.0}, 1.0))
-def overburden_factor(effective_kpa: float) -> float:
+         arguments={"effective_kpa": Argument("kPa", 1, 500, "-"), "atmosphere_kpa": Argument("kPa", 95, 102, "+")}, unit="1",
+         example=({"effective_kpa": 100.0}, 1.0))
+def overburden_factor(effective_kpa: float, atmosphere_kpa: float = ATMOSPHERE_KPA) -> float:
     """Factor to 100 kPa of overburden.
 
     >>> overburden_factor(100.0)
     1.0
     """
-    return min(1.7, sqrt(ATMOSPHERE_KPA / positive("effective_kpa", effective_kpa)))
+    return min(1.7, sqrt(atmosphere_kpa / positive("effective_kpa", effective_kpa)))
 
 
 @formula(title="Friction after Wolff", symbols="phi = 27.1 + 0.3 N1 - 0.00054 N1^2",

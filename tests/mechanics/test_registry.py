@@ -39,8 +39,9 @@ def inside(argument):
     return st.floats(low + 1e-9, high, allow_nan=False) if low < high else st.just(low)
 
 
-@given(st.data(), st.sampled_from(NAMES))
-def test_the_declared_signs_hold(data, name):
+@pytest.mark.parametrize("name", NAMES)
+@given(data=st.data())
+def test_the_declared_signs_hold(name, data):
     record = REGISTRY[name]
     base = {key: data.draw(inside(argument)) for key, argument in record.arguments.items()}
     signed = [key for key, argument in record.arguments.items() if argument.sign]

@@ -8,7 +8,7 @@ from math import exp, pi
 
 import pytest
 
-from methodpick.mechanics.casing import collapse_pressure, hoop_yield_pressure, mass_per_metre
+from methodpick.mechanics.casing import collapse_pressure, hoop_yield_pressure, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import collapse_limit, plastic_radius
 from methodpick.mechanics.concrete import concrete_head_needed, formwork_pressure, level_drop
 from methodpick.mechanics.cone import cone_angle, cone_pressure
@@ -252,3 +252,14 @@ def test_weights_of_large_pipe(diameter, wall, weight):
 def test_stress_by_hand(layers, depth, stress):
     """Statics by hand."""
     assert total_stress(layers, depth) == stress
+
+
+def test_an_oval_ring_solves_its_quadratic():
+    """Timoshenko, memory: p^2 - [sy/m + (1 + 6 m n) pcr] p + sy pcr / m = 0 with m = r/t, n = u0/r; own numbers put in by hand.
+
+    D 1.2 m, 10 mm (m 60), 1 %, 250 MPa, pcr 254.375 kPa: 250000/60 = 4166.67; (1 + 3.6) 254.375 = 1170.13; the root is 4923.6
+    and p = 206.6 kPa.
+    """
+    pressure = oval_collapse_pressure(1.2, 0.01, 0.01, 250e3)
+    assert pressure == about(206.6, 1e-3)
+    assert pressure**2 - (250e3 / 60 + (1 + 6 * 60 * 0.01) * 254.375) * pressure + 250e3 * 254.375 / 60 == pytest.approx(0, abs=2.0)

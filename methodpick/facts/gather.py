@@ -16,6 +16,7 @@ from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
 from methodpick.facts.of_site import of_site
 from methodpick.facts.of_slice import ground_of, of_depth, of_evidence, of_place, of_tables, of_water, wet_above
+from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.facts.strata import Stratum, build_strata
 from methodpick.facts.watched import FINEST_M, WATCHED, clip, crossings, curve_at
@@ -196,4 +197,4 @@ class Gatherer:
     def gathered(self, slices: tuple[Slice, ...]) -> Gathered:
         """Give the result of both steps."""
         return Gathered(self.base, self.strata, self.aquifers, self.curves, slices, tuple(self.taken),
-                        tuple(self.doubts))
+                        (*self.doubts, *doubts_of_ranges((cut.top_m, cut.base_m, cut.sheet) for cut in slices)))

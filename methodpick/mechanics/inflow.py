@@ -35,8 +35,9 @@ def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float
                     "influence_m": Argument("m", 3.1, 10000, "-")}, unit="m3/s",
          example=({"permeability_m_s": 1.4e-4, "far_m": 9.24, "near_m": 4.53, "diameter_m": 20.0, "influence_m": 27.7}, 0.027998))
 def free_surface_inflow(permeability_m_s: float, far_m: float, near_m: float, diameter_m: float, influence_m: float) -> float:
-    """Steady inflow in m3/s through the wall where the water table itself is drawn down, heights above a tight base; none
-    where the water stands as high inside.
+    """Steady inflow in m3/s through the wall where the water table itself is drawn down.
+
+    Heights are above a tight base; there is no inflow where the water stands as high inside.
 
     >>> round(free_surface_inflow(1.4e-4, 9.24, 4.53, 20.0, 27.7), 3)
     0.028

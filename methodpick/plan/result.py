@@ -124,6 +124,16 @@ class DensityAt:
 
 
 @dataclass(frozen=True, slots=True)
+class WallSpread:
+    """What the theories ask of the fluid where they ask most of a granular wall, at the likely friction and at its low end."""
+
+    hard_kg_m3: float
+    wanted_kg_m3: float
+    cautious_kg_m3: float
+    depth_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class Slurry:
     """The density window of the hole at its fluid level. An empty window has its minimum above its maximum."""
 
@@ -137,6 +147,7 @@ class Slurry:
     density_target_kg_m3: float | None
     governed_by: str
     level_that_opens_m: float | None
+    wall_spread: WallSpread | None
     by_depth: tuple[DensityAt, ...]
 
 

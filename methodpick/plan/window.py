@@ -10,7 +10,7 @@ from methodpick.facts.curves import GRAVITY, WATER
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.slurry import lower_density, upper_density
 from methodpick.plan.judge import Judged
-from methodpick.plan.result import DensityAt, Slurry
+from methodpick.plan.result import DensityAt, Slurry, WallSpread
 from methodpick.spoken import mark
 from methodpick.vocabulary.values import Choice
 
@@ -61,8 +61,25 @@ def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, top_
     target = None if least > most else max(least, min(most, _usual(fluid, limits)))
     opens = None if least <= most else _opening_level(gatherer, judged, (top_m, base_m), most, level_m)
     return Slurry(fluid, top_m, base_m, level_m, min(heads, default=None), least, most, target,
-                  "; ".join(words), opens,
+                  "; ".join(words), opens, _spread(gatherer, judged, (top_m, base_m), level_m),
                   tuple(row for row in rows if row.depth_m in shown or row in governing))
+
+
+def _spread(gatherer: Gatherer, judged: Sequence[Judged], ends: tuple[float, float], level_m: float) -> WallSpread | None:
+    """Give the density that hoop factor 1 with a factor of 1.1, and K0 with 1.3, ask of a granular wall where that is most."""
+    found: list[WallSpread] = []
+    for one in judged:
+        piece = one.slice
+        depth = min(piece.base_m, ends[1])
+        if piece.base_m <= ends[0] + 1e-6 or piece.top_m >= ends[1] - 1e-6 or depth - level_m < 2.0:
+            continue
+        hard = gatherer.curves.support(piece.ground, depth, 1.1, hoop_k0=False)
+        wanted = gatherer.curves.support(piece.ground, depth, 1.3, hoop_k0=True)
+        if hard is None or wanted is None or hard[1] is None or wanted[1] is None:
+            continue
+        asked = [lower_density(pressure, depth, level_m) for pressure in (hard[1], wanted[1], wanted[2])]
+        found.append(WallSpread(asked[0], asked[1], asked[2], round(depth, 3)))
+    return max(found, key=lambda one: one.wanted_kg_m3, default=None)
 
 
 def _words(one: Judged, name: str) -> frozenset[str]:

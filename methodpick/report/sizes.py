@@ -44,6 +44,11 @@ def slurry(shaft: ShaftPlan, voice: Voice) -> None:
         voice.say(f"Density {least} to {most}, aim at {voice.n(one.density_target_kg_m3, 'kg/m3')}; bound {one.governed_by}.")
     if one.head_m is not None:
         voice.say(f"Least head over the groundwater of the water-bearing layers: {voice.n(one.head_m, 'm')} at the likely levels.")
+    if one.wall_spread is not None and one.wall_spread.cautious_kg_m3 >= LIGHTEST_KG_M3:
+        spread = one.wall_spread
+        voice.say(f"Where theories differ: at {voice.n(spread.depth_m, 'm')} the granular wall asks for "
+                  f"{_fluid(spread.hard_kg_m3, voice)} (hoop factor 1, factor 1.1), for {_fluid(spread.wanted_kg_m3, voice)} (hoop factor "
+                  f"K0, factor 1.3), and for {_fluid(spread.cautious_kg_m3, voice)} with friction and water at the bad end of what is known.")
     rows = [(voice.n(row.depth_m, "m"), _least(row.density_min_kg_m3, voice), row.min_by or "-",
              voice.n(row.density_max_kg_m3, "kg/m3")) for row in one.by_depth]
     voice.table(("depth", "at least", "because of", "at most"), rows, right=(0, 1, 3))
@@ -52,6 +57,10 @@ def slurry(shaft: ShaftPlan, voice: Voice) -> None:
 def _least(density_kg_m3: float | None, voice: Voice) -> str:
     """Write the least density; where less than water would do, any fluid does."""
     return "any" if density_kg_m3 is None or density_kg_m3 < LIGHTEST_KG_M3 else voice.n(density_kg_m3, "kg/m3")
+
+
+def _fluid(density_kg_m3: float, voice: Voice) -> str:
+    return "no more than water" if density_kg_m3 < LIGHTEST_KG_M3 else voice.n(density_kg_m3, "kg/m3")
 
 
 def _level(one: Slurry, voice: Voice) -> str:

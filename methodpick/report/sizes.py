@@ -48,7 +48,8 @@ def slurry(shaft: ShaftPlan, voice: Voice) -> None:
         spread = one.wall_spread
         voice.say(f"Where theories differ: at {voice.n(spread.depth_m, 'm')} the granular wall asks for "
                   f"{_fluid(spread.hard_kg_m3, voice)} (hoop factor 1, factor 1.1), for {_fluid(spread.wanted_kg_m3, voice)} (hoop factor "
-                  f"K0, factor 1.3), and for {_fluid(spread.cautious_kg_m3, voice)} with friction and water at the bad end of what is known.")
+                  f"K0, factor 1.3), and for {_fluid(spread.cautious_kg_m3, voice)} with friction and water at the bad end of what "
+                  "is known.")
     rows = [(voice.n(row.depth_m, "m"), _least(row.density_min_kg_m3, voice), row.min_by or "-",
              voice.n(row.density_max_kg_m3, "kg/m3")) for row in one.by_depth]
     voice.table(("depth", "at least", "because of", "at most"), rows, right=(0, 1, 3))

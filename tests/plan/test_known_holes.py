@@ -47,7 +47,7 @@ shafts: [{id: P1, diameter: 144, tip: 152}]
 
 def test_normally_consolidated_clay_stands_under_balanced_fluid(read_text, book):
     """By definition its overload ratio under water is about (g - gw) z / (0.25 (g - gw) z) = 4, below the cap of 6."""
-    layers = "\n".join(f"      - {{top: {top}, base: {top + 4}, description: \"grey clay\", symbol: CL, su: {0.25 * 7 * (top + 2):.1f},"
+    layers = "\n".join(f'      - {{top: {top}, base: {top + 4}, description: "grey clay", symbol: CL, su: {0.25 * 7 * (top + 2):.1f},'
                        " unit_weight: 16.8}" for top in range(4, 28, 4))
     shaft = plan(read_text(f"""methodpick: 1
 site: {{units: si}}

@@ -134,11 +134,12 @@ class Loop:
             self.passes(session, items)
             if self.failed:
                 sys.exit(f"the tests fail without any change:\n{self.first}")
-        killers = []
+        killers = {}
         for module, name, said, new in mutants():
-            killed = self.killed(session, killers + [item for item in items if item not in killers], module, name, new)
-            if killed is not None and killed not in killers[:40]:
-                killers.insert(0, killed)
+            mine = killers.setdefault(name, [])
+            killed = self.killed(session, mine + [item for item in items if item not in mine], module, name, new)
+            if killed is not None and killed not in mine:
+                mine.append(killed)
             self.outcomes.append((module.__name__.rpartition(".")[2], name, said, killed is not None))
         return True
 

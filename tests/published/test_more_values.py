@@ -8,9 +8,9 @@ from math import exp, pi
 
 import pytest
 
-from methodpick.mechanics.casing import collapse_pressure, hoop_yield_pressure, mass_per_metre, oval_collapse_pressure
+from methodpick.mechanics.casing import collapse_pressure, handling_wall, hoop_yield_pressure, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import collapse_limit, plastic_radius
-from methodpick.mechanics.concrete import concrete_head_needed, formwork_pressure, level_drop
+from methodpick.mechanics.concrete import concrete_head_needed, formwork_pressure, lateral_pressure, level_drop
 from methodpick.mechanics.cone import cone_angle, cone_pressure
 from methodpick.mechanics.fracture import clay_fluid_weight, exclusion_factor, hoop_fracture_pressure, least_horizontal_stress
 from methodpick.mechanics.granular import suction_cohesion
@@ -263,3 +263,10 @@ def test_an_oval_ring_solves_its_quadratic():
     pressure = oval_collapse_pressure(1.2, 0.01, 0.01, 250e3)
     assert pressure == about(206.6, 1e-3)
     assert pressure**2 - (250e3 / 60 + (1 + 6 * 60 * 0.01) * 254.375) * pressure + 250e3 * 254.375 / 60 == pytest.approx(0, abs=2.0)
+
+
+def test_walls_and_concrete_just_where_a_rule_changes():
+    """AWWA M11 form, memory: D/288 to 54 in, (D + 20 in)/400 above; fresh concrete of 150 pcf (23.5 kN/m3) is common practice."""
+    assert handling_wall(57 * INCH_M) / INCH_M == about(77 / 400, 1e-6)
+    assert handling_wall(54 * INCH_M) / INCH_M == about(54 / 288, 1e-6)
+    assert lateral_pressure(1.0, 30.0) == about(23.5)

@@ -6,6 +6,7 @@ no test kills is a survivor and is listed. Not collected by pytest.
 """
 
 import ast
+import signal
 import sys
 from copy import deepcopy
 from importlib import import_module
@@ -20,6 +21,8 @@ import methodpick.mechanics as package
 HERE = Path(__file__).parent
 REPORT = HERE / "mechanics" / "MUTANTS.md"
 SUITES = [HERE / "published", HERE / "mechanics", HERE / "laws" / "test_mechanics_laws.py"]
+MOST_SECONDS = 10
+"""A mutant that never ends counts as killed."""
 EXPLAINED = HERE / "mechanics" / "survivors.txt"
 SWAPS = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.Pow: ast.Mult}
 ORDER = {ast.Lt: ast.GtE, ast.LtE: ast.Gt, ast.Gt: ast.LtE, ast.GtE: ast.Lt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
@@ -77,6 +80,10 @@ class Change(ast.NodeTransformer):
         if isinstance(node.op, ast.USub) and self.due(f"line {node.lineno}: the minus goes"):
             return node.operand
         return node
+
+
+def too_long(*_):
+    raise TimeoutError(f"a test ran longer than {MOST_SECONDS} s")
 
 
 def changed(value):
@@ -150,12 +157,15 @@ class Loop:
         missing = {key: new.__globals__[key] for key in ("cos", "sin", "log", "log10") if key not in module.__dict__}
         module.__dict__.update(missing)
         function.__code__, function.__defaults__ = new.__code__, new.__defaults__
+        signal.signal(signal.SIGALRM, too_long)
         try:
             for item in items:
+                signal.alarm(MOST_SECONDS)
                 self.passes(session, [item])
                 if self.failed:
                     return item
         finally:
+            signal.alarm(0)
             function.__code__, function.__defaults__ = code, defaults
             for key in missing:
                 del module.__dict__[key]

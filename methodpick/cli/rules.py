@@ -48,6 +48,17 @@ def show(rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of th
     typer.echo(rule_text(book.by_id[rule_id], book))
 
 
+@app.command("diff", help="Show what an agency's or your own overlay changes.")
+def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")], rules: Folder = None) -> None:
+    """Show the limits and rules that an overlay changes, with what becomes looser."""
+    from methodpick.cli.reading import rulebook
+    from methodpick.cli.rule_diff import diff_text
+
+    file = Path(overlay)
+    own = file.suffix in {".yaml", ".yml"}
+    typer.echo(diff_text(rulebook(rules, "fhwa", []), rulebook(rules, "fhwa" if own else overlay, [file] if own else [])))
+
+
 @app.command("check", help="Check a rulebook as a program is checked.")
 def check(
     folder: Annotated[Path | None, typer.Argument(help="The rulebook folder; else the one that came along.")] = None,

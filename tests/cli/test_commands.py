@@ -216,6 +216,22 @@ def test_no_color_and_assumptions_off(lens):
     assert "Nothing is assumed" in done.stdout or "HOLDS ONLY IF" in done.stdout
 
 
+def test_rules_diff_shows_what_an_overlay_changes(tmp_path):
+    shown = run("rules", "diff", "txdot")
+    assert shown.returncode == 0
+    assert "mineral_sand_max_percent: 4 -> 6 %" in shown.stdout
+    assert "added    txdot-no-polymer" in shown.stdout
+    own = tmp_path / "ours.yaml"
+    own.write_text("overlay: ours\nset:\n  dry_rise_m_h: {value: 0.1, reason: a drier hole, source: own, where: yard rule}\n"
+                   "disable:\n  - {rule: granular-below-water-flows, reason: a trial shaft stood}\n", encoding="utf-8")
+    mine = run("rules", "diff", own)
+    assert "dry_rise_m_h: 0.3048 -> 0.1 m/h" in mine.stdout
+    assert "disabled granular-below-water-flows" in mine.stdout
+    assert "looser   ours: rule 'granular-below-water-flows' disabled; reason: a trial shaft stood" in mine.stdout
+    assert run("rules", "diff", "fhwa").stdout == "nothing changes\n"
+    assert run("rules", "diff", "nowhere").returncode == 3
+
+
 def test_formulas_are_listed_and_printed_whole():
     listed = run("formulas")
     assert listed.returncode == 0

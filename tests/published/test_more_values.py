@@ -270,3 +270,4 @@ def test_walls_and_concrete_just_where_a_rule_changes():
     assert handling_wall(57 * INCH_M) / INCH_M == about(77 / 400, 1e-6)
     assert handling_wall(54 * INCH_M) / INCH_M == about(54 / 288, 1e-6)
     assert lateral_pressure(1.0, 30.0) == about(23.5)
+    assert lateral_pressure(30.0, 30.0) == about(10.3 * 30 + (23.5 - 10.3) * 10)

@@ -227,6 +227,9 @@ def test_formwork_pressure():
     """CIRIA Report 108, memory: 25 kN/m3, C1 1.5, C2 0.45, 10 m/h, 15 C, 20 m: 177.9 kPa."""
     assert formwork_pressure(25, 10, 20, 15) == about(177.9, 1e-3)
     assert formwork_pressure(25, 10, 2, 15) == about(50.0)
+    assert formwork_pressure(25, 0.25, 20, 15) == about(85.3, 1e-3)  # by hand: C1 sqrt(R) 0.75, K 1.3486, 3.413 m of concrete
+    assert formwork_pressure(25, 10, 5.4434, 15) == about(131.28, 1e-3)  # by hand: 4.7434 + 0.6069 x sqrt(0.7) = 5.2512 m
+    assert formwork_pressure(25, 10, 6, 15) == about(135.59, 1e-3)  # by hand: 4.7434 + 0.45 x 1.3486 x sqrt(1.2566) = 5.4237 m
 
 
 def test_ring_buckling_in_print():

@@ -22,6 +22,8 @@ GRAVITY = 0.00981
 """Kilopascals per metre and kg/m3."""
 Curve = tuple[float, float | None, float]
 """Low, likely and high of a value at a depth."""
+Lid = tuple[tuple[float, float, float], float, Span]
+"""Ground between a hole base and an aquifer: its weight as low, likely and high, the aquifer's top and its level."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,24 +170,32 @@ class Curves:
         limit = collapse_limit(depth_m, self.diameter_m)
         return ratio[0] / limit, None if ratio[1] is None else ratio[1] / limit, ratio[2] / limit
 
-    def uplift(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve:
-        """Give the safety of a hole base at this depth against uplift by every aquifer below tight ground."""
-        del ground
-        low = likely = high = inf
+    def lids(self, depth_m: float) -> tuple[Lid, ...]:
+        """Give what lies between a hole base at this depth and every aquifer below tight ground."""
+        under = [(top, level, there) for top, tight_to, level, there in self._under
+                 if top >= depth_m - 1e-9 and depth_m <= tight_to]
+        if not under:
+            return ()
+        low, likely, high = self.total(depth_m)
+        return tuple(((there[0] - low, there[1] - likely, there[2] - high), top, level) for top, level, there in under)
+
+    @staticmethod
+    def uplift(lids: tuple[Lid, ...], pressure_kpa: float) -> Curve:
+        """Give the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
+        low = likely = high = 1000.0
         certain = True
-        pressure = inside.pressure(depth_m) if inside else 0.0
-        here = self.total(depth_m)
-        for top, tight_to, level, there in self._under:
-            if top < depth_m - 1e-9 or depth_m > tight_to:
-                continue
-            low = min(low, (there[0] - here[0] + pressure) / (WATER * (top - level.low)) if level.low < top else inf)
-            high = min(high, (there[2] - here[2] + pressure) / (WATER * (top - level.high)) if level.high < top else inf)
+        for weight, top, level in lids:
+            if level.low < top:
+                low = min(low, (weight[0] + pressure_kpa) / (WATER * (top - level.low)))
+            if level.high < top:
+                high = min(high, (weight[2] + pressure_kpa) / (WATER * (top - level.high)))
             if level.likely is None:
                 certain = False
             elif level.likely < top:
-                likely = min(likely, (there[1] - here[1] + pressure) / (WATER * (top - level.likely)))
-        low, high = min(low, high), max(low, high)
-        return min(low, 1000.0), min(max(likely, low), high, 1000.0) if certain else None, min(high, 1000.0)
+                likely = min(likely, (weight[1] + pressure_kpa) / (WATER * (top - level.likely)))
+        if low > high:
+            low, high = high, low
+        return low, min(max(likely, low), high) if certain else None, high
 
     def _tight_to(self, aquifer: Aquifer) -> float:
         """Give the depth down to which tight ground lies between a hole base and the aquifer; a strike is covered itself."""

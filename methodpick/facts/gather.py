@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from itertools import pairwise
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
@@ -19,7 +20,7 @@ from methodpick.facts.of_slice import ground_of, of_depth, of_evidence, of_place
 from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.facts.strata import Stratum, build_strata
-from methodpick.facts.watched import FINEST_M, WATCHED, clip, crossings, curve_at
+from methodpick.facts.watched import FINEST_M, WATCHED, Station, clip, crossings
 from methodpick.spoken import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
 from methodpick.vocabulary.values import Span, Value, one, point
@@ -34,6 +35,11 @@ class Slice:
     stratum: Stratum
     ground: Ground
     sheet: Sheet
+    stations: tuple[Station, Station]
+
+
+_state = cache(one)
+_IN_STATES = tuple(sorted(WATCHED - {"cohesion_margin_kpa"}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +63,7 @@ class Gatherer:
         self.frame = frame
         self.taken: list[tuple[Assumption, str]] = []
         self.doubts: list[str] = []
+        self._assumptions = tuple((one, frame.catalogue.facts[one.fact]) for one in frame.assumptions)
         self.strata = build_strata(frame.profile, frame.shaft.tip_m)
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata)
         self.base = Sheet(frame.catalogue)
@@ -84,8 +91,7 @@ class Gatherer:
 
     def _assume(self, sheet: Sheet, scopes: set[str], where: str) -> None:
         values = sheet.values()
-        for assumption in self.frame.assumptions:
-            spec = self.frame.catalogue.facts[assumption.fact]
+        for assumption, spec in self._assumptions:
             if spec.scope not in scopes or not applies(assumption.where, values):
                 continue
             known = sheet.facts.get(assumption.fact)
@@ -139,6 +145,11 @@ class Gatherer:
             self._placed[key] = sheet
         return self._placed[key]
 
+    def placed(self, index: int) -> Sheet:
+        """Give the facts of a stratum as a whole, class tables read; the sheet is shared and not to be written on."""
+        stratum = self.strata[index]
+        return self._placed_sheet(index, self._owners[index], (stratum.top_m, stratum.base_m))
+
     def slices(self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, Inside | None],
                extra: Sequence[float] = ()) -> tuple[Slice, ...]:
         """Cut the shaft and gather the facts of every slice."""
@@ -170,29 +181,34 @@ class Gatherer:
         aquifer = self._at(index, top_m, base_m)
         sheet = self._place(index, aquifer, (top_m, base_m))
         ground = self._ground_at(top_m, base_m)
+        first, last = inset(top_m, base_m)
+        stations = Station(self.curves, ground, first), Station(self.curves, ground, last)
         of_place(self.frame, sheet, top_m, base_m)
         if stratum.logged:
-            of_depth(self.frame, sheet, self.curves, ground, stratum, top_m, base_m)
-        return Slice(top_m, base_m, stratum, ground, sheet)
+            of_depth(self.frame, sheet, self.curves, stations, stratum, (top_m, base_m))
+        return Slice(top_m, base_m, stratum, ground, sheet, stations)
 
     def _index(self, depth_m: float) -> int:
         return next((s.index for s in self.strata if s.top_m <= depth_m < s.base_m), len(self.strata) - 1)
 
-    def state_values(self, cut: Slice, state: str, inside: Inside | None) -> dict[str, Value]:
-        """Give the facts of a slice in one support state, on top of the slice's own; behind casing the wall is carried."""
-        values: dict[str, Value] = {"state": one(state)}
-        if not cut.stratum.logged or state.startswith("cased"):
-            return values
-        ends = (cut.top_m, cut.base_m)
-        if inside is not None:
-            values["inside_pressure_kpa"] = Span(inside.pressure(ends[0]), inside.pressure(ends[1]),
-                                                 inside.pressure(ends[1]))
-        for fact in WATCHED - {"cohesion_margin_kpa"}:
-            first, last = (curve_at(self.curves, fact, cut.ground, depth, inside) for depth in inset(*ends))
-            span = hull(first, last, WORSE[fact])
-            if span is not None:
-                values[fact] = clip(span, self.frame.catalogue.facts[fact].domain)
-        return values
+    def state_values(self, cut: Slice, inside: Mapping[str, Inside | None]) -> dict[str, dict[str, Value]]:
+        """Give the facts of a slice in every support state, on top of the slice's own; behind casing the wall is carried."""
+        found: dict[str, dict[str, Value]] = {state: {"state": _state(state)} for state in inside}
+        if not cut.stratum.logged:
+            return found
+        for state, fluid in inside.items():
+            if state.startswith("cased"):
+                continue
+            values = found[state]
+            if fluid is not None:
+                low, high = fluid.pressure(cut.top_m), fluid.pressure(cut.base_m)
+                values["inside_pressure_kpa"] = Span(low, high, high)
+            for fact in _IN_STATES:
+                first, last = cut.stations
+                span = hull(first.curve(fact, fluid), last.curve(fact, fluid), WORSE[fact])
+                if span is not None:
+                    values[fact] = clip(span, self.frame.catalogue.facts[fact].domain)
+        return found
 
     def gathered(self, slices: tuple[Slice, ...]) -> Gathered:
         """Give the result of both steps."""

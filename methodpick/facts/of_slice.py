@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull, inset
+from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull
 from methodpick.facts.of_ground import COHESIVE
 from methodpick.facts.sheet import Frame, Sheet, by_table
 from methodpick.facts.strata import GRANULAR, ROCKS, TIGHT, Stratum
+from methodpick.facts.watched import Station
 from methodpick.mechanics.clay import closure_ratio
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, point, whether
@@ -133,33 +134,32 @@ def _sticks(sheet: Sheet, stratum: Stratum) -> Choice:
     return maybe(grades.likely in hard) if grades.values & hard else FALSE
 
 
-def of_depth(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, stratum: Stratum, top_m: float,
-             base_m: float) -> None:
+def of_depth(frame: Frame, sheet: Sheet, curves: Curves, stations: tuple[Station, Station], stratum: Stratum,
+             ends: tuple[float, float]) -> None:
     """Write stresses, margins, inflow, closure and bulging over the slice."""
-    ends = (top_m, base_m)
+    first, last = stations
+    ground = first.ground
 
-    first, last = inset(top_m, base_m)
-
-    def over(name: str, curve: Callable[[float], Curve | None], source: str, inputs: tuple[str, ...],
+    def over(name: str, curve: Callable[[Station], Curve | None], source: str, inputs: tuple[str, ...],
              formula: str | None = None) -> None:
         sheet.put(name, hull(curve(first), curve(last), WORSE.get(name)), "derived", source, inputs, formula)
 
-    over("total_stress_kpa", curves.total, "weights above", ("unit_weight_kn_m3",), "total_stress")
-    over("pore_kpa", lambda d: curves.pore(ground, d), ground.aquifer.source, ("water_position",))
-    over("head_m", lambda d: curves.head(ground, d), ground.aquifer.source, ("water_position",))
-    over("effective_stress_kpa", lambda d: curves.effective(ground, d), "total stress - pore pressure",
+    over("total_stress_kpa", lambda at: curves.total(at.depth_m), "weights above", ("unit_weight_kn_m3",), "total_stress")
+    over("pore_kpa", lambda at: curves.pore(ground, at.depth_m), ground.aquifer.source, ("water_position",))
+    over("head_m", lambda at: curves.head(ground, at.depth_m), ground.aquifer.source, ("water_position",))
+    over("effective_stress_kpa", lambda at: curves.effective(ground, at.depth_m), "total stress - pore pressure",
          ("total_stress_kpa", "pore_kpa"))
     if stratum.soils & GRANULAR:
-        over("cohesion_needed_kpa", lambda d: curves.cohesion_needed(ground, d), "round granular wall",
+        over("cohesion_needed_kpa", lambda at: curves.cohesion_needed(ground, at.depth_m), "round granular wall",
              ("phi_deg", "unit_weight_kn_m3", "diameter_m"), "cohesion_needed")
-        over("cohesion_margin_kpa", lambda d: curves.cohesion_margin(ground, d), "available - needed",
+        over("cohesion_margin_kpa", lambda at: at.curve("cohesion_margin_kpa", None), "available - needed",
              ("cohesion_available_kpa", "cohesion_needed_kpa"))
-        over("support_needed_kpa", lambda d: curves.support(ground, d, 1.1, hoop_k0=False),
+        over("support_needed_kpa", lambda at: at.needed("support_margin_kpa"),
              "pore pressure + 1.1 x active pressure, hoop factor 1", ("pore_kpa", "phi_deg"), "cylinder_pressure")
-        over("support_wanted_kpa", lambda d: curves.support(ground, d, 1.3, hoop_k0=True),
+        over("support_wanted_kpa", lambda at: at.needed("support_wanted_margin_kpa"),
              "pore pressure + 1.3 x active pressure, hoop factor K0", ("pore_kpa", "phi_deg"), "cylinder_pressure")
     if stratum.soils & (COHESIVE | {"silt"}):
-        over("collapse_limit", lambda d: curves.collapse(ground, d), "round clay wall", ("diameter_m",),
+        over("collapse_limit", lambda at: curves.collapse(ground, at.depth_m), "round clay wall", ("diameter_m",),
              "collapse_limit")
         _squeeze(frame, sheet, curves, ground, ends)
     _inflow(sheet, frame, ground, ends)

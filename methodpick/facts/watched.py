@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside, Lid
 from methodpick.vocabulary.values import Span, Value
 
 FINEST_M = 0.02
@@ -18,42 +18,70 @@ UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "ove
 """Those that are followed under fluid as well."""
 
 
-def curve_at(curves: Curves, fact: str, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
-    """Give a watched fact at a depth, None where it does not apply."""
-    if fact == "overload_ratio":
-        return curves.overload(ground, depth_m, inside)
-    if fact == "overload_share":
-        return curves.share(ground, depth_m, inside)
-    if fact == "uplift_factor":
-        return curves.uplift(ground, depth_m, inside)
-    if fact == "cohesion_margin_kpa":
-        return curves.cohesion_margin(ground, depth_m)
-    if fact == "fluid_head_m":
+SUPPORT: Mapping[str, tuple[float, bool]] = {"support_margin_kpa": (1.1, False), "support_wanted_margin_kpa": (1.3, True)}
+"""The two tiers of support of a granular wall: the factor on the active pressure, and whether the hoop factor is K0."""
+
+
+class Station:
+    """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
+
+    __slots__ = ("_curves", "_lids", "_needed", "depth_m", "ground")
+
+    def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
+        """Stand at a depth."""
+        self._curves, self.ground, self.depth_m = curves, ground, depth_m
+        self._needed: dict[str, Curve | None] = {}
+        self._lids: tuple[Lid, ...] | None = None
+
+    def needed(self, fact: str) -> Curve | None:
+        """Give the support that a granular wall needs in one of the two tiers, None in other ground."""
+        if fact not in self._needed:
+            factor, hoop_k0 = SUPPORT[fact]
+            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=hoop_k0)
+        return self._needed[fact]
+
+    def curve(self, fact: str, inside: Inside | None) -> Curve | None:
+        """Give a watched fact in a state, None where it does not apply."""
+        curves, ground = self._curves, self.ground
+        if fact in SUPPORT:
+            needed = self.needed(fact) if inside is not None else None
+            if needed is None or inside is None:
+                return None
+            pressure = inside.pressure(self.depth_m)
+            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
+        if fact == "overload_ratio":
+            return curves.overload(ground, self.depth_m, inside)
+        if fact == "overload_share":
+            return curves.share(ground, self.depth_m, inside)
+        if fact == "uplift_factor":
+            if self._lids is None:
+                self._lids = curves.lids(self.depth_m)
+            return curves.uplift(self._lids, inside.pressure(self.depth_m) if inside is not None else 0.0)
+        if fact == "cohesion_margin_kpa":
+            return curves.cohesion_margin(ground, self.depth_m)
         return curves.fluid_head(ground, inside)
-    factor, hoop_k0 = (1.1, False) if fact == "support_margin_kpa" else (1.3, True)
-    needed = curves.support(ground, depth_m, factor, hoop_k0=hoop_k0) if inside is not None else None
-    if needed is None or inside is None:
-        return None
-    pressure = inside.pressure(depth_m)
-    return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
 
 
 def crossings(curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]],
               insides: Mapping[str, Inside | None]) -> list[float]:
     """Give the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
 
-    In the dry state the low, likely and high curve are followed, under fluid the likely one.
+    In the dry state the low, likely and high curve are followed, under fluid the likely one; behind casing none is.
     """
     if ends[1] - ends[0] <= 2 * FINEST_M:
         return []
     limits: dict[str, list[float]] = {}
     for fact, limit in watched:
         limits.setdefault(fact, []).append(limit)
+    first, last = Station(curves, ground, ends[0] + 1e-6), Station(curves, ground, ends[1] - 1e-6)
     found: set[float] = set()
-    for fact, levels in limits.items():
-        for state, inside in insides.items():
+    for state, inside in insides.items():
+        if state.startswith("cased"):
+            continue
+        for fact, levels in limits.items():
             if state == "dry" or fact in UNDER_FLUID:
-                found |= _crossed(_Follow(curves, ground, fact, inside), levels, ends, (0, 1, 2) if state == "dry" else (1,))
+                follow = _Follow(curves, ground, fact, inside)
+                found |= _crossed(follow, levels, (first, last), (0, 1, 2) if state == "dry" else (1,))
     return sorted(found)
 
 
@@ -67,24 +95,24 @@ class _Follow:
     inside: Inside | None
 
     def at(self, depth_m: float) -> Curve | None:
-        return curve_at(self.curves, self.fact, self.ground, depth_m, self.inside)
+        return Station(self.curves, self.ground, depth_m).curve(self.fact, self.inside)
 
 
-def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[float, float], which: Sequence[int]) -> set[float]:
+def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station], which: Sequence[int]) -> set[float]:
     """Give the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
-    first, last = follow.at(ends[0] + 1e-6), follow.at(ends[1] - 1e-6)
+    first, last = (station.curve(follow.fact, follow.inside) for station in ends)
+    found: set[float] = set()
     if first is None or last is None:
-        return set()
+        return found
     worse_is_high = WORSE[follow.fact] is max
-    found = set()
     for part in which:
         one, other = first[part], last[part]
         if one is None or other is None:
             continue
         for level in levels:
-            passes = _passes(one, level, worse_is_high=worse_is_high)
-            if passes != _passes(other, level, worse_is_high=worse_is_high):
-                found.add(_bisected(follow, part, level, ends, passes=passes))
+            passes = one <= level if worse_is_high else one >= level
+            if passes != (other <= level if worse_is_high else other >= level):
+                found.add(_bisected(follow, part, level, (ends[0].depth_m, ends[1].depth_m), passes=passes))
     return found
 
 

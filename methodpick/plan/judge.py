@@ -52,10 +52,9 @@ def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, 
     outcomes = book.scopes["slice"].judge(values)
     start = book.scopes["slice_state"].start(values)
     states: dict[str, Outcomes] = {}
-    own: dict[str, dict[str, Value]] = {}
+    own = gatherer.state_values(piece, inside)
     verdicts: dict[str, Verdict] = {}
     for state in STATES:
-        own[state] = gatherer.state_values(piece, state, inside[state])
         states[state] = start.judge(own[state])
         verdicts[state] = verdict(state, (*wide, outcomes, states[state]))
     for casing in ("pull_out", "leave_in"):

@@ -82,7 +82,11 @@ def inside(known: Value, wanted: Value) -> bool:
 
 def applies(where: Mapping[str, Value], values: Mapping[str, Value]) -> bool:
     """Tell whether every fact named in ``where`` is certainly in its set; a missing fact is not."""
-    return all(name in values and inside(values[name], wanted) for name, wanted in where.items())
+    for name, wanted in where.items():
+        known = values.get(name)
+        if known is None or not inside(known, wanted):
+            return False
+    return True
 
 
 def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str) -> Fact | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import inf
 from typing import Any
 
@@ -16,6 +16,7 @@ from methodpick.vocabulary.sets import value_of
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
 _KEYS = ("table", "title", "inputs", "outputs", "policy", "rows", "otherwise")
+_MOST_KEPT = 4096
 _ROW_KEYS = ("when", "then", "source", "where", "confidence", "note")
 
 
@@ -44,12 +45,23 @@ class Table:
     inputs: tuple[str, ...]
     outputs: tuple[str, ...]
     rows: tuple[Row, ...]
+    _found: dict[tuple[Value | None, ...], Mapping[str, Value]] = field(default_factory=dict, compare=False, repr=False)
 
-    def look_up(self, values: Mapping[str, Value]) -> dict[str, Value]:
+    def look_up(self, values: Mapping[str, Value]) -> Mapping[str, Value]:
         """Give the hull of all rows that may hold; the likely value is that of the row at the likely inputs.
 
-        Nothing is given where no row may hold; the house tests prove that the shipped tables leave no gap.
+        Nothing is given where no row may hold; the house tests prove that the shipped tables leave no gap. What was
+        looked up once is kept: layers, slices and changed sites ask the same again and again.
         """
+        key = tuple(map(values.get, self.inputs))
+        found = self._found.get(key)
+        if found is None:
+            if len(self._found) >= _MOST_KEPT:
+                self._found.clear()
+            found = self._found[key] = self._look_up(values)
+        return found
+
+    def _look_up(self, values: Mapping[str, Value]) -> dict[str, Value]:
         held = [row for row in self.rows if row.possible(values)]
         if not held:
             return {}

@@ -58,11 +58,11 @@ def test_overload_is_bounded_and_falls_with_inside_pressure(depth, weight, su, s
 
 def test_uplift_by_hand():
     """10 m deep, 2 m of clay (19) left over water that stands at 5 m: 38 / (9.81 x 7) = 0.553."""
-    low, likely, high = CURVES.uplift(CLAY, 10, None)
+    low, likely, high = CURVES.uplift(CURVES.lids(10), 0.0)
     assert abs(likely - 38 / (9.81 * 7)) < 1e-6
     assert low < likely < high
-    assert CURVES.uplift(CLAY, 10, Inside(1000, 0))[1] > likely
-    assert CURVES.uplift(BELOW, 14, None)[0] == 1000.0, "nothing tight lies below"
+    assert CURVES.uplift(CURVES.lids(10), Inside(1000, 0).pressure(10))[1] > likely
+    assert CURVES.uplift(CURVES.lids(14), 0.0)[0] == 1000.0, "nothing tight lies below"
 
 
 def test_total_stress_by_hand():

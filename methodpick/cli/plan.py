@@ -12,7 +12,10 @@ import typer
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from methodpick.cli.reading import Read
+    from methodpick.engine.rulebook import Rulebook
     from methodpick.ground.site import Site
     from methodpick.plan.result import Plan
 
@@ -41,6 +44,7 @@ def plan(
     agency: Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")] = None,
     no_assumptions: Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")] = False,
     strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
+    flips: Annotated[bool, typer.Option("--flips", help="Look for the nearest change of one input that flips each interval.")] = False,
     brief: Annotated[bool, typer.Option("--brief", help="Only the decision, the stages and the dangers.")] = False,
 ) -> None:
     """Plan the shafts and print the report."""
@@ -48,9 +52,11 @@ def plan(
     from methodpick.plan.pipeline import plan as make
 
     read = read_any(file)
-    site = _with_shaft(read, boring, diameter, tip, cutoff, socket)
+    site = with_shaft(read, boring, diameter, tip, cutoff, socket)
     book = rulebook(rules, agency or site.site.agency, overlay or [])
     made = make(site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions)
+    if flips:
+        made = _flipped(made, site, book, assumptions=not no_assumptions)
     if json is not None:
         _write_json(made, json)
     if json != "-":
@@ -59,7 +65,7 @@ def plan(
         raise typer.Exit(1)
 
 
-def _with_shaft(read: Read, boring: str | None, diameter: str | None, tip: str | None, cutoff: str, socket: str | None) -> Site:
+def with_shaft(read: Read, boring: str | None, diameter: str | None, tip: str | None, cutoff: str, socket: str | None) -> Site:
     """Give the site with the shaft of the command line in place of its own, where one is given."""
     from methodpick.cli.reading import length
     from methodpick.ground.shaft import Shaft
@@ -106,6 +112,18 @@ def _plain(error: ValueError) -> list[Problem]:
     return problems
 
 
+def _flipped(made: Plan, site: Site, book: Rulebook, *, assumptions: bool) -> Plan:
+    """Give the plan with its flips; on a terminal the progress is shown, on standard error."""
+    from methodpick.why.ask import with_flips
+
+    def tell(done: int, total: int) -> None:
+        end = "\n" if done == total else ""
+        sys.stderr.write(f"\rlooking for what would change the plan: interval {done} of {total}{end}")
+        sys.stderr.flush()
+
+    return with_flips(made, site, book, assumptions=assumptions, tell=tell if sys.stderr.isatty() else None)
+
+
 def _write_json(made: Plan, target: str) -> None:
     from methodpick.cli.reading import write
     from methodpick.exports.json_plan import plan_json
@@ -118,13 +136,16 @@ def _write_json(made: Plan, target: str) -> None:
 
 
 def _print(made: Plan, units: str, width: int | None, color: bool | None, *, brief: bool, doubts: tuple[str, ...]) -> None:
-    from rich.console import Console
-
     from methodpick.report.page import render
 
-    console = Console(width=width, no_color=color is False or None, force_terminal=True if color else None, highlight=False,
-                      soft_wrap=False)
-    render(made, console, "us" if units == "us" else "si", brief=brief, reader_doubts=doubts)
+    render(made, page_console(width, color), "us" if units == "us" else "si", brief=brief, reader_doubts=doubts)
+
+
+def page_console(width: int | None, color: bool | None) -> Console:
+    """Give the console of a page, as wide and as coloured as the user asks."""
+    from rich.console import Console
+
+    return Console(width=width, no_color=color is False or None, force_terminal=True if color else None, highlight=False, soft_wrap=False)
 
 
 def _about(made: Plan, read: Read) -> tuple[str, ...]:

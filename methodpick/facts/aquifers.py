@@ -8,6 +8,7 @@ from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
 from methodpick.ground.water import WaterReading
+from methodpick.spoken import mark
 from methodpick.vocabulary.values import Span
 
 SEPARATES_M = 0.3
@@ -113,17 +114,17 @@ def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, 
     level = reading.level_m
     fluid_drilled = profile.technique in {"mud_rotary", "wash", "rotary"}
     if reading.reading in {"settled", "piezometer"} and level is not None:
-        return 0, Span(min(level, max(0.0, level - SEASON_M)), level + SEASON_M, level), f"{reading.reading} at {level:.2f} m"
+        return 0, Span(min(level, max(0.0, level - SEASON_M)), level + SEASON_M, level), f"{reading.reading} at {mark(level, 'm')}"
     if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None and not fluid_drilled:
         met = reading.met_m if reading.met_m is not None else level
         free = any(top - 0.3 <= met <= base for top, base in groups)
         if free:
-            return 1, Span(min(level, max(0.0, level - 1.5)), level + 0.5, level), f"met while drilling at {level:.2f} m"
+            return 1, Span(min(level, max(0.0, level - 1.5)), level + 0.5, level), f"met while drilling at {mark(level, 'm')}"
         likely = max(0.0, level - SEASON_M)
-        return 2, Span(0.0, max(level, likely), likely), f"met while drilling in tight ground at {level:.2f} m (reads low)"
+        return 2, Span(0.0, max(level, likely), likely), f"met while drilling in tight ground at {mark(level, 'm')} (reads low)"
     if reading.reading == "confined" and groups and level is not None and reading.met_m is not None \
             and groups[0][0] - 0.3 <= reading.met_m <= groups[0][1]:
-        return 1, Span(level - SEASON_M, level + 0.5, level), f"struck at {reading.met_m:.2f} m, rose to {level:.2f} m"
+        return 1, Span(level - SEASON_M, level + 0.5, level), f"struck at {mark(reading.met_m, 'm')}, rose to {mark(level, 'm')}"
     if reading.reading == "none_met" and not fluid_drilled:
         hole = reading.hole_depth_m or profile.end_m
         if groups and groups[0][0] < hole:
@@ -149,12 +150,12 @@ def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple
         level = reading.rises_to_m if reading.reading == "confined" else reading.level_m
         if level is None:
             span = Span(0.0, met, max(0.0, met - STRIKE_RISE_M))
-            found.append(Aquifer(top, base, span, "strike", f"struck at {met:.2f} m, rise not recorded", True,
+            found.append(Aquifer(top, base, span, "strike", f"struck at {mark(met, 'm')}, rise not recorded", True,
                                  frozenset({"strike-rise-not-recorded"})))
         else:
             span = Span(level - SEASON_M, max(level, min(met, level + 0.5)), level)
             kind = "artesian" if level < 0 else "confined"
-            found.append(Aquifer(top, base, span, kind, f"struck at {met:.2f} m, rose to {level:.2f} m", True))
+            found.append(Aquifer(top, base, span, kind, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}", True))
     return _merged(found)
 
 
@@ -204,5 +205,5 @@ def _perched(profile: Profile, strata: tuple[Stratum, ...]) -> list[Aquifer]:
         holder = next((s for s in strata if s.top_m - 0.01 <= level < s.base_m), None)
         if holder is not None:
             found.append(Aquifer(level, holder.base_m, Span(max(0.0, level - 0.5), level + 0.5, level), "perched",
-                                 f"perched at {level:.2f} m", True))
+                                 f"perched at {mark(level, 'm')}", True))
     return found

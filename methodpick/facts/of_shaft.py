@@ -7,6 +7,7 @@ from math import hypot
 from methodpick.facts.aquifers import Aquifer
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.facts.strata import Stratum
+from methodpick.spoken import mark
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, maybe, one, point, whether
 
 _SOLUBLE = ("karst", "cavities", "mined")
@@ -30,8 +31,8 @@ def of_shaft(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers: 
     if cover is not None:
         sheet.put("cage_cover_m", point(cover), "logged", "shaft")
     end = profile.end_m
-    sheet.put("boring_reaches_tip", whether(end >= shaft.tip_m - 0.005), "logged", f"boring ends at {end:.2f} m")
-    sheet.put("data_below_tip", point((end - shaft.tip_m) / shaft.diameter_m), "logged", f"boring ends at {end:.2f} m")
+    sheet.put("boring_reaches_tip", whether(end >= shaft.tip_m - 0.005), "logged", f"boring ends at {mark(end, 'm')}")
+    sheet.put("data_below_tip", point((end - shaft.tip_m) / shaft.diameter_m), "logged", f"boring ends at {mark(end, 'm')}")
     if shaft.position is not None and profile.position is not None:
         distance = hypot(shaft.position.east_m - profile.position.east_m,
                          shaft.position.north_m - profile.position.north_m)

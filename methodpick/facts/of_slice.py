@@ -155,9 +155,10 @@ def of_depth(frame: Frame, sheet: Sheet, curves: Curves, stations: tuple[Station
         over("cohesion_margin_kpa", lambda at: at.curve("cohesion_margin_kpa", None), "available - needed",
              ("cohesion_available_kpa", "cohesion_needed_kpa"))
         over("support_needed_kpa", lambda at: at.needed("support_margin_kpa"),
-             "pore pressure + 1.1 x active pressure, hoop factor 1", ("pore_kpa", "phi_deg"), "cylinder_pressure")
+             "pore pressure + 1.1 x active pressure, hoop factor 1", ("pore_kpa", "effective_stress_kpa", "phi_deg"), "cylinder_pressure")
         over("support_wanted_kpa", lambda at: at.needed("support_wanted_margin_kpa"),
-             "pore pressure + 1.3 x active pressure, hoop factor K0", ("pore_kpa", "phi_deg"), "cylinder_pressure")
+             "pore pressure + 1.3 x active pressure, hoop factor K0", ("pore_kpa", "effective_stress_kpa", "phi_deg"),
+             "cylinder_pressure")
     if stratum.soils & (COHESIVE | {"silt"}):
         over("collapse_limit", lambda at: curves.collapse(ground, at.depth_m), "round clay wall", ("diameter_m",),
              "collapse_limit")

@@ -30,6 +30,11 @@ class Ladder:
     others: tuple[tuple[str, Path | None], ...]
 
 
+def climb_best(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Path | None:
+    """Search the expected plan alone; None where nothing can be built."""
+    return search(Lengths(cuts, costs, cautious=False), seats, costs, options)
+
+
 def climb(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Ladder | None:
     """Search the expected and the cautious plan and every other family; None where nothing can be built."""
     lengths = Lengths(cuts, costs, cautious=False)
@@ -136,4 +141,4 @@ def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, 
             next(iter(dict.fromkeys(asks)), "A trial shaft at this place."))
 
 
-__all__ = ["FAMILIES", "FAMILY_WORDS", "RULED_OUT", "Ladder", "climb", "differs", "family_of", "why_not"]
+__all__ = ["FAMILIES", "FAMILY_WORDS", "RULED_OUT", "Ladder", "climb", "climb_best", "differs", "family_of", "why_not"]

@@ -18,6 +18,7 @@ from methodpick.plan.own import own_assumptions
 from methodpick.plan.result import InputStamp, Plan, RulebookStamp, ShaftPlan
 from methodpick.spelling import did_you_mean
 from methodpick.spoken import mark
+from methodpick.vocabulary.assumptions import Assumption
 
 
 def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None,
@@ -27,13 +28,19 @@ def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", sh
     The same input gives the same plan: nothing is read but the arguments. ``assumptions`` off takes only what is logged.
     Raises InputError where a shaft is not there or has no boring.
     """
-    wanted = _wanted(site, shafts)
-    taken = (*own_assumptions(site, rulebook), *rulebook.assumptions) if assumptions else own_assumptions(site, rulebook)
+    wanted = wanted_shafts(site, shafts)
+    taken = taken_assumptions(site, rulebook, assumptions=assumptions)
     share = sum(shaft.count for shaft in site.shafts) or 1
     said = check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
     plans = tuple(build_shaft(site, boring_for(site, shaft), shaft, rulebook, taken, share, said) for shaft in wanted)
     return Plan(__version__, RulebookStamp(rulebook.digest, rulebook.overlays), InputStamp(path, digest), plans, site.site.name,
                 site.site.units, _sources(plans, rulebook))
+
+
+def taken_assumptions(site: Site, rulebook: Rulebook, *, assumptions: bool) -> tuple[Assumption, ...]:
+    """Give the user's own assumptions and, unless they are switched off, those of the rulebook."""
+    own = own_assumptions(site, rulebook)
+    return (*own, *rulebook.assumptions) if assumptions else own
 
 
 def boring_for(site: Site, shaft: Shaft) -> Profile:
@@ -52,7 +59,8 @@ def boring_for(site: Site, shaft: Shaft) -> Profile:
     return min(placed, key=away)
 
 
-def _wanted(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:
+def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:
+    """Give the shafts that are named, else all. Raises InputError where one is not there."""
     if not site.shafts:
         raise InputError(Problem("the file describes no shaft", hint="add 'shafts:', or give --boring, --diameter and --tip"))
     if not shafts:

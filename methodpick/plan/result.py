@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Literal
 
 Support = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "undecided"]
 Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "combination", "undecided"]
@@ -59,6 +59,26 @@ class StateVerdict:
 
 
 @dataclass(frozen=True, slots=True)
+class Flip:
+    """The nearest change of one input, or of two together, that changes the support of an interval.
+
+    With the input at ``flips_at`` the support is ``then``; one step nearer to ``now`` it is what the plan says. ``now``
+    is None for what the log does not give, ``flips_at`` None where any value read would change the support.
+    """
+
+    input: str
+    said: str
+    design: bool
+    now: float | None
+    flips_at: float | None
+    step: float
+    unit: str
+    then: str
+    fluid: str | None = None
+    together: Flip | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Interval:
     """A length of shaft with one support. ``support`` is what holds the wall there when the tip is reached."""
 
@@ -74,7 +94,7 @@ class Interval:
     verdicts: Mapping[str, StateVerdict]
     casing_verdicts: Mapping[str, StateVerdict]
     reasons: tuple[Reason, ...]
-    would_change: tuple[Mapping[str, Any], ...] | None = None
+    would_change: tuple[Flip, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)

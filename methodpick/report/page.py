@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from methodpick.plan.result import Interval, Plan, ShaftPlan
-from methodpick.report import reasons, sizes
+from methodpick.report import flips, reasons, sizes
 from methodpick.report.strip import draw
 from methodpick.report.voice import STATE, SUPPORT, Voice
 from methodpick.spoken import System
@@ -53,6 +53,7 @@ def _shaft(plan: Plan, shaft: ShaftPlan, voice: Voice, *, brief: bool) -> None:
     sizes.concrete(shaft, voice)
     sizes.quantities(shaft, voice)
     reasons.reasons(shaft, voice)
+    flips.of_intervals(shaft, voice)
     reasons.hazards(shaft, voice)
     reasons.cautions(shaft, voice)
     reasons.questions(shaft, voice)

@@ -1,0 +1,1 @@
+"""Why a depth is held as it is, and the nearest change that would hold it otherwise."""

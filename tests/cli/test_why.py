@@ -1,0 +1,65 @@
+"""``methodpick why`` as a user meets it."""
+
+import json
+
+import pytest
+from typer.testing import CliRunner
+
+from methodpick.cli.app import app
+from methodpick.errors import InputError
+from methodpick.resources import folder
+
+LENS = str(folder("profiles") / "caving-lens.yaml")
+
+
+def run(*words):
+    found = CliRunner().invoke(app, list(words), catch_exceptions=True)
+    if found.exception is not None and not isinstance(found.exception, SystemExit):
+        raise found.exception
+    return found.output
+
+
+def test_why_says_verdict_flips_and_that_an_engineer_decides():
+    shown = run("why", LENS, "--depth", "24ft", "--width", "90")
+    assert "At 24.0 ft: temporary casing" in shown
+    assert "If the ground or its water were different:" in shown
+    assert "If you changed the design:" in shown
+    assert "the licensed engineer in charge" in shown
+    assert "⟦" not in shown
+    assert max(map(len, shown.splitlines())) <= 90
+
+
+def test_units_are_the_readers():
+    assert "At 7.32 m" in run("why", LENS, "--depth", "24ft", "--no-flips", "--units", "si")
+
+
+def test_pairs_are_looked_for_on_request():
+    shown = run("why", str(folder("profiles") / "stiff-clay.yaml"), "--depth", "15ft", "--pairs", "--shaft", "P1")
+    assert "WHAT TWO INPUTS TOGETHER WOULD CHANGE" in shown
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    (("--depth", "300ft"), "outside the shaft"), (("--depth", "deep"), "--depth deep"), (("--depth", "5ft", "--shaft", "P9"), "no shaft 'P9'")])
+def test_bad_questions_are_refused_with_a_reason(words, said):
+    with pytest.raises(InputError) as caught:
+        run("why", LENS, *words)
+    assert said in caught.value.render()
+
+
+def test_a_file_of_several_shafts_needs_the_shafts_name():
+    with pytest.raises(InputError, match="name one with --shaft"):
+        run("why", str(folder("profiles") / "saturated-sand.yaml"), "--depth", "5ft")
+
+
+def test_plan_with_flips_fills_would_change():
+    made = json.loads(run("plan", LENS, "--flips", "--json", "-"))
+    changes = [one["would_change"] for one in made["shafts"][0]["intervals"]]
+    assert all(isinstance(found, list) for found in changes)
+    assert {"input", "now", "flips_at", "unit", "then", "design"} <= set(changes[0][0])
+    assert all(one["would_change"] is None for one in json.loads(run("plan", LENS, "--json", "-"))["shafts"][0]["intervals"])
+
+
+def test_the_page_with_flips_holds_them_once_for_neighbours_alike():
+    shown = run("plan", LENS, "--flips", "--width", "80")
+    assert "WHAT ALONE WOULD CHANGE THE SUPPORT" in shown
+    assert shown.count("the tip at 52.5 ft below the ground") <= 2

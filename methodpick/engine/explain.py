@@ -33,7 +33,7 @@ def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = p
     def write(name: str) -> str:
         if name in book.limits:
             limit = book.limits[name]
-            return say(limit.value, limit.unit)
+            return say(limit.value, limit.unit) + limit.beside
         spec = book.catalogue.facts[name]
         value = values.get(name)
         return spoken(None if value == spec.domain else value, spec.unit, say)

@@ -39,6 +39,7 @@ class Workshop:
     def __init__(self, site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...]) -> None:
         """Gather and judge the ground of the shaft."""
         self.site, self.book, self.limits = site, book, book.values
+        self.dry_rise = book.limits["dry_rise_m_h"]
         self.gatherer = Gatherer(Frame(site.site, profile, shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
         self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
@@ -82,7 +83,7 @@ class Workshop:
             return None
         top = min(run.top_m for run in runs)
         return slurry_window(self.gatherer, self.judged, path.fluid, top, max(run.base_m for run in runs),
-                             self.levels.fluid_m[path.fluid], self.limits)
+                             self.levels.fluid_m[path.fluid], self.book.limits)
 
     def stages(self, path: Path, casings: Sequence[Casing], placement: Placement) -> tuple[Stage, ...]:
         """Give the stages of a path."""
@@ -105,7 +106,7 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     firm = _firm(shop, path, ladder.cautious if ladder is not None else None)
     intervals = shop.intervals(path, firm)
     casings = shop.casings(path)
-    placement = decide_placement(shop.judged, path, shop.limits, decided=all(i.support != "undecided" for i in intervals))
+    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=all(i.support != "undecided" for i in intervals))
     concrete = plan_concrete(shop.gatherer, shop.judged, casings, placement, shop.fluid(path), book.tables["overbreak"],
                              shop.limits)
     stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits, shaft)
@@ -168,7 +169,7 @@ def _cautious(shop: Workshop, cautious: Path | None, best: Path, firm: Mapping[f
     if cautious is None:
         return None
     casings = shop.casings(cautious)
-    placement = decide_placement(shop.judged, cautious, shop.limits, decided=True)
+    placement = decide_placement(shop.judged, cautious, shop.dry_rise, decided=True)
     why, trigger, settles = differs(best, shop.judged, shop.book)
     return CautiousPlan(shop.intervals(cautious, firm), shop.stages(cautious, casings, placement), casings, shop.slurry(cautious),
                         round(cautious.cost, 6), why, trigger, settles)
@@ -179,6 +180,6 @@ def _alternate(shop: Workshop, family: str, path: Path | None, best: Path, firm:
     if path is None:
         return Alternate(FAMILY_WORDS[family], (), (), (), None, why)
     casings = shop.casings(path)
-    placement = decide_placement(shop.judged, path, shop.limits, decided=True)
+    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
     return Alternate(FAMILY_WORDS[family], shop.intervals(path, firm), shop.stages(path, casings, placement), casings,
                      round(path.cost, 6), why)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from methodpick.facts.gather import Gatherer
 from methodpick.plan.judge import Judged
@@ -10,6 +10,7 @@ from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path
 from methodpick.plan.result import Casing, Concrete, Interval, Method, Placement, Stage
 from methodpick.spoken import mark
+from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, Value, one, point, whether
 
 FLUIDS = ("water", "polymer", "mineral")
@@ -31,7 +32,7 @@ def hole_rise(judged: Sequence[Judged], path: Path) -> Span:
     return Span(low, max(high, likely, low), min(max(likely, low), max(high, low)))
 
 
-def decide_placement(judged: Sequence[Judged], path: Path, limits: Mapping[str, float], *, decided: bool) -> Placement:
+def decide_placement(judged: Sequence[Judged], path: Path, dry_rise: Limit, *, decided: bool) -> Placement:
     """Decide dry or wet concrete: by what stands in the hole, then by the likely rise against the dry limit."""
     if not decided:
         return Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
@@ -39,16 +40,17 @@ def decide_placement(judged: Sequence[Judged], path: Path, limits: Mapping[str, 
         return Placement("wet", f"The hole stands full of {_WORDS[path.last]} when the tip is reached: tremie.")
     if path.last in {"cased_plug", "cased_balanced"}:
         return Placement("wet", "The casing is not sealed at the tip and stays full: tremie.")
-    rise, limit = hole_rise(judged, path), limits["dry_rise_m_h"]
+    rise, limit = hole_rise(judged, path), dry_rise.value
+    said = mark(limit, "m/h") + dry_rise.beside
     near = rise.likely if rise.likely is not None else rise.high
     spread = f"likely {mark(near, 'm/h')}, {mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
     if near > limit:
-        return Placement("wet", f"Water would rise in the emptied hole by more than {mark(limit, 'm/h')} ({spread}): let it fill and "
+        return Placement("wet", f"Water would rise in the emptied hole by more than {said} ({spread}): let it fill and "
                          "place by tremie.")
     if rise.high > limit:
-        return Placement("dry", f"Water likely rises slower than {mark(limit, 'm/h')} ({spread}); measure the rise before the pour, and "
+        return Placement("dry", f"Water likely rises slower than {said} ({spread}); measure the rise before the pour, and "
                          "fill and tremie if it is faster.")
-    return Placement("dry", f"Water rises slower than {mark(limit, 'm/h')} ({spread}).")
+    return Placement("dry", f"Water rises slower than {said} ({spread}).")
 
 
 def stage_values(gatherer: Gatherer, judged: Sequence[Judged], path: Path, stages: Sequence[Stage], concrete: Concrete,

@@ -15,7 +15,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.build import build_shaft
 from methodpick.plan.own import own_assumptions
-from methodpick.plan.result import InputStamp, Plan, RulebookStamp, ShaftPlan
+from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.spelling import did_you_mean
 from methodpick.spoken import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -33,7 +33,7 @@ def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", sh
     share = sum(shaft.count for shaft in site.shafts) or 1
     said = check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
     plans = tuple(build_shaft(site, boring_for(site, shaft), shaft, rulebook, taken, share, said) for shaft in wanted)
-    return Plan(__version__, RulebookStamp(rulebook.digest, rulebook.overlays), InputStamp(path, digest), plans, site.site.name,
+    return Plan(__version__, _stamp(rulebook), InputStamp(path, digest), plans, site.site.name,
                 site.site.units, _sources(plans, rulebook))
 
 
@@ -73,6 +73,12 @@ def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]
     return tuple(shaft for shaft in site.shafts if shaft.id in set(shafts))
 
 
+def _stamp(rulebook: Rulebook) -> RulebookStamp:
+    values = tuple(SetValue(name, limit.value, limit.unit, limit.origin, Citation(limit.source, limit.where), limit.confidence)
+                   for name, limit in sorted(rulebook.limits.items()) if limit.origin != "base")
+    return RulebookStamp(rulebook.digest, rulebook.overlays, values)
+
+
 def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str]:
     keys: set[str] = set()
     for one in plans:
@@ -80,5 +86,6 @@ def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str
             keys |= {source.key for reason in interval.reasons for source in reason.sources}
         keys |= {source.key for caution in one.cautions for source in caution.sources}
         keys |= {assumption.source for assumption in one.assumptions}
+    keys |= {limit.source for limit in rulebook.limits.values() if limit.origin != "base"}
     known: dict[str, Any] = {key: rulebook.sources[key].cite() for key in sorted(keys) if key in rulebook.sources}
     return known

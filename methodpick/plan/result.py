@@ -360,11 +360,24 @@ class ShaftPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class SetValue:
+    """A limit that an overlay set, with its source and how well it is known."""
+
+    name: str
+    value: float
+    unit: str
+    overlay: str
+    source: Citation
+    confidence: str
+
+
+@dataclass(frozen=True, slots=True)
 class RulebookStamp:
-    """Which rulebook decided."""
+    """Which rulebook decided, and the limits that its overlays set."""
 
     digest: str
     overlays: tuple[str, ...]
+    set_by_overlays: tuple[SetValue, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

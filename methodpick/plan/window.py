@@ -12,6 +12,7 @@ from methodpick.mechanics.slurry import lower_density, upper_density
 from methodpick.plan.judge import Judged
 from methodpick.plan.result import DensityAt, Slurry, WallSpread
 from methodpick.spoken import mark
+from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice
 
 
@@ -24,9 +25,10 @@ class Bound:
 
 
 def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, top_m: float, base_m: float,
-                  level_m: float, limits: Mapping[str, float]) -> Slurry:
+                  level_m: float, limits: Mapping[str, Limit]) -> Slurry:
     """Give the window of the length held by fluid, checked at the base of every slice in it."""
-    low_cap, high_cap = _specified(fluid, limits)
+    least_said, most_said = _specified(fluid, limits)
+    low_cap, high_cap = least_said.value, most_said.value
     rows: list[DensityAt] = []
     shown: set[float] = set()
     heads: list[float] = []
@@ -55,9 +57,9 @@ def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, top_
     most = min(high_cap, roof[0] if roof else high_cap)
     governing = [pair[1] for pair in (floor_, roof) if pair is not None]
     words = [(f"below by {floor_[1].min_by} at {mark(floor_[1].depth_m, 'm')}" if floor_ and floor_[0] > low_cap
-              else "below by the fluid itself"),
+              else f"below by the fluid itself{least_said.beside}"),
              f"above by {roof[1].max_by} at {mark(roof[1].depth_m, 'm')}" if roof and roof[0] < high_cap
-             else "above by the specification before concreting"]
+             else f"above by the specification before concreting{most_said.beside}"]
     target = None if least > most else max(least, min(most, _usual(fluid, limits)))
     opens = None if least <= most else _opening_level(gatherer, judged, (top_m, base_m), most, level_m)
     return Slurry(fluid, top_m, base_m, level_m, min(heads, default=None), least, most, target,
@@ -87,15 +89,15 @@ def _words(one: Judged, name: str) -> frozenset[str]:
     return value.values if isinstance(value, Choice) else frozenset()
 
 
-def _specified(fluid: str, limits: Mapping[str, float]) -> tuple[float, float]:
+def _specified(fluid: str, limits: Mapping[str, Limit]) -> tuple[Limit, Limit]:
     if fluid == "mineral":
         return limits["mineral_density_min_kg_m3"], limits["mineral_density_max_kg_m3"]
     top = limits["polymer_density_max_kg_m3"] if fluid == "polymer" else limits["water_fluid_density_max_kg_m3"]
     return limits["water_density_kg_m3"], top
 
 
-def _usual(fluid: str, limits: Mapping[str, float]) -> float:
-    return limits[f"{fluid}_density_kg_m3"]
+def _usual(fluid: str, limits: Mapping[str, Limit]) -> float:
+    return limits[f"{fluid}_density_kg_m3"].value
 
 
 def _low(gatherer: Gatherer, one: Judged, depth_m: float, level_m: float) -> Bound | None:

@@ -30,6 +30,8 @@ def render(plan: Plan, console: Console, units: System | None = None, *, brief: 
         voice.head("Doubts of the reader")
         for text in reader_doubts:
             voice.item("-", text)
+    if not brief:
+        reasons.set_by_overlays(plan.rulebook, voice)
     if plan.sources and not brief:
         voice.head("Sources")
         for key, text in plan.sources.items():

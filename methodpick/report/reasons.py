@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from methodpick.plan.result import Citation, FactValue, Interval, Reason, ShaftPlan
+from methodpick.plan.result import Citation, FactValue, Interval, Reason, RulebookStamp, ShaftPlan
 from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
 
-_UNIT = re.compile(r"_(?:m_s|m_h|mg_l|kn_m3|kpa|percent|deg|mm|m|h)$")
+_UNIT = re.compile(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")
+SHORT_M = 0.3
 WEAK = {"digest": "read in a digest", "secondary": "secondary source", "memory": "from memory", "own": "own value"}
 
 
@@ -29,6 +30,18 @@ def _name(fact: str) -> str:
 def _short(where: str) -> str:
     parts = where.split("; ")
     return where if len(parts) <= 2 else f"{len(parts)} layers"
+
+
+def set_by_overlays(stamp: RulebookStamp, voice: Voice) -> None:
+    """Write the limits that overlays set; what was not read in print is to be looked up in the book of the contract."""
+    if not stamp.set_by_overlays:
+        return
+    voice.head("Values set by overlays")
+    for one in stamp.set_by_overlays:
+        check = "" if one.confidence in {"read", "own"} else "; look it up in the book of the contract"
+        known = WEAK.get(one.confidence, "read in print")
+        value = voice.n(one.value, "size" if one.unit == "m" and 0 < one.value < SHORT_M else one.unit)
+        voice.item("-", f"{_name(one.name)}: {value}, by {one.overlay} ({_cited((one.source,))}; {known}{check})")
 
 
 def reasons(shaft: ShaftPlan, voice: Voice) -> None:

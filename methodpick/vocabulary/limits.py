@@ -29,6 +29,11 @@ class Limit:
     note: str
     origin: str = "base"
 
+    @property
+    def beside(self) -> str:
+        """Give what stands beside the value in a sentence: the overlay that set it, nothing for the base value."""
+        return "" if self.origin == "base" else f" (set by {self.origin})"
+
 
 @dataclass(frozen=True, slots=True)
 class Source:

@@ -19,7 +19,7 @@ app.command("why", help="Say why a depth is held as it is, why not otherwise, an
 app.command("check", help="Read a site file or an AGS4 log and list what is doubtful in it.")(check.check)
 app.command("convert", help="Turn an AGS4 log into a site file.")(convert.convert)
 app.command("new", help="Write a commented site file to start from.")(new.new)
-app.command("schema", help="Print the JSON Schema of the site file, for editors.")(schema.schema)
+app.command("schema", help="Print the JSON Schema of the site file, of rule files or of overlays, for editors.")(schema.schema)
 app.command("formulas", help="List the formulas, or print one with its source, range and example.")(formulas.formulas)
 app.add_typer(rules.app, name="rules", help="Look at the rulebook and check it.")
 

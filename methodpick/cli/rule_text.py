@@ -2,9 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from methodpick.engine.explain import spoken
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
+
+
+def list_text(rules: Sequence[Rule]) -> str:
+    """Write rules by topic, two lines each: what it does and under which id, then its title."""
+    lines: list[str] = []
+    topic = ""
+    for rule in rules:
+        if rule.topic != topic:
+            topic = rule.topic
+            lines.append(topic)
+        about = {"exclude": f"excludes {', '.join(rule.states)}", "suits": f"suits {', '.join(rule.states)}",
+                 "prefer": f"prefers {', '.join(rule.states)}", "caution": rule.severity, "ask": "asks"}[rule.effect]
+        lines += [f"  {rule.id}", f"      {rule.title} [{rule.level}; {about}]"]
+    return "\n".join(lines)
+
+
+def rests_on_source(rule: Rule, source: str, book: Rulebook) -> bool:
+    """Tell whether a rule cites a source, or compares with a limit from it."""
+    return any(one.key == source for one in rule.source) or any(book.limits[name].source == source for name in rule.limits)
 
 
 def rule_text(rule: Rule, book: Rulebook) -> str:

@@ -1,4 +1,4 @@
-"""``methodpick rules``: list, show and check the rulebook."""
+"""``methodpick rules``: list, show, compare, cover, print and check the rulebook."""
 
 from __future__ import annotations
 
@@ -20,18 +20,38 @@ def list_rules(
     topic: Annotated[str | None, typer.Option("--topic", help="Only this topic.")] = None,
     level: Annotated[str | None, typer.Option("--level", help="Only this level: must, should, may.")] = None,
     status: Annotated[str | None, typer.Option("--status", help="Only this status.")] = None,
+    source: Annotated[str | None, typer.Option("--source", help="Only rules that rest on this source, or on a limit from it.")] = None,
+    confidence: Annotated[str | None, typer.Option(
+        "--confidence", help="Only rules whose weakest limit is so well known: read, digest, secondary, memory, own.")] = None,
     rules: Folder = None,
     agency: Agency = "fhwa",
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.reading import rulebook
+    from methodpick.cli.rule_text import list_text, rests_on_source
+    from methodpick.engine.explain import weakest
+    from methodpick.engine.rule import LEVELS, STATUSES
+    from methodpick.vocabulary.limits import CONFIDENCES
 
     book = rulebook(rules, agency, [])
+    for option, word, known in (("--topic", topic, {rule.topic for rule in book.rules}), ("--level", level, LEVELS),
+                                ("--status", status, STATUSES), ("--source", source, book.sources),
+                                ("--confidence", confidence, CONFIDENCES)):
+        _among(option, word, sorted(known) if option == "--topic" else list(known))
     shown = [rule for rule in book.rules if topic in {None, rule.topic} and level in {None, rule.level}
-             and status in {None, rule.status}]
-    for rule in shown:
-        typer.echo(f"{rule.topic:<10} {rule.level:<6} {rule.effect:<8} {rule.id:<44} {rule.title}")
+             and status in {None, rule.status} and (source is None or rests_on_source(rule, source, book))
+             and (confidence is None or (rule.limits and weakest(rule, book) == confidence))]
+    if shown:
+        typer.echo(list_text(shown))
     typer.echo(f"{len(shown)} rules, {len(book.limits)} limits, {len(book.sources)} sources; rulebook {book.digest[:12]}")
+
+
+def _among(option: str, word: str | None, known: list[str]) -> None:
+    """Refuse a word that is not known."""
+    from methodpick.spelling import did_you_mean
+
+    if word is not None and word not in known:
+        raise InputError(Problem(f"{option} {word}: no rule has it", expected=f"one of {', '.join(known)}", hint=did_you_mean(word, known)))
 
 
 @app.command("show", help="Show one rule whole.")
@@ -57,6 +77,44 @@ def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or 
     file = Path(overlay)
     own = file.suffix in {".yaml", ".yml"}
     typer.echo(diff_text(rulebook(rules, "fhwa", []), rulebook(rules, "fhwa" if own else overlay, [file] if own else [])))
+
+
+@app.command("cover", help="Show which rules fire on which example.")
+def cover(
+    files: Annotated[list[Path] | None, typer.Argument(help="Site files; else the examples that came along.")] = None,
+    never: Annotated[bool, typer.Option("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
+    rules: Folder = None,
+    agency: Agency = "fhwa",
+) -> None:
+    """Judge every rule over the shafts of the examples."""
+    from methodpick.cli.reading import read_any, rulebook
+    from methodpick.cli.rule_cover import cover_text
+    from methodpick.resources import folder
+    from methodpick.why.cover import cover as judge
+
+    sites = {path.stem: read_any(path).site for path in files or sorted(folder("profiles").glob("*.yaml"))}
+    book = rulebook(rules, agency, [])
+    typer.echo(cover_text(judge(sites, book), book, len(sites), silent_only=never))
+
+
+@app.command("docs", help="Write the rulebook as one page.")
+def docs(
+    output: Annotated[Path | None, typer.Option("--output", "-o", help="The file to write; else standard output.")] = None,
+    html: Annotated[bool, typer.Option("--html", help="One self-contained HTML file in place of Markdown.")] = False,
+    force: Annotated[bool, typer.Option("--force", help="Write over a file that exists.")] = False,
+    rules: Folder = None,
+    agency: Agency = "fhwa",
+) -> None:
+    """Write rules, limits, class tables, assumptions and sources as one page."""
+    from methodpick.cli.reading import rulebook, write
+    from methodpick.cli.rule_page import page_html, page_markdown
+
+    book = rulebook(rules, agency, [])
+    text = page_html(book) if html else page_markdown(book)
+    if output is None:
+        typer.echo(text, nl=False)
+    else:
+        write(output, text, force=force)
 
 
 @app.command("check", help="Check a rulebook as a program is checked.")

@@ -18,13 +18,13 @@ from methodpick.plan.costs import read_costs
 from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
 from methodpick.plan.intervals import Told, held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
-from methodpick.plan.ladder import FAMILY_WORDS, climb, differs, why_not
+from methodpick.plan.ladder import FAMILY_WORDS, climb, climb_best, differs, why_not
 from methodpick.plan.levels import Levels, find_levels, insides
 from methodpick.plan.options import Options
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.quantities import make_quantities
 from methodpick.plan.record import log_of
-from methodpick.plan.result import Alternate, Casing, CautiousPlan, Interval, Placement, ShaftPlan, Slurry, Stage
+from methodpick.plan.result import Alternate, Casing, CautiousPlan, Concrete, Interval, Placement, ShaftPlan, Slurry, Stage
 from methodpick.plan.seats import find_seats
 from methodpick.plan.stages import make_stages
 from methodpick.plan.strings import make_casings
@@ -87,13 +87,31 @@ class Workshop:
 
     def stages(self, path: Path, casings: Sequence[Casing], placement: Placement) -> tuple[Stage, ...]:
         """Give the stages of a path."""
-        concrete = plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid(path),
-                                 self.book.tables["overbreak"], self.limits)
+        concrete = self.concrete(path, casings, placement)
         return make_stages(path, casings, self.levels, placement, concrete, self.hours(path), self.limits, self.gatherer.frame.shaft)
+
+    def concrete(self, path: Path, casings: Sequence[Casing], placement: Placement) -> Concrete:
+        """Give the concrete of a path."""
+        return plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid(path), self.book.tables["overbreak"], self.limits)
 
     def fluid(self, path: Path) -> Inside | None:
         """Give what stands in the hole under the support fluid of a path, None without one."""
         return None if path.fluid is None else self.inside[path.fluid]
+
+
+def search_best(shop: Workshop, site: Site) -> Path | None:
+    """Search the expected plan alone, None where nothing can be built."""
+    share = sum(shaft.count for shaft in site.shafts) or 1
+    return climb_best(shop.cuts, shop.seats, read_costs(shop.limits, site.rates, share), shop.options(site))
+
+
+def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:
+    """Judge the stage rules over the finished hole of a path."""
+    casings = shop.casings(path)
+    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
+    concrete = shop.concrete(path, casings, placement)
+    stages = shop.stages(path, casings, placement)
+    return shop.book.scopes["stage"].judge(stage_values(shop.gatherer, shop.judged, path, stages, concrete))
 
 
 def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...], share: int,
@@ -107,8 +125,7 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     intervals = shop.intervals(path, firm)
     casings = shop.casings(path)
     placement = decide_placement(shop.judged, path, shop.dry_rise, decided=all(i.support != "undecided" for i in intervals))
-    concrete = plan_concrete(shop.gatherer, shop.judged, casings, placement, shop.fluid(path), book.tables["overbreak"],
-                             shop.limits)
+    concrete = shop.concrete(path, casings, placement)
     stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits, shaft)
     values = stage_values(shop.gatherer, shop.judged, path, stages, concrete)
     stage: tuple[Outcomes, Mapping[str, Value]] = (book.scopes["stage"].judge(values), values)

@@ -9,10 +9,8 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.build import Workshop
-from methodpick.plan.costs import read_costs
+from methodpick.plan.build import Workshop, search_best
 from methodpick.plan.intervals import Held, held_at
-from methodpick.plan.ladder import climb_best
 from methodpick.plan.pipeline import boring_for
 from methodpick.vocabulary.assumptions import Assumption
 
@@ -49,8 +47,7 @@ def held(asked: Asked, depths_m: Sequence[float], site: Site | None = None) -> t
     """
     changed = site or asked.site
     shop = asked.workshop(changed)
-    share = sum(shaft.count for shaft in changed.shafts) or 1
-    path = climb_best(shop.cuts, shop.seats, read_costs(shop.limits, changed.rates, share), shop.options(changed))
+    path = search_best(shop, changed)
     nothing = Held("undecided", None, None, ())
     if path is None:
         return (nothing,) * len(depths_m)

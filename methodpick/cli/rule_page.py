@@ -1,0 +1,111 @@
+"""The whole rulebook as one page, in Markdown or as one self-contained HTML file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from html import escape
+
+from methodpick.engine.explain import spoken
+from methodpick.engine.rule import Rule
+from methodpick.engine.rulebook import Rulebook
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.tables import Table
+
+STYLE = ("body{font:11pt/1.45 Georgia,serif;max-width:52em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
+         "h1,h2,h3{font-family:Helvetica,Arial,sans-serif;line-height:1.2}h3{margin-top:1.6em;font-size:11pt}"
+         "table{border-collapse:collapse;font-size:9.5pt;width:100%}th,td{border:1px solid #999;padding:.25em .5em;text-align:left;"
+         "vertical-align:top}code{font-size:9.5pt}@media print{h3{break-after:avoid}table{break-inside:auto}a{color:inherit;"
+         "text-decoration:none}}")
+
+
+def page_markdown(book: Rulebook) -> str:
+    """Write the rulebook as Markdown: rules by topic, then limits, class tables, assumptions and sources."""
+    topics = list(dict.fromkeys(rule.topic for rule in book.rules))
+    overlays = f" with {', '.join(book.overlays)}" if book.overlays else ""
+    counts = f"{len(book.rules)} rules, {len(book.limits)} limits, {len(book.sources)} sources; digest {book.digest[:12]}."
+    lines = [f"# The rulebook{overlays}", "",
+             f"{counts} It supports judgement: a licensed engineer and the governing specification decide.", ""]
+    lines += [f"* [{topic}](#{topic})" for topic in topics]
+    lines += [f"* [{part}](#{part})" for part in ("limits", "tables", "assumptions", "sources")]
+    for topic in topics:
+        lines += ["", f"## {topic}"]
+        for rule in book.rules:
+            if rule.topic == topic:
+                lines += ["", *_rule(rule, book)]
+    lines += ["", "## limits", "", *_table(("limit", "value", "source", "known"), map(_limit_row, book.limits.values()))]
+    lines += ["", "## tables"]
+    for table in book.tables.values():
+        lines += ["", *_class_table(table, book)]
+    lines += ["", "## assumptions", ""]
+    lines += [f"* **{one.id}**: {one.fact.replace('_', ' ')} {spoken(one.value, book.catalogue.facts[one.fact].unit)}. {one.why} "
+              f"({one.source})" for one in book.assumptions]
+    lines += ["", "## sources", "", *(f"* **{key}**: {source.cite()}" for key, source in book.sources.items()), ""]
+    return "\n".join(lines)
+
+
+def page_html(book: Rulebook) -> str:
+    """Write the same page as one HTML file that asks nothing of a network."""
+    from markdown_it import MarkdownIt
+
+    body = MarkdownIt("commonmark", {"html": False}).enable("table").render(page_markdown(book))
+    for level in ("2", "3"):
+        body = _with_anchors(body, level)
+    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>The rulebook</title><style>{STYLE}</style></head>\n'
+            f"<body>\n{body}</body></html>\n")
+
+
+def _with_anchors(body: str, level: str) -> str:
+    first, *rest = body.split(f"<h{level}>")
+    return first + "".join(f'<h{level} id="{escape(part.split("</", 1)[0], quote=True)}">{part}' for part in rest)
+
+
+def _rule(rule: Rule, book: Rulebook) -> Iterator[str]:
+    effect = {"exclude": f"excludes {', '.join(rule.states)}", "suits": f"suits {', '.join(rule.states)}",
+              "prefer": f"prefers {', '.join(rule.states)} by {rule.points}", "caution": f"warns: {rule.severity}",
+              "ask": f"asks: {_safe(rule.question)}"}[rule.effect]
+    yield f"### {rule.id}"
+    yield ""
+    yield f"**{_safe(rule.title)}.** {rule.level}, {rule.hazard.replace('-', ' ')}, {rule.status}; {effect}. {_safe(rule.because)}"
+    yield ""
+    yield f"* when `{rule.text}`"
+    yield from (f"* unless {one.id}: {_safe(one.because)}" for one in rule.unless)
+    if rule.not_for:
+        yield f"* not for: {_safe(rule.not_for)}"
+    yield from (f"* if it must be done all the same, {state.replace('_', ' ')}: {_safe(text)}" for state, text in rule.treatment.items())
+    yield from (f"* limit {name} = {_value(book.limits[name])} ({book.limits[name].confidence})" for name in rule.limits)
+    yield from (f"* source: {one.key}, {_safe(one.where)}" for one in rule.source)
+    yield f"* {len(rule.cases)} cases; origin {rule.origin}"
+
+
+def _limit_row(limit: Limit) -> tuple[str, ...]:
+    origin = "" if limit.origin == "base" else f", set by {limit.origin}"
+    return limit.name, _value(limit), f"{limit.source}, {limit.where}", f"{limit.confidence}{origin}. {limit.note}".strip()
+
+
+def _value(limit: Limit) -> str:
+    return f"{limit.value:g}" if limit.unit == "1" else f"{limit.value:g} {limit.unit}"
+
+
+def _class_table(table: Table, book: Rulebook) -> Iterator[str]:
+    facts = book.catalogue.facts
+    yield f"### {table.id}"
+    yield ""
+    yield f"{_safe(table.title)}."
+    yield ""
+    rows = [(*(spoken(row.when[name], facts[name].unit) if name in row.when else "any" for name in table.inputs),
+             *(spoken(row.then[name], facts[name].unit if name in facts else "1") if name in row.then else "-" for name in table.outputs),
+             f"{row.source}, {row.where}; {row.confidence}") for row in table.rows]
+    yield from _table((*(name.replace("_", " ") for name in (*table.inputs, *table.outputs)), "source"), rows)
+
+
+def _table(heads: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Iterator[str]:
+    yield "| " + " | ".join(heads) + " |"
+    yield "|" + "---|" * len(heads)
+    yield from ("| " + " | ".join(_safe(cell) for cell in row) + " |" for row in rows)
+
+
+def _safe(text: str) -> str:
+    """Keep the text of a rule from being read as markup."""
+    for sign in "\\`*_[]<>|":
+        text = text.replace(sign, "\\" + sign)
+    return " ".join(text.split())

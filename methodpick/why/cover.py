@@ -1,0 +1,60 @@
+"""Which rules fire on which example: every rule judged at every place of every shaft, the finished hole included."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from methodpick.engine.rails import FALSE, OPEN, TRUE
+from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.ground.site import Site
+from methodpick.plan.build import Workshop, search_best, stage_outcomes
+from methodpick.plan.pipeline import boring_for, taken_assumptions
+from methodpick.plan.result import STATES
+
+
+@dataclass
+class Tally:
+    """How often a rule was true, open and false, and on which examples it held."""
+
+    true: int = 0
+    open: int = 0
+    false: int = 0
+    examples: list[str] = field(default_factory=list)
+
+    @property
+    def reason(self) -> str:
+        """Give why the rule never held, nothing where it did."""
+        if self.true:
+            return ""
+        if self.open:
+            return "open at most: what decides it is never known for certain"
+        return "silent everywhere" if self.false else "never judged"
+
+
+def cover(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
+    """Judge every rule over all shafts of the sites, named by their keys; gives a tally for every rule."""
+    found = {rule.id: Tally() for rule in book.rules}
+    for name, site in sites.items():
+        for outcomes in _places(site, book):
+            for rule, wide in zip(outcomes.scope.rules, outcomes.on_range, strict=True):
+                tally = found[rule.id]
+                tally.true += wide == TRUE
+                tally.open += wide == OPEN
+                tally.false += wide == FALSE
+                if wide == TRUE and name not in tally.examples:
+                    tally.examples.append(name)
+    return found
+
+
+def _places(site: Site, book: Rulebook) -> Iterable[Outcomes]:
+    taken = taken_assumptions(site, book, assumptions=True)
+    for shaft in site.shafts:
+        shop = Workshop(site, boring_for(site, shaft), shaft, book, taken)
+        yield from shop.wide
+        for one in shop.judged:
+            yield one.outcomes
+            yield from (one.state_outcomes[state] for state in STATES)
+        path = search_best(shop, site)
+        if path is not None:
+            yield stage_outcomes(shop, path)

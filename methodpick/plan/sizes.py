@@ -61,7 +61,7 @@ def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
 def _size(site: Site, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> Size:
     fitting = sorted((one for one in site.stock if one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6
                       and one.outside_diameter_m <= inside_m + 2 * limits["casing_oversize_m"] + 0.1
-                      and _holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits)),
+                      and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits)),
                      key=lambda one: one.outside_diameter_m)
     if fitting:
         return Size(fitting[0].outside_diameter_m, fitting[0].wall_m)
@@ -84,12 +84,13 @@ def wall_for(outside_m: float, pressure_kpa: float, limits: Mapping[str, float],
     steps = ceil(round(least / WALL_STEP_M, 6))
     for number in range(steps, steps + 60):
         wall = number * WALL_STEP_M
-        if _holds(outside_m, wall, pressure_kpa, limits):
+        if holds(outside_m, wall, pressure_kpa, limits):
             return round(wall, 6)
     return round((steps + 60) * WALL_STEP_M, 6)
 
 
-def _holds(outside_m: float, wall_m: float, pressure_kpa: float, limits: Mapping[str, float]) -> bool:
+def holds(outside_m: float, wall_m: float, pressure_kpa: float, limits: Mapping[str, float]) -> bool:
+    """Tell whether an oval casing holds an outside pressure when it is emptied, with the rulebook's safety."""
     if pressure_kpa <= 0.0:
         return True
     capacity = oval_collapse_pressure(outside_m, wall_m, limits["casing_ovality"], limits["steel_yield_kpa"])

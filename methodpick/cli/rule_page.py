@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
-from methodpick.engine.explain import spoken
-from methodpick.engine.rule import Rule
+from methodpick.engine.explain import known_by, named_limits, spoken
+from methodpick.engine.rule import Case, Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import Table
@@ -28,10 +28,10 @@ def page_markdown(book: Rulebook) -> str:
     lines += [f"* [{topic}](#{topic})" for topic in topics]
     lines += [f"* [{part}](#{part})" for part in ("limits", "tables", "assumptions", "sources")]
     for topic in topics:
-        lines += ["", f"## {topic}"]
-        for rule in book.rules:
-            if rule.topic == topic:
-                lines += ["", *_rule(rule, book)]
+        ours = [rule for rule in book.rules if rule.topic == topic]
+        lines += ["", f"## {topic}", "", *_contents(ours)]
+        for rule in ours:
+            lines += ["", *_rule(rule, book)]
     lines += ["", "## limits", "", *_table(("limit", "value", "source", "known"), map(_limit_row, book.limits.values()))]
     lines += ["", "## tables"]
     for table in book.tables.values():
@@ -39,7 +39,8 @@ def page_markdown(book: Rulebook) -> str:
     lines += ["", "## assumptions", ""]
     lines += [f"* **{one.id}**: {one.fact.replace('_', ' ')} {spoken(one.value, book.catalogue.facts[one.fact].unit)}. {one.why} "
               f"({one.source})" for one in book.assumptions]
-    lines += ["", "## sources", "", *(f"* **{key}**: {source.cite()}" for key, source in book.sources.items()), ""]
+    lines += ["", "## sources", "", *(f"* **{key}**: {_safe(source.cite())} ({source.confidence})"
+                                    for key, source in book.sources.items()), ""]
     return "\n".join(lines)
 
 
@@ -72,14 +73,35 @@ def _rule(rule: Rule, book: Rulebook) -> Iterator[str]:
     if rule.not_for:
         yield f"* not for: {_safe(rule.not_for)}"
     yield from (f"* if it must be done all the same, {state.replace('_', ' ')}: {_safe(text)}" for state, text in rule.treatment.items())
-    yield from (f"* limit {name} = {_value(book.limits[name])} ({book.limits[name].confidence})" for name in rule.limits)
-    yield from (f"* source: {one.key}, {_safe(one.where)}" for one in rule.source)
-    yield f"* {len(rule.cases)} cases; origin {rule.origin}"
+    for limit in (book.limits[name] for name in named_limits(rule, book)):
+        yield f"* limit {limit.name} = {_value(limit)} ([{limit.source}](#sources), {_safe(limit.where)}; {_known(limit)})"
+    for one in rule.source:
+        yield f"* source: {_safe(book.sources[one.key].cite() if one.key in book.sources else one.key)}, {_safe(one.where)}"
+    yield f"* known by: {known_by(rule, book)}; origin: {rule.origin}"
+    for expect in dict.fromkeys(case.expect for case in rule.cases):
+        yield f"* {expect}: " + "; ".join(_case(case, book) for case in rule.cases if case.expect == expect)
+
+
+def _contents(rules: Sequence[Rule]) -> Iterator[str]:
+    """Give the rules of a topic as links, under the titles of the files that they stand in."""
+    for section in dict.fromkeys(rule.section for rule in rules):
+        if section:
+            yield f"* {_safe(section)}"
+        indent = "  " if section else ""
+        yield from (f"{indent}* [{_safe(rule.title)}](#{rule.id})" for rule in rules if rule.section == section)
+
+
+def _case(case: Case, book: Rulebook) -> str:
+    given = (f"{name} = {spoken(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
+    return _safe(", ".join(given) or "nothing known")
 
 
 def _limit_row(limit: Limit) -> tuple[str, ...]:
-    origin = "" if limit.origin == "base" else f", set by {limit.origin}"
-    return limit.name, _value(limit), f"{limit.source}, {limit.where}", f"{limit.confidence}{origin}. {limit.note}".strip()
+    return limit.name, _value(limit), f"{limit.source}, {limit.where}", f"{_known(limit)}. {limit.note}".strip()
+
+
+def _known(limit: Limit) -> str:
+    return limit.confidence if limit.origin == "base" else f"{limit.confidence}, set by {limit.origin}"
 
 
 def _value(limit: Limit) -> str:

@@ -3,29 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
-from methodpick.engine.explain import spoken
+from methodpick.engine.explain import known_by, named_limits, spoken
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 
+WIDTH = 80
 
-def list_text(rules: Sequence[Rule]) -> str:
-    """Write rules by topic, two lines each: what it does and under which id, then its title."""
+
+def list_text(rules: Sequence[Rule], book: Rulebook) -> str:
+    """Write rules by topic, two lines each: id, level and how well it is known; then what it does and its title."""
     lines: list[str] = []
     topic = ""
     for rule in rules:
         if rule.topic != topic:
             topic = rule.topic
-            lines.append(topic)
+            lines += [*([""] if lines else []), topic]
         about = {"exclude": f"excludes {', '.join(rule.states)}", "suits": f"suits {', '.join(rule.states)}",
                  "prefer": f"prefers {', '.join(rule.states)}", "caution": rule.severity, "ask": "asks"}[rule.effect]
-        lines += [f"  {rule.id}", f"      {rule.title} [{rule.level}; {about}]"]
+        lines.append(f"  {rule.id:<52} {rule.level:<6} known by {known_by(rule, book)}")
+        lines += wrap(f"{rule.title} [{about}]", WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
     return "\n".join(lines)
 
 
 def rests_on_source(rule: Rule, source: str, book: Rulebook) -> bool:
-    """Tell whether a rule cites a source, or compares with a limit from it."""
-    return any(one.key == source for one in rule.source) or any(book.limits[name].source == source for name in rule.limits)
+    """Tell whether a rule cites a source, or compares with or names a limit from it."""
+    return any(one.key == source for one in rule.source) or any(
+        book.limits[name].source == source for name in named_limits(rule, book))
 
 
 def rule_text(rule: Rule, book: Rulebook) -> str:
@@ -40,7 +45,7 @@ def rule_text(rule: Rule, book: Rulebook) -> str:
     if rule.not_for:
         lines.append(f"  not for {rule.not_for}")
     lines += [f"  treatment, {state}: {text}" for state, text in rule.treatment.items()]
-    for name in rule.limits:
+    for name in named_limits(rule, book):
         limit = book.limits[name]
         lines.append(f"  limit {name} = {limit.value:g} {limit.unit} ({limit.source}, {limit.where}; {limit.confidence}, {limit.origin})")
     for one in rule.source:

@@ -22,14 +22,14 @@ def list_rules(
     status: Annotated[str | None, typer.Option("--status", help="Only this status.")] = None,
     source: Annotated[str | None, typer.Option("--source", help="Only rules that rest on this source, or on a limit from it.")] = None,
     confidence: Annotated[str | None, typer.Option(
-        "--confidence", help="Only rules whose weakest limit is so well known: read, digest, secondary, memory, own.")] = None,
+        "--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own.")] = None,
     rules: Folder = None,
     agency: Agency = "fhwa",
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.reading import rulebook
     from methodpick.cli.rule_text import list_text, rests_on_source
-    from methodpick.engine.explain import weakest
+    from methodpick.engine.explain import known_by
     from methodpick.engine.rule import LEVELS, STATUSES
     from methodpick.vocabulary.limits import CONFIDENCES
 
@@ -40,9 +40,9 @@ def list_rules(
         _among(option, word, sorted(known) if option == "--topic" else list(known))
     shown = [rule for rule in book.rules if topic in {None, rule.topic} and level in {None, rule.level}
              and status in {None, rule.status} and (source is None or rests_on_source(rule, source, book))
-             and (confidence is None or (rule.limits and weakest(rule, book) == confidence))]
+             and confidence in {None, known_by(rule, book)}]
     if shown:
-        typer.echo(list_text(shown))
+        typer.echo(list_text(shown, book))
     typer.echo(f"{len(shown)} rules, {len(book.limits)} limits, {len(book.sources)} sources; rulebook {book.digest[:12]}")
 
 

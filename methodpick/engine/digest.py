@@ -10,8 +10,8 @@ from typing import Any
 
 _PLAIN = frozenset({str, float, int, bool, type(None)})
 _FIELDS: dict[type[Any], tuple[str, ...]] = {}
-NOT_MEANING = frozenset({"place", "cases", "text", "_found"})
-"""Fields that change nothing in a plan: where a rule stands, its examples, how its condition is spaced, what was looked up."""
+NOT_MEANING = frozenset({"place", "cases", "text", "section", "_found"})
+"""Fields that change nothing in a plan: where a rule stands, its examples, the spacing of its condition, what was looked up."""
 
 
 def digest_of(**parts: Any) -> str:

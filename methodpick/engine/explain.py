@@ -9,6 +9,7 @@ from methodpick.engine.interpret import support
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
+from methodpick.vocabulary.limits import CONFIDENCES
 from methodpick.vocabulary.values import Choice, Span, Value
 
 Say = Callable[[float, str], str]
@@ -77,8 +78,20 @@ def rests_on(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> tuple[s
 
 def weakest(rule: Rule, book: Rulebook) -> str:
     """Give the weakest confidence among the limits that a rule compares with; ``read`` where it names none."""
-    order = ("read", "digest", "secondary", "memory", "own")
-    return max((book.limits[name].confidence for name in rule.limits), key=order.index, default="read")
+    return max((book.limits[name].confidence for name in rule.limits), key=CONFIDENCES.index, default="read")
 
 
-__all__ = ["Say", "Span", "plain", "put_in", "rests_on", "spoken", "weakest"]
+def named_limits(rule: Rule, book: Rulebook) -> tuple[str, ...]:
+    """Give the limits that a rule compares with or names in its reason."""
+    spoken_of = (name for name in PLACEHOLDER.findall(rule.because) if name in book.limits)
+    return tuple(dict.fromkeys((*rule.limits, *spoken_of)))
+
+
+def known_by(rule: Rule, book: Rulebook) -> str:
+    """Give the weakest confidence among all limits and sources that a rule rests on."""
+    found = [book.limits[name].confidence for name in named_limits(rule, book)]
+    found += [book.sources[one.key].confidence for one in rule.source if one.key in book.sources]
+    return max(found, key=CONFIDENCES.index, default="own")
+
+
+__all__ = ["Say", "Span", "known_by", "named_limits", "plain", "put_in", "rests_on", "spoken", "weakest"]

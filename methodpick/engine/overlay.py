@@ -166,5 +166,5 @@ def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: W
                              hint="use replace with a reason" if verb == "tighten" else "add 'reason: ...'")
             elif said:
                 kept.append(Loosening(name, f"rule '{old.id}' replaced: {said}", reason))
-            rules = [replace(rule, topic=old.topic) if one is old else one for one in rules]
+            rules = [replace(rule, topic=old.topic, section=old.section) if one is old else one for one in rules]
     return rules

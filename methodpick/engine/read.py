@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from methodpick.engine.grammar import ExpressionError, parse
@@ -40,8 +40,8 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
     if not isinstance(listed, list):
         reader.wrong(("rules",), "a rule file holds a list of rules", "rules: [...]")
         return []
-    topic = reader.text(("topic",), top.get("topic"))
-    return [rule for index, entry in enumerate(listed)
+    topic, section = reader.text(("topic",), top.get("topic")), reader.text(("title",), top.get("title"))
+    return [replace(rule, section=section) for index, entry in enumerate(listed)
             if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin)) is not None]
 
 

@@ -49,7 +49,10 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule. ``states`` and ``points`` belong to excludes, suits and preferences, ``severity`` to cautions."""
+    """A rule. ``states`` and ``points`` belong to excludes, suits and preferences, ``severity`` to cautions.
+
+    ``section`` is the title of the file it stands in, for a reader of the whole book.
+    """
 
     id: str
     topic: str
@@ -74,6 +77,7 @@ class Rule:
     cases: tuple[Case, ...]
     place: Place
     origin: str = "base"
+    section: str = ""
 
     @property
     def condition(self) -> Condition:

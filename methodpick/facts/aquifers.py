@@ -100,12 +100,21 @@ def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float
 
 def _belongs_below(reading: WaterReading, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> bool:
     """Tell whether a reading speaks for ground that lies under tight ground, not for the main water."""
+    if _cased_off(reading, groups):
+        return True
     zone = reading.response_zone_m
     met = zone[0] if reading.reading == "piezometer" and zone is not None else reading.met_m
     if met is None or reading.reading not in {"piezometer", "confined"}:
         return False
     home = next(((top, base) for top, base in groups if top - 0.3 <= met <= base), None)
     return home is not None and _covered(home, strata)
+
+
+def _cased_off(reading: WaterReading, groups: list[tuple[float, float]]) -> bool:
+    """Tell whether the hole was cased through the upper permeable ground, so that the reading comes from under the casing."""
+    casing = reading.casing_depth_m
+    return (casing is not None and reading.reading not in {"piezometer", "confined", "perched"} and bool(groups)
+            and groups[0][1] <= casing + 0.01)
 
 
 def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, float]],
@@ -118,6 +127,10 @@ def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, 
     if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None and not fluid_drilled:
         met = reading.met_m if reading.met_m is not None else level
         free = any(top - 0.3 <= met <= base for top, base in groups)
+        if free and _water_was_added(profile, met):
+            deepest = max(level, reading.hole_depth_m or profile.end_m)
+            said = f"met while drilling at {mark(level, 'm')}, after water was added (may read high)"
+            return 2, Span(max(0.0, level - 1.5), deepest, level), said
         if free:
             return 1, Span(min(level, max(0.0, level - 1.5)), level + 0.5, level), f"met while drilling at {mark(level, 'm')}"
         likely = max(0.0, level - SEASON_M)
@@ -132,6 +145,12 @@ def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, 
             return 3, Span(max(0.0, seen - SEASON_M), max(seen, profile.end_m) + 50.0, seen + 1.0), "none met"
         return 4, Span(0.0, max(hole, profile.end_m) + 50.0, hole), "none met, in tight ground"
     return None
+
+
+def _water_was_added(profile: Profile, depth_m: float) -> bool:
+    """Tell whether water was added to the hole before it reached a depth."""
+    return any("water_added" in remark.tags and (remark.depth_m is None or remark.depth_m <= depth_m + 0.3)
+               for remark in profile.remarks)
 
 
 def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> list[Aquifer]:

@@ -13,10 +13,11 @@ from itertools import pairwise
 from methodpick.facts.aquifers import Aquifer, find_aquifers
 from methodpick.facts.curves import WORSE, Curves, Ground, Inside, hull, inset
 from methodpick.facts.depths import cut_depths
+from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
 from methodpick.facts.of_site import of_site
-from methodpick.facts.of_slice import ground_of, of_depth, of_evidence, of_place, of_tables, of_water, wet_above
+from methodpick.facts.of_slice import ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.facts.strata import Stratum, build_strata

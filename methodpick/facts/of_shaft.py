@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import hypot
 
 from methodpick.facts.aquifers import Aquifer
@@ -10,6 +11,7 @@ from methodpick.facts.strata import Stratum
 from methodpick.spoken import mark
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, maybe, one, point, whether
 
+_REFUSED = re.compile(r"\brefus\w*|\bno progress\b", re.IGNORECASE)
 _SOLUBLE = ("karst", "cavities", "mined")
 
 
@@ -61,7 +63,8 @@ def _pointers(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers:
               "; ".join(aquifer.source for aquifer in deep[:3]) or "no aquifer below tight ground in the log")
     struck = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike"}]
     sheet.put("pressure_strike", whether(bool(struck)), "logged", "; ".join(a.source for a in struck[:3]))
-    refused = any(test.refusal for s in strata for test in s.spt)
+    refused = any(test.refusal for s in strata for test in s.spt) or any(
+        _REFUSED.search(remark.text) for remark in frame.profile.remarks if "obstruction" in remark.tags)
     cored = bool(frame.profile.cores)
     value = FALSE if not refused else (TRUE if not cored else maybe(False))
-    sheet.put("refusal_without_core", value, "logged", "penetration tests and cores")
+    sheet.put("refusal_without_core", value, "logged", "penetration tests, remarks and cores")

@@ -15,7 +15,6 @@ from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_ra
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, point, whether
 
 PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
-_EVIDENCE = {"caving_seen": ("collapse",), "loss_seen": ("fluid_loss",), "blowing_seen": ("blowing_sand",)}
 LIKELY_RIGIDITY = 100.0
 RIGIDITY = Span(50.0, 400.0, LIKELY_RIGIDITY)
 """Shear modulus over undrained strength: 50 to 150 soft or plastic, 150 to 400 stiff or lean (from memory)."""
@@ -35,25 +34,6 @@ def of_place(frame: Frame, sheet: Sheet, top_m: float, base_m: float) -> None:
         sheet.put("counts_side_resistance", FALSE, "logged", "shaft bears on its base")
     elif shaft.side_resistance_from_m is not None:
         sheet.put("counts_side_resistance", whether(top_m >= shaft.side_resistance_from_m - 1e-6), "logged", "shaft")
-
-
-def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
-    """Write what the boring itself showed in this stratum: caving, lost fluid, blowing sand."""
-    tags: set[str] = set()
-    for remark in frame.profile.remarks:
-        if remark.tag and remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:
-            tags.add(remark.tag)
-    caved = frame.profile.cave_in_depth_m
-    if caved is not None and stratum.top_m <= caved < stratum.base_m and caved < frame.profile.end_m - 0.3:
-        tags.add("collapse")
-    for fact, marks in _EVIDENCE.items():
-        sheet.put(fact, whether(bool(tags.intersection(marks))), "logged", "remarks and cave-in depth of the boring")
-    if "void" in tags:
-        sheet.put("cavities", TRUE, "logged", "remark of the boring")
-    if "obstruction" in tags and "obstructions" not in sheet.facts:
-        sheet.put("obstructions", maybe(True), "logged", "remark of the boring")
-    if "gas" in tags:
-        sheet.put("gas", TRUE, "logged", "remark of the boring")
 
 
 WET_ABOVE_M = {"silt": 0.5, "silty_sand": 0.3}
@@ -231,4 +211,4 @@ def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer) -> Ground:
                   stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))))
 
 
-__all__ = ["ROCKS", "WATER", "ground_of", "of_depth", "of_evidence", "of_place", "of_tables", "of_water"]
+__all__ = ["ROCKS", "WATER", "ground_of", "of_depth", "of_place", "of_tables", "of_water"]

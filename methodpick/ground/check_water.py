@@ -21,7 +21,10 @@ def check_water(profile: Profile, doubts: Doubts, over_water: bool = False) -> N
         doubts.add("doubt", None, "the log says nothing about water", "no reading does not mean dry; ask for a "
                    "standpipe or a level read after 24 h")
         return
-    levels = [reading for reading in profile.water if reading.level_m is not None and reading.reading != "perched"]
+    levels = [reading for reading in profile.water if reading.level_m is not None and reading.reading not in {"perched", "drilling_fluid"}]
+    if all(reading.reading == "drilling_fluid" for reading in profile.water):
+        doubts.add("doubt", profile.water[0].depth_m, "only the level of the drilling fluid is logged",
+                   "it says nothing about groundwater; ask for a standpipe")
     for reading in profile.water:
         if reading.reading == "none_met":
             _check_none_met(profile, reading, levels, doubts)
@@ -72,7 +75,12 @@ def _check_level(profile: Profile, reading: WaterReading, doubts: Doubts, over_w
 
 
 def _check_trust(profile: Profile, reading: WaterReading, doubts: Doubts) -> None:
-    if reading.reading not in EARLY or reading.level_m is None:
+    if reading.level_m is None:
+        return
+    if profile.technique in MASKING and reading.reading == "settled":
+        doubts.add("doubt", reading.level_m, f"a settled level in a hole drilled by {profile.technique.replace('_', ' ')}",
+                   "mud seals the wall, so that its own level stands too high for long; ask how the hole was flushed")
+    if reading.reading not in EARLY:
         return
     if profile.technique in MASKING and not _before_mud(reading):
         doubts.add("doubt", reading.level_m, f"read in a hole kept full ({profile.technique.replace('_', ' ')})",

@@ -24,6 +24,7 @@ from methodpick.ground.quantity import (
     key,
     need,
 )
+from methodpick.ground.remark_words import Tag, tags_of
 from methodpick.ground.water import WaterReading
 
 Origin = Literal["fill", "alluvial", "residual", "saprolite", "loess", "till", "marine", "colluvial", "glaciofluvial",
@@ -113,12 +114,18 @@ class CoreRun(Model):
 
 
 class Remark(Model):
-    """A sentence of the log at a depth, quoted; ``tag`` is what it is evidence of, when that is clear."""
+    """Sentences of the log at a depth, quoted; ``tag`` is what they are evidence of, when that is clear."""
 
     depth_m: Length | None = key("depth")
     text: str = need("text")
-    tag: Literal["collapse", "water_added", "fluid_loss", "obstruction", "blowing_sand", "seepage", "void", "gas",
-                 "artesian", "none"] | None = key("tag")
+    tag: Tag | None = key("tag")
+
+    @property
+    def tags(self) -> frozenset[Tag]:
+        """Give all that the remark is evidence of: its tag and its own words, nothing where the tag is "none"."""
+        if self.tag == "none":
+            return frozenset()
+        return tags_of(self.text) | ({self.tag} if self.tag is not None else frozenset())
 
 
 class Position(Model):

@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from methodpick.ground.quantity import HOURS, LENGTH, Length, Model, key, need
 
-Reading = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched"]
+Reading = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched",
+                  "drilling_fluid"]
 
 
 class WaterReading(Model):
@@ -15,7 +16,9 @@ class WaterReading(Model):
     ``while_drilling``: first met at ``depth_m``. ``settled``: standing level after ``after_h``. ``none_met``: the log
     says that no water was met down to ``hole_depth_m`` - an absent list of readings says nothing. ``confined``:
     struck at ``struck_m``, risen to ``rises_to_m``. ``piezometer``: level of the response zone
-    ``response_zone_m``. ``perched``: water held above the main level in ``zone``.
+    ``response_zone_m``. ``perched``: water held above the main level in ``zone``. ``drilling_fluid``: the level of the
+    fluid in the hole, which says nothing of groundwater. ``casing_depth_m`` is how deep the hole was cased at the time:
+    what lies above it was shut off.
     """
 
     reading: Reading = need("reading")

@@ -9,10 +9,10 @@ from typing import get_args
 
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
+from methodpick.ground.remark_words import tag_of
 from methodpick.ground.symbols import legend_soils, legend_symbol
 from methodpick.ground.words import read_words
 from methodpick.imports.ags4 import Row, Tables
-from methodpick.imports.ags4_remarks import tag_of
 from methodpick.imports.imported import DoubtBook
 
 THICKEST_SEAM_M = 0.3

@@ -12,7 +12,7 @@ from methodpick.vocabulary.keys import Reader
 
 CONFIDENCES = ("read", "digest", "secondary", "memory", "own")
 _LIMIT_KEYS = ("value", "unit", "source", "where", "edition", "confidence", "note")
-_SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place")
+_SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place", "confidence")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +37,14 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """An entry of the bibliography."""
+    """An entry of the bibliography. ``confidence`` is how the document itself was known to whoever wrote the rules."""
 
     key: str
     title: str
     author: str
     year: str
     note: str
+    confidence: str = "memory"
 
     def cite(self) -> str:
         """Write the entry on one line.
@@ -95,4 +96,5 @@ def source_of(reader: Reader, path: tuple[str | int, ...], key: str, entry: Any)
     entry = reader.mapping(path, entry, _SOURCE_KEYS, ("title",))
     return Source(key, reader.text((*path, "title"), entry.get("title")),
                   reader.text(path, entry.get("author", entry.get("publisher"))),
-                  reader.text(path, entry.get("year")), reader.text(path, entry.get("note")))
+                  reader.text(path, entry.get("year")), reader.text(path, entry.get("note")),
+                  reader.word((*path, "confidence"), entry.get("confidence", "memory"), CONFIDENCES, "memory"))

@@ -2,7 +2,7 @@ from math import inf
 
 import pytest
 
-from methodpick.engine.explain import plain, put_in, rests_on, spoken, weakest
+from methodpick.engine.explain import known_by, named_limits, plain, put_in, rests_on, spoken, weakest
 from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, maybe, one, point
 
 
@@ -47,6 +47,17 @@ def test_a_decision_is_as_sure_as_its_weakest_limit(book):
     for rule in book.rules:
         assert all(order.index(book.limits[name].confidence) <= order.index(weakest(rule, book)) for name in rule.limits), rule.id
     assert weakest(book.by_id["dry-suits-clay"], book) == "read"
+
+
+def test_a_rule_is_known_as_well_as_its_weakest_limit_or_source(book):
+    """By hand from the two data files: the sources of the rule, and the limits that its sentence names."""
+    slurry = book.by_id["mineral-limits-before-concrete"]
+    assert set(named_limits(slurry, book)) >= {"mineral_density_max_kg_m3", "mineral_sand_max_percent"}
+    assert slurry.limits == ()
+    assert known_by(slurry, book) == "memory", "AASHTO's table is recalled, though the FPS guide was read"
+    assert known_by(book.by_id["no-entry"], book) == "read"
+    assert known_by(book.by_id["placement-dry-check"], book) == "digest"
+    assert known_by(book.by_id["volume-curve"], book) == "own", "common practice has no text that could be read"
 
 
 def test_the_whole_domain_is_nothing_known(book):

@@ -4,7 +4,7 @@ import pytest
 
 from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.strata import build_strata
-from methodpick.ground.profile import Layer, Profile
+from methodpick.ground.profile import Layer, Profile, Remark
 from methodpick.ground.site import OpenWater, SiteConditions
 from methodpick.ground.water import WaterReading
 
@@ -112,3 +112,36 @@ def test_open_water_governs_over_the_river():
     site = SiteConditions(setting="water", water_depth_m=5, water_level=OpenWater(low_m=4, high_m=7))
     main, = found(((0, 20, "CL"),), site=site)
     assert (main.level_m.low, main.level_m.likely, main.level_m.high) == (-7, -5, -4)
+
+
+def test_the_level_of_the_drilling_fluid_is_not_used():
+    main, = found(((0, 20, "SP"),), reading("drilling_fluid", 1))
+    assert main.level_m.likely is None
+
+
+def test_water_read_after_water_was_added_may_stand_deeper():
+    """Driller's water in the hole reads high: the true level is likely there, and may lie as deep as the hole."""
+    made = (Layer(top_m=0, base_m=20, symbol="SP"),)
+    early = reading("while_drilling", 6, hole_depth_m=9)
+    plain = Profile(id="B", depth_m=20, layers=made, water=(early,))
+    added = plain.model_copy(update={"remarks": (Remark(depth_m=5, text="water added"),)})
+    later = plain.model_copy(update={"remarks": (Remark(depth_m=15, text="water added"),)})
+    levels = [find_aquifers(one, SiteConditions(), build_strata(one, 20))[0].level_m for one in (plain, added, later)]
+    assert [(level.likely, level.high) for level in levels] == [(6, 6.5), (6, 9), (6, 6.5)]
+
+
+@pytest.mark.parametrize("kind", ["settled", "while_drilling"])
+def test_a_reading_under_casing_speaks_for_the_ground_below_it(kind):
+    """Casing through the upper sand shuts its water off; what is read then comes from under the shoe."""
+    layers = ((0, 3, "CL"), (3, 6, "SP"), (6, 12, "CH"), (12, 20, "SP"))
+    open_hole = found(layers, reading(kind, 4, hole_depth_m=15))[0]
+    cased = found(layers, reading(kind, 4, hole_depth_m=15, casing_depth_m=8))[0]
+    assert open_hole.read
+    assert not cased.read
+    assert cased.level_m.low == 0
+
+
+def test_none_met_under_casing_says_nothing_of_the_cased_ground():
+    layers = ((0, 6, "SP"), (6, 20, "CL"))
+    assert found(layers, reading("none_met", hole_depth_m=15))[0].level_m.low >= 4
+    assert found(layers, reading("none_met", hole_depth_m=15, casing_depth_m=7))[0].level_m.low == 0

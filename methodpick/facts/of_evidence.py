@@ -1,0 +1,60 @@
+"""What the boring itself showed in a stratum: evidence for the shaft, which is many times wider."""
+
+from __future__ import annotations
+
+from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.strata import GRANULAR, Stratum
+from methodpick.ground.profile import Profile
+from methodpick.vocabulary.values import FALSE, TRUE, maybe, whether
+
+_EVIDENCE = {"caving_seen": "collapse", "loss_seen": "fluid_loss", "blowing_seen": "blowing_sand", "water_added_seen": "water_added"}
+_UNCASED = frozenset({"solid_auger", "auger", "window_sampler"})
+_FLUSHED = frozenset({"mud_rotary", "wash", "rotary", "core"})
+_WOULD_SHOW = {"caving_seen": _UNCASED, "loss_seen": _FLUSHED, "blowing_seen": _UNCASED | {"hollow_stem_auger", "cable_percussion"},
+               "water_added_seen": _UNCASED | {"hollow_stem_auger", "cable_percussion"}}
+"""Ways of drilling whose silence is an answer: a hole without casing or fluid shows caving, only a flushed one loses fluid."""
+
+
+def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+    """Write what the boring itself showed in this stratum: caving, lost fluid, added water, blowing sand, casing.
+
+    What was not seen is only then not there where the way of drilling would have shown it.
+    """
+    profile = frame.profile
+    tags = _tags(profile, stratum)
+    cased = profile.casing_depth_m is not None and profile.casing_depth_m > stratum.top_m + 0.3
+    for fact, mark in _EVIDENCE.items():
+        hidden = profile.technique not in _WOULD_SHOW[fact] or (fact == "caving_seen" and cased)
+        if fact == "blowing_seen" and not stratum.soils & GRANULAR:
+            hidden = False  # clay and rock do not blow, whatever held the hole
+        if mark in tags:
+            sheet.put(fact, TRUE, "logged", "remarks and cave-in depth of the boring")
+        elif not hidden:
+            sheet.put(fact, FALSE, "logged", "no remark of the boring, which would have shown it")
+    if profile.casing_depth_m is not None:
+        sheet.put("boring_cased", whether(cased), "logged", "casing of the boring")
+    if "void" in tags:
+        sheet.put("cavities", TRUE, "logged", "remark of the boring")
+    if "obstruction" in tags and "obstructions" not in sheet.facts:
+        sheet.put("obstructions", maybe(True), "logged", "remark of the boring")
+    if "gas" in tags:
+        sheet.put("gas", TRUE, "logged", "remark of the boring")
+    refused = any(test.refusal for test in stratum.spt)
+    if stratum.logged:
+        sheet.put("coarse_signs", whether("obstruction" in tags or refused or stratum.words.gravel is not None), "logged",
+                  "words, remarks and refusals of the log")
+        layer = stratum.layer
+        cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
+        sheet.put("cored", whether(cored), "logged", "core runs of the boring")
+
+
+def _tags(profile: Profile, stratum: Stratum) -> frozenset[str]:
+    """Give what the remarks in a stratum, and the depth to which the boring caved in, are evidence of."""
+    tags: set[str] = set()
+    for remark in profile.remarks:
+        if remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:
+            tags |= remark.tags
+    caved = profile.cave_in_depth_m
+    if caved is not None and stratum.top_m <= caved < stratum.base_m and caved < profile.end_m - 0.3:
+        tags.add("collapse")
+    return frozenset(tags)

@@ -1,0 +1,33 @@
+"""What drillers write, and what it is evidence of (common practice, no source)."""
+
+import pytest
+
+from methodpick.ground.profile import Remark
+from methodpick.ground.remark_words import tag_of, tags_of
+
+
+@pytest.mark.parametrize(("text", "tags"), [
+    ("hole collapsing, water added", {"collapse", "water_added"}),
+    ("sides sloughing below 4 m. Lost circulation at 6 m", {"collapse", "fluid_loss"}),
+    ("no caving; water added", {"water_added"}),
+    ("no return of flush", {"fluid_loss"}),
+    ("drill chatter", {"obstruction"}),
+    ("auger refusal on boulder", {"obstruction"}),
+    ("sand rose 2 ft inside the augers", {"blowing_sand"}),
+    ("backfilled with arisings", set()),
+    ("", set()),
+])
+def test_everything_that_a_remark_shows_is_found(text, tags):
+    assert tags_of(text) == tags
+
+
+def test_a_tag_that_somebody_gave_counts_beside_the_words():
+    assert Remark(depth_m=3, text="water added", tag="blowing_sand").tags == {"water_added", "blowing_sand"}
+    assert Remark(depth_m=3, text="hole collapsing", tag="none").tags == frozenset(), "somebody looked and said that it is not"
+    assert Remark(depth_m=3, text="hole collapsing").tags == {"collapse"}
+
+
+def test_one_tag_for_a_sentence_is_its_weightiest():
+    assert tag_of("hole collapsing, water added") == "collapse"
+    assert tag_of("no voids met") == "none"
+    assert tag_of("sunny") is None

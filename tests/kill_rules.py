@@ -1,8 +1,10 @@
-"""Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md (about a minute).
+"""Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md (half a minute).
 
-Every rule is deleted and every limit is moved by 20 percent up and down, one at a time, in the loaded rulebook; then the
-hand-written verdict checks of ``tests/rulebook/checks`` run, and the plan checks of ``tests/rulebook/test_plan_limits.py``
-where they do not fail. What nothing fails on is a survivor and is listed. Not collected by pytest.
+Every rule is deleted, every exception of a rule dropped, every must of an exclude made a should, and every limit moved by
+20 percent up and down, one at a time, in the loaded rulebook; likewise what the overlay of an agency adds and sets. Then
+the hand-written verdict checks of ``tests/rulebook/checks`` run, and the plan checks of ``tests/rulebook/test_plan_limits.py``
+where they do not fail. What nothing fails on is a survivor and is listed; one that ``tests/rulebook/survivors.txt`` does not
+explain makes the script fail. Not collected by pytest.
 """
 
 import sys
@@ -13,7 +15,6 @@ from pathlib import Path
 from platform import python_version
 from time import perf_counter
 
-from methodpick.engine.load import load_rulebook
 from methodpick.engine.tree import LimitRef
 from methodpick.imports.site_file import read_site
 from methodpick.resources import folder
@@ -44,10 +45,10 @@ def moved(node, name, value):
     return node
 
 
-def without(book, rule):
-    """Give the book without a rule; scopes that the rule is not of are taken over as they are."""
-    changed = replace(book, rules=tuple(one for one in book.rules if one.id != rule.id))
-    return keep_scopes(book, changed, {rule.scope})
+def changed_rule(book, rule, new):
+    """Give the book with a rule replaced, or left out where ``new`` is None."""
+    rules = tuple(new if one is rule else one for one in book.rules if one is not rule or new is not None)
+    return keep_scopes(book, replace(book, rules=rules), {rule.scope})
 
 
 def shifted(book, name, factor):
@@ -62,54 +63,61 @@ def shifted(book, name, factor):
 
 def keep_scopes(book, changed, scopes):
     """Let a changed book use the compiled scopes of the old one, but for those that changed."""
-    made = type(changed).scopes.func(replace(changed, rules=tuple(rule for rule in changed.rules if rule.scope in scopes)))
+    made = replace(changed, rules=tuple(rule for rule in changed.rules if rule.scope in scopes)).scopes
     changed.__dict__["scopes"] = {**book.scopes, **{name: made[name] for name in scopes}}
     return changed
 
 
-def mutants(book):
-    """Give (kind, name, what changed, changed book) for every rule and every limit."""
+def mutants(book, origin):
+    """Give (kind, name, what changed, changed book) for every rule and limit that the base or an overlay gave."""
+    of = "" if origin == "base" else " of an agency"
     for rule in book.rules:
-        yield "rule", rule.id, "deleted", without(book, rule)
+        if rule.origin != origin:
+            continue
+        yield f"a rule{of} deleted", rule.id, "deleted", changed_rule(book, rule, None)
+        for one in rule.unless:
+            rest = tuple(other for other in rule.unless if other is not one)
+            yield f"an exception{of} dropped", rule.id, f"without {one.id}", changed_rule(book, rule, replace(rule, unless=rest))
+        if rule.effect == "exclude" and rule.level == "must":
+            yield f"a must{of} made a should", rule.id, "should", changed_rule(book, rule, replace(rule, level="should"))
     for name, limit in book.limits.items():
-        for factor in SHIFTS:
+        for factor in SHIFTS if limit.origin == origin else ():
             said = f"{'+' if factor > 1 else '-'}20 %: {limit.value:g} becomes {limit.value * factor:g} {limit.unit}"
-            yield "limit", name, said, shifted(book, name, factor)
+            yield f"a limit{of} moved by 20 %", name, said, shifted(book, name, factor)
 
 
 class Checks:
-    """The verdict checks and the plan checks, each giving whether a book fails it."""
+    """The verdict checks and the plan checks; each is asked whether it fails on a book."""
 
     def __init__(self):
         judging = module(HERE / "rulebook" / "conftest.py")
         plans = module(HERE / "rulebook" / "test_plan_limits.py")
-        self.failures, self.verdicts = judging.failures, judging.checks()
+        self.failures, self.verdicts, self.laid_over = judging.failures, judging.checks(), judging.laid_over
         self.plans = [one for name, one in vars(plans).items() if name.startswith("test_")]
         self.texts = {one: getsource(one) for one in self.plans}
 
-    def fixtures(self, book):
-        return {"book": book, "read_text": lambda text: read_site(text, "test.yaml")[0]}
-
-    def failed_plan(self, test, book):
-        given = self.fixtures(book)
+    def fails_plan(self, test, book, agency):
+        """Tell why a plan check fails where ``book`` stands for the base, or for the overlay of an agency."""
+        given = {"book": self.laid_over("") if agency else book, "read_text": lambda text: read_site(text, "test.yaml")[0],
+                 "under": lambda name: book if name == agency else self.laid_over(name)}
         try:
             test(**{name: given[name] for name in signature(test).parameters})
-        except Exception as error:  # noqa: BLE001 - whatever stops a check has killed the mutant
-            return f"{type(error).__name__}: {error}"
+        except AssertionError as error:
+            return f"failed: {error}"
         return ""
 
-    def whole(self, book):
+    def whole(self):
         """Give what fails without any change; it must be nothing."""
-        found = [f"{check.name}: {said}" for check in self.verdicts if (said := self.failures(book, check))]
-        return found + [f"{test.__name__}: {said}" for test in self.plans if (said := self.failed_plan(test, book))]
+        found = [f"{check.name}: {said}" for check in self.verdicts if (said := self.failures(self.laid_over(check.under), check))]
+        return found + [f"{test.__name__}: {said}" for test in self.plans if (said := self.fails_plan(test, self.laid_over(""), ""))]
 
-    def killer(self, name, book):
+    def killer(self, name, book, agency):
         """Give the first check that fails on a changed book, "" where none does; plan checks that name the limit go first."""
         for check in self.verdicts:
-            if self.failures(book, check):
+            if check.under == agency and self.failures(book, check):
                 return check.name
         for test in sorted(self.plans, key=lambda one: name not in self.texts[one]):
-            if self.failed_plan(test, book):
+            if ("under" in signature(test).parameters or not agency) and self.fails_plan(test, book, agency):
                 return test.__name__
         return ""
 
@@ -121,28 +129,34 @@ def explanations():
 
 
 def report(outcomes, checks):
-    """Write the table of kinds, and the survivors with why they live."""
+    """Write the table of kinds and the survivors with why they live; give those that no one explains."""
     reasons, alive = explanations(), [one for one in outcomes if not one[3]]
     lines = ["# What holds the rulebook", "",
-             f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict checks, {len(checks.plans)} plan checks.",
-             "", "| change | made | killed by a verdict check | killed by a plan check | survive |", "|---|---|---|---|---|"]
-    for kind, said in (("rule", "a rule deleted"), ("limit", "a limit moved by 20 %")):
+             (f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict checks and {len(checks.plans)} plan "
+              f"checks against {len(outcomes)} changes, {len(alive)} survive."), "",
+             "| change | made | killed by a verdict check | by a plan check | survive |", "|---|---|---|---|---|"]
+    for kind in dict.fromkeys(one[0] for one in outcomes):
         mine = [one[3] for one in outcomes if one[0] == kind]
         by_plan = sum(name.startswith("test_") for name in mine)
-        lines.append(f"| {said} | {len(mine)} | {len(mine) - by_plan - mine.count('')} | {by_plan} | {mine.count('')} |")
+        lines.append(f"| {kind} | {len(mine)} | {len(mine) - by_plan - mine.count('')} | {by_plan} | {mine.count('')} |")
     lines += ["", "## Survivors", "", "| what | change | why it lives |", "|---|---|---|"]
-    for _, name, said, _ in alive:
-        lines.append(f"| {name} | {said} | {reasons.get(f'{name} {said[:5]}'.strip(), 'not explained yet')} |")
+    keys = [f"{name}: {said.partition(':')[0]}" for _, name, said, _ in alive]
+    for (_, name, said, _), key in zip(alive, keys, strict=True):
+        lines.append(f"| {name} | {said} | {reasons.get(key, 'not explained yet')} |")
     REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
     print("\n".join(lines))
-    return [one for one in alive if f"{one[1]} {one[2][:5]}".strip() not in reasons]
+    return [key for key in keys if key not in reasons]
 
 
 def main():
-    start, book, checks = perf_counter(), load_rulebook(folder("rules")), Checks()
-    if wrong := checks.whole(book):
+    start, checks = perf_counter(), Checks()
+    if wrong := checks.whole():
         sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
-    outcomes = [(kind, name, said, checks.killer(name, changed)) for kind, name, said, changed in mutants(book)]
+    outcomes = []
+    for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
+        for kind, name, said, changed in mutants(checks.laid_over(agency), agency or "base"):
+            where = f"{agency}: {name}" if agency else name
+            outcomes.append((kind, where, said, checks.killer(name, changed, agency)))
     unexplained = report(outcomes, checks)
     print(f"\n{perf_counter() - start:.0f} s")
     sys.exit(1 if unexplained else 0)

@@ -4,6 +4,7 @@
 
 - check: name
   like: [land, pier, dry-hole, stiff-clay]     # whole places, the later ones go first
+  under: caltrans                              # with the overlay of an agency, where there is one
   given: {su_kpa: 12}                          # facts of all places of the check
   in: {dry: {overload_share: 1.1}}             # facts of one support state
   why: one sentence, and source: where the trade says so, or "common practice, no source"
@@ -22,8 +23,10 @@ from pathlib import Path
 import pytest
 
 from methodpick.engine.explain import put_in
+from methodpick.engine.load import load_rulebook
 from methodpick.engine.rails import FALSE, TRUE
 from methodpick.engine.verdict import verdict
+from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.units import convert
 from methodpick.vocabulary.keys import Reader
@@ -43,6 +46,7 @@ class Check:
     given: dict
     states: dict
     expect: dict
+    under: str = ""
     values: dict = field(default_factory=dict)
     """Value sets by support state ("" for none), filled once."""
 
@@ -70,7 +74,7 @@ def checks():
     found = []
     for path in sorted((HERE / "checks").glob("*.yaml")):
         for entry in read(path).value["checks"]:
-            assert entry.keys() <= {"check", "like", "given", "in", "why", "source", "places"}, entry
+            assert entry.keys() <= {"check", "like", "under", "given", "in", "why", "source", "places"}, entry
             assert entry["why"].endswith("."), entry["check"]
             assert entry["source"], entry["check"]
             whole = ({}, {})
@@ -82,7 +86,7 @@ def checks():
                 assert expect, entry["check"]
                 assert place.keys() <= {*EXPECTED, "place", "given", "in"}, place
                 facts, states = lay(whole, place.get("given", {}), place.get("in", {}))
-                found.append(Check(f"{path.stem}/{entry['check']}-{number}", facts, states, expect))
+                found.append(Check(f"{path.stem}/{entry['check']}-{number}", facts, states, expect, entry.get("under", "")))
     return found
 
 
@@ -174,6 +178,18 @@ def pytest_generate_tests(metafunc):
     if "check" in metafunc.fixturenames:
         every = checks()
         metafunc.parametrize("check", every, ids=[one_.name for one_ in every])
+
+
+@cache
+def laid_over(agency):
+    """Give the shipped rulebook with the overlay of an agency, as it is for ""."""
+    rules = folder("rules")
+    return load_rulebook(rules, [rules / "agencies" / f"{agency}.yaml"] if agency else [])
+
+
+@pytest.fixture(scope="session")
+def under():
+    return laid_over
 
 
 @pytest.fixture(scope="session")

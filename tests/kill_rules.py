@@ -1,115 +1,165 @@
-"""Rulebook mutants: python tests/kill_rules.py deletes each rule and moves each limit by a fifth, and writes tests/rulebook/KILLS.md.
+"""Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md (half a minute).
 
-A change is killed when a check outside the rule files fails: a place of tests/rulebook/checks.yaml judged by the engine,
-or a plan worked by hand in tests/rulebook/plan_checks.py. Not collected by pytest; tests/rulebook/test_checks.py runs the
-same checks on the rulebook as it stands.
+Every rule is deleted, every exception of a rule dropped, every must of an exclude made a should, and every limit moved by
+20 percent up and down, one at a time, in the loaded rulebook; likewise what the overlay of an agency adds and sets. Then
+the hand-written verdict checks of ``tests/rulebook/checks`` run, and the plan checks of ``tests/rulebook/test_plan_limits.py``
+where they do not fail. What nothing fails on is a survivor and is listed; one that ``tests/rulebook/survivors.txt`` does not
+explain makes the script fail. Not collected by pytest.
 """
 
-import runpy
 import sys
-from dataclasses import replace
+from dataclasses import fields, is_dataclass, replace
+from importlib.util import module_from_spec, spec_from_file_location
+from inspect import getsource, signature
 from pathlib import Path
+from platform import python_version
+from time import perf_counter
 
-import yaml
-
-from methodpick.engine.load import load_rulebook
-from methodpick.engine.overlay import _with_limits
-from methodpick.engine.rails import TRUE
-from methodpick.engine.verdict import verdict
+from methodpick.engine.tree import LimitRef
+from methodpick.imports.site_file import read_site
 from methodpick.resources import folder
-from methodpick.strict_yaml import read
-from methodpick.vocabulary.catalogue import SCOPES
-from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.sets import value_of
 
-HERE = Path(__file__).parent / "rulebook"
-SHIFT = 0.2
+HERE = Path(__file__).parent
+REPORT = HERE / "rulebook" / "KILLS.md"
+EXPLAINED = HERE / "rulebook" / "survivors.txt"
+SHIFTS = (1.2, 0.8)
 
 
-def places(book):
-    """Read the checks: what is said of a place, the values of its facts, what is expected there."""
-    written = yaml.safe_load((HERE / "checks.yaml").read_text(encoding="utf-8"))
-    reader = Reader(read("{}", "checks.yaml"))
-    facts = book.catalogue.facts
-
-    def values(given):
-        found = {name: value_of(reader, (), facts[name], value) for name, value in given.items()}
-        reader.done()
-        return found
-
-    good = values(written["good"])
-    return [(check["what"], {**good, **values(check["given"])}, check) for check in written["checks"]]
+def module(path):
+    """Load a file of the tests by its path, for tests are no package."""
+    spec = spec_from_file_location(f"rulebook_{path.stem}", path)
+    loaded = module_from_spec(spec)
+    sys.modules[spec.name] = loaded
+    spec.loader.exec_module(loaded)
+    return loaded
 
 
-def failures(book, what, values, check):
-    """Give what the rulebook answers otherwise than a check expects."""
-    outcomes = [book.scopes[name].judge(values) for name in SCOPES]
-    said = {rule.id for one in outcomes for rule, wide in zip(one.scope.rules, one.on_range, strict=True) if wide == TRUE}
-    for state, expected in check.get("verdicts", {}).items():
-        found = verdict(state, outcomes).state
-        if found != expected:
-            yield f"{what}: {state} is {found}, {expected} was expected"
-    for state, expected in check.get("points", {}).items():
-        found = verdict(state, outcomes).points
-        if found != expected:
-            yield f"{what}: {state} has {found} points, {expected} were expected"
-    for key, wanted in (("warns", True), ("asks", True), ("quiet", False), ("silent", False)):
-        for name in check.get(key, ()):
-            if (name in said) is not wanted:
-                yield f"{what}: '{name}' is {'silent' if wanted else 'said'}"
+def moved(node, name, value):
+    """Give a condition with another value of one limit."""
+    if isinstance(node, LimitRef):
+        return replace(node, value=value) if node.name == name else node
+    if isinstance(node, tuple):
+        return tuple(moved(part, name, value) for part in node)
+    if is_dataclass(node):
+        return replace(node, **{one.name: moved(getattr(node, one.name), name, value) for one in fields(node)})
+    return node
 
 
-def mutants(book):
-    """Give every changed rulebook with what was changed."""
+def changed_rule(book, rule, new):
+    """Give the book with a rule replaced, or left out where ``new`` is None."""
+    rules = tuple(new if one is rule else one for one in book.rules if one is not rule or new is not None)
+    return keep_scopes(book, replace(book, rules=rules), {rule.scope})
+
+
+def shifted(book, name, factor):
+    """Give the book with a limit moved: in the limits, and in every condition that names it."""
+    value = book.limits[name].value * factor
+    limits = {**book.limits, name: replace(book.limits[name], value=value)}
+    mine = {rule.id for rule in book.rules if name in rule.limits}
+    rules = tuple(replace(rule, when=moved(rule.when, name, value), unless=moved(rule.unless, name, value)) if rule.id in mine else rule
+                  for rule in book.rules)
+    return keep_scopes(book, replace(book, rules=rules, limits=limits), {rule.scope for rule in book.rules if rule.id in mine})
+
+
+def keep_scopes(book, changed, scopes):
+    """Let a changed book use the compiled scopes of the old one, but for those that changed."""
+    made = replace(changed, rules=tuple(rule for rule in changed.rules if rule.scope in scopes)).scopes
+    changed.__dict__["scopes"] = {**book.scopes, **{name: made[name] for name in scopes}}
+    return changed
+
+
+def mutants(book, origin):
+    """Give (kind, name, what changed, changed book) for every rule and limit that the base or an overlay gave."""
+    of = "" if origin == "base" else " of an agency"
     for rule in book.rules:
-        yield f"rule {rule.id} deleted", replace(book, rules=tuple(one for one in book.rules if one is not rule))
+        if rule.origin != origin:
+            continue
+        yield f"a rule{of} deleted", rule.id, "deleted", changed_rule(book, rule, None)
+        for one in rule.unless:
+            rest = tuple(other for other in rule.unless if other is not one)
+            yield f"an exception{of} dropped", rule.id, f"without {one.id}", changed_rule(book, rule, replace(rule, unless=rest))
+        if rule.effect == "exclude" and rule.level == "must":
+            yield f"a must{of} made a should", rule.id, "should", changed_rule(book, rule, replace(rule, level="should"))
     for name, limit in book.limits.items():
-        for factor in (1 + SHIFT, 1 - SHIFT):
-            limits = {**book.limits, name: replace(limit, value=limit.value * factor)}
-            rules = tuple(_with_limits(rule, limits) if name in rule.limits else rule for rule in book.rules)
-            yield f"limit {name} x {factor:g}", replace(book, limits=limits, rules=rules)
+        for factor in SHIFTS if limit.origin == origin else ():
+            said = f"{'+' if factor > 1 else '-'}20 %: {limit.value:g} becomes {limit.value * factor:g} {limit.unit}"
+            yield f"a limit{of} moved by 20 %", name, said, shifted(book, name, factor)
 
 
-def killed(book, checks, plans):
-    """Tell which check a changed rulebook fails first, None where it passes all."""
-    for what, values, check in checks:
-        for said in failures(book, what, values, check):
-            return said
-    for check in plans:
+class Checks:
+    """The verdict checks and the plan checks; each is asked whether it fails on a book."""
+
+    def __init__(self):
+        judging = module(HERE / "rulebook" / "conftest.py")
+        plans = module(HERE / "rulebook" / "test_plan_limits.py")
+        self.failures, self.verdicts, self.laid_over = judging.failures, judging.checks(), judging.laid_over
+        self.plans = [one for name, one in vars(plans).items() if name.startswith("test_")]
+        self.texts = {one: getsource(one) for one in self.plans}
+
+    def fails_plan(self, test, book, agency):
+        """Tell why a plan check fails where ``book`` stands for the base, or for the overlay of an agency."""
+        given = {"book": self.laid_over("") if agency else book, "read_text": lambda text: read_site(text, "test.yaml")[0],
+                 "under": lambda name: book if name == agency else self.laid_over(name)}
         try:
-            check(book)
-        except Exception as error:  # noqa: BLE001 - a check that cannot even run has noticed the change
-            return f"{check.__name__}: {type(error).__name__}"
-    return None
+            test(**{name: given[name] for name in signature(test).parameters})
+        except AssertionError as error:
+            return f"failed: {error}"
+        return ""
+
+    def whole(self):
+        """Give what fails without any change; it must be nothing."""
+        found = [f"{check.name}: {said}" for check in self.verdicts if (said := self.failures(self.laid_over(check.under), check))]
+        return found + [f"{test.__name__}: {said}" for test in self.plans if (said := self.fails_plan(test, self.laid_over(""), ""))]
+
+    def killer(self, name, book, agency):
+        """Give the first check that fails on a changed book, "" where none does; plan checks that name the limit go first."""
+        for check in self.verdicts:
+            if check.under == agency and self.failures(book, check):
+                return check.name
+        for test in sorted(self.plans, key=lambda one: name not in self.texts[one]):
+            if ("under" in signature(test).parameters or not agency) and self.fails_plan(test, book, agency):
+                return test.__name__
+        return ""
 
 
-def plan_checks():
-    """Give the checks on whole plans."""
-    made = runpy.run_path(str(HERE / "plan_checks.py"))
-    return [check for name, check in made.items() if name.startswith("check_")]
+def explanations():
+    if not EXPLAINED.exists():
+        return {}
+    return dict(line.split(" | ", 1) for line in EXPLAINED.read_text(encoding="utf-8").splitlines() if " | " in line)
+
+
+def report(outcomes, checks):
+    """Write the table of kinds and the survivors with why they live; give those that no one explains."""
+    reasons, alive = explanations(), [one for one in outcomes if not one[3]]
+    lines = ["# What holds the rulebook", "",
+             (f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict checks and {len(checks.plans)} plan "
+              f"checks against {len(outcomes)} changes, {len(alive)} survive."), "",
+             "| change | made | killed by a verdict check | by a plan check | survive |", "|---|---|---|---|---|"]
+    for kind in dict.fromkeys(one[0] for one in outcomes):
+        mine = [one[3] for one in outcomes if one[0] == kind]
+        by_plan = sum(name.startswith("test_") for name in mine)
+        lines.append(f"| {kind} | {len(mine)} | {len(mine) - by_plan - mine.count('')} | {by_plan} | {mine.count('')} |")
+    lines += ["", "## Survivors", "", "| what | change | why it lives |", "|---|---|---|"]
+    keys = [f"{name}: {said.partition(':')[0]}" for _, name, said, _ in alive]
+    for (_, name, said, _), key in zip(alive, keys, strict=True):
+        lines.append(f"| {name} | {said} | {reasons.get(key, 'not explained yet')} |")
+    REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    print("\n".join(lines))
+    return [key for key in keys if key not in reasons]
 
 
 def main():
-    """Run all mutants and keep the report."""
-    book = load_rulebook(folder("rules"))
-    checks, plans = places(book), plan_checks()
-    broken = killed(book, checks, plans)
-    if broken is not None:
-        sys.exit(f"the rulebook as it stands fails: {broken}")
-    alive, total = [], 0
-    explained = dict(line.split(" | ", 1) for line in (HERE / "survivors.txt").read_text(encoding="utf-8").splitlines() if " | " in line)
-    for said, changed in mutants(book):
-        total += 1
-        if killed(changed, checks, plans) is None:
-            alive.append(said)
-            print(said, flush=True)
-    lines = ["# Mutants of the rulebook", "",
-             "Made by `python tests/kill_rules.py`: each rule deleted, each limit moved by a fifth either way.", "",
-             f"{total} mutants, {total - len(alive)} killed, {len(alive)} survive.", "",
-             "| survivor | why it lives |", "|---|---|"]
-    lines += [f"| {one} | {explained.get(one, 'not explained yet')} |" for one in alive]
-    (HERE / "KILLS.md").write_text("\n".join(lines) + "\n", encoding="utf-8")
-    print(lines[4])
+    start, checks = perf_counter(), Checks()
+    if wrong := checks.whole():
+        sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
+    outcomes = []
+    for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
+        for kind, name, said, changed in mutants(checks.laid_over(agency), agency or "base"):
+            where = f"{agency}: {name}" if agency else name
+            outcomes.append((kind, where, said, checks.killer(name, changed, agency)))
+    unexplained = report(outcomes, checks)
+    print(f"\n{perf_counter() - start:.0f} s")
+    sys.exit(1 if unexplained else 0)
 
 
 if __name__ == "__main__":

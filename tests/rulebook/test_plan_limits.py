@@ -1,0 +1,401 @@
+"""Limits that the planner reads, not the rules: small sites planned, with the expected numbers worked out by hand.
+
+Where a docstring names no source the number is common practice or an own value of the project, as its limit says.
+"""
+
+from types import SimpleNamespace
+
+import pytest
+
+from methodpick.engine.overlay import lay_over
+from methodpick.engine.rails import FALSE
+from methodpick.plan.build import Workshop
+from methodpick.plan.costs import read_costs
+from methodpick.plan.cut import WAYS, Cut, Seat
+from methodpick.plan.finished import decide_placement
+from methodpick.plan.lengths import Lengths
+from methodpick.plan.options import Options
+from methodpick.plan.own import own_assumptions
+from methodpick.plan.pipeline import plan
+from methodpick.plan.result import STATES
+from methodpick.plan.search import search
+from methodpick.plan.sizes import splices, starter_size, string_sizes, wall_for
+from methodpick.strict_yaml import read
+from methodpick.units import FOOT_M, INCH_M
+from methodpick.vocabulary.values import point
+
+CLAY = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B-1
+    depth: DEPTH
+    water: [{reading: none_met}]
+    layers: [{top: 0, base: DEPTH, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}]
+shafts:
+  - {id: P1, diameter: 1200, tip: 18}
+  - {id: P2, diameter: 1200, tip: 18, bell: {diameter: 2400, height: 1200}}
+"""
+SAND = """methodpick: 1
+site: {units: si, fluids_allowed: [FLUID], allowed: [slurry]}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: piezometer, depth: WATER}]
+    layers: [{top: 0, base: 30, description: "dense fine to medium sand", symbol: SP, phi: 36, unit_weight: 20}]
+shafts: [{id: P1, diameter: 1200, tip: 18}]
+"""
+ROCK = """methodpick: 1
+site: {units: si, fluids_allowed: [water], allowed: [slurry]}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: piezometer, depth: 2}]
+    layers: [{top: 0, base: 30, description: "strong grey sandstone, massive", symbol: rock, rqd: 95, ucs: 60, absent: [cavities, slaking]}]
+shafts: [{id: P1, diameter: 1200, tip: 12}]
+"""
+LENS = """methodpick: 1
+site: {units: si, equipment: {vibratory: false, oscillator: false, rotator: false, kelly_twist: true}}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: piezometer, depth: 7.5, response_zone: [8, 9]}]
+    layers:
+      - {top: 0, base: 6, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}
+      - {top: 6, base: 9, description: "medium dense grey fine to medium sand", symbol: SP, unit_weight: 19, phi: 34}
+      - {top: 9, base: 30, description: "very stiff grey clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured]}
+shafts: [{id: P1, diameter: 1200, tip: 18, count: 6}]
+"""
+OVER = """methodpick: 1
+site: {units: si, allowed: [dry, temporary_casing], equipment: {vibratory: true, oscillator: false, rotator: false,
+       kelly_twist: false, impact_hammer: false}}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: piezometer, depth: 3}]
+    layers:
+      - {top: 0, base: 9, description: "loose grey fine to medium sand", symbol: SP, unit_weight: 19, phi: 34}
+      - {top: 9, base: 30, description: "very stiff grey clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured]}
+shafts: [{id: P1, diameter: 1200, tip: 18}]
+"""
+RIVER = """methodpick: 1
+site: {units: si, setting: water, water_depth: 5}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{reading: settled, depth: -5}]
+    layers: [{top: 0, base: 30, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}]
+shafts: [{id: P1, diameter: 1200, tip: 18}]
+"""
+STAND = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B-1
+    depth: 30
+    hammer_efficiency: 60
+    water: [{reading: piezometer, depth: 25}]
+    layers: [{top: 0, base: 30, description: "LAYER"}]
+    spt: [{depth: 5, n: COUNT}]
+shafts: [{id: P1, diameter: 1200, tip: 18}]
+"""
+
+
+def shafts(text, book, read_text):
+    return plan(read_text(text), book).shafts
+
+
+def hours(shaft, action):
+    return sum(stage.hours for stage in shaft.stages if stage.action == action)
+
+
+def line(shaft, item):
+    return next(one.value for one in shaft.quantities if one.item == item)
+
+
+def shop(text, book, read_text):
+    site = read_text(text)
+    return Workshop(site, site.borings[0], site.shafts[0], book, (*own_assumptions(site, book), *book.assumptions))
+
+
+# ---- starter, stick-up, fluid levels
+
+
+def test_the_starter_is_5_ft_in_clay_and_10_ft_in_sand(book, read_text):
+    """starter_min_m, starter_max_m: 5 ft and 10 ft, as 1.5 and 3.0 m; stick_up_m: the 42 in (1.07 m) of a guardrail, 29 CFR 1926.502."""
+    starter = shafts(CLAY.replace("DEPTH", "30"), book, read_text)[0].casings[0]
+    assert (starter.top_m, starter.base_m) == pytest.approx((-42 * INCH_M, 5 * FOOT_M), rel=0.02)
+    sand = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)[0].casings[0]
+    assert sand.base_m == pytest.approx(10 * FOOT_M, rel=0.02)
+
+
+def test_the_fluid_stands_a_foot_below_the_top_where_no_head_asks_for_more(book, read_text):
+    """freeboard_m: 1 ft, as 0.3 m; the water at 8 m asks for a level of 6.5 m only."""
+    shaft, = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
+    assert shaft.fluid_level_m == pytest.approx(1 * FOOT_M, abs=0.01)
+
+
+def test_artesian_water_is_followed_as_far_as_a_stick_up_of_10_ft(book, read_text):
+    """stick_up_max_m: water 2 m above the ground asks for 3.5 m of fluid; the casing ends at 3.0 m, the fluid 0.3 m lower."""
+    shaft, = shafts(SAND.replace("FLUID", "mineral").replace("WATER", "-2"), book, read_text)
+    assert shaft.casings[0].top_m == pytest.approx(-3.0)
+    assert shaft.fluid_level_m == pytest.approx(-2.7)
+
+
+def test_over_water_the_platform_stands_2_m_above_the_river(book, read_text):
+    """platform_above_water_m: 18 m below the mudline, 5 m of river and 2 m of air make 25 m of drilled length."""
+    shaft, = shafts(RIVER, book, read_text)
+    assert line(shaft, "drilled length") == pytest.approx(25.0)
+
+
+def test_fluid_goes_in_a_metre_above_caving_sand(book, read_text):
+    """introduce_margin_m: the sand starts at 6 m and is dry there, so nothing but the sand asks for the fluid."""
+    shaft, = shafts(LENS, book, read_text)
+    fluid = next(stage for stage in shaft.stages if stage.action == "introduce_fluid")
+    assert fluid.base_m == pytest.approx(5.0)
+
+
+# ---- densities
+
+
+def test_the_window_of_each_fluid_where_the_ground_asks_for_nothing(book, read_text):
+    """Densities at mixing and before concrete, by the slurry tables of the AASHTO construction specification (from memory): polymer 63
+    to 64 pcf, mineral 64.3 to 72 pcf mixed at 67.4 pcf (UFC 3-220-20 sec. 6-4.2.1), water 62.4 to 64 pcf; 1 pcf is 16.018 kg/m3.
+
+    water_density_kg_m3, polymer_density_kg_m3, polymer_density_max_kg_m3, mineral_density_kg_m3, mineral_density_min_kg_m3,
+    mineral_density_max_kg_m3, water_fluid_density_max_kg_m3.
+    """
+    for text, low, target, high in ((SAND.replace("FLUID", "polymer"), 62.4, 63.05, 64), (SAND.replace("FLUID", "mineral"), 64.3, 67.4, 72),
+                                    (ROCK, 62.4, 62.4, 64)):
+        window = shafts(text.replace("WATER", "8"), book, read_text)[0].slurry
+        found = window.density_min_kg_m3, window.density_target_kg_m3, window.density_max_kg_m3
+        assert found == pytest.approx((low * 16.018, target * 16.018, high * 16.018), rel=0.002)
+
+
+# ---- casing sizes
+
+
+def test_sizes_and_least_walls_of_trade_pipe(book):
+    """FHWA-NHI-18-024 sec. 5.2 (digest): 6 in steps, 0.325 in least wall. A starter for 48 in: 48 + 1 + 0.65 in is over 48, so 54 in.
+    36 in pipe: 0.325 in is between 5/16 and 3/8 in, so 3/8 in. casing_step_m, casing_wall_min_m.
+    """
+    assert starter_size(48 * INCH_M, book.values).outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
+    assert wall_for(36 * INCH_M, 0.0, book.values, driven=False) == pytest.approx(0.375 * INCH_M, abs=1e-5)
+
+
+def test_the_wall_of_an_emptied_casing(book):
+    """48 in by 1/2 in, m = r/t = 48, ovality n = 0.01, yield 250 MPa, safety 2 (Timoshenko & Gere 1961, from memory):
+
+    pcr = 2 x 200e6 / 0.91 x (0.5 / 48)^3 = 496.8 kPa; sy / m = 5208 kPa; 5208 + (1 + 6 x 48 x 0.01) 496.8 = 7136;
+    p = (7136 - sqrt(7136^2 - 4 x 5208 x 496.8)) / 2 = 383.2 kPa, so 191.6 kPa with the safety. casing_ovality, steel_yield_kpa,
+    collapse_safety: 20 % of any of them moves this by more than 4 %.
+    """
+    assert wall_for(48 * INCH_M, 190.0, book.values, driven=False) == pytest.approx(0.5 * INCH_M, abs=1e-5)
+    assert wall_for(48 * INCH_M, 193.0, book.values, driven=False) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
+
+
+def test_what_in_the_yard_is_too_wide(book, read_text):
+    """casing_oversize_m: for a tool of 48 in two steps of 6 in and 4 in (0.1 m) more, 64 in: a pipe of 63 in is used, one of 65 in is not."""
+    text = CLAY.replace("DEPTH", "30") + "stock: [{outside_diameter: OUTSIDE, wall: 15, length: 12}]\n"
+    for outside_in, used in ((63, True), (65, False)):
+        site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.0f}"))
+        shaft = site.shafts[0].model_copy(update={"diameter_m": 48 * INCH_M})
+        size, = string_sizes(site, shaft, 1, [0.0], [False], book.values)
+        assert (size.outside_m == pytest.approx(outside_in * INCH_M, abs=1e-3)) == used
+
+
+def test_splices_of_40_ft_lengths(book):
+    """splice_length_m: 38 ft is one length, 44 ft are two."""
+    assert [splices(length_ft * FOOT_M, book.values) for length_ft in (38, 44)] == [0, 1]
+
+
+def test_the_predrilled_hole_is_100_mm_wider(book, read_text):
+    """predrill_oversize_m."""
+    casing = next(one for one in shafts(LENS, book, read_text)[0].casings if one.kind == "temporary")
+    assert casing.predrill_diameter_m - casing.outside_diameter_m == pytest.approx(0.1, abs=0.005)
+
+
+# ---- concrete
+
+
+def test_concrete_over_the_shoe(book, read_text):
+    """shoe_margin_kpa, concrete_unit_weight_kn_m3, pull_head_m: shoe 10.2 m deep (9 m of sand, 1.2 m in clay), water read at 3 m and a
+    swing of 1 m taken, so (9.81 x 8.2 + 15) / 23.5 = 4.06 m of concrete, to 6.14 m; the starter at 3 m: (9.81 + 15) / 23.5 = 1.06 m is
+    less than 5 ft, so 3.0 - 1.524 = 1.476 m.
+    """
+    pulls = shafts(OVER, book, read_text)[0].concrete.pulls
+    assert [step.shoe_m for step in pulls] == pytest.approx([10.2, 3.0])
+    assert [step.concrete_level_needed_m for step in pulls] == pytest.approx([6.14, 1.476], abs=0.005)
+
+
+def test_trucks_discharge_30_m3_an_hour_and_the_tremie_stays_10_ft_in(book, read_text):
+    """pour_rate_m3_h; tremie_embedment_m by FHWA-NHI-18-024 sec. 7.3, digest."""
+    concrete = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)[0].concrete
+    assert concrete.expected_m3 / concrete.pour_hours == pytest.approx(30.0)
+    assert concrete.tremie_embedment_m == pytest.approx(10 * FOOT_M, rel=0.01)
+
+
+def test_water_that_rises_faster_than_a_foot_an_hour_makes_the_pour_wet(book):
+    """dry_rise_m_h: 12 in/h by FHWA-NHI-18-024 sec. 7.3, digest; 10.5 in an hour is a dry pour, 13.5 a wet one."""
+    for rise_in_h, wanted in ((10.5, "dry"), (13.5, "wet")):
+        rise = point(rise_in_h * INCH_M)
+        sheet = SimpleNamespace(facts={"seepage_rise_m_h"}, value=lambda _, rise=rise: rise)
+        judged = SimpleNamespace(slice=SimpleNamespace(top_m=0.0, sheet=sheet), cut=SimpleNamespace(decided=True))
+        path = SimpleNamespace(last="dry", strings=())
+        assert decide_placement([judged], path, book.limits["dry_rise_m_h"], decided=True).state == wanted
+
+
+# ---- hours
+
+
+def test_hours_of_a_dry_shaft(book, read_text):
+    """hours_casing_set halved for the starter and for its pull, hours_clean, hours_cage, hours_bell: 0.75, 0.75, 1.5, 1.5, 2 h (own values)."""
+    straight, belled = shafts(CLAY.replace("DEPTH", "30"), book, read_text)
+    for action, wanted in (("set_starter", 0.75), ("clean", 1.5), ("cage", 1.5), ("remove_starter", 0.75)):
+        assert hours(straight, action) == pytest.approx(wanted), action
+    assert hours(belled, "bell") == pytest.approx(2.0)
+
+
+def test_hours_where_the_boring_ends_early(book, read_text):
+    """drilling_rate_unknown_m_h: 10.5 m of clay at 6 m/h and 6 m of unknown ground at 3 m/h take 1.75 + 2 = 3.75 h; hours_fill: 1 h."""
+    shaft = shafts(CLAY.replace("DEPTH", "12"), book, read_text)[0]
+    assert hours(shaft, "drill") == pytest.approx(3.75)
+    assert hours(shaft, "refill") == pytest.approx(1.0)
+
+
+def test_hours_of_casing_ahead_of_the_dig(book, read_text):
+    """hours_advance_m, hours_bail: 7.2 m dug at 6 m/h and advanced at 0.15 h/m take 1.2 + 1.08 = 2.28 h; test and bail half an hour each."""
+    shaft, = shafts(OVER, book, read_text)
+    assert hours(shaft, "advance_casing") == pytest.approx(2.28)
+    assert (hours(shaft, "seal_test"), hours(shaft, "bail")) == pytest.approx((0.5, 0.5))
+
+
+def test_stock_of_fluid(book, read_text):
+    """fluid_stock_factor: half a hole in reserve."""
+    shaft, = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
+    assert line(shaft, "polymer fluid, stock to have") / line(shaft, "polymer fluid, to fill the hole") == pytest.approx(1.5)
+
+
+# ---- how long a dry wall stands
+
+
+def test_how_long_each_class_of_wall_stands(book, read_text):
+    """stand_up_days_h 72, stand_up_shift_h 12, stand_up_hour_h 1.5, stand_up_minutes_h 0.3 (own values): 12 cm of wall, drilled in a
+    minute at 6 m/h, stand until shortly before and not until shortly after.
+    """
+    grounds = (("stiff brown clay", 12, 66.0, 77.0), ("firm brown clay", 6, 10.5, 12.5), ("soft grey clay", 3, 1.35, 1.6),
+               ("medium dense brown fine to medium sand", 18, 0.26, 0.33))
+    for description, count, stands_h, falls_h in grounds:
+        made = shop(STAND.replace("LAYER", description).replace("COUNT", str(count)), book, read_text)
+        lengths = Lengths(made.cuts, read_costs(book.values, None, 1), cautious=False)
+        assert lengths.stands(4.0, 4.12, stands_h), description
+        assert not lengths.stands(4.0, 4.12, falls_h), description
+
+
+def test_one_blow_count_stands_for_its_layer_within_30_percent(book, read_text):
+    """n_spread: 11 blows are 7.7 to 14.3, so firm or stiff; 12 blows are 8.4 to 15.6, so stiff or very stiff.
+
+    Classes by Terzaghi & Peck: firm 4 to 8, stiff 8 to 15, very stiff 15 to 30.
+    """
+    for count, wanted in ((11, {"firm", "stiff"}), (12, {"stiff", "very_stiff"})):
+        made = shop(STAND.replace("LAYER", "brown clay").replace("COUNT", str(count)), book, read_text)
+        assert made.judged[0].slice.sheet.choice("consistency").values == wanted
+
+
+# ---- relative cost: the price list of the project (own values), a metre of dry open hole being 1
+
+
+def ground(*pieces):
+    """Give cuts of made-up ground: base, the states that are allowed (all others are ruled out), should-rules and points of each."""
+    cuts, top = [], 0.0
+    for base, states, should, points in pieces:
+        rank = {state: 0 if state in states else 5 for state in STATES}
+        cuts.append(Cut(top, base, True, rank, {state: should for state in STATES}, {state: points for state in STATES}, 72.0, 72.0, 4.0,  # noqa: FBT003
+                        frozenset(WAYS), 0, 0, len(cuts), clearly_stands=False))
+        top = base
+    return cuts
+
+
+def cost(book, cuts, seats=(), shared=1, **options):
+    """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
+    costs = read_costs(book.values, None, shared)
+    found = search(Lengths(cuts, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, **options))
+    return found.cost
+
+
+def test_price_of_an_open_hole(book):
+    """10 m each: dry 10; water 11.5, its plant 3 and the tremie 4; polymer 13.5 + 10 + 4; mineral 14.5 + 14 + 4.
+
+    cost_dry_m, cost_water_m, cost_polymer_m, cost_mineral_m, cost_plant_water, cost_plant_polymer, cost_plant_mineral, cost_tremie.
+    """
+    for state, wanted in (("dry", 10.0), ("water", 18.5), ("polymer", 27.5), ("mineral", 32.5)):
+        assert cost(book, ground((10.0, {state}, 0, 0))) == pytest.approx(wanted), state
+    assert cost(book, ground((10.0, {"polymer"}, 0, 0)), shared=4) == pytest.approx(13.5 + 10 / 4 + 4), "plant is shared by the shafts"
+
+
+def test_price_of_going_against_advice_and_of_following_it(book):
+    """cost_should_m: one recommendation against it for 10 m costs 10 more; cost_point_m: two points for it save 1 of 10."""
+    assert cost(book, ground((10.0, {"dry"}, 1, 0))) == pytest.approx(20.0)
+    assert cost(book, ground((10.0, {"dry"}, 0, 2))) == pytest.approx(9.0)
+
+
+def test_price_of_casing_to_the_tip(book):
+    """10 m behind an advanced shoe 14, one string 2, 11 m of casing 3.3, tremie 4, so 23.3 and the plant and its work:
+    vibrated 4 + 3, twisted 1 + 6, driven 6 + 5, oscillated 20 + 12; kept level instead of plugged 13.5 for 14; left in 25 more.
+
+    cost_cased_plug_m, cost_cased_balanced_m, cost_string, cost_casing_m, cost_permanent_m, cost_tremie, cost_plant_vibrated,
+    cost_plant_twisted, cost_plant_driven, cost_plant_oscillated, cost_advance_vibrated_m, cost_advance_twisted_m,
+    cost_advance_driven_m, cost_advance_oscillated_m.
+    """
+    tip = [Seat(10.0, "no", 0.0, 0, in_socket=False)]
+    plugged, level = ground((10.0, {"cased_plug"}, 0, 0)), ground((10.0, {"cased_balanced"}, 0, 0))
+    for way, wanted in (("vibrated", 30.3), ("twisted", 30.3), ("driven", 34.3), ("oscillated", 55.3)):
+        assert cost(book, plugged, tip, ways=(way,), permanent=False) == pytest.approx(wanted), way
+    assert cost(book, level, tip, ways=("twisted",), permanent=False) == pytest.approx(29.8)
+    assert cost(book, plugged, tip, ways=("twisted",), temporary=False) == pytest.approx(55.3)
+
+
+def test_price_of_one_casing_through_a_wet_lens(book):
+    """6 m under polymer 8.1 and its plant 10, the shoe pushed 1.2 m on for 1.62, string 2, 8.2 m of casing 2.46, seal test 1, then
+    4.8 m dry: 29.98. Above water: 4.8 m dry, 1.2 m pushed dry 1.26, string 2, 7 m of casing 2.1, 6 m dry: 16.16.
+
+    cost_seal_test, cost_cased_dry_m, cost_polymer_m, cost_plant_polymer, cost_cased_balanced_m, cost_string, cost_casing_m.
+    """
+    wet = ground((6.0, {"polymer"}, 0, 0), (12.0, {"dry", "cased_balanced"}, 0, 0))
+    assert cost(book, wet, [Seat(7.2, "yes", 1.2, 1, in_socket=False)], permanent=False) == pytest.approx(29.98)
+    above = ground((6.0, {"dry", "cased_dry"}, 0, 0), (12.0, {"dry"}, 0, 0))
+    found = cost(book, above, [Seat(6.0, "yes", 1.2, 0, in_socket=False)], permanent=False, family="casing_then_dry")
+    assert found == pytest.approx(16.16)
+
+
+# ---- a limit for overlays
+
+
+def test_the_base_sets_no_least_diameter_for_fluid(book):
+    """slurry_diameter_least_m: an overlay that reads it and sets no value of its own excludes no shaft of 0.27 m."""
+    overlay = """overlay: no-fluid-in-small-shafts
+level: project
+add:
+  - id: no-fluid-in-small-shafts
+    title: No fluid in small shafts
+    status: test
+    level: must
+    hazard: specification
+    when: diameter_m < slurry_diameter_least_m
+    exclude: [water, polymer, mineral]
+    because: "Below {slurry_diameter_least_m} no fluid is used."
+    source: [{key: own, where: "test"}]
+    cases:
+      - {given: {diameter_m: 0.26}, expect: silent}
+      - {given: {}, expect: unknown}
+"""
+    laid = lay_over(book, read(overlay, "overlay.yaml"))
+    assert laid.scopes["shaft"].judge({"diameter_m": point(0.27)}).of("no-fluid-in-small-shafts") == (FALSE, FALSE)
+
+
+def test_water_as_fluid_under_agencies(under, read_text):
+    """water_fluid_density_max_kg_m3: Caltrans 49-3.02 63.5 pcf, WSDOT 6-19.3 65 pcf, both from memory; 1 pcf is 16.018 kg/m3.
+
+    Caltrans allows water in stable rock.
+    """
+    for agency, most_pcf in (("caltrans", 63.5), ("wsdot", 65.0)):
+        shaft, = shafts(ROCK, under(agency), read_text)
+        assert shaft.slurry.density_max_kg_m3 == pytest.approx(most_pcf * 16.018, rel=0.002), agency

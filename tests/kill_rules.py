@@ -132,7 +132,7 @@ def report(outcomes, checks):
     """Write the table of kinds and the survivors with why they live; give those that no one explains."""
     reasons, alive = explanations(), [one for one in outcomes if not one[3]]
     lines = ["# What holds the rulebook", "",
-             (f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict checks and {len(checks.plans)} plan "
+             (f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict and {len(checks.plans)} plan "
               f"checks against {len(outcomes)} changes, {len(alive)} survive."), "",
              "| change | made | killed by a verdict check | by a plan check | survive |", "|---|---|---|---|---|"]
     for kind in dict.fromkeys(one[0] for one in outcomes):

@@ -37,8 +37,8 @@ def cover(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
     found = {rule.id: Tally() for rule in book.rules}
     for name, site in sites.items():
         for outcomes in _places(site, book):
-            for rule, wide in zip(outcomes.scope.rules, outcomes.on_range, strict=True):
-                tally = found[rule.id]
+            for rule in outcomes.scope.rules:
+                tally, wide = found[rule.id], outcomes.of(rule.id)[0]
                 tally.true += wide == TRUE
                 tally.open += wide == OPEN
                 tally.false += wide == FALSE

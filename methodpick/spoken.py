@@ -43,14 +43,18 @@ def mark_plainly(value: float, unit: str) -> str:
 def say(value: float, unit: str, system: System) -> str:
     """Write a number kept inside in the reader's units, rounded as an engineer would.
 
-    >>> say(4.877, "m", "us"), say(1.2192, "size", "us"), say(0.3048, "m/h", "si")
-    ('16.0 ft', '48 in', '305 mm/h')
+    >>> say(4.877, "m", "us"), say(1.2192, "size", "us"), say(0.0127, "size", "us"), say(19.5, "%", "us"), say(0.3048, "m/h", "si")
+    ('16.0 ft', '48 in', '0.5 in', '19.5 %', '305 mm/h')
     """
     if unit not in _SI:
         return f"{value:.3g} {unit}"
     name, digits = (_US if system == "us" else _SI)[unit]
     factors = FACTORS.get(_INSIDE.get(unit, unit), {})
     number = value / factors[name] if name in factors else value
+    if unit == "size" and system == "us" and abs(number) < 2:
+        digits = 2
+    elif unit == "%":
+        digits = 2 if abs(number) < 1 else 1 if abs(number) < 20 else 0
     if digits < 0 or (abs(number) >= 1e5 and unit == "1"):
         text = f"{number:.2g}"
     else:

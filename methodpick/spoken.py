@@ -54,7 +54,7 @@ def say(value: float, unit: str, system: System) -> str:
     if unit == "size" and system == "us" and abs(number) < 2:
         digits = 2
     elif unit == "%":
-        digits = 2 if abs(number) < 1 else 1 if abs(number) < 20 else 0
+        digits = next((few for few in (0, 1, 2) if abs(number - round(number, few)) < 1e-9), 0)  # as written, else whole
     if digits < 0 or (abs(number) >= 1e5 and unit == "1"):
         text = f"{number:.2g}"
     else:

@@ -60,6 +60,20 @@ def test_an_overlay_owns_up_to_how_well_its_values_are_known(name):
     ("wsdot", "fluid_head_polymer_m", 10, "ft"),  # Section 6-19, from memory
     ("ncdot", "fluid_head_polymer_m", 10, "ft"),  # Section 411, from memory
     ("aci336", "dry_water_m", 2, "in"),  # ACI 336.1-01, from memory
+    ("aashto", "fluid_head_mineral_m", 4, "ft"),  # LRFD Bridge Construction 5.4, older text, from memory
+    ("aashto", "tremie_embedment_m", 5, "ft"),  # the same, least embedment
+    ("fdot", "mineral_density_min_kg_m3", 64, "pcf"),  # Section 455-15.8, from memory, fresh water
+    ("fdot", "mineral_density_salt_min_kg_m3", 66, "pcf"),  # the same, salt water
+    ("fdot", "mineral_density_salt_max_kg_m3", 75, "pcf"),  # the same, salt water
+    ("caltrans", "mineral_density_salt_max_kg_m3", 77, "pcf"),  # 49-3.02, from memory: 75 pcf and 2 more in salt water
+    ("txdot", "position_tolerance_m", 1, "in"),  # Item 416, from memory, under a column
+    ("wsdot", "mineral_density_min_kg_m3", 63, "pcf"),  # Section 6-19.3, from memory
+    ("scdot", "slump_wet_min_m", 7, "in"),  # 712.03, quoted in course material
+    ("massdot", "slump_wet_max_m", 9, "in"),  # 3.2.3.2, quoted in course material: 8 in, 1 in either way
+    ("en1536", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # table 1, fresh, from memory
+    ("is2911", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # as summarised
+    ("sperwall", "mineral_density_max_kg_m3", 1.15, "g/ml"),  # table of support fluids, from memory
+    ("victoria", "dry_water_m", 100, "mm"),  # tremie working group of Engineers Australia, answer in its forum
 ])
 def test_values_of_the_agencies(name, limit, value, unit):
     found = under(name).limits[limit]
@@ -71,6 +85,36 @@ def test_more_values_of_the_agencies():
     assert under("fdot").values["dry_rise_m_h"] == pytest.approx(12 * 0.0254 / 4, rel=1e-3), "12 in in 4 h: 455-15.2, from memory"
     assert under("aci336").values["dry_rise_m_h"] == pytest.approx(15 * 0.0254, rel=1e-3), "1/4 in a minute: ACI 336.1, from memory"
     assert under("txdot").values["mineral_sand_max_percent"] == 6, "6 %, not 4: Item 416, from memory"
+    assert under("txdot").values["plumb_percent"] == pytest.approx(100 / 120, abs=0.005), "1 in per 10 ft: Item 416, from memory"
+    assert under("sperwall").values["plumb_percent"] == pytest.approx(100 / 75, abs=0.005), "1 in 75: from memory"
+    assert under("fdot").values["mineral_marsh_max_s"] == 40, "28 to 40 s: 455-15.8, from memory"
+    assert under("caltrans").values["water_sand_max_percent"] == 0.5, "water slurry: 49-3.02, from memory"
+
+
+@pytest.mark.parametrize(("limit", "value", "unit"), [
+    # AASHTO LRFD Bridge Construction, section 5, table of slurry properties, from memory
+    ("mineral_density_min_kg_m3", 64.3, "pcf"), ("mineral_density_max_kg_m3", 72, "pcf"), ("polymer_density_max_kg_m3", 64, "pcf"),
+    ("mineral_density_salt_min_kg_m3", 66.3, "pcf"), ("mineral_density_salt_max_kg_m3", 74, "pcf"),  # 2 pcf more in salt water
+    ("mineral_intro_density_max_kg_m3", 69.1, "pcf"),  # FHWA-IF-99-025 chapter 15, at introduction, from memory
+    ("polymer_density_salt_max_kg_m3", 66, "pcf"),  # Florida 455-15.8, salt water, from memory
+    ("base_sediment_m", 0.5, "in"), ("base_sediment_max_m", 1.5, "in"),  # AASHTO 5.4, from memory
+    ("bar_clear_m", 5, "in"),  # UFC 3-220-20 section 6-4.2.2, read
+    ("slump_wet_min_m", 8, "in"), ("slump_wet_max_m", 10, "in"),  # FHWA-NHI-18-024 sections 3.3 and 7.5, digest
+    ("slump_dry_min_m", 6, "in"), ("slump_dry_max_m", 8, "in"),  # the same
+    ("spoil_edge_m", 2, "ft"), ("power_line_m", 10, "ft"),  # 29 CFR 1926.651(j), read; 1926.1408, from memory
+])
+def test_rows_of_the_base(limit, value, unit):
+    book = load_rulebook(RULES)
+    assert book.values[limit] == pytest.approx(convert(value, unit, "m" if limit.endswith("_m") else "kg/m3"), rel=1e-3)
+
+
+def test_an_agency_row_is_said_with_its_own_numbers_and_its_name(site):
+    """Florida: Marsh funnel 28 to 40 s, 73 pcf (1169 kg/m3) in fresh water: 455-15.8, from memory."""
+    shaft = plan(site("saturated-sand"), under("fdot")).shafts[0]
+    text = next(one.text for one in shaft.cautions if one.rule == "mineral-limits-before-concrete")
+    assert "⟦40|s⟧ (set by fdot)" in text
+    assert "⟦1169|kg/m3⟧ (set by fdot)" in text
+    assert "⟦28|s⟧ to" in text, "what the agency does not set is the base's and bears no name"
 
 
 def test_what_an_agency_forbids_is_ruled_out(site):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import product
 
 from methodpick.engine.finding import Finding
-from methodpick.engine.rails import FALSE, TRUE
+from methodpick.engine.rails import TRUE
 from methodpick.engine.rule import LEVELS, STATES, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.tree import Always, Both, Condition, Not
@@ -30,12 +30,8 @@ def check_coverage(book: Rulebook) -> list[Finding]:
 
 def _speaks(state: str, outcomes: list[Outcomes]) -> bool:
     """Tell whether the state can suit, or is certainly excluded: an exclude that only may hold leaves a gap beside it."""
-    for one_scope in outcomes:
-        for index in one_scope.scope.by_state[state]:
-            rule, on_range = one_scope.scope.rules[index], one_scope.on_range[index]
-            if (rule.effect == "suits" and on_range != FALSE) or (rule.effect == "exclude" and on_range == TRUE):
-                return True
-    return False
+    return any(rule.effect == "suits" or (rule.effect == "exclude" and on_range == TRUE)
+               for found in outcomes for rule, on_range, _ in found.speaking(found.scope.by_state[state]))
 
 
 def check_reach(book: Rulebook) -> list[Finding]:

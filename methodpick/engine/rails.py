@@ -1,114 +1,88 @@
-"""Compile conditions: for every rule one test for "certainly true" and one for "certainly false", as one code object.
+"""Compile the conditions of a scope into two functions: one judges sets twice, one tells what fires at a point.
 
-A fact is a set: a number two slots (low, high), a word fact a bit mask. The code is printed from the checked tree, from
-slot numbers and ``repr`` of floats only, never from the text of a rule, and runs with no builtins but min, max, abs.
+The code is printed from the checked tree, from numbers of bits and facts and ``repr`` of floats only, never from the text
+of a rule, and runs with no builtins but min, max, abs. See ``columns.py`` for the bits. Comparisons of two facts follow the
+look-ups as tests of their own: one for "certainly true", one for "certainly false".
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from math import inf, isnan
+from operator import itemgetter
 from types import CodeType
 from typing import Any
 
-from methodpick.engine.tree import (
-    Always,
-    Arithmetic,
-    Both,
-    Compare,
-    Condition,
-    Either,
-    FactRef,
-    LimitRef,
-    Not,
-    Number,
-    Term,
-    Within,
-    facts_of,
-)
+from methodpick.engine.columns import Layout, Piece, SetColumn, WordColumn, pieces
+from methodpick.engine.tree import Arithmetic, Compare, Condition, FactRef, Term, facts_of, facts_of_atom
 from methodpick.vocabulary.catalogue import Catalogue
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.vocabulary.values import Span, Value
 
 OPEN, TRUE, FALSE = 0, 1, 2
-"""The three truth values, as the compiled code gives them."""
-Slots = list[Any]
+"""The three truth values of a rule."""
+Plain = float | str | bool
+"""A fact that is known exactly: a number, a word, and yes, no, True or False."""
 
 
 class Program:
     """The compiled conditions of one scope."""
 
     def __init__(self, conditions: Sequence[Condition], catalogue: Catalogue) -> None:
-        """Compile conditions; the result of running is one truth value for each, in this order."""
+        """Compile conditions; bit ``n`` of a mask is condition ``n``."""
         self.names = tuple(sorted({name for condition in conditions for name in facts_of(condition)}))
-        self._places: dict[str, tuple[int, _Masks | None]] = {}
-        self._whole: Slots = []
-        for name in self.names:
-            spec = catalogue.facts[name]
-            if isinstance(spec.domain, Span):
-                self._places[name] = len(self._whole), None
-                self._whole += (spec.domain.low, spec.domain.high)
-            else:
-                masks = _Masks(spec.words)
-                self._places[name] = len(self._whole), masks
-                self._whole.append(masks[frozenset(spec.words)])
-        self.run: Callable[[Slots], tuple[int, ...]] = self._compile(conditions)
-
-    def _compile(self, conditions: Sequence[Condition]) -> Callable[[Slots], tuple[int, ...]]:
-        printer = _Printer(self._places)
-        rails = [printer.rails(condition) for condition in conditions]
-        lines = ["def run(v):"]
-        if count := len(self._whole):
-            lines.append(f"    {','.join(f'v{index}' for index in range(count))}{',' if count == 1 else ''} = v")
-        lines += printer.lines
-        results = [f"(1 if {true} else 2 if {false} else 0)" for true, false in rails]
-        lines.append(f"    return ({','.join(results)}{',' if len(results) == 1 else ''})")
-        space: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "abs": abs, "div": _divide, "mul": _multiply}
-        code: CodeType = compile("\n".join(lines), "<rules>", "exec")
+        self._facts = {name: catalogue.facts[name] for name in self.names}
+        layout = Layout(catalogue)
+        layout.add(conditions)
+        self.above = layout.bits
+        """Bit ``n + above`` tells that condition ``n`` is possible."""
+        self.rules = (1 << len(conditions)) - 1
+        space = _space(self._facts, layout)
+        printer = _Printer(self.names, self._facts, layout)
+        code: CodeType = compile("\n".join((*printer.judge(), *printer.fired(self.rules))), "<rules>", "exec")
         exec(code, space)  # noqa: S102 - printed from the checked tree only
-        run: Callable[[Slots], tuple[int, ...]] = space["run"]
-        return run
+        self._judge: Callable[[Mapping[str, Value]], tuple[int, int]] = space["judge"]
+        self.fired: Callable[[Mapping[str, Plain]], int] = space["fired"]
+        """Give the mask of conditions that hold where every fact is a point. Raises KeyError for a fact that is missing,
+        ValueError for a word that a fact cannot have or NaN, TypeError for a text in place of a number."""
 
-    def empty(self) -> Slots:
-        """Give the slots of a place of which nothing is known: every fact is its whole domain."""
-        return self._whole.copy()
+    def judge(self, values: Mapping[str, Value]) -> tuple[int, int]:
+        """Give the masks on the whole range and at the likely values; a missing fact is its whole domain.
 
-    def fill(self, wide: Slots, near: Slots, values: Mapping[str, Value]) -> None:
-        """Put values into the slots of the whole range and into those of the likely values."""
-        places = self._places
-        for name in places if len(values) > len(places) else values:
-            place, value = places.get(name), values.get(name)
-            if place is None or value is None:
-                continue
-            index, masks = place
-            likely = value.likely
-            if masks is None:
-                if not isinstance(value, Span):
-                    raise TypeError(f"the fact '{name}' needs a number")
-                wide[index], wide[index + 1] = value.low, value.high
-                near[index], near[index + 1] = (value.low, value.high) if likely is None else (likely, likely)
-            else:
-                if not isinstance(value, Choice):
-                    raise TypeError(f"the fact '{name}' needs a word")
-                wide[index] = masks[value.values]
-                near[index] = wide[index] if value.likely is None else masks.bits[value.likely]
+        Raises TypeError for a value of the wrong kind, ValueError for a word that the fact cannot have.
+        """
+        try:
+            return self._judge(values)
+        except AttributeError:
+            for name, spec in self._facts.items():
+                if name in values and isinstance(values[name], Span) is not isinstance(spec.domain, Span):
+                    raise TypeError(f"the fact '{name}' needs a {'number' if spec.kind == 'number' else 'word'}") from None
+            raise
 
-    def encode(self, values: Mapping[str, Value], *, likely: bool = False) -> Slots:
-        """Turn values into slots; a missing fact is its whole domain. ``likely`` takes the likely values where known."""
-        wide, near = self.empty(), self.empty()
-        self.fill(wide, near, values)
-        return near if likely else wide
+    def truth(self, mask: int, index: int) -> int:
+        """Give the truth of one condition in a mask."""
+        return TRUE if mask >> index & 1 else OPEN if mask >> self.above + index & 1 else FALSE
+
+    def possible(self, mask: int) -> int:
+        """Give the mask of conditions that hold or may hold."""
+        return mask >> self.above & self.rules
 
 
-class _Masks(dict[frozenset[str], int]):
-    """The bit mask of each set of words of a fact, worked out once."""
+def _space(facts: Mapping[str, Any], layout: Layout) -> dict[str, Any]:
+    """Give the names that the printed code may use, and no others."""
+    space: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "abs": abs, "div": _divide, "mul": _multiply,
+                             "nan": _refuse, "KeyError": KeyError, "whole": {name: spec.domain for name, spec in facts.items()}}
+    if facts:
+        space["get"] = itemgetter(*facts)
+    for index, spec in enumerate(facts.values()):
+        if spec.kind != "number":
+            sets = SetColumn(spec, layout)
+            words = WordColumn(spec, sets)
+            space |= {f"s{index}": sets, f"p{index}": words, f"n{index}": {word: sets[frozenset({word})] for word in spec.words}}
+    return space
 
-    def __init__(self, words: Sequence[str]) -> None:
-        super().__init__()
-        self.bits = {word: 1 << index for index, word in enumerate(words)}
 
-    def __missing__(self, words: frozenset[str]) -> int:
-        mask = self[words] = sum(self.bits[word] for word in words)
-        return mask
+def _refuse(number: object) -> int:
+    raise ValueError(f"{number} is no number that can be compared")
 
 
 def _divide(a: float, b: float, c: float, d: float) -> tuple[float, float]:
@@ -131,56 +105,115 @@ def _ends(*products: float) -> tuple[float, float]:
 
 
 class _Printer:
-    """Prints trees as Python expressions over the slots.
+    """Prints the two functions. Of fact ``i`` a range is ``l<i>, h<i>``, its likely part ``a<i>, b<i>``, a point ``f<i>``."""
+
+    def __init__(self, names: Sequence[str], facts: Mapping[str, Any], layout: Layout) -> None:
+        self.layout = layout
+        self.number = {name: index for index, name in enumerate(names)}
+        self.numeric = [name for name in names if facts[name].kind == "number"]
+        self.loose = sorted({name for atom in layout.loose for name in facts_of_atom(atom)})
+        self.values = ", ".join(f"f{index}" for index in range(len(names)))
+
+    def judge(self) -> list[str]:
+        """Print ``judge(values)``: the masks on the whole range and at the likely values."""
+        lines = ["def judge(values):", f" wide = near = {self.layout.all}"]
+        if self.values:
+            lines += [" try:", f"  {self.values} = get(values)", " except KeyError:", f"  {self.values} = get({{**whole, **values}})"]
+        for name, i in self.number.items():
+            if name not in self.numeric:
+                lines += [f" wide &= (m := s{i}[f{i}.values])", f" k = f{i}.likely", f" near &= m if k is None else n{i}[k]"]
+                continue
+            lines += [f" l{i} = f{i}.low; h{i} = f{i}.high; k = f{i}.likely"]
+            if name in self.layout.levels:
+                low, high, both = (pieces(name, self.layout, ends) for ends in ("low", "high", "both"))
+                lines += [f" wide &= (m := {_chain(low, f'l{i}')} & {_chain(high, f'h{i}')})",
+                          f" near &= m if k is None else {_chain(both, 'k')}"]
+            if name in self.loose:
+                lines += [f" a{i}, b{i} = (l{i}, h{i}) if k is None else (k, k)"]
+        return [*lines, *self.tests("wide", "l", "h"), *self.tests("near", "a", "b"), " return wide, near"]
+
+    def fired(self, rules: int) -> list[str]:
+        """Print ``fired(place)``: the mask of conditions that hold where every fact is a point."""
+        certain = (1 << self.layout.bits) - 1
+        lines = ["def fired(place):", f" mask = {certain}"]
+        if self.values:
+            lines = ["def fired(place):", f" {self.values} = get(place)"]
+            terms = [_chain(pieces(name, self.layout, "both"), f"f{i}", certain, checked=True) if name in self.numeric
+                     else f"p{i}[f{i}]" for name, i in self.number.items()]
+            lines += [f" mask = {' & '.join(terms)}"]
+        return [*lines, *self.tests("mask", "f", "f", certain), f" return mask & {rules}"]
+
+    def tests(self, mask: str, low: str, high: str, among: int | None = None) -> list[str]:
+        """Print what the look-ups cannot tell: comparisons of several facts, then alternatives, inner ones first."""
+        layout, terms = self.layout, _Terms(self.number, low, high)
+        kept = layout.all if among is None else among
+        made: list[str] = []
+        for atom, bits in layout.loose.items():
+            true, false = terms.rails(atom)
+            made += [f" if not {true}: {mask} &= {kept & ~layout.certain(bits)}"]
+            if among is None:
+                made += [f" if {false}: {mask} &= {kept & ~layout.possible(bits)}"]
+        for alternatives, bits in layout.either.values():
+            for half in (layout.certain, layout.possible) if among is None else (layout.certain,):
+                made += [f" if not {mask} & {half(alternatives)}: {mask} &= {kept & ~half(bits)}"]
+        return terms.lines + made
+
+
+def _chain(line: Sequence[Piece], number: str, among: int = -1, *, checked: bool = False) -> str:
+    """Print the look-up of a number on its line; ``checked`` refuses what is not on the line (NaN)."""
+    text = ""
+    joined: list[Piece] = []
+    for piece in line:  # what is cut between possible and certain only is one piece of the certain bits
+        if joined and joined[-1].mask & among == piece.mask & among:
+            joined.pop()
+        joined.append(piece)
+    for piece in joined[:-1]:
+        text += f"{piece.mask & among} if {number} {piece.op} {piece.limit!r} else "
+    last, before = joined[-1], joined[-2] if len(joined) > 1 else None
+    if checked and before is not None:
+        text += f"{last.mask & among} if {number} {'>=' if before.op == '<' else '>'} {before.limit!r} else nan({number})"
+    elif checked:
+        text += f"{last.mask & among} if {number} == {number} else nan({number})"
+    else:
+        text += f"{last.mask & among}"
+    return f"({text})"
+
+
+class _Terms:
+    """Prints terms as their low and high ends.
 
     Arithmetic is worked out once, in ``lines``, before the tests, so that the code grows with the text of a rule and
     never with its products.
     """
 
-    def __init__(self, places: Mapping[str, tuple[int, _Masks | None]]) -> None:
-        self.places = places
+    def __init__(self, number: Mapping[str, int], low: str, high: str) -> None:
+        self.number, self.low, self.high = number, low, high
         self.lines: list[str] = []
         self.made: dict[Arithmetic, tuple[str, str]] = {}
 
-    def rails(self, condition: Condition) -> tuple[str, str]:
-        if isinstance(condition, Always):
-            return "1", "0"
-        if isinstance(condition, Not):
-            true, false = self.rails(condition.part)
-            return false, true
-        if isinstance(condition, (Both, Either)):
-            pairs = [self.rails(part) for part in condition.parts]
-            every = "(" + " and ".join(pair[0 if isinstance(condition, Both) else 1] for pair in pairs) + ")"
-            some = "(" + " or ".join(pair[1 if isinstance(condition, Both) else 0] for pair in pairs) + ")"
-            return (every, some) if isinstance(condition, Both) else (some, every)
-        if isinstance(condition, Within):
-            index, masks = self.places[condition.name]
-            bits = masks.bits if masks is not None else {}
-            wanted = sum(bits[word] for word in condition.words)
-            rest = sum(bits.values()) & ~wanted
-            return f"(not v{index} & {rest})", f"(not v{index} & {wanted})"
-        return self.compare(condition)
-
-    def compare(self, atom: Compare) -> tuple[str, str]:
+    def rails(self, atom: Compare) -> tuple[str, str]:
+        """Print the tests for certainly true and certainly false."""
         (low, high), (floor, top) = self.ends(atom.left), self.ends(atom.right)
         return {"<": (f"{high} < {floor}", f"{low} >= {top}"), "<=": (f"{high} <= {floor}", f"{low} > {top}"),
                 ">": (f"{low} > {top}", f"{high} <= {floor}"), ">=": (f"{low} >= {top}", f"{high} < {floor}")}[atom.op]
 
     def ends(self, term: Term) -> tuple[str, str]:
-        if isinstance(term, (Number, LimitRef)):
+        """Print the ends of a term."""
+        if isinstance(term, FactRef):
+            index = self.number[term.name]
+            return f"{self.low}{index}", f"{self.high}{index}"
+        if not isinstance(term, Arithmetic):
             text = f"({float(term.value)!r})"
             return text, text
-        if isinstance(term, FactRef):
-            index, _ = self.places[term.name]
-            return f"v{index}", f"v{index + 1}"
         if term not in self.made:
             code = self.arithmetic(term.op, [self.ends(part) for part in term.terms])
             low, high = f"t{2 * len(self.made)}", f"t{2 * len(self.made) + 1}"
-            self.lines.append(f"    {low}, {high} = {code}")
+            self.lines.append(f" {low}, {high} = {code}")
             self.made[term] = low, high
         return self.made[term]
 
     def arithmetic(self, op: str, parts: list[tuple[str, str]]) -> str:
+        """Print the ends of an operation from those of its parts."""
         (low, high), (floor, top) = parts[0], parts[-1]
         if op in {"min", "max"}:
             return f"{op}({','.join(part[0] for part in parts)}), {op}({','.join(part[1] for part in parts)})"

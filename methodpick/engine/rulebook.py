@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
+from methodpick.engine.columns import Listing
 from methodpick.engine.digest import digest_of
-from methodpick.engine.rails import FALSE, OPEN, TRUE, Program, Slots
-from methodpick.engine.rule import STATES, Rule
+from methodpick.engine.rails import FALSE, OPEN, TRUE, Plain, Program
+from methodpick.engine.rule import EFFECTS, STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
@@ -26,23 +28,35 @@ class Loosening:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Outcomes:
-    """What the rules of one scope said at one place: truth on the whole range and at the likely values."""
+class Outcomes(NamedTuple):
+    """What the rules of one scope said at one place, as masks: on the whole range and at the likely values."""
 
     scope: Scope
-    on_range: tuple[int, ...]
-    at_likely: tuple[int, ...]
+    on_range: int
+    at_likely: int
 
     def of(self, rule: str) -> tuple[int, int]:
         """Give the two truths of one rule. Raises KeyError where the rule is not of this scope."""
-        index = self.scope.index[rule]
-        return self.on_range[index], self.at_likely[index]
+        index, truth = self.scope.index[rule], self.scope.program.truth
+        return truth(self.on_range, index), truth(self.at_likely, index)
+
+    def speaking(self, mask: int) -> list[tuple[Rule, int, int]]:
+        """Give the rules among a mask that hold or may hold on the range, with their two truths."""
+        program, near = self.scope.program, self.at_likely
+        return [(rule, TRUE if self.on_range >> index & 1 else OPEN, program.truth(near, index))
+                for index, rule in self.scope.members.of(program.possible(self.on_range) & mask)]
 
     def holding(self, effect: str) -> list[tuple[Rule, int, int]]:
         """Give the rules of an effect that hold or may hold."""
-        return [(self.scope.rules[i], self.on_range[i], self.at_likely[i]) for i in self.scope.by_effect[effect]
-                if self.on_range[i] != FALSE]
+        return self.speaking(self.scope.by_effect[effect])
+
+    def fired(self) -> tuple[str, ...]:
+        """Give the ids of the rules that hold on the whole range."""
+        return self.scope.ids.of(self.on_range & self.scope.program.rules)
+
+    def fired_likely(self) -> tuple[str, ...]:
+        """Give the ids of the rules that hold at the likely values."""
+        return self.scope.ids.of(self.at_likely & self.scope.program.rules)
 
 
 class Scope:
@@ -53,19 +67,29 @@ class Scope:
         self.name, self.rules = name, rules
         self.index = {rule.id: index for index, rule in enumerate(rules)}
         self.program = Program([rule.condition for rule in rules], catalogue)
-        self.by_effect = {effect: tuple(i for i, rule in enumerate(rules) if rule.effect == effect)
-                          for effect in ("exclude", "suits", "prefer", "caution", "ask")}
-        self.by_state = {state: tuple(i for i, rule in enumerate(rules) if state in rule.states) for state in STATES}
+        self.ids, self.members = Listing(tuple(self.index)), Listing(tuple(enumerate(rules)))
+        self.by_effect = {effect: _mask(rule.effect == effect for rule in rules) for effect in EFFECTS}
+        self.by_state = {state: _mask(state in rule.states for rule in rules) for state in STATES}
 
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""
-        return self.start(values).judge()
+        return Outcomes(self, *self.program.judge(values))
 
     def start(self, values: Mapping[str, Value]) -> Start:
         """Take what is common to several judgements, so that each has to add only what is its own."""
-        wide, near = self.program.empty(), self.program.empty()
-        self.program.fill(wide, near, values)
-        return Start(self, wide, near)
+        return Start(self, {name: values[name] for name in self.program.names if name in values})
+
+    def fired(self, place: Mapping[str, Plain]) -> tuple[str, ...]:
+        """Give the ids of the rules that hold at a point: every fact of the scope a number, a word, True or False.
+
+        It is the short way of ``judge`` where nothing is open. Raises KeyError for a fact that is missing, ValueError for
+        a word that the fact cannot have and for NaN, TypeError for a text in place of a number.
+        """
+        return self.ids.of(self.program.fired(place))
+
+
+def _mask(members: Iterable[bool]) -> int:
+    return sum(1 << index for index, member in enumerate(members) if member)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,17 +97,11 @@ class Start:
     """Known values of a place, ready to be judged with a few more: the seven states of one slice, for instance."""
 
     scope: Scope
-    wide: Slots
-    near: Slots
+    values: Mapping[str, Value]
 
     def judge(self, more: Mapping[str, Value] | None = None) -> Outcomes:
         """Judge all rules of the scope with the common values and ``more``, which go before them."""
-        program, wide, near = self.scope.program, self.wide, self.near
-        if more:
-            wide, near = wide.copy(), near.copy()
-            program.fill(wide, near, more)
-        first = program.run(wide)
-        return Outcomes(self.scope, first, first if wide == near else program.run(near))
+        return self.scope.judge({**self.values, **more} if more else self.values)
 
 
 @dataclass(frozen=True, repr=False)

@@ -40,12 +40,7 @@ def verdict(state: str, outcomes: Iterable[Outcomes]) -> Verdict:
     fits_likely: list[str] = []
     points = 0
     for found in outcomes:
-        rules, on_range, at_likely = found.scope.rules, found.on_range, found.at_likely
-        for index in found.scope.by_state[state]:
-            wide = on_range[index]
-            if wide == FALSE:
-                continue
-            rule, near = rules[index], at_likely[index]
+        for rule, wide, near in found.speaking(found.scope.by_state[state]):
             if rule.effect == "exclude":
                 if rule.level != "must":
                     if wide == TRUE or near != FALSE:

@@ -41,8 +41,7 @@ def _used(judged: Sequence[Judged], intervals: Sequence[Interval]) -> set[str]:
             continue
         for state in {held.drilled_in, held.fluid, *held.later_in} - {None}:
             for outcomes in (one.outcomes, one.state_outcomes[str(state)]):
-                for index in outcomes.scope.by_state[str(state)]:
-                    rule = outcomes.scope.rules[index]
+                for _, rule in outcomes.scope.members.of(outcomes.scope.by_state[str(state)]):
                     if rule.effect in {"exclude", "suits"} and rule.level != "should":
                         names.update(fact for fact in rule.facts if one.slice.sheet.facts.get(fact) is not None)
     return names | {source for name in names for source in _INPUTS.get(name, ())}

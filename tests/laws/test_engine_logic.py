@@ -53,7 +53,7 @@ def narrowed(value, share, width=0.0):
 
 def run(condition, known):
     program = Program([condition], CATALOGUE)
-    return program.run(program.encode(known))[0]
+    return program.truth(program.judge(known)[0], 0)
 
 
 @given(conditions, values)

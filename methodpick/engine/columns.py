@@ -1,0 +1,170 @@
+"""Rules as bits: what one fact alone says of all rules at once.
+
+Every rule is a bit, and so is every alternative of an ``or``. A value of a fact leaves some bits *certain*, some others
+*possible*, and takes the rest away; what all facts leave together is an ``and`` of whole numbers. A mask holds the certain
+bits in its lower half and the possible ones above them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from operator import ge, gt, le, lt
+from typing import Generic, TypeVar
+
+from methodpick.engine.normal import level_of, normal
+from methodpick.engine.tree import Both, Compare, Condition, Either, Within
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+
+Item = TypeVar("Item")
+_AT_ONCE = 16
+_TEST: dict[str, Callable[[int, int], bool]] = {"<": lt, "<=": le, ">": gt, ">=": ge}
+
+
+@dataclass(slots=True)
+class Layout:
+    """Which bit stands for what: rules first, in their order, then the alternatives that they name."""
+
+    catalogue: Catalogue
+    words: dict[str, list[tuple[frozenset[str], int]]] = field(default_factory=dict)
+    levels: dict[str, list[tuple[str, float, int]]] = field(default_factory=dict)
+    loose: dict[Compare, list[int]] = field(default_factory=dict)
+    either: dict[Either, tuple[list[int], list[int]]] = field(default_factory=dict)
+    bits: int = 0
+
+    def add(self, conditions: Sequence[Condition]) -> None:
+        """Give each condition its bit."""
+        self.bits = len(conditions)
+        for bit, condition in enumerate(conditions):
+            self._place(normal(condition, self.catalogue), bit)
+
+    def _place(self, condition: Condition, bit: int) -> None:
+        """Note what a bit needs: all parts of its condition."""
+        if isinstance(condition, Both):
+            for part in condition.parts:
+                self._place(part, bit)
+        elif isinstance(condition, Within):
+            self.words.setdefault(condition.name, []).append((condition.words, bit))
+        elif isinstance(condition, Compare):
+            level = level_of(condition)
+            if level is None:
+                self.loose.setdefault(condition, []).append(bit)
+            else:
+                self.levels.setdefault(level[0], []).append((condition.op, level[1], bit))
+        elif isinstance(condition, Either):
+            if condition not in self.either:
+                alternatives = list(range(self.bits, self.bits + len(condition.parts)))
+                self.bits += len(alternatives)
+                for part, alternative in zip(condition.parts, alternatives, strict=True):
+                    self._place(part, alternative)
+                self.either[condition] = alternatives, []  # after those inside it, which are worked out first
+            self.either[condition][1].append(bit)
+
+    def certain(self, bits: Sequence[int]) -> int:
+        """Give the mask of bits as certain."""
+        return sum(1 << bit for bit in set(bits))
+
+    def possible(self, bits: Sequence[int]) -> int:
+        """Give the mask of bits as possible."""
+        return self.certain(bits) << self.bits
+
+    @property
+    def all(self) -> int:
+        """Give the mask of all bits, certain and possible."""
+        return (1 << 2 * self.bits) - 1
+
+
+class SetColumn(dict[frozenset[str], int]):
+    """What each set of words leaves, worked out when it is first met."""
+
+    def __init__(self, spec: FactSpec, layout: Layout) -> None:
+        """Take what the bits ask of the fact."""
+        super().__init__()
+        self.spec, self.layout = spec, layout
+        self.known = frozenset(spec.words)
+
+    def __missing__(self, values: frozenset[str]) -> int:
+        """Work out what a set leaves. Raises ValueError for a word that the fact cannot have."""
+        if not values <= self.known:
+            raise ValueError(f"'{self.spec.name}' cannot be {', '.join(sorted(values - self.known))}")
+        asked, layout = self.layout.words.get(self.spec.name, []), self.layout
+        lost = layout.certain([bit for words, bit in asked if not values <= words])
+        lost |= layout.possible([bit for words, bit in asked if not values & words])
+        mask = self[values] = layout.all & ~lost
+        return mask
+
+
+class WordColumn(dict[object, int]):
+    """What each word leaves certain; a yes/no may be written True or False."""
+
+    def __init__(self, spec: FactSpec, column: SetColumn) -> None:
+        """Work out every word."""
+        certain = (1 << column.layout.bits) - 1
+        super().__init__({word: column[frozenset({word})] & certain for word in spec.words})
+        if spec.kind == "boolean":
+            self.update({True: self["yes"], False: self["no"]})
+        self.name = spec.name
+
+    def __missing__(self, word: object) -> int:
+        """Refuse a word that the fact cannot have: ValueError."""
+        raise ValueError(f"'{self.name}' cannot be {word!r}")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What the numbers up to ``limit`` leave; ``op`` tells whether the limit itself is among them. The last has no limit."""
+
+    mask: int
+    op: str = ""
+    limit: float = 0.0
+
+
+def pieces(name: str, layout: Layout, ends: str) -> tuple[Piece, ...]:
+    """Cut the line of a number fact where its bits change.
+
+    ``ends`` tells what is known of the number: "low" or "high", the end of a range, or "both", a point. A range is
+    certainly below a limit by its high end, possibly by its low end, and the other way round above.
+    """
+    asked = layout.levels.get(name, [])
+    limits = sorted({limit for _, limit, _ in asked})
+    at = {limit: 2 * index + 1 for index, limit in enumerate(limits)}  # even places lie between the limits
+    found: list[Piece] = []
+    for place in range(2 * len(limits) + 1):
+        failed = [(op, bit) for op, limit, bit in asked if not _TEST[op](place, at[limit])]
+        lost = layout.certain([bit for op, bit in failed if ends in {"both", "high" if op in {"<", "<="} else "low"}])
+        lost |= layout.possible([bit for op, bit in failed if ends in {"both", "low" if op in {"<", "<="} else "high"}])
+        mask = layout.all & ~lost
+        if found and found[-1].mask == mask:
+            found.pop()
+        last = place == 2 * len(limits)
+        found.append(Piece(mask) if last else Piece(mask, "<=" if place % 2 else "<", limits[place // 2]))
+    return tuple(found)
+
+
+class Listing(Generic[Item]):
+    """The members of a mask in their order, sixteen bits at a look-up."""
+
+    def __init__(self, items: Sequence[Item]) -> None:
+        """Take the member of every bit."""
+        self._parts = [_Part(items[first : first + _AT_ONCE]) for first in range(0, len(items), _AT_ONCE)]
+
+    def of(self, mask: int) -> tuple[Item, ...]:
+        """Give the members of a mask."""
+        found: tuple[Item, ...] = ()
+        for part in self._parts:
+            if piece := mask & 0xFFFF:
+                found += part[piece]
+            mask >>= _AT_ONCE
+        return found
+
+
+class _Part(dict[int, tuple[Item, ...]]):
+    """The members of each mask of sixteen bits, listed when it is first met."""
+
+    def __init__(self, items: Sequence[Item]) -> None:
+        super().__init__()
+        self.items_ = items
+
+    def __missing__(self, mask: int) -> tuple[Item, ...]:
+        found = self[mask] = tuple(item for bit, item in enumerate(self.items_) if mask >> bit & 1)
+        return found

@@ -12,20 +12,23 @@ from dataclasses import dataclass, field
 from operator import ge, gt, le, lt
 from typing import Generic, TypeVar
 
-from methodpick.engine.normal import level_of, normal
+from methodpick.engine.normal import level_of
 from methodpick.engine.tree import Both, Compare, Condition, Either, Within
-from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+from methodpick.vocabulary.catalogue import FactSpec
 
 Item = TypeVar("Item")
-_AT_ONCE = 16
+AT_ONCE, FULL = 16, 0xFFFF
 _TEST: dict[str, Callable[[int, int], bool]] = {"<": lt, "<=": le, ">": gt, ">=": ge}
 
 
 @dataclass(slots=True)
 class Layout:
-    """Which bit stands for what: rules first, in their order, then the alternatives that they name."""
+    """Which bit stands for what: rules first, in their order, then the alternatives that they name.
 
-    catalogue: Catalogue
+    At ``points`` nothing is open: what is possible is certain, and masks have no upper half.
+    """
+
+    points: bool = False
     words: dict[str, list[tuple[frozenset[str], int]]] = field(default_factory=dict)
     levels: dict[str, list[tuple[str, float, int]]] = field(default_factory=dict)
     loose: dict[Compare, list[int]] = field(default_factory=dict)
@@ -33,10 +36,10 @@ class Layout:
     bits: int = 0
 
     def add(self, conditions: Sequence[Condition]) -> None:
-        """Give each condition its bit."""
+        """Give each condition, in normal form, its bit."""
         self.bits = len(conditions)
         for bit, condition in enumerate(conditions):
-            self._place(normal(condition, self.catalogue), bit)
+            self._place(condition, bit)
 
     def _place(self, condition: Condition, bit: int) -> None:
         """Note what a bit needs: all parts of its condition."""
@@ -66,12 +69,12 @@ class Layout:
 
     def possible(self, bits: Sequence[int]) -> int:
         """Give the mask of bits as possible."""
-        return self.certain(bits) << self.bits
+        return 0 if self.points else self.certain(bits) << self.bits
 
     @property
     def all(self) -> int:
         """Give the mask of all bits, certain and possible."""
-        return (1 << 2 * self.bits) - 1
+        return (1 << self.bits * (1 if self.points else 2)) - 1
 
 
 class SetColumn(dict[frozenset[str], int]):
@@ -92,22 +95,6 @@ class SetColumn(dict[frozenset[str], int]):
         lost |= layout.possible([bit for words, bit in asked if not values & words])
         mask = self[values] = layout.all & ~lost
         return mask
-
-
-class WordColumn(dict[object, int]):
-    """What each word leaves certain; a yes/no may be written True or False."""
-
-    def __init__(self, spec: FactSpec, column: SetColumn) -> None:
-        """Work out every word."""
-        certain = (1 << column.layout.bits) - 1
-        super().__init__({word: column[frozenset({word})] & certain for word in spec.words})
-        if spec.kind == "boolean":
-            self.update({True: self["yes"], False: self["no"]})
-        self.name = spec.name
-
-    def __missing__(self, word: object) -> int:
-        """Refuse a word that the fact cannot have: ValueError."""
-        raise ValueError(f"'{self.name}' cannot be {word!r}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,25 +133,26 @@ class Listing(Generic[Item]):
 
     def __init__(self, items: Sequence[Item]) -> None:
         """Take the member of every bit."""
-        self._parts = [_Part(items[first : first + _AT_ONCE]) for first in range(0, len(items), _AT_ONCE)]
+        self.parts = [Members(items[first : first + AT_ONCE]) for first in range(0, len(items), AT_ONCE)]
 
     def of(self, mask: int) -> tuple[Item, ...]:
         """Give the members of a mask."""
         found: tuple[Item, ...] = ()
-        for part in self._parts:
-            if piece := mask & 0xFFFF:
-                found += part[piece]
-            mask >>= _AT_ONCE
+        for part in self.parts:
+            found += part[mask & FULL]
+            mask >>= AT_ONCE
         return found
 
 
-class _Part(dict[int, tuple[Item, ...]]):
+class Members(dict[int, tuple[Item, ...]]):
     """The members of each mask of sixteen bits, listed when it is first met."""
 
-    def __init__(self, items: Sequence[Item]) -> None:
+    def __init__(self, listed: Sequence[Item]) -> None:
+        """Take the member of every bit."""
         super().__init__()
-        self.items_ = items
+        self.listed = listed
 
     def __missing__(self, mask: int) -> tuple[Item, ...]:
-        found = self[mask] = tuple(item for bit, item in enumerate(self.items_) if mask >> bit & 1)
+        """List the members of a mask."""
+        found = self[mask] = tuple(item for bit, item in enumerate(self.listed) if mask >> bit & 1)
         return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 
 from methodpick.engine.tree import (
     Always,
@@ -51,11 +51,28 @@ def _fact_first(op: str, left: Term, right: Term) -> Compare:
     return Compare(op, left, right, "")
 
 
-def _joined(kind: type[Both | Either], parts: Iterator[Condition]) -> Condition:
+def _joined(kind: type[Both | Either], parts: Iterable[Condition]) -> Condition:
+    """Join parts; ``Both(())`` holds everywhere and ``Either(())`` nowhere, so the other kind's empty one decides all."""
+    decided = Either(()) if kind is Both else Both(())
     flat: list[Condition] = []
     for part in parts:
+        if part == decided:
+            return decided
         flat += part.parts if isinstance(part, (Both, Either)) and isinstance(part, kind) else (part,)
     return flat[0] if len(flat) == 1 else kind(tuple(flat))
+
+
+def given(condition: Condition, name: str, word: str) -> Condition:
+    """Give what is left of a condition in normal form where a fact is known to be a word.
+
+    >>> given(Within("soil", frozenset({"clay", "silt"}), ""), "soil", "clay")
+    Both(parts=())
+    """
+    if isinstance(condition, Within) and condition.name == name:
+        return Both(()) if word in condition.words else Either(())
+    if isinstance(condition, (Both, Either)):
+        return _joined(type(condition), (given(part, name, word) for part in condition.parts))
+    return condition
 
 
 def level_of(atom: Compare) -> tuple[str, float] | None:

@@ -9,7 +9,8 @@ from typing import NamedTuple
 
 from methodpick.engine.columns import Listing
 from methodpick.engine.digest import digest_of
-from methodpick.engine.rails import FALSE, OPEN, TRUE, Plain, Program
+from methodpick.engine.points import Fired, fired_at_points
+from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
 from methodpick.engine.rule import EFFECTS, STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
@@ -64,7 +65,7 @@ class Scope:
 
     def __init__(self, name: str, rules: tuple[Rule, ...], catalogue: Catalogue) -> None:
         """Compile the rules, which must all be of this scope."""
-        self.name, self.rules = name, rules
+        self.name, self.rules, self.catalogue = name, rules, catalogue
         self.index = {rule.id: index for index, rule in enumerate(rules)}
         self.program = Program([rule.condition for rule in rules], catalogue)
         self.ids, self.members = Listing(tuple(self.index)), Listing(tuple(enumerate(rules)))
@@ -79,13 +80,13 @@ class Scope:
         """Take what is common to several judgements, so that each has to add only what is its own."""
         return Start(self, {name: values[name] for name in self.program.names if name in values})
 
-    def fired(self, place: Mapping[str, Plain]) -> tuple[str, ...]:
-        """Give the ids of the rules that hold at a point: every fact of the scope a number, a word, True or False.
+    @cached_property
+    def fired(self) -> Fired:
+        """Give the function from a place, every fact a number, a word, True or False, to the ids of the rules that hold.
 
-        It is the short way of ``judge`` where nothing is open. Raises KeyError for a fact that is missing, ValueError for
-        a word that the fact cannot have and for NaN, TypeError for a text in place of a number.
+        It is the short way of ``judge`` where nothing is open; see ``points.py`` for the places that it refuses.
         """
-        return self.ids.of(self.program.fired(place))
+        return fired_at_points(tuple(self.index), [rule.condition for rule in self.rules], self.catalogue)
 
 
 def _mask(members: Iterable[bool]) -> int:

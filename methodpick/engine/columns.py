@@ -77,24 +77,27 @@ class Layout:
         return (1 << self.bits * (1 if self.points else 2)) - 1
 
 
-class SetColumn(dict[frozenset[str], int]):
+class SetColumn:
     """What each set of words leaves, worked out when it is first met."""
 
     def __init__(self, spec: FactSpec, layout: Layout) -> None:
         """Take what the bits ask of the fact."""
-        super().__init__()
         self.spec, self.layout = spec, layout
-        self.known = frozenset(spec.words)
+        self.met: dict[frozenset[str], int] = {}
 
-    def __missing__(self, values: frozenset[str]) -> int:
-        """Work out what a set leaves. Raises ValueError for a word that the fact cannot have."""
-        if not values <= self.known:
-            raise ValueError(f"'{self.spec.name}' cannot be {', '.join(sorted(values - self.known))}")
+    def leaves(self, values: frozenset[str]) -> int:
+        """Give what a set leaves. Raises ValueError for a word that the fact cannot have."""
+        if strange := values - frozenset(self.spec.words):
+            raise ValueError(f"'{self.spec.name}' cannot be {', '.join(sorted(strange))}")
         asked, layout = self.layout.words.get(self.spec.name, []), self.layout
         lost = layout.certain([bit for words, bit in asked if not values <= words])
         lost |= layout.possible([bit for words, bit in asked if not values & words])
-        mask = self[values] = layout.all & ~lost
+        mask = self.met[values] = layout.all & ~lost
         return mask
+
+    def words(self) -> dict[str, int]:
+        """Give what each single word leaves."""
+        return {word: self.leaves(frozenset({word})) for word in self.spec.words}
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,30 +132,25 @@ def pieces(name: str, layout: Layout, ends: str) -> tuple[Piece, ...]:
 
 
 class Listing(Generic[Item]):
-    """The members of a mask in their order, sixteen bits at a look-up."""
+    """The members of a mask in their order, sixteen bits at a look-up; a piece is listed when it is first met."""
 
     def __init__(self, items: Sequence[Item]) -> None:
         """Take the member of every bit."""
-        self.parts = [Members(items[first : first + AT_ONCE]) for first in range(0, len(items), AT_ONCE)]
+        self.items = tuple(items)
+        self.parts: list[dict[int, tuple[Item, ...]]] = [{} for _ in range(0, len(items), AT_ONCE)]
 
     def of(self, mask: int) -> tuple[Item, ...]:
         """Give the members of a mask."""
         found: tuple[Item, ...] = ()
         for part in self.parts:
-            found += part[mask & FULL]
+            try:
+                found += part[mask & FULL]
+            except KeyError:
+                found += self._listed(part, mask & FULL)
             mask >>= AT_ONCE
         return found
 
-
-class Members(dict[int, tuple[Item, ...]]):
-    """The members of each mask of sixteen bits, listed when it is first met."""
-
-    def __init__(self, listed: Sequence[Item]) -> None:
-        """Take the member of every bit."""
-        super().__init__()
-        self.listed = listed
-
-    def __missing__(self, mask: int) -> tuple[Item, ...]:
-        """List the members of a mask."""
-        found = self[mask] = tuple(item for bit, item in enumerate(self.listed) if mask >> bit & 1)
-        return found
+    def _listed(self, part: dict[int, tuple[Item, ...]], mask: int) -> tuple[Item, ...]:
+        first = AT_ONCE * next(index for index, one in enumerate(self.parts) if one is part)
+        part[mask] = tuple(item for bit, item in enumerate(self.items[first : first + AT_ONCE]) if mask >> bit & 1)
+        return part[mask]

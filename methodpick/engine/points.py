@@ -11,9 +11,9 @@ from collections.abc import Callable, Mapping, Sequence
 from operator import itemgetter
 from typing import Any
 
-from methodpick.engine.columns import AT_ONCE, FULL, Layout, Listing, SetColumn, pieces
+from methodpick.engine.columns import AT_ONCE, FULL, Layout, Listing, Piece, SetColumn, pieces
 from methodpick.engine.normal import given, normal
-from methodpick.engine.printing import Terms, checked_chain, compiled, tests
+from methodpick.engine.printing import Terms, beyond, compiled, tests
 from methodpick.engine.tree import Condition, Either, facts_of
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 
@@ -69,8 +69,9 @@ class _Part:
 
     def names(self) -> dict[str, Any]:
         """Give the names that the printed function uses."""
-        names: dict[str, Any] = {f"i{index}": part for index, part in enumerate(Listing(self.ids).parts)}
-        names |= {"KeyError": KeyError, "refuse": self.refuse}
+        listing = Listing(self.ids)
+        names: dict[str, Any] = {f"i{index}": part for index, part in enumerate(listing.parts)}
+        names |= {"KeyError": KeyError, "refuse": self.refuse, "listed": listing.of}
         if self.facts:
             names["get"] = itemgetter(*self.facts)
         return names | {f"p{index}": _words(spec, self.layout) for index, spec in enumerate(self.facts.values())
@@ -78,16 +79,20 @@ class _Part:
 
     def lines(self) -> list[str]:
         """Print ``fired(place)``; fact ``i`` is ``f<i>``."""
-        lines = ["def fired(place):", f" mask = {self.layout.all}"]
+        layout = self.layout
         number = {name: index for index, name in enumerate(self.facts)}
-        if number:
-            looked_up = [checked_chain(pieces(name, self.layout, "both"), f"f{i}") if self.facts[name].kind == "number"
-                         else f"p{i}[f{i}]" for name, i in number.items()]
-            lines = ["def fired(place):", " try:", f"  {', '.join(f'f{i}' for i in number.values())} = get(place)",
-                     f"  mask = {' & '.join(looked_up)}", " except KeyError:", "  refuse(place)"]
-        listed = [f"i{index}[mask >> {first} & {min(FULL, (1 << len(self.ids) - first) - 1)}]"
+        words = [f"p{i}[f{i}]" for name, i in number.items() if self.facts[name].kind != "number"]
+        lines = [f"  {', '.join(f'f{i}' for i in number.values())} = get(place)"] if number else []
+        lines += [f"  mask = {' & '.join(words) or layout.all}"]
+        for name, i in number.items():
+            if self.facts[name].kind == "number":
+                lines += [f"  {line}" for line in _cut(pieces(name, layout, "both"), f"f{i}", layout.all)]
+        listed = [f"i{index}[mask{f' >> {first}' if first else ''} & {min(FULL, (1 << len(self.ids) - first) - 1)}]"
                   for index, first in enumerate(range(0, len(self.ids), AT_ONCE))]
-        return [*lines, *tests(self.layout, "mask", Terms(number, "f", "f")), f" return {' + '.join(listed) or '()'}"]
+        return ["def fired(place):", " try:", *lines, " except KeyError:", "  refuse(place)",
+                *tests(layout, "mask", Terms(number, "f", "f")),
+                " try:", f"  return {' + '.join(listed) or '()'}", " except KeyError:",
+                f"  return listed(mask & {(1 << len(self.ids)) - 1})"]
 
     def refuse(self, place: Place) -> None:
         """Say what is wrong with a place."""
@@ -99,6 +104,15 @@ class _Part:
 
 def _words(spec: FactSpec, layout: Layout) -> dict[Plain, int]:
     """Give what each word leaves; a yes/no may be written True or False."""
-    column = SetColumn(spec, layout)
-    found: dict[Plain, int] = {word: column[frozenset({word})] for word in spec.words}
+    found: dict[Plain, int] = dict(SetColumn(spec, layout).words().items())
     return found | {True: found["yes"], False: found["no"]} if spec.kind == "boolean" else found
+
+
+def _cut(line: Sequence[Piece], number: str, whole: int) -> list[str]:
+    """Print the look-up of a number on its line; NaN, which lies nowhere on it, is refused."""
+    if len(line) == 1:
+        return [f"if {number} != {number}: nan({number})"]
+    tests_of = [f"{number} {piece.op} {piece.limit!r}" for piece in line[:-1]] + [f"{number} {beyond(line[-2])}"]
+    printed = [f"{'elif' if index else 'if'} {test}: {'pass' if piece.mask == whole else f'mask &= {piece.mask}'}"
+               for index, (piece, test) in enumerate(zip(line, tests_of, strict=True))]
+    return [*printed, f"else: nan({number})"]

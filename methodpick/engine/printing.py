@@ -11,7 +11,7 @@ from math import inf, isnan
 from types import CodeType
 from typing import Any
 
-from methodpick.engine.columns import Layout, Piece
+from methodpick.engine.columns import Layout, Piece, pieces
 from methodpick.engine.tree import Arithmetic, Compare, FactRef, Term
 
 
@@ -47,18 +47,26 @@ def _ends(*products: float) -> tuple[float, float]:
     return low, high
 
 
-def chain(line: Sequence[Piece], number: str) -> str:
+def look_up(line: Sequence[Piece], number: str) -> str:
     """Print the look-up of a number on its line."""
     text = "".join(f"{piece.mask} if {number} {piece.op} {piece.limit!r} else " for piece in line[:-1])
     return f"({text}{line[-1].mask})"
 
 
-def checked_chain(line: Sequence[Piece], number: str) -> str:
-    """Print the same for a number that may turn out to be NaN, which lies nowhere on the line and is refused."""
-    last, before = line[-1], line[-2] if len(line) > 1 else None
-    on_line = f"{number} {'>=' if before.op == '<' else '>'} {before.limit!r}" if before else f"{number} == {number}"
-    text = "".join(f"{piece.mask} if {number} {piece.op} {piece.limit!r} else " for piece in line[:-1])
-    return f"({text}{last.mask} if {on_line} else nan({number}))"
+def look_up_range(name: str, layout: Layout, low: str, high: str) -> str:
+    """Print the look-up of a range: each end on its line, or below, above and across where there is one limit."""
+    points = pieces(name, layout, "both")
+    if len(points) != 2:
+        return f"{look_up(pieces(name, layout, 'low'), low)} & {look_up(pieces(name, layout, 'high'), high)}"
+    below, above = points
+    certain = (1 << layout.bits) - 1
+    across = below.mask & above.mask & certain | (below.mask | above.mask) & ~certain
+    return f"({below.mask} if {high} {below.op} {below.limit!r} else {above.mask} if {low} {beyond(below)} else {across})"
+
+
+def beyond(piece: Piece) -> str:
+    """Print the test for a number above a piece."""
+    return f"{'>=' if piece.op == '<' else '>'} {piece.limit!r}"
 
 
 def tests(layout: Layout, mask: str, terms: Terms) -> list[str]:

@@ -11,7 +11,7 @@ from typing import Any
 
 from methodpick.engine.columns import Layout, SetColumn, pieces
 from methodpick.engine.normal import normal
-from methodpick.engine.printing import Terms, chain, compiled, tests
+from methodpick.engine.printing import Terms, compiled, look_up, look_up_range, tests
 from methodpick.engine.tree import Condition, facts_of, facts_of_atom
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import Span, Value
@@ -64,7 +64,7 @@ def _names(facts: Mapping[str, FactSpec], layout: Layout) -> dict[str, Any]:
     for index, spec in enumerate(facts.values()):
         if spec.kind != "number":
             sets = SetColumn(spec, layout)
-            names |= {f"s{index}": sets, f"n{index}": {word: sets[frozenset({word})] for word in spec.words}}
+            names |= {f"s{index}": sets.met, f"leaves{index}": sets.leaves, f"n{index}": sets.words()}
     return names
 
 
@@ -78,13 +78,13 @@ def _judge(facts: Mapping[str, FactSpec], layout: Layout) -> list[str]:
         lines += [" try:", f"  {values} = get(values)", " except KeyError:", f"  {values} = get({{**whole, **values}})"]
     for name, i in number.items():
         if facts[name].kind != "number":
-            lines += [f" wide &= (m := s{i}[f{i}.values])", f" k = f{i}.likely", f" near &= m if k is None else n{i}[k]"]
+            lines += [" try:", f"  m = s{i}[f{i}.values]", " except KeyError:", f"  m = leaves{i}(f{i}.values)",
+                      f" wide &= m; k = f{i}.likely; near &= m if k is None else n{i}[k]"]
             continue
         lines += [f" l{i} = f{i}.low; h{i} = f{i}.high; k = f{i}.likely"]
         if name in layout.levels:
-            low, high, both = (pieces(name, layout, ends) for ends in ("low", "high", "both"))
-            lines += [f" wide &= (m := {chain(low, f'l{i}')} & {chain(high, f'h{i}')})",
-                      f" near &= m if k is None else {chain(both, 'k')}"]
+            lines += [f" m = {look_up_range(name, layout, f'l{i}', f'h{i}')}",
+                      f" wide &= m; near &= m if k is None else {look_up(pieces(name, layout, 'both'), 'k')}"]
         if name in loose:
             lines += [f" a{i}, b{i} = (l{i}, h{i}) if k is None else (k, k)"]
     return [*lines, *tests(layout, "wide", Terms(number, "l", "h")), *tests(layout, "near", Terms(number, "a", "b")),

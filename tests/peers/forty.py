@@ -2,6 +2,7 @@
 
 import random
 
+from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.values import Choice, Span, one, point
 
 FACTS = frozenset((
@@ -10,8 +11,6 @@ FACTS = frozenset((
     "support_wanted_margin_kpa", "cohesion_margin_kpa", "fluid_head_m", "bulging_ratio", "closure_percent", "fines_percent",
     "head_above_ground_m"))
 COUNT = 40
-NEAR_LIMITS = 5.0
-"""Numbers are drawn within plus and minus this much where a domain is wider, so that rules fire and fall silent in turn."""
 
 
 def forty_rules(book):
@@ -24,17 +23,27 @@ def facts_used(rules):
     return tuple(sorted({name for rule in rules for name in rule.facts}))
 
 
-def _number(draw, domain):
-    return draw.uniform(max(domain.low, -NEAR_LIMITS), min(domain.high, NEAR_LIMITS))
+def _around(book):
+    """Give for every number a range that reaches as far beyond its limits as these are large, so that rules come and go."""
+    limits = {}
+    for rule in book.rules:
+        for atom in atoms(rule.condition):
+            if isinstance(atom, Compare) and isinstance(atom.left, FactRef) and isinstance(atom.right, (LimitRef, Number)):
+                limits.setdefault(atom.left.name, []).append(atom.right.value)
+    found = {}
+    for name, values in limits.items():
+        reach, domain = max([1.0, *map(abs, values)]), book.catalogue.facts[name].domain
+        found[name] = max(domain.low, min(values) - reach), min(domain.high, max(values) + reach)
+    return found
 
 
 def plain_places(book, names, count, seed=1):
     """Give places where every fact is known: a number, a word, True or False."""
-    draw = random.Random(seed)  # noqa: S311 - places to try, no secret
+    draw, around = random.Random(seed), _around(book)  # noqa: S311 - places to try, no secret
 
     def value(spec):
-        if isinstance(spec.domain, Span):
-            return _number(draw, spec.domain)
+        if spec.kind == "number":
+            return draw.uniform(*around[spec.name])
         return draw.choice(spec.words) if spec.kind == "enum" else draw.random() < 0.5
 
     return [{name: value(book.catalogue.facts[name]) for name in names} for _ in range(count)]
@@ -48,11 +57,11 @@ def as_points(place):
 
 def wide_places(book, names, count, seed=2):
     """Give places where every fact is a range or two words, with a likely value."""
-    draw = random.Random(seed)  # noqa: S311 - places to try, no secret
+    draw, around = random.Random(seed), _around(book)  # noqa: S311 - places to try, no secret
 
     def value(spec):
-        if isinstance(spec.domain, Span):
-            low, likely, high = sorted(_number(draw, spec.domain) for _ in range(3))
+        if spec.kind == "number":
+            low, likely, high = sorted(draw.uniform(*around[spec.name]) for _ in range(3))
             return Span(low, high, likely)
         words = draw.sample(spec.words, 2)
         return Choice(frozenset(words), words[0])

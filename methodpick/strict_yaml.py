@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,6 @@ MOST_BYTES = 2_000_000
 MOST_DEPTH = 40
 MOST_NODES = 200_000
 Spot = tuple[str | int, ...]
-Marks = dict[Spot, tuple[Any, Any]]
 
 _INT = re.compile(r"[-+]?[0-9]{1,18}")
 _FLOAT = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
@@ -30,6 +29,16 @@ _WORDS: dict[str, bool | None] = {"true": True, "True": True, "TRUE": True, "fal
                                   "FALSE": False, "null": None, "Null": None, "NULL": None, "~": None, "": None}
 _FIRST = frozenset("0123456789+-.nNiI")
 _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+
+
+@dataclass(slots=True)
+class _Spots:
+    """Where a map or a list stands, with the spots of what is in it; those of keys and plain values are the parser's events."""
+
+    start_mark: Any
+    end_mark: Any
+    inside: dict[str | int, Any] = field(default_factory=dict)
+    keys: dict[str | int, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,19 +50,17 @@ class Document:
     value: Any
     digest: str
     _lines: list[str]
-    _values: Marks
-    _keys: Marks
+    _spots: Any
 
     def place(self, path: Spot, key: bool = False) -> Place:
         """Give the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
-        spot = tuple(path)
-        while True:
-            marks = self._keys if key and spot in self._keys else self._values
-            if spot in marks:
-                return _place(self.name, self._lines, *marks[spot])
-            if not spot:
-                return Place(self.name, 1, 1, self._lines[0] if self._lines else "")
-            spot = spot[:-1]
+        spot = found = self._spots
+        for step in path:
+            if not isinstance(spot, _Spots) or step not in spot.inside:
+                break
+            found = spot.keys.get(step, spot.inside[step]) if key else spot.inside[step]
+            spot = spot.inside[step]
+        return _place(self.name, self._lines, found.start_mark, found.end_mark)
 
 
 def read(source: Path | str, name: str | None = None) -> Document:
@@ -117,7 +124,7 @@ def _compose(text: str, name: str, digest: str) -> Document:
     if value is None:
         raise InputError(Problem(f"{name}: the file is empty", expected="a site file that starts with 'methodpick: 1'",
                                  hint="'methodpick new' writes one to start from"))
-    return Document(name, text, value, digest, lines, walk.values, walk.keys)
+    return Document(name, text, value, digest, lines, walk.spots)
 
 
 def _line(lines: list[str], index: int) -> str:
@@ -158,8 +165,8 @@ class _Walk:
     def __init__(self, name: str, lines: list[str]) -> None:
         self.name, self.lines = name, lines
         self.problems: list[Problem] = []
-        self.values: Marks = {}
-        self.keys: Marks = {}
+        self.spots: Any = None
+        self.count = 0
 
     def document(self, loader: Any) -> Any:
         """Give the value of the only document, None where there is none."""
@@ -167,56 +174,60 @@ class _Walk:
         self.take()
         if isinstance(self.take(), yaml.StreamEndEvent):
             return None
-        value = self.value(self.take(), (), 0)
+        value, self.spots = self.value(self.take(), 0)
         self.take()
         more = self.take()
         if not isinstance(more, yaml.StreamEndEvent):
             self.refuse(more, "another document begins here", "one file is one site: remove the '---' in the middle")
         return value
 
-    def value(self, event: Any, path: Spot, depth: int) -> Any:
-        self.values[path] = event.start_mark, event.end_mark
-        if depth > MOST_DEPTH or len(self.values) > MOST_NODES:
+    def value(self, event: Any, depth: int) -> tuple[Any, Any]:
+        """Give a value and its spot."""
+        self.count += 1
+        if depth > MOST_DEPTH or self.count > MOST_NODES:
             self.refuse(event, "the file is nested too deeply or has too many values", f"at most {MOST_DEPTH} levels")
             raise _TooMuchError
         if event.anchor is not None or event.tag is not None:  # an alias has an anchor
             self.refuse_decorated(event)
-        if type(event) is yaml.ScalarEvent:
-            return event.value if event.style else self.scalar(event)
-        result: Any = None
-        if type(event) is yaml.MappingStartEvent:
-            result = self.mapping(path, depth + 1)
-        elif type(event) is yaml.SequenceStartEvent:
-            result = []
-            while type(item := self.take()) is not yaml.SequenceEndEvent:
-                result.append(self.value(item, (*path, len(result)), depth + 1))
-            self.end = item.end_mark
-        self.values[path] = event.start_mark, event.end_mark if result is None else self.end
+        kind = type(event)
+        if kind is yaml.ScalarEvent:
+            return event.value if event.style else self.scalar(event), event
+        spots = _Spots(event.start_mark, event.end_mark)
+        if kind is yaml.MappingStartEvent:
+            return self.mapping(spots, depth + 1), spots
+        return self.sequence(spots, depth + 1) if kind is yaml.SequenceStartEvent else None, spots
+
+    def sequence(self, spots: _Spots, depth: int) -> list[Any]:
+        result: list[Any] = []
+        while type(event := self.take()) is not yaml.SequenceEndEvent:
+            item, spots.inside[len(result)] = self.value(event, depth)
+            result.append(item)
+        spots.end_mark = event.end_mark
         return result
 
-    def mapping(self, path: Spot, depth: int) -> dict[str, Any]:
+    def mapping(self, spots: _Spots, depth: int) -> dict[str, Any]:
         result: dict[str, Any] = {}
-        while type(event := self.take()) is not yaml.MappingEndEvent:
+        take, inside, keys = self.take, spots.inside, spots.keys
+        while type(event := take()) is not yaml.MappingEndEvent:
             if type(event) is not yaml.ScalarEvent:
                 self.refuse(event, "a key must be a word", "use a plain word as key")
-                self.value(event, (*path, "?"), depth)
-                self.value(self.take(), (*path, "?"), depth)
+                self.value(event, depth)
+                self.value(take(), depth)
                 continue
             if event.anchor is not None or event.tag is not None:
                 self.refuse_decorated(event)
             key = event.value
-            spot = (*path, key)
             if key == "<<" and not event.style:
                 self.refuse(event, "merge keys ('<<') are not allowed", "write the values out")
             elif key in result:
-                first = self.keys[spot][0].line + 1
+                first = keys[key].start_mark.line + 1
                 self.refuse(event, f"the key '{key}' stands twice in this map", f"the first is on line {first}")
             else:
-                self.keys[spot] = event.start_mark, event.end_mark
-                result[key] = self.value(self.take(), spot, depth)
+                keys[key] = event
+                result[key], inside[key] = self.value(take(), depth)
                 continue
-            self.value(self.take(), (*path, "?"), depth)
-        self.end = event.end_mark
+            self.value(take(), depth)
+        spots.end_mark = event.end_mark
         return result
 
     def scalar(self, event: Any) -> Any:

@@ -54,6 +54,7 @@ from methodpick.vocabulary.limits import Limit
 
 MOST_CHARACTERS = 400
 MOST_NODES = 120
+_SPACE = re.compile(r"\s")
 _OTHER_SIGN = re.compile(r"[^\sA-Za-z0-9_.,(){}<>=!+*/-]")
 _NUMBERLIKE = re.compile(r"(?<![\w.])\.?[0-9][\w.]*(?:(?<=[eE])[+-][0-9]+)?")
 _NUMBER = re.compile(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
@@ -91,13 +92,14 @@ def parse(text: str, catalogue: Catalogue, limits: Mapping[str, Limit]) -> Condi
     for number in _NUMBERLIKE.finditer(text):
         if not _NUMBER.fullmatch(number[0]):
             raise ExpressionError(f"'{number[0]}' is no number", number.start(), len(number[0]), "like 0, 2, 1.5 or 1e-6")
+    text = _SPACE.sub(" ", text)  # one line, so that a column is an index
     try:
         tree = ast.parse(text, mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         offset = max(0, (getattr(error, "offset", None) or len(text)) - 1)
         raise ExpressionError("this is not a condition", min(offset, max(len(text) - 1, 0)),
                               hint="see 'the language of conditions' in DEVELOPERS.md") from None
-    if sum(1 for _ in ast.walk(tree)) > 4 * MOST_NODES:
+    if len(text) > MOST_NODES and sum(1 for _ in ast.walk(tree)) > 4 * MOST_NODES:  # never as many in a shorter text
         raise ExpressionError(f"the condition has more than {MOST_NODES} parts", hint="split it into several rules")
     return _Parser(text, catalogue, limits).condition(tree.body)
 
@@ -108,12 +110,11 @@ class _Parser:
 
     def fail(self, node: ast.AST, message: str, hint: str = "") -> ExpressionError:
         start = getattr(node, "col_offset", 0)
-        before = self.text.encode()[:start].decode("utf-8", "ignore")
         width = max(1, (getattr(node, "end_col_offset", start + 1) or start + 1) - start)
-        return ExpressionError(message, len(before), width, hint)
+        return ExpressionError(message, start, width, hint)
 
-    def source(self, node: ast.AST) -> str:
-        return ast.get_source_segment(self.text, node) or ""
+    def source(self, node: ast.expr) -> str:
+        return self.text[node.col_offset : node.end_col_offset]
 
     def condition(self, node: ast.expr) -> Condition:
         if isinstance(node, ast.BoolOp):

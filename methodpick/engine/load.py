@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import gc
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
 
@@ -23,6 +25,19 @@ NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions
 NOT_TOPICS = frozenset({"tables", "agencies"})
 
 
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Keep the garbage collector still: nothing of a book that is being read is garbage, and looking takes a sixth of the time."""
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            gc.enable()
+
+
+@_collector_paused()
 def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     """Load ``facts``, ``limits``, ``sources``, ``assumptions``, ``tables/`` and every rule file, then the overlays.
 

@@ -33,16 +33,16 @@ class Reader:
             self.wrong(path, f"here stands {_kind(value)}", "a map of keys and values")
             return {}
         known = tuple(known)
-        for name in value:
-            if name not in known:
-                self.wrong((*path, name), f"the key '{name}' is not known here", f"one of {', '.join(known)}",
-                           did_you_mean(name, known), key=True)
+        strange = [name for name in value if name not in known]
+        for name in strange:
+            self.wrong((*path, name), f"the key '{name}' is not known here", f"one of {', '.join(known)}",
+                       did_you_mean(name, known), key=True)
         for name in needed:
             if name not in value:
                 self.wrong(path, f"the key '{name}' is missing")
             elif value[name] is None or value[name] == "":
                 self.wrong((*path, name), f"the key '{name}' has no value", key=True)
-        return {name: item for name, item in value.items() if name in known}
+        return {name: item for name, item in value.items() if name not in strange} if strange else value
 
     def section(self, name: str, kind: type) -> Any:
         """Give the one top key of a file, which must hold a map or a list."""

@@ -6,6 +6,9 @@ from hypothesis import strategies as st
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.load import load_rulebook
+from methodpick.engine.normal import given as given_word
+from methodpick.engine.normal import normal
+from methodpick.engine.points import fired_at_points
 from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within
@@ -59,6 +62,41 @@ def run(condition, known):
 @given(conditions, values)
 def test_compiled_rails_equal_the_interpreter(condition, known):
     assert run(condition, known) == truth(condition, known, CATALOGUE)
+
+
+exact = st.fixed_dictionaries({**dict.fromkeys(NUMBERS, ends), **dict.fromkeys("ef", st.sampled_from(WORDS)), "p": st.booleans()})
+
+
+@given(st.lists(conditions, max_size=40), exact)
+@settings(max_examples=200)
+def test_what_fires_at_a_point_is_what_the_interpreter_calls_true(several, place):
+    """Forty rules and their alternatives need more bits than are looked up at once."""
+    ids = [f"rule-{index}" for index in range(len(several))]
+    known = {name: Span(value, value) if name in NUMBERS else Choice(frozenset({("no", "yes")[value] if name == "p" else value}))
+             for name, value in place.items()}
+    fired = fired_at_points(ids, several, CATALOGUE)
+    expected = tuple(name for name, one in zip(ids, several, strict=True) if truth(one, known, CATALOGUE) == TRUE)
+    assert fired(place) == fired({**place, "p": "yes" if place["p"] else "no"}) == expected
+
+
+@given(st.lists(conditions, max_size=12), values)
+def test_rules_compiled_together_are_as_each_alone(several, known):
+    program = Program(several, CATALOGUE)
+    masks = program.judge(known)
+    for index, condition in enumerate(several):
+        assert program.truth(masks[0], index) == truth(condition, known, CATALOGUE)
+
+
+@given(conditions, values)
+def test_the_normal_form_means_the_same(condition, known):
+    assert truth(normal(condition, CATALOGUE), known, CATALOGUE) == truth(condition, known, CATALOGUE)
+
+
+@given(conditions, values, st.sampled_from(WORDS))
+def test_what_is_left_once_a_word_is_known_means_the_same(condition, known, word):
+    known = {**known, "e": Choice(frozenset({word}))}
+    left = given_word(normal(condition, CATALOGUE), "e", word)
+    assert truth(left, known, CATALOGUE) == truth(condition, known, CATALOGUE)
 
 
 @given(conditions, values, st.floats(0, 1), st.sampled_from((0.0, 0.3, 0.7)))

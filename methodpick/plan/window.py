@@ -27,7 +27,8 @@ class Bound:
 def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, top_m: float, base_m: float,
                   level_m: float, limits: Mapping[str, Limit]) -> Slurry:
     """Give the window of the length held by fluid, checked at the base of every slice in it."""
-    least_said, most_said = _specified(fluid, limits)
+    salt = gatherer.base.span("chloride_mg_l").low > limits["chloride_salt_mg_l"].value
+    least_said, most_said = _specified(fluid, limits, "salt_" if salt else "")
     low_cap, high_cap = least_said.value, most_said.value
     rows: list[DensityAt] = []
     shown: set[float] = set()
@@ -89,10 +90,11 @@ def _words(one: Judged, name: str) -> frozenset[str]:
     return value.values if isinstance(value, Choice) else frozenset()
 
 
-def _specified(fluid: str, limits: Mapping[str, Limit]) -> tuple[Limit, Limit]:
+def _specified(fluid: str, limits: Mapping[str, Limit], water: str) -> tuple[Limit, Limit]:
+    """Give the limits of the specification; in water that is salt for certain (``water`` is "salt_") its own rows hold."""
     if fluid == "mineral":
-        return limits["mineral_density_min_kg_m3"], limits["mineral_density_max_kg_m3"]
-    top = limits["polymer_density_max_kg_m3"] if fluid == "polymer" else limits["water_fluid_density_max_kg_m3"]
+        return limits[f"mineral_density_{water}min_kg_m3"], limits[f"mineral_density_{water}max_kg_m3"]
+    top = limits[f"polymer_density_{water}max_kg_m3"] if fluid == "polymer" else limits["water_fluid_density_max_kg_m3"]
     return limits["water_density_kg_m3"], top
 
 

@@ -193,7 +193,7 @@ def test_the_wall_of_an_emptied_casing(book):
 
 
 def test_what_in_the_yard_is_too_wide(book, read_text):
-    """casing_oversize_m: for a tool of 48 in two steps of 6 in and 4 in (0.1 m) more, 64 in: a pipe of 63 in is used, one of 65 in is not."""
+    """casing_oversize_m: for a tool of 48 in two steps of 6 in and 4 in (0.1 m) more, 64 in: 63 in is used, 65 in is not."""
     text = CLAY.replace("DEPTH", "30") + "stock: [{outside_diameter: OUTSIDE, wall: 15, length: 12}]\n"
     for outside_in, used in ((63, True), (65, False)):
         site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.0f}"))
@@ -247,7 +247,7 @@ def test_water_that_rises_faster_than_a_foot_an_hour_makes_the_pour_wet(book):
 
 
 def test_hours_of_a_dry_shaft(book, read_text):
-    """hours_casing_set halved for the starter and for its pull, hours_clean, hours_cage, hours_bell: 0.75, 0.75, 1.5, 1.5, 2 h (own values)."""
+    """hours_casing_set halved for the starter and for its pull, hours_clean, hours_cage, hours_bell (own values)."""
     straight, belled = shafts(CLAY.replace("DEPTH", "30"), book, read_text)
     for action, wanted in (("set_starter", 0.75), ("clean", 1.5), ("cage", 1.5), ("remove_starter", 0.75)):
         assert hours(straight, action) == pytest.approx(wanted), action
@@ -262,7 +262,7 @@ def test_hours_where_the_boring_ends_early(book, read_text):
 
 
 def test_hours_of_casing_ahead_of_the_dig(book, read_text):
-    """hours_advance_m, hours_bail: 7.2 m dug at 6 m/h and advanced at 0.15 h/m take 1.2 + 1.08 = 2.28 h; test and bail half an hour each."""
+    """hours_advance_m, hours_bail: 7.2 m dug at 6 m/h and advanced at 0.15 h/m take 1.2 + 1.08 h; test and bail half an hour each."""
     shaft, = shafts(OVER, book, read_text)
     assert hours(shaft, "advance_casing") == pytest.approx(2.28)
     assert (hours(shaft, "seal_test"), hours(shaft, "bail")) == pytest.approx((0.5, 0.5))
@@ -308,7 +308,7 @@ def ground(*pieces):
     cuts, top = [], 0.0
     for base, states, should, points in pieces:
         rank = {state: 0 if state in states else 5 for state in STATES}
-        cuts.append(Cut(top, base, True, rank, {state: should for state in STATES}, {state: points for state in STATES}, 72.0, 72.0, 4.0,  # noqa: FBT003
+        cuts.append(Cut(top, base, True, rank, dict.fromkeys(STATES, should), dict.fromkeys(STATES, points), 72.0, 72.0, 4.0,
                         frozenset(WAYS), 0, 0, len(cuts), clearly_stands=False))
         top = base
     return cuts

@@ -13,9 +13,9 @@
        asks_not: [rule], advice: {dry: [rule]}, prefers: [better, worse], says: {rule: 6 ft},
        each: {soil: [clay, silt]}}             # one check for each value of a fact
 
-``advice`` names should-rules that speak against a state, whatever else does. Cautions count as in a plan: given where
-  they hold on the whole range or at the likely values. ``says`` holds where the
-sentence of a rule carries that number within 5 percent.
+``advice`` names should-rules that speak against a state, whatever else does. Cautions count as in a plan: given where they
+hold on the whole range or at the likely values. ``says`` holds where the sentence of a rule carries that number within 5
+percent.
 """
 
 from dataclasses import dataclass, field
@@ -138,7 +138,7 @@ class Judged:
         return verdict(state, outcomes)
 
     def number_said(self, rule, text):
-        """Tell whether the sentence of a rule carries a number, such as 6 ft, within 5 percent."""
+        """Tell whether the sentence of a rule carries a number, such as 6 ft, within 2 percent."""
         if rule not in self.book.by_id:
             return False
         said = []
@@ -146,7 +146,7 @@ class Judged:
         number, _, unit = text.partition(" ")
         for value, own in said:
             wanted = float(number) if unit == own or not unit else convert_or_none(float(number), unit, own)
-            if wanted is not None and abs(value - wanted) <= 0.05 * abs(wanted):
+            if wanted is not None and abs(value - wanted) <= 0.02 * abs(wanted):
                 return True
         return False
 

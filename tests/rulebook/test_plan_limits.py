@@ -247,7 +247,7 @@ def test_water_that_rises_faster_than_a_foot_an_hour_makes_the_pour_wet(book):
 
 
 def test_hours_of_a_dry_shaft(book, read_text):
-    """hours_casing_set halved for the starter and for its pull, hours_clean, hours_cage, hours_bell: 0.75, 0.75, 1.5, 1.5, 2 h."""
+    """hours_casing_set halved for the starter and for its pull, hours_clean, hours_cage, hours_bell (own values)."""
     straight, belled = shafts(CLAY.replace("DEPTH", "30"), book, read_text)
     for action, wanted in (("set_starter", 0.75), ("clean", 1.5), ("cage", 1.5), ("remove_starter", 0.75)):
         assert hours(straight, action) == pytest.approx(wanted), action
@@ -262,7 +262,7 @@ def test_hours_where_the_boring_ends_early(book, read_text):
 
 
 def test_hours_of_casing_ahead_of_the_dig(book, read_text):
-    """hours_advance_m, hours_bail: 7.2 m dug at 6 m/h and advanced at 0.15 h/m take 1.2 + 1.08 = 2.28 h; test and bail 0.5 h each."""
+    """hours_advance_m, hours_bail: 7.2 m dug at 6 m/h and advanced at 0.15 h/m take 1.2 + 1.08 h; test and bail half an hour each."""
     shaft, = shafts(OVER, book, read_text)
     assert hours(shaft, "advance_casing") == pytest.approx(2.28)
     assert (hours(shaft, "seal_test"), hours(shaft, "bail")) == pytest.approx((0.5, 0.5))

@@ -10,9 +10,10 @@
   why: one sentence, and source: where the trade says so, or "common practice, no source"
   places:
     - {place: words, given: .., in: .., verdicts: {dry: ruled_out}, cautions: [rule], silent: [rule], asks: [rule],
-       asks_not: [rule], prefers: [better, worse], says: {rule: 6 ft}}
+       asks_not: [rule], advice: {dry: [rule]}, prefers: [better, worse], says: {rule: 6 ft},
+       each: {soil: [clay, silt]}}             # one check for each value of a fact
 
-Cautions count as in a plan: given where they hold on the whole range or at the likely values. ``says`` holds where the
+``advice`` names should-rules that speak against a state, whatever else does. Cautions count as in a plan: given where they hold on the whole range or at the likely values. ``says`` holds where the
 sentence of a rule carries that number within 5 percent.
 """
 
@@ -35,7 +36,7 @@ from methodpick.vocabulary.values import one
 
 HERE = Path(__file__).parent
 WHERE = ("site", "shaft", "slice", "slice_state", "stage")
-EXPECTED = ("verdicts", "cautions", "silent", "asks", "asks_not", "prefers", "says")
+EXPECTED = ("verdicts", "advice", "cautions", "silent", "asks", "asks_not", "prefers", "says")
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def places():
 
 
 def checks():
-    """Give every check of every file, one for each of its places."""
+    """Give every check of every file, one for each of its places and each value of a fact that ``each`` goes through."""
     found = []
     for path in sorted((HERE / "checks").glob("*.yaml")):
         for entry in read(path).value["checks"]:
@@ -82,12 +83,20 @@ def checks():
                 whole = lay(whole, *places()[name])
             whole = lay(whole, entry.get("given", {}), entry.get("in", {}))
             for number, place in enumerate(entry["places"], 1):
-                expect = {key: place[key] for key in EXPECTED if key in place}
-                assert expect, entry["check"]
-                assert place.keys() <= {*EXPECTED, "place", "given", "in"}, place
-                facts, states = lay(whole, place.get("given", {}), place.get("in", {}))
-                found.append(Check(f"{path.stem}/{entry['check']}-{number}", facts, states, expect, entry.get("under", "")))
+                found += of_place(f"{path.stem}/{entry['check']}-{number}", place, whole, entry.get("under", ""))
     return found
+
+
+def of_place(name, place, whole, under):
+    """Give the checks of one place."""
+    assert place.keys() <= {*EXPECTED, "place", "given", "in", "each"}, place
+    expect = {key: place[key] for key in EXPECTED if key in place}
+    assert expect, name
+    facts, states = lay(whole, place.get("given", {}), place.get("in", {}))
+    if "each" not in place:
+        return [Check(name, facts, states, expect, under)]
+    (fact, words), = place["each"].items()
+    return [Check(f"{name}-{word}", {**facts, fact: word}, states, expect, under) for word in words]
 
 
 def values_of(check, book, state=""):
@@ -155,6 +164,9 @@ def failures(book, check):
         found = judged.verdict(state)
         if found.state != wanted:
             return f"{state} is {found.state} by {found.rules} and {found.should}, not {wanted}"
+    for state, rules in expect.get("advice", {}).items():
+        if missing := set(rules) - set(judged.verdict(state).should):
+            return f"{sorted(missing)} does not speak against {state}"
     for key, wanted in (("cautions", True), ("silent", False)):
         for rule in expect.get(key, ()):
             if (TRUE in judged.truths(rule)) != wanted:

@@ -1,7 +1,8 @@
-"""Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md (half a minute).
+"""Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md (a minute).
 
-Every rule is deleted, every exception of a rule dropped, every must of an exclude made a should, and every limit moved by
-20 percent up and down, one at a time, in the loaded rulebook; likewise what the overlay of an agency adds and sets. Then
+Every rule is deleted, every exception and every part of a condition dropped, every word taken out of its list, every must
+of an exclude made a should, and every limit moved by 20 percent up and down, one at a time, in the loaded rulebook; likewise
+what the overlay of an agency adds and sets. Then
 the hand-written verdict checks of ``tests/rulebook/checks`` run, and the plan checks of ``tests/rulebook/test_plan_limits.py``
 where they do not fail. What nothing fails on is a survivor and is listed; one that ``tests/rulebook/survivors.txt`` does not
 explain makes the script fail. Not collected by pytest.
@@ -15,7 +16,7 @@ from pathlib import Path
 from platform import python_version
 from time import perf_counter
 
-from methodpick.engine.tree import LimitRef
+from methodpick.engine.tree import Both, Either, LimitRef, Not, Within
 from methodpick.imports.site_file import read_site
 from methodpick.resources import folder
 
@@ -68,6 +69,31 @@ def keep_scopes(book, changed, scopes):
     return changed
 
 
+def thinner(condition):
+    """Give (what went, condition without it) for every part of an "and" or "or" and every word of a list."""
+    if isinstance(condition, (Both, Either)):
+        for index, part in enumerate(condition.parts):
+            rest = condition.parts[:index] + condition.parts[index + 1:]
+            yield f"without {written(part)}", rest[0] if len(rest) == 1 else type(condition)(rest)
+            for said, new in thinner(part):
+                yield said, type(condition)((*condition.parts[:index], new, *condition.parts[index + 1:]))
+    elif isinstance(condition, Not):
+        for said, new in thinner(condition.part):
+            yield said, Not(new)
+    elif isinstance(condition, Within) and len(condition.words) > 1:
+        for word in sorted(condition.words):
+            yield f"without {word}", replace(condition, words=condition.words - {word})
+
+
+def written(condition):
+    """Write a part of a condition as it stands in the rule."""
+    if isinstance(condition, Not):
+        return f"not {written(condition.part)}"
+    if isinstance(condition, (Both, Either)):
+        return f"({(' and ' if isinstance(condition, Both) else ' or ').join(written(part) for part in condition.parts)})"
+    return condition.text
+
+
 def mutants(book, origin):
     """Give (kind, name, what changed, changed book) for every rule and limit that the base or an overlay gave."""
     of = "" if origin == "base" else " of an agency"
@@ -78,6 +104,8 @@ def mutants(book, origin):
         for one in rule.unless:
             rest = tuple(other for other in rule.unless if other is not one)
             yield f"an exception{of} dropped", rule.id, f"without {one.id}", changed_rule(book, rule, replace(rule, unless=rest))
+        for said, when in thinner(rule.when):
+            yield f"a part or a word of a condition{of} dropped", rule.id, said, changed_rule(book, rule, replace(rule, when=when))
         if rule.effect == "exclude" and rule.level == "must":
             yield f"a must{of} made a should", rule.id, "should", changed_rule(book, rule, replace(rule, level="should"))
     for name, limit in book.limits.items():

@@ -13,8 +13,9 @@
        asks_not: [rule], advice: {dry: [rule]}, prefers: [better, worse], says: {rule: 6 ft},
        each: {soil: [clay, silt]}}             # one check for each value of a fact
 
-``advice`` names should-rules that speak against a state, whatever else does. Cautions count as in a plan: given where they hold on the whole range or at the likely values. ``says`` holds where the
-sentence of a rule carries that number within 5 percent.
+``advice`` names should-rules that speak against a state, whatever else does. Cautions count as in a plan: given where they
+hold on the whole range or at the likely values. ``says`` holds where the sentence of a rule carries that number within 5
+percent.
 """
 
 from dataclasses import dataclass, field

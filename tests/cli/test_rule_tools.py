@@ -51,6 +51,13 @@ def test_coverage_counts_places_and_names_examples(site, book):
     assert found["seal-before-emptying"].examples == ["lens"], "a stage rule is judged over the finished hole"
 
 
+def test_a_rule_is_counted_in_its_own_states_only(site, book):
+    found = cover({"sand": site("saturated-sand")}, book)
+    places = {name: tally.true + tally.open + tally.false for name, tally in found.items()}
+    assert places["fluid-pressure-below-need"] == 2 * places["polymer-head-below-agency"] > 0, "two fluids against one"
+    assert found["fluid-pressure-below-need"].open == 0, "in the dry state it has no fluid, which decides nothing"
+
+
 def test_why_a_rule_never_held_is_said():
     assert Tally().reason == "never judged"
     assert Tally(open=2, false=1).reason.startswith("open at most")

@@ -27,6 +27,10 @@ _TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple(
     (tag, re.compile(words, re.IGNORECASE)) for tag, words in _WORDS.items())
 _DENIED = re.compile(r"\b(?:no|not|none|nil|without)\b(?![^.]*\b(?:progress|returns?)\b)",
                      re.IGNORECASE)
+_PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple((name, re.compile(words, re.IGNORECASE)) for name, words in {
+    "cobbles": r"\bcobbles?\b|\bboulders?\b|\bchatter\w*|\bgrinding\b|\bhard drilling\b", "boulders": r"\bboulders?\b",
+    "obstructions": r"\bobstruct\w*|\bconcrete\b|\bbricks?\b|\bmasonry\b|\btimbers?\b|\brubble\b|"
+                    r"\bold (?:footings?|foundations?|piles?|slabs?)\b"}.items())
 _BREAKS = re.compile(r"[.;]\s+")
 
 
@@ -51,3 +55,13 @@ def tags_of(text: str) -> frozenset[Tag]:
         denied = _DENIED.search(sentence) is not None
         found |= {tag for tag, pattern in _TAGS if pattern.search(sentence) and (not denied or tag == "fluid_loss")}
     return frozenset(found)
+
+
+def pieces_in(text: str) -> frozenset[str]:
+    """Give the large pieces that a remark points to: cobbles, boulders, man-made obstructions; not what it denies.
+
+    >>> sorted(pieces_in("drill chatter on a boulder")), sorted(pieces_in("no cobbles; old concrete"))
+    (['boulders', 'cobbles'], ['obstructions'])
+    """
+    said = [sentence for sentence in _BREAKS.split(text) if not _DENIED.search(sentence)]
+    return frozenset(name for name, pattern in _PIECES if any(pattern.search(sentence) for sentence in said))

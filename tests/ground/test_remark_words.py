@@ -41,3 +41,9 @@ def test_one_tag_for_a_sentence_is_its_weightiest():
 ])
 def test_what_stops_a_tool_is_natural_or_man_made(text, tag, pieces):
     assert Remark(depth_m=3, text=text, tag=tag).pieces == pieces
+
+
+def test_a_remark_without_end_is_read_in_no_time():
+    """Not a measurement: without a bound this text takes hours."""
+    text = "no " * 300_000 + "progress"
+    assert tags_of(text) == frozenset()

@@ -159,6 +159,21 @@ def test_schema_and_reader_refuse_alike(wrong, book, tmp_path):
                 load_rulebook(folder("rules"), [path])
 
 
+@pytest.mark.parametrize(("source", "good"), [
+    ({"title": "Yard manual", "year": 2020, "confidence": "read"}, True), ({"title": "Yard manual", "authr": "us"}, False),
+    ({"author": "us"}, False), ({"title": "Yard manual", "confidence": "sure"}, False)])
+def test_schema_and_reader_agree_about_a_source_of_an_overlay(source, good, book, tmp_path):
+    made = {"overlay": "ours", "sources": {"yard": source}}
+    path = tmp_path / "ours.yaml"
+    path.write_text(json.dumps(made), encoding="utf-8")
+    assert jsonschema.Draft7Validator(overlay_schema(book)).is_valid(made) is good
+    if good:
+        assert load_rulebook(folder("rules"), [path]).sources["yard"].confidence == "read"
+    else:
+        with pytest.raises(RuleError):
+            load_rulebook(folder("rules"), [path])
+
+
 def test_schemas_are_printed():
     assert json.loads(run("schema", "rules"))["$id"] == "urn:methodpick:rules:1"
     assert json.loads(run("schema", "overlay"))["$id"] == "urn:methodpick:overlay:1"

@@ -8,7 +8,7 @@ from methodpick.engine.read import NEEDED
 from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES
 from methodpick.engine.rulebook import Rulebook
 from methodpick.vocabulary.catalogue import FactSpec
-from methodpick.vocabulary.limits import CONFIDENCES
+from methodpick.vocabulary.limits import CONFIDENCES, SOURCE_KEYS
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 Schema = dict[str, Any]
@@ -33,7 +33,7 @@ def overlay_schema(book: Rulebook) -> Schema:
         "add": {"type": "array", "items": rule}, "replace": {"type": "array", "items": changed},
         "tighten": {"type": "array", "items": changed},
         "disable": {"type": "array", "items": _closed({"rule": ids, "reason": _TEXT}, ("rule", "reason"))},
-        "sources": {"type": "object"}}
+        "sources": {"type": "object", "additionalProperties": _source()}}
     return {"$schema": DRAFT, "$id": "urn:methodpick:overlay:1", "title": "methodpick overlay", **_closed(body, ("overlay",)),
             "definitions": _definitions(book, _TEXT)}
 
@@ -67,6 +67,11 @@ def _limit(source: Schema) -> Schema:
     whole = _closed({"value": {"type": "number"}, "unit": _TEXT, "source": source, "where": _TEXT, "edition": _TEXT,
                      "confidence": {"enum": list(CONFIDENCES)}, "note": _TEXT, "reason": _TEXT}, ("value",))
     return {"anyOf": [{"type": "number"}, whole]}
+
+
+def _source() -> Schema:
+    said: Schema = {"type": ["string", "number"]}
+    return _closed({**dict.fromkeys(SOURCE_KEYS, said), "confidence": {"enum": list(CONFIDENCES)}}, ("title",))
 
 
 def _values(spec: FactSpec) -> Schema:

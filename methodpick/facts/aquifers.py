@@ -52,7 +52,7 @@ def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum,
     main_level, source, read, assumed = _main_level(profile, site, groups, strata)
     main_base = groups[0][1] if groups and groups[0][0] <= (main_level.likely or main_level.high) + 0.01 else 0.0
     found = [Aquifer(0.0, main_base, main_level, "main", source, read, assumed)]
-    found += _confined(profile, groups, strata)
+    found += _merged([*_confined(profile, groups, strata), *_under_casing(profile, groups)])
     found += _unread(groups, found)
     found += _perched(profile, strata)
     return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
@@ -175,7 +175,27 @@ def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple
             span = Span(level - SEASON_M, max(level, min(met, level + 0.5)), level)
             kind = "artesian" if level < 0 else "confined"
             found.append(Aquifer(top, base, span, kind, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}", True))
-    return _merged(found)
+    return found
+
+
+def _under_casing(profile: Profile, groups: list[tuple[float, float]]) -> list[Aquifer]:
+    """Give the aquifers that were read from under a casing, which shut the upper ground off."""
+    found: list[Aquifer] = []
+    for reading in profile.water:
+        casing = reading.casing_depth_m
+        if casing is None or not _cased_off(reading, groups):
+            continue
+        hole = reading.hole_depth_m or profile.end_m
+        early = reading.met_m if reading.reading != "settled" and reading.met_m is not None and reading.met_m > casing else hole
+        home = next(((top, base) for top, base in groups if base > casing + 0.01 and top - 0.3 <= early), None)
+        judged = _believe(reading, profile, [home]) if home is not None else None
+        if home is None or judged is None or judged[1].likely is None or reading.reading == "none_met":
+            continue
+        likely = judged[1].likely
+        kind = "artesian" if likely < 0 else "confined" if likely < home[0] - 0.01 else "below"
+        found.append(Aquifer(*home, judged[1], kind, f"under casing to {mark(casing, 'm')}: {judged[2]}", True,
+                             frozenset({"water-season" if judged[0] == 0 else "water-while-drilling"})))
+    return found
 
 
 def _covered(group: tuple[float, float], strata: tuple[Stratum, ...]) -> bool:

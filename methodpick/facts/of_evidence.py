@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from methodpick.facts.sheet import Frame, Sheet
-from methodpick.facts.strata import GRANULAR, Stratum
+from methodpick.facts.strata import GRANULAR, ROCKS, Stratum
 from methodpick.ground.profile import Profile
 from methodpick.vocabulary.values import FALSE, TRUE, maybe, whether
 
@@ -35,8 +35,9 @@ def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         sheet.put("boring_cased", whether(cased), "logged", "casing of the boring")
     if "void" in tags:
         sheet.put("cavities", TRUE, "logged", "remark of the boring")
-    if "obstruction" in tags and "obstructions" not in sheet.facts:
-        sheet.put("obstructions", maybe(True), "logged", "remark of the boring")
+    for fact in sorted(_pieces(profile, stratum)):
+        if fact not in sheet.facts:
+            sheet.put(fact, maybe(True), "logged", "remark of the boring")
     if "gas" in tags:
         sheet.put("gas", TRUE, "logged", "remark of the boring")
     refused = any(test.refusal for test in stratum.spt)
@@ -46,6 +47,15 @@ def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         layer = stratum.layer
         cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
         sheet.put("cored", whether(cored), "logged", "core runs of the boring")
+
+
+def _pieces(profile: Profile, stratum: Stratum) -> frozenset[str]:
+    """Give the large pieces that the remarks in a stratum point to; hard drilling in rock points to none."""
+    found: set[str] = set()
+    for remark in profile.remarks:
+        if remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:
+            found |= remark.pieces
+    return frozenset(found) - ({"cobbles", "boulders"} if stratum.soils and stratum.soils <= ROCKS else set())
 
 
 def _tags(profile: Profile, stratum: Stratum) -> frozenset[str]:

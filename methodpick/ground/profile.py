@@ -24,7 +24,7 @@ from methodpick.ground.quantity import (
     key,
     need,
 )
-from methodpick.ground.remark_words import Tag, tags_of
+from methodpick.ground.remark_words import Tag, pieces_in, tags_of
 from methodpick.ground.water import WaterReading
 
 Origin = Literal["fill", "alluvial", "residual", "saprolite", "loess", "till", "marine", "colluvial", "glaciofluvial",
@@ -126,6 +126,13 @@ class Remark(Model):
         if self.tag == "none":
             return frozenset()
         return tags_of(self.text) | ({self.tag} if self.tag is not None else frozenset())
+
+    @property
+    def pieces(self) -> frozenset[str]:
+        """Give the large pieces that the remark points to; what was tagged an obstruction against its words is man-made."""
+        if "obstruction" not in self.tags:
+            return frozenset()
+        return pieces_in(self.text) if "obstruction" in tags_of(self.text) else frozenset({"obstructions"})
 
 
 class Position(Model):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Literal
 
 Tag = Literal["collapse", "water_added", "fluid_loss", "obstruction", "blowing_sand", "seepage", "void", "gas",
@@ -27,6 +28,11 @@ _TAGS: tuple[tuple[Tag, re.Pattern[str]], ...] = tuple(
     (tag, re.compile(words, re.IGNORECASE)) for tag, words in _WORDS.items())
 _DENIED = re.compile(r"\b(?:no|not|none|nil|without)\b(?![^.]*\b(?:progress|returns?)\b)",
                      re.IGNORECASE)
+_PIECES: tuple[tuple[str, re.Pattern[str]], ...] = tuple((name, re.compile(words, re.IGNORECASE)) for name, words in {
+    "cobbles": r"\bcobbles?\b|\bboulders?\b|\bchatter\w*|\bgrinding\b|\bhard drilling\b", "boulders": r"\bboulders?\b",
+    "obstructions": r"\bobstruct\w*|\bconcrete\b|\bbricks?\b|\bmasonry\b|\btimbers?\b|\brubble\b|"
+                    r"\bold (?:footings?|foundations?|piles?|slabs?)\b"}.items())
+_LONGEST = 2000
 _BREAKS = re.compile(r"[.;]\s+")
 
 
@@ -36,10 +42,12 @@ def tag_of(text: str) -> Tag | None:
     >>> tag_of("Hole collapsing below 4.0m, water added"), tag_of("No voids met"), tag_of("Backfilled with arisings")
     ('collapse', 'none', None)
     """
+    text = text[:_LONGEST]
     tag = next((tag for tag, pattern in _TAGS if pattern.search(text)), None)
     return "none" if tag and _DENIED.search(text) and tag != "fluid_loss" else tag
 
 
+@lru_cache(maxsize=4096)
 def tags_of(text: str) -> frozenset[Tag]:
     """Give everything that a remark of one or more sentences is evidence of; what a sentence denies is left out.
 
@@ -47,7 +55,18 @@ def tags_of(text: str) -> frozenset[Tag]:
     ['collapse', 'water_added']
     """
     found: set[Tag] = set()
-    for sentence in _BREAKS.split(text):
+    for sentence in _BREAKS.split(text[:_LONGEST]):
         denied = _DENIED.search(sentence) is not None
         found |= {tag for tag, pattern in _TAGS if pattern.search(sentence) and (not denied or tag == "fluid_loss")}
     return frozenset(found)
+
+
+@lru_cache(maxsize=4096)
+def pieces_in(text: str) -> frozenset[str]:
+    """Give the large pieces that a remark points to: cobbles, boulders, man-made obstructions; not what it denies.
+
+    >>> sorted(pieces_in("drill chatter on a boulder")), sorted(pieces_in("no cobbles; old concrete"))
+    (['boulders', 'cobbles'], ['obstructions'])
+    """
+    said = [sentence for sentence in _BREAKS.split(text[:_LONGEST]) if not _DENIED.search(sentence)]
+    return frozenset(name for name, pattern in _PIECES if any(pattern.search(sentence) for sentence in said))

@@ -12,7 +12,7 @@ from methodpick.vocabulary.keys import Reader
 
 CONFIDENCES = ("read", "digest", "secondary", "memory", "own")
 _LIMIT_KEYS = ("value", "unit", "source", "where", "edition", "confidence", "note")
-_SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place", "confidence")
+SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place", "confidence")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ def sources_of(document: Document) -> dict[str, Source]:
 
 def source_of(reader: Reader, path: tuple[str | int, ...], key: str, entry: Any) -> Source:
     """Give one entry of the bibliography."""
-    entry = reader.mapping(path, entry, _SOURCE_KEYS, ("title",))
+    entry = reader.mapping(path, entry, SOURCE_KEYS, ("title",))
     return Source(key, reader.text((*path, "title"), entry.get("title")),
                   reader.text(path, entry.get("author", entry.get("publisher"))),
                   reader.text(path, entry.get("year")), reader.text(path, entry.get("note")),

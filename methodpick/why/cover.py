@@ -36,8 +36,10 @@ def cover(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
     """Judge every rule over all shafts of the sites, named by their keys; gives a tally for every rule."""
     found = {rule.id: Tally() for rule in book.rules}
     for name, site in sites.items():
-        for outcomes in _places(site, book):
+        for state, outcomes in _places(site, book):
             for rule in outcomes.scope.rules:
+                if state is not None and rule.states and state not in rule.states:
+                    continue  # in a state that is not its own a rule says nothing
                 tally, wide = found[rule.id], outcomes.of(rule.id)[0]
                 tally.true += wide == TRUE
                 tally.open += wide == OPEN
@@ -47,14 +49,15 @@ def cover(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
     return found
 
 
-def _places(site: Site, book: Rulebook) -> Iterable[Outcomes]:
+def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]:
+    """Give the outcomes of every place, with the support state where they belong to one."""
     taken = taken_assumptions(site, book, assumptions=True)
     for shaft in site.shafts:
         shop = Workshop(site, boring_for(site, shaft), shaft, book, taken)
-        yield from shop.wide
+        yield from ((None, wide) for wide in shop.wide)
         for one in shop.judged:
-            yield one.outcomes
-            yield from (one.state_outcomes[state] for state in STATES)
+            yield None, one.outcomes
+            yield from ((state, one.state_outcomes[state]) for state in STATES)
         path = search_best(shop, site)
         if path is not None:
-            yield stage_outcomes(shop, path)
+            yield None, stage_outcomes(shop, path)

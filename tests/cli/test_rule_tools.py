@@ -51,6 +51,13 @@ def test_coverage_counts_places_and_names_examples(site, book):
     assert found["seal-before-emptying"].examples == ["lens"], "a stage rule is judged over the finished hole"
 
 
+def test_a_rule_is_counted_in_its_own_states_only(site, book):
+    found = cover({"sand": site("saturated-sand")}, book)
+    places = {name: tally.true + tally.open + tally.false for name, tally in found.items()}
+    assert places["fluid-pressure-below-need"] == 2 * places["polymer-head-below-agency"] > 0, "two fluids against one"
+    assert found["fluid-pressure-below-need"].open == 0, "in the dry state it has no fluid, which decides nothing"
+
+
 def test_why_a_rule_never_held_is_said():
     assert Tally().reason == "never judged"
     assert Tally(open=2, false=1).reason.startswith("open at most")
@@ -150,6 +157,21 @@ def test_schema_and_reader_refuse_alike(wrong, book, tmp_path):
         else:
             with pytest.raises(RuleError):
                 load_rulebook(folder("rules"), [path])
+
+
+@pytest.mark.parametrize(("source", "good"), [
+    ({"title": "Yard manual", "year": 2020, "confidence": "read"}, True), ({"title": "Yard manual", "authr": "us"}, False),
+    ({"author": "us"}, False), ({"title": "Yard manual", "confidence": "sure"}, False)])
+def test_schema_and_reader_agree_about_a_source_of_an_overlay(source, good, book, tmp_path):
+    made = {"overlay": "ours", "sources": {"yard": source}}
+    path = tmp_path / "ours.yaml"
+    path.write_text(json.dumps(made), encoding="utf-8")
+    assert jsonschema.Draft7Validator(overlay_schema(book)).is_valid(made) is good
+    if good:
+        assert load_rulebook(folder("rules"), [path]).sources["yard"].confidence == "read"
+    else:
+        with pytest.raises(RuleError):
+            load_rulebook(folder("rules"), [path])
 
 
 def test_schemas_are_printed():

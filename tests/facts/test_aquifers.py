@@ -130,15 +130,27 @@ def test_water_read_after_water_was_added_may_stand_deeper():
     assert [(level.likely, level.high) for level in levels] == [(6, 6.5), (6, 9), (6, 6.5)]
 
 
-@pytest.mark.parametrize("kind", ["settled", "while_drilling"])
-def test_a_reading_under_casing_speaks_for_the_ground_below_it(kind):
-    """Casing through the upper sand shuts its water off; what is read then comes from under the shoe."""
-    layers = ((0, 3, "CL"), (3, 6, "SP"), (6, 12, "CH"), (12, 20, "SP"))
-    open_hole = found(layers, reading(kind, 4, hole_depth_m=15))[0]
-    cased = found(layers, reading(kind, 4, hole_depth_m=15, casing_depth_m=8))[0]
+TWO_SANDS = ((0, 3, "CL"), (3, 6, "SP"), (6, 12, "CH"), (12, 20, "SP"))
+
+
+@pytest.mark.parametrize(("kind", "likely"), [("settled", 4), ("while_drilling", 3)])
+def test_a_reading_under_casing_speaks_for_the_ground_below_it(kind, likely):
+    """Casing through the upper sand shuts its water off; what is read then comes from under the shoe.
+
+    Read while drilling it was still rising in the casing: a metre higher is likely (own value).
+    """
+    open_hole = found(TWO_SANDS, reading(kind, 4, hole_depth_m=15))[0]
+    main, deep = found(TWO_SANDS, reading(kind, 4, hole_depth_m=15, casing_depth_m=8))
     assert open_hole.read
-    assert not cased.read
-    assert cased.level_m.low == 0
+    assert not main.read
+    assert main.level_m.low == 0
+    assert (deep.top_m, deep.base_m, deep.read, deep.level_m.likely) == (12, 20, True, likely)
+    assert deep.kind == "confined", "it stands above the top of its sand"
+
+
+def test_water_below_the_top_of_its_sand_is_under_no_pressure():
+    *_, deep = found(TWO_SANDS, reading("while_drilling", 14, hole_depth_m=15, casing_depth_m=8))
+    assert (deep.kind, deep.level_m.likely) == ("below", 14)
 
 
 def test_none_met_under_casing_says_nothing_of_the_cased_ground():

@@ -67,3 +67,11 @@ def test_core_is_core_or_its_recovery(shown):
     assert shown(rock)["cored"] == NO
     assert shown(rock, cores=(CoreRun(top_m=2, base_m=5, rqd_percent=60),))["cored"] == YES
     assert shown({**rock, "rqd_percent": {"low": 50, "likely": 55, "high": 60}})["cored"] == YES
+
+
+def test_chatter_makes_cobbles_likely_in_soil_and_nothing_in_rock(shown):
+    chatter = {"remarks": (Remark(depth_m=9, text="rig chatter, possible boulders"),)}
+    soil, rock = shown(SAND, **chatter), shown({"symbol": "rock"}, **chatter)
+    assert soil["cobbles"] == soil["boulders"] == YES | NO
+    assert "obstructions" not in soil, "nothing man-made is named"
+    assert not {"cobbles", "boulders"} & set(rock)

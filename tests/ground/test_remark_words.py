@@ -31,3 +31,19 @@ def test_one_tag_for_a_sentence_is_its_weightiest():
     assert tag_of("hole collapsing, water added") == "collapse"
     assert tag_of("no voids met") == "none"
     assert tag_of("sunny") is None
+
+
+@pytest.mark.parametrize(("text", "tag", "pieces"), [
+    ("drill chatter", None, {"cobbles"}), ("boulder chiselled out", None, {"cobbles", "boulders"}),
+    ("old foundation", "obstruction", {"obstructions"}), ("stopped for an hour", "obstruction", {"obstructions"}),
+    ("concrete struck", None, {"obstructions"}), ("auger refusal", None, set()), ("no boulders", None, set()),
+    ("sides caving", None, set()),
+])
+def test_what_stops_a_tool_is_natural_or_man_made(text, tag, pieces):
+    assert Remark(depth_m=3, text=text, tag=tag).pieces == pieces
+
+
+def test_a_remark_without_end_is_read_in_no_time():
+    """Not a measurement: without a bound this text takes hours."""
+    text = "no " * 300_000 + "progress"
+    assert tags_of(text) == frozenset()

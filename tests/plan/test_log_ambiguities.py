@@ -129,8 +129,9 @@ def test_a_sampler_shows_no_cobbles(said, layers):
 def test_chatter_points_to_cobbles_where_clean_sand_alone_does_not(said, text):
     assert "cobbles and boulders" not in needs(said(SAND, SETTLED))
     shaft = said(SAND, SETTLED, f'remarks: [{{depth: 25, text: "{text}"}}]')
-    assert "larger-pieces-than-the-sampler" in cautions(shaft)
+    assert {"larger-pieces-than-the-sampler", "cobbles-and-boulders"} <= cautions(shaft)
     assert "cobbles and boulders" in needs(shaft)
+    assert "fill-obstructions" not in cautions(shaft), "nothing man-made is named"
 
 
 def test_refusal_is_not_rock(said):

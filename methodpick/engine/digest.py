@@ -10,8 +10,8 @@ from typing import Any
 
 _PLAIN = frozenset({str, float, int, bool, type(None)})
 _FIELDS: dict[type[Any], tuple[str, ...]] = {}
-NOT_MEANING = frozenset({"place", "cases", "text", "section", "_found"})
-"""Fields that change nothing in a plan: where a rule stands, its examples, the spacing of its condition, what was looked up."""
+NOT_MEANING = frozenset({"place", "cases", "text", "section"})
+"""Fields that change nothing in a plan: where a rule stands, its examples, the spacing of its condition."""
 
 
 def digest_of(**parts: Any) -> str:
@@ -43,7 +43,7 @@ def canonical(value: Any) -> Any:
 
 
 def _meaning(kind: type[Any]) -> tuple[str, ...]:
-    """Give the fields of a record that count. Raises TypeError for anything else."""
+    """Give the fields of a record that count: those that make two records differ. Raises TypeError for anything else."""
     if kind not in _FIELDS:
-        _FIELDS[kind] = tuple(field.name for field in fields(kind) if field.name not in NOT_MEANING)
+        _FIELDS[kind] = tuple(field.name for field in fields(kind) if field.compare and field.name not in NOT_MEANING)
     return _FIELDS[kind]

@@ -14,7 +14,8 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan import notes
 from methodpick.plan.concrete import plan_concrete
-from methodpick.plan.costs import read_costs
+from methodpick.plan.costs import Costs, read_costs
+from methodpick.plan.cut import Cut, Seat
 from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
 from methodpick.plan.intervals import Told, held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
@@ -50,9 +51,18 @@ class Workshop:
         self.told: Told = {}
         self.cuts = [one.cut for one in self.judged]
 
-    def options(self, site: Site) -> Options:
+    def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
+        """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
+        share = sum(shaft.count for shaft in self.site.shafts) or 1
+        return self.cuts, self.seats, read_costs(self.limits, self.site.rates, share), self.options()
+
+    def best(self) -> Path | None:
+        """Search the expected plan alone, None where nothing can be built."""
+        return climb_best(*self.search_terms())
+
+    def options(self) -> Options:
         """Give what the search may use on this site."""
-        limits, allowed = self.limits, site.site.allowed
+        limits, allowed = self.limits, self.site.site.allowed
         finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
         return Options(self.levels.starter_base_m, limits["introduce_margin_m"], -self.levels.casing_top_m,
                        limits["hours_casing_set"], limits["hours_advance_m"], finish,
@@ -85,9 +95,8 @@ class Workshop:
         return slurry_window(self.gatherer, self.judged, path.fluid, top, max(run.base_m for run in runs),
                              self.levels.fluid_m[path.fluid], self.book.limits)
 
-    def stages(self, path: Path, casings: Sequence[Casing], placement: Placement) -> tuple[Stage, ...]:
+    def stages(self, path: Path, casings: Sequence[Casing], placement: Placement, concrete: Concrete) -> tuple[Stage, ...]:
         """Give the stages of a path."""
-        concrete = self.concrete(path, casings, placement)
         return make_stages(path, casings, self.levels, placement, concrete, self.hours(path), self.limits, self.gatherer.frame.shaft)
 
     def concrete(self, path: Path, casings: Sequence[Casing], placement: Placement) -> Concrete:
@@ -99,34 +108,27 @@ class Workshop:
         return None if path.fluid is None else self.inside[path.fluid]
 
 
-def search_best(shop: Workshop, site: Site) -> Path | None:
-    """Search the expected plan alone, None where nothing can be built."""
-    share = sum(shaft.count for shaft in site.shafts) or 1
-    return climb_best(shop.cuts, shop.seats, read_costs(shop.limits, site.rates, share), shop.options(site))
-
-
 def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:
     """Judge the stage rules over the finished hole of a path."""
     casings = shop.casings(path)
     placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
     concrete = shop.concrete(path, casings, placement)
-    stages = shop.stages(path, casings, placement)
+    stages = shop.stages(path, casings, placement, concrete)
     return shop.book.scopes["stage"].judge(stage_values(shop.gatherer, shop.judged, path, stages, concrete))
 
 
-def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...], share: int,
+def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...],
                 said: Sequence[Doubt]) -> ShaftPlan:
     """Plan one shaft: gather, judge, search, size, explain."""
     shop = Workshop(site, profile, shaft, book, taken)
-    costs = read_costs(shop.limits, site.rates, share)
-    ladder = climb(shop.cuts, shop.seats, costs, shop.options(site))
+    ladder = climb(*shop.search_terms())
     path = ladder.best if ladder is not None else _nothing(shop)
     firm = _firm(shop, path, ladder.cautious if ladder is not None else None)
     intervals = shop.intervals(path, firm)
     casings = shop.casings(path)
     placement = decide_placement(shop.judged, path, shop.dry_rise, decided=all(i.support != "undecided" for i in intervals))
     concrete = shop.concrete(path, casings, placement)
-    stages = make_stages(path, casings, shop.levels, placement, concrete, shop.hours(path), shop.limits, shaft)
+    stages = shop.stages(path, casings, placement, concrete)
     values = stage_values(shop.gatherer, shop.judged, path, stages, concrete)
     stage: tuple[Outcomes, Mapping[str, Value]] = (book.scopes["stage"].judge(values), values)
     gathered = shop.gatherer.gathered(shop.slices)
@@ -188,8 +190,9 @@ def _cautious(shop: Workshop, cautious: Path | None, best: Path, firm: Mapping[f
     casings = shop.casings(cautious)
     placement = decide_placement(shop.judged, cautious, shop.dry_rise, decided=True)
     why, trigger, settles = differs(best, shop.judged, shop.book)
-    return CautiousPlan(shop.intervals(cautious, firm), shop.stages(cautious, casings, placement), casings, shop.slurry(cautious),
-                        round(cautious.cost, 6), why, trigger, settles)
+    stages = shop.stages(cautious, casings, placement, shop.concrete(cautious, casings, placement))
+    return CautiousPlan(shop.intervals(cautious, firm), stages, casings, shop.slurry(cautious), round(cautious.cost, 6), why, trigger,
+                        settles)
 
 
 def _alternate(shop: Workshop, family: str, path: Path | None, best: Path, firm: Mapping[float, bool]) -> Alternate:
@@ -198,5 +201,5 @@ def _alternate(shop: Workshop, family: str, path: Path | None, best: Path, firm:
         return Alternate(FAMILY_WORDS[family], (), (), (), None, why)
     casings = shop.casings(path)
     placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
-    return Alternate(FAMILY_WORDS[family], shop.intervals(path, firm), shop.stages(path, casings, placement), casings,
-                     round(path.cost, 6), why)
+    stages = shop.stages(path, casings, placement, shop.concrete(path, casings, placement))
+    return Alternate(FAMILY_WORDS[family], shop.intervals(path, firm), stages, casings, round(path.cost, 6), why)

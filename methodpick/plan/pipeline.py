@@ -30,9 +30,8 @@ def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", sh
     """
     wanted = wanted_shafts(site, shafts)
     taken = taken_assumptions(site, rulebook, assumptions=assumptions)
-    share = sum(shaft.count for shaft in site.shafts) or 1
     said = check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
-    plans = tuple(build_shaft(site, boring_for(site, shaft), shaft, rulebook, taken, share, said) for shaft in wanted)
+    plans = tuple(build_shaft(site, boring_for(site, shaft), shaft, rulebook, taken, said) for shaft in wanted)
     return Plan(__version__, _stamp(rulebook), InputStamp(path, digest), plans, site.site.name,
                 site.site.units, _sources(plans, rulebook))
 

@@ -6,10 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Rulebook
-from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.build import Workshop, search_best
+from methodpick.plan.build import Workshop
 from methodpick.plan.intervals import Held, held_at
 from methodpick.plan.pipeline import boring_for
 from methodpick.vocabulary.assumptions import Assumption
@@ -24,30 +22,18 @@ class Asked:
     book: Rulebook
     taken: tuple[Assumption, ...]
 
-    @property
-    def the_shaft(self) -> Shaft:
-        """Give the shaft. Raises StopIteration where the site has none of that name."""
-        return next(shaft for shaft in self.site.shafts if shaft.id == self.shaft)
+    def workshop(self, site: Site) -> Workshop:
+        """Give what the plan of the shaft is made from, on the site or on a changed copy of it.
 
-    @property
-    def profile(self) -> Profile:
-        """Give the boring that speaks for the shaft."""
-        return boring_for(self.site, self.the_shaft)
-
-    def workshop(self, site: Site | None = None) -> Workshop:
-        """Give what the plan of the shaft is made from, on this site or on a changed copy of it."""
-        ask = self if site is None else Asked(site, self.shaft, self.book, self.taken)
-        return Workshop(ask.site, ask.profile, ask.the_shaft, self.book, self.taken)
+        Raises StopIteration where the site has no shaft of that name.
+        """
+        shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
+        return Workshop(site, boring_for(site, shaft), shaft, self.book, self.taken)
 
 
-def held(asked: Asked, depths_m: Sequence[float], site: Site | None = None) -> tuple[Held, ...]:
-    """Give how each depth is held by the plan of the shaft, on this site or on a changed copy of it.
-
-    The tip may have moved: a depth below it is held by nothing.
-    """
-    changed = site or asked.site
-    shop = asked.workshop(changed)
-    path = search_best(shop, changed)
+def held(shop: Workshop, depths_m: Sequence[float]) -> tuple[Held, ...]:
+    """Give how each depth is held by the plan of the shaft; a depth below the tip is held by nothing."""
+    path = shop.best()
     nothing = Held("undecided", None, None, ())
     if path is None:
         return (nothing,) * len(depths_m)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from methodpick.engine.rails import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.build import Workshop, search_best, stage_outcomes
+from methodpick.plan.build import Workshop, stage_outcomes
 from methodpick.plan.pipeline import boring_for, taken_assumptions
 from methodpick.plan.result import STATES
 
@@ -58,6 +58,6 @@ def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]
         for one in shop.judged:
             yield None, one.outcomes
             yield from ((state, one.state_outcomes[state]) for state in STATES)
-        path = search_best(shop, site)
+        path = shop.best()
         if path is not None:
             yield None, stage_outcomes(shop, path)

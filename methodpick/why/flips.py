@@ -37,8 +37,8 @@ class Flips:
     _seen: dict[tuple[tuple[str, int], ...], tuple[Held, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.shop = self.asked.workshop()
-        self.now = self._held((), self.asked.site)
+        self.shop = self.asked.workshop(self.asked.site)
+        self.now = held(self.shop, self.depths_m)
 
     def singles(self, index: int) -> tuple[Flip, ...]:
         """Give the nearest flip of each input alone, the nearest first; the support of ``depths_m[index]`` is asked."""
@@ -75,12 +75,11 @@ class Flips:
     def _held(self, key: tuple[tuple[str, int], ...], site: Site) -> tuple[Held, ...]:
         if key not in self._seen:
             self.plans += 1
-            self._seen[key] = held(self.asked, self.depths_m, site)
+            self._seen[key] = held(self.asked.workshop(site), self.depths_m)
         return self._seen[key]
 
     def _at(self, lever: Lever, steps: int, index: int) -> Held:
-        key = ((lever.said, steps),) if steps or lever.now is None else ()
-        return self._held(key, lever.at(self.asked.site, steps))[index]
+        return self._held(((lever.said, steps),), lever.at(self.asked.site, steps))[index]
 
     def _alone(self, lever: Lever, index: int) -> Iterator[tuple[float, Flip]]:
         """Give the nearer flip of an input, with how far it lies as a share of the credible range."""
@@ -88,18 +87,13 @@ class Flips:
         if lever.now is None:
             yield from self._unread(lever, index)
             return
-        if self._kept(lever, index) != was:
-            return
+        if self._at(lever, 0, index).support != was:
+            return  # to write the input out at its likely value must change nothing
         both = [self._outward(lever, index, ends) for ends in (_ends(-lever.down), _ends(lever.up))]
         hits = [steps for steps in both if steps is not None]
         if hits:
             steps = min(hits, key=abs)
-            yield abs(steps) / max(lever.down, lever.up), self._flip(lever, steps, index)
-
-    def _kept(self, lever: Lever, index: int) -> str:
-        """Give the support with the input written out at its likely value: writing it must change nothing."""
-        site = lever.at(self.asked.site, 0)
-        return self._held(((lever.said, 0),), site)[index].support
+            yield abs(steps) / max(lever.down, lever.up), _flip(lever, steps, self._at(lever, steps, index))
 
     def _outward(self, lever: Lever, index: int, ends: Sequence[int]) -> int | None:
         """Go outward; where the support differs, give the least steps known to change it."""
@@ -126,18 +120,14 @@ class Flips:
         grid = sorted({round(lever.up * share / 5) for share in range(6)}, reverse=True)
         supports = [self._at(lever, steps, index).support for steps in grid]
         if all(support != was for support in supports):
-            yield 0.0, replace(self._flip(lever, grid[0], index), flips_at=None)
+            yield 0.0, replace(_flip(lever, grid[0], self._at(lever, grid[0], index)), flips_at=None)
             return
         for (first, one), (second, other) in pairwise(zip(grid, supports, strict=True)):
             if (one == was) != (other == was):
                 same, differs = (first, second) if one == was else (second, first)
-                yield 0.5, self._flip(lever, self._bisected(lever, index, same, differs), index)
+                steps = self._bisected(lever, index, same, differs)
+                yield 0.5, _flip(lever, steps, self._at(lever, steps, index))
                 return
-
-    def _flip(self, lever: Lever, steps: int, index: int) -> Flip:
-        then = self._at(lever, steps, index)
-        step = lever.value(steps) - lever.value(steps - (1 if steps > 0 else -1))
-        return Flip(lever.input, lever.said, lever.design, lever.now, lever.value(steps), step, lever.unit, then.support, then.fluid)
 
     def _together(self, one: Lever, other: Lever, index: int) -> Iterator[tuple[float, Flip]]:
         """Move two inputs together, each by the same share of its way, toward the four corners of their ranges."""
@@ -148,9 +138,7 @@ class Flips:
                 if share is not None and (best is None or share < best[0]):
                     steps = _part(far_one, share), _part(far_other, share)
                     then = self._both(one, other, steps)[index]
-                    second = replace(self._flip_of(other, steps[1]), then=then.support, fluid=then.fluid)
-                    first = replace(self._flip_of(one, steps[0]), then=then.support, fluid=then.fluid, together=second)
-                    best = share, first
+                    best = share, replace(_flip(one, steps[0], then), together=_flip(other, steps[1], then))
         if best is not None:
             yield best
 
@@ -176,8 +164,10 @@ class Flips:
         key = ((one.said, steps[0]), (other.said, steps[1]))
         return self._held(key, other.at(one.at(self.asked.site, steps[0]), steps[1]))
 
-    def _flip_of(self, lever: Lever, steps: int) -> Flip:
-        return Flip(lever.input, lever.said, lever.design, lever.now, lever.value(steps), 0.0, lever.unit, "")
+
+def _flip(lever: Lever, steps: int, then: Held) -> Flip:
+    step = lever.value(steps) - lever.value(steps - (1 if steps > 0 else -1))
+    return Flip(lever.input, lever.said, lever.design, lever.now, lever.value(steps), step, lever.unit, then.support, then.fluid)
 
 
 def _ends(far: int) -> list[int]:

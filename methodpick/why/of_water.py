@@ -22,7 +22,7 @@ def water_levers(gatherer: Gatherer, depth_m: float) -> Iterator[Lever]:
     """Give the levers of the water at a boring: its readings, and the next covered aquifer below a depth that has none."""
     frame = gatherer.frame
     if frame.site.setting == "water" and frame.site.water_depth_m is not None:
-        made = [_open_water(gatherer, frame.site.water_depth_m)]
+        made = [_open_water(frame.site.water_depth_m)]
     else:
         made = [_main(gatherer)]
     made += [_struck(frame.profile, reading, index, frame.shaft.tip_m) for index, reading in enumerate(frame.profile.water)
@@ -96,7 +96,7 @@ def _struck(profile: Profile, reading: WaterReading, index: int, tip_m: float) -
                  (min(now, 0.0) - ABOVE_M, max(met, now)), STEP_M, change, now=now)
 
 
-def _open_water(gatherer: Gatherer, depth_m: float) -> Lever | None:
+def _open_water(depth_m: float) -> Lever | None:
     """Give the level of the open water: depth, low and high level moved alike."""
     def change(site: Site, value: float) -> Site:
         by = value - depth_m
@@ -107,7 +107,6 @@ def _open_water(gatherer: Gatherer, depth_m: float) -> Lever | None:
         conditions = site.site.model_copy(update={"water_depth_m": value, "water_level": level})
         return site.model_copy(update={"site": conditions})
 
-    del gatherer
     return lever("open_water", "the depth of open water above the mudline", "m", (0.5, depth_m + 5.0), STEP_M, change, now=depth_m)
 
 

@@ -110,8 +110,8 @@ def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Stat
         if one is None or other is None:
             continue
         for level in levels:
-            passes = one <= level if worse_is_high else one >= level
-            if passes != (other <= level if worse_is_high else other >= level):
+            passes = _passes(one, level, worse_is_high=worse_is_high)
+            if passes != _passes(other, level, worse_is_high=worse_is_high):
                 found.add(_bisected(follow, part, level, (ends[0].depth_m, ends[1].depth_m), passes=passes))
     return found
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from methodpick.plan.result import Citation, FactValue, Interval, Reason, RulebookStamp, ShaftPlan
 from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
+from methodpick.spoken import mark_plainly
 
 _UNIT = re.compile(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")
-SHORT_M = 0.3
 WEAK = {"digest": "read in a digest", "secondary": "secondary source", "memory": "from memory", "own": "own value"}
 
 
@@ -40,7 +40,7 @@ def set_by_overlays(stamp: RulebookStamp, voice: Voice) -> None:
     for one in stamp.set_by_overlays:
         check = "" if one.confidence in {"read", "own"} else "; look it up in the book of the contract"
         known = WEAK.get(one.confidence, "read in print")
-        value = voice.n(one.value, "size" if one.unit == "m" and 0 < one.value < SHORT_M else one.unit)
+        value = mark_plainly(one.value, one.unit)
         voice.item("-", f"{_name(one.name)}: {value}, by {one.overlay} ({_cited((one.source,))}; {known}{check})")
 
 

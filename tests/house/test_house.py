@@ -14,7 +14,7 @@ from methodpick.resources import folder
 TOP = Path(__file__).parents[2]
 PACKAGE = Path(methodpick.__file__).parent
 SOURCES = sorted(path for path in PACKAGE.rglob("*.py") if "_data" not in path.parts)
-LONGER = {"plan/result.py": 405, "strict_yaml.py": 260}
+LONGER = {"strict_yaml.py": 260}
 """Files that may be longer, each with its reason: the records of a plan, and the reader of YAML, stand in one place each."""
 TREES = {path: ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES}
 FORBIDDEN = re.compile(r"\bTODO\b|\bFIXME\b|NotImplementedError|pragma: no cover|type: ignore")

@@ -1,0 +1,23 @@
+"""The plan as it is handed out: frozen records in SI, in the order of the format ``methodpick-plan/1``.
+
+Depth 0 is the ground at the shaft (over water the mudline); depths run down, stages and casings may start above 0.
+An open end of a range is None.
+"""
+
+from __future__ import annotations
+
+from methodpick.plan.result.fluid import DensityAt, Slurry, WallSpread
+from methodpick.plan.result.log import Log, LogLayer, LogWater
+from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
+from methodpick.plan.result.pour import Concrete, Placement, PullStep, QuantityLine
+from methodpick.plan.result.steps import Casing, Interval, Stage
+from methodpick.plan.result.whole import Alternate, CautiousPlan, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
+from methodpick.plan.result.why import Citation, FactValue, Flip, Reason, StateVerdict
+from methodpick.plan.result.words import FORMAT, STATES, VERDICTS, Confidence, Method, Support
+
+__all__ = [
+    "FORMAT", "STATES", "VERDICTS", "Alternate", "Casing", "Caution", "CautiousPlan", "Citation", "Concrete", "Confidence",
+    "DensityAt", "FactValue", "Flip", "Gap", "InputStamp", "Interval", "Log", "LogLayer", "LogWater", "Method", "OpenHazard",
+    "Placement", "Plan", "PullStep", "QuantityLine", "Reason", "RulebookStamp", "SetValue", "ShaftPlan", "Slurry", "Stage",
+    "StateVerdict", "Support", "TakenAssumption", "WallSpread",
+]

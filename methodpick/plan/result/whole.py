@@ -1,0 +1,116 @@
+"""The plan of a shaft and of a file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from methodpick.plan.result.fluid import Slurry
+from methodpick.plan.result.log import Log
+from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
+from methodpick.plan.result.pour import Concrete, Placement, QuantityLine
+from methodpick.plan.result.steps import Casing, Interval, Stage
+from methodpick.plan.result.why import Citation
+from methodpick.plan.result.words import FORMAT, Method
+
+
+@dataclass(frozen=True, slots=True)
+class CautiousPlan:
+    """The plan on firmer states only, and what the difference hangs on."""
+
+    intervals: tuple[Interval, ...]
+    stages: tuple[Stage, ...]
+    casings: tuple[Casing, ...]
+    slurry: Slurry | None
+    relative_cost: float
+    differs_because: str
+    trigger: str = ""
+    settles: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Alternate:
+    """The best plan of another family and why it lost."""
+
+    family: str
+    intervals: tuple[Interval, ...]
+    stages: tuple[Stage, ...]
+    casings: tuple[Casing, ...]
+    relative_cost: float | None
+    why_not: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftPlan:
+    """The method for one shaft."""
+
+    id: str
+    boring: str
+    boring_distance_m: float | None
+    diameter_m: float
+    tip_depth_m: float
+    method: Method
+    decision: str
+    placement: Placement
+    intervals: tuple[Interval, ...]
+    stages: tuple[Stage, ...]
+    casings: tuple[Casing, ...]
+    slurry: Slurry | None
+    concrete: Concrete
+    quantities: tuple[QuantityLine, ...]
+    assumptions: tuple[TakenAssumption, ...]
+    open_hazards: tuple[OpenHazard, ...]
+    cautions: tuple[Caution, ...]
+    gaps: tuple[Gap, ...]
+    cautious: CautiousPlan | None
+    alternates: tuple[Alternate, ...]
+    relative_cost: float
+    fluid_level_m: float | None
+    cutoff_m: float
+    count: int
+    doubts: tuple[str, ...]
+    ground: Log
+
+
+@dataclass(frozen=True, slots=True)
+class SetValue:
+    """A limit that an overlay set, with its source and how well it is known."""
+
+    name: str
+    value: float
+    unit: str
+    overlay: str
+    source: Citation
+    confidence: str
+
+
+@dataclass(frozen=True, slots=True)
+class RulebookStamp:
+    """Which rulebook decided, and the limits that its overlays set."""
+
+    digest: str
+    overlays: tuple[str, ...]
+    set_by_overlays: tuple[SetValue, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class InputStamp:
+    """Which file was read."""
+
+    path: str
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The plans of all shafts of one file, with what they rest on."""
+
+    tool_version: str
+    rulebook: RulebookStamp
+    input: InputStamp
+    shafts: tuple[ShaftPlan, ...]
+    site_name: str = ""
+    units: Literal["us", "si"] = "us"
+    sources: Mapping[str, str] = field(default_factory=dict)
+    format: str = FORMAT

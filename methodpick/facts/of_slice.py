@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from methodpick.facts.aquifers import Aquifer
 from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull
@@ -67,7 +67,7 @@ def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         by_table(sheet, frame.tables["permeability"])
     for name in PLACE_TABLES:
         by_table(sheet, frame.tables[name])
-    sheet.put("advance_possible", _advance(sheet), "derived", "penetration and plant",
+    sheet.put("advance_possible", _advance(sheet, shaken_too_near(sheet, frame.limits)), "derived", "penetration and plant",
               ("penetrable_vibrated", "penetrable_twisted", "penetrable_oscillated", "penetrable_driven"))
     sheet.put("extraction_hard", _sticks(sheet, stratum), "derived", "consistency, density", ("consistency", "density"))
 
@@ -82,12 +82,23 @@ def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
     return maybe(stratum.likely in acting) if soils & acting else FALSE
 
 
-def _advance(sheet: Sheet) -> Choice:
-    """Tell whether some plant at hand advances casing here: the best of the four ways."""
+SHAKING = frozenset({"vibrated", "driven"})
+"""Ways of advancing casing that shake the ground."""
+
+
+def shaken_too_near(sheet: Sheet, limits: Mapping[str, float]) -> bool:
+    """Tell whether a neighbour certainly stands too near for casing to be vibrated or driven."""
+    return sheet.span("neighbour_distance_m").high < limits["neighbour_near_m"]
+
+
+def _advance(sheet: Sheet, near: bool) -> Choice:
+    """Tell whether some plant at hand advances casing here: the best of the four ways; none that shakes a near neighbour."""
     certain = likely = False
     possible = False
     for way, plants in (("vibrated", ("plant_vibratory",)), ("twisted", ("plant_twist",)),
                         ("oscillated", ("plant_oscillator", "plant_rotator")), ("driven", ("plant_impact",))):
+        if near and way in SHAKING:
+            continue
         ground = sheet.choice(f"penetrable_{way}")
         hands = [sheet.choice(plant) for plant in plants]
         certain = certain or (ground.values == {"yes"} and any(hand.values == {"yes"} for hand in hands))

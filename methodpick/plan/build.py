@@ -27,6 +27,7 @@ from methodpick.plan.quantities import make_quantities
 from methodpick.plan.record import log_of
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, Concrete, Interval, Placement, ShaftPlan, Slurry, Stage
 from methodpick.plan.seats import find_seats
+from methodpick.plan.sizes import most_strings
 from methodpick.plan.stages import make_stages
 from methodpick.plan.strings import make_casings
 from methodpick.plan.window import slurry_window
@@ -63,9 +64,11 @@ class Workshop:
     def options(self) -> Options:
         """Give what the search may use on this site."""
         limits, allowed = self.limits, self.site.site.allowed
+        near = self.site.site.neighbours and self.gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
         finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
         return Options(self.levels.starter_base_m, limits["introduce_margin_m"], -self.levels.casing_top_m,
                        limits["hours_casing_set"], limits["hours_advance_m"], finish,
+                       most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits), shaking=bool(near),
                        temporary="temporary_casing" in allowed, permanent="permanent_casing" in allowed)
 
     def hours(self, path: Path) -> dict[str, float]:
@@ -104,8 +107,9 @@ class Workshop:
         return plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid(path), self.book.tables["overbreak"], self.limits)
 
     def fluid(self, path: Path) -> Inside | None:
-        """Give what stands in the hole under the support fluid of a path, None without one."""
-        return None if path.fluid is None else self.inside[path.fluid]
+        """Give the support fluid that stands in the hole at the tip, else that of a path; None without one."""
+        fluid = path.last if path.last in path.fluids else path.fluid
+        return None if fluid is None else self.inside[fluid]
 
 
 def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:

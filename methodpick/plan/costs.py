@@ -22,6 +22,7 @@ class Costs:
     permanent_m: float
     advance_m: Mapping[str, float]
     seal_test: float
+    exchange: float
     tremie: float
     should_m: float
     point_m: float
@@ -44,4 +45,4 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
     plant |= {way: cost(f"cost_plant_{way}") * share for way in ways}
     return Costs({state: cost(f"cost_{state}_m") for state in STATES}, plant, cost("cost_string"),
                  cost("cost_casing_m"), cost("cost_permanent_m"), {way: cost(f"cost_advance_{way}_m") for way in ways},
-                 cost("cost_seal_test"), cost("cost_tremie"), cost("cost_should_m"), cost("cost_point_m"))
+                 cost("cost_seal_test"), cost("cost_exchange"), cost("cost_tremie"), cost("cost_should_m"), cost("cost_point_m"))

@@ -11,6 +11,8 @@ RANK = {name: index for index, name in enumerate(VERDICTS)}
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 OPEN_STATES = STATES[:4]
 FLUIDS = STATES[1:4]
+LAST_PUSH_M = 1.5
+"""Length below caving ground over which any plant may push or twist the shoe into its seat (own value)."""
 WAYS = ("twisted", "vibrated", "driven", "oscillated")
 """How casing gets ahead of the excavation, the cheapest plant first."""
 
@@ -55,3 +57,8 @@ class Seat:
     embedment_m: float
     stratum: int
     in_socket: bool
+
+    @property
+    def pushed_from_m(self) -> float:
+        """Give the depth below which the shoe is pushed or twisted into undrilled ground."""
+        return round(self.depth_m - min(self.embedment_m, LAST_PUSH_M), 3)

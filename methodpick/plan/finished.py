@@ -98,7 +98,7 @@ def decision(path: Path, casings: Sequence[Casing], placement: Placement, interv
                 parts.append(f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {mark(run.base_m, 'm')}")
             elif run.state in FLUIDS:
                 parts.append(f"drill under {_WORDS[run.state]} to {mark(run.base_m, 'm')}")
-            elif segment.casing == "advanced":
+            elif segment.casing == "advanced" and run is segment.runs[-1]:
                 parts.append(f"advance casing ahead of the dig to {mark(run.base_m, 'm')}")
         if segment.casing != "none":
             casing = strings[number]

@@ -32,16 +32,16 @@ class Ladder:
 
 def climb_best(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Path | None:
     """Search the expected plan alone; None where nothing can be built."""
-    return search(Lengths(cuts, costs, cautious=False), seats, costs, options)
+    return search(Lengths(cuts, seats, costs, cautious=False), seats, costs, options)
 
 
 def climb(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Ladder | None:
     """Search the expected and the cautious plan and every other family; None where nothing can be built."""
-    lengths = Lengths(cuts, costs, cautious=False)
+    lengths = Lengths(cuts, seats, costs, cautious=False)
     best = search(lengths, seats, costs, options)
     if best is None:
         return None
-    cautious = search(Lengths(cuts, costs, cautious=True), seats, costs, options)
+    cautious = search(Lengths(cuts, seats, costs, cautious=True), seats, costs, options)
     if cautious is not None and same(cautious, best):
         cautious = None
     mine = family_of(best)

@@ -4,23 +4,22 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from itertools import pairwise
 
 from methodpick.plan.costs import Costs
-from methodpick.plan.cut import ALLOWED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, Cut
+from methodpick.plan.cut import ALLOWED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, Cut, Seat
 from methodpick.plan.path import NOTHING, Score
 from methodpick.plan.result import STATES
 
 TOLERANCE_M = 1e-6
-DRILLED_IN = ("dry", "water", "polymer", "mineral", "cased_balanced", "cased_plug")
-PUSHED_SLACK = 2.0
-"""What the last pushes of three strings into a dry hole can cost less than any drilling state."""
+DRILLED_IN = ("cased_dry", "dry", "water", "polymer", "mineral", "cased_balanced", "cased_plug")
 
 
 class Lengths:
     """Prefix sums over the cuts for one mode: ``cautious`` counts doubtful lengths as hazards and worst stand-up."""
 
-    def __init__(self, cuts: Sequence[Cut], costs: Costs, *, cautious: bool) -> None:
-        """Take the cuts top down and the costs."""
+    def __init__(self, cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, *, cautious: bool) -> None:
+        """Take the cuts top down, the seats and the costs."""
         self.cuts = tuple(cuts)
         self.tops = [cut.top_m for cut in cuts]
         self.bases = [cut.base_m for cut in cuts]
@@ -28,12 +27,12 @@ class Lengths:
         self.cautious = cautious
         self._costs = costs
         self._scores: dict[tuple[str, float, float], Score | None] = {}
-        self._turns: dict[tuple[str, float], list[float]] = {}
+        self._turns: dict[tuple[str, float], list[tuple[float, int]]] = {}
         self._leasts: dict[float, Score] = {}
         self._sums = {state: self._prefix(state) for state in STATES}
         self._blocks = {state: self._blocked(state) for state in STATES}
         hours = 0.0
-        self._rest = self._least_rest()
+        self._starts, self._rest = self._least_rest(seats)
         self.hours: list[float] = [0.0]
         for cut in cuts:
             hours += cut.length_m / cut.rate_m_h
@@ -68,18 +67,22 @@ class Lengths:
             blocks[index] = cut.top_m if out else blocks[index + 1]
         return blocks
 
-    def _least_rest(self) -> list[Score]:
-        """Give for every cut the least score of drilling it and all below it in any drilling state.
+    def _least_rest(self, seats: Sequence[Seat]) -> tuple[list[float], list[Score]]:
+        """Give, for every length of one cut that is pushed into or not, the least score of it and all below in any state.
 
-        Scores are compared in order and add, so the sum of the least of every cut is never above that of a path.
+        Scores are compared in order and add, so the sum of the least of every length is never above that of a path.
         """
-        rest: list[Score] = [(0.0, 0.0, 0.0, 0.0, 0.0, 0)]
-        for cut in reversed(self.cuts):
-            rates = [self._per_metre(cut, state) for state in DRILLED_IN if not cut.decided or cut.rank[state] != RULED_OUT]
-            least, last, length = min(rates, default=NOTHING), rest[-1], cut.length_m
+        pushes = [(seat.pushed_from_m, seat.depth_m) for seat in seats]
+        ends = sorted({*self.tops, self.end_m, *(depth for push in pushes for depth in push if self.tops[0] < depth < self.end_m)})
+        rest: list[Score] = [NOTHING]
+        for top, base in reversed(list(pairwise(ends))):
+            cut, middle = self.cuts[self.index(top)], (top + base) / 2
+            states = DRILLED_IN if any(first < middle < last for first, last in pushes) else DRILLED_IN[1:]
+            rates = [self._per_metre(cut, state) for state in states if not cut.decided or cut.rank[state] != RULED_OUT]
+            least, last, length = min(rates, default=NOTHING), rest[-1], base - top
             rest.append((last[0] + least[0] * length, last[1] + least[1] * length, last[2] + least[2] * length,
                          last[3] + least[3] * length, last[4] + least[4] * length, 0))
-        return rest[::-1]
+        return ends[:-1], rest[::-1]
 
     def least_below(self, depth_m: float) -> Score:
         """Give a score that no way of drilling from a depth to the tip can fall below."""
@@ -90,11 +93,12 @@ class Lengths:
     def _least_below(self, depth_m: float) -> Score:
         if depth_m >= self.end_m - TOLERANCE_M:
             return NOTHING
-        at = self.index(depth_m)
-        cut, first, second = self.cuts[at], self._rest[at], self._rest[at + 1]
-        part = min(1.0, max(0.0, (cut.base_m - depth_m) / cut.length_m))
+        at = max(0, bisect_right(self._starts, depth_m + TOLERANCE_M) - 1)
+        top, base = self._starts[at], self._starts[at + 1] if at + 1 < len(self._starts) else self.end_m
+        first, second = self._rest[at], self._rest[at + 1]
+        part = min(1.0, max(0.0, (base - depth_m) / (base - top)))
         low = [_clean(second[index] + part * (first[index] - second[index])) for index in range(4)]
-        return (low[0], low[1], low[2], low[3], second[4] + part * (first[4] - second[4]) - PUSHED_SLACK, 0)
+        return (low[0], low[1], low[2], low[3], second[4] + part * (first[4] - second[4]) - TOLERANCE_M, 0)
 
     def index(self, depth_m: float) -> int:
         """Give the cut that starts at or holds a depth."""
@@ -138,34 +142,34 @@ class Lengths:
         return self.hours[at] + (depth_m - cut.top_m) / cut.rate_m_h
 
     def stands(self, top_m: float, base_m: float, after_h: float) -> bool:
-        """Tell whether every dry slice stands from its drilling until ``after_h`` after the base is reached."""
+        """Tell whether every dry slice stands from where its top is drilled until ``after_h`` after the base is reached."""
         end = self._hours_to(base_m) + after_h
         for index in range(self.index(top_m), bisect_left(self.tops, base_m - TOLERANCE_M)):
             cut = self.cuts[index]
             stand = cut.stand_worst_h if self.cautious else cut.stand_h
-            if cut.decided and end - self._hours_to(min(cut.base_m, base_m)) > stand + 1e-9:
+            if cut.decided and end - self._hours_to(max(cut.top_m, top_m)) > stand + 1e-9:
                 return False
         return True
 
-    def turns(self, state: str, top_m: float) -> list[float]:
-        """Give the depths below ``top_m`` at which a state first gets worse, where a change of method may help."""
+    def turns(self, state: str, top_m: float) -> list[tuple[float, int]]:
+        """Give the depths below ``top_m`` at which a state gets worse than before, where a change of method may help, and its rank."""
         key = (state, top_m)
         if key not in self._turns:
             self._turns[key] = self._find_turns(state, top_m)
         return self._turns[key]
 
-    def _find_turns(self, state: str, top_m: float) -> list[float]:
-        depths: list[float] = []
+    def _find_turns(self, state: str, top_m: float) -> list[tuple[float, int]]:
+        found: list[tuple[float, int]] = []
         worst = ALLOWED
         for index in range(self.index(top_m), len(self.cuts)):
             cut = self.cuts[index]
             rank = cut.rank[state] if cut.decided else ALLOWED
             if rank > worst:
                 worst = rank
-                depths.append(max(cut.top_m, top_m))
+                found.append((max(cut.top_m, top_m), rank))
             if rank == RULED_OUT:
                 break
-        return depths
+        return found
 
 
 def _clean(length: float) -> float:

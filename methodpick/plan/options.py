@@ -9,7 +9,11 @@ from methodpick.plan.cut import FLUIDS, WAYS
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What a search may use. ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete."""
+    """What a search may use.
+
+    ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete; ``shaking`` says that a neighbour
+    is near enough for vibrated or driven casing to go against a recommendation.
+    """
 
     start_m: float
     margin_m: float
@@ -22,4 +26,5 @@ class Options:
     ways: tuple[str, ...] = WAYS
     temporary: bool = True
     permanent: bool = True
+    shaking: bool = False
     family: str = ""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from methodpick.plan.cut import FLUIDS
+
 Score = tuple[float, float, float, float, float, int]
 """Undecided, unlikely, unknown and doubtful length, then relative cost, then changes of method."""
 NOTHING: Score = (0.0, 0.0, 0.0, 0.0, 0.0, 0)
@@ -63,13 +65,17 @@ class Path:
         return self.segments[-1].runs[-1].state
 
     @property
+    def fluids(self) -> tuple[str, ...]:
+        """Give the support fluids of the plan, in the order of their use."""
+        return tuple(dict.fromkeys(run.state for segment in self.segments for run in segment.runs if run.state in FLUIDS))
+
+    @property
     def fluid(self) -> str | None:
-        """Give the support fluid of the plan, None without one."""
-        for segment in self.segments:
-            for run in segment.runs:
-                if run.state in {"water", "polymer", "mineral"}:
-                    return run.state
-        return None
+        """Give the support fluid of the plan, that of the longest length where there are two, None without one."""
+        return max(self.fluids, key=self._length_under, default=None)
+
+    def _length_under(self, fluid: str) -> float:
+        return sum(run.base_m - run.top_m for segment in self.segments for run in segment.runs if run.state == fluid)
 
     @property
     def deepest_casing_m(self) -> float:

@@ -13,8 +13,9 @@ from itertools import count
 
 from methodpick.plan.costs import Costs
 from methodpick.plan.cut import Seat
-from methodpick.plan.edges import Edges, Node
+from methodpick.plan.edges import Edges
 from methodpick.plan.lengths import TOLERANCE_M, Lengths
+from methodpick.plan.opening import Node
 from methodpick.plan.options import Options
 from methodpick.plan.path import NOTHING, Path, Score, Segment, plus
 
@@ -54,11 +55,12 @@ def search(lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Optio
 class _Front:
     """The nodes worth following. One is idle where another at its depth does all it can do for no higher score.
 
-    What the other has yet to pay for, its fluid plant or a way of advancing casing, counts as paid on top.
+    What the other has paid for and the one has not, its fluids' plant or a way of advancing casing, counts as paid on top, and
+    so does bringing the other's fluid into the hole.
     """
 
     def __init__(self, costs: Costs) -> None:
-        self.plant = costs.plant
+        self.plant, self.exchange = costs.plant, costs.exchange
         self.at: dict[tuple[float, str], list[tuple[Node, Score]]] = {}
 
     def takes(self, node: Node, score: Score) -> bool:
@@ -77,8 +79,8 @@ class _Front:
     def _covers(self, one: Node, at_one: Score, other: Node, at_other: Score) -> bool:
         if one.strings > other.strings or one.wet > other.wet or one.fluid not in {"", other.fluid}:
             return False
-        unpaid = 0.0 if one.fluid == other.fluid else self.plant[other.fluid]
-        unpaid += sum(self.plant[way] for way in other.paid - one.paid)
+        unpaid = self.exchange if one.fluid != other.fluid else 0.0
+        unpaid += sum(self.plant[name] for name in other.paid - one.paid)
         return plus(at_one, (0.0, 0.0, 0.0, 0.0, unpaid, 0)) <= at_other
 
 

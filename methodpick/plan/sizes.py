@@ -45,6 +45,18 @@ def string_sizes(site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[f
     return tuple(reversed(sizes))
 
 
+def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: int = 3) -> int:
+    """Give how many strings may telescope before the outermost is wider than the largest casing of the plant.
+
+    One is always left: where even that is too wide, the sizes say so and the check of the site has a doubt.
+    """
+    largest = site.site.equipment.max_casing_m
+    if largest is None:
+        return most
+    return max((count for count in range(1, most + 1)
+                if string_sizes(site, shaft, count, [0.0] * count, [False] * count, limits)[0].outside_m <= largest + 1e-6), default=1)
+
+
 def _tool(shaft: Shaft) -> float:
     """Give the diameter that must pass through the innermost casing."""
     if shaft.diameter_is == "casing_outside":

@@ -81,10 +81,12 @@ def _run(out: _List, segment: Segment, run: Run, full: str | None, levels: Level
         return None
     if run.state in FLUID_WORDS:
         word = FLUID_WORDS[run.state]
-        if full is None:
+        if full != run.state:
             level = levels.fluid_m[run.state]
-            out.add("introduce_fluid", level, run.top_m, "slurry", run.state, run.state, rates["hours_fill"],
-                    f"Fill the hole with {word} to {_level(level, levels)} before drilling below {mark(run.top_m, 'm')}.")
+            text = (f"Fill the hole with {word} to {_level(level, levels)} before drilling below {mark(run.top_m, 'm')}." if full is None
+                    else f"Bring in {word} through a pipe at the base until the {FLUID_WORDS[full]} is out and the level stands at "
+                    f"{_level(level, levels)}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile.")
+            out.add("introduce_fluid", level, run.top_m, "slurry", run.state, run.state, rates["hours_fill"], text)
         out.add("drill", run.top_m, run.base_m, "slurry", run.state, run.state, took,
                 f"Drill {ends} under {word}; keep it at {_level(levels.fluid_m[run.state], levels)} at all times.")
         return run.state

@@ -6,8 +6,9 @@ from hypothesis import strategies as st
 
 from methodpick.plan.costs import read_costs
 from methodpick.plan.cut import WAYS, Cut, Seat
-from methodpick.plan.edges import Edges, Node
+from methodpick.plan.edges import Edges
 from methodpick.plan.lengths import Lengths
+from methodpick.plan.opening import Node
 from methodpick.plan.options import Options
 from methodpick.plan.path import NOTHING, plus
 from methodpick.plan.result import STATES
@@ -55,7 +56,7 @@ def test_the_search_equals_walking_every_path(book, made, family, cautious):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
     options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, most_strings=2, family=family)
-    lengths = Lengths(cuts, costs, cautious=cautious)
+    lengths = Lengths(cuts, seats, costs, cautious=cautious)
     found = search(lengths, seats, costs, options)
     expected = walked(lengths, seats, costs, options)
     assert (found is None) == (expected is None)
@@ -69,7 +70,7 @@ def test_the_search_equals_walking_every_path(book, made, family, cautious):
 def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    lengths = Lengths(cuts, costs, cautious=False)
+    lengths = Lengths(cuts, seats, costs, cautious=False)
     narrow = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, fluids=("mineral",), permanent=False, most_strings=1))
     wide = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0))
     if narrow is not None:

@@ -285,7 +285,7 @@ def test_how_long_each_class_of_wall_stands(book, read_text):
                ("medium dense brown fine to medium sand", 18, 0.26, 0.33))
     for description, count, stands_h, falls_h in grounds:
         made = shop(STAND.replace("LAYER", description).replace("COUNT", str(count)), book, read_text)
-        lengths = Lengths(made.cuts, read_costs(book.values, None, 1), cautious=False)
+        lengths = Lengths(made.cuts, made.seats, read_costs(book.values, None, 1), cautious=False)
         assert lengths.stands(4.0, 4.12, stands_h), description
         assert not lengths.stands(4.0, 4.12, falls_h), description
 
@@ -317,7 +317,7 @@ def ground(*pieces):
 def cost(book, cuts, seats=(), shared=1, **options):
     """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
     costs = read_costs(book.values, None, shared)
-    found = search(Lengths(cuts, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, **options))
+    found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, **options))
     return found.cost
 
 
@@ -364,6 +364,16 @@ def test_price_of_one_casing_through_a_wet_lens(book):
     above = ground((6.0, {"dry", "cased_dry"}, 0, 0), (12.0, {"dry"}, 0, 0))
     found = cost(book, above, [Seat(6.0, "yes", 1.2, 0, in_socket=False)], permanent=False, family="casing_then_dry")
     assert found == pytest.approx(16.16)
+
+
+def test_price_of_another_fluid_below_a_sealed_shoe(book):
+    """6 m under polymer 8.1 and its plant 10, pushed 1.2 m on for 1.62, string 2, 8.2 m of casing 2.46; the polymer put out by water
+    2, its plant 3, 4.8 m under water 5.52, tremie 4: 38.7.
+
+    cost_exchange, cost_water_m, cost_plant_water, cost_polymer_m, cost_plant_polymer, cost_cased_balanced_m, cost_tremie.
+    """
+    made = ground((6.0, {"polymer"}, 0, 0), (12.0, {"water", "cased_balanced"}, 0, 0))
+    assert cost(book, made, [Seat(7.2, "yes", 1.2, 1, in_socket=False)], permanent=False) == pytest.approx(38.7)
 
 
 # ---- a limit for overlays

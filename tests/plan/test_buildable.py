@@ -1,0 +1,87 @@
+"""What makes a sequence buildable: the margin before trouble, the base inside a casing, plant, neighbours, fluids."""
+
+import pytest
+
+from methodpick.plan.pipeline import plan
+from methodpick.plan.sizes import most_strings
+
+SITE = """methodpick: 1
+site: {{name: Mill Road, units: si{site}}}
+borings:
+  - id: B
+    depth: 30
+    water: {water}
+    layers:
+{layers}
+shafts:
+  - {{id: P, boring: B, diameter: 1200, tip: {tip}{shaft}}}
+"""
+STIFF_OVER_SAND = """      - {top: 0, base: 6, description: "stiff lean clay", symbol: CL, su: 90, absent: [fissured]}
+      - {top: 6, base: 9, description: "medium dense fine sand", symbol: SP, fines: 3 %, absent: [cobbles, boulders, cemented]}
+      - {top: 9, base: 30, description: "very stiff fat clay", symbol: CH, su: 180, absent: [fissured, slickensided]}"""
+
+
+def made(read_text, book, *, water="[{reading: settled, depth: 6, after: 24 h}]", layers=STIFF_OVER_SAND, tip=20, site="", shaft=""):
+    text = SITE.format(water=water, layers=layers, tip=tip, site=", " + site if site else "", shaft=", " + shaft if shaft else "")
+    return plan(read_text(text), book).shafts[0]
+
+
+def test_fluid_goes_in_a_full_metre_before_the_sand_and_its_water(read_text, book):
+    """GEC 10 (2018) sec. 3.2: the fluid is in the hole before the caving ground or the water is reached; margin 1 m, own value."""
+    shaft = made(read_text, book, site="equipment: {vibratory: false, oscillator: false, rotator: false, kelly_twist: false}")
+    fill = next(stage for stage in shaft.stages if stage.action == "introduce_fluid")
+    assert fill.base_m <= 5.0 + 1e-6
+    assert all(stage.base_m <= fill.base_m + 1e-6 for stage in shaft.stages if stage.action == "drill" and stage.state == "dry"
+               and stage.top_m < 6)
+
+
+ARTESIAN = """      - {top: 0, base: 4, description: "stiff lean clay", symbol: CL, su: 90, unit_weight: 19, absent: [fissured]}
+      - {top: 4, base: 7, description: "medium dense fine sand", symbol: SP, fines: 3 %, unit_weight: 19, absent: [cobbles, boulders]}
+      - {top: 7, base: 14, description: "stiff fat clay", symbol: CH, su: 90, unit_weight: 18, absent: [fissured, slickensided]}
+      - {top: 14, base: 30, description: "medium dense fine sand", symbol: SP, fines: 3 %, unit_weight: 19, absent: [cobbles]}"""
+
+
+@pytest.mark.parametrize(("rises_to", "lifts"), [(0.5, True), (9.0, False)])
+def test_a_base_dug_out_dry_inside_its_casing_is_judged_for_uplift(read_text, book, rises_to, lifts):
+    """With the pressure at 0.5 m the clay left from 8.2 to 14 m weighs 5.8 x 18 = 104 kPa against 9.81 x 13.5 = 132 kPa: 0.79,
+    below 1 (UFC 3-220-10, uplift of the bottom of an excavation); at 9 m it is 104 against 49 kPa: 2.1."""
+    shaft = made(read_text, book, layers=ARTESIAN, tip=9.5,
+                 water=f"[{{reading: settled, depth: 4, after: 24 h}}, {{reading: confined, struck: 14, rises_to: {rises_to}}}]")
+    emptied = [stage for stage in shaft.stages if stage.state in {"dry", "cased_dry"} and stage.base_m > 8.0]
+    assert bool(emptied) is not lifts
+    assert (shaft.placement.state == "wet") is lifts
+
+
+@pytest.mark.parametrize(("distance", "shakes"), [(60, True), (4, False)])
+def test_casing_is_not_shaken_in_beside_a_neighbour(read_text, book, distance, shakes):
+    """GEC 10 (2018) sec. 5.2: vibration harms what stands near; within 6 m none is planned (own value)."""
+    shaft = made(read_text, book, site=f"allowed: [dry, temporary_casing], neighbours: [{{what: a brick house, distance: {distance}}}], "
+                 "equipment: {vibratory: true, oscillator: true, rotator: false, kelly_twist: false, impact_hammer: true}")
+    ways = [casing.installed_by for casing in shaft.casings if casing.kind != "starter"]
+    assert ways
+    assert any("vibrated" in way or "driven" in way for way in ways) is shakes
+    assert any("oscillated" in way for way in ways) is not shakes
+
+
+@pytest.mark.parametrize(("largest_mm", "strings"), [(1100, 1), (1250, 1), (1450, 2), (1600, 3), (None, 3)])
+def test_the_largest_casing_of_the_plant_limits_the_strings(read_text, book, largest_mm, strings):
+    """A 1200 mm shaft needs one of 48 in (1219 mm) that lets its tool pass, the next outer ones 6 in wider each (GEC 10 sec. 5.2):
+    1372 and 1524 mm. Where even one is wider than the plant's largest, one is left and the sizes tell."""
+    largest = "" if largest_mm is None else f", equipment: {{max_casing: {largest_mm}}}"
+    site = read_text(SITE.format(water="[]", layers=STIFF_OVER_SAND, tip=20, site=largest, shaft=""))
+    assert most_strings(site, site.shafts[0], book.values) == strings
+
+
+def test_water_in_a_casing_gives_way_to_the_fluid_before_drilling_below_it(read_text, book):
+    """The casing stands full of water when it is not sealed; the support fluid comes in at the base, the level kept up."""
+    layers = """      - {top: 0, base: 6, description: "cobbles and boulders with sand", symbol: cobbles}
+      - {top: 6, base: 30, description: "dense silt", symbol: ML, pi: 4}"""
+    shaft = made(read_text, book, layers=layers, tip=20, water="[{reading: settled, depth: 2, after: 24 h}]",
+                 site="equipment: {oscillator: true, vibratory: false, kelly_twist: false}, allowed: [slurry, temporary_casing]")
+    full = next(stage.fluid for stage in shaft.stages if stage.action == "advance_casing")
+    later = next(stage for stage in shaft.stages if stage.action == "drill")
+    brought = next(stage for stage in shaft.stages if stage.action == "introduce_fluid")
+    assert full == "water"
+    assert later.fluid == brought.fluid == "mineral"
+    assert "never lower the level" in brought.text
+    assert brought.no < later.no

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from methodpick.engine.grammar import ExpressionError, parse
@@ -41,11 +41,11 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
         reader.wrong(("rules",), "a rule file holds a list of rules", "rules: [...]")
         return []
     topic, section = reader.text(("topic",), top.get("topic")), reader.text(("title",), top.get("title"))
-    return [replace(rule, section=section) for index, entry in enumerate(listed)
-            if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin)) is not None]
+    return [rule for index, entry in enumerate(listed)
+            if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin, section)) is not None]
 
 
-def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str) -> Rule | None:
+def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
     """Give one rule, None where it is too broken to stand."""
     before = len(reader.problems)
     entry = reader.mapping(path, entry, KEYS, NEEDED)
@@ -69,7 +69,7 @@ def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, or
         reader.word((*path, "hazard"), entry.get("hazard"), HAZARDS, "data-gap"), scope,
         reader.text((*path, "when"), entry.get("when")), when, unless, effect, states, points, severity, question, need,
         because, reader.text((*path, "not_for"), entry.get("not_for")), _treatment(reader, path, entry.get("treatment")),
-        _sources(reader, (*path, "source"), entry.get("source", []), words), cases, reader.document.place(path), origin)
+        _sources(reader, (*path, "source"), entry.get("source", []), words), cases, reader.document.place(path), origin, section)
     return rule if len(reader.problems) == before else None
 
 

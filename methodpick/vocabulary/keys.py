@@ -33,8 +33,8 @@ class Reader:
             self.wrong(path, f"here stands {_kind(value)}", "a map of keys and values")
             return {}
         known = tuple(known)
-        strange = [name for name in value if name not in known]
-        for name in strange:
+        strange = value.keys() - known
+        for name in [name for name in value if name in strange] if strange else ():
             self.wrong((*path, name), f"the key '{name}' is not known here", f"one of {', '.join(known)}",
                        did_you_mean(name, known), key=True)
         for name in needed:

@@ -153,10 +153,14 @@ def _own(name: str, unit: str) -> FactSpec:
 def _prove_unique(reader: Reader, rows: tuple[Row, ...]) -> None:
     for first in range(len(rows)):
         for second in range(first + 1, len(rows)):
-            shared = [_common(name, rows[first].when, rows[second].when)
-                      for name in {**rows[first].when, **rows[second].when}]
-            if all(common is not None for common in shared):
-                witness = ", ".join(sorted(str(common) for common in shared))
+            shared: list[str] = []
+            for name in {**rows[first].when, **rows[second].when}:
+                common = _common(name, rows[first].when, rows[second].when)
+                if common is None:
+                    break
+                shared.append(common)
+            else:
+                witness = ", ".join(sorted(shared))
                 reader.wrong(("rows", second), f"this row overlaps row {first + 1} of the table",
                              "rows that exclude one another", f"both hold for {witness or 'everything'}")
 

@@ -94,12 +94,12 @@ def _compose(text: str, name: str, digest: str) -> Document:
             loader.dispose()
     except yaml.MarkedYAMLError as error:
         mark, said = _telling_mark(error, lines), _plain(error)
-        walk.problems.append(Problem(f"this is not YAML: {said}", place_of(name, lines, mark, mark) if mark else None,
-                                     hint=_yaml_hint(said)))
+        walk.problems.kept.append(Problem(f"this is not YAML: {said}", place_of(name, lines, mark, mark) if mark else None,
+                                          hint=_yaml_hint(said)))
     except TooMuchError:
         value = None
     except (yaml.YAMLError, ValueError) as error:
-        walk.problems.append(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}"))
+        walk.problems.kept.append(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}"))
     if walk.problems:
         raise InputError(walk.problems)
     if value is None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
-from methodpick.errors import Place, Problem
+from methodpick.errors import Place, Problem, Problems
 
 MOST_DEPTH = 40
 MOST_NODES = 200_000
@@ -62,7 +62,7 @@ class Walk:
     def __init__(self, name: str, lines: list[str]) -> None:
         """Take the name of the file and its lines, for the places of problems."""
         self.name, self.lines = name, lines
-        self.problems: list[Problem] = []
+        self.problems = Problems()
         self.spots: Any = None
         self.count = 0
 
@@ -148,13 +148,15 @@ class Walk:
             return
         if event.anchor is not None or event.tag is not None:
             self._refuse_decorated(event)
-        key, known = event.value, spots.at(event.value)
-        if key == "<<" and not event.style:
+        key, merged = event.value, event.value == "<<" and not event.style
+        if merged:
             self._refuse(event, "merge keys ('<<') are not allowed", "write the values out")
-        elif known is not None:
-            self._refuse(event, f"the key '{key}' stands twice in this map", f"the first is on line {known[0].start_mark.line + 1}")
+        elif key in result:
+            first = None if self.problems.full else spots.at(key)
+            self._refuse(event, f"the key '{key}' stands twice in this map",
+                         f"the first is on line {first[0].start_mark.line + 1}" if first else "")
         value, spot = self._value(self.take(), depth)
-        if known is None and key != "<<" and spots.keys is not None:
+        if not merged and key not in result and spots.keys is not None:
             result[key] = value
             spots.keys.append(event)
             spots.inside.append(spot)
@@ -187,5 +189,4 @@ class Walk:
             self._refuse(event, "anchors and aliases ('&name', '*name') are not allowed", "write the value out")
 
     def _refuse(self, event: Any, message: str, hint: str) -> None:
-        place = place_of(self.name, self.lines, event.start_mark, event.end_mark)
-        self.problems.append(Problem(message, place, hint=hint))
+        self.problems.note(lambda: Problem(message, place_of(self.name, self.lines, event.start_mark, event.end_mark), hint=hint))

@@ -10,7 +10,7 @@ from typing import Any
 from methodpick.engine.grammar import ExpressionError, parse
 from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES, Case, Cited, Exemption, Rule, Severity
 from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
-from methodpick.errors import Place, Problem
+from methodpick.errors import Place
 from methodpick.strict_yaml import Document, Spot
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.keys import Reader
@@ -87,7 +87,7 @@ def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition
         if column > len(place.text):
             column = place.column
         spot = Place(place.file, place.line, column, place.text, error.width)
-        reader.problems.append(Problem(error.message, spot, hint=error.hint))
+        reader.wrong_at(spot, error.message, "" if reader.problems.full else error.hint)
         return Always()
 
 

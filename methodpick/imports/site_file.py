@@ -41,7 +41,7 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
     reading = Reading(document, _units(value))
     tree = read_map(reading, (), value, Site)
     if reading.problems or isinstance(tree, Missing):
-        raise InputError(_in_order(reading.problems))
+        raise InputError(reading.problems)
     try:
         return Site.model_validate(tree), document.digest
     except ValidationError as error:
@@ -88,10 +88,6 @@ def _units(value: dict[str, Any]) -> Any:
     site = value.get("site")
     units = site.get("units") if isinstance(site, dict) else None
     return units if units in ("us", "si") else "us"
-
-
-def _in_order(problems: list[Problem]) -> list[Problem]:
-    return sorted(problems, key=lambda problem: (problem.place.line, problem.place.column) if problem.place else (0, 0))
 
 
 def _left_over(reading: Reading, error: ValidationError) -> list[Problem]:

@@ -90,7 +90,7 @@ shafts:
     # socket_top: ..               # where a rock socket starts
     # socket_diameter: ..
 
-# assume: [{{fact: recharge, set: none, where: site, why: dry season}}]   # what you know and the log does not say
+# assume: [{{fact: recharge, set: no, where: site, why: dry season}}]   # what you know and the log does not say
 # stock: [{{outside_diameter: 54, wall: 0.5, length: 40, count: 2}}]      # casing in the yard
 """
 

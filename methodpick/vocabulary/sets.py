@@ -5,7 +5,6 @@ from __future__ import annotations
 from math import inf
 from typing import Any
 
-from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import Spot
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.keys import Reader
@@ -63,9 +62,8 @@ def _choice(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
     for index, word in enumerate(listed if isinstance(listed, list) else [listed]):
         word = {True: "yes", False: "no"}.get(word, word) if isinstance(word, bool) else word  # noqa: PLW2901
         if str(word) not in spec.words:
-            reader.wrong((*path, index) if isinstance(written, list) else path,
-                         f"'{word}' is not a value of '{spec.name}'", f"one of {', '.join(spec.words)}",
-                         did_you_mean(str(word), spec.words))
+            reader.unknown((*path, index) if isinstance(written, list) else path,
+                           f"'{word}' is not a value of '{spec.name}'", str(word), spec.words)
             return spec.domain
         words.append(str(word))
     if not words:

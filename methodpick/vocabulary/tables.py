@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Any
 
-from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import Document
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.keys import Reader
@@ -112,7 +111,7 @@ def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Sou
                  for index, entry in enumerate(reader.items(("rows",), top.get("rows"))))
     for index, row in enumerate(rows):
         if sources is not None and row.source not in sources:
-            reader.wrong(("rows", index), f"the source '{row.source}' is not in sources.yaml", hint=did_you_mean(row.source, sources))
+            reader.wrong(("rows", index), f"the source '{row.source}' is not in sources.yaml", hint=reader.near(row.source, sources))
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()

@@ -3,7 +3,9 @@
 import pytest
 
 from methodpick.errors import InputError
+from methodpick.imports import reading
 from methodpick.imports.site_file import read_site
+from methodpick.spelling import did_you_mean
 
 HEAD = "methodpick: 1\nborings:\n  - {id: B-1, layers: [{top: 0, base: 60, description: clay}]}\n"
 
@@ -291,13 +293,39 @@ def test_five_hundred_layers_are_refused_in_one_sentence():
     assert problem.place.line == 5
 
 
-def test_four_hundred_broken_layers_print_fifty_and_count_the_rest():
+def test_four_hundred_broken_layers_print_a_hundred_and_count_the_rest():
     layers = "".join(f"      - {{top: {i}, base: {i + 1}, su: wrong}}\n" for i in range(400))
     with pytest.raises(InputError) as caught:
         read_site(f"methodpick: 1\nborings:\n  - id: B-1\n    layers:\n{layers}")
-    assert len(caught.value.problems) == 400
-    assert caught.value.render().count("wrong' is not a stress") == 50
-    assert caught.value.render().endswith("... and 350 more problems; mend these first")
+    assert len(caught.value.problems) == 100
+    assert caught.value.render().count("wrong' is not a stress") == 100
+    assert caught.value.render().endswith("... and 300 more problems; mend these first")
+
+
+MISSPELT = {
+    "keys": "methodpick: 1\nborings:\n  - id: B-1\n" + "".join(f"    ground_elevatoin{i}: 1\n" for i in range(30_000)),
+    "words": "methodpick: 1\nborings:\n  - id: B-1\n    layers:\n      - {top: 0, base: 1, features: ["
+             + ", ".join(["fisured"] * 30_000) + "]}\n",
+    "borings": "methodpick: 1\nborings:\n" + "".join(f"  - {{id: B-{i}}}\n" for i in range(3000)) + "shafts:\n"
+               + "".join(f"  - {{id: P{i}, boring: C-{i}, diameter: 48, tip: 30}}\n" for i in range(3000)),
+}
+
+
+@pytest.mark.parametrize("name", MISSPELT)
+def test_of_thousands_of_misspelt_names_a_hundred_are_told_and_no_more_is_guessed(name, monkeypatch):
+    guessed = []
+
+    def guess(word, words):
+        guessed.append(word)
+        return did_you_mean(word, words)
+
+    monkeypatch.setattr(reading, "did_you_mean", guess)
+    with pytest.raises(InputError) as caught:
+        read_site(MISSPELT[name])
+    assert len(caught.value.problems) == 100
+    assert caught.value.left == (2900 if name == "borings" else 29_900)
+    assert len(guessed) <= 100
+    assert len(caught.value.render()) < 60_000
 
 
 def test_a_problem_prints_line_caret_expectation_and_hint():

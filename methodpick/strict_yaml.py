@@ -15,6 +15,7 @@ from typing import Any
 import yaml
 
 from methodpick.errors import InputError, Place, Problem
+from methodpick.regular_file import whole
 from methodpick.yaml_walk import Spots, TooMuchError, Walk, place_of
 
 MOST_BYTES = 2_000_000
@@ -55,7 +56,7 @@ def read(source: Path | str, name: str | None = None) -> Document:
     """
     if isinstance(source, Path):
         name = name or str(source)
-        data = _bytes(source, name)
+        data = whole(source, name, MOST_BYTES)
         try:
             text = data.decode("utf-8-sig")
         except UnicodeDecodeError as error:
@@ -67,20 +68,6 @@ def read(source: Path | str, name: str | None = None) -> Document:
     if len(data) > MOST_BYTES:
         raise InputError(Problem(f"{name}: the file has {len(data):,} bytes; the most read is {MOST_BYTES:,}"))
     return _compose(text, name, hashlib.sha256(data).hexdigest())
-
-
-def _bytes(path: Path, name: str) -> bytes:
-    if path.is_dir():
-        raise InputError(Problem(f"{name}: this is a folder, not a file", hint="name a file in it"))
-    try:
-        size = path.stat().st_size
-        if size > MOST_BYTES:
-            raise InputError(Problem(f"{name}: the file has {size:,} bytes; the most read is {MOST_BYTES:,}"))
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise InputError(Problem(f"{name}: there is no such file", hint="check the name and the folder")) from None
-    except OSError as error:
-        raise InputError(Problem(f"{name}: the file cannot be read: {error.strerror}")) from None
 
 
 def _compose(text: str, name: str, digest: str) -> Document:

@@ -12,6 +12,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
 from methodpick.imports.reading import Missing, Reading, naming, shown
 from methodpick.imports.site_walk import read_map
+from methodpick.regular_file import beginning
 from methodpick.strict_yaml import Document, read
 
 FORMAT = 1
@@ -49,13 +50,7 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
 
 
 def _refuse_foreign(source: Path | str, name: str | None) -> None:
-    if isinstance(source, Path):
-        if not source.is_file():
-            return
-        with source.open("rb") as file:
-            head = file.read(_SNIFF_BYTES).decode("utf-8-sig", "replace")
-    else:
-        head = source[:_SNIFF_BYTES]
+    head = beginning(source, _SNIFF_BYTES).decode("utf-8-sig", "replace") if isinstance(source, Path) else source[:_SNIFF_BYTES]
     for pattern, what, hint in _FOREIGN:
         if re.match(pattern, head, re.DOTALL):
             where = name or (str(source) if isinstance(source, Path) else "the text")

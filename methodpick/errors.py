@@ -76,6 +76,9 @@ class Problem:
 class Problems:
     """The problems of one file, the first ``MOST_SHOWN`` whole and the rest counted.
 
+    ``told`` are those that the reading of the file met before; a second one at the place of one of them says nothing new
+    and is left out, so that ``2e400`` is too large a number and not also a wrong depth.
+
     >>> found = Problems()
     >>> for number in range(102):
     ...     found.note(lambda: Problem(f"problem {number}"))
@@ -83,13 +86,23 @@ class Problems:
     (100, 2, True)
     """
 
-    def __init__(self, kept: Iterable[Problem] = (), left: int = 0) -> None:
+    def __init__(self, told: Iterable[Problem] = (), left: int = 0) -> None:
         """Start with the problems that are known already."""
-        self.kept, self.left = list(kept), left
+        self.kept, self.left, self._silent = list(told), left, 0
+        self._told = {str(problem.place) for problem in self.kept if problem.place}
+
+    def after(self) -> Problems:
+        """Start those of whoever reads on, with these told."""
+        return Problems(self.kept, self.left)
 
     def __len__(self) -> int:
         """Count all, also those that are not kept."""
         return len(self.kept) + self.left
+
+    @property
+    def met(self) -> int:
+        """Count all with those left out, for whoever asks whether something was wrong since."""
+        return len(self) + self._silent
 
     @property
     def full(self) -> bool:
@@ -100,8 +113,10 @@ class Problems:
         """Add a problem, made only where it will be kept."""
         if self.full:
             self.left += 1
+        elif (problem := make()).place and str(problem.place) in self._told:
+            self._silent += 1
         else:
-            self.kept.append(make())
+            self.kept.append(problem)
 
     def in_order(self) -> list[Problem]:
         """Give those that are kept file by file in the order of the lines, those without a place first."""

@@ -14,7 +14,7 @@ from typing import Any
 
 import yaml
 
-from methodpick.errors import InputError, Place, Problem
+from methodpick.errors import InputError, Place, Problem, Problems
 from methodpick.regular_file import whole
 from methodpick.yaml_walk import Spots, TooMuchError, Walk, place_of
 
@@ -32,6 +32,8 @@ class Document:
     text: str
     value: Any
     digest: str
+    problems: Problems
+    """What was refused on the way, its text standing for a value, so that the file's other problems can be found too."""
     _lines: list[str]
     _spots: Any
 
@@ -46,13 +48,27 @@ class Document:
 
 
 def read(source: Path | str, name: str | None = None) -> Document:
-    r"""Read a file (Path) or a text (str).
+    r"""Read a file (Path) or a text (str) whose meaning nobody checks further.
 
     Raises InputError with every problem found: the file cannot be read, is empty, too large, not UTF-8, not YAML, or
     uses what this reader refuses.
 
     >>> read("depth: 1e3\nopen: no").value
     {'depth': 1000.0, 'open': 'no'}
+    """
+    document = examine(source, name)
+    if document.problems:
+        raise InputError(document.problems)
+    return document
+
+
+def examine(source: Path | str, name: str | None = None) -> Document:
+    """Read a file (Path) or a text (str) for a reader who adds its own problems to those of the document.
+
+    Raises InputError where the file cannot be read to its end; what it uses and must not is in ``problems``.
+
+    >>> [problem.message for problem in examine("depth: .nan").problems.kept]
+    ["'.nan' is not a value that can be used"]
     """
     if isinstance(source, Path):
         name = name or str(source)
@@ -72,11 +88,12 @@ def read(source: Path | str, name: str | None = None) -> Document:
 
 def _compose(text: str, name: str, digest: str) -> Document:
     lines = text.splitlines()
-    walk = Walk(name, lines)
+    walk, read_on = Walk(name, lines), False
     try:
         loader = _Loader(text)
         try:
             value = walk.document(loader)
+            read_on = True
         finally:
             loader.dispose()
     except yaml.MarkedYAMLError as error:
@@ -84,15 +101,15 @@ def _compose(text: str, name: str, digest: str) -> Document:
         walk.problems.kept.append(Problem(f"this is not YAML: {said}", place_of(name, lines, mark, mark) if mark else None,
                                           hint=_yaml_hint(said)))
     except TooMuchError:
-        value = None
+        pass
     except (yaml.YAMLError, ValueError) as error:
         walk.problems.kept.append(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}"))
-    if walk.problems:
+    if not read_on:
         raise InputError(walk.problems)
-    if value is None:
+    if value is None and not walk.problems:
         raise InputError(Problem(f"{name}: the file is empty", expected="a site file that starts with 'methodpick: 1'",
                                  hint="'methodpick new' writes one to start from"))
-    return Document(name, text, value, digest, lines, walk.spots)
+    return Document(name, text, value, digest, walk.problems, lines, walk.spots)
 
 
 def _telling_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:

@@ -172,10 +172,11 @@ class Walk:
         if _FLOAT.fullmatch(text):
             number = float(text)
             if abs(number) > 1e300:
-                return self._refuse(event, f"{text[:40]} is too large a number", "check the exponent")
+                self._refuse(event, f"{text[:40]} is too large a number", "check the exponent")
+                return text
             return number
         if _NOT_A_NUMBER.fullmatch(text):
-            return self._refuse(event, f"'{text}' is not a value that can be used", "leave out what is not known")
+            self._refuse(event, f"'{text}' is not a value that can be used", "leave out what is not known")
         return text
 
     def _too_much(self, event: Any) -> None:

@@ -13,7 +13,7 @@ from methodpick.engine.read import Words, rules_of
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
-from methodpick.strict_yaml import Document, read
+from methodpick.strict_yaml import Document, examine
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.keys import Reader
@@ -96,7 +96,7 @@ def overlay_path(folder: Path, agency: str) -> Path | None:
 def _document(path: Path, folder: Path) -> Document:
     name = str(path.relative_to(folder.parent)) if folder.parent in path.parents else str(path)
     try:
-        return read(path, name)
+        return examine(path, name)
     except MethodpickError as error:
         raise RuleError(Problems(error.problems, error.left)) from None
 

@@ -47,7 +47,7 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
 
 def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
     """Give one rule, None where it is too broken to stand."""
-    before = len(reader.problems)
+    before = reader.problems.met
     entry = reader.mapping(path, entry, KEYS, NEEDED)
     name = reader.text((*path, "id"), entry.get("id"))
     if name and not _ID.fullmatch(name):
@@ -70,7 +70,7 @@ def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, or
         reader.text((*path, "when"), entry.get("when")), when, unless, effect, states, points, severity, question, need,
         because, reader.text((*path, "not_for"), entry.get("not_for")), _treatment(reader, path, entry.get("treatment")),
         _sources(reader, (*path, "source"), entry.get("source", []), words), cases, reader.document.place(path), origin, section)
-    return rule if len(reader.problems) == before else None
+    return rule if reader.problems.met == before else None
 
 
 def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition:

@@ -28,7 +28,11 @@ class Reading:
 
     document: Document
     units: Units
-    problems: Problems = field(default_factory=Problems)
+    problems: Problems = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Go on from what the reading of the YAML met."""
+        self.problems = self.document.problems.after()
 
     def complain(self, path: Path, message: str, expected: str = "", hint: str = "", key: bool = False) -> Missing:
         """Note a problem at a place of the file and give :data:`MISSING`."""

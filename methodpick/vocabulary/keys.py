@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from methodpick.errors import Place, Problem, Problems, RuleError
+from methodpick.errors import Place, Problem, RuleError
 from methodpick.spelling import did_you_mean, one_of
 from methodpick.strict_yaml import Document, Spot
 
 
 class Reader:
-    """Reads one document and collects its problems; ``done`` raises them all at once."""
+    """Reads one document and collects its problems, those of its YAML included; ``done`` raises them all at once."""
 
     def __init__(self, document: Document) -> None:
         """Take the document whose places the problems name."""
         self.document = document
-        self.problems = Problems()
+        self.problems = document.problems.after()
 
     def wrong(self, path: Spot, message: str, expected: str = "", hint: str = "", key: bool = False) -> None:
         """Note a problem at a path."""

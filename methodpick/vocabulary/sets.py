@@ -23,7 +23,7 @@ def value_of(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond
 
 
 def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: bool) -> Value:
-    domain = spec.domain
+    domain, before = spec.domain, reader.problems.met
     if not isinstance(domain, Span):
         return domain
     low, likely, high = domain.low, None, domain.high
@@ -32,11 +32,13 @@ def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: b
         high = domain.high if written[1] is None else reader.number((*path, 1), written[1])
     elif isinstance(written, dict):
         entry = reader.mapping(path, written, ("low", "likely", "high"))
-        low = reader.number(path, entry.get("low", _finite(domain.low))) if "low" in entry else domain.low
-        high = reader.number(path, entry.get("high", _finite(domain.high))) if "high" in entry else domain.high
-        likely = reader.number(path, entry["likely"]) if "likely" in entry else None
+        low = reader.number((*path, "low"), entry.get("low", _finite(domain.low))) if "low" in entry else domain.low
+        high = reader.number((*path, "high"), entry.get("high", _finite(domain.high))) if "high" in entry else domain.high
+        likely = reader.number((*path, "likely"), entry["likely"]) if "likely" in entry else None
     else:
         low = likely = high = reader.number(path, written)
+    if reader.problems.met > before:
+        return domain
     if low > high or (likely is not None and not low <= likely <= high):
         reader.wrong(path, f"low, likely and high of '{spec.name}' are not in order")
         return domain

@@ -53,7 +53,10 @@ def test_bare_numbers_follow_the_units_of_the_site():
 
 
 def test_a_bell_is_drawn_across_in_sizes_and_along_in_lengths():
-    """96 in are 8 ft or 2.4384 m, 4 ft are 1.2192 m, lengths kept to 1 mm; that a height runs along the shaft as depths do is the house's own reading."""
+    """96 in are 8 ft or 2.4384 m, 4 ft are 1.2192 m, lengths kept to 1 mm.
+
+    That a height runs along the shaft as depths do, so is in feet, is the house's own reading; common practice, no source.
+    """
     us = site_of("us", shaft=", bell: {diameter: 96, height: 4}").shafts[0].bell
     named = site_of("us", shaft=", bell: {diameter: 8 ft, height: 48 in}").shafts[0].bell
     si = site_of("si", shaft=", bell: {diameter: 2400, height: 1.2}").shafts[0].bell

@@ -267,7 +267,8 @@ def test_a_format_that_stands_late_hides_nothing_else(first):
 
 def test_what_the_yaml_refuses_in_another_file_is_told_with_what_file_it_is():
     found = problems_of("borings: .nan\n")
-    assert [problem.message for problem in found] == ["the first key is 'borings', not 'methodpick'", "'.nan' is not a value that can be used"]
+    assert [problem.message for problem in found] == ["the first key is 'borings', not 'methodpick'",
+                                                      "'.nan' is not a value that can be used"]
 
 
 @pytest.mark.parametrize(("su", "message"), [

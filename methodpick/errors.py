@@ -5,10 +5,12 @@ Library code raises :class:`MethodpickError`; only the command line turns it int
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-MOST_SHOWN = 50
-"""Problems printed before the rest is only counted, so that a broken file of 500 layers stays readable."""
+MOST_SHOWN = 100
+"""Problems of a file that are kept and printed before the rest is only counted: a reader mends no more at a time, and
+looking for the likely spelling of every word of a broken file would take minutes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,16 +73,78 @@ class Problem:
         return "\n".join(lines)
 
 
+class Problems:
+    """The problems of one file, the first ``MOST_SHOWN`` whole and the rest counted.
+
+    ``told`` are those that the reading of the file met before; a second one at the place of one of them says nothing new
+    and is left out, so that ``2e400`` is too large a number and not also a wrong depth.
+
+    >>> found = Problems()
+    >>> for number in range(102):
+    ...     found.note(lambda: Problem(f"problem {number}"))
+    >>> len(found.kept), found.left, found.full
+    (100, 2, True)
+    """
+
+    def __init__(self, told: Iterable[Problem] = (), left: int = 0) -> None:
+        """Start with the problems that are known already."""
+        self.kept, self.left, self._silent = list(told), left, 0
+        self._told = {str(problem.place) for problem in self.kept if problem.place}
+
+    def after(self) -> Problems:
+        """Start those of whoever reads on, with these told."""
+        return Problems(self.kept, self.left)
+
+    def __len__(self) -> int:
+        """Count all, also those that are not kept."""
+        return len(self.kept) + self.left
+
+    @property
+    def met(self) -> int:
+        """Count all with those left out, for whoever asks whether something was wrong since."""
+        return len(self) + self._silent
+
+    @property
+    def full(self) -> bool:
+        """Tell whether one more would only be counted, so that nobody need look for a hint."""
+        return len(self.kept) >= MOST_SHOWN
+
+    def note(self, make: Callable[[], Problem]) -> None:
+        """Add a problem, made only where it will be kept."""
+        if self.full:
+            self.left += 1
+        elif (problem := make()).place and str(problem.place) in self._told:
+            self._silent += 1
+        else:
+            self.kept.append(problem)
+
+    def in_order(self) -> list[Problem]:
+        """Give those that are kept file by file in the order of the lines, those without a place first."""
+        files: dict[str, int] = {}
+        return sorted(self.kept, key=lambda one: (files.setdefault(one.place.file, len(files)), one.place.line, one.place.column)
+                      if one.place else (-1, 0, 0))
+
+    def take(self, error: MethodpickError) -> None:
+        """Add all that an error carries: those of one more file, which are few enough already."""
+        self.kept += error.problems
+        self.left += error.left
+
+
 class MethodpickError(Exception):
-    """A problem with what the user gave; carries every :class:`Problem` found, not only the first."""
+    """A problem with what the user gave; carries every :class:`Problem` found, not only the first.
+
+    ``left`` counts those that were found and not kept, where a file has very many.
+    """
 
     exit_code = 2
 
-    def __init__(self, problems: list[Problem] | tuple[Problem, ...] | Problem | str) -> None:
-        """Take one problem, several, or a bare sentence."""
+    def __init__(self, problems: Problems | list[Problem] | tuple[Problem, ...] | Problem | str) -> None:
+        """Take one problem, several, those of a file, or a bare sentence."""
         if isinstance(problems, str):
             problems = Problem(problems)
-        self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
+        self.left = problems.left if isinstance(problems, Problems) else 0
+        several = problems.in_order() if isinstance(problems, Problems) else problems
+        self.problems: tuple[Problem, ...] = (several,) if isinstance(several, Problem) else tuple(several)
         super().__init__("\n".join(problem.render() for problem in self.problems))
 
     def render(self) -> str:
@@ -90,9 +154,9 @@ class MethodpickError(Exception):
         the file is empty
         """
         shown = [problem.render() for problem in self.problems[:MOST_SHOWN]]
-        left = len(self.problems) - len(shown)
+        left = len(self.problems) - len(shown) + self.left
         if left > 0:
-            shown.append(f"... and {left} more problems; mend these first")
+            shown.append(f"... and {left:,} more {'problem' if left == 1 else 'problems'}; mend these first")
         return "\n".join(shown)
 
 

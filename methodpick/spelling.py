@@ -5,6 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+MOST_LISTED = 60
+"""Words of a closed list that are written out in a message."""
+
+
+def one_of(words: Iterable[str]) -> str:
+    """Write what is allowed, a long list only in its beginning.
+
+    >>> one_of(["sand", "gravel"])
+    'one of sand, gravel'
+    >>> one_of(str(number) for number in range(300))[-21:]
+    '59 ... and 240 others'
+    """
+    known = [str(word) for word in words]
+    more = len(known) - MOST_LISTED
+    return f"one of {', '.join(known[:MOST_LISTED])}" + (f" ... and {more} others" if more > 0 else "")
+
 
 def did_you_mean(word: str, words: Iterable[str]) -> str:
     """Give "did you mean 'x'?" where a word like it exists, else an empty text.

@@ -1,6 +1,6 @@
 import pytest
 
-from methodpick.errors import InputError, MethodpickError, Place, Problem, RuleError
+from methodpick.errors import InputError, MethodpickError, Place, Problem, Problems, RuleError
 
 
 def test_a_problem_says_where_what_was_expected_and_what_to_do():
@@ -17,10 +17,34 @@ def test_a_problem_without_a_place_is_one_sentence():
 
 
 def test_a_long_list_of_problems_is_cut_with_a_count():
-    error = InputError([Problem(f"wrong {number}") for number in range(80)])
-    assert "wrong 49" in error.render()
-    assert "wrong 50" not in error.render()
+    error = InputError([Problem(f"wrong {number}") for number in range(130)])
+    assert "wrong 99" in error.render()
+    assert "wrong 100" not in error.render()
     assert "30 more problems" in error.render()
+
+
+def test_beyond_the_cap_a_problem_is_counted_and_never_made():
+    made = []
+
+    def make():
+        made.append(1)
+        return Problem("wrong", Place("a.yaml", 200 - len(made), 1))
+
+    found = Problems()
+    for _ in range(5000):
+        found.note(make)
+    error = InputError(found)
+    assert len(made) == 100
+    assert [problem.place.line for problem in error.problems] == list(range(100, 200))
+    assert error.render().endswith("... and 4,900 more problems; mend these first")
+    more = Problems([Problem("one more")])
+    more.take(error)
+    assert len(more) == 5001
+    assert RuleError(more).left == 4900
+
+
+def test_one_left_over_is_a_problem_not_problems():
+    assert InputError([Problem("wrong")] * 101).render().endswith("... and 1 more problem; mend these first")
 
 
 def test_the_caret_stands_under_the_word_even_in_a_long_line():

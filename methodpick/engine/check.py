@@ -37,8 +37,9 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
         base = load_rulebook(folder)
         book = load_rulebook(folder, overlays) if overlays else base
     except MethodpickError as error:
-        return [Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint))))
-                for problem in error.problems]
+        found = [Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint))))
+                 for problem in error.problems]
+        return found + ([Finding("E100", "error", None, f"and {error.left:,} more problems")] if error.left else [])
     findings = [finding for rule in base.rules for finding in _rule(rule, base)]  # their cases are written for the base limits
     findings += [finding for rule in book.rules if rule.origin != "base" for finding in _rule(rule, book)]
     findings += check_reach(book)

@@ -9,6 +9,7 @@ from methodpick.engine.interpret import support
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
+from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.limits import CONFIDENCES
 from methodpick.vocabulary.values import Choice, Span, Value
 
@@ -36,10 +37,25 @@ def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = p
             limit = book.limits[name]
             return say(limit.value, limit.unit) + limit.beside
         spec = book.catalogue.facts[name]
-        value = values.get(name)
-        return spoken(None if value == spec.domain else value, spec.unit, say)
+        return spoken(known_of(values.get(name), spec), spec.unit, say)
 
     return PLACEHOLDER.sub(lambda match: write(match[1]), rule.because)
+
+
+def known_of(value: Value | None, spec: FactSpec) -> Value | None:
+    """Give what is known of a fact in a value set: None where it is the whole domain, no end where only the domain ends it.
+
+    A domain has to end somewhere: an uplift safety of 0.5 to 1000, where 1000 is the end of the domain, is 0.5 or more. Ends
+    that lie in the nature of the thing stay: no strength is less than 0, no share more than 100 %.
+    """
+    domain = spec.domain
+    if value is None or value == domain:
+        return None
+    if not isinstance(value, Span) or not isinstance(domain, Span) or value.certain:
+        return value
+    up = value.high >= domain.high and not (spec.unit == "%" and domain.high == 100)
+    down = value.low <= domain.low and (domain.low != 0 or up)
+    return Span(-inf if down else value.low, inf if up else value.high, value.likely)
 
 
 def spoken(value: Value | None, unit: str, say: Say = plain) -> str:
@@ -94,4 +110,4 @@ def known_by(rule: Rule, book: Rulebook) -> str:
     return max(found, key=CONFIDENCES.index, default="own")
 
 
-__all__ = ["Say", "Span", "known_by", "named_limits", "plain", "put_in", "rests_on", "spoken", "weakest"]
+__all__ = ["Say", "Span", "known_by", "known_of", "named_limits", "plain", "put_in", "rests_on", "spoken", "weakest"]

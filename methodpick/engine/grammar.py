@@ -31,7 +31,7 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from methodpick.engine.tree import (
@@ -62,13 +62,21 @@ _ORDER = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">="}
 _ARITHMETIC = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 
 
+Near = tuple[str, Sequence[str]]
+
+
 class ExpressionError(Exception):
     """A condition that cannot be read: what is wrong, at which character, and a hint."""
 
-    def __init__(self, message: str, offset: int = 0, width: int = 1, hint: str = "") -> None:
-        """Take the message and its place in the text."""
+    def __init__(self, message: str, offset: int = 0, width: int = 1, hint: str = "", near: Near | None = None) -> None:
+        """Take the message, its place in the text, and for a misspelt word the word with those that it could be."""
         super().__init__(message)
-        self.message, self.offset, self.width, self.hint = message, offset, width, hint
+        self.message, self.offset, self.width, self._hint, self._near = message, offset, width, hint, near
+
+    @property
+    def hint(self) -> str:
+        """Give what to do; the likeliest word is looked for only where somebody asks, since that takes longest."""
+        return (did_you_mean(*self._near) if self._near else "") or self._hint
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,10 +116,10 @@ class _Parser:
     def __init__(self, text: str, catalogue: Catalogue, limits: Mapping[str, Limit]) -> None:
         self.text, self.catalogue, self.limits = text, catalogue, limits
 
-    def fail(self, node: ast.AST, message: str, hint: str = "") -> ExpressionError:
+    def fail(self, node: ast.AST, message: str, hint: str = "", near: Near | None = None) -> ExpressionError:
         start = getattr(node, "col_offset", 0)
         width = max(1, (getattr(node, "end_col_offset", start + 1) or start + 1) - start)
-        return ExpressionError(message, start, width, hint)
+        return ExpressionError(message, start, width, hint, near)
 
     def source(self, node: ast.expr) -> str:
         return self.text[node.col_offset : node.end_col_offset]
@@ -137,7 +145,7 @@ class _Parser:
         if node.id in self.limits:
             return None
         names = (*self.catalogue.facts, *self.limits)
-        raise self.fail(node, f"no fact and no limit is called '{node.id}'", did_you_mean(node.id, names))
+        raise self.fail(node, f"no fact and no limit is called '{node.id}'", near=(node.id, names))
 
     def comparison(self, node: ast.Compare) -> Condition:
         first = node.left
@@ -178,7 +186,7 @@ class _Parser:
             raise self.fail(node, "a word is expected here", f"one of {', '.join(spec.words)}")
         if node.id not in spec.words:
             raise self.fail(node, f"'{node.id}' is not a value of '{spec.name}'",
-                            did_you_mean(node.id, spec.words) or f"one of {', '.join(spec.words)}")
+                            f"one of {', '.join(spec.words)}", (node.id, spec.words))
         return node.id
 
     def term(self, node: ast.expr) -> _Typed:

@@ -12,8 +12,8 @@ from methodpick.engine.overlay import lay_over
 from methodpick.engine.read import Words, rules_of
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
-from methodpick.errors import MethodpickError, Problem, RuleError
-from methodpick.strict_yaml import Document, read
+from methodpick.errors import MethodpickError, Problem, Problems, RuleError
+from methodpick.strict_yaml import Document, examine
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.keys import Reader
@@ -46,13 +46,13 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     if not folder.is_dir():
         raise RuleError(Problem(f"{folder}: there is no such rulebook folder",
                                 hint="a rulebook folder holds facts.yaml, limits.yaml and sources.yaml"))
-    problems: list[Problem] = []
+    problems = Problems()
 
     def part(path: Path, make: Callable[[Document], Part]) -> Part | None:
         try:
             return make(_document(path, folder))
         except MethodpickError as error:
-            problems.extend(error.problems)
+            problems.take(error)
             return None
 
     catalogue = part(folder / "facts.yaml", catalogue_of)
@@ -60,14 +60,14 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     limits = part(folder / "limits.yaml", lambda document: limits_of(document, sources))
     if catalogue is None or sources is None or limits is None:
         raise RuleError(problems)
-    problems += [Problem(f"limits.yaml: '{name}' is the name of a fact and of a limit", hint="rename one")
+    problems.kept += [Problem(f"limits.yaml: '{name}' is the name of a fact and of a limit", hint="rename one")
                  for name in limits if name in catalogue]
     rules = _rules(folder, Words(catalogue, limits, sources), problems)
     tables: dict[str, Table] = {}
     for path in sorted((folder / "tables").glob("*.yaml")):
         table = part(path, lambda document: table_of(document, catalogue, sources))
         if table is not None and table.id in tables:
-            problems.append(Problem(f"tables/{path.name}: the table '{table.id}' stands twice", hint="rename one"))
+            problems.kept.append(Problem(f"tables/{path.name}: the table '{table.id}' stands twice", hint="rename one"))
         if table is not None:
             tables[table.id] = table
     assumptions = part(folder / "assumptions.yaml", lambda document: assumptions_of(document, catalogue, sources))
@@ -96,12 +96,12 @@ def overlay_path(folder: Path, agency: str) -> Path | None:
 def _document(path: Path, folder: Path) -> Document:
     name = str(path.relative_to(folder.parent)) if folder.parent in path.parents else str(path)
     try:
-        return read(path, name)
+        return examine(path, name)
     except MethodpickError as error:
-        raise RuleError(error.problems) from None
+        raise RuleError(Problems(error.problems, error.left)) from None
 
 
-def _rules(folder: Path, words: Words, problems: list[Problem]) -> list[Rule]:
+def _rules(folder: Path, words: Words, problems: Problems) -> list[Rule]:
     rules: list[Rule] = []
     seen: dict[str, Rule] = {}
     for path in sorted(folder.rglob("*.yaml")):
@@ -111,14 +111,12 @@ def _rules(folder: Path, words: Words, problems: list[Problem]) -> list[Rule]:
         try:
             reader = Reader(_document(path, folder))
         except MethodpickError as error:
-            problems += error.problems
+            problems.take(error)
             continue
         for rule in rules_of(reader.document, words, reader):
             if rule.id in seen:
-                first = seen[rule.id].place
-                reader.problems.append(Problem(f"the rule id '{rule.id}' stands twice", rule.place,
-                                               hint=f"the first is at {first}"))
+                reader.wrong_at(rule.place, f"the rule id '{rule.id}' stands twice", f"the first is at {seen[rule.id].place}")
             seen.setdefault(rule.id, rule)
             rules.append(rule)
-        problems += reader.problems
+        problems.take(RuleError(reader.problems))
     return rules

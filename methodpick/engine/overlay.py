@@ -15,7 +15,6 @@ from methodpick.engine.read import Words, rule_of
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Loosening, Rulebook
 from methodpick.engine.tree import Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term
-from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import Document
 from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.keys import Reader
@@ -153,7 +152,7 @@ def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: W
             old = next((one for one in rules if one.id == rule.id), None)
             if old is None:
                 reader.wrong((*path, "id"), f"there is no rule '{rule.id}' to change",
-                             hint=did_you_mean(rule.id, [one.id for one in rules]) or "use add")
+                             hint=reader.near(rule.id, [one.id for one in rules]) or "use add")
                 continue
             if verb == "tighten" and old.effect != "exclude":
                 reader.wrong(path, f"'{old.id}' is no exclude; only an exclude can be tightened", hint="use replace")

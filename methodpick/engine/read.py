@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from methodpick.engine.grammar import ExpressionError, parse
 from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES, Case, Cited, Exemption, Rule, Severity
 from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
-from methodpick.errors import Place, Problem
+from methodpick.errors import Place
 from methodpick.strict_yaml import Document, Spot
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.keys import Reader
@@ -41,13 +41,13 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
         reader.wrong(("rules",), "a rule file holds a list of rules", "rules: [...]")
         return []
     topic, section = reader.text(("topic",), top.get("topic")), reader.text(("title",), top.get("title"))
-    return [replace(rule, section=section) for index, entry in enumerate(listed)
-            if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin)) is not None]
+    return [rule for index, entry in enumerate(listed)
+            if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin, section)) is not None]
 
 
-def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str) -> Rule | None:
+def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
     """Give one rule, None where it is too broken to stand."""
-    before = len(reader.problems)
+    before = reader.problems.met
     entry = reader.mapping(path, entry, KEYS, NEEDED)
     name = reader.text((*path, "id"), entry.get("id"))
     if name and not _ID.fullmatch(name):
@@ -69,8 +69,8 @@ def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, or
         reader.word((*path, "hazard"), entry.get("hazard"), HAZARDS, "data-gap"), scope,
         reader.text((*path, "when"), entry.get("when")), when, unless, effect, states, points, severity, question, need,
         because, reader.text((*path, "not_for"), entry.get("not_for")), _treatment(reader, path, entry.get("treatment")),
-        _sources(reader, (*path, "source"), entry.get("source", []), words), cases, reader.document.place(path), origin)
-    return rule if len(reader.problems) == before else None
+        _sources(reader, (*path, "source"), entry.get("source", []), words), cases, reader.document.place(path), origin, section)
+    return rule if reader.problems.met == before else None
 
 
 def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition:
@@ -87,7 +87,7 @@ def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition
         if column > len(place.text):
             column = place.column
         spot = Place(place.file, place.line, column, place.text, error.width)
-        reader.problems.append(Problem(error.message, spot, hint=error.hint))
+        reader.wrong_at(spot, error.message, "" if reader.problems.full else error.hint)
         return Always()
 
 

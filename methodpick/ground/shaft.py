@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import model_validator
 
 from methodpick.ground.profile import Position
-from methodpick.ground.quantity import SIZE, Length, Model, Size, key, need
+from methodpick.ground.quantity import Length, Model, Size, key, need
 
 
 class Bell(Model):
-    """An enlarged base."""
+    """An enlarged base: its diameter is a size across the shaft (bare: in or mm), its height a length along it (ft or m)."""
 
     diameter_m: Size = need("diameter", gt=0)
-    height_m: Annotated[float, SIZE] | None = key("height", gt=0)
+    height_m: Length | None = key("height", gt=0, le=6.0)
 
 
 class Shaft(Model):

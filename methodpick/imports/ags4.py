@@ -17,7 +17,10 @@ from methodpick import units
 from methodpick.errors import InputError, Problem
 from methodpick.ground.doubt import Severity
 from methodpick.imports.imported import DoubtBook
+from methodpick.regular_file import whole
 
+MOST_BYTES = 20_000_000
+"""The largest file that is read: some thousand borings with their laboratory tests (own value)."""
 LARGEST = 1e6
 """A number beyond this is a slip, whatever its unit."""
 _AGS3 = re.compile(r'\s*"\*{1,2}[A-Z?]')
@@ -90,39 +93,36 @@ class Tables:
     rows: dict[str, tuple[Row, ...]]
     book: DoubtBook
     digest: str
+    _sorted: dict[str, dict[str, tuple[Row, ...]]] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, group: str, boring: str | None = None) -> tuple[Row, ...]:
         """Give the rows of a group, of one boring where it is named."""
         rows = self.rows.get(group, ())
-        return rows if boring is None else tuple(row for row in rows if row.boring == boring)
+        if boring is None:
+            return rows
+        if group not in self._sorted:  # once a group, since a file may hold thousands of borings
+            by_boring: dict[str, list[Row]] = {}
+            for row in rows:
+                by_boring.setdefault(row.boring, []).append(row)
+            self._sorted[group] = {name: tuple(found) for name, found in by_boring.items()}
+        return self._sorted[group].get(boring, ())
 
 
 def read_tables(source: Path | str, name: str | None = None) -> Tables:
     r"""Read an AGS4 file (Path) or text (str) into its tables.
 
-    Raises InputError where it cannot be read, is empty, is AGS3 or is no AGS4 at all.
+    Raises InputError where it is no regular file, cannot be read, is too large, empty, AGS3 or no AGS4 at all.
 
     >>> text = '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_GL"\n"UNIT","","m"\n"DATA","BH1","4.5"\n'
     >>> read_tables(text).of("LOCA")[0].values
     {'LOCA_ID': 'BH1', 'LOCA_GL': '4.5'}
     """
     file = name or (str(source) if isinstance(source, Path) else "the text")
-    content = _bytes_of(source, file) if isinstance(source, Path) else source.encode()
+    content = whole(source, file, MOST_BYTES) if isinstance(source, Path) else source.encode()
     text = _decode(content, file)
     _refuse_others(text, file)
     book = DoubtBook(file)
     return Tables(_rows(text, book), book, hashlib.sha256(content).hexdigest())
-
-
-def _bytes_of(path: Path, file: str) -> bytes:
-    try:
-        return path.read_bytes()
-    except IsADirectoryError:
-        problem = Problem(f"{file}: this is a directory, not an AGS4 file", hint="name one file in it")
-        raise InputError(problem) from None
-    except OSError as error:
-        reason = (error.strerror or "it cannot be read").lower()
-        raise InputError(Problem(f"{file}: {reason}", expected="an AGS4 file")) from None
 
 
 def _decode(content: bytes, file: str) -> str:

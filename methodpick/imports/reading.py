@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from methodpick.errors import Problem
-from methodpick.spelling import did_you_mean
+from methodpick.errors import Problem, Problems
+from methodpick.spelling import did_you_mean, one_of
 from methodpick.strict_yaml import Document
 
 Path = tuple[str | int, ...]
 Units = Literal["us", "si"]
+MOST_COMPARED = 500
 
 
 class Missing:
@@ -27,12 +28,24 @@ class Reading:
 
     document: Document
     units: Units
-    problems: list[Problem] = field(default_factory=list)
+    problems: Problems = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Go on from what the reading of the YAML met."""
+        self.problems = self.document.problems.after()
 
     def complain(self, path: Path, message: str, expected: str = "", hint: str = "", key: bool = False) -> Missing:
         """Note a problem at a place of the file and give :data:`MISSING`."""
-        self.problems.append(Problem(message, self.document.place(path, key=key), expected, hint))
+        self.problems.note(lambda: Problem(message, self.document.place(path, key=key), expected, hint))
         return MISSING
+
+    def near(self, word: str, words: Iterable[str]) -> str:
+        """Give the hint for a misspelt word, whatever the case; none where the problem will only be counted.
+
+        Nor among more than ``MOST_COMPARED`` words: of thousands of borings many are alike, and comparing takes long.
+        """
+        known = tuple(words)
+        return "" if self.problems.full or len(known) > MOST_COMPARED else nearest(word, known)
 
     def choose(self, path: Path, value: Any, words: Iterable[str], what: str) -> Any:
         """Give the word of a closed list that the file names, or complain with the likeliest one."""
@@ -41,8 +54,8 @@ class Reading:
             return value
         if isinstance(value, str) and (plain := value.strip().casefold().replace(" ", "_").replace("-", "_")) in known:
             return plain
-        hint = nearest(value, known) if isinstance(value, str) else ""
-        return self.complain(path, f"{shown(value)} is not a {what}", f"one of {', '.join(known)}", hint)
+        hint = self.near(value, known) if isinstance(value, str) else ""
+        return self.complain(path, f"{shown(value)} is not a {what}", one_of(known), hint)
 
     def written(self, path: Path) -> str:
         """Give an unquoted value as it stands in the file, so that an id of 007 stays one."""

@@ -10,9 +10,10 @@ from pydantic import ValidationError
 
 from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
-from methodpick.imports.reading import Missing, Reading, naming, shown
+from methodpick.imports.reading import MISSING, Missing, Reading, naming, shown
 from methodpick.imports.site_walk import read_map
-from methodpick.strict_yaml import Document, read
+from methodpick.regular_file import beginning
+from methodpick.strict_yaml import examine
 
 FORMAT = 1
 _SNIFF_BYTES = 4000
@@ -36,12 +37,14 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
     ('B-1', 64)
     """
     _refuse_foreign(source, name)
-    document = read(source, name)
-    value = _body(document)
-    reading = Reading(document, _units(value))
+    document = examine(source, name)
+    reading = Reading(document, _units(document.value))
+    value = _body(reading)
+    if isinstance(value, Missing):
+        raise InputError(reading.problems)
     tree = read_map(reading, (), value, Site)
     if reading.problems or isinstance(tree, Missing):
-        raise InputError(_in_order(reading.problems))
+        raise InputError(reading.problems)
     try:
         return Site.model_validate(tree), document.digest
     except ValidationError as error:
@@ -49,13 +52,7 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
 
 
 def _refuse_foreign(source: Path | str, name: str | None) -> None:
-    if isinstance(source, Path):
-        if not source.is_file():
-            return
-        with source.open("rb") as file:
-            head = file.read(_SNIFF_BYTES).decode("utf-8-sig", "replace")
-    else:
-        head = source[:_SNIFF_BYTES]
+    head = beginning(source, _SNIFF_BYTES).decode("utf-8-sig", "replace") if isinstance(source, Path) else source[:_SNIFF_BYTES]
     for pattern, what, hint in _FOREIGN:
         if re.match(pattern, head, re.DOTALL):
             where = name or (str(source) if isinstance(source, Path) else "the text")
@@ -63,35 +60,31 @@ def _refuse_foreign(source: Path | str, name: str | None) -> None:
                                      expected="a YAML file that starts with 'methodpick: 1'", hint=hint))
 
 
-def _body(document: Document) -> dict[str, Any]:
-    """Give the map without its first key, which must be ``methodpick: 1``."""
-    value = document.value
+def _body(reading: Reading) -> dict[str, Any] | Missing:
+    """Give the map without its first key, which must be ``methodpick: 1``; nothing where it may be another file."""
+    value = reading.document.value
     expected = f"a map whose first key is 'methodpick: {FORMAT}'"
     if not isinstance(value, dict):
-        raise InputError(Problem(f"this is {shown(value)}, not a site file", document.place(()), expected,
-                                 "'methodpick new' writes a site file to start from"))
+        return reading.complain((), f"this is {shown(value)}, not a site file", expected,
+                                "'methodpick new' writes a site file to start from")
     first = next(iter(value), "")
     if first != "methodpick":
         stands = "methodpick" in value
-        raise InputError(Problem(
-            f"the first key is '{first}', not 'methodpick'", document.place((first,), key=True), expected,
-            "move 'methodpick' to the top" if stands else
-            f"if this is a site file, write 'methodpick: {FORMAT}' above the first line"))
+        reading.complain((first,), f"the first key is '{first}', not 'methodpick'", expected,
+                         "move 'methodpick' to the top" if stands else
+                         f"if this is a site file, write 'methodpick: {FORMAT}' above the first line", key=True)
+        if not stands:
+            return MISSING
     if value["methodpick"] != FORMAT or isinstance(value["methodpick"], bool):
-        raise InputError(Problem(f"the format {shown(value['methodpick'])} is not known",
-                                 document.place(("methodpick",)), f"methodpick: {FORMAT}",
-                                 "a newer file needs a newer methodpick"))
+        return reading.complain(("methodpick",), f"the format {shown(value['methodpick'])} is not known",
+                                f"methodpick: {FORMAT}", "a newer file needs a newer methodpick")
     return {key: entry for key, entry in value.items() if key != "methodpick"}
 
 
-def _units(value: dict[str, Any]) -> Any:
-    site = value.get("site")
+def _units(value: Any) -> Any:
+    site = value.get("site") if isinstance(value, dict) else None
     units = site.get("units") if isinstance(site, dict) else None
     return units if units in ("us", "si") else "us"
-
-
-def _in_order(problems: list[Problem]) -> list[Problem]:
-    return sorted(problems, key=lambda problem: (problem.place.line, problem.place.column) if problem.place else (0, 0))
 
 
 def _left_over(reading: Reading, error: ValidationError) -> list[Problem]:

@@ -14,8 +14,9 @@ from methodpick.ground.site import DrillingGrade, OpenWater, Site, SiteCondition
 from methodpick.ground.symbols import SYMBOLS, read_symbol, symbol_name
 from methodpick.ground.water import WaterReading
 from methodpick.imports.blow_counts import read_blows, read_count
-from methodpick.imports.reading import MISSING, Missing, Path, Reading, naming, nearest, shown
+from methodpick.imports.reading import MISSING, Missing, Path, Reading, naming, shown
 from methodpick.imports.site_keys import Shape
+from methodpick.spelling import one_of
 
 Tree = dict[str, Any]
 
@@ -31,7 +32,7 @@ def _symbol(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     single = ", ".join(word for word in words if "-" not in word)
     return reading.complain(path, f"{naming(path)}: {shown(value)} is not a known soil symbol",
                             f"one of {single}, or a pair such as SP-SM",
-                            nearest(plain, words) or "leave it out and let the description speak")
+                            reading.near(plain, words) or "leave it out and let the description speak")
 
 
 def _count(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
@@ -161,7 +162,7 @@ def _site(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
         named = shaft.get("boring") if isinstance(shaft, dict) else None
         if named is not None and borings and str(named) not in borings:
             reading.complain((*path, "shafts", index, "boring"), f"there is no boring '{named}'",
-                             f"one of {', '.join(borings)}", nearest(str(named), borings))
+                             one_of(borings), reading.near(str(named), borings))
     return tree
 
 

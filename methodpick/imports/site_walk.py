@@ -10,7 +10,6 @@ from methodpick.imports.reading import Missing, Path, Reading, naming, shown
 from methodpick.imports.site_keys import Key, Shape, keys_of
 from methodpick.imports.site_own import FINISHERS, READERS
 from methodpick.imports.site_values import bare_unit, expectation, read_quantity
-from methodpick.spelling import did_you_mean
 
 
 def read_map(reading: Reading, path: Path, value: Any, model: type[BaseModel]) -> dict[str, Any] | Missing:
@@ -114,7 +113,7 @@ def _complain_of_key(reading: Reading, path: Path, keys: dict[str, Key]) -> None
     word = str(path[-1])
     plain = word.casefold().replace(" ", "_").replace("-", "_")
     reading.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}",
-                     did_you_mean(plain, keys) or "remove it", key=True)
+                     reading.near(plain, keys) or "remove it", key=True)
 
 
 def _list_of(keys: dict[str, Key]) -> str:

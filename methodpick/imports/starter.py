@@ -10,21 +10,23 @@ _VALUES: dict[str, dict[str, str]] = {
            "settled": "11.5", "struck": "31", "rises": "14", "su": "1800", "su_low": "1500", "su_high": "2200",
            "diameter": "48", "tip": "58",
            "cutoff": "2", "cage": "36", "cover": "6", "n1": "2.5", "n2": "12.5", "n3": "22.5", "n4": "36", "n5": "50",
-           "n6": "60", "n7": "69", "refusal": "50/5in", "thick": "2 in", "apart": "3 ft"},
+           "n6": "60", "n7": "69", "refusal": "50/5in", "thick": "2 in", "apart": "3 ft",
+           "bell_wide": "96", "bell_high": "4"},
     "si": {"lengths": "metres", "sizes": "millimetres", "stresses": "kPa", "weights": "kN/m3", "grade": "0",
            "elevation": "125.7", "depth": "21.5", "fill": "1.8", "clay": "9.5", "sand": "13.5", "first": "6.1",
            "settled": "3.5", "struck": "9.5", "rises": "4.3", "su": "86", "su_low": "72", "su_high": "105",
            "diameter": "1200", "tip": "17.5", "cutoff": "0.6", "cage": "900", "cover": "150", "n1": "0.8", "n2": "3.8",
            "n3": "6.9", "n4": "11", "n5": "15.2", "n6": "18.3", "n7": "21", "refusal": "50/125mm", "thick": "50 mm",
-           "apart": "1 m"},
+           "apart": "1 m", "bell_wide": "2400", "bell_high": "1.2"},
 }
 
 _TEXT = """\
 methodpick: 1                      # the format; must stay the first line that is no comment
 # A site for methodpick. Change what is here to your log; leave out what the log does not say - nothing is filled in
 # silently, and every gap becomes a stated assumption or a question. Bare lengths are in {lengths}, sizes in {sizes},
-# stresses in {stresses}, unit weights in {weights}; any value may carry its own unit ("48 in", "11.5 kN/m3"), be a
-# range [low, high], or {{low: .., likely: .., high: ..}} where a spread makes sense.
+# stresses in {stresses}, unit weights in {weights}; what runs along a shaft is a length, what runs across it a size.
+# Any value may carry its own unit ("48 in", "11.5 kN/m3"), be a range [low, high], or {{low: .., likely: .., high: ..}}
+# where a spread makes sense.
 
 site:
   name: My site
@@ -89,8 +91,9 @@ shafts:
     bearing: both                  # side, base, both
     # socket_top: ..               # where a rock socket starts
     # socket_diameter: ..
+    # bell: {{diameter: {bell_wide}, height: {bell_high}}}   # an enlarged base: diameter in {sizes}, height in {lengths}
 
-# assume: [{{fact: recharge, set: none, where: site, why: dry season}}]   # what you know and the log does not say
+# assume: [{{fact: recharge, set: no, where: site, why: dry season}}]   # what you know and the log does not say
 # stock: [{{outside_diameter: 54, wall: 0.5, length: 40, count: 2}}]      # casing in the yard
 """
 

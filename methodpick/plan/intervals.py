@@ -5,8 +5,9 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
-from methodpick.engine.explain import put_in, rests_on, weakest
+from methodpick.engine.explain import known_of, put_in, rests_on, weakest
 from methodpick.engine.rails import FALSE
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.verdict import Verdict
@@ -165,7 +166,9 @@ def fact_value(name: str, value: Value | None, fact: Fact | None, book: Rulebook
     if fact is None and spec.scope != "slice_state":
         basis = "missing"
     if isinstance(value, Span):
-        return FactValue(value.low, value.likely, value.high, None, spec.unit, basis, source)
+        known = known_of(value, spec)
+        low, high = (known.low, known.high) if isinstance(known, Span) else (-inf, inf)
+        return FactValue(low if low > -inf else None, value.likely, high if high < inf else None, None, spec.unit, basis, source)
     words = value.values if isinstance(value, Choice) else frozenset()
     return FactValue(None, value.likely, None, tuple(sorted(words)), spec.unit, basis, source)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from methodpick.engine.explain import put_in, spoken
+from methodpick.engine.explain import known_of, put_in, spoken
 from methodpick.engine.rails import FALSE, TRUE
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
@@ -60,8 +60,8 @@ def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequenc
         spec = book.catalogue.facts[assumption.fact]
         places = list(dict.fromkeys(where[assumption.id]))
         found[assumption.fact, assumption.id] = TakenAssumption(
-            assumption.fact, "; ".join(places), spoken(assumption.value, spec.unit, mark_plainly), assumption.why, assumption.source,
-            assumption.id)
+            assumption.fact, "; ".join(places), spoken(known_of(assumption.value, spec), spec.unit, mark_plainly), assumption.why,
+            assumption.source, assumption.id)
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
             fact, why, taken = AQUIFER_WORDS[name]

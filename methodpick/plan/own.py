@@ -18,15 +18,16 @@ def own_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
     Raises InputError where a fact or a value is not known.
     """
     found = []
-    problems: list[Problem] = []
+    reader = Reader(read("{}", "assume"))
+    problems = reader.problems
     for index, one in enumerate(site.assume, 1):
-        reader = Reader(read("{}", "assume"))
+        kept, before = len(problems.kept), problems.met
         entry: dict[str, Any] = {"fact": one.fact, "set": one.taken, "where": one.where, "why": one.why or "said in the site file",
                                  "source": "site file"}
         taken = assumption_of(reader, (), f"user-{index}", entry, book.catalogue)
-        problems += [Problem(f"assumption {index}, on '{one.fact}': {problem.message}", None, problem.expected, problem.hint)
-                     for problem in reader.problems]
-        if taken is not None and not reader.problems:
+        problems.kept[kept:] = [Problem(f"assumption {index}, on '{one.fact}': {problem.message}", None, problem.expected, problem.hint)
+                                for problem in problems.kept[kept:]]
+        if taken is not None and problems.met == before:
             found.append(taken)
     if problems:
         raise InputError(problems)

@@ -77,12 +77,14 @@ def _fact(fact: FactValue, voice: Voice) -> str:
     if fact.values is not None:
         words = fact.values[0] if len(fact.values) == 1 else f"{fact.likely} likely" if fact.likely else " or ".join(fact.values)
         return words.replace("_", " ") + basis
-    if fact.low is None or fact.high is None:
-        return "not known"
+    likely = voice.n(float(fact.likely), fact.unit) if isinstance(fact.likely, (int, float)) else ""
+    if fact.low is None and fact.high is None:
+        return f"{likely} likely{basis}" if likely else "not known"
     if fact.low == fact.high:
         return voice.n(fact.low, fact.unit) + basis
-    near = f"{voice.n(float(fact.likely), fact.unit)}, " if isinstance(fact.likely, (int, float)) else ""
-    return f"{near}{voice.n(fact.low, fact.unit)} to {voice.n(fact.high, fact.unit)}{basis}"
+    low, high = voice.n(fact.low, fact.unit), voice.n(fact.high, fact.unit)
+    ends = f"{high} or less" if fact.low is None else f"{low} or more" if fact.high is None else f"{low} to {high}"
+    return f"{likely}, {ends}{basis}" if likely else ends + basis
 
 
 def _verdicts(one: Interval) -> str:

@@ -2,25 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from methodpick.errors import Problem, RuleError
-from methodpick.spelling import did_you_mean
+from methodpick.errors import Place, Problem, RuleError
+from methodpick.spelling import did_you_mean, one_of
 from methodpick.strict_yaml import Document, Spot
 
 
 class Reader:
-    """Reads one document and collects its problems; ``done`` raises them all at once."""
+    """Reads one document and collects its problems, those of its YAML included; ``done`` raises them all at once."""
 
     def __init__(self, document: Document) -> None:
         """Take the document whose places the problems name."""
         self.document = document
-        self.problems: list[Problem] = []
+        self.problems = document.problems.after()
 
     def wrong(self, path: Spot, message: str, expected: str = "", hint: str = "", key: bool = False) -> None:
         """Note a problem at a path."""
-        self.problems.append(Problem(message, self.document.place(path, key), expected, hint))
+        self.problems.note(lambda: Problem(message, self.document.place(path, key), expected, hint))
+
+    def wrong_at(self, place: Place, message: str, hint: str = "") -> None:
+        """Note a problem at a place that is known already."""
+        self.problems.note(lambda: Problem(message, place, hint=hint))
+
+    def near(self, word: str, words: Iterable[str]) -> str:
+        """Give the hint for a misspelt word, none where the problem will only be counted."""
+        return "" if self.problems.full else did_you_mean(word, words)
+
+    def unknown(self, path: Spot, message: str, word: str, words: Iterable[str], *, key: bool = False) -> None:
+        """Note a word that a closed list does not hold, with the list and the likeliest of it."""
+        known = () if self.problems.full else tuple(words)
+        self.wrong(path, message, one_of(known), self.near(word, known), key)
 
     def done(self) -> None:
         """Raise RuleError with every problem noted, if any."""
@@ -33,10 +46,9 @@ class Reader:
             self.wrong(path, f"here stands {_kind(value)}", "a map of keys and values")
             return {}
         known = tuple(known)
-        strange = [name for name in value if name not in known]
-        for name in strange:
-            self.wrong((*path, name), f"the key '{name}' is not known here", f"one of {', '.join(known)}",
-                       did_you_mean(name, known), key=True)
+        strange = value.keys() - known
+        for name in [name for name in value if name in strange] if strange else ():
+            self.unknown((*path, name), f"the key '{name}' is not known here", name, known, key=True)
         for name in needed:
             if name not in value:
                 self.wrong(path, f"the key '{name}' is missing")
@@ -84,12 +96,11 @@ class Reader:
 
     def word(self, path: Spot, value: Any, allowed: Iterable[str], default: str) -> str:
         """Give one word of a closed list."""
-        allowed = tuple(allowed)
-        if value not in allowed:
-            self.wrong(path, f"'{value}' is not one of the words allowed here", f"one of {', '.join(allowed)}",
-                       did_you_mean(str(value), allowed))
+        allowed = allowed if isinstance(allowed, Mapping) else tuple(allowed)
+        if not isinstance(value, str) or value not in allowed:
+            self.unknown(path, f"'{value}' is not one of the words allowed here", str(value), allowed)
             return default
-        return str(value)
+        return value
 
 
 def _kind(value: Any) -> str:

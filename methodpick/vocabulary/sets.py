@@ -5,7 +5,6 @@ from __future__ import annotations
 from math import inf
 from typing import Any
 
-from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import Spot
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.keys import Reader
@@ -24,7 +23,7 @@ def value_of(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond
 
 
 def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: bool) -> Value:
-    domain = spec.domain
+    domain, before = spec.domain, reader.problems.met
     if not isinstance(domain, Span):
         return domain
     low, likely, high = domain.low, None, domain.high
@@ -33,11 +32,13 @@ def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: b
         high = domain.high if written[1] is None else reader.number((*path, 1), written[1])
     elif isinstance(written, dict):
         entry = reader.mapping(path, written, ("low", "likely", "high"))
-        low = reader.number(path, entry.get("low", _finite(domain.low))) if "low" in entry else domain.low
-        high = reader.number(path, entry.get("high", _finite(domain.high))) if "high" in entry else domain.high
-        likely = reader.number(path, entry["likely"]) if "likely" in entry else None
+        low = reader.number((*path, "low"), entry.get("low", _finite(domain.low))) if "low" in entry else domain.low
+        high = reader.number((*path, "high"), entry.get("high", _finite(domain.high))) if "high" in entry else domain.high
+        likely = reader.number((*path, "likely"), entry["likely"]) if "likely" in entry else None
     else:
         low = likely = high = reader.number(path, written)
+    if reader.problems.met > before:
+        return domain
     if low > high or (likely is not None and not low <= likely <= high):
         reader.wrong(path, f"low, likely and high of '{spec.name}' are not in order")
         return domain
@@ -63,9 +64,8 @@ def _choice(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
     for index, word in enumerate(listed if isinstance(listed, list) else [listed]):
         word = {True: "yes", False: "no"}.get(word, word) if isinstance(word, bool) else word  # noqa: PLW2901
         if str(word) not in spec.words:
-            reader.wrong((*path, index) if isinstance(written, list) else path,
-                         f"'{word}' is not a value of '{spec.name}'", f"one of {', '.join(spec.words)}",
-                         did_you_mean(str(word), spec.words))
+            reader.unknown((*path, index) if isinstance(written, list) else path,
+                           f"'{word}' is not a value of '{spec.name}'", str(word), spec.words)
             return spec.domain
         words.append(str(word))
     if not words:

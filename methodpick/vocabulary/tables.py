@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Any
 
-from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import Document
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.keys import Reader
@@ -112,7 +111,7 @@ def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Sou
                  for index, entry in enumerate(reader.items(("rows",), top.get("rows"))))
     for index, row in enumerate(rows):
         if sources is not None and row.source not in sources:
-            reader.wrong(("rows", index), f"the source '{row.source}' is not in sources.yaml", hint=did_you_mean(row.source, sources))
+            reader.wrong(("rows", index), f"the source '{row.source}' is not in sources.yaml", hint=reader.near(row.source, sources))
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()
@@ -153,10 +152,14 @@ def _own(name: str, unit: str) -> FactSpec:
 def _prove_unique(reader: Reader, rows: tuple[Row, ...]) -> None:
     for first in range(len(rows)):
         for second in range(first + 1, len(rows)):
-            shared = [_common(name, rows[first].when, rows[second].when)
-                      for name in {**rows[first].when, **rows[second].when}]
-            if all(common is not None for common in shared):
-                witness = ", ".join(sorted(str(common) for common in shared))
+            shared: list[str] = []
+            for name in {**rows[first].when, **rows[second].when}:
+                common = _common(name, rows[first].when, rows[second].when)
+                if common is None:
+                    break
+                shared.append(common)
+            else:
+                witness = ", ".join(sorted(shared))
                 reader.wrong(("rows", second), f"this row overlaps row {first + 1} of the table",
                              "rows that exclude one another", f"both hold for {witness or 'everything'}")
 

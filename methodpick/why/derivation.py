@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from methodpick.engine.explain import put_in, spoken
+from methodpick.engine.explain import known_of, put_in, spoken
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.rails import FALSE, OPEN, TRUE
 from methodpick.engine.rule import Rule
@@ -113,7 +113,7 @@ class Derivation:
         spec = self.book.catalogue.facts[name]
         fact = self.one.slice.sheet.facts.get(name)
         value = values.get(name)
-        said = f"{name} = {spoken(None if value == spec.domain else value, spec.unit, mark_plainly)}"
+        said = f"{name} = {spoken(known_of(value, spec), spec.unit, mark_plainly)}"
         if name in self.told:
             return Node(f"{said}, as above")
         self.told.add(name)

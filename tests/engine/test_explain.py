@@ -2,7 +2,7 @@ from math import inf
 
 import pytest
 
-from methodpick.engine.explain import known_by, named_limits, plain, put_in, rests_on, spoken, weakest
+from methodpick.engine.explain import known_by, known_of, named_limits, plain, put_in, rests_on, spoken, weakest
 from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, maybe, one, point
 
 
@@ -58,6 +58,26 @@ def test_a_rule_is_known_as_well_as_its_weakest_limit_or_source(book):
     assert known_by(book.by_id["no-entry"], book) == "read"
     assert known_by(book.by_id["placement-dry-check"], book) == "digest"
     assert known_by(book.by_id["volume-curve"], book) == "own", "common practice has no text that could be read"
+
+
+@pytest.mark.parametrize(("fact", "value", "said"), [
+    ("uplift_factor", Span(0.51, 1000, 0.56), "0.56 (0.51 or more)"),
+    ("uplift_factor", Span(0, 1000, 0), "0, likely"),
+    ("uplift_factor", Span(0, 3), "0 to 3"),
+    ("uplift_factor", Span(2, 999), "2 to 999"),
+    ("uplift_factor", point(1000), "1000"),
+    ("cohesion_margin_kpa", Span(-1000, 4), "4 kPa or less"),
+    ("cohesion_margin_kpa", Span(-5, 1000), "-5 kPa or more"),
+    ("fines_percent", Span(60, 100), "60 % to 100 %"),
+    ("soil", one("clay"), "clay"),
+])
+def test_the_end_of_a_domain_is_no_bound_that_somebody_knows(book, fact, value, said):
+    """By hand: the catalogue ends the safety against uplift at 1000 and the margin of cohesion at -1000 and 1000 kPa; nothing less
+    than no safety or more than 100 % of fines can be."""
+    spec = book.catalogue.facts[fact]
+    assert spoken(known_of(value, spec), spec.unit) == said
+    assert known_of(spec.domain, spec) is None
+    assert known_of(None, spec) is None
 
 
 def test_the_whole_domain_is_nothing_known(book):

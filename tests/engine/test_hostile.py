@@ -2,9 +2,12 @@
 
 import pytest
 
+from methodpick.engine import grammar
 from methodpick.engine.load import load_rulebook
 from methodpick.errors import MethodpickError
 from methodpick.resources import folder
+from methodpick.spelling import did_you_mean
+from methodpick.vocabulary import keys
 
 RULE = """overlay: ours
 add:
@@ -38,6 +41,19 @@ FILES = {
     "a tag": ("overlay: !!python/object/apply:os.system [echo]\n", "tag"),
     "a merge": ("overlay: ours\nset: {<<: {a: 1}}\n", "merge"),
 }
+HEAD = ("overlay: ours\nadd:\n  - {id: ours, title: Ours, status: test, level: may, hazard: cost, because: 'A sentence that is long.', "
+        "source: [{key: own, where: here}], ")
+MISSPELT = {
+    "limits": "overlay: ours\nset:\n" + "".join(f"  mineral_density_mxa_{i}: 1\n" for i in range(30_000)),
+    "keys": "overlay: ours\n" + "".join(f"disabel{i}: 1\n" for i in range(30_000)),
+    "rules": "overlay: ours\ndisable:\n" + "".join(f"  - {{rule: no-entri{i}, reason: so}}\n" for i in range(30_000)),
+    "states": HEAD + "when: cohesive, suits: [" + ", ".join(["watre"] * 30_000) + "], cases: []}\n",
+    "facts": HEAD + "when: cohesive, suits: [dry], cases: [{expect: fires, given: {"
+             + ", ".join(f"cohesion_neded_kpa{i}: 1" for i in range(30_000)) + "}}]}\n",
+    "conditions": "overlay: ours\nadd:\n" + "".join(
+        f"  - {{id: ours-{i}, title: a, status: test, level: may, hazard: cost, when: cohesiv, suits: [dry], because: 'It is so.', "
+        "source: [{key: own, where: h}], cases: []}\n" for i in range(3000)),
+}
 
 
 def refused(tmp_path, text):
@@ -63,3 +79,26 @@ def test_a_file_that_means_harm_is_refused(tmp_path, name):
     said = refused(tmp_path, text)
     assert word in said, said[:400]
     assert len(said) < 3000
+
+
+@pytest.mark.parametrize("name", MISSPELT)
+def test_of_thousands_of_misspelt_names_a_hundred_are_told_and_no_more_is_guessed(tmp_path, monkeypatch, name):
+    """Guessing what each of them may have meant took half a minute."""
+    guessed = []
+
+    def guess(word, words):
+        guessed.append(word)
+        return did_you_mean(word, words)
+
+    for module in (keys, grammar):
+        monkeypatch.setattr(module, "did_you_mean", guess)
+    path = tmp_path / "ours.yaml"
+    path.write_text(MISSPELT[name], encoding="utf-8")
+    with pytest.raises(MethodpickError) as caught:
+        load_rulebook(folder("rules"), [path])
+    more = 2900 if name == "conditions" else 29_900
+    assert len(caught.value.problems) == 100
+    assert caught.value.left == more
+    assert 0 < len(guessed) <= 100
+    assert "did you mean" in caught.value.render()
+    assert caught.value.render().endswith(f"... and {more:,} more problems; mend these first")

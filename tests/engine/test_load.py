@@ -20,6 +20,28 @@ def overlay(tmp_path, text):
     return path
 
 
+def test_what_the_yaml_refuses_stands_among_the_other_problems_of_its_file(tmp_path):
+    """In the order of lines, and no second complaint about the value that could not be read."""
+    path = overlay(tmp_path, """\
+overlay: own
+set:
+  no_such_limit: 3
+  tremie_embedment_m: {value: .nan, reason: ours}
+  bell_ratio_max: {value: 1e999, reason: ours}
+  bell_ratio_max: 2
+disabel: []
+""")
+    with pytest.raises(RuleError) as caught:
+        load_rulebook(folder("rules"), [path])
+    assert [(problem.place.line, problem.message) for problem in caught.value.problems] == [
+        (3, "'no_such_limit' is not one of the words allowed here"),
+        (4, "'.nan' is not a value that can be used"),
+        (5, "1e999 is too large a number"),
+        (6, "the key 'bell_ratio_max' stands twice in this map"),
+        (7, "the key 'disabel' is not known here"),
+    ]
+
+
 def broken(rules, where, old, new):
     path = rules / where
     text = path.read_text(encoding="utf-8")

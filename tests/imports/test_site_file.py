@@ -52,6 +52,18 @@ def test_bare_numbers_follow_the_units_of_the_site():
     assert (us.shafts[0].diameter_m, si.shafts[0].diameter_m) == (1.2192, 1.2)
 
 
+def test_a_bell_is_drawn_across_in_sizes_and_along_in_lengths():
+    """96 in are 8 ft or 2.4384 m, 4 ft are 1.2192 m, lengths kept to 1 mm.
+
+    That a height runs along the shaft as depths do, so is in feet, is the house's own reading; common practice, no source.
+    """
+    us = site_of("us", shaft=", bell: {diameter: 96, height: 4}").shafts[0].bell
+    named = site_of("us", shaft=", bell: {diameter: 8 ft, height: 48 in}").shafts[0].bell
+    si = site_of("si", shaft=", bell: {diameter: 2400, height: 1.2}").shafts[0].bell
+    assert (us.diameter_m, us.height_m) == (named.diameter_m, named.height_m) == (2.4384, 1.219)
+    assert (si.diameter_m, si.height_m) == (2.4, 1.2)
+
+
 def test_units_default_to_us():
     assert read_site("methodpick: 1\nborings: [{id: B, depth: 10}]")[0].borings[0].depth_m == 3.048
 

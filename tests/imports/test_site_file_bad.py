@@ -3,7 +3,9 @@
 import pytest
 
 from methodpick.errors import InputError
+from methodpick.imports import reading
 from methodpick.imports.site_file import read_site
+from methodpick.spelling import did_you_mean
 
 HEAD = "methodpick: 1\nborings:\n  - {id: B-1, layers: [{top: 0, base: 60, description: clay}]}\n"
 
@@ -84,7 +86,7 @@ def test_other_formats_are_named(tmp_path, text, what):
     ("just words\n", "this is 'just words', not a site file", "'methodpick new'"),
     ("- a\n- b\n", "this is a list, not a site file", "'methodpick new'"),
     ("borings: []\n", "the first key is 'borings', not 'methodpick'", "write 'methodpick: 1' above"),
-    ("borings: []\nmethodpick: 1\n", "the first key is 'borings', not 'methodpick'", "move 'methodpick' to the top"),
+    ("borings: [{id: B}]\nmethodpick: 1\n", "the first key is 'borings', not 'methodpick'", "move 'methodpick' to the top"),
     ("methodpick: 2\n", "the format 2 is not known", "newer"),
     ("methodpick: true\n", "the format true is not known", "newer"),
     ("methodpick: one\n", "the format 'one' is not known", "newer"),
@@ -206,12 +208,67 @@ def test_slips_of_units_are_recognised(units, keys, hint):
     assert only(layer(f"{rest}, {keys}", units)).hint == hint
 
 
+@pytest.mark.parametrize(("units", "bell", "hint"), [
+    ("us", "{diameter: 96, height: 48}", "did you mean 48 in? With 'units: us' a bare length is read in feet."),
+    ("si", "{diameter: 2400, height: 1200}", "did you mean 1200 mm? With 'units: si' a bare length is read in metres."),
+])
+def test_the_height_of_a_bell_written_as_its_diameter_is_recognised(units, bell, hint):
+    wide = "48" if units == "us" else "1200"
+    text = f"site: {{units: {units}}}\n" + shaft(f"diameter: {wide}, tip: 40, bell: {bell}").removeprefix("methodpick: 1\n")
+    assert only("methodpick: 1\n" + text).hint == hint
+
+
 @pytest.mark.parametrize("number", [".nan", "nan", ".inf", "-.inf", "1e308", "1e999"])
 def test_numbers_that_are_none_are_refused(number):
     problem = only(shaft(f"diameter: 48, tip: {number}"))
     assert problem.place.line == 5
     assert number in problem.message
     assert problem.hint
+
+
+def test_what_the_yaml_refuses_stands_among_the_other_problems_in_the_order_of_lines():
+    """One run tells all: numbers that are none, an anchor, a key twice, and what only the meaning shows to be wrong."""
+    found = problems_of("""\
+methodpick: 1
+borings:
+  - id: B-1
+    grund_elevation: 3
+    depth: .nan
+    layers:
+      - {top: 0, base: 1e308, description: clay, symbol: XX}
+      - {top: 6, base: 9, su: {low: 1, likely: 2, high: .inf}, n: [1e400, 5]}
+    spt: [{depth: 1, n: 1e999}]
+shafts:
+  - {id: P1, boring: B-2, diameter: 48, tip: &deep 40, cover: *deep}
+  - {id: P2, boring: B-1, diameter: 48, tip: 20, tip: 30, count: 0}
+""")
+    assert [(problem.place.line, problem.message) for problem in found] == [
+        (4, "unknown key 'grund_elevation'"),
+        (5, "'.nan' is not a value that can be used"),
+        (7, "1e308 is too large a number"),
+        (7, "symbol: 'XX' is not a known soil symbol"),
+        (8, "'.inf' is not a value that can be used"),
+        (8, "1e400 is too large a number"),
+        (9, "1e999 is too large a number"),
+        (11, "there is no boring 'B-2'"),
+        (11, "anchors and aliases ('&name', '*name') are not allowed"),
+        (11, "anchors and aliases ('&name', '*name') are not allowed"),
+        (12, "the key 'tip' stands twice in this map"),
+        (12, "count 0 cannot be"),
+    ]
+
+
+@pytest.mark.parametrize("first", ["borings: [{id: B-1}]\nmethodpick: 1\n", "methodpick: 1\nborings: [{id: B-1}]\n"])
+def test_a_format_that_stands_late_hides_nothing_else(first):
+    found = problems_of(first + "shafts: [{id: P1, diameter: .nan, tip: 0}]\n")
+    assert [problem.place.line for problem in found][-2:] == [3, 3]
+    assert len(found) == (3 if first.startswith("borings") else 2)
+
+
+def test_what_the_yaml_refuses_in_another_file_is_told_with_what_file_it_is():
+    found = problems_of("borings: .nan\n")
+    assert [problem.message for problem in found] == ["the first key is 'borings', not 'methodpick'",
+                                                      "'.nan' is not a value that can be used"]
 
 
 @pytest.mark.parametrize(("su", "message"), [
@@ -291,13 +348,39 @@ def test_five_hundred_layers_are_refused_in_one_sentence():
     assert problem.place.line == 5
 
 
-def test_four_hundred_broken_layers_print_fifty_and_count_the_rest():
+def test_four_hundred_broken_layers_print_a_hundred_and_count_the_rest():
     layers = "".join(f"      - {{top: {i}, base: {i + 1}, su: wrong}}\n" for i in range(400))
     with pytest.raises(InputError) as caught:
         read_site(f"methodpick: 1\nborings:\n  - id: B-1\n    layers:\n{layers}")
-    assert len(caught.value.problems) == 400
-    assert caught.value.render().count("wrong' is not a stress") == 50
-    assert caught.value.render().endswith("... and 350 more problems; mend these first")
+    assert len(caught.value.problems) == 100
+    assert caught.value.render().count("wrong' is not a stress") == 100
+    assert caught.value.render().endswith("... and 300 more problems; mend these first")
+
+
+MISSPELT = {
+    "keys": "methodpick: 1\nborings:\n  - id: B-1\n" + "".join(f"    ground_elevatoin{i}: 1\n" for i in range(30_000)),
+    "words": "methodpick: 1\nborings:\n  - id: B-1\n    layers:\n      - {top: 0, base: 1, features: ["
+             + ", ".join(["fisured"] * 30_000) + "]}\n",
+    "borings": "methodpick: 1\nborings:\n" + "".join(f"  - {{id: B-{i}}}\n" for i in range(3000)) + "shafts:\n"
+               + "".join(f"  - {{id: P{i}, boring: C-{i}, diameter: 48, tip: 30}}\n" for i in range(3000)),
+}
+
+
+@pytest.mark.parametrize("name", MISSPELT)
+def test_of_thousands_of_misspelt_names_a_hundred_are_told_and_no_more_is_guessed(name, monkeypatch):
+    guessed = []
+
+    def guess(word, words):
+        guessed.append(word)
+        return did_you_mean(word, words)
+
+    monkeypatch.setattr(reading, "did_you_mean", guess)
+    with pytest.raises(InputError) as caught:
+        read_site(MISSPELT[name])
+    assert len(caught.value.problems) == 100
+    assert caught.value.left == (2900 if name == "borings" else 29_900)
+    assert len(guessed) <= 100
+    assert len(caught.value.render()) < 60_000
 
 
 def test_a_problem_prints_line_caret_expectation_and_hint():

@@ -28,6 +28,15 @@ def test_both_starters_describe_the_same_ground():
     assert us.shafts[0].tip_m == pytest.approx(si.shafts[0].tip_m, abs=0.3)
 
 
+@pytest.mark.parametrize(("system", "wide_m", "high_m"), [("us", 2.4384, 1.219), ("si", 2.4, 1.2)])
+def test_the_bell_of_the_comment_is_as_wide_and_as_high_as_it_says(system, wide_m, high_m):
+    """96 in are 2.4384 m and 4 ft 1.2192 m (an inch is 25.4 mm exactly); lengths are kept to 1 mm."""
+    text = starter(system)
+    assert f"diameter in {'inches' if system == 'us' else 'millimetres'}, height in {'feet' if system == 'us' else 'metres'}" in text
+    bell = read_site(text.replace("    # bell:", "    bell:"))[0].shafts[0].bell
+    assert (bell.diameter_m, bell.height_m) == (wide_m, high_m)
+
+
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_lines_stay_readable(system):
     assert max(len(line) for line in starter(system).splitlines()) <= 120
@@ -38,7 +47,7 @@ def test_lines_stay_readable(system):
                       "starter_casing"}),
     (Profile, {"position", "diameter", "casing_depth"}),
     (Layer, {"n", "phi", "cohesion", "unit_weight", "d10", "permeability", "rqd", "recovery", "ucs"}),
-    (Shaft, {"side_resistance_from", "bell", "position", "ground_elevation"}),
+    (Shaft, {"side_resistance_from", "position", "ground_elevation"}),
 ])
 def test_every_usual_key_is_shown_or_named_in_a_comment(model, rare):
     lacking = {word for word in keys_of(model) if not re.search(rf"\b{word}\b", starter())}

@@ -233,7 +233,7 @@ borings:
     spt: [{depth: 5, n: 18}, {depth: 15, n: 20}, {depth: 25, n: 22}, {depth: 40, n: 25}]
 shafts:
   - {id: straight, diameter: 48, tip: 40}
-  - {id: belled, diameter: 48, tip: 40, bell: {diameter: 96, height: 48}}
+  - {id: belled, diameter: 48, tip: 40, bell: {diameter: 96, height: 4}}
 """
 
 

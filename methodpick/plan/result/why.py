@@ -16,7 +16,10 @@ class Citation:
 
 @dataclass(frozen=True, slots=True)
 class FactValue:
-    """A fact as a reason shows it: a number's low, likely and high, or the words that are possible."""
+    """A fact as a reason shows it: a number's low, likely and high, or the words that are possible.
+
+    An end is None where no bound is known.
+    """
 
     low: float | None
     likely: float | str | None

@@ -1,0 +1,52 @@
+"""Reading of a file that the user names: whole, once, and never without end."""
+
+from __future__ import annotations
+
+import stat
+from pathlib import Path
+
+from methodpick.errors import InputError, Problem
+
+
+def whole(path: Path, name: str, most_bytes: int) -> bytes:
+    """Give the bytes of a regular file of at most ``most_bytes``; ``name`` is what messages call it.
+
+    Raises InputError for a folder, a device, a pipe or a socket (reading those may never end), for a file that is
+    larger, is not there or cannot be read.
+    """
+    try:
+        found = path.stat()
+        if stat.S_ISDIR(found.st_mode):
+            raise InputError(Problem(f"{name}: this is a folder, not a file", hint="name a file in it"))
+        if not stat.S_ISREG(found.st_mode):
+            raise InputError(Problem(f"{name}: this is {_kind(found.st_mode)}, which may never end, not a file",
+                                     expected="a regular file", hint="write what comes from it into a file and name that"))
+        with path.open("rb") as file:
+            data = file.read(most_bytes + 1)
+    except FileNotFoundError:
+        raise InputError(Problem(f"{name}: there is no such file", hint="check the name and the folder")) from None
+    except OSError as error:
+        raise InputError(Problem(f"{name}: the file cannot be read: {error.strerror}")) from None
+    except ValueError:  # a zero byte in the name
+        raise InputError(Problem(f"{name!r}: this is not the name of a file")) from None
+    if len(data) > most_bytes:
+        size = max(found.st_size, len(data))
+        raise InputError(Problem(f"{name}: the file has {size:,} bytes; the most read is {most_bytes:,}",
+                                 hint="is it the right file? Split it, or leave out what is not read"))
+    return data
+
+
+def beginning(path: Path, count: int) -> bytes:
+    """Give the first bytes of a regular file, none of anything else or of what cannot be read."""
+    try:
+        if not path.is_file():
+            return b""
+        with path.open("rb") as file:
+            return file.read(count)
+    except (OSError, ValueError):
+        return b""
+
+
+def _kind(mode: int) -> str:
+    kinds = ((stat.S_ISFIFO, "a pipe"), (stat.S_ISSOCK, "a socket"))
+    return next((words for test, words in kinds if test(mode)), "a device")

@@ -47,8 +47,8 @@ def percents(share: Share) -> str:
 
 def table(answers: list[Answer]) -> str:
     """Write the table of cases."""
-    lines = ["| case | water known | built, m | expected % | one plan % | any plan % | built refused % | casing to, built / planned, m "
-             "| recorded failures | cautions said | missing |", "|---|---|---:|---:|---:|---:|---:|---|---|---|---|"]
+    lines = [("| case | water known | built, m | expected % | one plan % | any plan % | built refused % | casing to, built / planned, m "
+              "| recorded failures | cautions said | missing |"), "|---|---|---:|---:|---:|---:|---:|---|---|---|---|"]
     for one in answers:
         failures = "; ".join(f"{failure['method'] or 'any'} {failure['top']:.1f}-{failure['base']:.1f} m: {grade}"
                              for failure, grade in one.failures)
@@ -75,8 +75,8 @@ def totals(answers: list[Answer]) -> list[Total]:
 
 def totals_table(answers: list[Answer]) -> str:
     """Write the table of totals."""
-    lines = ["| water level | cases | length, m | expected % (aim 80) | one plan % | any plan % (aim 95) | built refused % (aim 0) | failures "
-             "named (aim all) | refused or danger | dry where dry failed (aim 0) | cautions said |",
+    lines = [("| water level | cases | length, m | expected % (aim 80) | one plan % | any plan % (aim 95) | built refused % (aim 0) "
+              "| failures named (aim all) | refused or danger | dry where dry failed (aim 0) | cautions said |"),
              "|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|---:|"]
     for row in totals(answers):
         count = len(row.grades)

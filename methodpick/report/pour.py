@@ -18,11 +18,13 @@ def concrete(shaft: ShaftPlan, voice: Voice) -> None:
     more = "casing and predrilled hole add" if one.casing_oversize_m3 >= 0 else "a casing that stays takes away"
     voice.say(f"Theoretical {voice.n(one.theoretical_m3, 'm3')}; {more} {voice.n(abs(one.casing_oversize_m3), 'm3')} for certain, so "
               f"{voice.n(one.fill_m3, 'm3')} fill the hole as drilled. Ground overbreak likely {voice.n(one.overbreak_m3, 'm3')} "
-              f"({voice.n(one.overbreak_low_m3, 'm3')} to {voice.n(one.overbreak_high_m3, 'm3')}) on top.")
+              f"({voice.n(one.overbreak_low_m3, 'm3')} to {voice.n(one.overbreak_high_m3, 'm3')}) on top: "
+              f"{voice.n(one.expected_m3, 'm3')} in all.")
     if one.over_pour_m3 > 0:
         voice.say(f"Cast to {_level(one.finished_level_m, voice)} and cut down: {voice.n(one.over_pour_m3, 'm3')} more.")
     trucks = f"{one.trucks}" if one.trucks == one.trucks_high else f"{one.trucks} to {one.trucks_high}"
-    voice.say(f"About {trucks} trucks of {voice.n(one.truck_m3, 'm3')}, one every {one.truck_every_h * 60:.0f} min; pour about "
+    every = f", one every {one.truck_every_h * 60:.0f} min" if one.trucks_high > 1 else ""
+    voice.say(f"About {trucks} truck{'s' if one.trucks_high > 1 else ''} of {voice.n(one.truck_m3, 'm3')}{every}; pour about "
               f"{one.pour_hours:.1f} h. The concrete must flow for {one.workable_needed_h:.1f} h from the first truck to the last pull, "
               f"waiting counted; {one.workable_h:.0f} h are counted on.")
     _tremie(one, voice)
@@ -81,8 +83,8 @@ def pulls(shaft: ShaftPlan, voice: Voice) -> None:
         lifts = sum(1 for other in steps if other.casing_no == step.casing_no)
         name = f"{step.casing_no}" if lifts == 1 else f"{step.casing_no}.{step.lift_no}"
         to = "out" if step.shoe_after_m <= 0 else _bare(step.shoe_after_m, "m", voice)
-        rows.append((name, _bare(step.shoe_m, "m", voice), to, *(_bare(level, "m", voice) for level in (
-            step.level_least_m, step.level_before_m, step.level_after_m)), _bare(step.refill_m3, "m3", voice), "yes" if step.safe else "NO"))
+        levels = (_bare(level, "m", voice) for level in (step.level_least_m, step.level_before_m, step.level_after_m))
+        rows.append((name, _bare(step.shoe_m, "m", voice), to, *levels, _bare(step.refill_m3, "m3", voice), "yes" if step.safe else "NO"))
     voice.table(("casing", "shoe", "to", "at least", "fill to", "falls to", "add", "safe"), rows, right=(1, 2, 3, 4, 5, 6))
     voice.say(f"Depths in {_unit('m', voice)}, negative above the ground; 'add' in {_unit('m3', voice)}, the first is the pour itself. "
               "'At least' is the concrete in the casing that holds through the whole lift.")

@@ -108,7 +108,8 @@ class Workshop:
 
     def extracted(self, concrete: Concrete, casings: Sequence[Casing], stages: Sequence[Stage]) -> Concrete:
         """Give the concrete with what it takes to pull each casing after its hours in the ground."""
-        return replace(concrete, extraction=extractions(self.gatherer, self.judged, casings, stages, self.book.tables))
+        shift = self.site.site.schedule.shift_hours or self.limits["shift_h"]
+        return replace(concrete, extraction=extractions(self.gatherer, self.judged, casings, stages, self.book.tables, shift))
 
     def fluid(self, path: Path) -> Inside | None:
         """Give what stands in the hole under the support fluid of a path, None without one."""

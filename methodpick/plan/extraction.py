@@ -23,7 +23,7 @@ Three = tuple[float, float, float]
 
 
 def extractions(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[Casing], stages: Sequence[Stage],
-                tables: Mapping[str, Table]) -> tuple[Extraction, ...]:
+                tables: Mapping[str, Table], shift_h: float) -> tuple[Extraction, ...]:
     """Give the pull on every temporary casing, in the order of the casings.
 
     Ground that a predrilled hole or a wider casing keeps off the casing gives no friction; ground that no log tells of gives
@@ -33,7 +33,7 @@ def extractions(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[
     for number, casing in enumerate(casings, 1):
         if casing.kind == "permanent":
             continue
-        hours = residence(casing, stages)
+        hours = residence(casing, stages, shift_h)
         touching = [(one, top, base) for one in judged if one.cut.decided
                     for top, base in [_touched(casing, casings, one.slice)] if base - top > TOUCH_M]
         friction = [0.0, 0.0, 0.0]
@@ -53,13 +53,14 @@ def extractions(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[
     return tuple(found)
 
 
-def residence(casing: Casing, stages: Sequence[Stage]) -> float:
-    """Give the hours of work from when a casing starts into the ground until it is out; nights come on top."""
+def residence(casing: Casing, stages: Sequence[Stage], shift_h: float) -> float:
+    """Give the hours from when a casing starts into the ground until it is out, with a night for every shift that is full."""
     starts = [index for index, stage in enumerate(stages) if stage.action in _SETS and abs(stage.base_m - casing.base_m) < 2e-3]
     ends = [index for index, stage in enumerate(stages) if stage.action in _PULLS and abs(stage.base_m - casing.base_m) < 2e-3]
     if not starts:
         return 0.0
-    return sum(stage.hours or 0.0 for stage in stages[starts[0]:(ends[-1] if ends else len(stages) - 1) + 1])
+    work = sum(stage.hours or 0.0 for stage in stages[starts[0]:(ends[-1] if ends else len(stages) - 1) + 1])
+    return work + int(work / shift_h) * max(0.0, 24.0 - shift_h)
 
 
 def _touched(casing: Casing, casings: Sequence[Casing], one: Slice) -> tuple[float, float]:

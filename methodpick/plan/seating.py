@@ -16,6 +16,8 @@ from methodpick.vocabulary.values import Span
 REASONS = {"usual": "as usual", "handling": "for handling", "driving": "for driving or vibrating it in",
            "pressure": "for the pressure outside when it is emptied"}
 
+GOVERNS = {"usual": "the usual least", "handling": "handling", "driving": "driving", "pressure": "pressure"}
+
 
 def wall_reason(size: Size, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> Wall:
     """Give the least wall by each reason and which one governs; a wall from the yard is as thick as it is."""
@@ -23,7 +25,7 @@ def wall_reason(size: Size, pressure_kpa: float, limits: Mapping[str, float], *,
     most = max(walls, key=lambda reason: walls[reason])
     bearing = bears(size.outside_m, size.wall_m, limits)
     said = ", ".join(f"{mark(wall, 'wall')} {REASONS[reason]}" for reason, wall in walls.items())
-    why = f"Least wall {said}."
+    why = f"Least wall {said}{'' if size.piece_m is not None else f'; {GOVERNS[most]} governs'}."
     if pressure_kpa > 0:
         why += (f" Emptied it carries {mark(pressure_kpa, 'kPa')} outside; an oval pipe of this wall bears {mark(bearing, 'kPa')} with a "
                 f"safety of {limits['collapse_safety']:g}.")

@@ -39,14 +39,16 @@ def string_sizes(site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[f
                  limits: Mapping[str, float]) -> tuple[Size, ...]:
     """Give the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
 
-    By the size rule of the rulebook the outside diameter is at least the shaft's; where the diameter is a minimum, or
-    the length below the casing is drilled full size, the inside diameter is. Each string is wider than the one in it by
-    the step of the rulebook at least. Stock of the yard goes first, the narrowest that fits.
+    The length below the casing is drilled full size, so that its inside diameter is the shaft's at least; where the drawing
+    gives the outside diameter of the casing, that is kept, and the tool below it is the socket's or what passes. Each string
+    is wider than the one in it by the step of the rulebook at least. Stock of the yard goes first, the narrowest that fits.
     """
     sizes: list[Size] = []
-    needed_inside, least_outside = _tool(shaft), 0.0
+    needed_inside = _tool(shaft)
+    least_outside = shaft.diameter_m if shaft.diameter_is == "casing_outside" else 0.0
     for index in range(count - 1, -1, -1):
-        size = _size(site, needed_inside, least_outside, pressures_kpa[index], limits, driven=driven[index])
+        drawn = shaft.diameter_is == "casing_outside" and not sizes
+        size = _size(site, (needed_inside, least_outside), pressures_kpa[index], limits, driven=driven[index], exact=drawn)
         sizes.append(size)
         needed_inside, least_outside = size.outside_m + TOOL_CLEAR_M, size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
@@ -65,8 +67,10 @@ def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
     return Size(outside, wall_for(outside, 0.0, limits, driven=False))
 
 
-def _size(site: Site, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> Size:
-    bought = _bought(max(inside_m, outside_m), inside_m, pressure_kpa, limits, driven=driven)
+def _size(site: Site, needs: tuple[float, float], pressure_kpa: float, limits: Mapping[str, float], *, driven: bool,
+          exact: bool) -> Size:
+    inside_m, outside_m = needs
+    bought = _bought(max(inside_m, outside_m), inside_m, pressure_kpa, limits, driven=driven, exact=exact)
     fitting = sorted((one for one in site.stock if _fits(one, inside_m, outside_m, pressure_kpa, limits, driven=driven)),
                      key=lambda one: (one.outside_diameter_m, one.wall_m))
     if fitting:
@@ -75,8 +79,9 @@ def _size(site: Site, inside_m: float, outside_m: float, pressure_kpa: float, li
     return bought
 
 
-def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> Size:
-    outside = _step_up(start_m, limits["casing_step_m"])
+def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool, exact: bool) -> Size:
+    """Give the trade size from a diameter up that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
+    outside = start_m if exact else _step_up(start_m, limits["casing_step_m"])
     for _ in range(40):
         wall = wall_for(outside, pressure_kpa, limits, driven=driven)
         if outside - 2 * wall >= inside_m - 1e-6:
@@ -92,7 +97,7 @@ def _fits(one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: flo
     A wall that was good for handling once is taken as it is; driving and outside pressure are checked anew.
     """
     return (one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6 and one.outside_diameter_m >= outside_m - 1e-6
-            and one.outside_diameter_m <= inside_m + 2 * limits["casing_oversize_m"] + 1e-6
+            and one.outside_diameter_m <= max(inside_m, outside_m) + 2 * limits["casing_oversize_m"] + 1e-6
             and (not driven or one.wall_m >= driving_wall(one.outside_diameter_m))
             and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits))
 

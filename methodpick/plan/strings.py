@@ -32,13 +32,22 @@ def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Leve
     if levels.starter_base_m > 0:
         around = starter_size(sizes[0].outside_m if sizes else gatherer.frame.shaft.diameter_m, limits)
         casings.append(_starter(gatherer, around, levels, limits))
-    for segment, size, pressure, drive in zip(strings, sizes, pressures, driven, strict=True):
+    passing = [f"the {mark(one.outside_m, 'size')} casing in it" for one in sizes[1:]]
+    passing.append(f"the {mark(_below(gatherer), 'size')} tool below it")
+    for segment, size, pressure, drive, passes in zip(strings, sizes, pressures, driven, passing, strict=False):
         made = _string(gatherer, segment, size, around, levels, limits)
+        made = replace(made, why=f"{made.why} Its inside, {mark(size.inside_m, 'size')}, lets {passes} pass.")
         casings.append(replace(
             made, wall_by=wall_reason(size, pressure, limits, driven=drive),
             embedment=seat_of(gatherer, segment.base_m, min(segment.embedment_m, made.advanced_m), limits, emptied=_bailed(segment, path))))
         around = size
     return tuple(casings)
+
+
+def _below(gatherer: Gatherer) -> float:
+    """Give the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
+    shaft = gatherer.frame.shaft
+    return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
 
 
 def _bailed(segment: Segment, path: Path | None) -> bool:

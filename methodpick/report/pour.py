@@ -88,6 +88,9 @@ def pulls(shaft: ShaftPlan, voice: Voice) -> None:
     voice.table(("casing", "shoe", "to", "at least", "fill to", "falls to", "add", "safe"), rows, right=(1, 2, 3, 4, 5, 6))
     voice.say(f"Depths in {_unit('m', voice)}, negative above the ground; 'add' in {_unit('m3', voice)}, the first is the pour itself. "
               "'At least' is the concrete in the casing that holds through the whole lift.")
+    if len({step.casing_no for step in steps if step.level_before_m is not None}) > 1:
+        voice.say("The innermost goes first: the concrete stands in it and fills the gap to the next casing from below, so that no water "
+                  "is trapped there.")
     for step in steps:
         if step.lift_no == 1:
             more = f"; cavities can make it fall {voice.n(step.more_drop_m, 'm')} further" if step.more_drop_m > 0.005 else ""
@@ -99,6 +102,6 @@ def pulls(shaft: ShaftPlan, voice: Voice) -> None:
     for pull in shaft.concrete.extraction:
         why = f", most in {pull.stuck_in}" if pull.stuck_in and pull.stuck_risk != "low" else ""
         voice.item("-", f"Casing {pull.casing_no} takes a pull of {voice.n(pull.pull_kn, 'kN')} ({voice.n(pull.pull_low_kn, 'kN')} to "
-                        f"{voice.n(pull.pull_high_kn, 'kN')}) after about {pull.residence_h:.0f} h of work in the ground: weight "
+                        f"{voice.n(pull.pull_high_kn, 'kN')}) after about {pull.residence_h:.0f} h in the ground: weight "
                         f"{voice.n(pull.weight_kn, 'kN')}, friction {voice.n(pull.friction_kn, 'kN')}. Risk of sticking: "
                         f"{pull.stuck_risk}{why}.")

@@ -9,7 +9,13 @@ from methodpick.facts.sheet import Frame
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
+from methodpick.plan.extraction import residence
+from methodpick.plan.hole import bores
+from methodpick.plan.outside import Outside
 from methodpick.plan.pipeline import plan
+from methodpick.plan.pull_steps import pull_steps
+from methodpick.plan.pulls import Terms
+from methodpick.plan.result import Casing, Stage
 from methodpick.plan.seating import seat_of, wall_reason
 from methodpick.plan.sizes import Size, least_walls, sections, string_sizes
 from methodpick.units import FOOT_M, INCH_M, YARD3_M3
@@ -161,3 +167,37 @@ def test_concrete_above_the_mudline_is_counted(planned):
     shaft, = planned("river-crossing").shafts
     assert (shaft.cutoff_m / FOOT_M, shaft.tip_depth_m / FOOT_M) == pytest.approx((-20, 62), abs=2e-3)
     assert shaft.concrete.theoretical_m3 / YARD3_M3 == pytest.approx(82.86, abs=0.02)
+
+
+def test_a_pull_against_water_above_the_ground_is_not_safe():
+    """Water stands 3 m above the ground, the casing 1 m. With the shoe 1 m deep the water presses with 9.81 x 4 = 39.2 kPa: 1.67 m of
+    concrete are needed, to 0.67 m above the ground; 0.5 m deep 1.46 m, to 0.96 m; at the ground 1.25 m: over the top of the casing.
+    """
+    pipe = Casing("temporary", 1.3716, 0.0127, -1.0, 10.0, 11.0, 4600.0, "vibrated in", 0.0, None, 10.0, "no", "sand", "")
+    hole = bores(1.2, None, 15.0, [pipe])
+    terms = Terms(Outside(((0.0, -3.0),)), None, 23.5, 15.0, 1.524, 0.0)
+    limits = {"concrete_unit_weight_kn_m3": 23.5}
+    steps = pull_steps([pipe], hole, terms, (0.0, 0.0), 0.0, lambda *_: 0.0, limits)
+    assert steps[0].safe
+    assert not steps[-1].safe
+    assert steps[-1].note.startswith("Not safe as planned")
+    assert steps[-1].level_least_m < -1.0
+
+
+def test_a_casing_as_wide_as_the_drawing_says(book):
+    """The drawing gives 50 in outside: that is kept, though it is no trade size; the 48 in tool of the socket passes."""
+    drawn = Shaft(id="S", diameter_m=50 * INCH_M, tip_m=18.0, diameter_is="casing_outside", socket_top_m=15.0,
+                  socket_diameter_m=48 * INCH_M)
+    size, = string_sizes(yard(), drawn, 1, [0], [False], book.values)
+    assert size.outside_m == pytest.approx(50 * INCH_M)
+    assert size.inside_m >= 48 * INCH_M
+
+
+def test_nights_count_for_a_casing_in_the_ground():
+    """12 h of work are a shift of 10 h, a night of 14 h and 2 h more: 26 h; 9 h are 9 h."""
+    pipe = Casing("temporary", 1.3716, 0.0127, -1.0, 10.0, 11.0, 4600.0, "set", 0.0, None, 0.0, "no", "sand", "")
+    for drill_h, wanted in ((9.0, 26.0), (6.0, 9.0)):
+        stages = [Stage(1, "set_casing", -1.0, 10.0, "temporary_casing", None, None, 2.0, ""),
+                  Stage(2, "drill", 10.0, 18.0, "dry", "dry", None, drill_h, ""),
+                  Stage(3, "pull", -1.0, 10.0, "dry", None, None, 1.0, "")]
+        assert residence(pipe, stages, 10.0) == pytest.approx(wanted)

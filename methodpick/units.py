@@ -32,6 +32,7 @@ FACTORS: dict[str, dict[str, float]] = {
     "m/h": {"m/h": 1.0, "in/h": INCH_M, "mm/h": 0.001, "ft/h": FOOT_M},
     "m3": {"m3": 1.0, "yd3": YARD3_M3, "ft3": FOOT_M**3, "gal": GALLON_M3, "L": 0.001},
     "kg": {"kg": 1.0, "lb": POUND_KG, "t": 1000.0, "ton": 2000 * POUND_KG},
+    "kN": {"kN": 1.0, "MN": 1000.0, "kip": POUND_FORCE_N, "ton": 2 * POUND_FORCE_N},
     "1": {"1": 1.0},
 }
 """Factor of every unit to the unit kept inside, by that inside unit."""

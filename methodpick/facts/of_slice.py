@@ -69,7 +69,6 @@ def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         by_table(sheet, frame.tables[name])
     sheet.put("advance_possible", _advance(sheet, shaken_too_near(sheet, frame.limits)), "derived", "penetration and plant",
               ("penetrable_vibrated", "penetrable_twisted", "penetrable_oscillated", "penetrable_driven"))
-    sheet.put("extraction_hard", _sticks(sheet, stratum), "derived", "consistency, density", ("consistency", "density"))
 
 
 def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
@@ -111,18 +110,6 @@ def _advance(sheet: Sheet, near: bool) -> Choice:
 
 def _likely(choice: Choice) -> bool:
     return choice.likely == "yes" or choice.values == {"yes"}
-
-
-def _sticks(sheet: Sheet, stratum: Stratum) -> Choice:
-    if stratum.likely == "clay":
-        grades, hard = sheet.choice("consistency"), {"very_stiff", "hard"}
-    elif stratum.likely in GRANULAR | {"cobbles"}:
-        grades, hard = sheet.choice("density"), {"dense", "very_dense"}
-    else:
-        return FALSE
-    if grades.values <= hard:
-        return TRUE
-    return maybe(grades.likely in hard) if grades.values & hard else FALSE
 
 
 def of_depth(frame: Frame, sheet: Sheet, curves: Curves, stations: tuple[Station, Station], stratum: Stratum,

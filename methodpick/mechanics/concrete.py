@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import pi, sqrt
 
 from methodpick.mechanics.registry import Argument, formula, positive
 
@@ -87,3 +87,41 @@ def formwork_pressure(concrete_kn_m3: float, rise_m_h: float, pour_m: float, tem
     stiff = (36.0 / (temperature_c + 16.0)) ** 2
     full = c1 * sqrt(max(rise_m_h, 0.0))
     return concrete_kn_m3 * min(pour_m, full + c2 * stiff * sqrt(max(pour_m - full, 0.0)))
+
+
+@formula(title="First charge of a tremie", symbols="V = pi/4 D^2 (g + e) + pi/4 d^2 h gf / gc",
+         source="volume to seal the mouth and the concrete that balances the fluid in the pipe; the usual form, from memory", key="statics",
+         standing="fair", evidence="memory",
+         arguments={"hole_diameter_m": Argument("m", 0.3, 6, "+"), "pipe_diameter_m": Argument("m", 0.1, 0.5, "+"),
+                    "gap_m": Argument("m", 0, 1, "+"), "embedment_m": Argument("m", 0, 5, "+"), "fluid_m": Argument("m", 0, 200, "+"),
+                    "fluid_kn_m3": Argument("kN/m3", 9, 13, "+"), "concrete_kn_m3": Argument("kN/m3", 21, 26, "-")}, unit="m3",
+         example=({"hole_diameter_m": 1.2, "pipe_diameter_m": 0.25, "gap_m": 0.3, "embedment_m": 1.0, "fluid_m": 20.0,
+                   "fluid_kn_m3": 10.3}, 1.9006))
+def tremie_charge(hole_diameter_m: float, pipe_diameter_m: float, gap_m: float, embedment_m: float, fluid_m: float,
+                  fluid_kn_m3: float, concrete_kn_m3: float = 23.5) -> float:
+    """Concrete in m3 that must be at hand to start a tremie: it covers the mouth and balances the fluid over it.
+
+    ``gap_m`` is the height of the mouth above the base, ``embedment_m`` what covers the mouth, ``fluid_m`` the fluid above.
+
+    >>> round(tremie_charge(1.2, 0.25, 0.3, 1.0, 20.0, 10.3), 3)
+    1.901
+    """
+    column = fluid_m * fluid_kn_m3 / positive("concrete_kn_m3", concrete_kn_m3)
+    return pi / 4.0 * (hole_diameter_m**2 * (gap_m + embedment_m) + pipe_diameter_m**2 * column)
+
+
+@formula(title="Concrete in an annulus", symbols="a = c + gf (c - f) / (gc - gf) below the fluid level f, a = c above it",
+         source="balance of two columns that meet at the shoe", key="statics", standing="solid", evidence="own",
+         arguments={"inside_m": Argument("m", -5, 200, "+"), "fluid_level_m": Argument("m", -5, 200, "-"),
+                    "fluid_kn_m3": Argument("kN/m3", 0, 13), "concrete_kn_m3": Argument("kN/m3", 21, 26)}, unit="m",
+         example=({"inside_m": 10.0, "fluid_level_m": 0.0, "fluid_kn_m3": 10.0, "concrete_kn_m3": 25.0}, 16.667))
+def annulus_level(inside_m: float, fluid_level_m: float, fluid_kn_m3: float, concrete_kn_m3: float = 23.5) -> float:
+    """Depth in m to which concrete rises outside a casing when it stands at a depth inside and the shoe is free.
+
+    The fluid outside is pushed up and runs off at its level; where the concrete inside stands above that level, both are level.
+
+    >>> round(annulus_level(10.0, 0.0, 10.0, 25.0), 3), annulus_level(-1.0, 0.0, 10.0)
+    (16.667, -1.0)
+    """
+    under = max(0.0, inside_m - fluid_level_m)
+    return inside_m + fluid_kn_m3 * under / (concrete_kn_m3 - fluid_kn_m3)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.curves import Inside
@@ -16,6 +17,7 @@ from methodpick.plan import notes
 from methodpick.plan.concrete import plan_concrete
 from methodpick.plan.costs import Costs, read_costs
 from methodpick.plan.cut import Cut, Seat
+from methodpick.plan.extraction import extractions
 from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
 from methodpick.plan.intervals import Told, held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
@@ -104,7 +106,13 @@ class Workshop:
 
     def concrete(self, path: Path, casings: Sequence[Casing], placement: Placement) -> Concrete:
         """Give the concrete of a path."""
-        return plan_concrete(self.gatherer, self.judged, casings, placement, self.fluid(path), self.book.tables["overbreak"], self.limits)
+        fluids = self.fluid(path), self.inside["water"]
+        return plan_concrete(self.gatherer, self.judged, casings, placement, fluids, self.book.tables["overbreak"], self.limits)
+
+    def extracted(self, concrete: Concrete, casings: Sequence[Casing], stages: Sequence[Stage]) -> Concrete:
+        """Give the concrete with what it takes to pull each casing after its hours in the ground."""
+        shift = self.site.site.schedule.shift_hours or self.limits["shift_h"]
+        return replace(concrete, extraction=extractions(self.gatherer, self.judged, casings, stages, self.book.tables, shift))
 
     def fluid(self, path: Path) -> Inside | None:
         """Give the support fluid that stands in the hole at the tip, else that of a path; None without one."""
@@ -118,7 +126,8 @@ def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:
     placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
     concrete = shop.concrete(path, casings, placement)
     stages = shop.stages(path, casings, placement, concrete)
-    return shop.book.scopes["stage"].judge(stage_values(shop.gatherer, shop.judged, path, stages, concrete))
+    concrete = shop.extracted(concrete, casings, stages)
+    return shop.book.scopes["stage"].judge(stage_values(shop.gatherer, shop.judged, path, stages, concrete, casings))
 
 
 def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...],
@@ -133,7 +142,8 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     placement = decide_placement(shop.judged, path, shop.dry_rise, decided=all(i.support != "undecided" for i in intervals))
     concrete = shop.concrete(path, casings, placement)
     stages = shop.stages(path, casings, placement, concrete)
-    values = stage_values(shop.gatherer, shop.judged, path, stages, concrete)
+    concrete = shop.extracted(concrete, casings, stages)
+    values = stage_values(shop.gatherer, shop.judged, path, stages, concrete, casings)
     stage: tuple[Outcomes, Mapping[str, Value]] = (book.scopes["stage"].judge(values), values)
     gathered = shop.gatherer.gathered(shop.slices)
     base = gathered.base.values()

@@ -54,7 +54,7 @@ def decide_placement(judged: Sequence[Judged], path: Path, dry_rise: Limit, *, d
 
 
 def stage_values(gatherer: Gatherer, judged: Sequence[Judged], path: Path, stages: Sequence[Stage], concrete: Concrete,
-                 ) -> dict[str, Value]:
+                 casings: Sequence[Casing]) -> dict[str, Value]:
     """Give the facts of the finished hole on top of the site's and the shaft's."""
     values = gatherer.base.values()
     hours = sum(stage.hours or 0.0 for stage in stages)
@@ -66,10 +66,24 @@ def stage_values(gatherer: Gatherer, judged: Sequence[Judged], path: Path, stage
         "seal_certain": whether(all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False),
         "pour_hours": point(concrete.pour_hours), "uses_temporary_casing": whether(any(not one_.keep for one_ in strings)),
         "uses_permanent_casing": whether(any(one_.keep for one_ in strings)), "fluid": one(path.fluid or "no_fluid"),
-        "stage_soft_clay": whether(soft), "casing_residence_h": point(hours if strings else 0.0),
+        "stage_soft_clay": whether(soft),
         "strings": point(float(len(strings))), "vibrates": whether(any(one_.way in {"vibrated", "driven"} for one_ in strings))})
     values["free_fall_m"] = point(concrete.free_fall_m or 0.0)
-    return values
+    return values | _of_pulls(concrete, casings)
+
+
+def _of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]:
+    """Give the facts of seats and pulls, of the worst casing each; a starter is short and not counted among those that stick."""
+    pulled = [pull for pull in concrete.extraction if pull.kind == "temporary"]
+    risk = max((pull.stuck_risk for pull in pulled), key=("low", "medium", "high").index, default="low")
+    forces = [Span(pull.pull_low_kn, pull.pull_high_kn, pull.pull_kn) for pull in concrete.extraction]
+    seats = [casing.embedment for casing in casings if casing.embedment is not None]
+    return {
+        "casing_residence_h": point(max((pull.residence_h for pull in pulled), default=0.0)),
+        "stuck_risk": one(risk), "extraction_kn": max(forces, key=lambda span: span.high, default=point(0.0)),
+        "pull_unsafe": whether(any(not step.safe for step in concrete.pulls)), "concrete_hours": point(concrete.workable_needed_h),
+        "seat_short": whether(any(seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6 for seat in seats)),
+        "seat_uplift_factor": point(min([seat.uplift_factor for seat in seats if seat.uplift_factor is not None] + [1000.0]))}
 
 
 def method_of(intervals: Sequence[Interval], starter_base_m: float) -> Method:

@@ -6,12 +6,11 @@ from collections.abc import Mapping, Sequence
 from math import pi
 
 from methodpick.ground.shaft import Shaft
-from methodpick.plan.concrete import bell_volume, bores, volume
+from methodpick.plan.hole import bell_volume, bores, socket_of, volume
 from methodpick.plan.judge import Judged
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path
 from methodpick.plan.result import Casing, Concrete, QuantityLine
-from methodpick.plan.sizes import splices
 from methodpick.spoken import mark
 from methodpick.vocabulary.tables import Table
 from methodpick.vocabulary.values import Span
@@ -30,7 +29,7 @@ def make_quantities(shaft: Shaft, path: Path | None, casings: Sequence[Casing], 
         lines.append(QuantityLine(f"{casing.kind} casing, length", casing.length_m, "m",
                                   f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}, {size}"))
         lines.append(QuantityLine(f"{casing.kind} casing, mass", casing.mass_kg, "kg",
-                                  f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {splices(casing.length_m, limits)} "
+                                  f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {max(0, len(casing.sections_m) - 1)} "
                                   "splices"))
     lines += _fluid(shaft, path, levels, casings, limits)
     unknown = sum(one.cut.length_m for one in judged if not one.cut.decided)
@@ -38,10 +37,16 @@ def make_quantities(shaft: Shaft, path: Path | None, casings: Sequence[Casing], 
     lines += [
         QuantityLine("concrete, theoretical", concrete.theoretical_m3, "m3", "pi/4 D^2 x (tip - cut-off), socket at its own diameter"
                      f"{', and the bell as a frustum' if shaft.bell else ''}"),
-        QuantityLine("concrete, to fill the hole as drilled", concrete.fill_m3, "m3",
-                     "pi/4 D^2 of the hole: outside diameter of a pulled casing, inside of one that stays"),
+        QuantityLine("concrete, casing oversize", concrete.casing_oversize_m3, "m3",
+                     "certain: pulled casings at their outside diameter, predrilled holes, casings that stay at their inside, less theory"),
+        QuantityLine("concrete, to fill the hole as drilled", concrete.fill_m3, "m3", "theoretical + casing oversize"),
+        QuantityLine("concrete, ground overbreak", concrete.overbreak_m3, "m3",
+                     f"by soil, from {mark(concrete.overbreak_low_m3, 'm3')} to {mark(concrete.overbreak_high_m3, 'm3')}"),
         QuantityLine("concrete, expected", concrete.expected_m3, "m3",
                      f"fill + ground overbreak; {mark(concrete.expected_low_m3, 'm3')} to {mark(concrete.expected_high_m3, 'm3')}{more}")]
+    if concrete.over_pour_m3 > 0:
+        lines.append(QuantityLine("concrete, cast over the cut-off", concrete.over_pour_m3, "m3",
+                                  f"hole from {mark(concrete.finished_level_m, 'm')} to {mark(shaft.cutoff_m, 'm')}, cut down later"))
     lines += _spoil(shaft, casings, judged, tables)
     return tuple(lines)
 
@@ -54,7 +59,8 @@ def _fluid(shaft: Shaft, path: Path | None, levels: Levels, casings: Sequence[Ca
     bases = [run.base_m for segment in path.segments for run in segment.runs if run.state == path.fluid]
     wide = max((casing.outside_diameter_m for casing in casings if casing.kind == "starter"), default=shaft.diameter_m)
     starter = next((casing.base_m for casing in casings if casing.kind == "starter"), 0.0)
-    below = max((casing.outside_diameter_m for casing in casings if casing.kind != "starter"), default=shaft.diameter_m)
+    below = max((max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) for casing in casings if casing.kind != "starter"),
+                default=shaft.diameter_m)
     hole = volume(wide, starter - level) + volume(below, max(bases) - starter)
     return [QuantityLine(f"{path.fluid} fluid, to fill the hole", hole, "m3",
                          f"hole from {mark(level, 'm')} to {mark(max(bases), 'm')} at the diameter drilled under fluid"),
@@ -63,9 +69,8 @@ def _fluid(shaft: Shaft, path: Path | None, levels: Levels, casings: Sequence[Ca
 
 
 def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], tables: Mapping[str, Table]) -> list[QuantityLine]:
-    socket = (shaft.socket_top_m, shaft.socket_diameter_m) if shaft.socket_top_m and shaft.socket_diameter_m else None
     bank = low = likely = high = 0.0
-    for bore in bores(shaft.diameter_m, socket, shaft.tip_m, casings):
+    for bore in bores(shaft.diameter_m, socket_of(shaft), shaft.tip_m, casings):
         for one in judged:
             length = min(one.slice.base_m, bore.base_m) - max(one.slice.top_m, bore.top_m)
             if length <= 0:
@@ -73,7 +78,7 @@ def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], ta
             table = tables["swell"]
             found = table.look_up({name: one.slice.sheet.value(name) for name in table.inputs}).get("swell_percent")
             swell = found if isinstance(found, Span) else Span(5.0, 60.0, 30.0)
-            part = pi / 4 * bore.diameter_m**2 * length
+            part = pi / 4 * bore.drilled_m**2 * length
             middle = swell.likely if swell.likely is not None else (swell.low + swell.high) / 2
             bank += part
             low, likely, high = (total + part * (1 + percent / 100) for total, percent in

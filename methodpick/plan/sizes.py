@@ -1,4 +1,4 @@
-"""Casing sizes: outside diameters from the inside out, walls for handling, driving and outside pressure, masses."""
+"""Casing sizes: outside diameters from the inside out, the yard first; walls, each reason with its number; pieces and masses."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure
 
 WALL_STEP_M = 0.0015875
@@ -18,10 +18,16 @@ TOOL_CLEAR_M = 0.0254
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """A casing size."""
+    """A casing size.
+
+    ``piece_m`` is the length of a piece in the yard, None for casing that is bought; ``wider_m`` what it is wider than the trade
+    size that would do.
+    """
 
     outside_m: float
     wall_m: float
+    piece_m: float | None = None
+    wider_m: float = 0.0
 
     @property
     def inside_m(self) -> float:
@@ -33,15 +39,18 @@ def string_sizes(site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[f
                  limits: Mapping[str, float]) -> tuple[Size, ...]:
     """Give the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
 
-    By the size rule of the rulebook the outside diameter is at least the shaft's; where the diameter is a minimum, or
-    the length below the casing is drilled full size, the inside diameter is. Stock of the yard goes first.
+    The length below the casing is drilled full size, so that its inside diameter is the shaft's at least; where the drawing
+    gives the outside diameter of the casing, that is kept, and the tool below it is the socket's or what passes. Each string
+    is wider than the one in it by the step of the rulebook at least. Stock of the yard goes first, the narrowest that fits.
     """
     sizes: list[Size] = []
     needed_inside = _tool(shaft)
+    least_outside = shaft.diameter_m if shaft.diameter_is == "casing_outside" else 0.0
     for index in range(count - 1, -1, -1):
-        size = _size(site, needed_inside, pressures_kpa[index], limits, driven=driven[index])
+        drawn = shaft.diameter_is == "casing_outside" and not sizes
+        size = _size(site, (needed_inside, least_outside), pressures_kpa[index], limits, driven=driven[index], exact=drawn)
         sizes.append(size)
-        needed_inside = size.outside_m + TOOL_CLEAR_M
+        needed_inside, least_outside = size.outside_m + TOOL_CLEAR_M, size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
 
 
@@ -70,43 +79,70 @@ def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
     return Size(outside, wall_for(outside, 0.0, limits, driven=False))
 
 
-def _size(site: Site, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> Size:
-    fitting = sorted((one for one in site.stock if one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6
-                      and one.outside_diameter_m <= inside_m + 2 * limits["casing_oversize_m"] + 0.1
-                      and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits)),
-                     key=lambda one: one.outside_diameter_m)
+def _size(site: Site, needs: tuple[float, float], pressure_kpa: float, limits: Mapping[str, float], *, driven: bool,
+          exact: bool) -> Size:
+    inside_m, outside_m = needs
+    bought = _bought(max(inside_m, outside_m), inside_m, pressure_kpa, limits, driven=driven, exact=exact)
+    fitting = sorted((one for one in site.stock if _fits(one, inside_m, outside_m, pressure_kpa, limits, driven=driven)),
+                     key=lambda one: (one.outside_diameter_m, one.wall_m))
     if fitting:
-        return Size(fitting[0].outside_diameter_m, fitting[0].wall_m)
-    outside = _step_up(inside_m, limits["casing_step_m"])
+        taken = fitting[0]
+        return Size(taken.outside_diameter_m, taken.wall_m, taken.length_m, max(0.0, taken.outside_diameter_m - bought.outside_m))
+    return bought
+
+
+def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool, exact: bool) -> Size:
+    """Give the trade size from a diameter up that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
+    outside = start_m if exact else _step_up(start_m, limits["casing_step_m"])
     for _ in range(40):
         wall = wall_for(outside, pressure_kpa, limits, driven=driven)
         if outside - 2 * wall >= inside_m - 1e-6:
-            return Size(round(outside, 4), wall)
+            break
         outside += limits["casing_step_m"]
     return Size(round(outside, 4), wall_for(outside, pressure_kpa, limits, driven=driven))
+
+
+def _fits(one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *,
+          driven: bool) -> bool:
+    """Tell whether a casing of the yard passes the tool, is not too wide and is strong enough for this use.
+
+    A wall that was good for handling once is taken as it is; driving and outside pressure are checked anew.
+    """
+    return (one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6 and one.outside_diameter_m >= outside_m - 1e-6
+            and one.outside_diameter_m <= max(inside_m, outside_m) + 2 * limits["casing_oversize_m"] + 1e-6
+            and (not driven or one.wall_m >= driving_wall(one.outside_diameter_m))
+            and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits))
 
 
 def _step_up(value: float, step: float) -> float:
     return round(ceil(round(value / step, 6)) * step, 4)
 
 
+def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> dict[str, float]:
+    """Give the least wall in plate steps by each reason: usual, handling, driving where it is driven, pressure where emptied."""
+    reasons = {"usual": limits["casing_wall_min_m"], "handling": outside_m / limits["handling_slenderness"]}
+    if driven:
+        reasons["driving"] = driving_wall(outside_m)
+    walls = {reason: ceil(round(wall / WALL_STEP_M, 6)) * WALL_STEP_M for reason, wall in reasons.items()}
+    if pressure_kpa > 0.0:
+        steps = next((number for number in range(4, 80) if holds(outside_m, number * WALL_STEP_M, pressure_kpa, limits)), 80)
+        walls["pressure"] = steps * WALL_STEP_M
+    return {reason: round(wall, 6) for reason, wall in walls.items()}
+
+
 def wall_for(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> float:
-    """Give the least wall in plate steps: the rulebook's minimum, driving, and collapse with ovality when emptied."""
-    least = max(limits["casing_wall_min_m"], driving_wall(outside_m) if driven else outside_m / 150.0)
-    steps = ceil(round(least / WALL_STEP_M, 6))
-    for number in range(steps, steps + 60):
-        wall = number * WALL_STEP_M
-        if holds(outside_m, wall, pressure_kpa, limits):
-            return round(wall, 6)
-    return round((steps + 60) * WALL_STEP_M, 6)
+    """Give the least wall in plate steps: the rulebook's minimum, handling, driving, and collapse with ovality when emptied."""
+    return max(least_walls(outside_m, pressure_kpa, limits, driven=driven).values())
+
+
+def bears(outside_m: float, wall_m: float, limits: Mapping[str, float]) -> float:
+    """Give the outside pressure in kPa that an oval, emptied casing bears with the rulebook's safety."""
+    return oval_collapse_pressure(outside_m, wall_m, limits["casing_ovality"], limits["steel_yield_kpa"]) / limits["collapse_safety"]
 
 
 def holds(outside_m: float, wall_m: float, pressure_kpa: float, limits: Mapping[str, float]) -> bool:
     """Tell whether an oval casing holds an outside pressure when it is emptied, with the rulebook's safety."""
-    if pressure_kpa <= 0.0:
-        return True
-    capacity = oval_collapse_pressure(outside_m, wall_m, limits["casing_ovality"], limits["steel_yield_kpa"])
-    return capacity >= limits["collapse_safety"] * pressure_kpa
+    return pressure_kpa <= 0.0 or bears(outside_m, wall_m, limits) >= pressure_kpa
 
 
 def mass(size: Size, length_m: float) -> float:
@@ -114,6 +150,13 @@ def mass(size: Size, length_m: float) -> float:
     return mass_per_metre(size.outside_m, size.wall_m) * length_m
 
 
-def splices(length_m: float, limits: Mapping[str, float]) -> int:
-    """Give the number of splices of a string from mill lengths."""
-    return max(0, floor((length_m - 1e-6) / limits["splice_length_m"]))
+def splices(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> int:
+    """Give the number of splices of a string from mill lengths, or from pieces of the yard."""
+    return max(0, floor((length_m - 1e-6) / (piece_m or limits["splice_length_m"])))
+
+
+def sections(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> tuple[float, ...]:
+    """Give the pieces of a string from the shoe up: full ones, and what is left at the top."""
+    full = piece_m or limits["splice_length_m"]
+    number = splices(length_m, limits, piece_m)
+    return (*[full] * number, round(length_m - number * full, 6))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from methodpick.ground.shaft import Bell, Shaft
-from methodpick.plan.concrete import bell_height
+from methodpick.plan.hole import bell_height
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.result import Casing, Concrete, Placement, Stage, Support
@@ -142,9 +142,14 @@ def _finish(out: _List, path: Path, casings: Sequence[Casing], placement: Placem
     else:
         pour = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
     out.add("pour", 0.0, tip, last, state, full, concrete.pour_hours, pour)
-    for step in concrete.pulls:
-        casing = casings[step.casing_no - 1]
+    for number in dict.fromkeys(step.casing_no for step in concrete.pulls):
+        casing = casings[number - 1]
+        lifts = [step for step in concrete.pulls if step.casing_no == number]
         action = "remove_starter" if casing.kind == "starter" else "pull"
         name = "starter" if casing.kind == "starter" else f"{mark(casing.outside_diameter_m, 'size')} casing"
-        out.add(action, casing.top_m, casing.base_m, last, None, None, rates["hours_casing_set"] / 2,
-                f"Pull the {name} slowly and straight while the concrete still flows. {step.note}")
+        text = f"Pull the {name} slowly and straight while the concrete still flows"
+        if len(lifts) > 1:
+            text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
+        unsafe = next((step for step in lifts if not step.safe), lifts[0])
+        out.add(action, casing.top_m, casing.base_m, last, None, None,
+                rates["hours_casing_set"] / 2 + (len(lifts) - 1) * rates["hours_refill"], f"{text}. {unsafe.note}")

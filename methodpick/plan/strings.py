@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Literal
 
 from methodpick.facts.curves import WATER
@@ -11,7 +12,8 @@ from methodpick.ground.site import Site
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path, Segment
 from methodpick.plan.result import Casing
-from methodpick.plan.sizes import Size, mass, starter_size, string_sizes
+from methodpick.plan.seating import seat_of, stick_up_reason, wall_reason
+from methodpick.plan.sizes import Size, mass, sections, starter_size, string_sizes
 from methodpick.spoken import mark
 
 INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven",
@@ -22,24 +24,43 @@ def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Leve
                  ) -> tuple[Casing, ...]:
     """Give the starter (where there is one) and the strings of a path, outermost first."""
     strings = path.strings if path is not None else ()
-    sizes = string_sizes(site, gatherer.frame.shaft, len(strings), [_emptied(gatherer, one, path) for one in strings],
-                         [one.way in {"vibrated", "driven"} for one in strings], limits)
+    pressures = [_emptied(gatherer, one, path, limits) for one in strings]
+    driven = [one.way in {"vibrated", "driven"} for one in strings]
+    sizes = string_sizes(site, gatherer.frame.shaft, len(strings), pressures, driven, limits)
     casings: list[Casing] = []
-    outer = sizes[0].outside_m if sizes else gatherer.frame.shaft.diameter_m
+    around: Size | None = None
     if levels.starter_base_m > 0:
-        casings.append(_starter(gatherer, starter_size(outer, limits), levels))
-    for segment, size in zip(strings, sizes, strict=True):
-        casings.append(_string(gatherer, segment, size, levels, limits))
+        around = starter_size(sizes[0].outside_m if sizes else gatherer.frame.shaft.diameter_m, limits)
+        casings.append(_starter(gatherer, around, levels, limits))
+    passing = [f"the {mark(one.outside_m, 'size')} casing in it" for one in sizes[1:]]
+    passing.append(f"the {mark(_below(gatherer), 'size')} tool below it")
+    for segment, size, pressure, drive, passes in zip(strings, sizes, pressures, driven, passing, strict=False):
+        made = _string(gatherer, segment, size, around, levels, limits)
+        made = replace(made, why=f"{made.why} Its inside, {mark(size.inside_m, 'size')}, lets {passes} pass.")
+        casings.append(replace(
+            made, wall_by=wall_reason(size, pressure, limits, driven=drive),
+            embedment=seat_of(gatherer, segment.base_m, min(segment.embedment_m, made.advanced_m), limits, emptied=_bailed(segment, path))))
+        around = size
     return tuple(casings)
 
 
-def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None) -> float:
-    """Give the outside pressure on a string that is bailed after its seal; none where it stays full."""
+def _below(gatherer: Gatherer) -> float:
+    """Give the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
+    shaft = gatherer.frame.shaft
+    return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
+
+
+def _bailed(segment: Segment, path: Path | None) -> bool:
+    """Tell whether a string is emptied after its seal: what follows is dug dry."""
     if path is None:
-        return 0.0
+        return False
     place = path.segments.index(segment)
-    bailed = place + 1 < len(path.segments) and path.segments[place + 1].runs[0].state == "dry"
-    if not bailed:
+    return place + 1 < len(path.segments) and path.segments[place + 1].runs[0].state == "dry"
+
+
+def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Mapping[str, float]) -> float:
+    """Give the outside pressure on a string that is bailed after its seal; none where it stays full."""
+    if not _bailed(segment, path):
         return 0.0
     worst = 0.0
     for aquifer in gatherer.aquifers:
@@ -49,20 +70,22 @@ def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None) -> float:
             worst = max(worst, WATER * (bottom - level))
     clay = [curve for ground in gatherer.grounds if ground.su is not None and ground.top_m < segment.base_m
             and (curve := gatherer.curves.overload(ground, min(ground.base_m, segment.base_m), None)) is not None]
-    squeeze = 0.6 * gatherer.curves.total(segment.base_m)[1] if any((curve[1] or 0.0) > 4.0 for curve in clay) else 0.0
-    return max(worst, squeeze)
+    soft = any((curve[1] or 0.0) > limits["squeeze_overload"] for curve in clay)
+    return max(worst, limits["squeeze_share"] * gatherer.curves.total(segment.base_m)[1] if soft else 0.0)
 
 
-def _starter(gatherer: Gatherer, size: Size, levels: Levels) -> Casing:
+def _starter(gatherer: Gatherer, size: Size, levels: Levels, limits: Mapping[str, float]) -> Casing:
     length = levels.starter_base_m - levels.casing_top_m
     return Casing(
         "starter", size.outside_m, size.wall_m, levels.casing_top_m, levels.starter_base_m, length, mass(size, length),
         "set in a predrilled hole or pushed in", levels.starter_base_m, size.outside_m, 0.0, "no",
         _layer(gatherer, levels.starter_base_m),
-        "It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.")
+        "It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
+        wall_by=wall_reason(size, 0.0, limits, driven=False), sections_m=sections(length, limits),
+        stick_up_m=levels.stick_up_m, stick_up_why=stick_up_reason(levels, limits))
 
 
-def _string(gatherer: Gatherer, segment: Segment, size: Size, levels: Levels, limits: Mapping[str, float]) -> Casing:
+def _string(gatherer: Gatherer, segment: Segment, size: Size, around: Size | None, levels: Levels, limits: Mapping[str, float]) -> Casing:
     top = levels.casing_top_m
     length = segment.base_m - top
     advanced = min(max(segment.base_m - segment.ahead_m, 0.0), segment.base_m)
@@ -72,10 +95,16 @@ def _string(gatherer: Gatherer, segment: Segment, size: Size, levels: Levels, li
     else:
         how = "set in the drilled hole, the last length pushed or twisted in"
         predrill = segment.ahead_m
+    hole = size.outside_m + limits["predrill_oversize_m"]
+    if around is not None:
+        hole = max(size.outside_m, min(hole, around.inside_m))
     return Casing(
         "permanent" if segment.keep else "temporary", size.outside_m, size.wall_m, top, segment.base_m, length,
-        mass(size, length), how, round(predrill, 3), round(size.outside_m + limits["predrill_oversize_m"], 4),
-        round(advanced, 3), _seal(segment.sealed), _layer(gatherer, segment.base_m), _why(gatherer, segment))
+        mass(size, length), how, round(predrill, 3), round(hole, 4),
+        round(advanced, 3), _seal(segment.sealed), _layer(gatherer, segment.base_m), _why(gatherer, segment),
+        sections_m=sections(length, limits, size.piece_m), step_m=None if around is None else round(around.outside_m - size.outside_m, 4),
+        stick_up_m=levels.stick_up_m, stick_up_why=stick_up_reason(levels, limits), from_yard=size.piece_m is not None,
+        wider_m=round(size.wider_m, 4))
 
 
 def _seal(word: str) -> Literal["yes", "probable", "no"]:

@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from methodpick.plan.result import Interval, Plan, ShaftPlan
-from methodpick.report import flips, reasons, sizes
+from methodpick.report import flips, pour, reasons, sizes
 from methodpick.report.strip import draw
 from methodpick.report.voice import STATE, SUPPORT, Voice
 from methodpick.spoken import System
@@ -52,7 +52,8 @@ def _shaft(plan: Plan, shaft: ShaftPlan, voice: Voice, *, brief: bool) -> None:
         return
     sizes.casings(shaft, voice)
     sizes.slurry(shaft, voice)
-    sizes.concrete(shaft, voice)
+    pour.concrete(shaft, voice)
+    pour.pulls(shaft, voice)
     sizes.quantities(shaft, voice)
     reasons.reasons(shaft, voice)
     flips.of_intervals(shaft, voice)

@@ -1,8 +1,10 @@
-"""Sizes on the page: casing schedule, slurry window, concrete, quantities."""
+"""Sizes on the page: casing schedule, slurry window, quantities."""
 
 from __future__ import annotations
 
-from methodpick.plan.result import ShaftPlan, Slurry
+from math import pi
+
+from methodpick.plan.result import Casing, ShaftPlan, Slurry
 from methodpick.report.voice import Voice
 
 LIGHTEST_KG_M3 = 1000.0
@@ -16,17 +18,38 @@ def casings(shaft: ShaftPlan, voice: Voice) -> None:
         voice.say("No casing.")
         return
     rows = []
-    for one in shaft.casings:
-        size = f"{voice.n(one.outside_diameter_m, 'size')} x {_wall(one.wall_m, voice)}"
-        rows.append((one.kind, size, voice.n(one.top_m, "m"), voice.n(one.base_m, "m"), voice.n(one.length_m, "m"),
+    for number, one in enumerate(shaft.casings, 1):
+        size = f"{voice.n(one.outside_diameter_m, 'size').split()[0]} x {voice.n(one.wall_m, 'wall')}"
+        rows.append((f"{number} {one.kind}", size, voice.n(one.top_m, "m"), voice.n(one.base_m, "m"), voice.n(one.length_m, "m"),
                      voice.n(one.mass_kg, "kg"), "-" if one.kind == "starter" else one.sealed))
-    voice.table(("kind", "outside x wall", "top", "base", "length", "mass", "sealed"), rows, right=(2, 3, 4, 5))
-    for one in shaft.casings:
-        voice.item("-", f"{one.kind.capitalize()}, {one.installed_by}. {one.why}")
+    voice.table(("casing", "outside x wall", "top", "base", "length", "mass", "sealed"), rows, right=(2, 3, 4, 5))
+    for number, one in enumerate(shaft.casings, 1):
+        voice.item(f"{number}.", f"{one.kind.capitalize()}, {one.installed_by}. {one.why} {_about(one, voice)}")
+    for why in dict.fromkeys(one.stick_up_why for one in shaft.casings):
+        voice.say(why)
 
 
-def _wall(wall_m: float, voice: Voice) -> str:
-    return voice.n(wall_m, "wall")
+def _about(one: Casing, voice: Voice) -> str:
+    """Say wall, seat, pieces, step to the casing around it and what the yard costs."""
+    said = [one.wall_by.why if one.wall_by is not None else "", one.embedment.note if one.embedment is not None else ""]
+    if len(one.sections_m) > 1:
+        said.append(f"In {len(one.sections_m)} pieces from the shoe up, {_pieces(one, voice)}, so {len(one.sections_m) - 1} "
+                    f"splice{'s' if len(one.sections_m) > 2 else ''}.")
+    if one.step_m is not None:
+        said.append(f"{voice.n(one.step_m, 'size')} less than the casing around it.")
+    if one.wider_m > 0:
+        said.append(f"From the yard, {voice.n(one.wider_m, 'size')} wider than the {voice.n(one.outside_diameter_m - one.wider_m, 'size')} "
+                    f"that would do: {voice.n(_extra(one), 'm3')} more concrete and spoil over its length in the ground.")
+    return " ".join(part for part in said if part)
+
+
+def _pieces(one: Casing, voice: Voice) -> str:
+    return " + ".join(voice.n(length, "m") for length in one.sections_m)
+
+
+def _extra(one: Casing) -> float:
+    """Give what the wider casing of the yard adds to the hole."""
+    return pi / 4 * (one.outside_diameter_m**2 - (one.outside_diameter_m - one.wider_m) ** 2) * max(0.0, one.base_m)
 
 
 def slurry(shaft: ShaftPlan, voice: Voice) -> None:
@@ -74,21 +97,6 @@ def _opens(one: Slurry, voice: Voice) -> str:
     if one.level_that_opens_m is None:
         return "Case the layer instead."
     return (f"A fluid level at {voice.n(one.level_that_opens_m, 'm')} (negative above the ground) would open it; else case the layer.")
-
-
-def concrete(shaft: ShaftPlan, voice: Voice) -> None:
-    """Write placement, volumes and pulls."""
-    one = shaft.concrete
-    voice.head("Concrete")
-    how = "free fall in the dry" if one.placement == "free_fall" else "tremie"
-    voice.say(f"By {how}. {one.why}")
-    voice.say(f"Theoretical {voice.n(one.theoretical_m3, 'm3')}; to fill the hole as drilled {voice.n(one.fill_m3, 'm3')}; expected "
-              f"{voice.n(one.expected_m3, 'm3')} ({voice.n(one.expected_low_m3, 'm3')} to {voice.n(one.expected_high_m3, 'm3')}). Pour "
-              f"about {one.pour_hours:.1f} h.")
-    if one.tremie_embedment_m is not None:
-        voice.say(f"Keep the tremie at least {voice.n(one.tremie_embedment_m, 'm')} in the concrete.")
-    for step in one.pulls:
-        voice.item("-", f"Casing {step.casing_no}, shoe at {voice.n(step.shoe_m, 'm')}: {step.note}")
 
 
 def quantities(shaft: ShaftPlan, voice: Voice) -> None:

@@ -334,6 +334,6 @@ def test_total_stress():
                                                (96, 1.8617), (144, 4.1888)])
 def test_concrete_volume_per_foot(inches, yards):
     """pi/4 D^2 (hand table): cubic yards for each foot of shaft."""
-    from methodpick.plan.concrete import volume
+    from methodpick.plan.hole import volume
 
     assert volume(inches * INCH_M, 0.3048) / 0.764554857984 == pytest.approx(yards, abs=6e-5)

@@ -9,15 +9,15 @@ from __future__ import annotations
 from methodpick.plan.result.fluid import DensityAt, Slurry, WallSpread
 from methodpick.plan.result.log import Log, LogLayer, LogWater
 from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
-from methodpick.plan.result.pour import Concrete, Placement, PullStep, QuantityLine
-from methodpick.plan.result.steps import Casing, Interval, Stage
+from methodpick.plan.result.pour import Concrete, CurvePoint, Extraction, OverShoe, Placement, PullStep, QuantityLine, Tremie
+from methodpick.plan.result.steps import Casing, Embedment, Interval, Stage, Wall
 from methodpick.plan.result.whole import Alternate, CautiousPlan, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.plan.result.why import Citation, FactValue, Flip, Reason, StateVerdict
 from methodpick.plan.result.words import FORMAT, STATES, VERDICTS, Confidence, Method, Support
 
 __all__ = [
     "FORMAT", "STATES", "VERDICTS", "Alternate", "Casing", "Caution", "CautiousPlan", "Citation", "Concrete", "Confidence",
-    "DensityAt", "FactValue", "Flip", "Gap", "InputStamp", "Interval", "Log", "LogLayer", "LogWater", "Method", "OpenHazard",
-    "Placement", "Plan", "PullStep", "QuantityLine", "Reason", "RulebookStamp", "SetValue", "ShaftPlan", "Slurry", "Stage",
-    "StateVerdict", "Support", "TakenAssumption", "WallSpread",
+    "CurvePoint", "DensityAt", "Embedment", "Extraction", "FactValue", "Flip", "Gap", "InputStamp", "Interval", "Log", "LogLayer",
+    "LogWater", "Method", "OpenHazard", "OverShoe", "Placement", "Plan", "PullStep", "QuantityLine", "Reason", "RulebookStamp",
+    "SetValue", "ShaftPlan", "Slurry", "Stage", "StateVerdict", "Support", "TakenAssumption", "Tremie", "Wall", "WallSpread",
 ]

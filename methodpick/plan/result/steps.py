@@ -45,8 +45,50 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
+class Wall:
+    """Why a casing is as thick as it is: the least wall by each reason, and what it bears emptied.
+
+    ``pressure_kpa`` is the greatest pressure outside an emptied casing (0 where it stays full), ``bears_kpa`` what the wall
+    bears with the rulebook's ovality and safety. A reason that does not apply is None.
+    """
+
+    usual_m: float
+    handling_m: float
+    driving_m: float | None
+    pressure_m: float | None
+    pressure_kpa: float
+    bears_kpa: float
+    governed_by: Literal["usual", "handling", "driving", "pressure", "yard"]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Embedment:
+    """How deep a shoe stands in its seat, and what water asks for where the casing is emptied.
+
+    ``head_m`` is the head of the water outside over the shoe, ``gradient`` that head over the length given, ``needed_m`` the
+    length that the allowed gradient asks for. ``plug_m`` is the tight ground left between the shoe and an aquifer below,
+    ``plug_needed_m`` what the recommended safety against uplift asks for, ``uplift_factor`` the safety when emptied to the shoe.
+    """
+
+    given_m: float
+    head_m: float
+    gradient: float | None
+    needed_m: float | None
+    plug_m: float | None
+    plug_needed_m: float | None
+    uplift_factor: float | None
+    enough: bool
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class Casing:
-    """A casing string; ``top_m`` is negative by the stick-up."""
+    """A casing string; ``top_m`` is negative by the stick-up.
+
+    ``sections_m`` are its pieces from the shoe up, ``step_m`` the outside diameter of the string around it less its own,
+    ``wider_m`` how much a piece from the yard is wider than the trade size that would do.
+    """
 
     kind: Literal["starter", "temporary", "permanent"]
     outside_diameter_m: float
@@ -62,3 +104,16 @@ class Casing:
     sealed: Literal["yes", "probable", "no"]
     seat_layer: str
     why: str
+    wall_by: Wall | None = None
+    embedment: Embedment | None = None
+    sections_m: tuple[float, ...] = ()
+    step_m: float | None = None
+    stick_up_m: float = 0.0
+    stick_up_why: str = ""
+    from_yard: bool = False
+    wider_m: float = 0.0
+
+    @property
+    def inside_m(self) -> float:
+        """Give the inside diameter."""
+        return self.outside_diameter_m - 2 * self.wall_m

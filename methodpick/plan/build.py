@@ -71,6 +71,7 @@ class Workshop:
         return Options(self.levels.starter_base_m, limits["introduce_margin_m"], -self.levels.casing_top_m,
                        limits["hours_casing_set"], limits["hours_advance_m"], finish,
                        most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits), shaking=bool(near),
+                       over_water=self.site.site.setting == "water",
                        temporary="temporary_casing" in allowed, permanent="permanent_casing" in allowed)
 
     def hours(self, path: Path) -> dict[str, float]:

@@ -9,9 +9,13 @@ from math import inf
 from methodpick.plan.costs import Costs
 from methodpick.plan.cut import DISCOURAGED, FLUIDS, RULED_OUT, UNLIKELY, Seat
 from methodpick.plan.lengths import TOLERANCE_M, Lengths
-from methodpick.plan.opening import LEAST_RUN_M, Node, Opening
+from methodpick.plan.opening import Node, Opening
 from methodpick.plan.options import Options
 from methodpick.plan.path import NOTHING, Run, Score, Segment, plus
+from methodpick.plan.seats import LEAST_RUN_M
+
+PARTIAL = frozenset({"casing_then_dry", "casing_then_fluid"})
+"""Families that case a part and reach the tip in the open hole."""
 
 
 class Edges:
@@ -32,20 +36,21 @@ class Edges:
         """Give the segments after a node whose path has a score."""
         self.so_far, least = score, plus(score, self.lengths.least_below(node.depth_m))
         family = self.options.family
-        if family not in {"full_depth_casing", "permanent_casing", "casing_then_dry"} or node.strings:
+        bare = self.options.over_water and not node.strings
+        if not bare and (family not in {"full_depth_casing", "permanent_casing"} | PARTIAL or node.strings):
             for runs, fluid in self.opening.hole(node, self.tip, self.options.finish_h):
                 yield from self._finish(node, runs, fluid)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
-            if seat.depth_m <= node.depth_m + LEAST_RUN_M:
+            if seat.depth_m < node.depth_m + LEAST_RUN_M - TOLERANCE_M:
                 continue
             if plus(least, (0.0, 0.0, 0.0, 0.0, self._string_cost(seat), 1)) >= self.goal:
                 break  # no deeper seat costs less
             at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-            if (family == "full_depth_casing" and not at_tip) or (family == "casing_then_dry" and at_tip):
+            if (family == "full_depth_casing" and not at_tip) or (family in PARTIAL and at_tip):
                 continue
-            if not at_tip and not seat.in_socket:
+            if not at_tip and not seat.in_socket and not bare:
                 yield from self._set(node, seat)
             if not seat.in_socket or at_tip:
                 yield from self._advanced(node, seat)
@@ -76,7 +81,7 @@ class Edges:
             yield from self._cased(node, seat, runs, fluid, "set", None, pushed_from)
 
     def _finish(self, node: Node, runs: tuple[Run, ...], fluid: str) -> Iterator[tuple[Segment, Node]]:
-        if self.options.family == "slurry" and runs[-1].state == "dry":
+        if self.options.family in {"slurry", "casing_then_fluid"} and runs[-1].state == "dry":
             return
         score = self._score(node, runs)
         if score is None:

@@ -35,7 +35,7 @@ def held_at(path: Path, depth_m: float, starter_base_m: float, judged: Judged) -
     """Give how a depth is held when the tip is reached."""
     if not judged.cut.decided:
         return Held("undecided", None, None, ())
-    drilled: str | None = "dry" if depth_m < path.segments[0].top_m else None
+    drilled: str | None = _starts_in(judged) if depth_m < path.segments[0].top_m else None
     later: list[str] = []
     final_fluid: str | None = None
     for segment in path.segments:
@@ -67,11 +67,16 @@ def _covered(path: Path, depth_m: float, before_m: float) -> bool:
     return any(segment.base_m >= depth_m - 1e-9 and segment.base_m <= before_m + 1e-9 for segment in path.strings)
 
 
+def _starts_in(judged: Judged) -> str:
+    """Give the state in which the starter's length is dug: dry, or inside the starter where no dry hole stands."""
+    return "dry" if judged.verdicts["dry"].state in {"allowed", "discouraged", "doubtful"} else "cased_plug"
+
+
 def _in_starter(path: Path, judged: Judged) -> Held:
     """Give the support inside the starter, which names it only where no uncased state is allowed."""
     fine = {"allowed", "discouraged", "doubtful"}
     wet = path.last in {"water", "polymer", "mineral"}
-    pushed = "dry" if judged.verdicts["dry"].state in fine else "cased_plug"
+    pushed = _starts_in(judged)
     if wet and judged.verdicts[path.last].state in fine:
         return Held("slurry", path.last, pushed, (path.last,))
     if judged.verdicts["dry"].state in fine and not wet:

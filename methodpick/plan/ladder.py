@@ -16,8 +16,9 @@ from methodpick.plan.path import Path
 from methodpick.plan.search import search
 from methodpick.spoken import mark, mark_plainly
 
-FAMILIES = ("dry", "slurry", "casing_then_dry", "full_depth_casing", "permanent_casing")
+FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
 FAMILY_WORDS = {"dry": "all dry", "slurry": "fluid to the tip", "casing_then_dry": "partial casing, then dry",
+                "casing_then_fluid": "partial casing, then fluid",
                 "full_depth_casing": "casing to the tip", "permanent_casing": "permanent casing"}
 
 
@@ -98,9 +99,10 @@ def _because(path: Path, judged: Sequence[Judged], book: Rulebook) -> str:
 
 
 def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
-    states = {"dry": ("dry",), "slurry": ("mineral", "polymer", "water"), "casing_then_dry": ("dry",),
+    fluids = ("mineral", "polymer", "water")
+    states = {"dry": ("dry",), "slurry": fluids, "casing_then_dry": ("dry",), "casing_then_fluid": fluids,
               "full_depth_casing": ("cased_plug", "cased_balanced"), "permanent_casing": ("leave_in",)}[family]
-    order = judged if family != "casing_then_dry" else tuple(reversed(judged))
+    order = judged if not family.startswith("casing_then") else tuple(reversed(judged))
     for one in order:
         if one.cut.decided and all(one.verdicts[state].state == "ruled_out" for state in states):
             rule = book.by_id[one.verdicts[states[0]].rules[0]]
@@ -108,6 +110,8 @@ def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
                     f"{put_in(rule, one.values(states[0]), book, mark_plainly)}")
     if family == "casing_then_dry":
         return "No layer seals a casing above ground that stands dry to the tip."
+    if family == "casing_then_fluid":
+        return "No seat is found above ground that fluid holds to the tip."
     if family == "full_depth_casing":
         return "No plant at hand brings casing to the tip through this ground, or the casing may not enter the socket."
     if family == "permanent_casing":

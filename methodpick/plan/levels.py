@@ -75,10 +75,11 @@ def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
 def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m: float) -> float:
     """Give the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
 
+    Over water there is none either: a casing from the platform into the bottom is the first string.
     It stands at least as deep as its fluid stands above the ground, so that the fluid does not run out under it.
     """
     frame = gatherer.frame
-    if frame.site.starter_casing is False:
+    if frame.site.starter_casing is False or frame.site.setting == "water":
         return 0.0
     first = gatherer.strata[0]
     if first.logged and first.soils == {"rock"}:

@@ -11,9 +11,8 @@ from methodpick.plan.cut import DOUBTFUL, LAST_PUSH_M, WAYS, Seat
 from methodpick.plan.lengths import TOLERANCE_M, Lengths
 from methodpick.plan.options import Options
 from methodpick.plan.path import Run
+from methodpick.plan.seats import LEAST_RUN_M
 
-LEAST_RUN_M = 0.3
-"""A shorter run than this is not worth a change of method (own value)."""
 SEALED = frozenset({"yes", "probable"})
 
 

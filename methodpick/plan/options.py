@@ -12,7 +12,8 @@ class Options:
     """What a search may use.
 
     ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete; ``shaking`` says that a neighbour
-    is near enough for vibrated or driven casing to go against a recommendation.
+    is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
+    before a casing stands in the bottom.
     """
 
     start_m: float
@@ -27,4 +28,5 @@ class Options:
     temporary: bool = True
     permanent: bool = True
     shaking: bool = False
+    over_water: bool = False
     family: str = ""

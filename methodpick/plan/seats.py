@@ -12,6 +12,8 @@ from methodpick.vocabulary.values import Choice, Span
 
 DEEPER_M = 3.0
 """Step of the deeper seats in a thick layer that seals (own value)."""
+LEAST_RUN_M = 0.3
+"""A shorter length than this is not worth a casing or a change of method (own value)."""
 LEAST_BELOW_M = 0.3
 """Tight ground that must be left below the shoe for a seal (own value)."""
 
@@ -34,7 +36,7 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) 
             run_top = stratum.top_m
         top = stratum.top_m
         for depth in _depths(top, stratum.base_m, span, deep=seals != "no"):
-            if depth <= start_m + 0.3 or depth >= tip - 0.01:
+            if depth < start_m + LEAST_RUN_M - 1e-6 or depth >= tip - 0.01:
                 continue
             enough = run_top is not None and depth - run_top >= span.low
             left = stratum.base_m - depth >= LEAST_BELOW_M or _goes_on(gatherer, stratum.index, tables)

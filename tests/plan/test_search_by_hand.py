@@ -115,7 +115,7 @@ class ByHand:
         if strings >= self.options.most_strings:
             return
         for seat in self.seats:
-            if seat.depth_m <= depth + 0.3:
+            if seat.depth_m < depth + 0.3 - TINY:
                 continue
             pushed = round(seat.depth_m - min(seat.embedment_m, 1.5), 3)
             at_tip = seat.depth_m >= self.tip - TINY

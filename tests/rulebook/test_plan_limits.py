@@ -34,7 +34,7 @@ borings:
     layers: [{top: 0, base: DEPTH, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}]
 shafts:
   - {id: P1, diameter: 1200, tip: 18}
-  - {id: P2, diameter: 1200, tip: 18, bell: {diameter: 2400, height: 1200 mm}}
+  - {id: P2, diameter: 1200, tip: 18, bell: {diameter: 2400, height: 1.2}}
 """
 SAND = """methodpick: 1
 site: {units: si, fluids_allowed: [FLUID], allowed: [slurry]}

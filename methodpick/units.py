@@ -33,6 +33,11 @@ FACTORS: dict[str, dict[str, float]] = {
     "m3": {"m3": 1.0, "yd3": YARD3_M3, "ft3": FOOT_M**3, "gal": GALLON_M3, "L": 0.001},
     "kg": {"kg": 1.0, "lb": POUND_KG, "t": 1000.0, "ton": 2000 * POUND_KG},
     "kN": {"kN": 1.0, "MN": 1000.0, "kip": POUND_FORCE_N, "ton": 2 * POUND_FORCE_N},
+    "m3/h": {"m3/h": 1.0, "yd3/h": YARD3_M3},
+    "/m": {"/m": 1.0, "/ft": 1 / FOOT_M},
+    "/m3": {"/m3": 1.0, "/yd3": 1 / YARD3_M3, "/ft3": 1 / FOOT_M**3, "/gal": 1 / GALLON_M3, "/L": 1000.0},
+    "/kg": {"/kg": 1.0, "/lb": 1 / POUND_KG, "/t": 0.001, "/ton": 1 / (2000 * POUND_KG)},
+    "/h": {"/h": 1.0},
     "1": {"1": 1.0},
 }
 """Factor of every unit to the unit kept inside, by that inside unit."""

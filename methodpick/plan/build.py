@@ -57,7 +57,7 @@ class Workshop:
     def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
         """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
         share = sum(shaft.count for shaft in self.site.shafts) or 1
-        return self.cuts, self.seats, read_costs(self.limits, self.site.rates, share), self.options()
+        return self.cuts, self.seats, read_costs(self.limits, self.site.rates.relative if self.site.rates else None, share), self.options()
 
     def best(self) -> Path | None:
         """Search the expected plan alone, None where nothing can be built."""

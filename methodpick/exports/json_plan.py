@@ -23,6 +23,15 @@ def plan_json(plan: Plan) -> str:
     return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
+def tree_of(record: Any) -> Any:
+    """Give a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
+
+    >>> tree_of((1.23456789, "water at ⟦4.877|m⟧"))
+    [1.234568, 'water at 4.88 m']
+    """
+    return _tree(record)
+
+
 def _tree(value: Any) -> Any:
     if isinstance(value, FactValue):
         return _fact(value)

@@ -78,8 +78,7 @@ def _near_two(near: Sequence[Profile], shaft: Shaft, quick: Quick) -> tuple[Flag
     if first.method == second.method:
         return ()
     worse = near[0] if first.score >= second.score else near[1]
-    said = [f"{one.id} at {mark(distance(one, shaft) or 0.0, 'm')} gives {METHODS[seen.method]}"
-            for one, seen in zip(near[:2], (first, second), strict=True)]
+    said = sorted(f"{one.id} gives {METHODS[seen.method]}" for one, seen in zip(near[:2], (first, second), strict=True))
     return (Flag("method", "caution", f"The two nearest borings do not agree: {said[0]}, {said[1]}; {worse.id} asks for more. Be "
                  "ready for both, or ask for a boring at the shaft.", Citation("practice", "two nearest borings compared")),)
 

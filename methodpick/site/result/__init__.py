@@ -6,7 +6,7 @@ from methodpick.site.result.assign import Assignment, Flag, Weighed
 from methodpick.site.result.cost import CostLine, CostSheet, HoursRow
 from methodpick.site.result.takeoff import FitCheck, PayWord, Range, ShaftTakeoff, TakeoffLine, TotalLine
 from methodpick.site.result.whole import FORMAT, SitePlan, Takeoff
-from methodpick.site.result.yard import StringNeed, Unserved, Yard, YardString
+from methodpick.site.result.yard import StringNeed, Yard, YardString
 
 __all__ = ["FORMAT", "Assignment", "CostLine", "CostSheet", "FitCheck", "Flag", "HoursRow", "PayWord", "Range", "ShaftTakeoff",
-           "SitePlan", "StringNeed", "Takeoff", "TakeoffLine", "TotalLine", "Unserved", "Weighed", "Yard", "YardString"]
+           "SitePlan", "StringNeed", "Takeoff", "TakeoffLine", "TotalLine", "Weighed", "Yard", "YardString"]

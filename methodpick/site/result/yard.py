@@ -42,16 +42,6 @@ class YardString:
 
 
 @dataclass(frozen=True, slots=True)
-class Unserved:
-    """A need that no size at hand or in the trade serves, and why."""
-
-    shaft: str
-    outside_diameter_m: float
-    length_m: float
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
 class Yard:
     """The least that serves all shafts in sequence: first the fewest sizes, then the fewest metres to get, then the fewest metres.
 
@@ -72,5 +62,4 @@ class Yard:
     interval_h: float
     longest_residence_h: float
     needs: tuple[StringNeed, ...]
-    unserved: tuple[Unserved, ...]
     said: tuple[str, ...]

@@ -36,12 +36,13 @@ def takeoff_csv(takeoff: Takeoff, units: System = "si") -> str:
 
 
 def defused(text: str) -> str:
-    """Give a text that no spreadsheet takes for a formula.
+    r"""Give a text that no spreadsheet takes for a formula, on one line.
 
-    >>> defused("=HYPERLINK(1)"), defused("P1"), defused("-3")
-    ("'=HYPERLINK(1)", 'P1', "'-3")
+    >>> defused("=HYPERLINK(1)"), defused("P1"), defused(" -3"), defused("\rx")
+    ("'=HYPERLINK(1)", 'P1', "' -3", "' x")
     """
-    return f"'{text}" if text.startswith(_RISKY) else text
+    plain = text.replace("\r", " ").replace("\n", " ")
+    return f"'{plain}" if text.startswith(_RISKY) or text.strip().startswith(_RISKY) else plain
 
 
 def _texts(units: System, *texts: str) -> list[str]:

@@ -41,8 +41,8 @@ site:
   # neighbours: [{{what: brick house on footings, distance: 40 ft}}]
   # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in}}
   # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, shafts_a_day: 1}}
-  # borings_by: nearest            # for shafts that name no boring: explicit, nearest, substructure (nearest of the same
-  #                                # one), envelope (the worst within 'radius'); needs position: {{east: .., north: ..}}
+  # borings_by: nearest            # for shafts that name no boring: explicit, nearest, substructure (nearest of the
+  #                                # same), envelope (worst within 'radius'); needs position: {{east: .., north: ..}}
   # radius: {radius}                   # how far around a shaft the borings of an envelope count
 
 borings:
@@ -101,7 +101,7 @@ shafts:
 
 # assume: [{{fact: recharge, set: no, where: site, why: dry season}}]   # what you know and the log does not say
 # stock: [{{outside_diameter: 54, wall: 0.5, length: 40, count: 2}}]      # casing in the yard
-# pay: {{measured_from: cutoff, drilling: paid, temporary_casing: incidental}}   # paid, incidental or unknown, see the schema
+# pay: {{measured_from: cutoff, drilling: paid, temporary_casing: incidental}}   # paid, incidental or unknown
 # rates:                           # your own hours and prices: low, likely and high; what is not given is not priced
 #   currency: crowns
 #   rig: [300, 400]                # rig and crew, an hour

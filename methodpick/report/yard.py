@@ -18,8 +18,8 @@ def yard(one: Yard, voice: Voice) -> None:
              voice.n(string.needed_m, "m"), str(string.uses), _made(string, voice), str(string.splices),
              voice.n(string.to_get_m, "m") if string.to_get_m > 0 else "-") for string in one.strings]
     voice.table(("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get"), rows, right=(2, 3, 4, 6, 7))
-    voice.say(f"{one.sizes} sizes and {voice.n(one.metres_m, 'm')} of strings; no choice has fewer than {one.least_sizes} sizes or "
-              f"{voice.n(one.least_m, 'm')}, the strings that stand at once. To buy or rent: {voice.n(one.to_get_m, 'm')}, "
+    voice.say(f"{one.sizes} sizes and {voice.n(one.metres_m, 'm')} of strings; no choice has fewer than {one.least_sizes} sizes, "
+              f"and with so many at least {voice.n(one.least_m, 'm')} stand at once. To buy or rent: {voice.n(one.to_get_m, 'm')}, "
               f"{voice.n(one.to_get_kg, 'kg')}.")
     voice.say(f"Rounding up to trade and stock lengths costs {voice.n(one.rounding_m, 'm')} of casing, {voice.n(one.rounding_kg, 'kg')}; "
               f"using fewer sizes than planned makes holes larger by {voice.n(one.larger_m3, 'm3')} in all, to dig and to fill.")

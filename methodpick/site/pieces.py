@@ -25,7 +25,7 @@ def fill(lengths_m: Sequence[float], pieces_m: Sequence[float]) -> Filled:
     """Give the pieces to strings so that the fewest metres must be got, then with the fewest joints, then with least cut off.
 
     >>> fill([15, 3], [12, 3]).used_m
-    ((12, 3), ())
+    ((12,), (3,))
     >>> fill([15, 3], [12]).to_get_m
     6
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
-from math import comb, inf, pi
+from math import comb, inf, pi, prod
 
 from methodpick.site.pieces import MOST_PIECES, fill
 from methodpick.site.strings import Span, Strings, bound, least_strings
@@ -55,7 +55,11 @@ class Kind:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Sizes with the needs of each (by their places) and its strings; the fewest sizes there can be; whether it is the least."""
+    """Sizes with the needs of each (by their places) and its strings.
+
+    ``least_sizes`` and ``least_m`` are bounds: no choice has fewer sizes, and with as few sizes none has fewer metres.
+    ``exact`` says that every way of sharing the needs out was tried.
+    """
 
     sizes: tuple[tuple[Size, tuple[int, ...], Strings], ...]
     least_sizes: int
@@ -73,12 +77,12 @@ def choose(kinds: Sequence[Kind], spans: Sequence[Span], sizes: Sequence[Size], 
     """
     groups = sorted(set(kinds))
     options = {kind: [size for size in sorted(set(sizes)) if kind.takes(size)] for kind in groups}
-    least_m = sum(bound(spans))
     covers, few, complete = _covers(groups, options)
+    least_m = max(sum(bound(spans)), min((_tied(kinds, spans, options, cover) for cover in covers), default=0.0) if complete else 0.0)
     best: tuple[tuple[float, ...], Choice] | None = None
     kept: dict[tuple[Size, tuple[int, ...]], Strings] = {}
     for cover in covers:
-        ways, whole = _ways(groups, options, cover)
+        ways, whole = _ways(kinds, options, cover)
         complete = complete and whole
         for way in ways:
             found = _value(kinds, spans, way, yard, longer_m, kept)
@@ -131,23 +135,33 @@ def _plain_cover(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tup
     return tuple(sorted(found))
 
 
-def _ways(groups: Sequence[Kind], options: dict[Kind, list[Size]], cover: tuple[Size, ...]) -> tuple[list[dict[Kind, Size]], bool]:
-    """Give the ways of sharing the kinds out over a cover; only the smallest size for each where there are too many."""
-    own = [[size for size in options[kind] if size in cover] for kind in groups]
-    total = 1
-    for found in own:
-        total *= len(found)
-        if total > WAYS:
-            return [{kind: found[0] for kind, found in zip(groups, own, strict=True)}], False
-    return [dict(zip(groups, way, strict=True)) for way in product(*own)], True
+def _tied(kinds: Sequence[Kind], spans: Sequence[Span], options: dict[Kind, list[Size]], cover: tuple[Size, ...]) -> float:
+    """Give the metres that a cover cannot do without: for each size the strings of the needs that only it serves."""
+    total = 0.0
+    for size in cover:
+        own = [span for kind, span in zip(kinds, spans, strict=True) if [one for one in options[kind] if one in cover] == [size]]
+        total += sum(bound(own))
+    return total
 
 
-def _value(kinds: Sequence[Kind], spans: Sequence[Span], way: dict[Kind, Size], yard: Sequence[tuple[Size, float]],
+def _ways(kinds: Sequence[Kind], options: dict[Kind, list[Size]], cover: tuple[Size, ...]) -> tuple[list[tuple[Size, ...]], bool]:
+    """Give the ways of sharing the needs out over a cover: each need by itself, else kind by kind, else all to the smallest."""
+    own = {kind: [size for size in options[kind] if size in cover] for kind in set(kinds)}
+    if prod(len(own[kind]) for kind in kinds) <= WAYS:
+        return list(product(*(own[kind] for kind in kinds))), True
+    groups = sorted(own)
+    if prod(len(own[kind]) for kind in groups) <= WAYS:
+        shared = [dict(zip(groups, way, strict=True)) for way in product(*(own[kind] for kind in groups))]
+        return [tuple(way[kind] for kind in kinds) for way in shared], False
+    return [tuple(own[kind][0] for kind in kinds)], False
+
+
+def _value(kinds: Sequence[Kind], spans: Sequence[Span], way: tuple[Size, ...], yard: Sequence[tuple[Size, float]],
            longer_m: float, kept: dict[tuple[Size, tuple[int, ...]], Strings]) -> tuple[tuple[float, ...], Choice]:
     """Give what a way of sharing out is worth, and the choice."""
     by_size: dict[Size, list[int]] = {}
-    for index, kind in enumerate(kinds):
-        by_size.setdefault(way[kind], []).append(index)
+    for index, size in enumerate(way):
+        by_size.setdefault(size, []).append(index)
     rows, new, metres = [], 0.0, 0.0
     for size in sorted(by_size):
         places = tuple(by_size[size])
@@ -158,7 +172,7 @@ def _value(kinds: Sequence[Kind], spans: Sequence[Span], way: dict[Kind, Size], 
         new += fill(strings.lengths_m, pieces).to_get_m
         metres += strings.metres_m
         rows.append((size, places, strings))
-    larger = sum(kind.larger_m3(way[kind]) for kind in kinds)
+    larger = sum(kind.larger_m3(size) for kind, size in zip(kinds, way, strict=True))
     outside = sum(size.outside_m for size in by_size)
     worth = (len(rows), round(new, 6), round(metres, 6), round(larger, 6), round(outside, 6))
     return worth, Choice(tuple(rows), 0, 0.0, larger, exact=True)

@@ -120,7 +120,7 @@ def _next(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[flo
 def assign_all(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: float = inf) -> tuple[tuple[int, ...] | None, bool]:
     """Give which string serves each need, None where none can; and whether the search was carried to its end."""
     order = sorted(range(len(needs)), key=lambda index: (needs[index].from_h, -needs[index].length_m, needs[index].until_h, index))
-    free = [float("-inf")] * len(lengths_m)
+    free = [-inf] * len(lengths_m)
     taken = [-1] * len(needs)
     steps = 0
     tried: list[list[int]] = []
@@ -143,20 +143,15 @@ def assign_all(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: floa
         position -= 1
         if position < 0:
             return None, True
-        free[taken[order[position]]] = _freed(needs, order, taken, position)
+        string = taken[order[position]]
+        free[string] = max((needs[order[index]].until_h for index in range(position) if taken[order[index]] == string), default=-inf)
+        taken[order[position]] = -1
     return tuple(taken), True
 
 
 def _distinct(fits: Sequence[int], lengths_m: Sequence[float]) -> list[int]:
     """Give one free string of each length, the shortest last, to be taken first: free strings of a length are alike."""
     return list({lengths_m[index]: index for index in fits}.values())
-
-
-def _freed(needs: Sequence[Span], order: Sequence[int], taken: list[int], position: int) -> float:
-    """Give when the string of a choice that is taken back was free before it."""
-    string = taken[order[position]]
-    taken[order[position]] = -1
-    return max((needs[order[index]].until_h for index in range(position) if taken[order[index]] == string), default=float("-inf"))
 
 
 def _plain(needs: Sequence[Span], longer_m: float) -> Strings:

@@ -164,7 +164,10 @@ def _said(site: Site, choice: Choice, spans: Sequence[Span]) -> tuple[str, ...]:
         found.append("'schedule: shafts_a_day' is not given: the next shaft starts when the rig has left the one before.")
     if choice.exact and spans:
         found.append("No choice serves with fewer sizes, and with as few sizes none needs fewer metres to get.")
+    elif spans and len(choice.sizes) == choice.least_sizes:
+        found.append("No choice serves with fewer sizes. There are too many ways of sharing the needs out over them to try all: what is "
+                     "shown is the best where alike needs share a size, and may lie above the least.")
     elif spans:
-        found.append(f"Too many ways to try them all: at least {choice.least_sizes} sizes and the strings at once are needed, whatever the "
-                     "choice; what is shown serves, and may be above that.")
+        found.append(f"Too many sizes to try them all: at least {choice.least_sizes} are needed, whatever the choice; what is shown "
+                     "serves, and may be above that.")
     return tuple(found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi
 
-from methodpick.plan.concrete import bell_volume
+from methodpick.plan.hole import bell_volume
 from methodpick.site.lines.job import WET, Job, between
 from methodpick.site.result import Range, TakeoffLine
 from methodpick.spoken import mark

@@ -45,7 +45,8 @@ class YardString:
 class Yard:
     """The least that serves all shafts in sequence: first the fewest sizes, then the fewest metres to get, then the fewest metres.
 
-    ``least_sizes`` and ``least_m`` are bounds that no choice can fall below; ``exact`` says that no better choice exists.
+    ``least_sizes`` is a bound that no choice falls below, ``least_m`` one that none with as few sizes does; ``exact`` says that
+    no better choice exists.
     """
 
     strings: tuple[YardString, ...]

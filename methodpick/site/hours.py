@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import DrillingRate, Rates
 from methodpick.plan.result import Interval
-from methodpick.site.lines.casing import splices
+from methodpick.site.lines.casing import joints
 from methodpick.site.lines.job import WET, Job
 from methodpick.site.result import HoursRow, Range, TakeoffLine
 
@@ -83,12 +83,12 @@ def _casing(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
     casings = job.plan.casings
     if not casings:
         return NONE
-    joints = sum(splices(one.length_m, job.limit("splice_length_m")) for one in casings)
+    welds = sum(joints(one) for one in casings)
     each = _once(rates.casing.set_h, "casing: set_hours", lacking)
     if each is None:
         return None
-    weld = _once(rates.casing.splice_h, "casing: splice_hours", lacking) if joints else NONE
-    return each.times(len(casings)).plus((weld or NONE).times(joints))
+    weld = _once(rates.casing.splice_h, "casing: splice_hours", lacking) if welds else NONE
+    return each.times(len(casings)).plus((weld or NONE).times(welds))
 
 
 def _pull(job: Job, rates: Rates, lacking: list[str]) -> Range | None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import ceil, pi
+from math import ceil
 
-from methodpick.site.lines.job import Job, between
+from methodpick.site.lines.job import Job
 from methodpick.site.result import Range, TakeoffLine
 from methodpick.spoken import mark
 
@@ -15,8 +15,8 @@ PARTS = ("concrete, by the drawing", "concrete, casing oversize (method overrun)
 def concrete_lines(job: Job) -> list[TakeoffLine]:
     """Give the four parts of the concrete and their sum. Method overrun is geometry, overbreak is experience: never one line."""
     one = job.plan.concrete
-    theory, over = one.theoretical_m3, one.fill_m3 - one.theoretical_m3
-    broken = Range(one.expected_low_m3 - one.fill_m3, one.expected_m3 - one.fill_m3, one.expected_high_m3 - one.fill_m3)
+    theory, over = one.theoretical_m3, one.casing_oversize_m3
+    broken = Range(one.overbreak_low_m3, one.overbreak_m3, one.overbreak_high_m3)
     parts = [
         job.line("concrete", PARTS[0], "m3", theory, f"pi/4 D^2 x length, D {mark(job.shaft.diameter_m, 'size')}, tip "
                  f"{mark(job.shaft.tip_m, 'm')} - cut-off {mark(job.shaft.cutoff_m, 'm')}{_socket(job)}", "concrete"),
@@ -43,15 +43,12 @@ def truck_lines(job: Job, order: Range) -> list[TakeoffLine]:
 
 
 def _overpour(job: Job) -> TakeoffLine:
-    """Give what is placed over the cut-off to be trimmed: under fluid only, and no higher than the drilling grade."""
-    if job.plan.placement.state != "wet":
-        return job.line("concrete", PARTS[3], "m3", 0.0, "none: placed in the dry", "overpour")
-    room = max(0.0, job.shaft.cutoff_m - job.grade_m)
-    height = between(min(job.limit("overcast_m"), room), min(job.limit("overcast_most_m"), room))
-    wide = max([job.shaft.diameter_m, *(bore.diameter_m for bore in job.hole if bore.top_m <= job.shaft.cutoff_m < bore.base_m)])
-    return job.line("concrete", PARTS[3], "m3", height.times(pi / 4 * wide**2),
-                    f"{mark(height.low, 'm')} to {mark(height.high, 'm')} x pi/4 x {mark(wide, 'size')}^2; room to the drilling grade "
-                    f"{mark(room, 'm')}", "overpour", source=job.cite("overcast_m", "overcast_most_m"))
+    """Give what is placed over the cut-off: cast over under fluid to be trimmed, or to keep water off the concrete."""
+    one = job.plan.concrete
+    if one.over_pour_m3 <= 0:
+        return job.line("concrete", PARTS[3], "m3", 0.0, "none: finished at the cut-off", "overpour")
+    return job.line("concrete", PARTS[3], "m3", one.over_pour_m3, f"the hole from the cut-off {mark(job.shaft.cutoff_m, 'm')} up to "
+                    f"{mark(one.finished_level_m, 'm')}", "overpour", source=job.cite("overcast_m"))
 
 
 def _percent(part: float, whole: float) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.hole import Bore, bores
+from methodpick.plan.hole import Bore, bores, socket_of
 from methodpick.plan.result import ShaftPlan
 from methodpick.site.result import Range, TakeoffLine
 from methodpick.site.result.takeoff import Group
@@ -47,9 +47,7 @@ class Job:
     @property
     def hole(self) -> tuple[Bore, ...]:
         """Give the hole as drilled."""
-        shaft = self.shaft
-        socket = (shaft.socket_top_m, shaft.socket_diameter_m) if shaft.socket_top_m and shaft.socket_diameter_m else None
-        return bores(shaft.diameter_m, socket, shaft.tip_m, self.plan.casings)
+        return bores(self.shaft.diameter_m, socket_of(self.shaft), self.shaft.tip_m, self.plan.casings)
 
     @property
     def truck_m3(self) -> float:

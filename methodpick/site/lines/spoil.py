@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
-
-from methodpick.plan.hole import bell_volume
+from methodpick.plan.hole import area, bell_volume
 from methodpick.site.lines.job import WET, Job, between
 from methodpick.site.result import Range, TakeoffLine
 from methodpick.spoken import mark
@@ -22,7 +20,7 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
         for piece in job.plan.intervals:
             length = min(piece.base_m, bore.base_m) - max(piece.top_m, bore.top_m)
             if length > 0:
-                part = pi / 4 * bore.diameter_m**2 * length
+                part = area(bore.drilled_m) * length
                 banks[piece.soil_class] = banks.get(piece.soil_class, 0.0) + part
                 wet += part if piece.drilled_in in WET else 0.0
     if bell := bell_volume(job.shaft):

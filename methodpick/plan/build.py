@@ -132,9 +132,9 @@ def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:
 
 
 def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...],
-                said: Sequence[Doubt]) -> ShaftPlan:
-    """Plan one shaft: gather, judge, search, size, explain."""
-    shop = Workshop(site, profile, shaft, book, taken)
+                said: Sequence[Doubt], shop: Workshop | None = None) -> ShaftPlan:
+    """Plan one shaft: gather, judge, search, size, explain; ``shop`` is taken where it is gathered and judged already."""
+    shop = shop or Workshop(site, profile, shaft, book, taken)
     ladder = climb(*shop.search_terms())
     path = ladder.best if ladder is not None else _nothing(shop)
     firm = _firm(shop, path, ladder.cautious if ladder is not None else None)

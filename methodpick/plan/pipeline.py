@@ -16,7 +16,7 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.borings import pick, set_over
-from methodpick.plan.build import build_shaft
+from methodpick.plan.build import Workshop, build_shaft
 from methodpick.plan.own import own_assumptions
 from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.spelling import did_you_mean
@@ -39,9 +39,9 @@ def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", sh
 
 
 def plan_shaft(site: Site, boring: Profile, shaft: Shaft, rulebook: Rulebook, taken: tuple[Assumption, ...],
-               said: Sequence[Doubt]) -> ShaftPlan:
-    """Plan one shaft with a boring as logged, set over to the ground of the shaft."""
-    made = build_shaft(site, set_over(site, shaft, boring, rulebook.values), shaft, rulebook, taken, said)
+               said: Sequence[Doubt], shop: Workshop | None = None) -> ShaftPlan:
+    """Plan one shaft with a boring as logged, set over to the ground of the shaft; ``shop`` as in :func:`build_shaft`."""
+    made = build_shaft(site, set_over(site, shaft, boring, rulebook.values), shaft, rulebook, taken, said, shop)
     return replace(made, boring_level_m=level_difference(boring, shaft))
 
 

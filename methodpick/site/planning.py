@@ -37,7 +37,7 @@ def plan_site(site: Site, book: Rulebook, *, path: str = "", digest: str = "", s
         key = quick.alike(boring, shaft)
         if key not in made:
             said = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            made[key] = plan_shaft(site, boring, named, book, taken, said)
+            made[key] = plan_shaft(site, boring, named, book, taken, said, quick.shop(key))
         plans.append(_own(made[key], shaft.id, shaft.count, distance(boring, shaft)))
         assignments.append(found)
         if tell is not None:

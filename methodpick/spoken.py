@@ -15,11 +15,13 @@ System = Literal["us", "si"]
 _MARK = re.compile(r"⟦([^|⟧]+)\|([^⟧]+)⟧")
 _US = {"m": ("ft", 1), "size": ("in", 1), "kPa": ("psf", 0), "kN/m3": ("pcf", 0), "kg/m3": ("pcf", 1), "m/h": ("in/h", 1),
        "m3": ("yd3", 1), "kg": ("lb", 0), "m/s": ("cm/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
-       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("in", 3), "kN": ("ton", 0)}
+       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("in", 3), "kN": ("ton", 0),
+       "/m": ("/ft", 2), "/m3": ("/yd3", 2), "/kg": ("/lb", 3), "kg/m": ("lb/ft", 1), "dose": ("lb/yd3", 2)}
 _SI = {"m": ("m", 2), "size": ("mm", 0), "kPa": ("kPa", 0), "kN/m3": ("kN/m3", 1), "kg/m3": ("kg/m3", 0), "m/h": ("mm/h", 0),
        "m3": ("m3", 1), "kg": ("kg", 0), "m/s": ("m/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
-       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("mm", 1), "kN": ("kN", 0)}
-_INSIDE = {"size": "m", "wall": "m"}
+       "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("mm", 1), "kN": ("kN", 0),
+       "/m": ("/m", 2), "/m3": ("/m3", 2), "/kg": ("/kg", 3), "kg/m": ("kg/m", 1), "dose": ("kg/m3", 2)}
+_INSIDE = {"size": "m", "wall": "m", "dose": "kg/m3"}
 
 
 def mark(value: float, unit: str) -> str:

@@ -23,7 +23,8 @@ FACTORS: dict[str, dict[str, float]] = {
     "kPa": {"kPa": 1.0, "Pa": 0.001, "MPa": 1000.0, "psf": PSF_KPA, "psi": 144 * PSF_KPA, "ksf": 1000 * PSF_KPA,
             "ksi": 144000 * PSF_KPA, "tsf": 2000 * PSF_KPA, "kN/m2": 1.0, "MN/m2": 1000.0, "bar": 100.0},
     "kN/m3": {"kN/m3": 1.0, "pcf": PCF_KN_M3},
-    "kg/m3": {"kg/m3": 1.0, "pcf": PCF_KG_M3, "g/cm3": 1000.0, "g/ml": 1000.0, "lb/gal": POUND_KG / GALLON_M3},
+    "kg/m3": {"kg/m3": 1.0, "pcf": PCF_KG_M3, "g/cm3": 1000.0, "g/ml": 1000.0, "lb/gal": POUND_KG / GALLON_M3,
+              "lb/yd3": POUND_KG / YARD3_M3},
     "%": {"%": 1.0, "percent": 1.0},
     "h": {"h": 1.0, "hr": 1.0, "hours": 1.0, "min": 1 / 60, "d": 24.0, "days": 24.0, "s": 1 / 3600},
     "deg": {"deg": 1.0},
@@ -33,6 +34,12 @@ FACTORS: dict[str, dict[str, float]] = {
     "m3": {"m3": 1.0, "yd3": YARD3_M3, "ft3": FOOT_M**3, "gal": GALLON_M3, "L": 0.001},
     "kg": {"kg": 1.0, "lb": POUND_KG, "t": 1000.0, "ton": 2000 * POUND_KG},
     "kN": {"kN": 1.0, "MN": 1000.0, "kip": POUND_FORCE_N, "ton": 2 * POUND_FORCE_N},
+    "kg/m": {"kg/m": 1.0, "lb/ft": POUND_KG / FOOT_M},
+    "m3/h": {"m3/h": 1.0, "yd3/h": YARD3_M3},
+    "/m": {"/m": 1.0, "/ft": 1 / FOOT_M},
+    "/m3": {"/m3": 1.0, "/yd3": 1 / YARD3_M3, "/ft3": 1 / FOOT_M**3, "/gal": 1 / GALLON_M3, "/L": 1000.0},
+    "/kg": {"/kg": 1.0, "/lb": 1 / POUND_KG, "/t": 0.001, "/ton": 1 / (2000 * POUND_KG)},
+    "/h": {"/h": 1.0},
     "1": {"1": 1.0},
 }
 """Factor of every unit to the unit kept inside, by that inside unit."""

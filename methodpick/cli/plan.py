@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from methodpick.engine.rulebook import Rulebook
     from methodpick.ground.site import Site
     from methodpick.plan.result import Plan
+    from methodpick.site.result import SitePlan
+    from methodpick.spoken import System
 
 
 class Units(StrEnum):
@@ -48,19 +50,22 @@ def plan(
     brief: Annotated[bool, typer.Option("--brief", help="Only the decision, the stages and the dangers.")] = False,
 ) -> None:
     """Plan the shafts and print the report."""
+    from methodpick.cli.progress import shown
     from methodpick.cli.reading import read_any, rulebook
-    from methodpick.plan.pipeline import plan as make
+    from methodpick.site.planning import plan_site, settled_site
 
     read = read_any(file)
     site = with_shaft(read, boring, diameter, tip, cutoff, socket)
     book = rulebook(rules, agency or site.site.agency, overlay or [])
-    made = make(site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions)
+    with shown("planning the shafts") as tell:
+        planned = plan_site(site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
+    made = planned.plan
     if flips:
-        made = _flipped(made, site, book, assumptions=not no_assumptions)
+        made = _flipped(made, settled_site(site, planned), book, assumptions=not no_assumptions)
     if json is not None:
         _write_json(made, json)
     if json != "-":
-        _print(made, units.value if units else read.units, width, color, brief=brief, doubts=_about(made, read))
+        _print(made, units.value if units else read.units, width, color, brief=brief, doubts=_about(made, read), planned=planned)
     if strict and _stands_open(made):
         raise typer.Exit(1)
 
@@ -135,10 +140,19 @@ def _write_json(made: Plan, target: str) -> None:
         write(Path(target), text, force=True)
 
 
-def _print(made: Plan, units: str, width: int | None, color: bool | None, *, brief: bool, doubts: tuple[str, ...]) -> None:
-    from methodpick.report.page import render
+def _print(made: Plan, units: str, width: int | None, color: bool | None, *, brief: bool, doubts: tuple[str, ...],
+           planned: SitePlan) -> None:
+    from methodpick.report.borings import borings_of_shafts
+    from methodpick.report.page import CLOSING, render
+    from methodpick.report.voice import Voice
 
-    render(made, page_console(width, color), "us" if units == "us" else "si", brief=brief, reader_doubts=doubts)
+    console = page_console(width, color)
+    system: System = "us" if units == "us" else "si"
+    render(made, console, system, brief=brief, reader_doubts=doubts)
+    if any(len(one.weighed) > 1 for one in planned.assignments):
+        voice = Voice(console, system)
+        borings_of_shafts(planned, voice)
+        voice.say(CLOSING, 0)
 
 
 def page_console(width: int | None, color: bool | None) -> Console:

@@ -47,15 +47,15 @@ def why(
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
     from methodpick.cli.reading import length, read_any, rulebook
-    from methodpick.plan.pipeline import plan
     from methodpick.report.why import render_why
+    from methodpick.site.planning import plan_site, settled_site
     from methodpick.why.ask import why as ask
 
     read = read_any(file)
     site = with_shaft(read, boring, diameter, tip, "0m", None)
     book = rulebook(rules, agency or site.site.agency, overlay or [])
-    made = plan(site, book, path=file.name, digest=read.digest, shafts=[_one(site, shaft)], assumptions=not no_assumptions)
-    answer = ask(site, book, made.shafts[0], length(depth, "--depth", "ft" if read.units == "us" else "m"),
+    made = plan_site(site, book, path=file.name, digest=read.digest, shafts=[_one(site, shaft)], assumptions=not no_assumptions)
+    answer = ask(settled_site(site, made), book, made.plan.shafts[0], length(depth, "--depth", "ft" if read.units == "us" else "m"),
                  not_states=[state.value for state in not_ or []], flips=flips, pairs=pairs, assumptions=not no_assumptions)
     chosen = units.value if units else read.units
     render_why(answer, page_console(width, color), "us" if chosen == "us" else "si")

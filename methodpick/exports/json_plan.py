@@ -11,7 +11,7 @@ from typing import Any
 from methodpick.plan.result import FactValue, Plan, QuantityLine
 from methodpick.spoken import spell
 
-_LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground")}
+_LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground", "boring_level_m")}
 _NAMES = {"from_": "from"}
 
 
@@ -21,6 +21,15 @@ def plan_json(plan: Plan) -> str:
             "input": _tree(plan.input), "shafts": [_tree(shaft) for shaft in plan.shafts],
             "sources": _tree(dict(sorted(plan.sources.items())))}
     return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def tree_of(record: Any) -> Any:
+    """Give a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
+
+    >>> tree_of((1.23456789, "water at ⟦4.877|m⟧"))
+    [1.234568, 'water at 4.88 m']
+    """
+    return _tree(record)
 
 
 def _tree(value: Any) -> Any:

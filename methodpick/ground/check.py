@@ -6,6 +6,7 @@ from methodpick.ground.check_layers import check_order, check_words
 from methodpick.ground.check_tests import check_cores, check_spt
 from methodpick.ground.check_water import check_water
 from methodpick.ground.doubt import Doubt, Doubts, Say, say_kilopascals, say_metres
+from methodpick.ground.level import at_shaft
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
@@ -61,9 +62,10 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: Say) -> list[Doubt]:
     doubts = Doubts(f"shaft {shaft.id}", say_m)
     boring = boring_of(site, shaft)
     if boring is not None:
-        _check_reach(shaft, boring, doubts)
+        here = boring if site.site.setting == "water" else at_shaft(boring, shaft, 0.0)
+        _check_reach(shaft, here, doubts)
         _check_heights(site, shaft, boring, doubts)
-        _check_socket(shaft, boring, doubts)
+        _check_socket(shaft, here, doubts)
     elif shaft.position is None or any(boring.position is None for boring in site.borings):
         doubts.add("serious", None, "it names no boring, and positions are missing to find the nearest",
                    "name its boring")
@@ -91,8 +93,9 @@ def _check_heights(site: Site, shaft: Shaft, boring: Profile, doubts: Doubts) ->
     if here_m is not None and there_m is not None and abs(here_m - there_m) > LEVEL_TOLERANCE_M:
         side = "above" if here_m > there_m else "below"
         doubts.add("doubt", None, f"the ground at the shaft is {say_m(abs(here_m - there_m))} {side} the ground at "
-                   f"boring {boring.id}", "depths of the boring are not depths of the shaft; "
-                   "check which way they were given")
+                   f"boring {boring.id}", "depths of the boring are not depths of the shaft; " + (
+                       "check which way they were given" if site.site.setting == "water" else
+                       "its layers are set over by elevation, so check both levels"))
     grade = site.site.drilling_grade
     if grade is not None and grade.elevation_m is not None and there_m is None:
         doubts.add("doubt", None, f"the drilling grade is an elevation, but boring {boring.id} has none",

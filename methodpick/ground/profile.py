@@ -148,6 +148,7 @@ class Profile(Model):
     id: str = need("id", min_length=1)
     ground_elevation_m: Annotated[float, LENGTH] | None = key("ground_elevation")
     position: Position | None = key("position")
+    substructure: str | None = key("substructure")
     technique: Technique = key("technique", "unknown")
     hammer_efficiency_percent: Annotated[float, PERCENT] | None = key("hammer_efficiency", ge=20, le=110)
     diameter_m: Size | None = key("diameter", gt=0)

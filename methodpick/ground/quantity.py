@@ -35,6 +35,13 @@ PERMEABILITY = Quantity("permeability", "cm/s", "m/s", "m/s")
 VELOCITY = Quantity("velocity", "ft/s", "m/s", "m/s")
 CONCENTRATION = Quantity("concentration", "mg/L", "mg/L", "mg/L")
 NUMBER = Quantity("number", "1", "1", "1")
+SPEED = Quantity("speed of work", "ft/h", "m/h", "m/h")
+POUR_SPEED = Quantity("speed of pouring", "yd3/h", "m3/h", "m3/h")
+VOLUME = Quantity("volume", "yd3", "m3", "m3")
+PER_LENGTH = Quantity("price of a length", "/ft", "/m", "/m")
+PER_VOLUME = Quantity("price of a volume", "/yd3", "/m3", "/m3")
+PER_MASS = Quantity("price of a mass", "/lb", "/kg", "/kg")
+PER_HOUR = Quantity("price of an hour", "/h", "/h", "/h")
 
 Length = Annotated[float, LENGTH]
 Size = Annotated[float, SIZE]

@@ -36,6 +36,7 @@ class Shaft(Model):
     bell: Bell | None = key("bell")
     position: Position | None = key("position")
     ground_elevation_m: Length | None = key("ground_elevation")
+    substructure: str | None = key("substructure")
 
     @model_validator(mode="after")
     def _coherent(self) -> Shaft:

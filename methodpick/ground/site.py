@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from methodpick.ground.pay import Pay
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import (
     CONCENTRATION,
@@ -20,10 +21,12 @@ from methodpick.ground.quantity import (
     key,
     need,
 )
+from methodpick.ground.rates import Rates
 from methodpick.ground.shaft import Shaft
 
 Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing"]
 Fluid = Literal["water", "polymer", "mineral"]
+BoringsBy = Literal["explicit", "nearest", "substructure", "envelope"]
 
 
 class DrillingGrade(Model):
@@ -76,6 +79,7 @@ class Schedule(Model):
     shift_hours: Annotated[float, HOURS] | None = key("shift_hours", gt=0, le=24)
     overnight_allowed: bool | None = key("overnight_allowed")
     concrete_wait_h: Annotated[float, HOURS] | None = key("concrete_wait_h", ge=0)
+    shafts_a_day: float | None = key("shafts_a_day", gt=0, le=100)
 
 
 class Assumption(Model):
@@ -120,23 +124,28 @@ class SiteConditions(Model):
     equipment: Equipment = key("equipment", Equipment())
     schedule: Schedule = key("schedule", Schedule())
     starter_casing: bool | None = key("starter_casing")
+    borings_by: BoringsBy | None = key("borings_by")
+    radius_m: Length | None = key("radius", gt=0)
 
     @model_validator(mode="after")
-    def _over_water(self) -> SiteConditions:
+    def _coherent(self) -> SiteConditions:
         if self.setting == "water" and self.water_depth_m is None:
             raise ValueError("over water 'water_depth' is needed: the depth of water above the mudline")
+        if self.borings_by == "envelope" and self.radius_m is None:
+            raise ValueError("an envelope of borings needs 'radius': how far around a shaft they count")
         return self
 
 
 class Site(Model):
-    """A whole site file: conditions, borings, shafts, the user's assumptions, stock and rates."""
+    """A whole site file: conditions, borings, shafts, the user's assumptions, stock, rates and who pays."""
 
     site: SiteConditions = key("site", SiteConditions())
     borings: Annotated[tuple[Profile, ...], Field(min_length=1)] = need("borings")
     shafts: tuple[Shaft, ...] = key("shafts", ())
     assume: tuple[Assumption, ...] = key("assume", ())
     stock: tuple[StockCasing, ...] = key("stock", ())
-    rates: dict[str, Any] | None = key("rates")
+    rates: Rates | None = key("rates")
+    pay: Pay = key("pay", Pay())
 
     def boring(self, name: str) -> Profile:
         """Give the boring of that id. Raises KeyError when there is none."""

@@ -30,6 +30,14 @@ PLAUSIBLE: dict[str, tuple[float, float]] = {
     "permeability": (0.0, 100.0),
     "velocity": (0.0, 30.0),
     "concentration": (0.0, 1_000_000.0),
+    "number": (0.0, 1e9),
+    "speed of work": (0.0, 500.0),
+    "speed of pouring": (0.0, 1000.0),
+    "volume": (0.0, 1000.0),
+    "price of a length": (0.0, 1e9),
+    "price of a volume": (0.0, 1e9),
+    "price of a mass": (0.0, 1e9),
+    "price of an hour": (0.0, 1e9),
 }
 """Ends of what can be true at all, in the unit kept inside; own values, wide, to catch slips of unit and typing."""
 

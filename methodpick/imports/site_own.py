@@ -137,6 +137,9 @@ def _conditions(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     if tree.get("setting") == "water" and "water_depth" not in raw:
         reading.complain((*path, "setting"), "over water 'water_depth' is needed",
                          "the depth of water above the mudline", "add 'water_depth:'")
+    if tree.get("borings_by") == "envelope" and "radius" not in raw:
+        reading.complain((*path, "borings_by"), "an envelope of borings needs 'radius'",
+                         "how far around a shaft borings count", "add 'radius:'")
     return tree
 
 

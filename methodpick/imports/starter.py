@@ -11,13 +11,13 @@ _VALUES: dict[str, dict[str, str]] = {
            "diameter": "48", "tip": "58",
            "cutoff": "2", "cage": "36", "cover": "6", "n1": "2.5", "n2": "12.5", "n3": "22.5", "n4": "36", "n5": "50",
            "n6": "60", "n7": "69", "refusal": "50/5in", "thick": "2 in", "apart": "3 ft",
-           "bell_wide": "96", "bell_high": "4"},
+           "bell_wide": "96", "bell_high": "4", "radius": "100"},
     "si": {"lengths": "metres", "sizes": "millimetres", "stresses": "kPa", "weights": "kN/m3", "grade": "0",
            "elevation": "125.7", "depth": "21.5", "fill": "1.8", "clay": "9.5", "sand": "13.5", "first": "6.1",
            "settled": "3.5", "struck": "9.5", "rises": "4.3", "su": "86", "su_low": "72", "su_high": "105",
            "diameter": "1200", "tip": "17.5", "cutoff": "0.6", "cage": "900", "cover": "150", "n1": "0.8", "n2": "3.8",
            "n3": "6.9", "n4": "11", "n5": "15.2", "n6": "18.3", "n7": "21", "refusal": "50/125mm", "thick": "50 mm",
-           "apart": "1 m", "bell_wide": "2400", "bell_high": "1.2"},
+           "apart": "1 m", "bell_wide": "2400", "bell_high": "1.2", "radius": "30"},
 }
 
 _TEXT = """\
@@ -40,11 +40,15 @@ site:
   # surcharge: 250 psf             # rig or crane at the edge of the hole
   # neighbours: [{{what: brick house on footings, distance: 40 ft}}]
   # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in}}
-  # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5}}
+  # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, shafts_a_day: 1}}
+  # borings_by: nearest            # for shafts that name no boring: explicit, nearest, substructure (nearest of the
+  #                                # same), envelope (worst within 'radius'); needs position: {{east: .., north: ..}}
+  # radius: {radius}                   # how far around a shaft the borings of an envelope count
 
 borings:
   - id: B-1
     ground_elevation: {elevation}
+    # substructure: pier 1         # what it was drilled for
     technique: hollow_stem_auger   # decides how far a water reading is believed
     hammer_efficiency: 80 %        # of the penetration test; 60 % is the reference
     depth: {depth}                      # where the boring ended
@@ -92,9 +96,23 @@ shafts:
     # socket_top: ..               # where a rock socket starts
     # socket_diameter: ..
     # bell: {{diameter: {bell_wide}, height: {bell_high}}}   # an enlarged base: diameter in {sizes}, height in {lengths}
+    # substructure: pier 1         # what it carries
+    # ground_elevation: ..         # known here and at the boring, the layers are set over by elevation
 
 # assume: [{{fact: recharge, set: no, where: site, why: dry season}}]   # what you know and the log does not say
 # stock: [{{outside_diameter: 54, wall: 0.5, length: 40, count: 2}}]      # casing in the yard
+# pay: {{measured_from: cutoff, drilling: paid, temporary_casing: incidental}}   # paid, incidental or unknown
+# rates:                           # your own hours and prices: low, likely and high; what is not given is not priced
+#   currency: crowns
+#   rig: [300, 400]                # rig and crew, an hour
+#   drilling: [{{material: clay, tool: auger, hole: dry, speed: [15, 30]}}]       # {lengths} an hour
+#   casing: {{set_hours: [1, 2], pull_hours: [0.5, 1], splice_hours: 2, buy: 1.2, rent_a_day: 0.9}}
+#   fluid: {{fill_hours: 1, plant: 9000, bentonite: 0.4, polymer: 5, soda_ash: 0.5, water: 3, disposal: 40}}
+#   pour: {{concrete: 180, speed: [30, 50], truck: 9}}
+#   clean_hours: 1
+#   cage_hours: [1, 2]
+#   move_hours: [1, 3]
+#   spoil: 20
 """
 
 

@@ -57,7 +57,7 @@ class Workshop:
     def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
         """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
         share = sum(shaft.count for shaft in self.site.shafts) or 1
-        return self.cuts, self.seats, read_costs(self.limits, self.site.rates, share), self.options()
+        return self.cuts, self.seats, read_costs(self.limits, self.site.rates.relative if self.site.rates else None, share), self.options()
 
     def best(self) -> Path | None:
         """Search the expected plan alone, None where nothing can be built."""
@@ -132,9 +132,9 @@ def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:
 
 
 def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...],
-                said: Sequence[Doubt]) -> ShaftPlan:
-    """Plan one shaft: gather, judge, search, size, explain."""
-    shop = Workshop(site, profile, shaft, book, taken)
+                said: Sequence[Doubt], shop: Workshop | None = None) -> ShaftPlan:
+    """Plan one shaft: gather, judge, search, size, explain; ``shop`` is taken where it is gathered and judged already."""
+    shop = shop or Workshop(site, profile, shaft, book, taken)
     ladder = climb(*shop.search_terms())
     path = ladder.best if ladder is not None else _nothing(shop)
     firm = _firm(shop, path, ladder.cautious if ladder is not None else None)

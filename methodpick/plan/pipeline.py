@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import hypot, inf
+from dataclasses import replace
 from typing import Any
 
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.check import check
+from methodpick.ground.doubt import Doubt
+from methodpick.ground.level import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.build import build_shaft
+from methodpick.plan.borings import pick, set_over
+from methodpick.plan.build import Workshop, build_shaft
 from methodpick.plan.own import own_assumptions
 from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.spelling import did_you_mean
@@ -30,32 +33,32 @@ def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", sh
     """
     wanted = wanted_shafts(site, shafts)
     taken = taken_assumptions(site, rulebook, assumptions=assumptions)
-    said = check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
-    plans = tuple(build_shaft(site, boring_for(site, shaft), shaft, rulebook, taken, said) for shaft in wanted)
-    return Plan(__version__, _stamp(rulebook), InputStamp(path, digest), plans, site.site.name,
-                site.site.units, _sources(plans, rulebook))
+    said = doubts_of(site)
+    return gathered(site, rulebook, InputStamp(path, digest),
+                    tuple(plan_shaft(site, pick(site, shaft).boring, shaft, rulebook, taken, said) for shaft in wanted))
+
+
+def plan_shaft(site: Site, boring: Profile, shaft: Shaft, rulebook: Rulebook, taken: tuple[Assumption, ...],
+               said: Sequence[Doubt], shop: Workshop | None = None) -> ShaftPlan:
+    """Plan one shaft with a boring as logged, set over to the ground of the shaft; ``shop`` as in :func:`build_shaft`."""
+    made = build_shaft(site, set_over(site, shaft, boring, rulebook.values), shaft, rulebook, taken, said, shop)
+    return replace(made, boring_level_m=level_difference(boring, shaft))
+
+
+def doubts_of(site: Site) -> list[Doubt]:
+    """Give the doubts about a site, with marks in their sentences."""
+    return check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
+
+
+def gathered(site: Site, rulebook: Rulebook, stamp: InputStamp, plans: tuple[ShaftPlan, ...]) -> Plan:
+    """Put the plans of shafts together, with what they rest on."""
+    return Plan(__version__, _stamp(rulebook), stamp, plans, site.site.name, site.site.units, _sources(plans, rulebook))
 
 
 def taken_assumptions(site: Site, rulebook: Rulebook, *, assumptions: bool) -> tuple[Assumption, ...]:
     """Give the user's own assumptions and, unless they are switched off, those of the rulebook."""
     own = own_assumptions(site, rulebook)
     return (*own, *rulebook.assumptions) if assumptions else own
-
-
-def boring_for(site: Site, shaft: Shaft) -> Profile:
-    """Give the boring of a shaft: the one it names, the only one, or the nearest where positions are known."""
-    if shaft.boring is not None:
-        return site.boring(shaft.boring)
-    placed = [boring for boring in site.borings if boring.position is not None]
-    if shaft.position is None or not placed:
-        return site.borings[0]
-    east, north = shaft.position.east_m, shaft.position.north_m
-
-    def away(boring: Profile) -> float:
-        place = boring.position
-        return inf if place is None else hypot(place.east_m - east, place.north_m - north)
-
-    return min(placed, key=away)
 
 
 def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:

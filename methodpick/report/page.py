@@ -69,6 +69,8 @@ def _header(plan: Plan, shaft: ShaftPlan, voice: Voice) -> None:
     many = f" ({shaft.count} of this kind)" if shaft.count > 1 else ""
     voice.console.print(Text(f"Shaft {shaft.id}{many}" + (f" - {plan.site_name}" if plan.site_name else ""), style="bold"))
     away = f", {voice.n(shaft.boring_distance_m, 'm')} away" if shaft.boring_distance_m is not None else ""
+    if shaft.boring_level_m:
+        away += f", its ground {voice.n(abs(shaft.boring_level_m), 'm')} {'lower' if shaft.boring_level_m > 0 else 'higher'}"
     voice.say(f"{voice.n(shaft.diameter_m, 'size')} diameter, tip {voice.n(shaft.tip_depth_m, 'm')} below ground, boring "
               f"{shaft.boring}{away}, boring ends at {voice.n(shaft.ground.end_m, 'm')}", 0)
     overlays = f" with {', '.join(plan.rulebook.overlays)}" if plan.rulebook.overlays else ""

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
+from methodpick.plan.borings import boring_for
 from methodpick.plan.build import Workshop
 from methodpick.plan.intervals import Held, held_at
-from methodpick.plan.pipeline import boring_for
 from methodpick.vocabulary.assumptions import Assumption
 
 
@@ -28,7 +28,7 @@ class Asked:
         Raises StopIteration where the site has no shaft of that name.
         """
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
-        return Workshop(site, boring_for(site, shaft), shaft, self.book, self.taken)
+        return Workshop(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.taken)
 
 
 def held(shop: Workshop, depths_m: Sequence[float]) -> tuple[Held, ...]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
+from methodpick.plan.borings import settled
 from methodpick.plan.pipeline import taken_assumptions
 from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.why.answers import Asked
@@ -23,7 +24,7 @@ def why(site: Site, book: Rulebook, shaft: ShaftPlan, depth_m: float, *, not_sta
     ``not_states`` asks of these states why they were not taken. Raises InputError where the depth lies outside the shaft.
     """
     held = _interval(shaft, depth_m)
-    asked = Asked(site, shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
+    asked = Asked(settled(site, shaft.id, book.values), shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
     search = Flips(asked, [depth_m])
     one = next(judged for judged in search.shop.judged if judged.slice.top_m <= depth_m <= judged.slice.base_m)
     derivation = Derivation(one, book, shaft.boring)
@@ -41,7 +42,7 @@ def with_flips(plan: Plan, site: Site, book: Rulebook, *, assumptions: bool = Tr
     total, done = sum(len(shaft.intervals) for shaft in plan.shafts), 0
     shafts = []
     for shaft in plan.shafts:
-        asked = Asked(site, shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
+        asked = Asked(settled(site, shaft.id, book.values), shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
         search = Flips(asked, [(one.top_m + one.base_m) / 2 for one in shaft.intervals])
         found = []
         for index, one in enumerate(shaft.intervals):

@@ -37,10 +37,10 @@ def test_every_example_reads(path):
     assert digest == hashlib.sha256(path.read_bytes()).hexdigest()
 
 
-def test_there_are_six_examples_and_each_says_why_it_is_there():
+def test_there_are_seven_examples_and_each_says_why_it_is_there():
     examples = sorted(ROOT.glob("profiles/*.yaml"))
     assert [path.stem for path in examples] == ["artesian-sand", "caving-lens", "karst", "river-crossing",
-                                                "saturated-sand", "stiff-clay"]
+                                                "saturated-sand", "stiff-clay", "viaduct"]
     for path in examples:
         comment = [line for line in path.read_text().splitlines() if line.startswith("#")]
         assert "Worth a look" in " ".join(comment)

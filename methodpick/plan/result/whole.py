@@ -71,6 +71,7 @@ class ShaftPlan:
     count: int
     doubts: tuple[str, ...]
     ground: Log
+    boring_level_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

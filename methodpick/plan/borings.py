@@ -1,0 +1,82 @@
+"""Which boring a shaft is planned with, and the boring set over to the ground of the shaft."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import hypot
+from typing import Literal
+
+from methodpick.errors import InputError, Problem
+from methodpick.ground.level import at_shaft
+from methodpick.ground.profile import Profile
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Site
+
+Way = Literal["named", "only", "nearest", "substructure", "first"]
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """A boring as logged, and the way that it was found; ``wanted`` is the way that was asked for and not possible."""
+
+    boring: Profile
+    way: Way
+    wanted: str = ""
+
+
+def distance(boring: Profile, shaft: Shaft) -> float | None:
+    """Give the distance in m between a boring and a shaft, None where a position is not known."""
+    if boring.position is None or shaft.position is None:
+        return None
+    return hypot(boring.position.east_m - shaft.position.east_m, boring.position.north_m - shaft.position.north_m)
+
+
+def by_distance(site: Site, shaft: Shaft) -> tuple[Profile, ...]:
+    """Give the borings whose distance from a shaft is known, the nearest first, those alike in the order of the file."""
+    placed = [(away, index) for index, boring in enumerate(site.borings) if (away := distance(boring, shaft)) is not None]
+    return tuple(site.borings[index] for _, index in sorted(placed))
+
+
+def pick(site: Site, shaft: Shaft) -> Pick:
+    """Give the boring of a shaft: the one it names, the only one, or as ``borings_by`` of the site says, else the nearest.
+
+    An envelope is settled by planning (:mod:`methodpick.site`); here it is the nearest. Where nothing can be measured it is
+    the first of the file. Raises InputError where every shaft must name its boring and one does not.
+    """
+    by = site.site.borings_by
+    if shaft.boring is not None:
+        return Pick(site.boring(shaft.boring), "named")
+    if by == "explicit":
+        raise InputError(Problem(f"the shaft '{shaft.id}' names no boring, and 'borings_by' is explicit",
+                                 expected=f"boring: one of {', '.join(one.id for one in site.borings)}",
+                                 hint="name its boring, or let 'borings_by' be nearest, substructure or envelope"))
+    if len(site.borings) == 1:
+        return Pick(site.borings[0], "only")
+    near = by_distance(site, shaft)
+    wanted = ""
+    if by == "substructure":
+        same = [one for one in near or site.borings if shaft.substructure is not None and one.substructure == shaft.substructure]
+        if same:
+            return Pick(same[0], "substructure")
+        wanted = "substructure"
+    return Pick(near[0], "nearest", wanted) if near else Pick(site.borings[0], "first", wanted)
+
+
+def set_over(site: Site, shaft: Shaft, boring: Profile, limits: Mapping[str, float]) -> Profile:
+    """Give a boring as it reads from the ground at a shaft; over water, where levels belong to one mudline, as it is."""
+    return boring if site.site.setting == "water" else at_shaft(boring, shaft, limits["top_stretch_m"])
+
+
+def boring_for(site: Site, shaft: Shaft, limits: Mapping[str, float]) -> Profile:
+    """Give the boring that a shaft is planned with, set over to its ground."""
+    return set_over(site, shaft, pick(site, shaft).boring, limits)
+
+
+def settled(site: Site, name: str, limits: Mapping[str, float]) -> Site:
+    """Give the site with one shaft's boring named by it and set over to its ground, so that inputs can be changed in place."""
+    shaft = next(one for one in site.shafts if one.id == name)
+    boring = boring_for(site, shaft, limits)
+    shafts = tuple(one.model_copy(update={"boring": boring.id}) if one.id == name else one for one in site.shafts)
+    borings = tuple(boring if one.id == boring.id else one for one in site.borings)
+    return site.model_copy(update={"shafts": shafts, "borings": borings})

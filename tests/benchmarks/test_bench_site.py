@@ -1,0 +1,34 @@
+"""A whole site: the plan of 60 shafts, its takeoff and every sheet of it; the aim is 3 s on two cores."""
+
+from io import StringIO
+
+from rich.console import Console
+
+from methodpick.exports.takeoff_csv import takeoff_csv
+from methodpick.exports.takeoff_json import takeoff_json
+from methodpick.report.takeoff import render_takeoff
+from methodpick.site.planning import plan_site
+from methodpick.site.takeoff import take_off
+
+
+def test_plan_of_60_shafts(benchmark, site, book):
+    made = site("viaduct")
+    assert len(benchmark.pedantic(lambda: plan_site(made, book), rounds=3, warmup_rounds=1).plan.shafts) == 60
+
+
+def test_takeoff_of_60_shafts(benchmark, site, book):
+    made = site("viaduct")
+    planned = plan_site(made, book)
+    assert len(benchmark.pedantic(lambda: take_off(made, planned, book), rounds=3).shafts) == 60
+
+
+def test_plan_takeoff_and_all_sheets_of_60_shafts(benchmark, site, book):
+    made = site("viaduct")
+
+    def whole():
+        taken = take_off(made, plan_site(made, book), book)
+        out = StringIO()
+        render_takeoff(taken, Console(file=out, width=80))
+        return out.getvalue() + takeoff_csv(taken) + takeoff_json(taken)
+
+    assert benchmark.pedantic(whole, rounds=3)

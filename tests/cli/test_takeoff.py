@@ -1,0 +1,86 @@
+"""``methodpick takeoff`` and the whole site under ``plan`` and ``why``."""
+
+import csv
+import json
+import os
+import pty
+import subprocess
+import sys
+
+import pytest
+
+from methodpick.resources import folder
+
+VIADUCT = folder("profiles") / "viaduct.yaml"
+
+
+def run(*words):
+    return subprocess.run([sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120,
+                          encoding="utf-8", check=False)
+
+
+@pytest.fixture(scope="module")
+def page():
+    return run("takeoff", VIADUCT)
+
+
+def test_the_page_has_all_parts_within_80_columns(page):
+    assert page.returncode == 0, page.stderr
+    assert page.stderr == ""
+    for word in ("BORINGS OF THE SHAFTS", "two nearest borings do not agree", "SUMS OVER THE SITE", "method overrun", "ground overbreak",
+                 "CLEARANCE OF CAGES", "CASING STRINGS AND THE YARD", "HOURS OF EACH SHAFT", "COST, CROWNS", "licensed engineer"):
+        assert word in page.stdout, word
+    assert max(map(len, page.stdout.splitlines())) <= 80
+    assert "⟦" not in page.stdout
+
+
+def test_one_shaft_shows_every_line_with_its_formula():
+    done = run("takeoff", VIADUCT, "--shaft", "B4-1", "--units", "si")
+    assert done.returncode == 0, done.stderr
+    assert "SHAFT B4-1" in done.stdout
+    assert "pi/4 D^2" in done.stdout
+    assert " ft" not in done.stdout
+    assert "SHAFT B4-2" not in done.stdout
+
+
+def test_csv_and_json_to_files_and_to_standard_output(tmp_path):
+    assert run("takeoff", VIADUCT, "--shaft", "B1-1", "--csv", tmp_path / "t.csv", "--json", tmp_path / "t.json").returncode == 0
+    rows = list(csv.DictReader((tmp_path / "t.csv").read_text(encoding="utf-8").splitlines()))
+    assert {row["shaft"] for row in rows if row["scope"] == "shaft"} == {"B1-1"}
+    assert json.loads((tmp_path / "t.json").read_text(encoding="utf-8"))["format"] == "methodpick-takeoff/1"
+    assert run("takeoff", VIADUCT, "--shaft", "B1-1", "--csv", "-").stdout == (tmp_path / "t.csv").read_text(encoding="utf-8")
+    both = run("takeoff", VIADUCT, "--csv", "-", "--json", "-")
+    assert both.returncode == 2
+    assert "cannot both" in both.stderr
+
+
+def test_wrong_input_is_exit_2_and_never_a_traceback(tmp_path):
+    (tmp_path / "bad.yaml").write_text("methodpick: 1\nborings: [{id: B}]\nrates: {rigg: 3}\n", encoding="utf-8")
+    for words in (("takeoff", tmp_path / "bad.yaml"), ("takeoff", VIADUCT, "--shaft", "B99-1"), ("takeoff", tmp_path / "none.yaml")):
+        done = run(*words)
+        assert done.returncode == 2
+        assert "Traceback" not in done.stderr
+    assert "did you mean 'rig'?" in run("takeoff", tmp_path / "bad.yaml").stderr
+
+
+def test_plan_names_the_borings_and_why_stands_on_the_same_ground():
+    planned = run("plan", VIADUCT, "--shaft", "B5-4", "--brief")
+    assert planned.returncode == 0, planned.stderr
+    assert "boring V-5, 59.2 ft away, its ground 3.0 ft lower" in " ".join(planned.stdout.split())
+    assert "BORINGS OF THE SHAFTS" in planned.stdout
+    asked = run("why", VIADUCT, "--shaft", "B5-4", "--depth", "30ft", "--no-flips")
+    assert asked.returncode == 0, asked.stderr
+
+
+def test_the_bar_is_for_a_terminal_only():
+    """On a pseudo-terminal the bar goes to standard error; standard output stays the page."""
+    reader, writer = pty.openpty()
+    code = ("import time\nfrom methodpick.cli.progress import shown\nwith shown('planning') as tell:\n"
+            "    for n in (1, 2, 3):\n        time.sleep(0.4)\n        tell(n, 3)\nprint('page')")
+    done = subprocess.run([sys.executable, "-c", code],
+                          stdout=subprocess.PIPE, stderr=writer, check=True, timeout=60, env={**os.environ, "TERM": "xterm"})
+    os.close(writer)
+    seen = os.read(reader, 65536).decode("utf-8", "replace")
+    os.close(reader)
+    assert done.stdout == b"page\n"
+    assert "planning" in seen

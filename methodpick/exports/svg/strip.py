@@ -13,7 +13,7 @@ from methodpick.plan.result import ShaftPlan
 from methodpick.spoken import System, say
 
 HEAD = 44.0
-LEAST_PLOT, MOST_PLOT = 520.0, 660.0
+LEAST_PLOT, MOST_PLOT = 490.0, 660.0
 GAP = 8.0
 BELOW = 0.1
 """Share of the shaft's length that is shown below its tip."""

@@ -65,7 +65,7 @@ def plan(
     if json is not None:
         _write_json(made, json)
     if json != "-":
-        _print(made, units.value if units else read.units, width, color, brief=brief, doubts=_about(made, read), planned=planned)
+        _print(made, units.value if units else read.units, width, color, brief=brief, doubts=about(made, read), planned=planned)
     if strict and _stands_open(made):
         raise typer.Exit(1)
 
@@ -162,7 +162,7 @@ def page_console(width: int | None, color: bool | None) -> Console:
     return Console(width=width, no_color=color is False or None, force_terminal=True if color else None, highlight=False, soft_wrap=False)
 
 
-def _about(made: Plan, read: Read) -> tuple[str, ...]:
+def about(made: Plan, read: Read) -> tuple[str, ...]:
     """Give what the reader doubted of the borings that were planned, and of the file as a whole."""
     planned = {shaft.boring for shaft in made.shafts} | {""}
     return tuple(text for boring, text in read.doubts if boring in planned)

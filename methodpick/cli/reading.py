@@ -68,11 +68,14 @@ def rulebook(rules: Path | None, agency: str, overlays: Sequence[Path]) -> Ruleb
     return load_rulebook(home, ([own] if own is not None else []) + list(overlays))
 
 
-def write(path: Path, text: str, *, force: bool) -> None:
-    """Write a file; an existing one only with ``force``. Raises InputError where that fails."""
+def write(path: Path, content: str | bytes, *, force: bool) -> None:
+    """Write a file of text or of bytes; an existing one only with ``force``. Raises InputError where that fails."""
     if path.exists() and not force:
         raise InputError(Problem(f"{path}: the file exists already", hint="name another file, or add --force"))
     try:
-        path.write_text(text, encoding="utf-8")
+        if isinstance(content, bytes):
+            path.write_bytes(content)
+        else:
+            path.write_text(content, encoding="utf-8")
     except OSError as error:
         raise InputError(Problem(f"{path}: the file cannot be written: {error.strerror}")) from None

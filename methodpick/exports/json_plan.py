@@ -11,7 +11,8 @@ from typing import Any
 from methodpick.plan.result import FactValue, Plan, QuantityLine
 from methodpick.spoken import spell
 
-_LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground", "boring_level_m")}
+_LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground", "boring_level_m",
+                        "design")}
 _NAMES = {"from_": "from"}
 
 

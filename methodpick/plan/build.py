@@ -26,7 +26,7 @@ from methodpick.plan.levels import Levels, find_levels, insides
 from methodpick.plan.options import Options
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.quantities import make_quantities
-from methodpick.plan.record import log_of
+from methodpick.plan.record import design_of, log_of
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, Concrete, Interval, Placement, ShaftPlan, Slurry, Stage
 from methodpick.plan.seats import find_seats
 from methodpick.plan.sizes import most_strings
@@ -161,7 +161,8 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
         _cautious(shop, ladder.cautious if ladder else None, path, firm),
         tuple(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
         round(path.cost, 6), fluid_of(path, shop.levels), shaft.cutoff_m, shaft.count,
-        (*_doubts(said, profile, shaft), *gathered.doubts), log_of(shop.gatherer))
+        (*_doubts(said, profile, shaft), *gathered.doubts), log_of(shop.gatherer),
+        design=design_of(shop.gatherer, shop.levels))
 
 
 def _doubts(said: Sequence[Doubt], profile: Profile, shaft: Shaft) -> tuple[str, ...]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Spt
-from methodpick.plan.result import Log, LogLayer, LogWater
+from methodpick.plan.hole import bell_height
+from methodpick.plan.levels import Levels
+from methodpick.plan.result import Design, Log, LogLayer, LogWater
 
 
 def log_of(gatherer: Gatherer) -> Log:
@@ -20,6 +22,19 @@ def log_of(gatherer: Gatherer) -> Log:
                   for one in gatherer.aquifers if one.read or one.kind != "main")
     return Log(layers, tuple(sorted(tests)), water, profile.end_m, profile.ground_elevation_m, profile.technique,
                profile.cave_in_depth_m, tuple((remark.depth_m, remark.text) for remark in profile.remarks))
+
+
+def design_of(gatherer: Gatherer, levels: Levels) -> Design:
+    """Give what the drawings say of the shaft; a socket without a diameter of its own has that of the shaft."""
+    shaft, site = gatherer.frame.shaft, gatherer.frame.site
+    socket = None if shaft.socket_top_m is None else shaft.socket_diameter_m or shaft.diameter_m
+    place = shaft.position
+    return Design(
+        shaft.socket_top_m, socket,
+        None if shaft.bell is None else shaft.bell.diameter_m,
+        None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m), shaft.cage_diameter_m,
+        None if place is None else place.east_m, None if place is None else place.north_m, levels.grade_m,
+        site.water_depth_m if site.setting == "water" else None)
 
 
 def count(test: Spt) -> str:

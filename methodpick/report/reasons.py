@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
-
-from methodpick.plan.result import Citation, FactValue, Interval, Reason, RulebookStamp, ShaftPlan
+from methodpick.plan.result import Interval, Reason, RulebookStamp, ShaftPlan
+from methodpick.plan.result.telling import WEAK, cited, fact_words, plain_name
 from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
 from methodpick.spoken import mark_plainly
-
-_UNIT = re.compile(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")
-WEAK = {"digest": "read in a digest", "secondary": "secondary source", "memory": "from memory", "own": "own value"}
 
 
 def assumptions(shaft: ShaftPlan, voice: Voice) -> None:
@@ -19,12 +14,7 @@ def assumptions(shaft: ShaftPlan, voice: Voice) -> None:
     if not shaft.assumptions:
         voice.say("Nothing is assumed; the log says it all.")
     for one in shaft.assumptions:
-        voice.item("-", f"{_name(one.fact)}: {one.assumed}. {one.why} ({_short(one.where)}; {one.source})")
-
-
-def _name(fact: str) -> str:
-    """Write a fact's name without the unit at its end."""
-    return _UNIT.sub("", fact).replace("_", " ")
+        voice.item("-", f"{plain_name(one.fact)}: {one.assumed}. {one.why} ({_short(one.where)}; {one.source})")
 
 
 def _short(where: str) -> str:
@@ -41,7 +31,7 @@ def set_by_overlays(stamp: RulebookStamp, voice: Voice) -> None:
         check = "" if one.confidence in {"read", "own"} else "; look it up in the book of the contract"
         known = WEAK.get(one.confidence, "read in print")
         value = mark_plainly(one.value, one.unit)
-        voice.item("-", f"{_name(one.name)}: {value}, by {one.overlay} ({_cited((one.source,))}; {known}{check})")
+        voice.item("-", f"{plain_name(one.name)}: {value}, by {one.overlay} ({cited((one.source,))}; {known}{check})")
 
 
 def reasons(shaft: ShaftPlan, voice: Voice) -> None:
@@ -63,28 +53,9 @@ def reasons(shaft: ShaftPlan, voice: Voice) -> None:
 
 
 def _tail(reason: Reason, voice: Voice) -> str:
-    facts = "; ".join(f"{_name(name)} {_fact(fact, voice)}" for name, fact in reason.facts.items())
+    facts = "; ".join(f"{plain_name(name)} {fact_words(fact, voice.units)}" for name, fact in reason.facts.items())
     weak = f"; limit {WEAK[reason.confidence]}" if reason.confidence in WEAK else ""
-    return f"[{reason.rule}; {_cited(reason.sources)}{weak}{'; ' + facts if facts else ''}]"
-
-
-def _cited(sources: Sequence[Citation]) -> str:
-    return ", ".join(f"{one.key} {one.where}".strip() for one in sources) or "no source"
-
-
-def _fact(fact: FactValue, voice: Voice) -> str:
-    basis = {"logged": "", "tested": "", "derived": "", "assumed": ", assumed", "missing": ", not known"}.get(fact.basis, "")
-    if fact.values is not None:
-        words = fact.values[0] if len(fact.values) == 1 else f"{fact.likely} likely" if fact.likely else " or ".join(fact.values)
-        return words.replace("_", " ") + basis
-    likely = voice.n(float(fact.likely), fact.unit) if isinstance(fact.likely, (int, float)) else ""
-    if fact.low is None and fact.high is None:
-        return f"{likely} likely{basis}" if likely else "not known"
-    if fact.low == fact.high:
-        return voice.n(fact.low, fact.unit) + basis
-    low, high = voice.n(fact.low, fact.unit), voice.n(fact.high, fact.unit)
-    ends = f"{high} or less" if fact.low is None else f"{low} or more" if fact.high is None else f"{low} to {high}"
-    return f"{likely}, {ends}{basis}" if likely else ends + basis
+    return f"[{reason.rule}; {cited(reason.sources)}{weak}{'; ' + facts if facts else ''}]"
 
 
 def _verdicts(one: Interval) -> str:
@@ -114,7 +85,7 @@ def cautions(shaft: ShaftPlan, voice: Voice, only: str | None = None) -> None:
         voice.head(title)
         for one in chosen:
             where = f" ({one.where})" if one.where else ""
-            voice.item("!" if severity == "danger" else "-", f"{one.text}{where} [{one.rule}; {_cited(one.sources)}]", STYLE[severity])
+            voice.item("!" if severity == "danger" else "-", f"{one.text}{where} [{one.rule}; {cited(one.sources)}]", STYLE[severity])
 
 
 def questions(shaft: ShaftPlan, voice: Voice) -> None:

@@ -12,12 +12,10 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from methodpick.plan.result import STATE_SAID, SUPPORT_SAID
 from methodpick.spoken import System, say, spell
 
-SUPPORT = {"dry": "dry", "slurry": "slurry", "temporary_casing": "temporary casing", "permanent_casing": "permanent casing",
-           "undecided": "undecided", "combination": "combination"}
-STATE = {"dry": "dry", "water": "under water", "polymer": "under polymer", "mineral": "under mineral slurry",
-         "cased_dry": "cased, emptied", "cased_balanced": "cased, kept full", "cased_plug": "casing ahead of the dig"}
+SUPPORT, STATE = SUPPORT_SAID, STATE_SAID
 STYLE = {"danger": "bold red", "caution": "yellow", "note": ""}
 
 

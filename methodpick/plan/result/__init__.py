@@ -6,6 +6,7 @@ An open end of a range is None.
 
 from __future__ import annotations
 
+from methodpick.plan.result.design import Design
 from methodpick.plan.result.fluid import DensityAt, Slurry, WallSpread
 from methodpick.plan.result.log import Log, LogLayer, LogWater
 from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
@@ -13,11 +14,12 @@ from methodpick.plan.result.pour import Concrete, CurvePoint, Extraction, OverSh
 from methodpick.plan.result.steps import Casing, Embedment, Interval, Stage, Wall
 from methodpick.plan.result.whole import Alternate, CautiousPlan, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.plan.result.why import Citation, FactValue, Flip, Reason, StateVerdict
-from methodpick.plan.result.words import FORMAT, STATES, VERDICTS, Confidence, Method, Support
+from methodpick.plan.result.words import FORMAT, STATE_SAID, STATES, SUPPORT_SAID, VERDICTS, Confidence, Method, Support
 
 __all__ = [
-    "FORMAT", "STATES", "VERDICTS", "Alternate", "Casing", "Caution", "CautiousPlan", "Citation", "Concrete", "Confidence",
-    "CurvePoint", "DensityAt", "Embedment", "Extraction", "FactValue", "Flip", "Gap", "InputStamp", "Interval", "Log", "LogLayer",
+    "FORMAT", "STATES", "STATE_SAID", "SUPPORT_SAID", "VERDICTS", "Alternate", "Casing", "Caution", "CautiousPlan", "Citation",
+    "Concrete", "Confidence",
+    "CurvePoint", "DensityAt", "Design", "Embedment", "Extraction", "FactValue", "Flip", "Gap", "InputStamp", "Interval", "Log", "LogLayer",
     "LogWater", "Method", "OpenHazard", "OverShoe", "Placement", "Plan", "PullStep", "QuantityLine", "Reason", "RulebookStamp",
     "SetValue", "ShaftPlan", "Slurry", "Stage", "StateVerdict", "Support", "TakenAssumption", "Tremie", "Wall", "WallSpread",
 ]

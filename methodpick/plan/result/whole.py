@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from methodpick.plan.result.design import Design
 from methodpick.plan.result.fluid import Slurry
 from methodpick.plan.result.log import Log
 from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
@@ -72,6 +73,7 @@ class ShaftPlan:
     doubts: tuple[str, ...]
     ground: Log
     boring_level_m: float | None = None
+    design: Design = field(default_factory=Design)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,100 @@
+"""The page of a shaft: decision, strip, stages, sizes, and then the words (``shaft_words``)."""
+
+from __future__ import annotations
+
+from methodpick.exports.sheets import shaft_concrete, shaft_words
+from methodpick.exports.sheets.parts import Page, Pen, Section
+from methodpick.exports.svg.shaft_columns import runs
+from methodpick.exports.svg.strip import draw_strip
+from methodpick.exports.svg.window_chart import draw_window
+from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Casing, Interval, ShaftPlan
+
+
+def shaft_page(shaft: ShaftPlan, pen: Pen, prefix: str) -> Page:
+    """Give the page of a shaft; ``prefix`` keeps its pictures apart from those of other shafts."""
+    many = f" ({shaft.count} of this kind)" if shaft.count > 1 else ""
+    away = f", {pen.n(shaft.boring_distance_m, 'm')} away" if shaft.boring_distance_m is not None else ""
+    over = "mudline" if shaft.design.water_depth_m else "ground"
+    line = (f"{pen.n(shaft.diameter_m, 'size')} diameter, cut-off {pen.n(shaft.cutoff_m, 'm')}, tip {pen.n(shaft.tip_depth_m, 'm')} "
+            f"below the {over}{_elevation(shaft, shaft.tip_depth_m, pen)}; boring {shaft.boring}{away}, "
+            f"ends at {pen.n(shaft.ground.end_m, 'm')}")
+    decision = Section("Decision", (pen.strong(shaft.decision), pen.text(
+        f"Method: {SUPPORT_SAID[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}")), "decision")
+    sections = [
+        decision, Section("Strip log", (pen.picture(draw_strip(shaft, pen.units, f"{prefix}a"), ""),)),
+        shaft_words.assumptions(shaft, pen), *shaft_words.warnings(shaft, pen, "danger"), _stages(shaft, pen), _intervals(shaft, pen),
+        _casings(shaft, pen), *_fluid(shaft, pen, prefix), shaft_concrete.concrete(shaft, pen, prefix), *shaft_concrete.pulls(shaft, pen),
+        _quantities(shaft, pen), shaft_words.reasons(shaft, pen), *shaft_words.hazards(shaft, pen),
+        *shaft_words.warnings(shaft, pen, "caution"), *shaft_words.questions(shaft, pen), shaft_words.cautious(shaft, pen),
+        shaft_words.alternates(shaft, pen), *shaft_words.doubts(shaft, pen), *shaft_words.warnings(shaft, pen, "note")]
+    return Page(pen.t(f"Shaft {shaft.id}{many}"), (pen.t(line),), tuple(sections))
+
+
+def _elevation(shaft: ShaftPlan, depth_m: float, pen: Pen) -> str:
+    ground = shaft.ground.ground_elevation_m
+    return "" if ground is None else f" (el. {pen.n(ground - depth_m, 'm')})"
+
+
+def _stages(shaft: ShaftPlan, pen: Pen) -> Section:
+    entries = [f"{one.text}{f' [{one.hours:.1f} h]' if one.hours else ''}" for one in shaft.stages]
+    total = sum(one.hours or 0.0 for one in shaft.stages)
+    return Section("Stages", (pen.steps(entries), pen.text(
+        f"About {total:.0f} h from the starter to the last pull, by planning rates that are this tool's own.")))
+
+
+def _intervals(shaft: ShaftPlan, pen: Pen) -> Section:
+    def alike(one: Interval) -> tuple[str | None, ...]:
+        return one.soil_class, one.support, one.fluid, one.drilled_in, one.confidence
+
+    rows = [(pen.n(one.top_m, "m"), pen.n(base, "m"), one.soil_class.replace("_", " "),
+             SUPPORT_SAID[one.support] + (f" ({one.fluid})" if one.fluid else ""), STATE_SAID.get(one.drilled_in or "", "-"),
+             one.confidence)
+            for one, base in runs(shaft.intervals, alike)]
+    return Section("What holds the wall when the tip is reached", (
+        pen.table(("top", "base", "ground", "held by", "drilled", "confidence"), rows, (0, 1)),))
+
+
+def _casings(shaft: ShaftPlan, pen: Pen) -> Section:
+    if not shaft.casings:
+        return Section("Casing schedule", (pen.text("No casing."),))
+    rows = [_casing(number, one, shaft, pen) for number, one in enumerate(shaft.casings, 1)]
+    why = [f"{number} {one.kind}, {one.installed_by}. {_about(one, pen)}" for number, one in enumerate(shaft.casings, 1)]
+    why += list(dict.fromkeys(one.stick_up_why for one in shaft.casings if one.stick_up_why))
+    heads = ("no.", "kind", "outside x wall", "top", "base", "base, elevation", "length", "mass", "sealed")
+    return Section("Casing schedule", (pen.table(heads, rows, (3, 4, 5, 6, 7)), pen.items(why)))
+
+
+def _about(one: Casing, pen: Pen) -> str:
+    """Say why a casing is as it is: its seat, its wall, its pieces."""
+    said = [one.why, one.wall_by.why if one.wall_by is not None else "", one.embedment.note if one.embedment is not None else ""]
+    if len(one.sections_m) > 1:
+        said.append(f"In {len(one.sections_m)} pieces from the shoe up: {' + '.join(pen.n(length, 'm') for length in one.sections_m)}.")
+    return " ".join(part for part in said if part)
+
+
+def _casing(number: int, one: Casing, shaft: ShaftPlan, pen: Pen) -> tuple[str, ...]:
+    ground = shaft.ground.ground_elevation_m
+    return (str(number), one.kind, f"{pen.n(one.outside_diameter_m, 'size')} x {pen.n(one.wall_m, 'wall')}", pen.n(one.top_m, "m"),
+            pen.n(one.base_m, "m"), pen.n(None if ground is None else ground - one.base_m, "m"), pen.n(one.length_m, "m"),
+            pen.n(one.mass_kg, "kg"), "-" if one.kind == "starter" else one.sealed)
+
+
+def _fluid(shaft: ShaftPlan, pen: Pen, prefix: str) -> list[Section]:
+    one = shaft.slurry
+    if one is None:
+        return []
+    level = f"{pen.n(abs(one.level_m), 'm')} {'above' if one.level_m < 0 else 'below'} the ground"
+    parts = [pen.text(f"{one.fluid.capitalize()} fluid from {pen.n(one.top_m, 'm')} to {pen.n(one.base_m, 'm')}, level {level}."
+                      + ("" if one.head_m is None else f" Least head over the groundwater of the water-bearing layers: "
+                                                       f"{pen.n(one.head_m, 'm')} at the likely levels."))]
+    if one.density_target_kg_m3 is None:
+        opens = ("Case the layer instead." if one.level_that_opens_m is None else
+                 f"A fluid level at {pen.n(one.level_that_opens_m, 'm')} (negative above the ground) would open it; else case the layer.")
+        parts.append(pen.strong(f"The density window is empty. {opens}"))
+    parts.append(pen.picture(draw_window(shaft, pen.units, f"{prefix}b"), ""))
+    return [Section("Fluid", tuple(parts))]
+
+
+def _quantities(shaft: ShaftPlan, pen: Pen) -> Section:
+    rows = [(one.item, pen.n(one.value, one.unit), one.formula) for one in shaft.quantities]
+    return Section("Quantities of one shaft", (pen.table(("item", "quantity", "from"), rows, (1,)),))

@@ -1,0 +1,75 @@
+"""``methodpick report`` and ``methodpick draw`` as programs."""
+
+import subprocess
+import sys
+
+import pytest
+
+from methodpick.resources import folder
+
+
+def run(*words, **kwargs):
+    return subprocess.run([sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120,
+                          encoding="utf-8", check=False, **kwargs)
+
+
+@pytest.fixture
+def karst():
+    return folder("profiles") / "karst.yaml"
+
+
+def test_report_writes_by_the_ending(karst, tmp_path):
+    pytest.importorskip("jinja2")
+    for name, start in (("r.html", "<!DOCTYPE html>"), ("r.md", "# Drilled shaft installation plan (draft)")):
+        done = run("report", karst, "-o", tmp_path / name)
+        assert done.returncode == 0, done.stderr
+        assert done.stdout == ""
+        assert (tmp_path / name).read_text(encoding="utf-8").startswith(start)
+
+
+def test_report_of_one_shaft_in_other_units(karst, tmp_path):
+    done = run("report", karst, "-o", tmp_path / "r.md", "--shaft", "R2", "--units", "si")
+    assert done.returncode == 0, done.stderr
+    text = (tmp_path / "r.md").read_text(encoding="utf-8")
+    assert "Shaft R2" in text
+    assert "Shaft R1" not in text
+    assert "1372 mm" in text, "54 in x 25.4 mm"
+
+
+@pytest.mark.parametrize("what", ["strip", "window", "volume"])
+def test_draw_writes_an_svg(karst, tmp_path, what):
+    done = run("draw", karst, "--shaft", "R1", "--what", what, "-o", tmp_path / "p.svg")
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "p.svg").read_text(encoding="utf-8").startswith("<svg ")
+
+
+def test_draw_writes_a_section_of_all_shafts_and_a_png(karst, tmp_path):
+    pytest.importorskip("resvg_py")
+    assert run("draw", karst, "--what", "section", "-o", tmp_path / "s.png").returncode == 0
+    assert (tmp_path / "s.png").read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    (("report", "-o", "r.docx"), ".html, .pdf, or .md"), (("draw", "-o", "p.gif", "--shaft", "R1"), ".svg or .png"),
+    (("draw", "-o", "p.svg"), "one of R1, R2"), (("draw", "-o", "p.svg", "--shaft", "R9"), "R9")])
+def test_mistakes_become_a_sentence(karst, tmp_path, words, said):
+    done = run(words[0], karst, *words[1:], cwd=tmp_path)
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_dry_shaft_has_no_window_to_draw(tmp_path):
+    done = run("draw", folder("profiles") / "stiff-clay.yaml", "--shaft", "P1", "--what", "window", "-o", tmp_path / "p.svg")
+    assert done.returncode == 2
+    assert "without support fluid" in done.stderr
+
+
+def test_an_extra_that_is_missing_is_named(karst, tmp_path):
+    (tmp_path / "jinja2.py").write_text("raise ImportError\n", encoding="utf-8")
+    code = ("import sys; sys.path.insert(0, sys.argv[1]); from methodpick.cli.app import main; "
+            "sys.argv = ['methodpick', *sys.argv[2:]]; main()")
+    done = subprocess.run([sys.executable, "-c", code, tmp_path, "report", karst, "-o", tmp_path / "r.html"], capture_output=True,
+                          text=True, check=False)
+    assert done.returncode == 2
+    assert "pip install 'methodpick[html]'" in done.stderr

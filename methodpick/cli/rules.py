@@ -147,7 +147,7 @@ def read_by_the_program(names: Iterable[str]) -> set[str]:
     import methodpick
 
     home = Path(methodpick.__file__).parent
-    text = "".join(path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics") for path in (home / part).glob("*.py"))
+    text = "".join(path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics") for path in (home / part).rglob("*.py"))
     written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
     parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", one)) for one in written if "{" in one and one.strip("{}_") != ""]
     return {name for name in names if name in written or any(part.fullmatch(name) for part in parts)}

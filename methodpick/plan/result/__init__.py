@@ -6,18 +6,35 @@ An open end of a range is None.
 
 from __future__ import annotations
 
-from methodpick.plan.result.fluid import DensityAt, Slurry, WallSpread
+from methodpick.plan.result.fluid import Action, DensityAt, LevelAt, LevelNeeded, Remedy, Slurry, WallSpread
 from methodpick.plan.result.log import Log, LogLayer, LogWater
 from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.pour import Concrete, CurvePoint, Extraction, OverShoe, Placement, PullStep, QuantityLine, Tremie
+from methodpick.plan.result.programme import (
+    ControlRow,
+    Finding,
+    FluidLoss,
+    FluidProgramme,
+    FluidStanding,
+    Grade,
+    Ingredient,
+    LimitUsed,
+    Mix,
+    SandLoad,
+    Standing,
+    TestTime,
+    WaterCheck,
+)
 from methodpick.plan.result.steps import Casing, Embedment, Interval, Stage, Wall
 from methodpick.plan.result.whole import Alternate, CautiousPlan, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.plan.result.why import Citation, FactValue, Flip, Reason, StateVerdict
 from methodpick.plan.result.words import FORMAT, STATES, VERDICTS, Confidence, Method, Support
 
 __all__ = [
-    "FORMAT", "STATES", "VERDICTS", "Alternate", "Casing", "Caution", "CautiousPlan", "Citation", "Concrete", "Confidence",
-    "CurvePoint", "DensityAt", "Embedment", "Extraction", "FactValue", "Flip", "Gap", "InputStamp", "Interval", "Log", "LogLayer",
-    "LogWater", "Method", "OpenHazard", "OverShoe", "Placement", "Plan", "PullStep", "QuantityLine", "Reason", "RulebookStamp",
-    "SetValue", "ShaftPlan", "Slurry", "Stage", "StateVerdict", "Support", "TakenAssumption", "Tremie", "Wall", "WallSpread",
+    "FORMAT", "STATES", "VERDICTS", "Action", "Alternate", "Casing", "Caution", "CautiousPlan", "Citation", "Concrete",
+    "Confidence", "ControlRow", "CurvePoint", "DensityAt", "Embedment", "Extraction", "FactValue", "Finding", "Flip",
+    "FluidLoss", "FluidProgramme", "FluidStanding", "Gap", "Grade", "Ingredient", "InputStamp", "Interval", "LevelAt",
+    "LevelNeeded", "LimitUsed", "Log", "LogLayer", "LogWater", "Method", "Mix", "OpenHazard", "OverShoe", "Placement", "Plan",
+    "PullStep", "QuantityLine", "Reason", "Remedy", "RulebookStamp", "SandLoad", "SetValue", "ShaftPlan", "Slurry", "Stage",
+    "Standing", "StateVerdict", "Support", "TakenAssumption", "TestTime", "Tremie", "Wall", "WallSpread", "WaterCheck",
 ]

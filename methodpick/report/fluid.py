@@ -56,8 +56,9 @@ def _theories(one: Slurry, voice: Voice) -> None:
         return
     spread = one.wall_spread
     voice.say(f"Where theories differ: at {voice.n(spread.depth_m, 'm')} the granular wall asks for {_fluid(spread.hard_kg_m3, voice)} "
-              f"(hoop factor 1, factor 1.1), for {_fluid(spread.wanted_kg_m3, voice)} (hoop factor K0, factor 1.3), and for "
-              f"{_fluid(spread.cautious_kg_m3, voice)} with friction and water at the bad end of what is known.")
+              f"(hoop factor 1, factor {spread.hard_factor:g}), for {_fluid(spread.wanted_kg_m3, voice)} (hoop factor K0, factor "
+              f"{spread.wanted_factor:g}), and for {_fluid(spread.cautious_kg_m3, voice)} with friction and water at the bad end of what "
+              "is known.")
 
 
 def dense(density_kg_m3: float | None, voice: Voice) -> str:

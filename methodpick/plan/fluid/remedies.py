@@ -21,7 +21,7 @@ DOWN_TO_M = 0.01
 
 def find_remedies(place: Place, bounds: Bounds, said: Specified) -> tuple[Remedy, ...]:
     """Give the ways out of an empty window in the order to try them: the level, another fluid, casing, the water, the depth."""
-    found = [_level(place, bounds, said), *_fluids(place, bounds, said), _casing(place, said), _drained(place, bounds, said),
+    found = [_level(place, bounds, said), *_fluids(place, bounds, said), _casing(place, bounds, said), _drained(place, bounds, said),
              _shorter(place, said)]
     return tuple(one for one in found if one is not None)
 
@@ -83,13 +83,18 @@ def _fluids(place: Place, bounds: Bounds, said: Specified) -> list[Remedy]:
     return found
 
 
-def _casing(place: Place, said: Specified) -> Remedy:
-    """Case down to the first layer base below which the window is open."""
+def _casing(place: Place, bounds: Bounds, said: Specified) -> Remedy:
+    """Case down to the first layer base below which the window is open; the base lifts inside a casing as it does without one."""
     level, factors = place.levels.fluid_m[said.fluid], least_factors(place.limits)
+    lifting = Bounds(tuple(one for one in bounds.lows if one.kind == "uplift"), ())
+    if _sides(lifting, said, level)[0] > said.high_kg_m3:
+        worst = lifting.least(level)[1]
+        where = mark(worst.depth_m, "m") if worst is not None else ""
+        return Remedy("case", False, f"Casing alone does not help: at {where} the base lifts inside it too, unless the level is raised.")
     bases = sorted({one.slice.stratum.base_m for one in place.pieces() if one.slice.stratum.base_m < place.base_m - 1e-6})
     for base in bases:
         rest = find_bounds(place.gatherer, place.judged, base, place.base_m, factors)
-        low, high = _sides(rest, said, level)
+        low, high = _sides(Bounds(rest.lows + lifting.lows, rest.highs), said, level)
         if low <= high:
             text = (f"Case to {mark(base, 'm')}, the shoe kept ahead of the dig: what governs lies above. Below the casing the window "
                     f"is {_said(low, high)}.")

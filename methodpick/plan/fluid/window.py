@@ -19,6 +19,11 @@ from methodpick.plan.result import DensityAt, Slurry, WallSpread
 from methodpick.spoken import mark
 from methodpick.vocabulary.limits import Limit
 
+UNHELD_M = 0.5
+"""The wall this near under the fluid surface, and above it, is not held by the fluid: the starter holds it, or it stands."""
+DEEP_M = 2.0
+"""The theories of the wall are compared from this depth under the fluid surface down."""
+
 
 @dataclass(frozen=True, slots=True)
 class Window:
@@ -33,18 +38,18 @@ class Window:
 def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, ends: tuple[float, float], levels: Levels,
                   limits: Mapping[str, Limit]) -> Slurry:
     """Give the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
-    top_m, base_m = ends
+    level = levels.fluid_m[fluid]
+    top_m, base_m = max(ends[0], level + UNHELD_M), ends[1]
     place = Place(gatherer, tuple(judged), top_m, base_m, levels, limits)
     least, wanted = (find_bounds(gatherer, judged, top_m, base_m, make(limits)) for make in (least_factors, recommended_factors))
     said = specified(fluid, limits, salt=is_salt(gatherer, limits))
-    level = levels.fluid_m[fluid]
     found = window_at(least, said, level)
     empty = found.least > found.most
     opens = open_levels(least, said.low_kg_m3, said.high_kg_m3, top_m) if empty else None
     return Slurry(
-        fluid, top_m, base_m, level, _head(judged, fluid, ends), found.least, found.most,
+        fluid, ends[0], base_m, level, _head(place, fluid), found.least, found.most,
         None if empty else max(found.least, min(found.most, said.usual_kg_m3)), _governed(found, said),
-        opens[1] if opens is not None and opens[1] < level else None, _spread(gatherer, judged, ends, level),
+        opens[1] if opens is not None and opens[1] < level else None, _spread(place, level),
         _rows(place, least, wanted, found, level), max(said.low_kg_m3, wanted.least(level)[0]),
         by_level(place, least, wanted, said), fluids_by_level(place, least),
         find_remedies(place, least, said) if empty else ())
@@ -64,16 +69,11 @@ def _governed(found: Window, said: Specified) -> str:
     return f"below by {low}; above by {high}"
 
 
-def _head(judged: Sequence[Judged], fluid: str, ends: tuple[float, float]) -> float | None:
+def _head(place: Place, fluid: str) -> float | None:
     """Give the least likely head of the fluid over the groundwater of the water-bearing ground in the length."""
-    heads = []
-    for one in judged:
-        if one.slice.base_m <= ends[0] + 1e-6 or one.slice.top_m >= ends[1] - 1e-6 or "yes" not in words(one, "water_bearing"):
-            continue
-        likely = getattr(one.state_values.get(fluid, {}).get("fluid_head_m"), "likely", None)
-        if likely is not None:
-            heads.append(likely)
-    return min(heads, default=None)
+    heads = [getattr(one.state_values.get(fluid, {}).get("fluid_head_m"), "likely", None) for one in place.pieces()
+             if "yes" in words(one, "water_bearing")]
+    return min((head for head in heads if head is not None), default=None)
 
 
 def _rows(place: Place, least: Bounds, wanted: Bounds, found: Window, level_m: float) -> tuple[DensityAt, ...]:
@@ -93,18 +93,19 @@ def _rows(place: Place, least: Bounds, wanted: Bounds, found: Window, level_m: f
     return tuple({row.depth_m: row for row in rows}.values())
 
 
-def _spread(gatherer: Gatherer, judged: Sequence[Judged], ends: tuple[float, float], level_m: float) -> WallSpread | None:
-    """Give the density that hoop factor 1 with a factor of 1.1, and K0 with 1.3, ask of a granular wall where that is most."""
+def _spread(place: Place, level_m: float) -> WallSpread | None:
+    """Give the density that either theory asks of a granular wall, at the base of the slice where that is most."""
+    curves, least = place.gatherer.curves, place.limits["wall_factor_least"].value
+    most = place.limits["wall_factor_recommended"].value
     found: list[WallSpread] = []
-    for one in judged:
-        piece = one.slice
-        depth = min(piece.base_m, ends[1])
-        if piece.base_m <= ends[0] + 1e-6 or piece.top_m >= ends[1] - 1e-6 or depth - level_m < 2.0:
+    for one in place.pieces():
+        depth = min(one.slice.base_m, place.base_m)
+        if depth - level_m < DEEP_M:
             continue
-        hard = gatherer.curves.support(piece.ground, depth, 1.1, hoop_k0=False)
-        wanted = gatherer.curves.support(piece.ground, depth, 1.3, hoop_k0=True)
+        hard = curves.support(one.slice.ground, depth, least, hoop_k0=False)
+        wanted = curves.support(one.slice.ground, depth, most, hoop_k0=True)
         if hard is None or wanted is None or hard[1] is None or wanted[1] is None:
             continue
         asked = [lower_density(pressure, depth, level_m) for pressure in (hard[1], wanted[1], wanted[2])]
-        found.append(WallSpread(asked[0], asked[1], asked[2], round(depth, 3)))
+        found.append(WallSpread(asked[0], asked[1], asked[2], round(depth, 3), least, most))
     return max(found, key=lambda one: one.wanted_kg_m3, default=None)

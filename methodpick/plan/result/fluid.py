@@ -22,12 +22,17 @@ class DensityAt:
 
 @dataclass(frozen=True, slots=True)
 class WallSpread:
-    """What the theories ask of the fluid where they ask most of a granular wall, at the likely friction and at its low end."""
+    """What the theories ask of the fluid where they ask most of a granular wall, at the likely friction and at its low end.
+
+    ``hard`` takes the hoop stress as the major one and the least factor, ``wanted`` the stress at rest and the recommended one.
+    """
 
     hard_kg_m3: float
     wanted_kg_m3: float
     cautious_kg_m3: float
     depth_m: float
+    hard_factor: float
+    wanted_factor: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,8 +20,9 @@ from methodpick.resources import folder
 
 BOOK = load_rulebook(folder("rules"))
 SLOW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-GROUND = {"clay": 'description: "stiff clay", symbol: CL, su: {su}, unit_weight: 19.5', "soft": 'description: "soft clay", symbol: CH, su: 15, '
-          "unit_weight: 17", "sand": 'description: "dense sand", symbol: SP, phi: {phi}, unit_weight: 20, d10: 0.2',
+GROUND = {"clay": 'description: "stiff clay", symbol: CL, su: {su}, unit_weight: 19.5',
+          "soft": 'description: "soft clay", symbol: CH, su: 15, unit_weight: 17',
+          "sand": 'description: "dense sand", symbol: SP, phi: {phi}, unit_weight: 20, d10: 0.2',
           "silt": 'description: "silty sand", symbol: SM, phi: {phi}, unit_weight: 19'}
 
 

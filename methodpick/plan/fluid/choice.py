@@ -109,8 +109,11 @@ def _check(place: Place, name: str, fact: str, limit_name: str, what: str, *, le
         return mark(number, unit) if unit else f"{number:g}"
 
     acts = value is not None and (value < limit.value if least else value > limit.value)
-    finding: Finding = "not_tested" if value is None else "act" if acts else "good"
-    text = {"not_tested": f"not tested; {side} {said(limit.value)}{limit.beside} {what}",
+    known = place.gatherer.base.facts.get(fact)
+    tested = value is not None and known is not None and known.basis != "assumed"
+    finding: Finding = "not_tested" if not tested else "act" if acts else "good"
+    taken = "" if value is None else f", taken as {said(value)}"
+    text = {"not_tested": f"not tested{taken}; {side} {said(limit.value)}{limit.beside} {what}",
             "act": f"{said(value or 0.0)}, {side} {said(limit.value)}{limit.beside}: {what}",
             "good": f"{said(value or 0.0)}, good (limit {said(limit.value)}{limit.beside})"}[finding]
     return WaterCheck(name, value, limit.unit, used(place.limits, limit_name), finding, text)

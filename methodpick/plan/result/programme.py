@@ -36,7 +36,7 @@ class FluidStanding:
 
 @dataclass(frozen=True, slots=True)
 class WaterCheck:
-    """One property of the mixing and ground water against its limit; the value is None where nobody tested it."""
+    """One property of the mixing and ground water against its limit; where nobody tested it the value is an assumption or None."""
 
     what: str
     value: float | None

@@ -100,8 +100,8 @@ def _chart(one: Slurry, voice: Voice) -> None:
         bar = "".join("=" if fluid.density_low_kg_m3 < right and left < fluid.density_high_kg_m3 else " "
                       for left, right in pairwise(edges))
         voice.row(f" {FLUID[fluid.fluid].lower():>29}  {bar}")
-    voice.say("# open with the recommended factors, + with the least ones only, . too light, x too heavy, o the density aimed at; > the "
-              "planned level, ! the head rule broken, = what the specification lets a fluid weigh; levels above the ground are negative.")
+    voice.say("# open, + open but short of the recommended factors, . too light, x too heavy, o aim; > planned level, ! head rule broken, "
+              "= specification; levels above the ground are negative")
     for line in _turns(one.levels, voice):
         voice.item("-", line)
 

@@ -55,11 +55,12 @@ def _range(one: Ingredient | Grade, voice: Voice) -> str:
 
 
 def _control(one: FluidProgramme, voice: Voice) -> None:
-    rows = [(row.name, _between(row.introduction_low, row.introduction_high, row.unit, voice),
-             _between(row.concreting_low, row.concreting_high, row.unit, voice),
-             f"{row.test} ({', '.join(STANDARD.get(cite.key, cite.key) for cite in row.standards)})") for row in one.controls]
+    rows = [(row.name, _between(row.introduction_low, row.introduction_high, voice),
+             _between(row.concreting_low, row.concreting_high, voice), row.test) for row in one.controls]
     voice.table(("property", "at introduction", "before concrete", "test"), rows)
-    voice.say(f"Limits: {'; '.join(dict.fromkeys(_from(limit) for row in one.controls for limit in _limits(row)))}.")
+    tests = (f"{row.name} {' or '.join(STANDARD.get(cite.key, cite.key) for cite in row.standards)}" for row in one.controls)
+    limits = dict.fromkeys(_from(limit) for row in one.controls for limit in _limits(row))
+    voice.say(f"Tests by: {'; '.join(tests)} (memory). Limits from: {'; '.join(limits)}.")
     for time in one.times:
         voice.item("-", time.text)
 
@@ -70,23 +71,22 @@ def _limits(row: ControlRow) -> list[LimitUsed]:
 
 
 def _from(limit: LimitUsed) -> str:
-    return f"{limit.source.key}, {limit.source.where} ({limit.confidence}{f', set by {limit.set_by}' if limit.set_by else ''})"
+    return f"{limit.source.key}, {limit.source.where} ({limit.confidence}{_set(limit)})"
 
 
-def _between(low: LimitUsed | None, high: LimitUsed | None, unit: str, voice: Voice) -> str:
-    if low is None and high is None:
-        return "-"
-    if low is None or high is None:
-        one = high or low
-        return f"{'at most' if high else 'at least'} {_number(one, unit, voice)}"
-    first = _number(low, unit, voice).rsplit(" ", 1)[0] if unit != "1" else f"{low.value:g}"
-    return f"{first} to {_number(high, unit, voice)}"
+def _between(low: LimitUsed | None, high: LimitUsed | None, voice: Voice) -> str:
+    """Write a range with its unit once; the overlay that set an end stands behind it, once where it set both."""
+    if low is not None and high is not None:
+        first, _, unit = voice.n(low.value, low.unit).partition(" ")
+        last = voice.n(high.value, high.unit).removesuffix(f" {unit}")
+        mine = "" if low.set_by == high.set_by else _mark(low)
+        return f"{first}{mine} to {last}{f' {unit}' if unit else ''}{_mark(high)}"
+    one = high or low
+    return "-" if one is None else f"{'at most' if high else 'at least'} {voice.n(one.value, one.unit)}{_mark(one)}"
 
 
-def _number(limit: LimitUsed | None, unit: str, voice: Voice) -> str:
-    if limit is None:
-        return "-"
-    return (f"{limit.value:g}" if unit == "1" else voice.n(limit.value, unit)) + (f" [{limit.set_by}]" if limit.set_by else "")
+def _mark(limit: LimitUsed) -> str:
+    return f" [{limit.set_by}]" if limit.set_by else ""
 
 
 def _set(limit: LimitUsed) -> str:

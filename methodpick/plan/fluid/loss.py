@@ -22,7 +22,7 @@ def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hou
     if slurry.fluid == "mineral":
         once, unknown = _once(place, slurry)
         needed = hole_m3 + most + (once[0] if once else 0.0)
-        text = _once_said(once, unknown) + _stock_said(stock_m3, needed)
+        text = _once_said(once, unknown, hole_m3) + _stock_said(stock_m3, needed)
         return FluidLoss(least, most, None, None, None, once[0] if once else None, once[1] if once else None, hours_open, reserve,
                          None, None, needed, text)
     low, likely, high = _rates(place, slurry)
@@ -97,12 +97,13 @@ def _once(place: Place, slurry: Slurry) -> tuple[tuple[float, float] | None, boo
     return ((low, high) if found else None), unknown
 
 
-def _once_said(once: tuple[float, float] | None, unknown: bool) -> str:
+def _once_said(once: tuple[float, float] | None, unknown: bool, hole_m3: float) -> str:
     if once is None:
         return ("No grading is known: how far slurry runs into the ground is not estimated." if unknown
                 else "No granular ground: next to nothing runs into the wall.")
-    text = (f"Where no cake forms, {mark(once[0], 'm3')} (strong gel) to {mark(once[1], 'm3')} (weak gel) run into the pores of the wall "
-            "once; with a cake far less.")
+    weak = f"{mark(once[1], 'm3')} with a weak one" if once[1] < hole_m3 else "more than another hole with a weak one"
+    text = (f"Where no cake forms, {mark(once[0], 'm3')} run into the pores of the wall once with a strong gel, {weak}; with a cake far "
+            "less.")
     return text + (" Ground without a grading is not counted." if unknown else "")
 
 

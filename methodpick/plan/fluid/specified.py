@@ -43,5 +43,5 @@ def specified(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> Specifi
     words = f"the specification before concreting{high.beside}"
     if pushed < high.value:
         words = f"displacement by concrete{limits['displacement_margin_kn_m3'].beside}"
-    return Specified(fluid, low.value, min(high.value, pushed), limits[f"{fluid}_density_kg_m3"].value,
-                     f"the fluid itself{low.beside}", words)
+    least = f"the specification{low.beside}" if fluid == "mineral" else f"the fluid itself{low.beside}"
+    return Specified(fluid, low.value, min(high.value, pushed), limits[f"{fluid}_density_kg_m3"].value, least, words)

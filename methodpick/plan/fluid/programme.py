@@ -29,15 +29,16 @@ def fluid_programme(gatherer: Gatherer, judged: Sequence[Judged], slurry: Slurry
     return FluidProgramme(
         slurry.fluid, hole_m3, factor, stock, choose(place, slurry.fluid, book), check_water(place, slurry.fluid), mix,
         load_sand(place, slurry, mix), control_rows(place, slurry.fluid), test_times(place, slurry.fluid),
-        find_loss(place, slurry, hole_m3, stock, hours_under_fluid(stages)))
+        find_loss(place, slurry, hole_m3, stock, hours_under_fluid(stages, slurry.fluid)))
 
 
-def hours_under_fluid(stages: Sequence[Stage]) -> float:
-    """Give the hours from the fluid going in to its being bailed or pushed out by concrete, the pour included."""
+def hours_under_fluid(stages: Sequence[Stage], fluid: str) -> float:
+    """Give the hours from a fluid going in to its being bailed, changed or pushed out by concrete, the pour included."""
     hours, inside = 0.0, False
     for stage in stages:
-        inside = inside or stage.action == "introduce_fluid"
-        if stage.action == "bail" or stage.action in {"pull", "remove_starter"}:
+        if stage.action == "introduce_fluid":
+            inside = stage.fluid == fluid
+        elif stage.action in {"bail", "pull", "remove_starter"}:
             inside = False
         hours += (stage.hours or 0.0) if inside else 0.0
     return hours

@@ -16,11 +16,11 @@ _MARK = re.compile(r"⟦([^|⟧]+)\|([^⟧]+)⟧")
 _US = {"m": ("ft", 1), "size": ("in", 1), "kPa": ("psf", 0), "kN/m3": ("pcf", 0), "kg/m3": ("pcf", 1), "m/h": ("in/h", 1),
        "m3": ("yd3", 1), "kg": ("lb", 0), "m/s": ("cm/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
        "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("in", 3), "kN": ("ton", 0),
-       "/m": ("/ft", 2), "/m3": ("/yd3", 2), "/kg": ("/lb", 3), "kg/m": ("lb/ft", 1), "dose": ("lb/yd3", 2)}
+       "/m": ("/ft", 2), "/m3": ("/yd3", 2), "/kg": ("/lb", 3), "kg/m": ("lb/ft", 1), "dose": ("lb/100 gal", 1)}
 _SI = {"m": ("m", 2), "size": ("mm", 0), "kPa": ("kPa", 0), "kN/m3": ("kN/m3", 1), "kg/m3": ("kg/m3", 0), "m/h": ("mm/h", 0),
        "m3": ("m3", 1), "kg": ("kg", 0), "m/s": ("m/s", -1), "%": ("%", 0), "h": ("h", 1), "deg": ("deg", 0),
        "mg/L": ("mg/L", 0), "mm": ("mm", -1), "1": ("", 2), "wall": ("mm", 1), "kN": ("kN", 0),
-       "/m": ("/m", 2), "/m3": ("/m3", 2), "/kg": ("/kg", 3), "kg/m": ("kg/m", 1), "dose": ("kg/m3", 2)}
+       "/m": ("/m", 2), "/m3": ("/m3", 2), "/kg": ("/kg", 3), "kg/m": ("kg/m", 1), "dose": ("kg/m3", 1)}
 _INSIDE = {"size": "m", "wall": "m", "dose": "kg/m3"}
 
 
@@ -53,7 +53,7 @@ def say(value: float, unit: str, system: System) -> str:
     name, digits = (_US if system == "us" else _SI)[unit]
     factors = FACTORS.get(_INSIDE.get(unit, unit), {})
     number = value / factors[name] if name in factors else value
-    if unit == "size" and system == "us" and abs(number) < 2:
+    if (unit == "size" and system == "us" and abs(number) < 2) or (unit == "dose" and abs(number) < 2):
         digits = 2
     elif unit == "%":
         digits = next((few for few in (0, 1, 2) if abs(number - round(number, few)) < 1e-9), 0)  # as written, else whole

@@ -24,7 +24,7 @@ FACTORS: dict[str, dict[str, float]] = {
             "ksi": 144000 * PSF_KPA, "tsf": 2000 * PSF_KPA, "kN/m2": 1.0, "MN/m2": 1000.0, "bar": 100.0},
     "kN/m3": {"kN/m3": 1.0, "pcf": PCF_KN_M3},
     "kg/m3": {"kg/m3": 1.0, "pcf": PCF_KG_M3, "g/cm3": 1000.0, "g/ml": 1000.0, "lb/gal": POUND_KG / GALLON_M3,
-              "lb/yd3": POUND_KG / YARD3_M3},
+              "lb/yd3": POUND_KG / YARD3_M3, "lb/100 gal": POUND_KG / GALLON_M3 / 100},
     "%": {"%": 1.0, "percent": 1.0},
     "h": {"h": 1.0, "hr": 1.0, "hours": 1.0, "min": 1 / 60, "d": 24.0, "days": 24.0, "s": 1 / 3600},
     "deg": {"deg": 1.0},

@@ -13,7 +13,7 @@ from methodpick.spoken import spell
 
 _LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground", "boring_level_m",
                         "design")}
-_NAMES = {"from_": "from"}
+_NAMES = {"from_": "from", "open_": "open"}
 
 
 def plan_json(plan: Plan) -> str:

@@ -35,6 +35,20 @@ def hoop_fracture_pressure(horizontal_kpa: float, pore_kpa: float, tensile_kpa: 
     return 2.0 * horizontal_kpa - pore_kpa + tensile_kpa
 
 
+@formula(title="Opening of clay", symbols="pf = sh + n su", source="Mori & Tamura (1987), tests with n = 2 (sh plus the unconfined "
+         "compressive strength), from memory", key="mori-tamura-1987", standing="fair", evidence="memory",
+         arguments={"horizontal_kpa": Argument("kPa", 0, 5000, "+"), "su_kpa": Argument("kPa", 0, 2000, "+"),
+                    "share": Argument("1", 0, 2, "+")}, unit="kPa",
+         example=({"horizontal_kpa": 100.0, "su_kpa": 50.0, "share": 1.0}, 150.0))
+def clay_opening_pressure(horizontal_kpa: float, su_kpa: float, share: float = 1.0) -> float:
+    """Fluid pressure in kPa at which unfissured clay opens: the least total stress and a share of the undrained strength.
+
+    >>> clay_opening_pressure(100.0, 50.0)
+    150.0
+    """
+    return horizontal_kpa + share * su_kpa
+
+
 @formula(title="Exclusion of groundwater", symbols="p / u >= 1.05", source="DIN 4126, 9.1.1, from memory", key="din-4126",
          standing="fair", evidence="memory",
          arguments={"fluid_kpa": Argument("kPa", 0, 3000, "+"), "pore_kpa": Argument("kPa", 0.1, 3000, "-")}, unit="1",

@@ -6,6 +6,8 @@ from methodpick.mechanics.registry import Argument, formula, positive
 
 BENTONITE_KG_M3 = 2600.0
 """Solid density of bentonite; 2300 to 2800 in print."""
+SODA_ASH_OVER_HARDNESS = 105.99 / 100.09
+"""Grams of soda ash that take out a gram of hardness as calcium carbonate."""
 SAND_KG_M3 = 2650.0
 """Solid density of quartz sand."""
 
@@ -51,6 +53,33 @@ def dose_per_slurry(weight_percent: float, solid_kg_m3: float = BENTONITE_KG_M3,
     """
     share = weight_percent / 100.0
     return share / (share / solid_kg_m3 + (1.0 - share) / water_kg_m3)
+
+
+@formula(title="Bentonite for a density", symbols="B = (rho - rho_w) / (1 - rho_w / rho_b)", source="mass balance", key="statics",
+         standing="solid", evidence="own",
+         arguments={"density_kg_m3": Argument("kg/m3", 995, 1100, "+"), "water_kg_m3": Argument("kg/m3", 995, 1030, "-"),
+                    "solid_kg_m3": Argument("kg/m3", 2300, 2800, "-")}, unit="kg/m3",
+         example=({"density_kg_m3": 1030.0, "water_kg_m3": 1000.0}, 48.75))
+def dose_for_density(density_kg_m3: float, water_kg_m3: float = 1000.0, solid_kg_m3: float = BENTONITE_KG_M3) -> float:
+    """Bentonite in kg per cubic metre of slurry that brings fresh slurry to a density; 0 where the water weighs it already.
+
+    >>> round(dose_for_density(1030.0), 2)
+    48.75
+    """
+    return max(0.0, density_kg_m3 - water_kg_m3) / (1.0 - water_kg_m3 / solid_kg_m3)
+
+
+@formula(title="Soda ash for hardness", symbols="A = 1.059 (H - Hr)",
+         source="stoichiometry: Na2CO3 of 105.99 g/mol for CaCO3 of 100.09 g/mol", key="statics", standing="solid", evidence="own",
+         arguments={"hardness_mg_l": Argument("mg/L", 0, 5000, "+"), "left_mg_l": Argument("mg/L", 0, 500, "-")}, unit="kg/m3",
+         example=({"hardness_mg_l": 400.0, "left_mg_l": 50.0}, 0.37065))
+def soda_ash_for_hardness(hardness_mg_l: float, left_mg_l: float = 0.0) -> float:
+    """Soda ash in kg per cubic metre of water that takes out calcium hardness, as calcium carbonate, down to a rest.
+
+    >>> round(soda_ash_for_hardness(400.0, 50.0), 3)
+    0.371
+    """
+    return SODA_ASH_OVER_HARDNESS * max(0.0, hardness_mg_l - left_mg_l) / 1000.0
 
 
 @formula(title="Sand for a density", symbols="S = (rho - rho0) / (rho_s - rho0)", source="mass balance", key="statics",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import radians, tan
+from math import pi, radians, tan
 
 from methodpick.mechanics.registry import Argument, formula, positive
 from methodpick.mechanics.stress import GRAVITY_M_S2
@@ -89,6 +89,21 @@ def penetration_m(net_pressure_kpa: float, yield_stress_pa: float, d10_mm: float
     0.2
     """
     return net_pressure_kpa / transfer_gradient(yield_stress_pa, d10_mm)
+
+
+@formula(title="Slurry in the pores of the wall", symbols="V = pi ((D/2 + s)^2 - (D/2)^2) L n", source="volume of a ring", key="statics",
+         standing="solid", evidence="own",
+         arguments={"diameter_m": Argument("m", 0.1, 6, "+"), "penetration": Argument("m", 0, 20, "+"),
+                    "length_m": Argument("m", 0, 200, "+"), "pore_share": Argument("1", 0, 1, "+")}, unit="m3",
+         example=({"diameter_m": 1.2, "penetration": 0.2, "length_m": 10.0, "pore_share": 0.35}, 3.0788))
+def penetrated_volume(diameter_m: float, penetration: float, length_m: float, pore_share: float) -> float:
+    """Volume in m3 of slurry that stands in the ground around a hole into which it ran so many metres.
+
+    >>> round(penetrated_volume(1.2, 0.2, 10.0, 0.35), 4)
+    3.0788
+    """
+    radius = diameter_m / 2.0
+    return pi * ((radius + penetration) ** 2 - radius**2) * length_m * pore_share
 
 
 @formula(title="Pressure gradient of stagnating slurry", symbols="fs0 = 2 tauF / d10", source="DIN 4126 form, from memory",

@@ -19,20 +19,21 @@ from methodpick.plan.costs import Costs, read_costs
 from methodpick.plan.cut import Cut, Seat
 from methodpick.plan.extraction import extractions
 from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
+from methodpick.plan.fluid.programme import fluid_programme
+from methodpick.plan.fluid.window import slurry_window
 from methodpick.plan.intervals import Told, held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
 from methodpick.plan.ladder import FAMILY_WORDS, climb, climb_best, differs, why_not
 from methodpick.plan.levels import Levels, find_levels, insides
 from methodpick.plan.options import Options
 from methodpick.plan.path import Path, Run, Segment
-from methodpick.plan.quantities import make_quantities
+from methodpick.plan.quantities import held_by_fluid, make_quantities
 from methodpick.plan.record import design_of, log_of
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, Concrete, Interval, Placement, ShaftPlan, Slurry, Stage
 from methodpick.plan.seats import find_seats
 from methodpick.plan.sizes import most_strings
 from methodpick.plan.stages import make_stages
 from methodpick.plan.strings import make_casings
-from methodpick.plan.window import slurry_window
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import Span, Value
 
@@ -53,6 +54,7 @@ class Workshop:
         self.judged, self.wide = judge(self.gatherer, self.slices, book, self.inside)
         self.told: Told = {}
         self.cuts = [one.cut for one in self.judged]
+        self.windows: dict[tuple[str, float, float], Slurry] = {}
 
     def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
         """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
@@ -97,9 +99,10 @@ class Workshop:
         runs = [run for segment in path.segments for run in segment.runs if run.state == path.fluid]
         if path.fluid is None or not runs:
             return None
-        top = min(run.top_m for run in runs)
-        return slurry_window(self.gatherer, self.judged, path.fluid, top, max(run.base_m for run in runs),
-                             self.levels.fluid_m[path.fluid], self.book.limits)
+        ends = min(run.top_m for run in runs), max(run.base_m for run in runs)
+        if (key := (path.fluid, *ends)) not in self.windows:
+            self.windows[key] = slurry_window(self.gatherer, self.judged, path.fluid, ends, self.levels, self.book.limits)
+        return self.windows[key]
 
     def stages(self, path: Path, casings: Sequence[Casing], placement: Placement, concrete: Concrete) -> tuple[Stage, ...]:
         """Give the stages of a path."""
@@ -149,11 +152,13 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     gathered = shop.gatherer.gathered(shop.slices)
     base = gathered.base.values()
     slurry = shop.slurry(path)
+    hole_m3, _ = held_by_fluid(shaft, path, shop.levels, casings)
+    fluid = fluid_programme(shop.gatherer, shop.judged, slurry, hole_m3, stages, shop.levels, book)
     method = method_of(intervals, shop.levels.starter_base_m)
     distance = gathered.base.value("boring_distance_m") if "boring_distance_m" in gathered.base.facts else None
     return ShaftPlan(
         shaft.id, profile.id, distance.likely if isinstance(distance, Span) else None, shaft.diameter_m, shaft.tip_m,
-        method, decision(path, casings, placement, intervals, shop.levels), placement, intervals, stages, casings, slurry, concrete,
+        method, decision(path, casings, placement, intervals, shop.levels), placement, intervals, stages, casings, slurry, fluid, concrete,
         make_quantities(shaft, path, casings, concrete, shop.judged, shop.levels, book.tables, shop.limits),
         notes.assumptions(gathered, shop.judged, intervals, book), notes.open_hazards(shop.judged, intervals, book),
         notes.cautions(shop.judged, shop.wide, stage, base, intervals, book),

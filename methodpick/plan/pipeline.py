@@ -17,6 +17,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.borings import pick, set_over
 from methodpick.plan.build import Workshop, build_shaft
+from methodpick.plan.fluid.used import sources_of
 from methodpick.plan.own import own_assumptions
 from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.spelling import did_you_mean
@@ -88,6 +89,7 @@ def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str
             keys |= {source.key for reason in interval.reasons for source in reason.sources}
         keys |= {source.key for caution in one.cautions for source in caution.sources}
         keys |= {assumption.source for assumption in one.assumptions}
+        keys |= sources_of(one.fluid_programme) if one.fluid_programme is not None else set()
     keys |= {limit.source for limit in rulebook.limits.values() if limit.origin != "base"}
     known: dict[str, Any] = {key: rulebook.sources[key].cite() for key in sorted(keys) if key in rulebook.sources}
     return known

@@ -51,19 +51,25 @@ def make_quantities(shaft: Shaft, path: Path | None, casings: Sequence[Casing], 
     return tuple(lines)
 
 
-def _fluid(shaft: Shaft, path: Path | None, levels: Levels, casings: Sequence[Casing], limits: Mapping[str, float],
-           ) -> list[QuantityLine]:
-    if path is None or path.fluid is None:
-        return []
-    level = levels.fluid_m[path.fluid]
+def held_by_fluid(shaft: Shaft, path: Path, levels: Levels, casings: Sequence[Casing]) -> tuple[float, float]:
+    """Give the volume of the hole under its support fluid in m3 and the depth of its base; nothing without a fluid."""
     bases = [run.base_m for segment in path.segments for run in segment.runs if run.state == path.fluid]
+    if path.fluid is None or not bases:
+        return 0.0, 0.0
     wide = max((casing.outside_diameter_m for casing in casings if casing.kind == "starter"), default=shaft.diameter_m)
     starter = next((casing.base_m for casing in casings if casing.kind == "starter"), 0.0)
     below = max((max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) for casing in casings if casing.kind != "starter"),
                 default=shaft.diameter_m)
-    hole = volume(wide, starter - level) + volume(below, max(bases) - starter)
+    return volume(wide, starter - levels.fluid_m[path.fluid]) + volume(below, max(bases) - starter), max(bases)
+
+
+def _fluid(shaft: Shaft, path: Path | None, levels: Levels, casings: Sequence[Casing], limits: Mapping[str, float],
+           ) -> list[QuantityLine]:
+    if path is None or path.fluid is None:
+        return []
+    hole, base = held_by_fluid(shaft, path, levels, casings)
     return [QuantityLine(f"{path.fluid} fluid, to fill the hole", hole, "m3",
-                         f"hole from {mark(level, 'm')} to {mark(max(bases), 'm')} at the diameter drilled under fluid"),
+                         f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')} at the diameter drilled under fluid"),
             QuantityLine(f"{path.fluid} fluid, stock to have", hole * limits["fluid_stock_factor"], "m3",
                          f"{limits['fluid_stock_factor']:g} x the hole, for losses and reserve")]
 

@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from methodpick.plan.result import Interval, Plan, ShaftPlan
-from methodpick.report import flips, pour, reasons, sizes
+from methodpick.report import flips, fluid, fluid_programme, pour, reasons, sizes
 from methodpick.report.strip import draw
 from methodpick.report.voice import STATE, SUPPORT, Voice
 from methodpick.spoken import System
@@ -51,7 +51,8 @@ def _shaft(plan: Plan, shaft: ShaftPlan, voice: Voice, *, brief: bool) -> None:
         reasons.cautions(shaft, voice, only="danger")
         return
     sizes.casings(shaft, voice)
-    sizes.slurry(shaft, voice)
+    fluid.window(shaft, voice)
+    fluid_programme.programme(shaft, voice)
     pour.concrete(shaft, voice)
     pour.pulls(shaft, voice)
     sizes.quantities(shaft, voice)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from methodpick.engine.rulebook import Rulebook
+from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.borings import distance
 from methodpick.plan.pipeline import doubts_of, gathered, plan_shaft, taken_assumptions, wanted_shafts
@@ -38,7 +39,7 @@ def plan_site(site: Site, book: Rulebook, *, path: str = "", digest: str = "", s
         if key not in made:
             said = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
             made[key] = plan_shaft(site, boring, named, book, taken, said, quick.shop(key))
-        plans.append(_own(made[key], shaft.id, shaft.count, distance(boring, shaft)))
+        plans.append(_own(made[key], shaft, distance(boring, shaft)))
         assignments.append(found)
         if tell is not None:
             tell(done, len(wanted))
@@ -52,9 +53,11 @@ def settled_site(site: Site, plan: SitePlan) -> Site:
         one.model_copy(update={"boring": named.get(one.id, one.boring)}) for one in site.shafts)})
 
 
-def _own(plan: ShaftPlan, name: str, count: int, distance_m: float | None) -> ShaftPlan:
-    """Give a plan its shaft's own name, number and distance."""
+def _own(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
+    """Give a plan its shaft's own name, number, place and distance."""
+    name, place = shaft.id, shaft.position
     doubts = tuple(text.replace(f"shaft {plan.id}:", f"shaft {name}:", 1) if text.startswith(f"shaft {plan.id}:") else
                    text.replace(f"shaft {plan.id},", f"shaft {name},", 1) if text.startswith(f"shaft {plan.id},") else text
                    for text in plan.doubts)
-    return replace(plan, id=name, count=count, boring_distance_m=distance_m, doubts=doubts)
+    design = replace(plan.design, east_m=place.east_m if place else None, north_m=place.north_m if place else None)
+    return replace(plan, id=name, count=shaft.count, boring_distance_m=distance_m, doubts=doubts, design=design)

@@ -12,15 +12,28 @@ from methodpick.mechanics.casing import collapse_pressure, handling_wall, hoop_y
 from methodpick.mechanics.clay import collapse_limit, plastic_radius
 from methodpick.mechanics.concrete import concrete_head_needed, formwork_pressure, lateral_pressure, level_drop
 from methodpick.mechanics.cone import cone_angle, cone_pressure
-from methodpick.mechanics.fracture import clay_fluid_weight, exclusion_factor, hoop_fracture_pressure, least_horizontal_stress
+from methodpick.mechanics.fracture import (
+    clay_fluid_weight,
+    clay_opening_pressure,
+    exclusion_factor,
+    hoop_fracture_pressure,
+    least_horizontal_stress,
+)
 from methodpick.mechanics.granular import suction_cohesion
 from methodpick.mechanics.history import k0_overconsolidated, past_stress_of_sand, silty_sand_count, su_normally_consolidated
 from methodpick.mechanics.inflow import base_inflow, free_surface_inflow, hazen, radial_inflow, rise_rate
-from methodpick.mechanics.mixture import bentonite_density, sand_share, sandy_density, thinning_share
+from methodpick.mechanics.mixture import (
+    bentonite_density,
+    dose_for_density,
+    sand_share,
+    sandy_density,
+    soda_ash_for_hardness,
+    thinning_share,
+)
 from methodpick.mechanics.permeability import kozeny_carman, open_length_factor, permeability_at_rise, time_lag, void_ratio_factor
 from methodpick.mechanics.plane import cut_height, trench_factor, trench_fluid_weight
 from methodpick.mechanics.rock import rqd_class
-from methodpick.mechanics.slurry import fluid_pressure, lower_density
+from methodpick.mechanics.slurry import fluid_pressure, lower_density, penetrated_volume, penetration_m
 from methodpick.mechanics.spt import overburden_factor, phi_fhwa
 from methodpick.mechanics.stress import hydrostatic, total_stress
 from methodpick.mechanics.uplift import critical_gradient, fluid_height_needed, lifting_head, plug_factor
@@ -116,6 +129,29 @@ def test_thinning_and_sand():
     assert sand_share(sandy_density(1036.09, 0.04), 1036.09) == about(0.04)
     # read: 100 bbl from 10 to 13 lb/gal with solids of 35 lb/gal grow by 13.64 bbl: a share by volume of 3 / 25 of the whole
     assert sand_share(13, 10, 35) / (1 - sand_share(13, 10, 35)) == about(0.1364)
+
+
+def test_what_a_density_and_a_hard_water_take():
+    """Own: 1030 kg/m3 (64.3 pcf, the least in the American table) takes 48.75 kg of bentonite in a cubic metre, 4.73 % by weight.
+
+    Soda ash by the molar masses of Na2CO3 (105.99) and CaCO3 (100.09), IUPAC weights: 100 mg/L of hardness take 0.1059 kg/m3.
+    """
+    dose = dose_for_density(1030)
+    assert dose == about(48.75)
+    assert bentonite_density(dose / (1 - dose / 2600)) == about(1030, 1e-6)
+    assert dose_for_density(1000) == dose_for_density(990) == 0
+    assert soda_ash_for_hardness(100) == about(0.1059)
+    assert soda_ash_for_hardness(40, 50) == 0
+
+
+def test_slurry_that_runs_into_the_wall():
+    """DIN 4126 form, memory: 40 kPa, 20 Pa, 0.2 mm: 0.2 m; around 1.2 m over 10 m with 0.35 of pores pi (0.64 - 0.36) 3.5 = 3.08 m3."""
+    assert penetrated_volume(1.2, penetration_m(40, 20, 0.2), 10, 0.35) == about(3.0788)
+
+
+def test_clay_opens_above_its_least_stress():
+    """Mori & Tamura (1987), memory: the opening pressure is the least stress plus the unconfined strength, 2 su."""
+    assert clay_opening_pressure(80, 30, 2) == about(140)
 
 
 # ---- water

@@ -74,17 +74,32 @@ def test_casing_masses_of_published_tables(viaduct, site, book, outside, wall, p
     assert mass / POUND / 40 == pytest.approx(pounds_a_foot, rel=1.5e-3)
 
 
-@pytest.mark.parametrize(("percent", "dose"), [(3, 29.7), (4, 39.4), (5, 49.1), (6, 58.6)])
+@pytest.mark.parametrize(("percent", "dose"), [(3.5, 34.6), (4, 39.4), (5, 49.1), (6, 58.6)])
 def test_bentonite_doses_hold_the_usual_range(book, percent, dose):
     """3.5 to 6 % by weight is the usual slurry of shafts (common practice); per m3 of water and bentonite, Gs 2.6, by mass balance.
 
-    A mix of p percent of the water's weight holds p x 10 / (1 + p / 260) kg in a cubic metre: 29.7, 39.4, 49.1, 58.6.
+    A mix of p percent of the water's weight holds p x 10 / (1 + p / 260) kg in a cubic metre: 34.6, 39.4, 49.1, 58.6.
     """
     assert percent * 10 / (1 + percent / 260) == pytest.approx(dose, abs=0.1)
-    low, likely, high = (book.values[name] for name in ("bentonite_dose_least_kg_m3", "bentonite_dose_kg_m3", "bentonite_dose_most_kg_m3"))
-    assert low < likely < high
-    assert low == pytest.approx(3.5 * 10 / (1 + 3.5 / 260), rel=0.02)
-    assert high == pytest.approx(6 * 10 / (1 + 6 / 260), rel=0.03)
+    spans = [row.then["bentonite_percent"] for row in book.tables["fluid_dose"].rows]
+    assert min(span.low for span in spans) <= percent <= max(span.high for span in spans)
+
+
+def test_the_takeoff_mixes_what_the_fluid_programme_says(read_text, book):
+    """5 % of the slurry's weight in clean sand: 0.05 / (0.05 / 2600 + 0.95 / 1000) = 51.6 kg/m3, worked by hand, on the loss of a
+    fifth of the hole and on the stock of 1.5 holes."""
+    made = read_text("""methodpick: 1
+site: {units: si, allowed: [slurry], fluids_allowed: [mineral], water_chemistry: {hardness: 50, ph: 8}}
+borings:
+  - {id: B, depth: 30, water: [{reading: settled, depth: 3, after: 24 h}],
+     layers: [{top: 0, base: 30, description: "dense fine to medium sand", symbol: SP, fines: 3 %}]}
+shafts: [{id: P, boring: B, diameter: 1200, tip: 15}]
+""")
+    off = take_off(made, plan_site(made, book), book)
+    lines = {one.item: one for one in (*off.shafts[0].lines, *off.site_lines)}
+    hole = lines["mineral fluid, hole volume"].amount.likely
+    assert lines["bentonite, dry, to make the loss good"].amount.likely == pytest.approx(0.2 * hole * 51.6, rel=0.01)
+    assert lines["bentonite, dry, for the stock"].amount.likely == pytest.approx(1.5 * hole * 51.6, rel=0.01)
 
 
 def test_the_worked_stock_of_a_60_inch_hole():

@@ -1,34 +1,113 @@
-"""The support fluid: its density window by depth and over the hole."""
+"""The support fluid: its density window by depth, over the hole and as the fluid level changes."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+Action = Literal["raise_level", "lower_level", "other_fluid", "case", "lower_groundwater", "shorten"]
 
 
 @dataclass(frozen=True, slots=True)
 class DensityAt:
-    """The density window at one depth; None where a side does not bind."""
+    """The density window at one depth; None where a side does not bind. ``wanted`` is the least at the recommended factors."""
 
     depth_m: float
     density_min_kg_m3: float | None
     density_max_kg_m3: float | None
     min_by: str
     max_by: str
+    density_wanted_kg_m3: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class WallSpread:
-    """What the theories ask of the fluid where they ask most of a granular wall, at the likely friction and at its low end."""
+    """What the theories ask of the fluid where they ask most of a granular wall, at the likely friction and at its low end.
+
+    ``hard`` takes the hoop stress as the major one and the least factor, ``wanted`` the stress at rest and the recommended one.
+    """
 
     hard_kg_m3: float
     wanted_kg_m3: float
     cautious_kg_m3: float
     depth_m: float
+    hard_factor: float
+    wanted_factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class LevelAt:
+    """What the ground asks of the fluid with its surface at one level, and whether the planned fluid meets it there.
+
+    Densities are those of the ground alone, the specification not counted: the least at the factors that nobody goes below,
+    the least at the recommended ones, the greatest; None where a side does not bind. ``open_`` and ``recommended`` tell
+    whether the fluid, within its specification, has a density that meets the least and the recommended factors;
+    ``head_kept`` whether the head rule is met.
+    """
+
+    level_m: float
+    head_m: float | None
+    stick_up_m: float
+    density_min_kg_m3: float | None
+    density_wanted_kg_m3: float | None
+    density_max_kg_m3: float | None
+    min_by: str
+    wanted_by: str
+    max_by: str
+    open_: bool
+    recommended: bool
+    head_kept: bool
+    planned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LevelNeeded:
+    """The level that a fluid needs at its usual density, what asks for it, and the highest that the ground takes.
+
+    ``level_m`` is None where no level does. ``allowed`` tells whether the site file and every rule leave the fluid open here.
+    """
+
+    fluid: str
+    density_kg_m3: float
+    density_low_kg_m3: float
+    density_high_kg_m3: float
+    level_m: float | None
+    level_highest_m: float | None
+    head_m: float | None
+    stick_up_m: float | None
+    reachable: bool
+    allowed: bool
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """What to do about an empty window, with its numbers. ``opens`` tells whether this alone opens the window.
+
+    Only the numbers of its own kind are given: the level and the stick-up, the other fluid, the length to case, the
+    groundwater level to reach and by how much it falls, or the depth to stop at.
+    """
+
+    action: Action
+    opens: bool
+    text: str
+    level_m: float | None = None
+    change_m: float | None = None
+    stick_up_m: float | None = None
+    fluid: str | None = None
+    top_m: float | None = None
+    base_m: float | None = None
+    density_min_kg_m3: float | None = None
+    density_max_kg_m3: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Slurry:
-    """The density window of the hole at its fluid level. An empty window has its minimum above its maximum."""
+    """The density window of the hole at its fluid level. An empty window has its minimum above its maximum.
+
+    ``density_wanted_kg_m3`` is the least at the recommended factors; ``levels`` run from the highest that the stick-up
+    allows down to the groundwater; ``remedies`` are given where the window is empty, in the order to try them.
+    """
 
     fluid: str
     top_m: float
@@ -42,3 +121,7 @@ class Slurry:
     level_that_opens_m: float | None
     wall_spread: WallSpread | None
     by_depth: tuple[DensityAt, ...]
+    density_wanted_kg_m3: float | None = None
+    levels: tuple[LevelAt, ...] = ()
+    needed: tuple[LevelNeeded, ...] = ()
+    remedies: tuple[Remedy, ...] = ()

@@ -11,6 +11,7 @@ from methodpick.plan.result.fluid import Slurry
 from methodpick.plan.result.log import Log
 from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.pour import Concrete, Placement, QuantityLine
+from methodpick.plan.result.programme import FluidProgramme
 from methodpick.plan.result.steps import Casing, Interval, Stage
 from methodpick.plan.result.why import Citation
 from methodpick.plan.result.words import FORMAT, Method
@@ -58,6 +59,7 @@ class ShaftPlan:
     stages: tuple[Stage, ...]
     casings: tuple[Casing, ...]
     slurry: Slurry | None
+    fluid_programme: FluidProgramme | None
     concrete: Concrete
     quantities: tuple[QuantityLine, ...]
     assumptions: tuple[TakenAssumption, ...]

@@ -1,0 +1,180 @@
+"""The slurry window against values from outside: published bounds, and an empty window worked out by hand."""
+
+import pytest
+
+from methodpick.plan.build import Workshop
+from methodpick.plan.fluid.bounds import Factors, find_bounds, least_factors
+from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.own import own_assumptions
+from methodpick.plan.pipeline import plan
+
+G = 9.81
+
+
+def shop_of(site, book, shaft=0):
+    return Workshop(site, site.borings[0], site.shafts[shaft], book, (*own_assumptions(site, book), *book.assumptions))
+
+
+def ground(read_text, book, layers, water, diameter=1200, tip=20, surcharge=0):
+    return shop_of(read_text(f"""methodpick: 1
+site: {{units: si, surcharge: {surcharge}}}
+borings:
+  - id: B-1
+    depth: 40
+    water: [{{reading: piezometer, depth: {water}}}]
+    layers: [{layers}]
+shafts: [{{id: P1, diameter: {diameter}, tip: {tip}}}]
+"""), book)
+
+
+def asked(shop, depth, factors, level=0.0):
+    """Give the unit weight that the ground asks for and the one that it takes at a depth, in kN/m3."""
+    found = find_bounds(shop.gatherer, shop.judged, depth - 0.5, depth, factors).within(depth, depth)
+    return found.least(level)[0] * G / 1000, found.most(level)[0] * G / 1000
+
+
+SAND = '{{top: 0, base: 40, description: "dense sand", symbol: SP, phi: {phi}, unit_weight: {weight}}}'
+
+
+@pytest.mark.parametrize(("depth", "at_rest", "major"), [(6, 9.0, 7.0), (10, 9.8, 8.1), (20, 10.2, 9.0)])
+def test_what_a_round_wall_in_sand_asks_for(read_text, book, depth, at_rest, major):
+    """1.2 m shaft, phi 33, water at 2 m, factor 1.3, fluid at the ground: an independent computation of the axisymmetric active
+    pressure gives 9.0, 9.8, 10.2 kN/m3 with the hoop stress at rest and 7.0, 8.1, 9.0 with it as the major one (own, not published;
+    the weight of the sand is not told there: 20 kN/m3 is taken, and 4 % allowed for it).
+    """
+    shop = ground(read_text, book, SAND.format(phi=33, weight=20), 2)
+    for hoop_k0, wanted in ((True, at_rest), (False, major)):
+        factors = Factors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0)  # groundwater is left to the wall alone
+        assert asked(shop, depth, factors)[0] == pytest.approx(wanted, rel=0.04)
+
+
+def test_what_keeps_groundwater_out(read_text, book):
+    """DIN 4126 9.1.1, from memory: fluid over groundwater at least 1.05. Water at 2 m, fluid at the ground, 20 m deep, strong sand:
+    1.05 x 9.81 x 18 / 20 = 9.27 kN/m3.
+    """
+    shop = ground(read_text, book, SAND.format(phi=42, weight=21), 2, diameter=600)
+    assert asked(shop, 20, least_factors(book.limits))[0] == pytest.approx(9.27, abs=0.01)
+
+
+def test_what_a_clay_wall_asks_for(read_text, book):
+    """Weight 17 kN/m3, 20 m deep, su 25 kPa, factor 1.5, collapse at 2 (1 + ln(1 + 40 / 1.2)) = 9.072: (340 - 9.072 x 25 / 1.5) / 20 =
+    9.44 kN/m3; 12 kPa at the edge add 0.6 (hand, overload ratio solved for the fluid).
+    """
+    clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 25, unit_weight: 17}'
+    factors = Factors(1.1, 1.05, 1.5, 1.1, hoop_k0=False)
+    for load, wanted in ((0, 9.44), (12, 10.04)):
+        assert asked(ground(read_text, book, clay, 30, surcharge=load), 20, factors)[0] == pytest.approx(wanted, abs=0.01)
+
+
+def test_what_opens_the_ground(read_text, book):
+    """Water at the ground, weight 16 kN/m3, at rest 0.6, 10 m deep: (0.6 x 61.9 + 98.1) / 10 = 13.524 kN/m3 (hand; phi with
+    1 - sin phi = 0.6 is 23.578 deg). A share of 0.3 of the effective stress adds 1.857. Clay of 40 kPa, at rest 0.5, adds its strength:
+    (0.5 x 61.9 + 98.1 + 40) / 10 = 16.905.
+    """
+    shop = ground(read_text, book, SAND.format(phi=23.578, weight=16), 0)
+    for extra, wanted in ((0.0, 13.524), (0.3, 15.381)):
+        assert asked(shop, 10, Factors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, extra=extra))[1] == pytest.approx(wanted, abs=0.002)
+    clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 40, unit_weight: 16}'
+    assert asked(ground(read_text, book, clay, 0), 10, least_factors(book.limits))[1] == pytest.approx(16.905, abs=0.002)
+
+
+def test_what_holds_a_base_down(read_text, book):
+    """Published (NPTEL, blow-in of a clay plug): 10.5 - 7.5 = 3 m of clay of 2 t/m3 hold 6 m of head without fluid and factor.
+
+    With a factor of 1.25 a base at 7.5 m then asks for (1.25 x 6 x 9.81 - 3 x 19.62) = 14.715 kPa, 1.962 kN/m3 with fluid at the ground.
+    """
+    layers = ('{top: 0, base: 10.5, description: "clay", symbol: CL, su: 200, unit_weight: 19.62}, {top: 10.5, base: 40, description: '
+              '"dense sand", symbol: SP, phi: 36, unit_weight: 20}')
+    shop = ground(read_text, book, layers, 4.5, tip=7.5)
+    for factor, wanted in ((1.0, 0.0), (1.25, 1.962)):
+        factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False)
+        assert asked(shop, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
+
+
+def test_an_empty_window_and_every_way_out_of_it(planned):
+    """Worked by hand. Water 1.7 m above the ground, polymer at 2.7 m (stick-up 3.0 less 0.3), sand from 6 to 46 m, polymer at most
+    1025 kg/m3, at least 1.05 of the groundwater (no stress of the ground comes into it):
+
+    least: 1050 x 47.7 / 48.7 = 1028.4 at 46 m; mineral slurry has 1030 to 1153 and meets it.
+    level: 46 - 1.05 x 47.7 / 1.025 = -2.863, in steps of 5 cm 2.9 m above the ground: 0.2 m up, stick-up 3.2, 0.2 over the highest;
+    there 1050 x 47.7 / 48.9 = 1024.2.
+    casing: to the base of the sand, for the hard clay under it asks for nothing.
+    groundwater: 1.05 (47.7 - x) = 1.025 x 48.7, x = 0.160, so to 1.54 m above the ground.
+    depth: 1.05 (d + 1.7) = 1.025 (d + 2.7), d = 39.30, 10.7 m higher than the 50 m of the shaft.
+    usual density, 1010: 46 - 1.05 x 47.7 / 1.010 = -3.589, a stick-up of 3.889.
+    base of the lid: 1.25 x 7.7 x 9.81 kPa recommended, 1250 x 7.7 / 8.7 = 1106.3.
+    """
+    slurry = planned("artesian-deep").shafts[0].slurry
+    assert (slurry.fluid, slurry.level_m) == ("polymer", -2.7)
+    assert slurry.density_min_kg_m3 == pytest.approx(1028.4, abs=0.05)
+    assert slurry.density_max_kg_m3 == 1025
+    assert slurry.density_target_kg_m3 is None
+    assert slurry.density_wanted_kg_m3 == pytest.approx(1106.3, abs=0.05)
+    assert slurry.level_that_opens_m == pytest.approx(-2.863, abs=0.001)
+    level, other, case, drained, shorter = slurry.remedies
+    assert [one.action for one in slurry.remedies] == ["raise_level", "other_fluid", "case", "lower_groundwater", "shorten"]
+    assert all(one.opens for one in slurry.remedies)
+    assert (level.level_m, level.change_m, level.stick_up_m) == pytest.approx((-2.9, 0.2, 3.2))
+    assert level.density_min_kg_m3 == pytest.approx(1024.2, abs=0.05)
+    assert "⟦0.2|m⟧ more than the highest practical stick-up" in level.text
+    assert (other.fluid, other.density_min_kg_m3, other.density_max_kg_m3) == ("mineral", 1030, 1153)
+    assert "does not allow it" in other.text
+    assert (case.base_m, case.density_min_kg_m3, case.density_max_kg_m3) == (46, 1000, 1025)
+    assert (drained.change_m, drained.level_m) == pytest.approx((0.160, -1.540), abs=0.001)
+    assert (shorter.base_m, shorter.change_m) == pytest.approx((39.30, 10.70), abs=0.02)
+    polymer = next(one for one in slurry.needed if one.fluid == "polymer")
+    assert (polymer.level_m, polymer.stick_up_m) == pytest.approx((-3.589, 3.889), abs=0.001)
+    assert not polymer.reachable
+    assert polymer.allowed
+    assert not next(one for one in slurry.needed if one.fluid == "mineral").allowed, "the site file names polymer only"
+
+
+def test_levels_run_from_the_stick_up_to_the_groundwater(planned):
+    """Artesian example: grade 2.0 m and stick-up 3.0 m above it less 0.3 m of freeboard is 4.7 m; the water stands at 0.9 m."""
+    slurry = planned("artesian-sand").shafts[0].slurry
+    levels = [one.level_m for one in slurry.levels]
+    assert (levels[0], levels[-1]) == (-4.7, -0.9)
+    assert 7 <= len(levels) <= 9
+    assert [one.level_m for one in slurry.levels if one.planned] == [slurry.level_m]
+    by_rule = {one.level_m: one.head_kept for one in slurry.levels}
+    assert all(kept is (level <= -0.9 - 1.524) for level, kept in by_rule.items()), "5 ft of head"
+
+
+def test_a_clay_lid_that_thins_to_nothing_is_looked_at(planned):
+    """Hand: just over the sand at 14 m the lid weighs nothing, so 1.1 x 14.9 m of water under 16.45 m of fluid, 996.4 kg/m3."""
+    row = next(one for one in planned("artesian-sand").shafts[0].slurry.by_depth if one.depth_m == 14.0)
+    assert row.density_min_kg_m3 == pytest.approx(996.4, abs=0.1)
+    assert row.min_by == "uplift by the aquifer below"
+
+
+def test_casing_does_not_keep_a_base_down(read_text, book):
+    """Water 2.2 m over the ground under a lid of 18 m: 1.1 x 20.2 / 20.7 of water asks for 1073 kg/m3, polymer has 1025 (hand)."""
+    made = plan(read_text("""methodpick: 1
+site: {units: si, allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {above_ground: 0}}
+borings:
+  - id: B-1
+    depth: 40
+    water: [{reading: piezometer, depth: -2.2, response_zone: [20, 22]}]
+    layers:
+      - {top: 0, base: 18, description: "stiff clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}
+      - {top: 18, base: 40, description: "dense sand", symbol: SP, phi: 36, unit_weight: 20}
+shafts: [{id: P1, diameter: 1200, tip: 25}]
+"""), book).shafts[0]
+    assert made.slurry.density_min_kg_m3 == pytest.approx(1073.4, abs=0.2)
+    case = next(one for one in made.slurry.remedies if one.action == "case")
+    assert not case.opens
+    assert "⟦18|m⟧ the base lifts inside it too" in case.text
+
+
+def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
+    """Fluid a foot under the grade, sand from the top: what no fluid reaches must not make the window empty (common practice).
+
+    Hand: nothing but the wall asks, so the least is that of the fluid, 64.3 pcf or 1030 kg/m3.
+    """
+    shop = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
+    slurry = slurry_window(shop.gatherer, shop.judged, "mineral", (0.0, 7.0), shop.levels, book.limits)
+    assert slurry.level_m == pytest.approx(0.3, abs=0.05)
+    assert slurry.top_m == 0.0
+    assert slurry.density_min_kg_m3 == 1030
+    assert slurry.density_target_kg_m3 == 1080
+    assert slurry.remedies == ()

@@ -15,7 +15,7 @@ LEVELS = ("must", "should", "may")
 STATUSES = ("experimental", "test", "stable", "deprecated")
 HAZARDS = ("caving", "squeezing", "inflow", "base-instability", "uplift", "fluid-loss", "fluid-chemistry", "obstruction",
            "softening", "casing-stuck", "seal", "concrete-defect", "voids", "vibration", "contamination", "gas", "fall",
-           "lifting", "utilities", "spoil", "data-gap", "specification", "cost", "exposure", "washout", "settlement")
+           "lifting", "collapse", "utilities", "spoil", "data-gap", "specification", "cost", "exposure", "washout", "settlement")
 EFFECTS = ("exclude", "suits", "prefer", "caution", "ask")
 Severity = Literal["note", "caution", "danger"]
 SEVERITIES: tuple[Severity, ...] = ("note", "caution", "danger")

@@ -28,6 +28,8 @@ _FEATURES = {"fissured": ("fissured", "slickensided"), "sensitive": ("sensitive"
              "jointed": ("jointed",), "cavities": ("cavities", "mined", "vuggy"), "cobbles": ("cobbles", "boulders"),
              "boulders": ("boulders",), "obstructions": ("obstructions",), "gas": ("gas", "organic"),
              "open_ground": ("open",)}
+SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
+"""Rock that slakes or softens in water and air more often than not (common practice, no source)."""
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
@@ -56,6 +58,8 @@ def _features(sheet: Sheet, stratum: Stratum) -> None:
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
+    if "slaking" not in sheet.facts and stratum.soils & ROCKS and stratum.words.rock_type in SLAKES:
+        sheet.put("slaking", maybe(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
     if stratum.soils and stratum.soils <= ROCKS | {"void"}:

@@ -16,7 +16,7 @@ from methodpick.ground.site import Site
 from methodpick.plan import notes
 from methodpick.plan.concrete import plan_concrete
 from methodpick.plan.costs import Costs, read_costs
-from methodpick.plan.cut import Cut, Seat
+from methodpick.plan.cut import WAYS, Cut, Seat
 from methodpick.plan.extraction import extractions
 from methodpick.plan.finished import decide_placement, decision, fluid_of, method_of, stage_values
 from methodpick.plan.fluid.programme import fluid_programme
@@ -73,7 +73,7 @@ class Workshop:
         return Options(self.levels.starter_base_m, limits["introduce_margin_m"], -self.levels.casing_top_m,
                        limits["hours_casing_set"], limits["hours_advance_m"], finish,
                        most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits), shaking=bool(near),
-                       over_water=self.site.site.setting == "water",
+                       reach_m={way: limits[f"reach_{way}_m"] for way in WAYS}, over_water=self.site.site.setting == "water",
                        temporary="temporary_casing" in allowed, permanent="permanent_casing" in allowed)
 
     def hours(self, path: Path) -> dict[str, float]:

@@ -66,10 +66,17 @@ def stage_values(gatherer: Gatherer, judged: Sequence[Judged], path: Path, stage
         "seal_certain": whether(all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False),
         "pour_hours": point(concrete.pour_hours), "uses_temporary_casing": whether(any(not one_.keep for one_ in strings)),
         "uses_permanent_casing": whether(any(one_.keep for one_ in strings)), "fluid": one(path.fluid or "no_fluid"),
-        "stage_soft_clay": whether(soft),
+        "stage_soft_clay": whether(soft), "stage_clean_ground": whether(_clean_under_fluid(judged, path)),
         "strings": point(float(len(strings))), "vibrates": whether(any(one_.way in {"vibrated", "driven"} for one_ in strings))})
     values["free_fall_m"] = point(concrete.free_fall_m or 0.0)
     return values | _of_pulls(concrete, casings)
+
+
+def _clean_under_fluid(judged: Sequence[Judged], path: Path) -> bool:
+    """Tell whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
+    runs = [run for segment in path.segments for run in segment.runs if run.state in FLUIDS]
+    return any(one_.slice.stratum.likely in {"clean_sand", "clean_gravel", "silty_gravel", "cobbles"} and any(
+        one_.slice.top_m < run.base_m and one_.slice.base_m > run.top_m for run in runs) for one_ in judged)
 
 
 def _of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import inf
 
 from methodpick.facts.of_slice import SHAKING
 from methodpick.plan.costs import Costs
@@ -116,7 +117,8 @@ class Opening:
 
     def _way(self, ahead_m: float, seat: Seat) -> str | None:
         """Give the cheapest plant that gets through every cut down to the seat; the last push may be through tight ground."""
-        possible = set(self.options.ways)
+        reach = self.options.reach_m
+        possible = {way for way in self.options.ways if seat.depth_m - ahead_m <= reach.get(way, inf) + TOLERANCE_M}
         for cut in self.lengths.cuts:
             if cut.base_m <= ahead_m + TOLERANCE_M or cut.top_m >= seat.depth_m - TOLERANCE_M or not cut.decided:
                 continue

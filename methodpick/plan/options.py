@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from methodpick.plan.cut import FLUIDS, WAYS
 
@@ -13,7 +14,8 @@ class Options:
 
     ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete; ``shaking`` says that a neighbour
     is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
-    before a casing stands in the bottom.
+    before a casing stands in the bottom; ``reach_m`` how far each way brings casing through undrilled ground (no limit where
+    it is not named).
     """
 
     start_m: float
@@ -29,4 +31,5 @@ class Options:
     permanent: bool = True
     shaking: bool = False
     over_water: bool = False
+    reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""

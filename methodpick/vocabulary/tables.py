@@ -83,7 +83,8 @@ def _meets(known: Value, wanted: Value) -> bool:
 
 
 def _joined(parts: list[Value], likely: list[Value]) -> Value:
-    single = likely[0].likely if len(likely) == 1 else None
+    said = {value.likely for value in likely}
+    single = next(iter(said)) if len(said) == 1 else None
     if isinstance(parts[0], Span):
         spans = [part for part in parts if isinstance(part, Span)]
         low, high = min(span.low for span in spans), max(span.high for span in spans)

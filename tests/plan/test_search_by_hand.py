@@ -134,10 +134,10 @@ class ByHand:
         for start in starts:
             through = [cut for cut, first, _ in self.pieces(start, seat.depth_m) if cut.decided and not (
                 seat.seals != "no" and cut.top_m >= seat.depth_m - min(1.5, seat.embedment_m) - TINY)]
-            ways = [way for way in WAYS if all(way in cut.ways for cut in through)]
+            length = seat.depth_m - start
+            ways = [way for way in WAYS if all(way in cut.ways for cut in through) and length <= self.options.reach_m.get(way, 99.0)]
             if not ways:
                 continue
-            length = seat.depth_m - start
             way = min(ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, WAYS.index(one)))
             head = [("dry", depth, start)] if start > depth else []
             for run in ([("cased_plug", start, seat.depth_m)], [("cased_balanced", start, seat.depth_m)],
@@ -215,7 +215,7 @@ class ByHand:
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, most_strings=strings)
+    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, most_strings=strings, reach_m={"twisted": 4.0})
     found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, options)
     hand = ByHand(cuts, seats, costs, options)
     hand.walk()

@@ -414,6 +414,27 @@ def test_price_of_one_casing_through_a_wet_lens(book):
     assert found == pytest.approx(16.16)
 
 
+REACHES = """methodpick: 1
+site: {units: si, allowed: [dry, temporary_casing], equipment: {vibratory: VIB, kelly_twist: TWIST, oscillator: OSC, impact_hammer: DRIVE, rotator: false}}
+borings:
+  - {id: B, depth: 120, water: [{reading: settled, depth: 0.5, after: 24 h}],
+     layers: [{top: 0, base: 120, description: "medium dense fine sand", symbol: SP, fines: 3 %, absent: [cobbles, boulders, cemented]}]}
+shafts: [{id: P, boring: B, diameter: 1200, tip: TIP}]
+"""
+
+
+@pytest.mark.parametrize(("plant", "reach_m"), [("TWIST", 15), ("VIB", 30), ("OSC", 60), ("DRIVE", 60)])
+def test_how_far_plant_brings_casing_through_undrilled_ground(book, read_text, plant, reach_m):
+    """reach_twisted_m 15, reach_vibrated_m 30, reach_driven_m 60, reach_oscillated_m 60, below the starter of 3 m (common practice,
+    from memory): a metre less is brought in, a metre more is not."""
+    for tip, there in ((reach_m + 2.0, True), (reach_m + 4.5, False)):
+        text = REACHES.replace("TIP", str(tip))
+        for one in ("VIB", "TWIST", "OSC", "DRIVE"):
+            text = text.replace(one, "true" if one == plant else "false")
+        path = shop(text, book, read_text).best()
+        assert (path is not None and path.deepest_casing_m == pytest.approx(tip)) is there, tip
+
+
 def test_price_of_another_fluid_below_a_sealed_shoe(book):
     """6 m under polymer 8.1 and its plant 10, pushed 1.2 m on for 1.62, string 2, 8.2 m of casing 2.46; the polymer put out by water
     2, its plant 3, 4.8 m under water 5.52, tremie 4: 38.7.

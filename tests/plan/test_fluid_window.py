@@ -178,3 +178,16 @@ def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
     assert slurry.density_min_kg_m3 == 1030
     assert slurry.density_target_kg_m3 == 1080
     assert slurry.remedies == ()
+
+
+@pytest.mark.parametrize("name", ["artesian-sand", "artesian-deep", "saturated-sand", "caving-lens", "cobbles-thin", "karst",
+                                  "twenty-layers"])
+def test_the_rows_by_depth_hold_the_depths_that_govern(planned, name):
+    """By definition: the greatest of the least densities and the least of the greatest stand among the rows, at the planned level."""
+    for shaft in planned(name).shafts:
+        at = next(one for one in shaft.slurry.levels if one.planned)
+        rows = shaft.slurry.by_depth
+        assert max(row.density_min_kg_m3 or 0.0 for row in rows) == pytest.approx(at.density_min_kg_m3 or 0.0)
+        most = [row.density_max_kg_m3 for row in rows if row.density_max_kg_m3 is not None]
+        assert min(most, default=None) == at.density_max_kg_m3
+        assert [row.depth_m for row in rows] == sorted({row.depth_m for row in rows})

@@ -50,7 +50,7 @@ def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, ends
         fluid, ends[0], base_m, level, _head(place, fluid), found.least, found.most,
         None if empty else max(found.least, min(found.most, said.usual_kg_m3)), _governed(found, said),
         opens[1] if opens is not None and opens[1] < level else None, _spread(place, level),
-        _rows(place, least, wanted, found, level), max(said.low_kg_m3, wanted.least(level)[0]),
+        _rows(place, least, wanted, level), max(said.low_kg_m3, wanted.least(level)[0]),
         by_level(place, least, wanted, said), fluids_by_level(place, least),
         find_remedies(place, least, said) if empty else ())
 
@@ -76,9 +76,9 @@ def _head(place: Place, fluid: str) -> float | None:
     return min((head for head in heads if head is not None), default=None)
 
 
-def _rows(place: Place, least: Bounds, wanted: Bounds, found: Window, level_m: float) -> tuple[DensityAt, ...]:
-    """Give the window at the base of every layer, at the base of the length, and where a side of the window is governed."""
-    governing = {one.depth_m for one in (found.low, found.high, least.least(level_m)[1]) if one is not None}
+def _rows(place: Place, least: Bounds, wanted: Bounds, level_m: float) -> tuple[DensityAt, ...]:
+    """Give the window at the base of every layer, at the base of the length, and where the ground asks for most and takes least."""
+    governing = {one.depth_m for one in (least.least(level_m)[1], least.most(level_m)[1]) if one is not None}
     bases = {one.slice.stratum.base_m for one in place.judged if place.top_m < one.slice.stratum.base_m < place.base_m - 1e-6}
     rows = []
     for depth in sorted(governing | bases | {place.base_m}):

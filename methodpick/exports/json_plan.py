@@ -12,7 +12,7 @@ from methodpick.plan.result import FactValue, Plan, QuantityLine
 from methodpick.spoken import spell
 
 _LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground", "boring_level_m",
-                        "design")}
+                        "design", "ladder")}
 _NAMES = {"from_": "from", "open_": "open"}
 
 

@@ -193,18 +193,22 @@ class Gatherer:
         return next((s.index for s in self.strata if s.top_m <= depth_m < s.base_m), len(self.strata) - 1)
 
     def state_values(self, cut: Slice, inside: Mapping[str, Inside | None]) -> dict[str, dict[str, Value]]:
-        """Give the facts of a slice in every support state, on top of the slice's own; behind casing the wall is carried."""
+        """Give the facts of a slice in every support state, on top of the slice's own.
+
+        Behind casing the wall is carried, but not the base.
+        """
         found: dict[str, dict[str, Value]] = {state: {"state": _state(state)} for state in inside}
         if not cut.stratum.logged:
             return found
         for state, fluid in inside.items():
-            if state.startswith("cased"):
+            if state == "cased_dry":
                 continue
             values = found[state]
-            if fluid is not None:
+            cased = state.startswith("cased")
+            if not cased and fluid is not None:
                 low, high = fluid.pressure(cut.top_m), fluid.pressure(cut.base_m)
                 values["inside_pressure_kpa"] = Span(low, high, high)
-            for fact in _IN_STATES:
+            for fact in ("uplift_factor",) if cased else _IN_STATES:
                 first, last = cut.stations
                 span = hull(first.curve(fact, fluid), last.curve(fact, fluid), WORSE[fact])
                 if span is not None:

@@ -29,7 +29,9 @@ from methodpick.plan.options import Options
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.quantities import held_by_fluid, make_quantities
 from methodpick.plan.record import design_of, log_of
+from methodpick.plan.relief import relief
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, Concrete, Interval, Placement, ShaftPlan, Slurry, Stage
+from methodpick.plan.rungs import make_rungs
 from methodpick.plan.seats import find_seats
 from methodpick.plan.sizes import most_strings
 from methodpick.plan.stages import make_stages
@@ -164,10 +166,11 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
         notes.cautions(shop.judged, shop.wide, stage, base, intervals, book),
         notes.gaps(shop.judged, shop.wide, stage, base, book),
         _cautious(shop, ladder.cautious if ladder else None, path, firm),
-        tuple(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
+        (*(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
+         *relief(shop, ladder.best if ladder else None)),
         round(path.cost, 6), fluid_of(path, shop.levels), shaft.cutoff_m, shaft.count,
         (*_doubts(said, profile, shaft), *gathered.doubts), log_of(shop.gatherer),
-        design=design_of(shop.gatherer, shop.levels))
+        design=design_of(shop.gatherer, shop.levels), ladder=make_rungs(shop, ladder))
 
 
 def _doubts(said: Sequence[Doubt], profile: Profile, shaft: Shaft) -> tuple[str, ...]:
@@ -183,7 +186,7 @@ def _nothing(shop: Workshop) -> Path:
     run = Run(start, tip, "cased_balanced")
     segment = Segment(start, tip, (run,), "none", None, tip, keep=False, sealed="no", embedment_m=0.0, stratum=-1, bails=False,
                       score=(tip, 0.0, 0.0, 0.0, 0.0, 0))
-    return Path((segment,), segment.score)
+    return Path((segment,), segment.score, built=False)
 
 
 def _firm(shop: Workshop, path: Path, cautious: Path | None) -> dict[float, bool]:

@@ -14,6 +14,8 @@ from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, Value, one, point, whether
 
 FLUIDS = ("water", "polymer", "mineral")
+_BY = {"twisted": "by twisting", "vibrated": "by vibration", "driven": "by driving", "oscillated": "by oscillator or rotator",
+       None: "by pushing"}
 _WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 
 
@@ -110,6 +112,9 @@ def fluid_of(path: Path, levels: Levels) -> float | None:
 
 def decision(path: Path, casings: Sequence[Casing], placement: Placement, intervals: Sequence[Interval], levels: Levels) -> str:
     """Say the method in one sentence."""
+    if not path.built:
+        return ("No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
+                "and ask the engineer.")
     parts: list[str] = []
     strings = [casing for casing in casings if casing.kind != "starter"]
     number = 0
@@ -120,7 +125,9 @@ def decision(path: Path, casings: Sequence[Casing], placement: Placement, interv
             elif run.state in FLUIDS:
                 parts.append(f"drill under {_WORDS[run.state]} to {mark(run.base_m, 'm')}")
             elif segment.casing == "advanced" and run is segment.runs[-1]:
-                parts.append(f"advance casing ahead of the dig to {mark(run.base_m, 'm')}")
+                plug = any(one.state == "cased_plug" for one in segment.runs)
+                how = "ahead of the dig" if plug else "with the dig, kept full,"
+                parts.append(f"advance casing {how} {_BY[segment.way]} to {mark(run.base_m, 'm')}")
         if segment.casing != "none":
             casing = strings[number]
             number += 1

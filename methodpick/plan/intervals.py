@@ -33,7 +33,7 @@ class Held:
 
 def held_at(path: Path, depth_m: float, starter_base_m: float, judged: Judged) -> Held:
     """Give how a depth is held when the tip is reached."""
-    if not judged.cut.decided:
+    if not judged.cut.decided or not path.built:
         return Held("undecided", None, None, ())
     drilled: str | None = _starts_in(judged) if depth_m < path.segments[0].top_m else None
     later: list[str] = []
@@ -121,6 +121,12 @@ def _verdict(one: Verdict) -> StateVerdict:
 
 def _reasons(one: Judged, held: Held, state: str, book: Rulebook, told: Told) -> tuple[Reason, ...]:
     """Give why the support holds and why the lighter ones do not."""
+    if held.support == "undecided" and one.cut.decided:
+        out = dict.fromkeys((name, rule) for name in STATES for rule in one.verdicts[name].rules
+                            if one.verdicts[name].state == "ruled_out" and book.by_id[rule].effect == "exclude")
+        told_once = {rule: reason_of(one, name, rule, book, told) for name, rule in reversed(out)}
+        return (Reason("no-way", "No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed.", (), {},
+                       "read"), *tuple(told_once.values())[:MOST_REASONS - 1])
     if held.support == "undecided":
         return (Reason("no-data", "The log says nothing at this depth, so nothing is claimed here.", (), {}, "read"),)
     wanted: list[tuple[str, str]] = []

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from methodpick.engine.explain import put_in
 from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.costs import Costs
-from methodpick.plan.cut import RULED_OUT, Cut, Seat
+from methodpick.plan.cut import DOUBTFUL, OPEN_STATES, RULED_OUT, Cut, Seat
 from methodpick.plan.judge import Judged
 from methodpick.plan.lengths import Lengths
 from methodpick.plan.options import Options
@@ -24,11 +24,15 @@ FAMILY_WORDS = {"dry": "all dry", "slurry": "fluid to the tip", "casing_then_dry
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """The chosen path, the cautious one (None where it is the same) and the others by family."""
+    """The chosen path, the cautious one (None where it is the same), the others by family, and the worst credible one.
+
+    That one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
+    """
 
     best: Path
     cautious: Path | None
     others: tuple[tuple[str, Path | None], ...]
+    worst: Path | None
 
 
 def climb_best(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Path | None:
@@ -48,7 +52,14 @@ def climb(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Opt
     mine = family_of(best)
     others = tuple((family, search(lengths, seats, costs, replace(options, family=family)))
                    for family in FAMILIES if family != mine)
-    return Ladder(best, cautious, others)
+    worst = search(Lengths([_worst(cut) for cut in cuts], seats, costs, cautious=True), seats, costs, options)
+    return Ladder(best, cautious, others, worst)
+
+
+def _worst(cut: Cut) -> Cut:
+    """Give a cut in which every open hole that is in doubt is ruled out."""
+    rank = {state: RULED_OUT if state in OPEN_STATES and place >= DOUBTFUL else place for state, place in cut.rank.items()}
+    return replace(cut, rank=rank)
 
 
 def same(first: Path, second: Path) -> bool:

@@ -44,10 +44,11 @@ class Segment:
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """A whole sequence from the starter's shoe to the tip."""
+    """A whole sequence from the starter's shoe to the tip; ``built`` is off for a shaft that no sequence builds."""
 
     segments: tuple[Segment, ...]
     score: Score
+    built: bool = True
 
     @property
     def cost(self) -> float:

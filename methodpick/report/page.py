@@ -9,6 +9,7 @@ from rich.text import Text
 
 from methodpick.plan.result import Interval, Plan, ShaftPlan
 from methodpick.report import flips, fluid, fluid_programme, pour, reasons, sizes
+from methodpick.report.ladder import ladder
 from methodpick.report.strip import draw
 from methodpick.report.voice import STATE, SUPPORT, Voice
 from methodpick.spoken import System
@@ -61,6 +62,7 @@ def _shaft(plan: Plan, shaft: ShaftPlan, voice: Voice, *, brief: bool) -> None:
     reasons.hazards(shaft, voice)
     reasons.cautions(shaft, voice)
     reasons.questions(shaft, voice)
+    ladder(shaft, voice)
     reasons.cautious(shaft, voice)
     reasons.alternates(shaft, voice)
     reasons.doubts(shaft, voice)

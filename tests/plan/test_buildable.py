@@ -1,5 +1,7 @@
 """What makes a sequence buildable: the margin before trouble, the base inside a casing, plant, neighbours, fluids."""
 
+import re
+
 import pytest
 
 from methodpick.plan.pipeline import plan
@@ -85,3 +87,35 @@ def test_water_in_a_casing_gives_way_to_the_fluid_before_drilling_below_it(read_
     assert later.fluid == brought.fluid == "mineral"
     assert "never lower the level" in brought.text
     assert brought.no < later.no
+
+
+def test_relief_wells_are_an_option_of_the_engineer_where_nothing_else_holds(read_text, book):
+    """Clay from 7 to 14 m under sand, a head 8 m above the ground, a shaft to 11 m: 3 m of clay at 18 kN/m3 are 54 kPa, water in a
+    casing to 1 m above the ground 118 kPa, against 9.81 x 22 = 216 kPa: 0.8. With a safety of 1.1 the head may be 172 / 1.1 / 9.81 =
+    15.9 m over the sand, 1.9 m above the ground; with the casing's own stick-up and 1.25 a little less (UFC 3-220-10, uplift of
+    the bottom of an excavation)."""
+    water = "[{reading: settled, depth: 4, after: 24 h}, {reading: confined, struck: 14, rises_to: -8}]"
+    shaft = made(read_text, book, layers=ARTESIAN, tip=11, water=water, site="allowed: [dry, temporary_casing]")
+    wells = [one for one in shaft.alternates if one.family.startswith("relief wells")]
+    assert len(wells) == 1
+    level = float(re.search(r"at ⟦(-?[0-9.]+)[|]m⟧ or deeper", wells[0].why_not)[1])
+    assert -2.5 <= level <= 1.0
+    assert wells[0].intervals
+    assert shaft.method == "undecided"
+    assert {one.support for one in shaft.intervals} == {"undecided"}
+    assert "No way of building" in shaft.decision
+    assert any(reason.rule == "base-lifts-by-water-below" for one in shaft.intervals for reason in one.reasons)
+    free = made(read_text, book, layers=ARTESIAN, tip=5, water="[{reading: settled, depth: 4, after: 24 h}]")
+    assert not [one for one in free.alternates if one.family.startswith("relief wells")]
+
+
+def test_the_ladder_climbs_from_the_plan_over_a_fallback_with_its_trigger_to_the_worst(read_text, book):
+    shaft = made(read_text, book)
+    names = [rung.name for rung in shaft.ladder]
+    assert names == ["planned", "fallback", "worst_credible"]
+    planned, fallback, worst = shaft.ladder
+    assert (planned.extra_casing_m, planned.extra_concrete_m3, planned.trigger) == (0.0, 0.0, "")
+    assert fallback.trigger
+    assert fallback.method != planned.method
+    assert worst.extra_concrete_m3 > 0
+    assert worst.extra_casing_m >= 0

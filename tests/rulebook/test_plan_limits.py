@@ -415,7 +415,10 @@ def test_price_of_one_casing_through_a_wet_lens(book):
 
 
 REACHES = """methodpick: 1
-site: {units: si, allowed: [dry, temporary_casing], equipment: {vibratory: VIB, kelly_twist: TWIST, oscillator: OSC, impact_hammer: DRIVE, rotator: false}}
+site:
+  units: si
+  allowed: [dry, temporary_casing]
+  equipment: {vibratory: VIB, kelly_twist: TWIST, oscillator: OSC, impact_hammer: DRIVE, rotator: false}
 borings:
   - {id: B, depth: 120, water: [{reading: settled, depth: 0.5, after: 24 h}],
      layers: [{top: 0, base: 120, description: "medium dense fine sand", symbol: SP, fines: 3 %, absent: [cobbles, boulders, cemented]}]}

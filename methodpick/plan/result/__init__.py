@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from methodpick.plan.result.design import Design
 from methodpick.plan.result.fluid import Action, DensityAt, LevelAt, LevelNeeded, Remedy, Slurry, WallSpread
+from methodpick.plan.result.ladder import Rung
 from methodpick.plan.result.log import Log, LogLayer, LogWater
 from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.pour import Concrete, CurvePoint, Extraction, OverShoe, Placement, PullStep, QuantityLine, Tremie
@@ -78,7 +79,7 @@ __all__ = [
     "QuantityLine",
     "Reason",
     "Remedy",
-    "RulebookStamp",
+    "RulebookStamp", "Rung",
     "SandLoad",
     "SetValue",
     "ShaftPlan",

@@ -8,6 +8,7 @@ from typing import Literal
 
 from methodpick.plan.result.design import Design
 from methodpick.plan.result.fluid import Slurry
+from methodpick.plan.result.ladder import Rung
 from methodpick.plan.result.log import Log
 from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.pour import Concrete, Placement, QuantityLine
@@ -76,6 +77,7 @@ class ShaftPlan:
     ground: Log
     boring_level_m: float | None = None
     design: Design = field(default_factory=Design)
+    ladder: tuple[Rung, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

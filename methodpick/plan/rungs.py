@@ -1,0 +1,90 @@
+"""The rungs of a shaft: planned, fallback with its trigger, worst credible, each with what it takes beyond the plan."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from methodpick.plan.finished import decide_placement, decision
+from methodpick.plan.ladder import Ladder, differs, same
+from methodpick.plan.path import Path
+from methodpick.plan.quantities import held_by_fluid
+from methodpick.plan.result import Casing, Rung
+
+if TYPE_CHECKING:
+    from methodpick.plan.build import Workshop
+
+
+@dataclass(frozen=True, slots=True)
+class _Bill:
+    """What a way of building takes."""
+
+    casing_m: float
+    casing_kg: float
+    fluid_m3: float
+    concrete_m3: float
+    concrete_high_m3: float
+
+
+def make_rungs(shop: Workshop, ladder: Ladder | None) -> tuple[Rung, ...]:
+    """Give the rungs of a shaft; none where nothing can be built, and no rung twice."""
+    if ladder is None:
+        return ()
+    best, fall = ladder.best, _fallback(ladder)
+    planned = _bill(shop, best)
+    rungs = [_rung(shop, "planned", best, "", planned, planned, high=False)]
+    if fall is not None:
+        rungs.append(_rung(shop, "fallback", fall, _trigger(shop, ladder), _bill(shop, fall), planned, high=False))
+    worst = ladder.worst or fall or best
+    rungs.append(_rung(shop, "worst_credible", worst, _worst(ladder), _bill(shop, worst), planned, high=True))
+    return tuple(rungs)
+
+
+def _fallback(ladder: Ladder) -> Path | None:
+    """Give the cautious plan; where it is the plan itself, the best way that reaches the tip otherwise and leaves no more open.
+
+    A way that reaches the tip as the plan does would meet the same trouble there.
+    """
+    if ladder.cautious is not None:
+        return ladder.cautious
+    others = [path for _, path in ladder.others if path is not None and path.score[:4] <= ladder.best.score[:4]
+              and path.last != ladder.best.last]
+    return min(others, key=lambda path: path.score, default=None)
+
+
+def _trigger(shop: Workshop, ladder: Ladder) -> str:
+    if ladder.cautious is not None:
+        return differs(ladder.best, shop.judged, shop.book)[1]
+    state = ladder.best.last
+    seen = {"dry": "the wall ravels, softens or closes, or water comes in faster than the dry limit",
+            "cased_plug": "the casing stops short, cannot be turned, or soil comes in under its shoe",
+            "cased_balanced": "the casing stops short, cannot be turned, or soil comes in under its shoe"}.get(
+                state, "the fluid level cannot be held, or the wall caves under fluid")
+    return f"If {seen}: stop, keep or bring the hole full above the outside water, and go over to this way with the engineer."
+
+
+def _worst(ladder: Ladder) -> str:
+    if ladder.worst is None:
+        return "No heavier way is found: the same with the most overbreak that the ground makes credible."
+    if same(ladder.worst, ladder.best):
+        return "No doubt of the log is about the planned way itself: the same with the most overbreak that the ground makes credible."
+    return "Every doubt about the open hole turns out against it, and the ground breaks out as far as is credible."
+
+
+def _rung(shop: Workshop, name: Literal["planned", "fallback", "worst_credible"], path: Path, trigger: str, bill: _Bill, planned: _Bill,
+          *, high: bool) -> Rung:
+    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
+    concrete = (bill.concrete_high_m3 if high else bill.concrete_m3) - planned.concrete_m3
+    return Rung(name, decision(path, shop.casings(path), placement, (), shop.levels), trigger, round(path.cost, 6),
+                bill.casing_m - planned.casing_m, bill.casing_kg - planned.casing_kg, bill.fluid_m3 - planned.fluid_m3, concrete)
+
+
+def _bill(shop: Workshop, path: Path) -> _Bill:
+    casings = [casing for casing in shop.casings(path) if casing.kind != "starter"]
+    concrete = shop.concrete(path, shop.casings(path), decide_placement(shop.judged, path, shop.dry_rise, decided=True))
+    fluid, _ = held_by_fluid(shop.gatherer.frame.shaft, path, shop.levels, shop.casings(path))
+    return _Bill(_length(casings), sum(casing.mass_kg for casing in casings), fluid, concrete.expected_m3, concrete.expected_high_m3)
+
+
+def _length(casings: list[Casing]) -> float:
+    return sum(casing.length_m for casing in casings)

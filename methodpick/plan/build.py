@@ -10,6 +10,7 @@ from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
+from methodpick.ground.joined import joined
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
@@ -47,7 +48,7 @@ class Workshop:
         """Gather and judge the ground of the shaft."""
         self.site, self.book, self.limits = site, book, book.values
         self.dry_rise = book.limits["dry_rise_m_h"]
-        self.gatherer = Gatherer(Frame(site.site, profile, shaft, book.catalogue, book.tables, taken, self.limits))
+        self.gatherer = Gatherer(Frame(site.site, joined(profile), shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
         self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
         self.inside = insides(self.levels, self.limits)
@@ -61,7 +62,11 @@ class Workshop:
     def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
         """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
         share = sum(shaft.count for shaft in self.site.shafts) or 1
-        return self.cuts, self.seats, read_costs(self.limits, self.site.rates.relative if self.site.rates else None, share), self.options()
+        plant = self.site.site.equipment
+        there = (("twisted", plant.kelly_twist), ("vibrated", plant.vibratory), ("driven", plant.impact_hammer),
+                 ("oscillated", plant.oscillator or plant.rotator))
+        rates = self.site.rates.relative if self.site.rates else None
+        return (self.cuts, self.seats, read_costs(self.limits, rates, share, [way for way, here in there if here]), self.options())
 
     def best(self) -> Path | None:
         """Search the expected plan alone, None where nothing can be built."""

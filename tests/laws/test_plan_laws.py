@@ -16,7 +16,10 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.ground.water import WaterReading
 from methodpick.imports.site_file import read_site
+from methodpick.plan.build import Workshop
+from methodpick.plan.lengths import Lengths
 from methodpick.plan.pipeline import plan
+from methodpick.plan.search import search
 from methodpick.resources import folder
 from methodpick.units import convert
 
@@ -180,6 +183,56 @@ def test_a_layer_split_into_identical_halves_is_held_alike():
                                  "[2500, 3500]}\n      - {top: 52, base: 80,"), "twin.yaml")[0]
     one, two = (plan(site, BOOK).shafts[0] for site in (whole, split))
     assert [(s.action, s.base_m) for s in one.stages] == [(s.action, s.base_m) for s in two.stages]
+
+
+def _stated(made):
+    """Give the site with the strength and weight of every layer stated, without tests."""
+    layers = tuple(layer.model_copy(update={"unit_weight_kn_m3": _band(19.0), "su_kpa": _band(80.0), "phi_deg": _band(32.0)})
+                   for layer in made.borings[0].layers)
+    return made.model_copy(update={"borings": (made.borings[0].model_copy(update={"layers": layers, "spt": ()}),)})
+
+
+@given(sites(), st.integers(0, 5), st.floats(0.1, 0.9))
+@settings(SLOW, max_examples=25)
+def test_the_plan_is_the_same_where_a_layer_is_split_into_alike_parts(made, which, share):
+    whole = _stated(made)
+    layers = list(whole.borings[0].layers)
+    at = which % len(layers)
+    cut = round(layers[at].top_m + share * layers[at].thickness_m, 3)
+    layers[at:at + 1] = [layers[at].model_copy(update={"base_m": cut}), layers[at].model_copy(update={"top_m": cut})]
+    split = whole.model_copy(update={"borings": (whole.borings[0].model_copy(update={"layers": tuple(layers)}),)})
+    one, two = (plan(site, BOOK).shafts[0] for site in (whole, split))
+    assert one.stages == two.stages
+    assert one.casings == two.casings
+    assert one.intervals == two.intervals
+    assert one.slurry == two.slurry
+
+
+@given(sites(), st.floats(0.2, 6))
+@settings(SLOW, max_examples=30)
+def test_seats_and_stick_up_never_fall_when_every_head_rises(made, rise):
+    """Of one family, for seats in one layer: what the seat asks for and the height of the casings over the grade."""
+    boring = _stated(made).borings[0]
+    if not boring.water or any(reading.reading == "none_met" for reading in boring.water):
+        return
+    higher = boring.model_copy(update={"water": tuple(_raised(reading, rise) for reading in boring.water)})
+    low, high = (Workshop(made, one, made.shafts[0], BOOK, BOOK.assumptions) for one in (boring, higher))
+    assert high.levels.stick_up_m >= low.levels.stick_up_m - 1e-9
+    for family in ("casing_then_dry", "full_depth_casing"):
+        before, after = (_strings(shop, family) for shop in (low, high))
+        for layer in before.keys() & after.keys():
+            assert after[layer] >= before[layer] - 1e-6, (family, layer)
+
+
+def _strings(shop, family):
+    """Give what the seat of the casings of a family asks for, by the layer that it stands in, where one casing stands there."""
+    cuts, seats, costs, options = shop.search_terms()
+    path = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, replace(options, family=family))
+    if path is None:
+        return {}
+    return {segment.stratum: casing.embedment.needed_m for segment, casing in
+            zip(path.strings, [one for one in shop.casings(path) if one.kind != "starter"], strict=True)
+            if casing.embedment is not None and casing.embedment.needed_m is not None}
 
 
 def test_a_plan_is_frozen(planned):

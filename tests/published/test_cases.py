@@ -13,7 +13,7 @@ from methodpick.imports.site_file import read_site
 
 RECORDS = records()
 OPEN = [case for case, record in RECORDS.items() if record["set"] == "open"]
-LEVELS = {"expected": 60.0, "one": 83.0, "any": 87.0}
+LEVELS = {"expected": 77.0, "one": 93.0, "any": 93.0}
 """Share of length in percent that the open set reached on 2026-11-26; the aims are 80 for expected and 95 for any plan."""
 SAID = 27
 """Expected cautions of the open set that plans said on 2026-11-26, of 31."""

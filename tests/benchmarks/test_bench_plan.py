@@ -42,3 +42,40 @@ def test_whole_process(benchmark, site_path):
 def test_importing_the_four_packages_alone(benchmark):
     code = "import typer, pydantic, rich.console, rich.table, yaml"
     benchmark.pedantic(lambda: subprocess.run([sys.executable, "-c", code], check=True), rounds=5)
+
+
+SIXTY = """methodpick: 1
+site: {units: si, equipment: {kelly_twist: true, oscillator: true}}
+borings:
+  - id: B
+    depth: 75
+    water: [{reading: settled, depth: 3, after: 24 h}]
+    layers:
+LAYERS
+shafts: [{id: S, boring: B, diameter: 1500, tip: 60}]
+"""
+GROUNDS = ('description: "stiff clay", symbol: CL, su: 90', 'description: "medium dense sand", symbol: SP, fines: 3 %',
+           'description: "firm silt", symbol: ML, su: 60', 'description: "dense silty sand", symbol: SM',
+           'description: "very stiff clay", symbol: CH, su: 180')
+
+
+def sixty():
+    """A shaft of 60 m through 25 layers of 2.4 m and one below."""
+    layers = [f"      - {{top: {2.4 * index:.1f}, base: {2.4 * (index + 1):.1f}, {GROUNDS[index % 5]}}}" for index in range(25)]
+    layers.append('      - {top: 60.0, base: 75, description: "very stiff clay", symbol: CH, su: 200}')
+    return SIXTY.replace("LAYERS", "\n".join(layers))
+
+
+def test_search_of_60_m_25_layers_three_strings(benchmark, read_text, book):
+    from methodpick.plan.build import Workshop
+    from methodpick.plan.pipeline import taken_assumptions
+
+    made = read_text(sixty())
+    shop = Workshop(made, made.borings[0], made.shafts[0], book, taken_assumptions(made, book, assumptions=True))
+    assert shop.options().most_strings == 3
+    assert benchmark(shop.best) is not None
+
+
+def test_plan_of_60_m_25_layers_warm(benchmark, read_text, book):
+    made = read_text(sixty())
+    assert benchmark(lambda: plan(made, book)).shafts

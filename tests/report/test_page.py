@@ -66,3 +66,17 @@ def test_the_strip_shows_layers_water_casing_and_fluid(planned):
     strip = shown.split("STRIP")[1].split("INTERVALS")[0]
     for sign in ("...", "---", "||", "\\/", "TTT", "DDD", " v", "f level", "tip"):
         assert sign in strip, sign
+
+
+@pytest.mark.parametrize(("name", "units"), [("caving-lens", "us"), ("river-crossing", "si")])
+def test_the_readme_shows_what_is_printed(planned, name, units):
+    """Without the line of versions and digests. METHODPICK_GOLDEN=write brings the page up to date."""
+    plan = planned(name)
+    shown = "\n".join(line for line in page(plan, units=units, brief=True).splitlines() if plan.rulebook.digest[:12] not in line)
+    readme = Path(__file__).parents[2] / "README.md"
+    before, after = readme.read_text(encoding="utf-8").split(f"<!-- report {name} {units} -->\n```text\n")
+    old, rest = after.split("```\n", 1)
+    if os.environ.get("METHODPICK_GOLDEN") == "write":
+        readme.write_text(f"{before}<!-- report {name} {units} -->\n```text\n{shown.strip()}\n```\n{rest}", encoding="utf-8")
+        return
+    assert old == shown.strip() + "\n"

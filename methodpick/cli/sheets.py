@@ -102,7 +102,8 @@ def _folder(folder: Path, made: Sequence[Table], plan: Plan, units: System, doub
         try:
             content = make()
         except InputError as error:
-            typer.echo(f"{name} is left out: {error.render()}", err=True)
+            older = " The one that is there is of an earlier run." if (folder / name).exists() else ""
+            typer.echo(f"{name} is left out.{older} {error.render()}", err=True)
             continue
         write(folder / name, content, force=True)
         written.append(name)

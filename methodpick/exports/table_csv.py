@@ -6,6 +6,7 @@ import csv
 from io import StringIO
 from unicodedata import normalize
 
+from methodpick.exports.printable import printable
 from methodpick.exports.tables.model import Cell, Live, Number, Table, plain
 
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -37,6 +38,7 @@ def defused(text: str) -> str:
     >>> defused("\uff1d1+1")
     "'\uff1d1+1"
     """
+    text = printable(text)
     line = " ".join(text.replace("\r\n", "\n").splitlines())
     seen = normalize("NFKC", text).lstrip(_UNSEEN)
     return f"'{line}" if seen.startswith(_RISKY) or seen.strip().startswith(_RISKY) else line

@@ -82,8 +82,8 @@ class Table:
 
 
 _NAMES: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
-    "m": (("ft", 3), ("m", 3)), "size": (("in", 2), ("mm", 0)), "wall": (("in", 3), ("mm", 1)), "m3": (("yd3", 3), ("m3", 3)),
-    "kg": (("lb", 3), ("kg", 3)), "kg/m3": (("pcf", 2), ("kg/m3", 1)), "kN": (("ton", 1), ("kN", 0)), "kPa": (("psf", 0), ("kPa", 1)),
+    "m": (("ft", 2), ("m", 2)), "size": (("in", 2), ("mm", 0)), "wall": (("in", 3), ("mm", 1)), "m3": (("yd3", 2), ("m3", 2)),
+    "kg": (("lb", 0), ("kg", 0)), "kg/m3": (("pcf", 2), ("kg/m3", 1)), "kN": (("ton", 1), ("kN", 0)), "kPa": (("psf", 0), ("kPa", 1)),
 }
 _INSIDE = {"size": "m", "wall": "m"}
 

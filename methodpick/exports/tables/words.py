@@ -47,9 +47,14 @@ def cautions(plan: Plan, scale: Scale, doubts: tuple[str, ...]) -> Table:
 def fallbacks(plan: Plan, scale: Scale) -> Table:
     """Give what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
     rows = [(at, list(map(scale.t, row))) for at, shaft in enumerate(plan.shafts) for row in _fallbacks(shaft)]
+    rows.sort(key=lambda row: KINDS.index(str(row[1][0])))
     return Table("fallbacks", "Fallbacks and their triggers", (
         SHAFTS, Column("kind", width=20), Column("trigger", width=60), Column("then", width=70), Column("hangs on", width=70),
         Column("settled by", width=50), Column("rule", width=28)), _named(gathered(_ids(plan), rows), scale))
+
+
+KINDS = ("cautious plan", "empty density window", "open hazard", "other way of building")
+"""The kinds of fallback, in the order in which they are wanted."""
 
 
 def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:

@@ -38,6 +38,8 @@ def defused(text: str) -> str:
     >>> defused("\uff1d1+1")
     "'\uff1d1+1"
     """
+    if text.isascii() and text.isprintable():  # most texts are, and need no look at their signs
+        return f"'{text}" if text.lstrip().startswith(_RISKY) else text
     text = printable(text)
     line = " ".join(text.replace("\r\n", "\n").splitlines())
     seen = normalize("NFKC", text).lstrip(_UNSEEN)

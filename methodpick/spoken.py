@@ -74,4 +74,4 @@ def spell(text: str, system: System) -> str:
     >>> spell("water at ⟦4.877|m⟧", "us")
     'water at 16.0 ft'
     """
-    return _MARK.sub(lambda match: say(float(match[1]), match[2], system), text)
+    return _MARK.sub(lambda match: say(float(match[1]), match[2], system), text) if "⟦" in text else text

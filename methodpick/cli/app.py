@@ -9,13 +9,14 @@ from typing import Annotated
 import typer
 
 from methodpick import __version__
-from methodpick.cli import check, convert, draw, formulas, new, plan, report, rules, schema, takeoff, why
+from methodpick.cli import check, convert, draw, formulas, new, plan, report, rules, schema, sheets, takeoff, why
 from methodpick.errors import MethodpickError
 
 app = typer.Typer(name="methodpick", no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False,
                   help="From boring logs to a construction method for every drilled shaft.")
 app.command("plan", help="Plan the construction method of the shafts of a site file or an AGS4 log.")(plan.plan)
 app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(takeoff.takeoff)
+app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(sheets.sheets)
 app.command("report", help="Write the report as HTML or PDF, or the draft of the installation plan as Markdown.")(report.report)
 app.command("draw", help="Draw the strip log, the slurry window, the depth-volume curve or the site section.")(draw.draw)
 app.command("why", help="Say why a depth is held as it is, why not otherwise, and what would change it.")(why.why)

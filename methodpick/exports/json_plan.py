@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
+from functools import cache
 from math import isfinite
 from typing import Any
 
@@ -18,10 +19,34 @@ _NAMES = {"from_": "from", "open_": "open"}
 
 def plan_json(plan: Plan) -> str:
     """Write a plan. Keys and lists keep a fixed order; floats are rounded to 6 decimals; sentences are in SI."""
-    tree = {"format": plan.format, "tool_version": plan.tool_version, "rulebook": _tree(plan.rulebook),
-            "input": _tree(plan.input), "shafts": [_tree(shaft) for shaft in plan.shafts],
-            "sources": _tree(dict(sorted(plan.sources.items())))}
-    return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    told: dict[int, str] = {}
+    shafts = ",\n".join("  " + _map([(name, _told(value, told)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
+    parts = [("format", _text(plan.format)), ("tool_version", _text(plan.tool_version)), ("rulebook", _text(plan.rulebook)),
+             ("input", _text(plan.input)), ("shafts", f"[\n{shafts}\n ]" if shafts else "[]"),
+             ("sources", _text(dict(sorted(plan.sources.items()))))]
+    return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
+
+
+def _told(value: Any, told: dict[int, str]) -> str:
+    """Write a part of a shaft; alike shafts share their parts, so that each is written once."""
+    if id(value) not in told:
+        told[id(value)] = _deeper(_text(value), 3)
+    return told[id(value)]
+
+
+def _text(value: Any) -> str:
+    return json.dumps(_tree(value), ensure_ascii=False, indent=1, allow_nan=False)
+
+
+def _deeper(text: str, depth: int) -> str:
+    """Indent all lines but the first; no text of JSON holds a line end of its own."""
+    return text.replace("\n", "\n" + " " * depth)
+
+
+def _map(parts: Sequence[tuple[str, str]], depth: int) -> str:
+    """Write a map whose values are written already."""
+    lead = " " * depth
+    return "{\n" + ",\n".join(f'{lead} "{name}": {text}' for name, text in parts) + f"\n{lead}}}"
 
 
 def tree_of(record: Any) -> Any:
@@ -37,10 +62,7 @@ def _tree(value: Any) -> Any:
     if isinstance(value, FactValue):
         return _fact(value)
     if is_dataclass(value) and not isinstance(value, type):
-        later = _LATER.get(type(value).__name__, ())
-        names = [one.name for one in fields(value)]
-        order = [name for name in names if name not in later] + [name for name in names if name in later]
-        return {_NAMES.get(name, name): _tree(getattr(value, name)) for name in order}
+        return {name: _tree(own) for name, own in _named(value)}
     if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
         return {"lines": [_tree(item) for item in value]}
     if isinstance(value, Mapping):
@@ -50,6 +72,19 @@ def _tree(value: Any) -> Any:
     if isinstance(value, float):
         return round(value, 6) + 0.0 if isfinite(value) else None
     return spell(value, "si") if isinstance(value, str) else value
+
+
+def _named(record: Any) -> list[tuple[str, Any]]:
+    """Give the fields of a record in the order of the format."""
+    kind: Any = type(record)
+    return [(written, getattr(record, name)) for name, written in _order(kind)]
+
+
+@cache
+def _order(kind: Any) -> tuple[tuple[str, str], ...]:
+    later = _LATER.get(kind.__name__, ())
+    names = [one.name for one in fields(kind)]
+    return tuple((name, _NAMES.get(name, name)) for name in sorted(names, key=lambda name: name in later))
 
 
 def _fact(fact: FactValue) -> dict[str, Any]:

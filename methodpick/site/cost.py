@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
@@ -37,7 +38,8 @@ def _rig(rates: Rates, rows: Sequence[HoursRow], lacking: list[str]) -> list[Cos
     for row in rows:
         hours = hours.plus(row.total.times(row.count))
         own.append((row.shaft, product(row.total, price)))
-    return [CostLine("rig and crew", product(hours, price), f"{_three(hours, 'h')} x {_money(price)} an hour", tuple(own))]
+    return [CostLine("rig and crew", product(hours, price), f"{_three(hours, 'h')} x {_money(price)} an hour", hours, "h", price,
+                     tuple(own))]
 
 
 def _wear(rates: Rates, jobs: Sequence[Job]) -> list[CostLine]:
@@ -55,7 +57,7 @@ def _wear(rates: Rates, jobs: Sequence[Job]) -> list[CostLine]:
         price = spread(rate.wear_per_m) if rate.wear_per_m is not None else NONE
         hole = "" if rate.hole == "any" else f", {rate.hole} hole"
         lines.append(CostLine(f"wear, {rate.tool} in {rate.material.replace('_', ' ')}{hole}", price.times(length),
-                              f"{mark(length, 'm')} x {_per(price, 'm')}"))
+                              f"{mark(length, 'm')} x {_per(price, 'm')}", _sure(length), "m", price))
     return lines
 
 
@@ -67,7 +69,8 @@ def _casing(rates: Rates, jobs: Sequence[Job], yard: Yard, lacking: list[str]) -
     lines = []
     if kept > 0 and own.buy_per_kg is not None:
         price = spread(own.buy_per_kg)
-        lines.append(CostLine("permanent casing", price.times(kept), f"{mark(kept, 'kg')} x {_per(price, 'kg')}"))
+        lines.append(CostLine("permanent casing", price.times(kept), f"{mark(kept, 'kg')} x {_per(price, 'kg')}", _sure(kept), "kg",
+                              price))
     elif kept > 0:
         lacking.append("casing: buy")
     if yard.to_get_m <= 0:
@@ -77,18 +80,19 @@ def _casing(rates: Rates, jobs: Sequence[Job], yard: Yard, lacking: list[str]) -
     if own.buy_per_kg is not None:
         price = spread(own.buy_per_kg)
         ways.append(CostLine("temporary casing, bought", price.times(yard.to_get_kg),
-                             f"{mark(yard.to_get_kg, 'kg')} x {_per(price, 'kg')}"))
+                             f"{mark(yard.to_get_kg, 'kg')} x {_per(price, 'kg')}", _sure(yard.to_get_kg), "kg", price))
     if own.rent_per_m_day is not None:
         price = spread(own.rent_per_m_day)
         ways.append(CostLine("temporary casing, rented", price.times(yard.to_get_m * days),
-                             f"{mark(yard.to_get_m, 'm')} x {days:.0f} working days x {_per(price, 'm')} a day"))
+                             f"{mark(yard.to_get_m, 'm')} x {days:.0f} working days x {_per(price, 'm')} a day",
+                             _sure(yard.to_get_m * days), "m d", price))
     if not ways:
         lacking.append("casing: buy or rent_a_day")
         return lines
     ways.sort(key=lambda one: one.amount.likely)
     said = f"; {ways[1].item.split(', ')[1]} it would be {_money(ways[1].amount)}" if len(ways) > 1 else ""
     first = ways[0]
-    return [*lines, CostLine(first.item, first.amount, first.formula + said)]
+    return [*lines, replace(first, formula=first.formula + said)]
 
 
 def _days(jobs: Sequence[Job], yard: Yard) -> float:
@@ -104,7 +108,7 @@ def _fluid(rates: Rates, totals: Sequence[TotalLine], lacking: list[str]) -> lis
     if not used:
         return []
     if own.plant is not None:
-        lines.append(CostLine("fluid plant", spread(own.plant), "once"))
+        lines.append(CostLine("fluid plant", spread(own.plant), "once", _sure(1.0), "1", spread(own.plant)))
     else:
         lacking.append("fluid: plant")
     for word, band, name in (("bentonite, dry", own.mineral_per_kg, "bentonite"), ("polymer, dry", own.polymer_per_kg, "polymer"),
@@ -122,7 +126,7 @@ def _amounts(rates: Rates, shafts: Sequence[ShaftTakeoff], totals: Sequence[Tota
         for line in _priced(word, [one for one in totals if one.item == item], band, name, lacking):
             own = tuple((shaft.shaft, product(one.amount, spread(band))) for shaft in shafts for one in shaft.lines
                         if one.item == item and band is not None)
-            found.append(CostLine(line.item, line.amount, line.formula, own))
+            found.append(replace(line, shafts=own))
     return found
 
 
@@ -136,7 +140,12 @@ def _priced(word: str, lines: Sequence[TotalLine], band: Band | None, name: str,
         lacking.append(name)
         return []
     price, unit = spread(band), lines[0].unit
-    return [CostLine(word, product(amount, price), f"{_three(amount, unit)} x {_per(price, unit)}")]
+    return [CostLine(word, product(amount, price), f"{_three(amount, unit)} x {_per(price, unit)}", amount, unit, price,
+                     of=tuple(one.item for one in lines))]
+
+
+def _sure(value: float) -> Range:
+    return Range(value, value, value)
 
 
 def _three(amount: Range, unit: str) -> str:

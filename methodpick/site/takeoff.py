@@ -39,7 +39,8 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     stock = tuple(stock_lines(jobs))
     sums = totals(taken, stock)
     yard = make_yard(site, jobs, rows)
-    return Takeoff(planned, tuple(taken), stock, sums, yard, tuple(rows), cost_sheet(jobs, taken, sums, rows, yard), _notes(site, rows))
+    return Takeoff(planned, tuple(taken), stock, sums, yard, tuple(rows), cost_sheet(jobs, taken, sums, rows, yard), _notes(site, rows),
+                   truck_m3=jobs[0].truck_m3 if jobs else None)
 
 
 def _jobs(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:

@@ -4,8 +4,13 @@ from io import StringIO
 
 from rich.console import Console
 
+from methodpick.exports.html_report import report_html
+from methodpick.exports.json_plan import plan_json
+from methodpick.exports.table_csv import table_csv
+from methodpick.exports.tables.whole import make_tables
 from methodpick.exports.takeoff_csv import takeoff_csv
 from methodpick.exports.takeoff_json import takeoff_json
+from methodpick.exports.workbook import workbook_xlsx
 from methodpick.report.takeoff import render_takeoff
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
@@ -22,7 +27,7 @@ def test_takeoff_of_60_shafts(benchmark, site, book):
     assert len(benchmark.pedantic(lambda: take_off(made, planned, book), rounds=3).shafts) == 60
 
 
-def test_plan_takeoff_and_all_sheets_of_60_shafts(benchmark, site, book):
+def test_plan_takeoff_and_its_page_of_60_shafts(benchmark, site, book):
     made = site("viaduct")
 
     def whole():
@@ -32,3 +37,19 @@ def test_plan_takeoff_and_all_sheets_of_60_shafts(benchmark, site, book):
         return out.getvalue() + takeoff_csv(taken) + takeoff_json(taken)
 
     assert benchmark.pedantic(whole, rounds=3)
+
+
+def test_plan_and_all_sheets_of_60_shafts(benchmark, site, book):
+    """The tables as CSV and as a workbook."""
+    made = site("viaduct")
+
+    def whole():
+        tables = make_tables(take_off(made, plan_site(made, book), book))
+        return [table_csv(one) for one in tables], workbook_xlsx(tables, "us", "viaduct")
+
+    assert all(benchmark.pedantic(whole, rounds=3, warmup_rounds=1))
+
+
+def test_plan_report_and_json_of_60_shafts_beside_them(benchmark, site, book):
+    planned = plan_site(site("viaduct"), book).plan
+    assert benchmark.pedantic(lambda: plan_json(planned) + report_html(planned), rounds=3)

@@ -9,7 +9,9 @@ from math import ceil, pi
 
 import pytest
 
-from methodpick.exports.takeoff_csv import HEAD, defused, takeoff_csv
+from methodpick.exports.table_csv import defused
+from methodpick.exports.tables.takeoff import HEAD
+from methodpick.exports.takeoff_csv import takeoff_csv
 from methodpick.exports.takeoff_json import takeoff_json
 from methodpick.site.lines.casing import casing_lines
 from methodpick.site.lines.concrete import PARTS
@@ -240,8 +242,9 @@ shafts: [{{id: {json.dumps(name)}, diameter: 48, tip: 40}}]
 """
     made = read_text(text)
     rows = list(csv.reader(io.StringIO(takeoff_csv(take_off(made, plan_site(made, book), book)), newline="")))
-    assert rows[1][1] == defused(name)
-    assert rows[1][1] == "'" + name.replace("\r", " ")
+    named = next(row[1] for row in rows if row[0] == "shaft")
+    assert named == defused(name)
+    assert named == "'" + name.replace("\r", " ")
     assert not [cell for row in rows for cell in (row[1], row[4], row[10]) if cell.startswith(("=", "+", "-", "@", "\t", "\r"))]
 
 

@@ -31,12 +31,20 @@ class HoursRow:
 
 @dataclass(frozen=True, slots=True)
 class CostLine:
-    """A line of cost over all shafts, with its formula."""
+    """A line of cost over all shafts, with its formula.
+
+    ``amount`` is ``quantity`` in ``unit`` times ``price``, end by end; ``of`` names the items of the takeoff's sums that the
+    quantity adds up, and is empty where it is none of them.
+    """
 
     item: str
     amount: Range
     formula: str
+    quantity: Range
+    unit: str
+    price: Range
     shafts: tuple[tuple[str, Range], ...] = ()
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

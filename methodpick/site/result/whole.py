@@ -24,7 +24,10 @@ class SitePlan:
 
 @dataclass(frozen=True, slots=True)
 class Takeoff:
-    """Quantities, strings, hours and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid)."""
+    """Quantities, strings, hours and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
+
+    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off.
+    """
 
     site: SitePlan
     shafts: tuple[ShaftTakeoff, ...]
@@ -35,3 +38,4 @@ class Takeoff:
     cost: CostSheet | None
     notes: tuple[str, ...]
     format: str = FORMAT
+    truck_m3: float | None = None

@@ -43,6 +43,8 @@ def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     origin = words.origin if layer.origin == "unknown" else layer.origin
     if origin and origin != "unknown":
         sheet.put("origin", one(origin), "logged", "description")
+    said = frame.site.contamination.strip().lower() not in {"none", "unknown"}
+    sheet.put("contaminated_fill", whether(said and origin == "fill"), "derived", "site file and description", ("contamination", "origin"))
     _features(sheet, stratum)
     _tests(frame, sheet, stratum)
     _grades(frame, sheet, stratum)

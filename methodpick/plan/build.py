@@ -46,7 +46,7 @@ class Workshop:
 
     def __init__(self, site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...]) -> None:
         """Gather and judge the ground of the shaft."""
-        self.site, self.book, self.limits = site, book, book.values
+        self.site, self.book, self.limits = site, book, _with_own(book.values, site)
         self.dry_rise = book.limits["dry_rise_m_h"]
         self.gatherer = Gatherer(Frame(site.site, joined(profile), shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
@@ -129,6 +129,12 @@ class Workshop:
         """Give the support fluid that stands in the hole at the tip, else that of a path; None without one."""
         fluid = path.last if path.last in path.fluids else path.fluid
         return None if fluid is None else self.inside[fluid]
+
+
+def _with_own(limits: Mapping[str, float], site: Site) -> Mapping[str, float]:
+    """Give the limits with the user's own truck in its place, so that plan and takeoff count the same trucks."""
+    own = site.rates.pour.truck_m3 if site.rates else None
+    return limits if own is None else {**limits, "truck_m3": own}
 
 
 def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:

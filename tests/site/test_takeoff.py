@@ -260,3 +260,8 @@ def test_every_formula_is_spelled_in_both_units(viaduct):
         for one in shaft.lines:
             for units in ("us", "si"):
                 assert "⟦" not in spell(one.formula, units)
+
+
+def test_plan_and_takeoff_count_the_same_trucks(viaduct):
+    for plan in viaduct.site.plan.shafts[:8]:
+        assert plan.concrete.truck_m3 == viaduct.truck_m3

@@ -157,7 +157,8 @@ def _needed(sheet: Sheet, depths: Depths, across: Across, fluids: Sequence[Level
         kind, metres = ("level", one.level_m) if one.head_m is None else ("head", one.head_m)
         near = [left for _, left, other in found if left != x and abs(left - x) < BESIDE and abs(other - y) < BAR]
         at = planned + BAR if abs(y - planned) < BAR else y + (3.0 if not near else 13.0 if min(near) < x else -7.0)
-        sheet.label(x + 8, min(max(at, depths.top + 10), depths.base - 4), f"{one.fluid} needs a {kind} of {say(metres or 0.0, 'm', across.units)}", 9.0, fill=WATER)
+        at = min(max(at, depths.top + 10), depths.base - 4)
+        sheet.label(x + 8, at, f"{one.fluid} needs a {kind} of {say(metres or 0.0, 'm', across.units)}", 9.0, fill=WATER)
     for one, x, y in found:
         up = 1.0 if (one.level_m or 0.0) < depths.top_m else -1.0
         shape = _diamond(x, y) if depths.shows(one.level_m or 0.0) else [(x - 4, y + 6 * up), (x, y), (x + 4, y + 6 * up)]

@@ -51,7 +51,7 @@ def draw_section(shafts: Sequence[ShaftPlan], units: System, prefix: str = "a") 
     """
     if not shafts:
         raise InputError(Problem("there is no shaft to draw a section of"))
-    ordered = _in_line(shafts)
+    ordered = in_line(shafts)
     rows = [ordered[first:first + MOST] for first in range(0, len(ordered), MOST)]
     sheet = Sheet(0.0, "Site section", prefix)
     y = 0.0
@@ -67,7 +67,7 @@ def _placed(shafts: Sequence[ShaftPlan]) -> bool:
     return all(one.design.east_m is not None and one.design.north_m is not None for one in shafts)
 
 
-def _in_line(shafts: Sequence[ShaftPlan]) -> list[ShaftPlan]:
+def in_line(shafts: Sequence[ShaftPlan]) -> list[ShaftPlan]:
     """Order the shafts along the wider of the two directions, else as the file has them."""
     if not _placed(shafts):
         return list(shafts)

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from methodpick.exports.sheets.alike import Group
 from methodpick.exports.sheets.parts import Page, Part, Pen, Section
-from methodpick.exports.svg.section import draw_section, in_line
+from methodpick.exports.svg.section import draw_section, even, in_line
 from methodpick.plan.result import SUPPORT_SAID, Plan, ShaftPlan
 from methodpick.site.result import Takeoff, told
 
-A_PICTURE = 20
+A_PICTURE = 16
 """So many shafts stand in one picture of the section: two rows, which fit on a sheet."""
 
 
@@ -25,11 +25,10 @@ def site_page(plan: Plan, sheets: Sequence[Group], pen: Pen, closing: str, doubt
     ]
     if doubts:
         sections.append(Section("Doubts of the reader", (pen.items(list(doubts)),)))
-    kinds = f"{len(plan.shafts)} kinds of shaft" if len(plan.shafts) != 1 else "One kind of shaft"
+    kinds = f"{len(sheets)} kinds of shaft" if len(sheets) != 1 else "One kind of shaft"
     lines = [f"{kinds}, {sum(one.count for one in plan.shafts)} shafts in all, read from {plan.input.path}"]
     if many:
-        lines.append(f"Shafts whose plan is the same word for word share a sheet: {len(sheets)} sheets for {len(plan.shafts)} shafts. "
-                     "Each row here is a sheet.")
+        lines.append("Shafts whose plan is the same word for word share a sheet, and a row of the tables here.")
     return Page(pen.t(plan.site_name or plan.input.path), (*map(pen.t, lines), closing), tuple(sections))
 
 
@@ -63,9 +62,8 @@ def _surest(shaft: ShaftPlan) -> str:
 def _section(sheets: Sequence[Group], pen: Pen, *, many: bool) -> list[Part]:
     """Draw one shaft of each sheet, over as many pictures as it takes."""
     ordered = in_line([group.first for group in sheets])
-    parts = [pen.picture(draw_section(ordered[first:first + A_PICTURE], pen.units, f"site{first // A_PICTURE or ''}"), "")
-             for first in range(0, len(ordered), A_PICTURE)]
-    return [pen.text("The first shaft of each sheet is drawn."), *parts] if many else parts
+    said = "The first shaft of each sheet is drawn." if many else ""
+    return [pen.picture(draw_section(some, pen.units, f"site{number}"), said) for number, some in enumerate(even(ordered, A_PICTURE), 1)]
 
 
 def _casings(sheets: Sequence[Group], pen: Pen) -> Part:

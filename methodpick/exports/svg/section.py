@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import hypot
+from math import ceil, hypot
 
 from methodpick.errors import InputError, Problem
 from methodpick.exports.svg.axes import LENGTH, Depths, draw_depths, draw_elevations
@@ -18,7 +18,7 @@ from methodpick.spoken import System, say
 
 HEAD, PLOT, FOOT = 64.0, 330.0, 26.0
 LEFT, RIGHT = 52.0, 690.0
-MOST = 10
+MOST = 8
 """Shafts in one row; more go into further rows."""
 GROUND_WIDTH = 20.0
 KEY = ("At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. The dashed line "
@@ -52,7 +52,7 @@ def draw_section(shafts: Sequence[ShaftPlan], units: System, prefix: str = "a") 
     if not shafts:
         raise InputError(Problem("there is no shaft to draw a section of"))
     ordered = in_line(shafts)
-    rows = [ordered[first:first + MOST] for first in range(0, len(ordered), MOST)]
+    rows = even(ordered, MOST)
     sheet = Sheet(0.0, "Site section", prefix)
     y = 0.0
     for row in rows:
@@ -61,6 +61,13 @@ def draw_section(shafts: Sequence[ShaftPlan], units: System, prefix: str = "a") 
     known = all(one.ground.ground_elevation_m is not None for one in shafts)
     _key(sheet, y + 14, many=len(shafts) > 1, placed=_placed(shafts), known=known)
     return sheet.svg()
+
+
+def even(shafts: Sequence[ShaftPlan], most: int) -> list[Sequence[ShaftPlan]]:
+    """Part shafts into as few rows as hold ``most`` each, all about as long."""
+    few = ceil(len(shafts) / most)
+    cuts = [round(len(shafts) * number / few) for number in range(few + 1)]
+    return [shafts[first:last] for first, last in pairwise(cuts)]
 
 
 def _placed(shafts: Sequence[ShaftPlan]) -> bool:

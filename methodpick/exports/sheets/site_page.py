@@ -93,7 +93,7 @@ def taken_off(takeoff: Takeoff, pen: Pen) -> list[Section]:
     ]
     if takeoff.cost is not None:
         rows = pen.table(told.COST_HEADS, told.cost_rows(takeoff.cost), (1, 2, 3))
-        sections.append(Section(pen.t(told.cost_title(takeoff.cost)), (rows, pen.text(told.not_priced(takeoff.cost)))))
+        sections.append(Section(pen.t(told.cost_title(takeoff.cost)), tuple(_filled(rows, pen.text(told.not_priced(takeoff.cost))))))
     sections.append(Section("Notes on the takeoff", (pen.items(list(takeoff.notes)),)))
     return [one for one in sections if one.parts]
 

@@ -137,7 +137,9 @@ def _joined(sheet: Sheet, row: Row) -> None:
     for x, shaft, deep in tips:
         y = row.y(shaft, deep)
         sheet.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
-        sheet.label(x + 13, y + 13, _level(shaft, deep, row), 8.6)
+        words = _level(shaft, deep, row)
+        left = x + 15 + width_of(words, 8.6) > WIDTH
+        sheet.label(WIDTH - 3 if left else x + 13, y + 13, words, 8.6, text_anchor="end" if left else "start")
 
 
 def _heading(sheet: Sheet, row: Row, shaft: ShaftPlan, middle: float, top: float) -> None:

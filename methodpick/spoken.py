@@ -47,6 +47,8 @@ def say(value: float, unit: str, system: System) -> str:
 
     >>> say(4.877, "m", "us"), say(1.2192, "size", "us"), say(0.0127, "size", "us"), say(19.5, "%", "us"), say(0.3048, "m/h", "si")
     ('16.0 ft', '48 in', '0.5 in', '19.5 %', '305 mm/h')
+    >>> say(1.1, "m/s", "us"), say(1.1, "m/s", "si"), say(0.34, "m/s", "us"), say(4e-6, "m/s", "us"), say(2e-9, "m/s", "si")
+    ('110 cm/s', '1.1 m/s', '34 cm/s', '0.0004 cm/s', '2e-09 m/s')
     """
     if unit not in _SI:
         return f"{value:.3g} {unit}"
@@ -57,7 +59,9 @@ def say(value: float, unit: str, system: System) -> str:
         digits = 2
     elif unit == "%":
         digits = next((few for few in (0, 1, 2) if abs(number - round(number, few)) < 1e-9), 0)  # as written, else whole
-    if digits < 0 or (abs(number) >= 1e5 and unit == "1"):
+    if digits < 0 and abs(number) >= 10:
+        text = f"{number:.0f}"  # a velocity or a coarse grain; only what is small is read with an exponent
+    elif digits < 0 or (abs(number) >= 1e5 and unit == "1"):
         text = f"{number:.2g}"
     else:
         text = f"{number:,.{digits}f}" if abs(number) >= 10000 else f"{number:.{digits}f}"

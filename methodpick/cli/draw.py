@@ -28,7 +28,7 @@ class What(StrEnum):
 def draw(
     file: Annotated[Path, typer.Argument(help="A site file (YAML) or an AGS4 log (.ags).")],
     output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .svg or .png.")],
-    what: Annotated[What, typer.Option("--what", help="The strip log, slurry window, depth-volume curve or site section.")] = What.STRIP,
+    what: Annotated[What, typer.Option("--what", help="Strip log, slurry window, depth-volume curve or site section.")] = What.STRIP,
     shaft: Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")] = None,
     boring: Annotated[str | None, typer.Option("--boring", help="Draw a shaft at this boring, without a shaft in the file.")] = None,
     diameter: Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")] = None,
@@ -40,7 +40,7 @@ def draw(
 ) -> None:
     """Draw one picture; an existing file is written anew."""
     from methodpick.cli.reading import read_any, rulebook, write
-    from methodpick.plan.pipeline import plan
+    from methodpick.site.planning import plan_site
 
     ending = output.suffix.lower()
     if ending not in {".svg", ".png"}:
@@ -50,8 +50,8 @@ def draw(
     names = [one.id for one in site.shafts]
     if shaft is None and len(names) > 1 and what is not What.SECTION:
         raise InputError(Problem("the file has several shafts; name one with --shaft", expected=f"one of {', '.join(names)}"))
-    made = plan(site, rulebook(rules, agency or site.site.agency, overlay or []), path=file.name, digest=read.digest,
-                shafts=None if shaft is None else [shaft])
+    made = plan_site(site, rulebook(rules, agency or site.site.agency, overlay or []), path=file.name, digest=read.digest,
+                     shafts=None if shaft is None else [shaft]).plan
     svg = _picture(made.shafts, what, "si" if (units.value if units else read.units) == "si" else "us")
     if ending == ".png":
         from methodpick.exports.png import picture_png

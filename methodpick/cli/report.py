@@ -11,7 +11,7 @@ from methodpick.cli.plan import Units, about, with_shaft
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from methodpick.plan.result import Plan
+    from methodpick.site.result import Takeoff
     from methodpick.spoken import System
 
 ENDINGS = (".html", ".htm", ".pdf", ".md")
@@ -31,8 +31,10 @@ def report(
     no_assumptions: Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")] = False,
 ) -> None:
     """Write the report of the shafts; an existing file is written anew."""
+    from methodpick.cli.progress import shown
     from methodpick.cli.reading import read_any, rulebook, write
-    from methodpick.plan.pipeline import plan
+    from methodpick.site.planning import plan_site
+    from methodpick.site.takeoff import take_off
 
     ending = output.suffix.lower()
     if ending not in ENDINGS:
@@ -40,22 +42,25 @@ def report(
                                  expected=".html, .pdf, or .md for the draft of the installation plan"))
     read = read_any(file)
     site = with_shaft(read, boring, diameter, tip, "0m", None)
-    made = plan(site, rulebook(rules, agency or site.site.agency, overlay or []), path=file.name, digest=read.digest, shafts=shaft,
-                assumptions=not no_assumptions)
-    written = _written(made, ending, "si" if (units.value if units else read.units) == "si" else "us", about(made, read))
+    book = rulebook(rules, agency or site.site.agency, overlay or [])
+    with shown("planning the shafts") as tell:
+        made = plan_site(site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
+    system: System = "si" if (units.value if units else read.units) == "si" else "us"
+    written = _written(take_off(site, made, book), ending, system, about(made.plan, read))
     write(output, written, force=True)
     typer.echo(f"{output}: written", err=True)
 
 
-def _written(made: Plan, ending: str, units: System, doubts: tuple[str, ...]) -> str | bytes:
+def _written(made: Takeoff, ending: str, units: System, doubts: tuple[str, ...]) -> str | bytes:
+    plan = made.site.plan
     if ending == ".md":
         from methodpick.exports.markdown_plan import plan_markdown
 
-        return plan_markdown(made, units)
+        return plan_markdown(plan, units)
     if ending == ".pdf":
         from methodpick.exports.pdf_report import report_pdf
 
-        return report_pdf(made, units, doubts)
+        return report_pdf(plan, units, doubts, made)
     from methodpick.exports.html_report import report_html
 
-    return report_html(made, units, doubts)
+    return report_html(plan, units, doubts, made)

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from methodpick.exports.tables.model import Table
-    from methodpick.plan.result import Plan
     from methodpick.report.sheets import PrintedSheet
+    from methodpick.site.result import Takeoff
     from methodpick.spoken import System
 
 
@@ -47,14 +47,15 @@ def sheets(
         planned = plan_site(read.site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
     system: System = "us" if (units.value if units else read.units) == "us" else "si"
     doubts = about(planned.plan, read)
-    made = make_tables(take_off(read.site, planned, book), system, doubts)
+    taken = take_off(read.site, planned, book)
+    made = make_tables(taken, system, doubts)
     wanted = _wanted(made, sheet or [])
     if output is None:
         from methodpick.report.sheets import render_sheets
 
         render_sheets([_printed(one) for one in wanted], page_console(width, None), system)
     else:
-        _folder(output, made, planned.plan, system, doubts)
+        _folder(output, made, taken, system, doubts)
 
 
 def _wanted(made: Sequence[Table], names: Sequence[str]) -> list[Table]:
@@ -78,7 +79,7 @@ def _printed(table: Table) -> PrintedSheet:
                         tuple(tuple(plain(row[index]) for index in kept) for row in table.rows), tuple(right), table.notes)
 
 
-def _folder(folder: Path, made: Sequence[Table], plan: Plan, units: System, doubts: tuple[str, ...]) -> None:
+def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, doubts: tuple[str, ...]) -> None:
     """Write all files and say which; what needs a library that is not there is left out with a word on how to get it."""
     from methodpick.cli.reading import write
     from methodpick.exports.html_report import report_html
@@ -91,13 +92,14 @@ def _folder(folder: Path, made: Sequence[Table], plan: Plan, units: System, doub
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
+    plan = taken.site.plan
     for table in made:
         write(folder / f"{table.name}.csv", table_csv(table), force=True)
     write(folder / "plan.json", plan_json(plan), force=True)
     written = [*(f"{table.name}.csv" for table in made), "plan.json"]
     extras: tuple[tuple[str, Callable[[], str | bytes]], ...] = (
         ("workbook.xlsx", lambda: workbook_xlsx(made, units, plan.site_name or plan.input.path)),
-        ("report.html", lambda: report_html(plan, units, doubts)))
+        ("report.html", lambda: report_html(plan, units, doubts, taken)))
     for name, make in extras:
         try:
             content = make()

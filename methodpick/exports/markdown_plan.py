@@ -7,7 +7,9 @@ installation plans). No name, firm, machine, product or supplier is ever invente
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
+from methodpick.exports.sheets.alike import groups
 from methodpick.exports.sheets.parts import Pen
 from methodpick.exports.sheets.plan_sections import BLANK, SECTIONS, Draft, Line
 from methodpick.exports.sheets.whole import CLOSING
@@ -22,7 +24,7 @@ _LEADS = "+-=:"
 
 def plan_markdown(plan: Plan, units: System | None = None) -> str:
     """Write the draft of the installation plan in the reader's units."""
-    draft = Draft(plan, Pen(units or plan.units))
+    draft = Draft(_shared(plan), Pen(units or plan.units))
     overlays = f" with {', '.join(plan.rulebook.overlays)}" if plan.rulebook.overlays else ""
     lines = [f"# Drilled shaft installation plan (draft): {_safe(draft.pen.t(plan.site_name or plan.input.path))}", "",
              _safe(f"Drafted by methodpick {plan.tool_version} from {draft.pen.t(plan.input.path)} (digest {plan.input.digest[:12]}) and "
@@ -32,6 +34,11 @@ def plan_markdown(plan: Plan, units: System | None = None) -> str:
         lines += [f"## {number}. {title}", "", *_lines(fill(draft))]
     left = sum(line.startswith(f"* {BLANK}") for line in lines)
     return "\n".join([*lines, f"{left} blanks are left to fill. Search for the word BLANK.", ""])
+
+
+def _shared(plan: Plan) -> Plan:
+    """Give the plan with shafts that are alike standing as one under all their names, so that nothing is written twice."""
+    return replace(plan, shafts=tuple(replace(one.first, id=one.names, count=one.count) for one in groups(plan.shafts)))
 
 
 def _lines(found: Iterable[Line]) -> Iterator[str]:

@@ -9,12 +9,14 @@ from importlib.resources import files
 from methodpick.exports.extras import need
 from methodpick.exports.sheets.whole import make_report
 from methodpick.plan.result import Plan
+from methodpick.site.result import Takeoff
 from methodpick.spoken import System
 
 
-def report_pdf(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = ()) -> bytes:
+def report_pdf(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (),
+                takeoff: Takeoff | None = None) -> bytes:
     """Set the report of a plan: letter paper for US units, A4 for SI. Raises InputError without the extra ``pdf``."""
     typst = need("typst", "pdf", "a PDF report")
     template = files("methodpick.exports").joinpath("templates", "report.typ").read_bytes()
-    report = json.dumps(asdict(make_report(plan, units, reader_doubts)), ensure_ascii=False)
+    report = json.dumps(asdict(make_report(plan, units, reader_doubts, takeoff)), ensure_ascii=False)
     return bytes(typst.compile(template, format="pdf", sys_inputs={"report": report}, timestamp=0))

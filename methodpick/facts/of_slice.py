@@ -149,10 +149,9 @@ def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: t
     ratio = hull(curves.overload(ground, ends[0], None), curves.overload(ground, ends[1], None), max)
     if ratio is not None:
         low, high = max(ratio.low, 0.0), min(max(ratio.high, 0.0), 40.0)
-        likely = None if ratio.likely is None else 100 * closure_ratio(min(max(ratio.likely, 0.0), 40.0), LIKELY_RIGIDITY)
-        span = Span(100 * closure_ratio(min(low, high), RIGIDITY.high), 100 * closure_ratio(high, RIGIDITY.low))
-        sheet.put("closure_percent", Span(span.low, span.high, likely), "derived", "cavity contraction",
-                  ("su_kpa", "total_stress_kpa"), "closure_ratio")
+        likely = None if ratio.likely is None else _closure(min(max(ratio.likely, 0.0), 40.0), LIKELY_RIGIDITY)
+        span = Span(_closure(min(low, high), RIGIDITY.high), _closure(high, RIGIDITY.low), likely)
+        sheet.put("closure_percent", span, "derived", "cavity contraction", ("su_kpa", "total_stress_kpa"), "closure_ratio")
     if ground.su is None:
         return
     depth = ends[1]
@@ -167,6 +166,11 @@ def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: t
         middle = (concrete - sides[1]) / max(su.likely, 0.1)
         sheet.put("bulging_ratio", Span(values[0], values[-1], min(max(middle, values[0]), values[-1])), "derived",
                   "(concrete - horizontal stress) / strength", ("su_kpa", "total_stress_kpa"), "bulging_ratio")
+
+
+def _closure(overload: float, rigidity: float) -> float:
+    """Give the closure in percent of the radius; a hole cannot close by more than that."""
+    return min(100.0, 100.0 * closure_ratio(overload, rigidity))
 
 
 def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float]) -> None:

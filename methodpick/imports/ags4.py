@@ -51,6 +51,10 @@ class Row:
         """Give what sorts rows of like depth, whatever their order in the file."""
         return sorted(self.values.items())
 
+    def order_beside(self, *numbers: str) -> list[tuple[str, str]]:
+        """Give the same without some headings, whose numbers sort by their size: as text their order would hang on the unit."""
+        return [pair for pair in self.order if pair[0] not in numbers]
+
     def number(self, book: DoubtBook, heading: str, inside: str = "m", bare: str = "") -> float | None:
         """Read a number in the column's own unit into the unit kept inside; blank and unreadable give None.
 

@@ -39,7 +39,8 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
     """Give the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
     book = tables.book
     rows = [(top, row) for row in tables.of("GEOL", boring) if (top := _top(row, book)) is not None]
-    rows.sort(key=lambda pair: (pair[0], pair[1].order))
+    bases = {row.line: row.number(book, "GEOL_BASE") for _, row in rows}
+    rows.sort(key=lambda pair: (pair[0], bases[pair[1].line] or 0.0, pair[1].order_beside("GEOL_TOP", "GEOL_BASE")))
     if len(rows) > MOST_LAYERS:
         rows[MOST_LAYERS][1].doubt(book, f"the boring has {len(rows)} layers",
                                    f"only the first {MOST_LAYERS} are read", serious=True)
@@ -49,7 +50,7 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
     tests = {kind.field: _tests(tables, boring, kind) for kind in _TESTS}
     layers = []
     for index, (top, row) in enumerate(rows):
-        base = row.number(book, "GEOL_BASE")
+        base = bases[row.line]
         if base is None:
             base = next((other for other, _ in rows[index + 1 :] if other > top), depth_m)
             row.doubt(book, "the layer has no base", "the next top or the end of the boring is taken", depth_m=top)

@@ -78,7 +78,7 @@ def _strikes(tables: Tables, boring: str, ground: Ground) -> list[WaterReading]:
             blank.append(row)
         else:
             struck.append((at, row))
-    struck.sort(key=lambda pair: (pair[0], pair[1].order))
+    struck.sort(key=lambda pair: (pair[0], pair[1].order_beside("WSTG_DPTH")))
     rises = _Rises(tables, boring)
     found = []
     for at, row in struck:

@@ -11,7 +11,7 @@ from methodpick.report.borings import borings_of_shafts
 from methodpick.report.page import CLOSING
 from methodpick.report.voice import SUPPORT, Voice
 from methodpick.report.yard import cost, hours, yard
-from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, told
 from methodpick.spoken import System
 
 FEW = 3
@@ -60,33 +60,18 @@ def _lines(lines: Sequence[TakeoffLine], voice: Voice) -> None:
 
 def _totals(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine], voice: Voice) -> None:
     voice.head("Sums over the site")
-    rows = [(one.item, voice.n(one.amount.likely, one.unit), _ends(one.amount, one.unit, voice), one.pay) for one in totals]
-    voice.table(("item", "likely", "low to high", "pay"), rows, right=(1,))
-    for line in site_lines:
-        if line.source:
-            voice.item("-", f"{line.item}: {line.formula} ({line.source}).")
+    voice.table(told.TOTAL_HEADS, told.total_rows(totals, voice), right=(1,))
+    for text in told.site_words(site_lines):
+        voice.item("-", text)
 
 
 def _amount(amount: Range, unit: str, voice: Voice) -> str:
     if amount.certain:
         return voice.n(amount.likely, unit)
-    return f"{voice.n(amount.likely, unit)} ({_ends(amount, unit, voice)})"
-
-
-def _ends(amount: Range, unit: str, voice: Voice) -> str:
-    if amount.certain:
-        return ""
-    low, high = voice.n(amount.low, unit), voice.n(amount.high, unit)
-    return f"{low.split(' ')[0]} to {high.split(' ')[0]}"
+    return f"{voice.n(amount.likely, unit)} ({told.ends(amount, unit, voice)})"
 
 
 def _checks(shafts: Sequence[ShaftTakeoff], voice: Voice) -> None:
     voice.head("Clearance of cages")
-    found: dict[tuple[str, str, bool | None, str], list[str]] = {}
-    for shaft in shafts:
-        for check in shaft.checks:
-            found.setdefault((check.item, check.text, check.fits, check.source), []).append(shaft.shaft)
-    for (item, text, fits, source), names in found.items():
-        said = "not known" if fits is None else "fits" if fits else "DOES NOT FIT"
-        some = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
-        voice.item("-" if fits else "!", f"{item}, {said}: {text} ({source}; {some})", style="" if fits else "bold red")
+    for fits, text in told.clearances(shafts):
+        voice.item("-" if fits else "!", text, style="" if fits else "bold red")

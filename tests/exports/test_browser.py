@@ -99,7 +99,7 @@ def test_no_word_of_a_picture_runs_out_of_the_sheet(tmp_path, planned):
               "for(const t of s.querySelectorAll('text')){const r=t.getBoundingClientRect();"
               "if(r.right>b.right+2||r.left<b.left-2||r.bottom>b.bottom+2||r.top<b.top-2)bad.push(t.textContent)}}"
               "document.title=document.querySelectorAll('figure svg text').length+'|'+bad.join('|')</script>")
-    for name in ("karst", "river-crossing", "artesian-sand"):
+    for name in ("karst", "river-crossing", "artesian-sand", "saturated-sand", "viaduct"):
         for units in ("us", "si"):
             text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
             page = tmp_path / f"{name}.html"
@@ -108,3 +108,21 @@ def test_no_word_of_a_picture_runs_out_of_the_sheet(tmp_path, planned):
             count, _, bad = done.stdout.split("<title>")[1].split("</title>")[0].partition("|")
             assert int(count) > 100
             assert bad == "", (name, units, bad)
+
+
+def test_words_of_tables_are_not_broken_and_no_table_leaves_the_paper(tmp_path, planned):
+    """At the width of letter paper between the margins (186 mm, 703 units): a cell of one word is one line high, no table is wider."""
+    pytest.importorskip("jinja2")
+    script = ("<script>let bad=[],n=0;const w=document.body.getBoundingClientRect().right;"
+              "for(const t of document.querySelectorAll('table')){"
+              "if(t.getBoundingClientRect().right>w+1)bad.push('wide '+t.textContent.slice(0,40))}"
+              "for(const c of document.querySelectorAll('td.word')){n++;const r=document.createRange();r.selectNodeContents(c);"
+              "if(r.getClientRects().length>1)bad.push(c.textContent)}document.title=n+'|'+bad.join('|')</script>")
+    for name, units in (("viaduct", "us"), ("caving-lens", "us"), ("artesian-sand", "si")):
+        text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
+        page = tmp_path / f"{name}.html"
+        page.write_text(text.replace("</body>", script + "</body>"), encoding="utf-8")
+        done = browse(tmp_path, "--window-size=720,1000", "--dump-dom", page.as_uri())
+        count, _, bad = done.stdout.split("<title>")[1].split("</title>")[0].partition("|")
+        assert int(count) > 10
+        assert bad == "", (name, bad)

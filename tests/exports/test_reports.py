@@ -4,6 +4,7 @@ import re
 import sys
 from dataclasses import replace
 from html.parser import HTMLParser
+from math import ceil
 
 import pytest
 from hostile import HOSTILE, spoilt
@@ -15,6 +16,8 @@ from methodpick.exports.html_report import report_html
 from methodpick.exports.markdown_plan import plan_markdown
 from methodpick.exports.pdf_report import report_pdf
 from methodpick.exports.png import picture_png
+from methodpick.exports.sheets.alike import groups
+from methodpick.exports.sheets.site_page import A_PICTURE
 from methodpick.exports.svg.strip import draw_strip
 from methodpick.resources import folder
 from methodpick.spoken import spell
@@ -66,13 +69,16 @@ def test_the_report_holds_every_sheet(html, planned):
         page = Reader(text)
         assert page.open == []
         said = " ".join(page.said)
+        sheets = groups(planned(name).shafts)
+        for sheet in sheets:
+            assert f"Shaft {sheet.first.id}" in said
         for shaft in planned(name).shafts:
-            assert f"Shaft {shaft.id}" in said
+            assert re.search(rf"(Shaft {shaft.id}\b)|(For shafts [^;]*\b{shaft.id}\b[^;]*;)", said), shaft.id
         for wanted in ("Decision", "Strip log", "Stages", "Casing schedule", "Concrete", "Reasons", "Dangers", "Cautions", "Holds only if",
                        "Questions to ask", "Record of reliance", "digest of the input", "licensed engineer", "Nobody enters the hole"):
             assert wanted in said, (name, wanted)
         assert "⟦" not in text
-        pictures = 1 + sum(3 if shaft.slurry is not None else 2 for shaft in planned(name).shafts)
+        pictures = ceil(len(sheets) / A_PICTURE) + sum(3 if sheet.first.slurry is not None else 2 for sheet in sheets)
         assert text.count("<svg ") == pictures
         names = re.findall(r'<pattern id="([^"]+)"', text)
         assert len(names) == len(set(names)), "no picture takes the hatches of another"
@@ -140,7 +146,7 @@ def test_the_installation_plan_fills_what_is_known_and_names_the_rest(planned):
     decision = spell(planned("caving-lens").shafts[0].decision, "us")
     for wanted in (decision, "48 in", "polymer", "Bring the concrete to", "licensed engineer"):
         assert wanted in text
-    for blank in ("superintendent", "drill foreman", "licensed engineer in charge", "drill rigs", "product, maker and mix", "supplier"):
+    for blank in ("superintendent", "drill foreman", "licensed engineer in charge", "drill rigs", "product and maker", "supplier"):
         assert re.search(rf"\*\*BLANK\*\* [^\n]*{re.escape(blank)}[^\n]*: ______", text), blank
     assert int(re.search(r"(\d+) blanks are left", text)[1]) == text.count("* **BLANK** ")
 

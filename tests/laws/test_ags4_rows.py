@@ -127,3 +127,14 @@ def test_law_of_lost_rows_would_notice_a_lost_row(group):
     read = read_ags4(write({**rows, group: []}))
     lost = {"GEOL": 1.0, "ISPT": 3.0, "WSTG": 4.0, "WSTD": 3.5, "CORE": 5.0}[group]
     assert ("B-1", lost) not in kept(read.profiles)
+
+
+@pytest.mark.parametrize("bases", [("2.00", "7.00"), ("7.00", "2.00"), ("0.00", "30.00"), ("30.00", "100.00")])
+def test_rows_that_start_alike_stand_in_the_same_order_in_feet(bases):
+    """As text 2.00 m comes before 7.00 m, but 6.56 ft after 22.97 ft: the order is that of the numbers."""
+    rows = {"GEOL": [("B-1", "0.00", base, word) for base, word in zip(bases, ("Stiff CLAY", "Loose SAND"), strict=True)]}
+    metres, feet = (read_ags4(write(rows, feet=feet)) for feet in (False, True))
+    assert metres.profiles == feet.profiles
+    assert [doubt.message for doubt in metres.doubts] == [doubt.message for doubt in feet.doubts]
+    layers = metres.profiles[0].layers
+    assert [layer.base_m for layer in layers] == sorted(float(base) for base in bases if base != "0.00")

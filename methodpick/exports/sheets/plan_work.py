@@ -6,8 +6,11 @@ from collections.abc import Iterator
 
 from methodpick.exports.sheets import shaft_concrete
 from methodpick.exports.sheets.draft import Draft, Line, blanks, table, texts
+from methodpick.exports.sheets.parts import Pen
 from methodpick.exports.svg.shaft_columns import runs
-from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Interval
+from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, FluidProgramme, Interval
+from methodpick.plan.result import programme_told as told
+from methodpick.plan.result import window_told as window
 
 
 def excavation(draft: Draft) -> Iterator[Line]:
@@ -66,7 +69,7 @@ def permanent(draft: Draft) -> Iterator[Line]:
 
 
 def fluid(draft: Draft) -> Iterator[Line]:
-    """Write the kind of fluid and its density window."""
+    """Write the kind of fluid, its density window and its programme."""
     pen = draft.pen
     rows = [(shaft.id, one.fluid, pen.n(one.top_m, "m"), pen.n(one.base_m, "m"), pen.n(one.density_min_kg_m3, "kg/m3"),
              pen.n(one.density_max_kg_m3, "kg/m3"), pen.n(one.density_target_kg_m3, "kg/m3"), pen.t(one.governed_by))
@@ -76,12 +79,46 @@ def fluid(draft: Draft) -> Iterator[Line]:
         yield from draft.warned("fluid-chemistry")
         return
     yield table(("shaft", "fluid", "from", "to", "least density", "greatest density", "aim", "bound"), rows)
-    for shaft in draft.plan.shafts:
-        yield from (Line("item", pen.t(f"{shaft.id}: {line.item} {pen.n(line.value, line.unit)} ({line.formula})"))
-                    for line in shaft.quantities if "fluid" in line.item)
+    yield from _empty(draft)
+    yield from _programmes(draft)
     yield from draft.warned("fluid-chemistry")
-    yield from blanks("product, maker and mix", "mixing water: source, hardness, pH", "mixing and hydration time", "tanks and their volume",
-                      "desanding", "tests: which, where in the hole, when, by whom, limits of the contract", "disposal of used fluid")
+    yield from blanks("product and maker", "the mix as tried, with the mixing water of the site", "mixing and hydration time",
+                      "tanks and their volume", "desanding", "tests: by whom, limits of the contract where stricter",
+                      "disposal of used fluid")
+
+
+def _empty(draft: Draft) -> Iterator[Line]:
+    """Write what to do where a window is empty."""
+    for shaft in draft.plan.shafts:
+        if shaft.slurry is not None and shaft.slurry.density_target_kg_m3 is None:
+            yield from texts(draft.pen.t(f"{shaft.id}: {window.of_the_hole(shaft.slurry, draft.pen)} What to do, in this order:"))
+            yield from (Line("step", draft.pen.t(remedy.text)) for remedy in shaft.slurry.remedies)
+
+
+def _programmes(draft: Draft) -> Iterator[Line]:
+    """Write the fluid programmes; shafts whose words are the same share them."""
+    pen = draft.pen
+    found: dict[tuple[Line, ...], list[str]] = {}
+    for shaft in draft.plan.shafts:
+        if (one := shaft.fluid_programme) is not None:
+            yield Line("item", pen.t(f"{shaft.id}: {told.stock(one, pen)} {told.losses(one, pen)}"))
+            found.setdefault(tuple(_programme(one, pen)), []).append(shaft.id)
+    for lines, shafts in found.items():
+        yield Line("head", pen.t(f"Fluid of {', '.join(shafts)}"))
+        yield from lines
+
+
+def _programme(one: FluidProgramme, pen: Pen) -> Iterator[Line]:
+    yield from (Line("item", pen.t(text)) for text in told.choice(one))
+    yield from texts(pen.t(told.water(one)))
+    lead, others = told.mix_lead(one.mix, pen), told.other_grades(one.mix, pen)
+    if lead:
+        yield from texts(pen.t(lead))
+    yield from (Line("item", pen.t(text)) for text in told.mix_items(one.mix, pen))
+    yield from texts(*(pen.t(text) for text in (others, *one.mix.checks, told.sand(one)) if text))
+    yield table(told.CONTROL_HEADS, [tuple(map(pen.t, row)) for row in told.control_rows(one, pen)])
+    yield from texts(pen.t(told.control_sources(one)))
+    yield from (Line("item", pen.t(time.text)) for time in one.times)
 
 
 def fluid_level(draft: Draft) -> Iterator[Line]:

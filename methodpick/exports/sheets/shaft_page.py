@@ -2,32 +2,33 @@
 
 from __future__ import annotations
 
-from methodpick.exports.sheets import shaft_concrete, shaft_words
+from methodpick.exports.sheets import shaft_concrete, shaft_fluid, shaft_words
+from methodpick.exports.sheets.alike import Group
 from methodpick.exports.sheets.parts import Page, Pen, Section
 from methodpick.exports.svg.shaft_columns import runs
 from methodpick.exports.svg.strip import draw_strip
-from methodpick.exports.svg.window_chart import draw_window
 from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Casing, Interval, ShaftPlan
 
 
-def shaft_page(shaft: ShaftPlan, pen: Pen, prefix: str) -> Page:
-    """Give the page of a shaft; ``prefix`` keeps its pictures apart from those of other shafts."""
-    many = f" ({shaft.count} of this kind)" if shaft.count > 1 else ""
-    away = f", {pen.n(shaft.boring_distance_m, 'm')} away" if shaft.boring_distance_m is not None else ""
+def shaft_page(group: Group, pen: Pen, prefix: str) -> Page:
+    """Give the page of a shaft, or of shafts that are alike; ``prefix`` keeps its pictures apart from those of other pages."""
+    shaft = group.first
+    away = f", {distance} away" if (distance := group.away(pen)) else ""
+    lines = [f"For shafts {group.names}; {group.count} shafts in all."] if len(group.shafts) > 1 else []
     over = "mudline" if shaft.design.water_depth_m else "ground"
-    line = (f"{pen.n(shaft.diameter_m, 'size')} diameter, cut-off {pen.n(shaft.cutoff_m, 'm')}, tip {pen.n(shaft.tip_depth_m, 'm')} "
-            f"below the {over}{_elevation(shaft, shaft.tip_depth_m, pen)}; boring {shaft.boring}{away}, "
-            f"ends at {pen.n(shaft.ground.end_m, 'm')}")
+    lines.append(f"{pen.n(shaft.diameter_m, 'size')} diameter, cut-off {pen.n(shaft.cutoff_m, 'm')}, tip {pen.n(shaft.tip_depth_m, 'm')} "
+                 f"below the {over}{_elevation(shaft, shaft.tip_depth_m, pen)}; boring {shaft.boring}{away}, "
+                 f"ends at {pen.n(shaft.ground.end_m, 'm')}")
     decision = Section("Decision", (pen.strong(shaft.decision), pen.text(
         f"Method: {SUPPORT_SAID[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}")), "decision")
     sections = [
         decision, Section("Strip log", (pen.picture(draw_strip(shaft, pen.units, f"{prefix}a"), ""),)),
         shaft_words.assumptions(shaft, pen), *shaft_words.warnings(shaft, pen, "danger"), _stages(shaft, pen), _intervals(shaft, pen),
-        _casings(shaft, pen), *_fluid(shaft, pen, prefix), shaft_concrete.concrete(shaft, pen, prefix), *shaft_concrete.pulls(shaft, pen),
-        _quantities(shaft, pen), shaft_words.reasons(shaft, pen), *shaft_words.hazards(shaft, pen),
+        _casings(shaft, pen), *shaft_fluid.fluid(shaft, pen, prefix), shaft_concrete.concrete(shaft, pen, prefix),
+        *shaft_concrete.pulls(shaft, pen), _quantities(shaft, pen), shaft_words.reasons(shaft, pen), *shaft_words.hazards(shaft, pen),
         *shaft_words.warnings(shaft, pen, "caution"), *shaft_words.questions(shaft, pen), shaft_words.cautious(shaft, pen),
         shaft_words.alternates(shaft, pen), *shaft_words.doubts(shaft, pen), *shaft_words.warnings(shaft, pen, "note")]
-    return Page(pen.t(f"Shaft {shaft.id}{many}"), (pen.t(line),), tuple(sections))
+    return Page(pen.t(group.title), tuple(map(pen.t, lines)), tuple(sections))
 
 
 def _elevation(shaft: ShaftPlan, depth_m: float, pen: Pen) -> str:
@@ -77,22 +78,6 @@ def _casing(number: int, one: Casing, shaft: ShaftPlan, pen: Pen) -> tuple[str, 
     return (str(number), one.kind, f"{pen.n(one.outside_diameter_m, 'size')} x {pen.n(one.wall_m, 'wall')}", pen.n(one.top_m, "m"),
             pen.n(one.base_m, "m"), pen.n(None if ground is None else ground - one.base_m, "m"), pen.n(one.length_m, "m"),
             pen.n(one.mass_kg, "kg"), "-" if one.kind == "starter" else one.sealed)
-
-
-def _fluid(shaft: ShaftPlan, pen: Pen, prefix: str) -> list[Section]:
-    one = shaft.slurry
-    if one is None:
-        return []
-    level = f"{pen.n(abs(one.level_m), 'm')} {'above' if one.level_m < 0 else 'below'} the ground"
-    parts = [pen.text(f"{one.fluid.capitalize()} fluid from {pen.n(one.top_m, 'm')} to {pen.n(one.base_m, 'm')}, level {level}."
-                      + ("" if one.head_m is None else f" Least head over the groundwater of the water-bearing layers: "
-                                                       f"{pen.n(one.head_m, 'm')} at the likely levels."))]
-    if one.density_target_kg_m3 is None:
-        opens = ("Case the layer instead." if one.level_that_opens_m is None else
-                 f"A fluid level at {pen.n(one.level_that_opens_m, 'm')} (negative above the ground) would open it; else case the layer.")
-        parts.append(pen.strong(f"The density window is empty. {opens}"))
-    parts.append(pen.picture(draw_window(shaft, pen.units, f"{prefix}b"), ""))
-    return [Section("Fluid", tuple(parts))]
 
 
 def _quantities(shaft: ShaftPlan, pen: Pen) -> Section:

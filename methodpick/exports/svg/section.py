@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import hypot
+from math import ceil, hypot
 
 from methodpick.errors import InputError, Problem
 from methodpick.exports.svg.axes import LENGTH, Depths, draw_depths, draw_elevations
@@ -18,7 +18,7 @@ from methodpick.spoken import System, say
 
 HEAD, PLOT, FOOT = 64.0, 330.0, 26.0
 LEFT, RIGHT = 52.0, 690.0
-MOST = 10
+MOST = 8
 """Shafts in one row; more go into further rows."""
 GROUND_WIDTH = 20.0
 KEY = ("At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. The dashed line "
@@ -51,8 +51,8 @@ def draw_section(shafts: Sequence[ShaftPlan], units: System, prefix: str = "a") 
     """
     if not shafts:
         raise InputError(Problem("there is no shaft to draw a section of"))
-    ordered = _in_line(shafts)
-    rows = [ordered[first:first + MOST] for first in range(0, len(ordered), MOST)]
+    ordered = in_line(shafts)
+    rows = even(ordered, MOST)
     sheet = Sheet(0.0, "Site section", prefix)
     y = 0.0
     for row in rows:
@@ -63,11 +63,18 @@ def draw_section(shafts: Sequence[ShaftPlan], units: System, prefix: str = "a") 
     return sheet.svg()
 
 
+def even(shafts: Sequence[ShaftPlan], most: int) -> list[Sequence[ShaftPlan]]:
+    """Part shafts into as few rows as hold ``most`` each, all about as long."""
+    few = ceil(len(shafts) / most)
+    cuts = [round(len(shafts) * number / few) for number in range(few + 1)]
+    return [shafts[first:last] for first, last in pairwise(cuts)]
+
+
 def _placed(shafts: Sequence[ShaftPlan]) -> bool:
     return all(one.design.east_m is not None and one.design.north_m is not None for one in shafts)
 
 
-def _in_line(shafts: Sequence[ShaftPlan]) -> list[ShaftPlan]:
+def in_line(shafts: Sequence[ShaftPlan]) -> list[ShaftPlan]:
     """Order the shafts along the wider of the two directions, else as the file has them."""
     if not _placed(shafts):
         return list(shafts)
@@ -130,7 +137,9 @@ def _joined(sheet: Sheet, row: Row) -> None:
     for x, shaft, deep in tips:
         y = row.y(shaft, deep)
         sheet.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
-        sheet.label(x + 13, y + 13, _level(shaft, deep, row), 8.6)
+        words = _level(shaft, deep, row)
+        left = x + 15 + width_of(words, 8.6) > WIDTH
+        sheet.label(WIDTH - 3 if left else x + 13, y + 13, words, 8.6, text_anchor="end" if left else "start")
 
 
 def _heading(sheet: Sheet, row: Row, shaft: ShaftPlan, middle: float, top: float) -> None:

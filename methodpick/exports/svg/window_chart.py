@@ -1,4 +1,4 @@
-"""The slurry window against depth: the least density asked for, the greatest the ground takes, and what is left between them."""
+"""The slurry window against depth, what is asked for and what the ground takes, and below it the window against the fluid level."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.exports.svg.axes import Across, Depths, draw_across, draw_depths
 from methodpick.exports.svg.ground_columns import hatched
 from methodpick.exports.svg.lettering import wrap
+from methodpick.exports.svg.levels_chart import draw_levels
 from methodpick.exports.svg.sheet import GREY, INK, WATER, WIDTH, Sheet
 from methodpick.plan.result import ShaftPlan, Slurry
 from methodpick.spoken import System, say, spell
@@ -19,7 +20,7 @@ BESIDE_KG_M3 = 1200.0
 
 
 def draw_window(shaft: ShaftPlan, units: System, prefix: str = "a") -> str:
-    """Draw the density window of a shaft that is drilled under fluid, as SVG.
+    """Draw the density window of a shaft that is drilled under fluid, by depth and by fluid level, as SVG.
 
     Raises InputError where the plan uses no fluid.
     """
@@ -45,7 +46,7 @@ def draw_window(shaft: ShaftPlan, units: System, prefix: str = "a") -> str:
         for row in wrap(spell(text, units), WIDTH - 12, 9.5, 3):
             y += 12.5
             sheet.text(6, y, row, 9.5)
-    sheet.height = y + 8
+    sheet.height = draw_levels(sheet, slurry, units, y + 20) if slurry.levels else y + 8
     return sheet.svg()
 
 

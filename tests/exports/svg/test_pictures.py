@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 
 from methodpick.errors import InputError
 from methodpick.exports.svg.hatching import HATCHES, hatch_of
+from methodpick.exports.svg.levels_chart import _cut
 from methodpick.exports.svg.section import draw_section
 from methodpick.exports.svg.strip import draw_strip
 from methodpick.exports.svg.volume_curve import draw_volume
@@ -151,6 +152,48 @@ def test_the_window_chart_shows_window_level_and_what_binds(planned):
     for wanted in (f"{slurry.density_min_kg_m3:.0f} kg/m3 to {slurry.density_max_kg_m3:.0f} kg/m3",
                    f"aim {slurry.density_target_kg_m3:.0f} kg/m3", f"{-slurry.level_m:.2f} m above the ground", "keeping groundwater out"):
         assert wanted in said
+
+
+def test_the_window_stands_against_the_fluid_level_too(planned):
+    """Every head over the groundwater, what each fluid needs, and what governs each side are written beside the second chart."""
+    shaft = planned("artesian-sand").shafts[0]
+    slurry = shaft.slurry
+    said = " ".join(words(draw_window(shaft, "si")))
+    for level in slurry.levels:
+        assert f"{level.head_m:.2f} m{'' if level.head_kept else ', too low'}" in said
+    for one in slurry.needed:
+        assert (f"{one.fluid} needs a head of {one.head_m:.2f} m" in said) == (one.allowed and one.level_m is not None)
+    assert f"planned: {slurry.density_target_kg_m3:.0f} kg/m3" in said
+    assert "At least by" in said
+    assert "At most by" in said
+
+
+def test_the_planned_point_stands_where_level_and_density_meet(planned):
+    """The point lies on the line of the planned level, and by the marks of the scale at the density that is aimed at."""
+    for name in ("caving-lens", "saturated-sand", "cobbles-thin"):
+        slurry = planned(name).shafts[0].slurry
+        tree = ET.fromstring(draw_window(planned(name).shafts[0], "si"))
+        (point,) = [one for one in tree.iter(f"{SVG}circle") if one.get("r") == "4.5"]
+        level = [one for one in tree.iter(f"{SVG}line") if one.get("y1") == one.get("y2") == point.get("cy")]
+        assert level, "on the line of the planned level"
+        marks = {float(one.text): float(one.get("x")) for one in tree.iter(f"{SVG}text")
+                 if one.get("text-anchor") == "middle" and one.text.isdigit() and float(one.get("y")) > 376}
+        (low, left), (high, right) = min(marks.items()), max(marks.items())
+        assert float(point.get("cx")) == pytest.approx(
+            left + (slurry.density_target_kg_m3 - low) / (high - low) * (right - left), abs=0.1)
+
+
+def test_an_empty_window_has_no_planned_point(planned):
+    said = " ".join(words(draw_window(planned("artesian-deep").shafts[0], "us")))
+    assert "planned level: no density is open" in said
+    assert "planned: " not in said
+
+
+def test_a_bound_is_cut_at_the_edge_of_the_chart():
+    """From 10 at level 0 to 30 at level 4, cut at 15 and 25: a quarter of the way in, a quarter before the end."""
+    assert _cut([(10.0, 0.0), (30.0, 4.0)], 15.0, 25.0) == [[(15.0, 1.0), (25.0, 3.0)]]
+    assert _cut([(10.0, 0.0), (12.0, 4.0)], 15.0, 25.0) == []
+    assert _cut([(20.0, 0.0), (float("inf"), 1.0), (20.0, 2.0), (21.0, 3.0)], 15.0, 25.0) == [[(20.0, 2.0), (21.0, 3.0)]]
 
 
 def test_a_dry_shaft_has_no_window(planned):

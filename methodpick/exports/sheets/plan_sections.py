@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from methodpick.exports.sheets import plan_work
 from methodpick.exports.sheets.draft import BLANK, Draft, Line, blanks, table, texts
+from methodpick.plan.result.ladder_told import rung_lines
 
 __all__ = ["BLANK", "SECTIONS", "Draft", "Line"]
 Fill = Callable[[Draft], Iterator[Line]]
@@ -54,6 +55,8 @@ def _contingency(draft: Draft) -> Iterator[Line]:
             one = shaft.cautious
             yield from texts(pen.t(f"{shaft.id}: the cautious plan hangs on this: {one.differs_because}"),
                              pen.t(f"{shaft.id}: trigger: {one.trigger}"), pen.t(f"{shaft.id}: settled by: {one.settles}"))
+        for rung in shaft.ladder[1:]:
+            yield Line("item", pen.t(f"{shaft.id}: {' '.join(rung_lines(rung, shaft.relative_cost))}"))
         for hazard in shaft.open_hazards:
             yield Line("item", pen.t(f"{shaft.id}: {hazard.text} What to do: {hazard.treatment}"))
     yield from draft.rest()

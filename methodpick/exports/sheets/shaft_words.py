@@ -6,6 +6,7 @@ from typing import Literal
 
 from methodpick.exports.sheets.parts import Part, Pen, Section
 from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Interval, Reason, ShaftPlan
+from methodpick.plan.result.ladder_told import rung_lines
 from methodpick.plan.result.telling import WEAK, cited, fact_words, plain_name
 
 TITLES = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
@@ -68,6 +69,12 @@ def questions(shaft: ShaftPlan, pen: Pen) -> list[Section]:
     """Give what to ask."""
     entries = [f"{one.question} {one.why}" for one in shaft.gaps]
     return [Section("Questions to ask", (pen.steps(entries),))] if entries else []
+
+
+def ladder(shaft: ShaftPlan, pen: Pen) -> list[Section]:
+    """Give the plan, its fallback with the trigger, and the worst that is credible."""
+    entries = [" ".join(rung_lines(rung, shaft.relative_cost)) for rung in shaft.ladder]
+    return [Section("Ladder: what is built if the ground disagrees", (pen.steps(entries),))] if entries else []
 
 
 def cautious(shaft: ShaftPlan, pen: Pen) -> Section:

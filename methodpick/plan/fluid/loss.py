@@ -28,14 +28,19 @@ def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hou
     low, likely, high = _rates(place, slurry)
     needed = hole_m3 + most + likely * hours_open
     covered, covered_least = (reserve / rate if rate > 1e-9 else None for rate in (likely, high))
-    text = (f"Into the ground {_volume(likely)} an hour, {_volume(low)} to {_volume(high)} by the permeability known: the reserve of "
+    spread = "" if high < LEAST_TOLD_M3 else f", {_volume(low)} to {_volume(high)} by the permeability known"
+    text = (f"Into the ground {_volume(likely)} an hour{spread}: the reserve of "
             f"{mark(reserve, 'm3')} lasts {_hours(covered)}, {_hours(covered_least)} at the worst; the hole stands under fluid for "
             f"{mark(hours_open, 'h')}." + _stock_said(stock_m3, needed))
     return FluidLoss(least, most, low, likely, high, None, None, hours_open, reserve, covered, covered_least, needed, text)
 
 
+LEAST_TOLD_M3 = 0.05
+"""A smaller volume is next to nothing (own value)."""
+
+
 def _volume(volume_m3: float) -> str:
-    return mark(volume_m3, "m3") if volume_m3 >= 0.05 else "next to nothing"
+    return mark(volume_m3, "m3") if volume_m3 >= LEAST_TOLD_M3 else "next to nothing"
 
 
 def _hours(hours: float | None) -> str:

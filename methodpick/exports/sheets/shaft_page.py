@@ -27,7 +27,8 @@ def shaft_page(group: Group, pen: Pen, prefix: str) -> Page:
         _casings(shaft, pen), *shaft_fluid.fluid(shaft, pen, prefix), shaft_concrete.concrete(shaft, pen, prefix),
         *shaft_concrete.pulls(shaft, pen), _quantities(shaft, pen), shaft_words.reasons(shaft, pen), *shaft_words.hazards(shaft, pen),
         *shaft_words.warnings(shaft, pen, "caution"), *shaft_words.questions(shaft, pen), *shaft_words.ladder(shaft, pen),
-        shaft_words.cautious(shaft, pen), shaft_words.alternates(shaft, pen), *shaft_words.doubts(shaft, pen), *shaft_words.warnings(shaft, pen, "note")]
+        shaft_words.cautious(shaft, pen), shaft_words.alternates(shaft, pen), *shaft_words.doubts(shaft, pen),
+        *shaft_words.warnings(shaft, pen, "note")]
     return Page(pen.t(group.title), tuple(map(pen.t, lines)), tuple(sections))
 
 

@@ -138,7 +138,7 @@ def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, 
     for segment in best.segments:
         for run in segment.runs:
             for one in judged:
-                if one.slice.top_m >= run.base_m - 1e-6 or one.slice.base_m <= run.top_m + 1e-6:
+                if one.slice.top_m >= run.base_m - 1e-6 or one.slice.base_m <= run.top_m + 1e-6 or not one.cut.decided:
                     continue
                 verdict = one.verdicts[run.state]
                 for name in verdict.open_musts:

@@ -35,7 +35,7 @@ def make_rungs(shop: Workshop, ladder: Ladder | None) -> tuple[Rung, ...]:
     rungs = [_rung(shop, "planned", best, "", planned, planned, high=False)]
     if fall is not None:
         rungs.append(_rung(shop, "fallback", fall, _trigger(shop, ladder), _bill(shop, fall), planned, high=False))
-    worst = ladder.worst or fall or best
+    worst = ladder.worst or best
     rungs.append(_rung(shop, "worst_credible", worst, _worst(ladder), _bill(shop, worst), planned, high=True))
     return tuple(rungs)
 

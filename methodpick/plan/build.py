@@ -132,9 +132,13 @@ class Workshop:
 
 
 def _with_own(limits: Mapping[str, float], site: Site) -> Mapping[str, float]:
-    """Give the limits with the user's own truck in its place, so that plan and takeoff count the same trucks."""
-    own = site.rates.pour.truck_m3 if site.rates else None
-    return limits if own is None else {**limits, "truck_m3": own}
+    """Give the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
+    own, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
+    changed = {} if own is None else {"truck_m3": own}
+    if room is not None:
+        under = max(room - limits["headroom_gear_m"], limits["section_least_m"])
+        changed["splice_length_m"] = min(limits["splice_length_m"], under)
+    return {**limits, **changed} if changed else limits
 
 
 def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:

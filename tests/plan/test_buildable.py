@@ -119,3 +119,12 @@ def test_the_ladder_climbs_from_the_plan_over_a_fallback_with_its_trigger_to_the
     assert fallback.method != planned.method
     assert worst.extra_concrete_m3 > 0
     assert worst.extra_casing_m >= 0
+
+
+@pytest.mark.parametrize(("headroom", "longest"), [(None, 12.19), (20, 12.19), (9, 6.0), (3.5, 1.0)])
+def test_under_limited_headroom_casing_comes_in_short_sections(read_text, book, headroom, longest):
+    """headroom_gear_m 3, section_least_m 1 (own values): 9 m of headroom leave sections of 6 m; 3.5 m the shortest of 1 m."""
+    shaft = made(read_text, book, site="equipment: {kelly_twist: true}" + ("" if headroom is None else f", headroom: {headroom}"))
+    casing = next(one for one in shaft.casings if one.kind != "starter")
+    assert max(casing.sections_m) == pytest.approx(min(longest, casing.length_m), abs=0.01)
+    assert sum(casing.sections_m) == pytest.approx(casing.length_m, abs=0.01)

@@ -426,16 +426,24 @@ shafts: [{id: P, boring: B, diameter: 1200, tip: TIP}]
 """
 
 
-@pytest.mark.parametrize(("plant", "reach_m"), [("TWIST", 15), ("VIB", 30), ("OSC", 60), ("DRIVE", 60)])
-def test_how_far_plant_brings_casing_through_undrilled_ground(book, read_text, plant, reach_m):
+def test_how_far_plant_brings_casing_through_undrilled_ground(book, read_text):
     """reach_twisted_m 15, reach_vibrated_m 30, reach_driven_m 60, reach_oscillated_m 60, below the starter of 3 m (common practice,
     from memory): a metre less is brought in, a metre more is not."""
-    for tip, there in ((reach_m + 2.0, True), (reach_m + 4.5, False)):
-        text = REACHES.replace("TIP", str(tip))
-        for one in ("VIB", "TWIST", "OSC", "DRIVE"):
-            text = text.replace(one, "true" if one == plant else "false")
-        path = shop(text, book, read_text).best()
-        assert (path is not None and path.deepest_casing_m == pytest.approx(tip)) is there, tip
+    for plant, reach_m in (("TWIST", 15), ("VIB", 30), ("OSC", 60), ("DRIVE", 60)):
+        for tip, there in ((reach_m + 2.0, True), (reach_m + 4.5, False)):
+            text = REACHES.replace("TIP", str(tip))
+            for one in ("VIB", "TWIST", "OSC", "DRIVE"):
+                text = text.replace(one, "true" if one == plant else "false")
+            path = shop(text, book, read_text).best()
+            assert (path is not None and path.deepest_casing_m == pytest.approx(tip)) is there, (plant, tip)
+
+
+def test_sections_of_casing_under_limited_headroom(book, read_text):
+    """headroom_gear_m 3, section_least_m 1 (own values): 9 m of headroom leave sections of 6 m, 3.5 m those of 1 m."""
+    for headroom, least, most in ((9, 5.7, 6.3), (3.5, 0.95, 1.05)):
+        made = shop(STAND.replace("LAYER", "stiff brown clay").replace("COUNT", "12").replace(
+            "site: {", f"site: {{headroom: {headroom}, "), book, read_text)
+        assert least <= made.limits["splice_length_m"] <= most, headroom
 
 
 def test_price_of_another_fluid_below_a_sealed_shoe(book):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.curves import Inside
@@ -26,7 +26,7 @@ from methodpick.plan.intervals import Told, held_at, make_intervals
 from methodpick.plan.judge import Judged, judge
 from methodpick.plan.ladder import FAMILY_WORDS, climb, climb_best, differs, why_not
 from methodpick.plan.levels import Levels, find_levels, insides
-from methodpick.plan.options import Options
+from methodpick.plan.options import Options, own_limits
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.quantities import held_by_fluid, make_quantities
 from methodpick.plan.record import design_of, log_of
@@ -41,12 +41,21 @@ from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import Span, Value
 
 
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """What a path leaves to be concreted: its casings, dry or wet placement, the concrete."""
+
+    casings: tuple[Casing, ...]
+    placement: Placement
+    concrete: Concrete
+
+
 class Workshop:
     """What every plan of one shaft is made from: the gathered ground, the judged slices, levels and rates."""
 
     def __init__(self, site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...]) -> None:
         """Gather and judge the ground of the shaft."""
-        self.site, self.book, self.limits = site, book, _with_own(book.values, site)
+        self.site, self.book, self.limits = site, book, own_limits(book.values, site)
         self.dry_rise = book.limits["dry_rise_m_h"]
         self.gatherer = Gatherer(Frame(site.site, joined(profile), shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
@@ -58,6 +67,7 @@ class Workshop:
         self.told: Told = {}
         self.cuts = [one.cut for one in self.judged]
         self.windows: dict[tuple[str, float, float], Slurry] = {}
+        self._holes: dict[tuple[Path, bool], Hole] = {}
 
     def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
         """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
@@ -111,14 +121,20 @@ class Workshop:
             self.windows[key] = slurry_window(self.gatherer, self.judged, path.fluid, ends, self.levels, self.book.limits)
         return self.windows[key]
 
-    def stages(self, path: Path, casings: Sequence[Casing], placement: Placement, concrete: Concrete) -> tuple[Stage, ...]:
+    def stages(self, path: Path, hole: Hole) -> tuple[Stage, ...]:
         """Give the stages of a path."""
-        return make_stages(path, casings, self.levels, placement, concrete, self.hours(path), self.limits, self.gatherer.frame.shaft)
+        return make_stages(path, hole.casings, self.levels, hole.placement, hole.concrete, self.hours(path), self.limits,
+                           self.gatherer.frame.shaft)
 
-    def concrete(self, path: Path, casings: Sequence[Casing], placement: Placement) -> Concrete:
-        """Give the concrete of a path."""
-        fluids = self.fluid(path), self.inside["water"]
-        return plan_concrete(self.gatherer, self.judged, casings, placement, fluids, self.book.tables["overbreak"], self.limits)
+    def hole(self, path: Path, *, decided: bool = True) -> Hole:
+        """Give the casings, placement and concrete of a path; worked out once, since plan, ladder and other ways ask for them."""
+        if (path, decided) not in self._holes:
+            casings = self.casings(path)
+            placement = decide_placement(self.judged, path, self.dry_rise, decided=decided)
+            concrete = plan_concrete(self.gatherer, self.judged, casings, placement, (self.fluid(path), self.inside["water"]),
+                                     self.book.tables["overbreak"], self.limits)
+            self._holes[path, decided] = Hole(casings, placement, concrete)
+        return self._holes[path, decided]
 
     def extracted(self, concrete: Concrete, casings: Sequence[Casing], stages: Sequence[Stage]) -> Concrete:
         """Give the concrete with what it takes to pull each casing after its hours in the ground."""
@@ -131,24 +147,12 @@ class Workshop:
         return None if fluid is None else self.inside[fluid]
 
 
-def _with_own(limits: Mapping[str, float], site: Site) -> Mapping[str, float]:
-    """Give the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
-    own, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
-    changed = {} if own is None else {"truck_m3": own}
-    if room is not None:
-        under = max(room - limits["headroom_gear_m"], limits["section_least_m"])
-        changed["splice_length_m"] = min(limits["splice_length_m"], under)
-    return {**limits, **changed} if changed else limits
-
-
 def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:
     """Judge the stage rules over the finished hole of a path."""
-    casings = shop.casings(path)
-    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
-    concrete = shop.concrete(path, casings, placement)
-    stages = shop.stages(path, casings, placement, concrete)
-    concrete = shop.extracted(concrete, casings, stages)
-    return shop.book.scopes["stage"].judge(stage_values(shop.gatherer, shop.judged, path, stages, concrete, casings))
+    hole = shop.hole(path)
+    stages = shop.stages(path, hole)
+    concrete = shop.extracted(hole.concrete, hole.casings, stages)
+    return shop.book.scopes["stage"].judge(stage_values(shop.gatherer, shop.judged, path, stages, concrete, hole.casings))
 
 
 def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...],
@@ -159,11 +163,10 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     path = ladder.best if ladder is not None else _nothing(shop)
     firm = _firm(shop, path, ladder.cautious if ladder is not None else None)
     intervals = shop.intervals(path, firm)
-    casings = shop.casings(path)
-    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=all(i.support != "undecided" for i in intervals))
-    concrete = shop.concrete(path, casings, placement)
-    stages = shop.stages(path, casings, placement, concrete)
-    concrete = shop.extracted(concrete, casings, stages)
+    hole = shop.hole(path, decided=all(i.support != "undecided" for i in intervals))
+    casings, placement = hole.casings, hole.placement
+    stages = shop.stages(path, hole)
+    concrete = shop.extracted(hole.concrete, casings, stages)
     values = stage_values(shop.gatherer, shop.judged, path, stages, concrete, casings)
     stage: tuple[Outcomes, Mapping[str, Value]] = (book.scopes["stage"].judge(values), values)
     gathered = shop.gatherer.gathered(shop.slices)
@@ -226,19 +229,15 @@ def _assumed(shop: Workshop, one: Judged, state: str) -> bool:
 def _cautious(shop: Workshop, cautious: Path | None, best: Path, firm: Mapping[float, bool]) -> CautiousPlan | None:
     if cautious is None:
         return None
-    casings = shop.casings(cautious)
-    placement = decide_placement(shop.judged, cautious, shop.dry_rise, decided=True)
+    hole = shop.hole(cautious)
     why, trigger, settles = differs(best, shop.judged, shop.book)
-    stages = shop.stages(cautious, casings, placement, shop.concrete(cautious, casings, placement))
-    return CautiousPlan(shop.intervals(cautious, firm), stages, casings, shop.slurry(cautious), round(cautious.cost, 6), why, trigger,
-                        settles)
+    return CautiousPlan(shop.intervals(cautious, firm), shop.stages(cautious, hole), hole.casings, shop.slurry(cautious),
+                        round(cautious.cost, 6), why, trigger, settles)
 
 
 def _alternate(shop: Workshop, family: str, path: Path | None, best: Path, firm: Mapping[float, bool]) -> Alternate:
     why = why_not(family, path, best, shop.judged, shop.book)
     if path is None:
         return Alternate(FAMILY_WORDS[family], (), (), (), None, why)
-    casings = shop.casings(path)
-    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
-    stages = shop.stages(path, casings, placement, shop.concrete(path, casings, placement))
-    return Alternate(FAMILY_WORDS[family], shop.intervals(path, firm), stages, casings, round(path.cost, 6), why)
+    hole = shop.hole(path)
+    return Alternate(FAMILY_WORDS[family], shop.intervals(path, firm), shop.stages(path, hole), hole.casings, round(path.cost, 6), why)

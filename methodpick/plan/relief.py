@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from methodpick.facts.aquifers import Aquifer
 from methodpick.ground.profile import Profile
 from methodpick.ground.water import WaterReading
-from methodpick.plan.finished import decide_placement, decision
+from methodpick.plan.finished import decision
 from methodpick.plan.path import Path
 from methodpick.plan.result import Alternate
 from methodpick.spoken import mark
@@ -58,15 +58,13 @@ def _drawn_down(shop: Workshop, aquifer: Aquifer, best: Path | None) -> Alternat
         else:
             high = middle
     other, path = made
-    casings = other.casings(path)
-    placement = decide_placement(other.judged, path, other.dry_rise, decided=True)
+    hole = other.hole(path)
     intervals = other.intervals(path, {})
-    text = decision(path, casings, placement, intervals, other.levels)
+    text = decision(path, hole.casings, hole.placement, intervals, other.levels)
     why = (f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
            f"{mark(low, 'm')} or deeper, {mark(low - now, 'm')} lower than it likely stands, from before the drilling until the concrete "
            f"has set. Then: {text} The wells, what the drawdown does to neighbours, and the permit are the engineer's.")
-    stages = other.stages(path, casings, placement, other.concrete(path, casings, placement))
-    return Alternate(FAMILY, intervals, stages, casings, None, why)
+    return Alternate(FAMILY, intervals, other.stages(path, hole), hole.casings, None, why)
 
 
 def _at(shop: Workshop, aquifer: Aquifer, level_m: float) -> tuple[Workshop, Path] | None:

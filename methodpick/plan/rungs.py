@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from methodpick.plan.finished import decide_placement, decision
+from methodpick.plan.finished import decision
 from methodpick.plan.ladder import Ladder, differs, same
 from methodpick.plan.path import Path
 from methodpick.plan.quantities import held_by_fluid
-from methodpick.plan.result import Casing, Rung
+from methodpick.plan.result import Rung
 
 if TYPE_CHECKING:
     from methodpick.plan.build import Workshop
@@ -73,18 +73,15 @@ def _worst(ladder: Ladder) -> str:
 
 def _rung(shop: Workshop, name: Literal["planned", "fallback", "worst_credible"], path: Path, trigger: str, bill: _Bill, planned: _Bill,
           *, high: bool) -> Rung:
-    placement = decide_placement(shop.judged, path, shop.dry_rise, decided=True)
+    hole = shop.hole(path)
     concrete = (bill.concrete_high_m3 if high else bill.concrete_m3) - planned.concrete_m3
-    return Rung(name, decision(path, shop.casings(path), placement, (), shop.levels), trigger, round(path.cost, 6),
+    return Rung(name, decision(path, hole.casings, hole.placement, (), shop.levels), trigger, round(path.cost, 6),
                 bill.casing_m - planned.casing_m, bill.casing_kg - planned.casing_kg, bill.fluid_m3 - planned.fluid_m3, concrete)
 
 
 def _bill(shop: Workshop, path: Path) -> _Bill:
-    casings = [casing for casing in shop.casings(path) if casing.kind != "starter"]
-    concrete = shop.concrete(path, shop.casings(path), decide_placement(shop.judged, path, shop.dry_rise, decided=True))
-    fluid, _ = held_by_fluid(shop.gatherer.frame.shaft, path, shop.levels, shop.casings(path))
-    return _Bill(_length(casings), sum(casing.mass_kg for casing in casings), fluid, concrete.expected_m3, concrete.expected_high_m3)
-
-
-def _length(casings: list[Casing]) -> float:
-    return sum(casing.length_m for casing in casings)
+    hole = shop.hole(path)
+    strings = [casing for casing in hole.casings if casing.kind != "starter"]
+    fluid, _ = held_by_fluid(shop.gatherer.frame.shaft, path, shop.levels, hole.casings)
+    return _Bill(sum(casing.length_m for casing in strings), sum(casing.mass_kg for casing in strings), fluid,
+                 hole.concrete.expected_m3, hole.concrete.expected_high_m3)

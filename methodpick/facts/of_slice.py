@@ -81,6 +81,9 @@ def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
     return maybe(stratum.likely in acting) if soils & acting else FALSE
 
 
+WAY_PLANT = {"twisted": ("plant_twist",), "vibrated": ("plant_vibratory",), "driven": ("plant_impact",),
+             "oscillated": ("plant_oscillator", "plant_rotator")}
+"""The facts of the plant that each way of advancing casing needs; any one of them does."""
 SHAKING = frozenset({"vibrated", "driven"})
 """Ways of advancing casing that shake the ground."""
 
@@ -94,8 +97,7 @@ def _advance(sheet: Sheet, near: bool) -> Choice:
     """Tell whether some plant at hand advances casing here: the best of the four ways; none that shakes a near neighbour."""
     certain = likely = False
     possible = False
-    for way, plants in (("vibrated", ("plant_vibratory",)), ("twisted", ("plant_twist",)),
-                        ("oscillated", ("plant_oscillator", "plant_rotator")), ("driven", ("plant_impact",))):
+    for way, plants in WAY_PLANT.items():
         if near and way in SHAKING:
             continue
         ground = sheet.choice(f"penetrable_{way}")

@@ -10,15 +10,13 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
 from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer, Slice
-from methodpick.facts.of_slice import SHAKING, shaken_too_near
+from methodpick.facts.of_slice import SHAKING, WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import Sheet
 from methodpick.plan.cut import ALLOWED, DOUBTFUL, RANK, RULED_OUT, UNKNOWN, UNLIKELY, WAYS, Cut
 from methodpick.plan.result import STATES
 from methodpick.vocabulary.values import Choice, Span, Value
 
 _STAND = ("none", "minutes", "hour", "shift", "days")
-_WAY_PLANT = {"twisted": ("plant_twist",), "vibrated": ("plant_vibratory",), "driven": ("plant_impact",),
-              "oscillated": ("plant_oscillator", "plant_rotator")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +92,7 @@ def _lifted(dry: Outcomes) -> int:
 
 def _gets_through(sheet: Sheet, way: str) -> bool:
     """Tell whether a way of advancing is likely to get through here with the plant that is likely at hand."""
-    return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(name)) for name in _WAY_PLANT[way])
+    return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(name)) for name in WAY_PLANT[way])
 
 
 def _likely(choice: Choice) -> bool:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from methodpick.plan.result import Interval, Reason, RulebookStamp, ShaftPlan
-from methodpick.plan.result.telling import WEAK, cited, fact_words, plain_name
+from methodpick.plan.result import RulebookStamp, ShaftPlan
+from methodpick.plan.result.telling import WEAK, cited, plain_name, reason_tail, verdict_words
 from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
 from methodpick.spoken import mark_plainly
 
@@ -46,23 +46,10 @@ def reasons(shaft: ShaftPlan, voice: Voice) -> None:
             if (reason.rule, reason.text) in told:
                 continue
             told.add((reason.rule, reason.text))
-            voice.item("  -", f"{reason.text} {_tail(reason, voice)}")
+            voice.item("  -", f"{reason.text} {reason_tail(reason, voice.units)}")
         if again:
             voice.item("  -", f"As above: {', '.join(again)}.")
-        voice.item("  .", _verdicts(one))
-
-
-def _tail(reason: Reason, voice: Voice) -> str:
-    facts = "; ".join(f"{plain_name(name)} {fact_words(fact, voice.units)}" for name, fact in reason.facts.items())
-    weak = f"; limit {WEAK[reason.confidence]}" if reason.confidence in WEAK else ""
-    return f"[{reason.rule}; {cited(reason.sources)}{weak}{'; ' + facts if facts else ''}]"
-
-
-def _verdicts(one: Interval) -> str:
-    by_state: dict[str, list[str]] = {}
-    for state, verdict in one.verdicts.items():
-        by_state.setdefault(verdict.state, []).append(state.replace("_", " "))
-    return "verdicts: " + "; ".join(f"{name.replace('_', ' ')}: {', '.join(states)}" for name, states in by_state.items())
+        voice.item("  .", f"verdicts: {verdict_words(one)}")
 
 
 def hazards(shaft: ShaftPlan, voice: Voice) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from methodpick.exports.sheets.parts import Part, Pen, Section
-from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Interval, Reason, ShaftPlan
+from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, ShaftPlan
 from methodpick.plan.result.ladder_told import rung_lines
-from methodpick.plan.result.telling import WEAK, cited, fact_words, plain_name
+from methodpick.plan.result.telling import cited, plain_name, reason_tail, verdict_words
 
 TITLES = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
 
@@ -27,26 +27,13 @@ def reasons(shaft: ShaftPlan, pen: Pen) -> Section:
     for one in shaft.intervals:
         fluid = f" ({one.fluid})" if one.fluid else ""
         parts.append(pen.head(f"{pen.n(one.top_m, 'm')} to {pen.n(one.base_m, 'm')}, {one.layer}: {SUPPORT_SAID[one.support]}{fluid}"))
-        entries = [_reason(reason, pen) for reason in one.reasons if (reason.rule, reason.text) not in told]
+        entries = [f"{reason.text} {reason_tail(reason, pen.units)}" for reason in one.reasons if (reason.rule, reason.text) not in told]
         again = [reason.rule for reason in one.reasons if (reason.rule, reason.text) in told]
         told.update((reason.rule, reason.text) for reason in one.reasons)
         if again:
             entries.append(f"As above: {', '.join(again)}.")
-        parts.append(pen.items([*entries, _verdicts(one)]))
+        parts.append(pen.items([*entries, f"Verdicts: {verdict_words(one)}."]))
     return Section("Reasons", tuple(parts))
-
-
-def _reason(reason: Reason, pen: Pen) -> str:
-    facts = "; ".join(f"{plain_name(name)} {fact_words(fact, pen.units)}" for name, fact in reason.facts.items())
-    weak = f"; limit {WEAK[reason.confidence]}" if reason.confidence in WEAK else ""
-    return f"{reason.text} [{reason.rule}; {cited(reason.sources)}{weak}{'; ' + facts if facts else ''}]"
-
-
-def _verdicts(one: Interval) -> str:
-    by_state: dict[str, list[str]] = {}
-    for state, verdict in one.verdicts.items():
-        by_state.setdefault(verdict.state, []).append(state.replace("_", " "))
-    return "Verdicts: " + "; ".join(f"{name.replace('_', ' ')}: {', '.join(states)}" for name, states in by_state.items()) + "."
 
 
 def hazards(shaft: ShaftPlan, pen: Pen) -> list[Section]:

@@ -10,9 +10,9 @@ from math import ceil, hypot
 from methodpick.errors import InputError, Problem
 from methodpick.exports.svg.axes import LENGTH, Depths, draw_depths, draw_elevations
 from methodpick.exports.svg.ground_columns import FARTHEST_M, hatched
-from methodpick.exports.svg.hatching import HATCHES
 from methodpick.exports.svg.lettering import shorten, spread, width_of, wrap
 from methodpick.exports.svg.sheet import GREY, INK, WATER, WIDTH, Sheet
+from methodpick.exports.svg.swatches import draw_swatches
 from methodpick.plan.result import SUPPORT_SAID, ShaftPlan
 from methodpick.spoken import System, say
 
@@ -194,15 +194,7 @@ def _distances(sheet: Sheet, row: Row) -> None:
 
 
 def _key(sheet: Sheet, y: float, *, many: bool, placed: bool, known: bool) -> None:
-    x = 4.0
-    for name in sheet.hatches:
-        words = HATCHES[name].words
-        step = 24 + width_of(words, 9.2) + 12
-        if x + step > WIDTH - 4:
-            x, y = 4.0, y + 17
-        sheet.rect(x, y - 9, 20, 12, fill=sheet.hatch(name), stroke=INK, stroke_width=0.6)
-        sheet.text(x + 24, y, words, 9.2)
-        x += step
+    y = draw_swatches(sheet, y, 17)
     said = [KEY]
     if many:
         said.append("Distances are true along the line of shafts where there is room, and written below." if placed

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from methodpick.exports.svg import ground_columns, shaft_columns
 from methodpick.exports.svg.axes import LENGTH, Depths, draw_depths, draw_elevations
-from methodpick.exports.svg.hatching import HATCHES
-from methodpick.exports.svg.lettering import width_of, wrap
-from methodpick.exports.svg.sheet import GREY, INK, WATER, WIDTH, Sheet
+from methodpick.exports.svg.lettering import wrap
+from methodpick.exports.svg.sheet import GREY, WATER, WIDTH, Sheet
+from methodpick.exports.svg.swatches import draw_swatches
 from methodpick.plan.result import ShaftPlan
 from methodpick.spoken import System, say
 
@@ -118,15 +118,7 @@ def _ground_line(sheet: Sheet, depths: Depths, shaft: ShaftPlan, left: float) ->
 
 def _swatches(sheet: Sheet, y: float) -> float:
     """Draw a swatch for every hatch used, and give where the legend ends."""
-    x = 4.0
-    for name in sheet.hatches:
-        words = HATCHES[name].words
-        step = 24 + width_of(words, 9.2) + 12
-        if x + step > WIDTH - 4:
-            x, y = 4.0, y + 18
-        sheet.rect(x, y - 9, 20, 12, fill=sheet.hatch(name), stroke=INK, stroke_width=0.6)
-        sheet.text(x + 24, y, words, 9.2)
-        x += step
+    y = draw_swatches(sheet, y, 18)
     y += 18
     sheet.lines([(4, y - 9), (15, y - 9), (9.5, y)], closed=True, fill=WATER, stroke=WATER)
     sheet.text(24, y, "water at its likely level, bar: its range (hollow, dashed: not read)", 9.2)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from methodpick.plan.result.why import Citation, FactValue
+from methodpick.plan.result.steps import Interval
+from methodpick.plan.result.why import Citation, FactValue, Reason
 from methodpick.spoken import System, say
 
 _UNIT = re.compile(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")
@@ -52,3 +53,18 @@ def fact_words(fact: FactValue, units: System) -> str:
         return low + basis
     ends = f"{high} or less" if not low else f"{low} or more" if not high else f"{low} to {high}"
     return f"{likely}, {ends}{basis}" if likely else ends + basis
+
+
+def reason_tail(reason: Reason, units: System) -> str:
+    """Write what stands in brackets after a reason: its rule, sources, how little a limit is known, and the facts."""
+    facts = "; ".join(f"{plain_name(name)} {fact_words(fact, units)}" for name, fact in reason.facts.items())
+    weak = f"; limit {WEAK[reason.confidence]}" if reason.confidence in WEAK else ""
+    return f"[{reason.rule}; {cited(reason.sources)}{weak}{'; ' + facts if facts else ''}]"
+
+
+def verdict_words(one: Interval) -> str:
+    """Write the verdicts of all states of an interval, like ones together."""
+    by_state: dict[str, list[str]] = {}
+    for state, verdict in one.verdicts.items():
+        by_state.setdefault(verdict.state, []).append(state.replace("_", " "))
+    return "; ".join(f"{name.replace('_', ' ')}: {', '.join(states)}" for name, states in by_state.items())

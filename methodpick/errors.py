@@ -121,8 +121,10 @@ class Problems:
     def in_order(self) -> list[Problem]:
         """Give those that are kept file by file in the order of the lines, those without a place first."""
         files: dict[str, int] = {}
-        return sorted(self.kept, key=lambda one: (files.setdefault(one.place.file, len(files)), one.place.line, one.place.column)
-                      if one.place else (-1, 0, 0))
+        return sorted(
+            self.kept,
+            key=lambda one: (files.setdefault(one.place.file, len(files)), one.place.line, one.place.column) if one.place else (-1, 0, 0),
+        )
 
     def take(self, error: MethodpickError) -> None:
         """Add all that an error carries: those of one more file, which are few enough already."""

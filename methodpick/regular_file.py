@@ -19,8 +19,13 @@ def whole(path: Path, name: str, most_bytes: int) -> bytes:
         if stat.S_ISDIR(found.st_mode):
             raise InputError(Problem(f"{name}: this is a folder, not a file", hint="name a file in it"))
         if not stat.S_ISREG(found.st_mode):
-            raise InputError(Problem(f"{name}: this is {_kind(found.st_mode)}, which may never end, not a file",
-                                     expected="a regular file", hint="write what comes from it into a file and name that"))
+            raise InputError(
+                Problem(
+                    f"{name}: this is {_kind(found.st_mode)}, which may never end, not a file",
+                    expected="a regular file",
+                    hint="write what comes from it into a file and name that",
+                )
+            )
         with path.open("rb") as file:
             data = file.read(most_bytes + 1)
     except FileNotFoundError:
@@ -31,8 +36,12 @@ def whole(path: Path, name: str, most_bytes: int) -> bytes:
         raise InputError(Problem(f"{name!r}: this is not the name of a file")) from None
     if len(data) > most_bytes:
         size = max(found.st_size, len(data))
-        raise InputError(Problem(f"{name}: the file has {size:,} bytes; the most read is {most_bytes:,}",
-                                 hint="is it the right file? Split it, or leave out what is not read"))
+        raise InputError(
+            Problem(
+                f"{name}: the file has {size:,} bytes; the most read is {most_bytes:,}",
+                hint="is it the right file? Split it, or leave out what is not read",
+            )
+        )
     return data
 
 

@@ -76,8 +76,7 @@ def examine(source: Path | str, name: str | None = None) -> Document:
         try:
             text = data.decode("utf-8-sig")
         except UnicodeDecodeError as error:
-            raise InputError(Problem(f"{name}: the file is not UTF-8 text (byte {error.start})",
-                                     hint="save the file as UTF-8")) from None
+            raise InputError(Problem(f"{name}: the file is not UTF-8 text (byte {error.start})", hint="save the file as UTF-8")) from None
     else:
         text, name = source.removeprefix("\ufeff"), name or "text"
         data = text.encode("utf-8", "surrogatepass")
@@ -98,8 +97,9 @@ def _compose(text: str, name: str, digest: str) -> Document:
             loader.dispose()
     except yaml.MarkedYAMLError as error:
         mark, said = _telling_mark(error, lines), _plain(error)
-        walk.problems.kept.append(Problem(f"this is not YAML: {said}", place_of(name, lines, mark, mark) if mark else None,
-                                          hint=_yaml_hint(said)))
+        walk.problems.kept.append(
+            Problem(f"this is not YAML: {said}", place_of(name, lines, mark, mark) if mark else None, hint=_yaml_hint(said))
+        )
     except TooMuchError:
         pass
     except (yaml.YAMLError, ValueError) as error:
@@ -107,8 +107,13 @@ def _compose(text: str, name: str, digest: str) -> Document:
     if not read_on:
         raise InputError(walk.problems)
     if value is None and not walk.problems:
-        raise InputError(Problem(f"{name}: the file is empty", expected="a site file that starts with 'methodpick: 1'",
-                                 hint="'methodpick new' writes one to start from"))
+        raise InputError(
+            Problem(
+                f"{name}: the file is empty",
+                expected="a site file that starts with 'methodpick: 1'",
+                hint="'methodpick new' writes one to start from",
+            )
+        )
     return Document(name, text, value, digest, walk.problems, lines, walk.spots)
 
 

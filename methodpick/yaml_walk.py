@@ -15,8 +15,19 @@ MOST_NODES = 200_000
 _INT = re.compile(r"[-+]?[0-9]{1,18}")
 _FLOAT = re.compile(r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _NOT_A_NUMBER = re.compile(r"[-+]?\.(?:inf|nan)|nan|[-+]?inf(?:inity)?", re.IGNORECASE)
-_WORDS: dict[str, bool | None] = {"true": True, "True": True, "TRUE": True, "false": False, "False": False,
-                                  "FALSE": False, "null": None, "Null": None, "NULL": None, "~": None, "": None}
+_WORDS: dict[str, bool | None] = {
+    "true": True,
+    "True": True,
+    "TRUE": True,
+    "false": False,
+    "False": False,
+    "FALSE": False,
+    "null": None,
+    "Null": None,
+    "NULL": None,
+    "~": None,
+    "": None,
+}
 _FIRST = frozenset(("", *"0123456789+-.~nNiItTfF"))
 """How a bare scalar begins that may be no text."""
 
@@ -120,8 +131,13 @@ class Walk:
         spots = Spots(start.start_mark, None, keys)
         take, inside = self.take, spots.inside
         while (kind := type(event := take())) is not MappingEndEvent:
-            if kind is not ScalarEvent or event.anchor is not None or event.tag is not None or (key := event.value) in result or (
-                    key == "<<" and not event.style):
+            if (
+                kind is not ScalarEvent
+                or event.anchor is not None
+                or event.tag is not None
+                or (key := event.value) in result
+                or (key == "<<" and not event.style)
+            ):
                 self._odd_key(event, result, spots, depth)
                 continue
             item = take()
@@ -153,8 +169,9 @@ class Walk:
             self._refuse(event, "merge keys ('<<') are not allowed", "write the values out")
         elif key in result:
             first = None if self.problems.full else spots.at(key)
-            self._refuse(event, f"the key '{key}' stands twice in this map",
-                         f"the first is on line {first[0].start_mark.line + 1}" if first else "")
+            self._refuse(
+                event, f"the key '{key}' stands twice in this map", f"the first is on line {first[0].start_mark.line + 1}" if first else ""
+            )
         value, spot = self._value(self.take(), depth)
         if not merged and key not in result and spots.keys is not None:
             result[key] = value

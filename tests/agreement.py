@@ -47,15 +47,23 @@ def percents(share: Share) -> str:
 
 def table(answers: list[Answer]) -> str:
     """Write the table of cases."""
-    lines = [("| case | water known | built, m | expected % | one plan % | any plan % | built refused % | casing to, built / planned, m "
-              "| recorded failures | cautions said | missing |"), "|---|---|---:|---:|---:|---:|---:|---|---|---|---|"]
+    lines = [
+        (
+            "| case | water known | built, m | expected % | one plan % | any plan % | built refused % | casing to, built / planned, m "
+            "| recorded failures | cautions said | missing |"
+        ),
+        "|---|---|---:|---:|---:|---:|---:|---|---|---|---|",
+    ]
     for one in answers:
-        failures = "; ".join(f"{failure['method'] or 'any'} {failure['top']:.1f}-{failure['base']:.1f} m: {grade}"
-                             for failure, grade in one.failures)
+        failures = "; ".join(
+            f"{failure['method'] or 'any'} {failure['top']:.1f}-{failure['base']:.1f} m: {grade}" for failure, grade in one.failures
+        )
         length = f"{one.share.built:.1f}" if one.record["measured"] else "not measured"
         asked = one.said + len(one.missing)
-        lines.append(f"| {one.case} | {'yes' if one.record['water_known'] else 'no'} | {length} | {percents(one.share)} | {one.casing} "
-                     f"| {failures} | {f'{one.said} of {asked}' if asked else ''} | {'; '.join(one.missing)} |")
+        lines.append(
+            f"| {one.case} | {'yes' if one.record['water_known'] else 'no'} | {length} | {percents(one.share)} | {one.casing} "
+            f"| {failures} | {f'{one.said} of {asked}' if asked else ''} | {'; '.join(one.missing)} |"
+        )
     return "\n".join(lines)
 
 
@@ -67,21 +75,35 @@ def totals(answers: list[Answer]) -> list[Total]:
         share = Share()
         for one in chosen:
             share.add(one.share)
-        found.append(Total(name, len(chosen), share, [grade for one in chosen for _, grade in one.failures],
-                           sum(one.dry_where_dry_failed > 0.01 for one in chosen), sum(one.said for one in chosen),
-                           sum(one.said + len(one.missing) for one in chosen)))
+        found.append(
+            Total(
+                name,
+                len(chosen),
+                share,
+                [grade for one in chosen for _, grade in one.failures],
+                sum(one.dry_where_dry_failed > 0.01 for one in chosen),
+                sum(one.said for one in chosen),
+                sum(one.said + len(one.missing) for one in chosen),
+            )
+        )
     return found
 
 
 def totals_table(answers: list[Answer]) -> str:
     """Write the table of totals."""
-    lines = [("| water level | cases | length, m | expected % (aim 80) | one plan % | any plan % (aim 95) | built refused % (aim 0) "
-              "| failures named (aim all) | refused or danger | dry where dry failed (aim 0) | cautions said |"),
-             "|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|---:|"]
+    lines = [
+        (
+            "| water level | cases | length, m | expected % (aim 80) | one plan % | any plan % (aim 95) | built refused % (aim 0) "
+            "| failures named (aim all) | refused or danger | dry where dry failed (aim 0) | cautions said |"
+        ),
+        "|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|---:|",
+    ]
     for row in totals(answers):
         count = len(row.grades)
-        lines.append(f"| {row.water} | {row.cases} | {row.share.built:.0f} | {percents(row.share)} | {row.named()} of {count} "
-                     f"| {row.strong()} of {count} | {row.dry_where_dry_failed} | {row.said} of {row.asked} |")
+        lines.append(
+            f"| {row.water} | {row.cases} | {row.share.built:.0f} | {percents(row.share)} | {row.named()} of {count} "
+            f"| {row.strong()} of {count} | {row.dry_where_dry_failed} | {row.said} of {row.asked} |"
+        )
     return "\n".join(lines)
 
 

@@ -57,8 +57,10 @@ def shifted(book, name, factor):
     value = book.limits[name].value * factor
     limits = {**book.limits, name: replace(book.limits[name], value=value)}
     mine = {rule.id for rule in book.rules if name in rule.limits}
-    rules = tuple(replace(rule, when=moved(rule.when, name, value), unless=moved(rule.unless, name, value)) if rule.id in mine else rule
-                  for rule in book.rules)
+    rules = tuple(
+        replace(rule, when=moved(rule.when, name, value), unless=moved(rule.unless, name, value)) if rule.id in mine else rule
+        for rule in book.rules
+    )
     return keep_scopes(book, replace(book, rules=rules, limits=limits), {rule.scope for rule in book.rules if rule.id in mine})
 
 
@@ -73,10 +75,10 @@ def thinner(condition):
     """Give (what went, condition without it) for every part of an "and" or "or" and every word of a list."""
     if isinstance(condition, (Both, Either)):
         for index, part in enumerate(condition.parts):
-            rest = condition.parts[:index] + condition.parts[index + 1:]
+            rest = condition.parts[:index] + condition.parts[index + 1 :]
             yield f"without {written(part)}", rest[0] if len(rest) == 1 else type(condition)(rest)
             for said, new in thinner(part):
-                yield said, type(condition)((*condition.parts[:index], new, *condition.parts[index + 1:]))
+                yield said, type(condition)((*condition.parts[:index], new, *condition.parts[index + 1 :]))
     elif isinstance(condition, Not):
         for said, new in thinner(condition.part):
             yield said, Not(new)
@@ -126,8 +128,11 @@ class Checks:
 
     def fails_plan(self, test, book, agency):
         """Tell why a plan check fails where ``book`` stands for the base, or for the overlay of an agency."""
-        given = {"book": self.laid_over("") if agency else book, "read_text": lambda text: read_site(text, "test.yaml")[0],
-                 "under": lambda name: book if name == agency else self.laid_over(name)}
+        given = {
+            "book": self.laid_over("") if agency else book,
+            "read_text": lambda text: read_site(text, "test.yaml")[0],
+            "under": lambda name: book if name == agency else self.laid_over(name),
+        }
         try:
             test(**{name: given[name] for name in signature(test).parameters})
         except AssertionError as error:
@@ -159,10 +164,17 @@ def explanations():
 def report(outcomes, checks):
     """Write the table of kinds and the survivors with why they live; give those that no one explains."""
     reasons, alive = explanations(), [one for one in outcomes if not one[3]]
-    lines = ["# What holds the rulebook", "",
-             (f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict checks and "
-              f"{len(checks.plans)} plan checks against {len(outcomes)} changes, {len(alive)} survive."), "",
-             "| change | made | killed by a verdict check | by a plan check | survive |", "|---|---|---|---|---|"]
+    lines = [
+        "# What holds the rulebook",
+        "",
+        (
+            f"`python tests/kill_rules.py`, Python {python_version()}: {len(checks.verdicts)} verdict checks and "
+            f"{len(checks.plans)} plan checks against {len(outcomes)} changes, {len(alive)} survive."
+        ),
+        "",
+        "| change | made | killed by a verdict check | by a plan check | survive |",
+        "|---|---|---|---|---|",
+    ]
     for kind in dict.fromkeys(one[0] for one in outcomes):
         mine = [one[3] for one in outcomes if one[0] == kind]
         by_plan = sum(name.startswith("test_") for name in mine)

@@ -57,8 +57,11 @@ class Change(ast.NodeTransformer):
         return node
 
     def visit_Constant(self, node):
-        if isinstance(node.value, (int, float)) and not isinstance(node.value, bool) \
-                and self.due(f"line {node.lineno}: {node.value:g} becomes {changed(node.value):g}"):
+        if (
+            isinstance(node.value, (int, float))
+            and not isinstance(node.value, bool)
+            and self.due(f"line {node.lineno}: {node.value:g} becomes {changed(node.value):g}")
+        ):
             return ast.copy_location(ast.Constant(changed(node.value)), node)
         return node
 
@@ -112,8 +115,13 @@ def of_function(module, node):
         change.visit(tree)
         if change.said is None:
             return
-        names = dict(module.__dict__) | {"abs": abs, "cos": __import__("math").cos, "sin": __import__("math").sin,
-                                         "log": __import__("math").log, "log10": __import__("math").log10}
+        names = dict(module.__dict__) | {
+            "abs": abs,
+            "cos": __import__("math").cos,
+            "sin": __import__("math").sin,
+            "log": __import__("math").log,
+            "log10": __import__("math").log10,
+        }
         exec(compile(ast.fix_missing_locations(ast.Module([tree], [])), module.__file__, "exec"), names)  # noqa: S102
         yield module, node.name, change.said, names[node.name]
         number += 1
@@ -181,13 +189,24 @@ class Loop:
 
 
 def report(outcomes):
-    reasons = dict(line.split(" | ", 1) for line in EXPLAINED.read_text(encoding="utf-8").splitlines() if " | " in line) \
-        if EXPLAINED.exists() else {}
+    reasons = (
+        dict(line.split(" | ", 1) for line in EXPLAINED.read_text(encoding="utf-8").splitlines() if " | " in line)
+        if EXPLAINED.exists()
+        else {}
+    )
     alive = [one for one in outcomes if not one[3]]
     share = 100 * (len(outcomes) - len(alive)) / len(outcomes)
-    lines = ["# Mutants of the mechanics", "", (f"`python tests/mutants.py`, Python {python_version()}, pytest {pytest.__version__}: "
-             f"{len(outcomes)} mutants, {len(outcomes) - len(alive)} killed ({share:.1f} %), {len(alive)} survive."), "",
-             "| module | mutants | killed |", "|---|---|---|"]
+    lines = [
+        "# Mutants of the mechanics",
+        "",
+        (
+            f"`python tests/mutants.py`, Python {python_version()}, pytest {pytest.__version__}: "
+            f"{len(outcomes)} mutants, {len(outcomes) - len(alive)} killed ({share:.1f} %), {len(alive)} survive."
+        ),
+        "",
+        "| module | mutants | killed |",
+        "|---|---|---|",
+    ]
     for module in sorted({one[0] for one in outcomes}):
         mine = [one for one in outcomes if one[0] == module]
         lines.append(f"| {module} | {len(mine)} | {sum(one[3] for one in mine)} |")

@@ -7,8 +7,12 @@ def test_a_problem_says_where_what_was_expected_and_what_to_do():
     place = Place("site.yaml", 7, 12, "    symbol: gravle", 6)
     problem = Problem("'gravle' is no symbol", place, "a unified-classification symbol", "did you mean 'gravel'?")
     assert problem.render().splitlines() == [
-        "site.yaml:7:12: 'gravle' is no symbol", "        symbol: gravle", "               ^^^^^^",
-        "    expected: a unified-classification symbol", "    hint: did you mean 'gravel'?"]
+        "site.yaml:7:12: 'gravle' is no symbol",
+        "        symbol: gravle",
+        "               ^^^^^^",
+        "    expected: a unified-classification symbol",
+        "    hint: did you mean 'gravel'?",
+    ]
 
 
 def test_a_problem_without_a_place_is_one_sentence():

@@ -20,12 +20,7 @@ from methodpick.resources import folder
 from methodpick.strict_yaml import read
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="pipes and devices have names only on POSIX systems")
-DOORS = {
-    "YAML": read,
-    "site file": read_site,
-    "AGS4": read_tables,
-    "overlay": lambda path: load_rulebook(folder("rules"), [path]),
-}
+DOORS = {"YAML": read, "site file": read_site, "AGS4": read_tables, "overlay": lambda path: load_rulebook(folder("rules"), [path])}
 
 
 @pytest.fixture(autouse=True)
@@ -77,14 +72,26 @@ def test_a_pipe_inside_a_rulebook_folder_is_refused_with_its_name(tmp_path):
         load_rulebook(own)
 
 
-@pytest.mark.parametrize(("words", "code"), [
-    (["plan", "{}"], 2), (["check", "{}"], 2), (["why", "{}", "--depth", "3m"], 2), (["convert", "{}.ags"], 2),
-    (["plan", "{}", "--overlay", "{}"], 2), (["rules", "diff", "{}"], 3),
-])
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (["plan", "{}"], 2),
+        (["check", "{}"], 2),
+        (["why", "{}", "--depth", "3m"], 2),
+        (["convert", "{}.ags"], 2),
+        (["plan", "{}", "--overlay", "{}"], 2),
+        (["rules", "diff", "{}"], 3),
+    ],
+)
 def test_a_command_says_so_and_ends(words, code, pipe):
     os.mkfifo(f"{pipe}.ags")
-    done = subprocess.run([sys.executable, "-m", "methodpick", *(word.format(pipe) for word in words)], capture_output=True, text=True,
-                          timeout=15, check=False)
+    done = subprocess.run(
+        [sys.executable, "-m", "methodpick", *(word.format(pipe) for word in words)],
+        capture_output=True,
+        text=True,
+        timeout=15,
+        check=False,
+    )
     assert (done.returncode, "this is a pipe" in done.stdout + done.stderr) == (code, True), done
     assert "Traceback" not in done.stderr
 

@@ -11,39 +11,66 @@ from methodpick.errors import InputError
 from methodpick.strict_yaml import read
 
 
-@pytest.mark.parametrize(("text", "value"), [
-    ("no", "no"), ("on", "on"), ("yes", "yes"), ("true", True), ("False", False), ("null", None), ("~", None), ("", None),
-    ("12:30", "12:30"), ("2026-03-14", "2026-03-14"), ("1e3", 1000.0), ("1e-5", 1e-5), (".5", 0.5), ("5.", 5.0), ("08", 8), ("010", 10),
-    ("-4", -4), ("+7", 7), ("1_000", "1_000"), ("0x1F", "0x1F"), ("'8'", "8"), ('"no"', "no"), ("50/3in", "50/3in"),
-    ("1.2.3", "1.2.3"), ("80 %", "80 %"),
-])
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("no", "no"),
+        ("on", "on"),
+        ("yes", "yes"),
+        ("true", True),
+        ("False", False),
+        ("null", None),
+        ("~", None),
+        ("", None),
+        ("12:30", "12:30"),
+        ("2026-03-14", "2026-03-14"),
+        ("1e3", 1000.0),
+        ("1e-5", 1e-5),
+        (".5", 0.5),
+        ("5.", 5.0),
+        ("08", 8),
+        ("010", 10),
+        ("-4", -4),
+        ("+7", 7),
+        ("1_000", "1_000"),
+        ("0x1F", "0x1F"),
+        ("'8'", "8"),
+        ('"no"', "no"),
+        ("50/3in", "50/3in"),
+        ("1.2.3", "1.2.3"),
+        ("80 %", "80 %"),
+    ],
+)
 def test_scalars_mean_what_an_engineer_meant(text, value):
     found = read(f"key: {text}").value["key"]
     assert found == value
     assert type(found) is type(value)
 
 
-@pytest.mark.parametrize(("text", "said", "line"), [
-    ("a: 1\nb: 2\na: 3", "the key 'a' stands twice", 3),
-    ("a: &x 1\nb: *x", "anchors and aliases", 1),
-    ("a: 1\nb: &x {c: 2}", "anchors and aliases", 2),
-    ("&x a: 1", "anchors and aliases", 1),
-    ("a: *nobody", "anchors and aliases", 1),
-    ("a: {<<: {b: 1}}", "merge keys", 1),
-    ("a: !!python/object:os.system x", "tags are not allowed", 1),
-    ("a: 1\nb: !!str 5", "tags are not allowed", 2),
-    ("!!int 3: 1", "tags are not allowed", 1),
-    ("a: !own 5", "tags are not allowed", 1),
-    ("a: .nan", "not a value that can be used", 1),
-    ("a: 1\nb: .inf", "not a value that can be used", 2),
-    ("a: 1e999", "too large a number", 1),
-    ("a: 1e308", "too large a number", 1),
-    ("? [1, 2]\n: 3", "a key must be a word", 1),
-    ("a: 1\n---\nb: 2", "another document", 2),
-    ("a:\n\t- b", "this is not YAML", 2),
-    ("a: [1, 2", "this is not YAML", 1),
-    ("a: 1\nb: 'open\nc: 2\n\n", "quoted scalar", 2),
-])
+@pytest.mark.parametrize(
+    ("text", "said", "line"),
+    [
+        ("a: 1\nb: 2\na: 3", "the key 'a' stands twice", 3),
+        ("a: &x 1\nb: *x", "anchors and aliases", 1),
+        ("a: 1\nb: &x {c: 2}", "anchors and aliases", 2),
+        ("&x a: 1", "anchors and aliases", 1),
+        ("a: *nobody", "anchors and aliases", 1),
+        ("a: {<<: {b: 1}}", "merge keys", 1),
+        ("a: !!python/object:os.system x", "tags are not allowed", 1),
+        ("a: 1\nb: !!str 5", "tags are not allowed", 2),
+        ("!!int 3: 1", "tags are not allowed", 1),
+        ("a: !own 5", "tags are not allowed", 1),
+        ("a: .nan", "not a value that can be used", 1),
+        ("a: 1\nb: .inf", "not a value that can be used", 2),
+        ("a: 1e999", "too large a number", 1),
+        ("a: 1e308", "too large a number", 1),
+        ("? [1, 2]\n: 3", "a key must be a word", 1),
+        ("a: 1\n---\nb: 2", "another document", 2),
+        ("a:\n\t- b", "this is not YAML", 2),
+        ("a: [1, 2", "this is not YAML", 1),
+        ("a: 1\nb: 'open\nc: 2\n\n", "quoted scalar", 2),
+    ],
+)
 def test_what_is_refused_names_its_line(text, said, line):
     with pytest.raises(InputError) as found:
         read(text, "site.yaml")
@@ -74,8 +101,10 @@ def test_the_slow_reader_refuses_the_same_at_the_same_place(text, monkeypatch):
 
 words = st.text(st.characters(categories=("L", "N", "P", "S", "Zs")), max_size=12)
 tree = st.recursive(
-    st.one_of(st.none(), st.booleans(), st.integers(-10**15, 10**15), st.floats(-1e200, 1e200), words),
-    lambda inner: st.one_of(st.lists(inner, max_size=4), st.dictionaries(words, inner, max_size=4)), max_leaves=12)
+    st.one_of(st.none(), st.booleans(), st.integers(-(10**15), 10**15), st.floats(-1e200, 1e200), words),
+    lambda inner: st.one_of(st.lists(inner, max_size=4), st.dictionaries(words, inner, max_size=4)),
+    max_leaves=12,
+)
 
 
 @given(tree)
@@ -110,8 +139,14 @@ def test_files_that_cannot_be_read(tmp_path):
     (tmp_path / "large.yaml").write_bytes(b"a: 1\n" * 500_000)
     (tmp_path / "empty.yaml").write_text("")
     (tmp_path / "comment.yaml").write_text("# nothing\n")
-    for name, said in (("latin.yaml", "not UTF-8"), ("large.yaml", "the most read"), ("empty.yaml", "is empty"),
-                       ("comment.yaml", "is empty"), ("none.yaml", "no such file"), (".", "a folder")):
+    for name, said in (
+        ("latin.yaml", "not UTF-8"),
+        ("large.yaml", "the most read"),
+        ("empty.yaml", "is empty"),
+        ("comment.yaml", "is empty"),
+        ("none.yaml", "no such file"),
+        (".", "a folder"),
+    ):
         with pytest.raises(InputError, match=said):
             read(tmp_path / name)
 
@@ -121,10 +156,19 @@ def test_a_byte_order_mark_is_read_over(tmp_path):
     assert read(tmp_path / "bom.yaml").value == {"a": 1}
 
 
-@pytest.mark.parametrize("text", [
-    "[" * 1_900_000, "[]" * 900_000, "? " * 900_000, "[" * 42 + "]" * 42, "{a: " * 4000, "- " * 9000,
-    "a: &a [x]\n" + "b: [*a, *a]\n" * 1000, "\n".join(" " * n + "a:" for n in range(600)),
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[" * 1_900_000,
+        "[]" * 900_000,
+        "? " * 900_000,
+        "[" * 42 + "]" * 42,
+        "{a: " * 4000,
+        "- " * 9000,
+        "a: &a [x]\n" + "b: [*a, *a]\n" * 1000,
+        "\n".join(" " * n + "a:" for n in range(600)),
+    ],
+)
 def test_bombs_are_refused_in_under_a_second(text):
     start = perf_counter()
     with pytest.raises(InputError):

@@ -30,39 +30,45 @@ def test_factors_agree_with_nist(value, unit, inside, expected):
     assert units.convert(value, unit, inside) == pytest.approx(expected, rel=1e-6)
 
 
-@pytest.mark.parametrize(("text", "bare", "expected_m"), [
-    ("48", "in", 1.2192),
-    ("48 in", "ft", 1.2192),
-    ('48"', "ft", 1.2192),
-    ("4 ft", "in", 1.2192),
-    ("4'", "in", 1.2192),
-    ("2 ft 6 in", "m", 0.762),
-    ("2'-6\"", "m", 0.762),
-    ("-2 ft 6 in", "m", -0.762),
-    ("5 1/2 in", "m", 0.1397),
-    ("5-1/2 in", "m", 0.1397),
-    ("3/8 in", "m", 0.009525),
-    ("1200 mm", "in", 1.2),
-    ("1200MM", "in", 1.2),
-    ("1.2 Metres", "in", 1.2),
-    (" 12 FT. ", "in", 3.6576),
-    ("1.5e1 m", "ft", 15.0),
-])
+@pytest.mark.parametrize(
+    ("text", "bare", "expected_m"),
+    [
+        ("48", "in", 1.2192),
+        ("48 in", "ft", 1.2192),
+        ('48"', "ft", 1.2192),
+        ("4 ft", "in", 1.2192),
+        ("4'", "in", 1.2192),
+        ("2 ft 6 in", "m", 0.762),
+        ("2'-6\"", "m", 0.762),
+        ("-2 ft 6 in", "m", -0.762),
+        ("5 1/2 in", "m", 0.1397),
+        ("5-1/2 in", "m", 0.1397),
+        ("3/8 in", "m", 0.009525),
+        ("1200 mm", "in", 1.2),
+        ("1200MM", "in", 1.2),
+        ("1.2 Metres", "in", 1.2),
+        (" 12 FT. ", "in", 3.6576),
+        ("1.5e1 m", "ft", 15.0),
+    ],
+)
 def test_lengths_are_read_as_an_engineer_writes_them(text, bare, expected_m):
     assert units.parse(text, bare, "m") == pytest.approx(expected_m, abs=1e-12)
 
 
-@pytest.mark.parametrize(("text", "bare", "inside", "expected"), [
-    ("11.5 kN/m3", "pcf", "kN/m3", 11.5),
-    ("11.5 kN/m^3", "pcf", "kN/m3", 11.5),
-    ("20 kN/m³", "pcf", "kN/m3", 20),
-    ("80 %", "%", "%", 80),
-    ("80%", "%", "%", 80),
-    ("24 h", "h", "h", 24),
-    ("2 days", "h", "h", 48),
-    ("90 min", "h", "h", 1.5),
-    ("1.2 mpa", "psf", "kPa", 1200),
-])
+@pytest.mark.parametrize(
+    ("text", "bare", "inside", "expected"),
+    [
+        ("11.5 kN/m3", "pcf", "kN/m3", 11.5),
+        ("11.5 kN/m^3", "pcf", "kN/m3", 11.5),
+        ("20 kN/m³", "pcf", "kN/m3", 20),
+        ("80 %", "%", "%", 80),
+        ("80%", "%", "%", 80),
+        ("24 h", "h", "h", 24),
+        ("2 days", "h", "h", 48),
+        ("90 min", "h", "h", 1.5),
+        ("1.2 mpa", "psf", "kPa", 1200),
+    ],
+)
 def test_other_quantities_carry_their_own_unit(text, bare, inside, expected):
     assert units.parse(text, bare, inside) == pytest.approx(expected)
 

@@ -12,8 +12,13 @@ from methodpick import __version__
 from methodpick.cli import check, convert, draw, formulas, new, plan, report, rules, schema, sheets, takeoff, why
 from methodpick.errors import MethodpickError
 
-app = typer.Typer(name="methodpick", no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False,
-                  help="From boring logs to a construction method for every drilled shaft.")
+app = typer.Typer(
+    name="methodpick",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="From boring logs to a construction method for every drilled shaft.",
+)
 app.command("plan", help="Plan the construction method of the shafts of a site file or an AGS4 log.")(plan.plan)
 app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(takeoff.takeoff)
 app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(sheets.sheets)
@@ -35,8 +40,9 @@ def _version(wanted: bool) -> None:
 
 
 @app.callback()
-def start(version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True,
-                                                help="Print the version and stop.")] = False) -> None:
+def start(
+    version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")] = False,
+) -> None:
     """From boring logs to a construction method for every drilled shaft."""
     del version
 

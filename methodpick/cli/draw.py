@@ -50,8 +50,13 @@ def draw(
     names = [one.id for one in site.shafts]
     if shaft is None and len(names) > 1 and what is not What.SECTION:
         raise InputError(Problem("the file has several shafts; name one with --shaft", expected=f"one of {', '.join(names)}"))
-    made = plan_site(site, rulebook(rules, agency or site.site.agency, overlay or []), path=file.name, digest=read.digest,
-                     shafts=None if shaft is None else [shaft]).plan
+    made = plan_site(
+        site,
+        rulebook(rules, agency or site.site.agency, overlay or []),
+        path=file.name,
+        digest=read.digest,
+        shafts=None if shaft is None else [shaft],
+    ).plan
     svg = _picture(made.shafts, what, "si" if (units.value if units else read.units) == "si" else "us")
     if ending == ".png":
         from methodpick.exports.png import picture_png

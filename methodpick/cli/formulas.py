@@ -13,8 +13,13 @@ if TYPE_CHECKING:
 
     from methodpick.mechanics.registry import Argument, Formula
 
-EVIDENCE = {"read": "read in print", "digest": "read in a digest or transcription", "secondary": "quoted by another source",
-            "memory": "recalled from the cited text, to be checked there", "own": "own derivation"}
+EVIDENCE = {
+    "read": "read in print",
+    "digest": "read in a digest or transcription",
+    "secondary": "quoted by another source",
+    "memory": "recalled from the cited text, to be checked there",
+    "own": "own derivation",
+}
 SIGNS = {"+": ", the result grows with it", "-": ", the result falls with it", "": ""}
 
 
@@ -28,8 +33,9 @@ def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without
         _list(known)
         return
     if name not in known:
-        raise InputError(Problem(f"there is no formula '{name}'", expected="a name that 'methodpick formulas' lists",
-                                 hint=did_you_mean(name, known)))
+        raise InputError(
+            Problem(f"there is no formula '{name}'", expected="a name that 'methodpick formulas' lists", hint=did_you_mean(name, known))
+        )
     typer.echo(text_of(known[name]))
 
 

@@ -81,8 +81,9 @@ def with_shaft(read: Read, boring: str | None, diameter: str | None, tip: str | 
         if site.shafts:
             return site
         names = ", ".join(one.id for one in site.borings)
-        raise InputError(Problem("the file describes borings but no shaft",
-                                 hint=f"add --boring, --diameter and --tip; the borings are: {names}"))
+        raise InputError(
+            Problem("the file describes borings but no shaft", hint=f"add --boring, --diameter and --tip; the borings are: {names}")
+        )
     missing = [name for name, value in (("--diameter", diameter), ("--tip", tip)) if value is None]
     if missing or diameter is None or tip is None:
         raise InputError(Problem(f"a shaft at a boring needs {' and '.join(missing)} too"))
@@ -91,13 +92,19 @@ def with_shaft(read: Read, boring: str | None, diameter: str | None, tip: str | 
         raise InputError(Problem("the file has several borings; name one with --boring", expected=f"one of {', '.join(known)}"))
     name = boring if boring is not None else known[0]
     if name not in known:
-        raise InputError(Problem(f"there is no boring '{name}' in the file", expected=f"one of {', '.join(known)}",
-                                 hint=did_you_mean(name, known)))
+        raise InputError(
+            Problem(f"there is no boring '{name}' in the file", expected=f"one of {', '.join(known)}", hint=did_you_mean(name, known))
+        )
     us = read.units == "us"
     try:
-        shaft = Shaft(id=f"at {name}", boring=name, diameter_m=length(diameter, "--diameter", "in" if us else "mm"),
-                      tip_m=length(tip, "--tip", "ft" if us else "m"), cutoff_m=length(cutoff, "--cutoff", "ft" if us else "m"),
-                      socket_top_m=None if socket is None else length(socket, "--socket", "ft" if us else "m"))
+        shaft = Shaft(
+            id=f"at {name}",
+            boring=name,
+            diameter_m=length(diameter, "--diameter", "in" if us else "mm"),
+            tip_m=length(tip, "--tip", "ft" if us else "m"),
+            cutoff_m=length(cutoff, "--cutoff", "ft" if us else "m"),
+            socket_top_m=None if socket is None else length(socket, "--socket", "ft" if us else "m"),
+        )
     except ValueError as error:
         raise InputError(_plain(error)) from None
     return site.model_copy(update={"shafts": (shaft,)})
@@ -112,8 +119,12 @@ def _plain(error: ValueError) -> list[Problem]:
     problems = []
     for one in listed():
         option = names.get(str(one["loc"][0]) if one["loc"] else "", "the shaft")
-        problems.append(Problem(f"{option}: {str(one['msg']).removeprefix('Value error, ')}",
-                                hint="depths run down from the ground; diameters lie between 0.25 m and 6 m"))
+        problems.append(
+            Problem(
+                f"{option}: {str(one['msg']).removeprefix('Value error, ')}",
+                hint="depths run down from the ground; diameters lie between 0.25 m and 6 m",
+            )
+        )
     return problems
 
 
@@ -140,8 +151,9 @@ def _write_json(made: Plan, target: str) -> None:
         write(Path(target), text, force=True)
 
 
-def _print(made: Plan, units: str, width: int | None, color: bool | None, *, brief: bool, doubts: tuple[str, ...],
-           planned: SitePlan) -> None:
+def _print(
+    made: Plan, units: str, width: int | None, color: bool | None, *, brief: bool, doubts: tuple[str, ...], planned: SitePlan
+) -> None:
     from methodpick.report.borings import borings_of_shafts
     from methodpick.report.page import CLOSING, render
     from methodpick.report.voice import Voice
@@ -170,4 +182,5 @@ def about(made: Plan, read: Read) -> tuple[str, ...]:
 
 def _stands_open(made: Plan) -> bool:
     return any(interval.support == "undecided" for shaft in made.shafts for interval in shaft.intervals) or any(
-        caution.severity == "danger" for shaft in made.shafts for caution in shaft.cautions)
+        caution.severity == "danger" for shaft in made.shafts for caution in shaft.cautions
+    )

@@ -21,8 +21,14 @@ def shown(what: str) -> Iterator[Callable[[int, int], None] | None]:
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
     start = monotonic()
-    bar = Progress(TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn(),
-                   console=Console(stderr=True), transient=True)
+    bar = Progress(
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TimeRemainingColumn(),
+        console=Console(stderr=True),
+        transient=True,
+    )
     task = bar.add_task(what)
     running = False
 

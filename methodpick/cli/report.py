@@ -38,8 +38,12 @@ def report(
 
     ending = output.suffix.lower()
     if ending not in ENDINGS:
-        raise InputError(Problem(f"{output}: the ending '{ending}' is not known for a report",
-                                 expected=".html, .pdf, or .md for the draft of the installation plan"))
+        raise InputError(
+            Problem(
+                f"{output}: the ending '{ending}' is not known for a report",
+                expected=".html, .pdf, or .md for the draft of the installation plan",
+            )
+        )
     read = read_any(file)
     site = with_shaft(read, boring, diameter, tip, "0m", None)
     book = rulebook(rules, agency or site.site.agency, overlay or [])

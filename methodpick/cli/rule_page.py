@@ -11,11 +11,13 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import Table
 
-STYLE = ("body{font:11pt/1.45 Georgia,serif;max-width:52em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
-         "h1,h2,h3{font-family:Helvetica,Arial,sans-serif;line-height:1.2}h3{margin-top:1.6em;font-size:11pt}"
-         "table{border-collapse:collapse;font-size:9.5pt;width:100%}th,td{border:1px solid #999;padding:.25em .5em;text-align:left;"
-         "vertical-align:top}code{font-size:9.5pt}@media print{h3{break-after:avoid}table{break-inside:auto}a{color:inherit;"
-         "text-decoration:none}}")
+STYLE = (
+    "body{font:11pt/1.45 Georgia,serif;max-width:52em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
+    "h1,h2,h3{font-family:Helvetica,Arial,sans-serif;line-height:1.2}h3{margin-top:1.6em;font-size:11pt}"
+    "table{border-collapse:collapse;font-size:9.5pt;width:100%}th,td{border:1px solid #999;padding:.25em .5em;text-align:left;"
+    "vertical-align:top}code{font-size:9.5pt}@media print{h3{break-after:avoid}table{break-inside:auto}a{color:inherit;"
+    "text-decoration:none}}"
+)
 
 
 def page_markdown(book: Rulebook) -> str:
@@ -23,8 +25,12 @@ def page_markdown(book: Rulebook) -> str:
     topics = list(dict.fromkeys(rule.topic for rule in book.rules))
     overlays = f" with {', '.join(book.overlays)}" if book.overlays else ""
     counts = f"{len(book.rules)} rules, {len(book.limits)} limits, {len(book.sources)} sources; digest {book.digest[:12]}."
-    lines = [f"# The rulebook{overlays}", "",
-             f"{counts} It supports judgement: a licensed engineer and the governing specification decide.", ""]
+    lines = [
+        f"# The rulebook{overlays}",
+        "",
+        f"{counts} It supports judgement: a licensed engineer and the governing specification decide.",
+        "",
+    ]
     lines += [f"* [{topic}](#{topic})" for topic in topics]
     lines += [f"* [{part}](#{part})" for part in ("limits", "tables", "assumptions", "sources")]
     for topic in topics:
@@ -37,10 +43,17 @@ def page_markdown(book: Rulebook) -> str:
     for table in book.tables.values():
         lines += ["", *_class_table(table, book)]
     lines += ["", "## assumptions", ""]
-    lines += [f"* **{one.id}**: {one.fact.replace('_', ' ')} {spoken(one.value, book.catalogue.facts[one.fact].unit)}. {one.why} "
-              f"({one.source})" for one in book.assumptions]
-    lines += ["", "## sources", "", *(f"* **{key}**: {_safe(source.cite())} ({source.confidence})"
-                                    for key, source in book.sources.items()), ""]
+    lines += [
+        f"* **{one.id}**: {one.fact.replace('_', ' ')} {spoken(one.value, book.catalogue.facts[one.fact].unit)}. {one.why} ({one.source})"
+        for one in book.assumptions
+    ]
+    lines += [
+        "",
+        "## sources",
+        "",
+        *(f"* **{key}**: {_safe(source.cite())} ({source.confidence})" for key, source in book.sources.items()),
+        "",
+    ]
     return "\n".join(lines)
 
 
@@ -51,8 +64,10 @@ def page_html(book: Rulebook) -> str:
     body = MarkdownIt("commonmark", {"html": False}).enable("table").render(page_markdown(book))
     for level in ("2", "3"):
         body = _with_anchors(body, level)
-    return (f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>The rulebook</title><style>{STYLE}</style></head>\n'
-            f"<body>\n{body}</body></html>\n")
+    return (
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>The rulebook</title><style>{STYLE}</style></head>\n'
+        f"<body>\n{body}</body></html>\n"
+    )
 
 
 def _with_anchors(body: str, level: str) -> str:
@@ -61,9 +76,13 @@ def _with_anchors(body: str, level: str) -> str:
 
 
 def _rule(rule: Rule, book: Rulebook) -> Iterator[str]:
-    effect = {"exclude": f"excludes {', '.join(rule.states)}", "suits": f"suits {', '.join(rule.states)}",
-              "prefer": f"prefers {', '.join(rule.states)} by {rule.points}", "caution": f"warns: {rule.severity}",
-              "ask": f"asks: {_safe(rule.question)}"}[rule.effect]
+    effect = {
+        "exclude": f"excludes {', '.join(rule.states)}",
+        "suits": f"suits {', '.join(rule.states)}",
+        "prefer": f"prefers {', '.join(rule.states)} by {rule.points}",
+        "caution": f"warns: {rule.severity}",
+        "ask": f"asks: {_safe(rule.question)}",
+    }[rule.effect]
     yield f"### {rule.id}"
     yield ""
     yield f"**{_safe(rule.title)}.** {rule.level}, {rule.hazard.replace('-', ' ')}, {rule.status}; {effect}. {_safe(rule.because)}"
@@ -114,9 +133,14 @@ def _class_table(table: Table, book: Rulebook) -> Iterator[str]:
     yield ""
     yield f"{_safe(table.title)}."
     yield ""
-    rows = [(*(spoken(row.when[name], facts[name].unit) if name in row.when else "any" for name in table.inputs),
-             *(spoken(row.then[name], facts[name].unit if name in facts else "1") if name in row.then else "-" for name in table.outputs),
-             f"{row.source}, {row.where}; {row.confidence}") for row in table.rows]
+    rows = [
+        (
+            *(spoken(row.when[name], facts[name].unit) if name in row.when else "any" for name in table.inputs),
+            *(spoken(row.then[name], facts[name].unit if name in facts else "1") if name in row.then else "-" for name in table.outputs),
+            f"{row.source}, {row.where}; {row.confidence}",
+        )
+        for row in table.rows
+    ]
     yield from _table((*(name.replace("_", " ") for name in (*table.inputs, *table.outputs)), "source"), rows)
 
 

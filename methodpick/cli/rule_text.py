@@ -20,8 +20,13 @@ def list_text(rules: Sequence[Rule], book: Rulebook) -> str:
         if rule.topic != topic:
             topic = rule.topic
             lines += [*([""] if lines else []), topic]
-        about = {"exclude": f"excludes {', '.join(rule.states)}", "suits": f"suits {', '.join(rule.states)}",
-                 "prefer": f"prefers {', '.join(rule.states)}", "caution": rule.severity, "ask": "asks"}[rule.effect]
+        about = {
+            "exclude": f"excludes {', '.join(rule.states)}",
+            "suits": f"suits {', '.join(rule.states)}",
+            "prefer": f"prefers {', '.join(rule.states)}",
+            "caution": rule.severity,
+            "ask": "asks",
+        }[rule.effect]
         lines.append(f"  {rule.id:<52} {rule.level:<6} known by {known_by(rule, book)}")
         lines += wrap(f"{rule.title} [{about}]", WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
     return "\n".join(lines)
@@ -29,17 +34,24 @@ def list_text(rules: Sequence[Rule], book: Rulebook) -> str:
 
 def rests_on_source(rule: Rule, source: str, book: Rulebook) -> bool:
     """Tell whether a rule cites a source, or compares with or names a limit from it."""
-    return any(one.key == source for one in rule.source) or any(
-        book.limits[name].source == source for name in named_limits(rule, book))
+    return any(one.key == source for one in rule.source) or any(book.limits[name].source == source for name in named_limits(rule, book))
 
 
 def rule_text(rule: Rule, book: Rulebook) -> str:
     """Write a rule: what it says, when, why, on which limits and sources, with its cases."""
-    effect = {"exclude": f"excludes {', '.join(rule.states)}", "suits": f"suits {', '.join(rule.states)}",
-              "prefer": f"prefers {', '.join(rule.states)} by {rule.points} points", "caution": f"warns ({rule.severity})",
-              "ask": f"asks: {rule.question}"}[rule.effect]
-    lines = [f"{rule.id}: {rule.title}", f"  topic {rule.topic}, {rule.level}, {rule.status}, hazard {rule.hazard}, {rule.origin}",
-             f"  {effect}", f"  when {rule.text}"]
+    effect = {
+        "exclude": f"excludes {', '.join(rule.states)}",
+        "suits": f"suits {', '.join(rule.states)}",
+        "prefer": f"prefers {', '.join(rule.states)} by {rule.points} points",
+        "caution": f"warns ({rule.severity})",
+        "ask": f"asks: {rule.question}",
+    }[rule.effect]
+    lines = [
+        f"{rule.id}: {rule.title}",
+        f"  topic {rule.topic}, {rule.level}, {rule.status}, hazard {rule.hazard}, {rule.origin}",
+        f"  {effect}",
+        f"  when {rule.text}",
+    ]
     lines += [f"  unless ({one.id}) {one.because}" for one in rule.unless]
     lines.append(f"  because {rule.because}")
     if rule.not_for:

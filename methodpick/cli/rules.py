@@ -21,8 +21,10 @@ def list_rules(
     level: Annotated[str | None, typer.Option("--level", help="Only this level: must, should, may.")] = None,
     status: Annotated[str | None, typer.Option("--status", help="Only this status.")] = None,
     source: Annotated[str | None, typer.Option("--source", help="Only rules that rest on this source, or on a limit from it.")] = None,
-    confidence: Annotated[str | None, typer.Option(
-        "--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own.")] = None,
+    confidence: Annotated[
+        str | None,
+        typer.Option("--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own."),
+    ] = None,
     rules: Folder = None,
     agency: Agency = "fhwa",
 ) -> None:
@@ -34,13 +36,23 @@ def list_rules(
     from methodpick.vocabulary.limits import CONFIDENCES
 
     book = rulebook(rules, agency, [])
-    for option, word, known in (("--topic", topic, {rule.topic for rule in book.rules}), ("--level", level, LEVELS),
-                                ("--status", status, STATUSES), ("--source", source, book.sources),
-                                ("--confidence", confidence, CONFIDENCES)):
+    for option, word, known in (
+        ("--topic", topic, {rule.topic for rule in book.rules}),
+        ("--level", level, LEVELS),
+        ("--status", status, STATUSES),
+        ("--source", source, book.sources),
+        ("--confidence", confidence, CONFIDENCES),
+    ):
         _among(option, word, sorted(known) if option == "--topic" else list(known))
-    shown = [rule for rule in book.rules if topic in {None, rule.topic} and level in {None, rule.level}
-             and status in {None, rule.status} and (source is None or rests_on_source(rule, source, book))
-             and confidence in {None, known_by(rule, book)}]
+    shown = [
+        rule
+        for rule in book.rules
+        if topic in {None, rule.topic}
+        and level in {None, rule.level}
+        and status in {None, rule.status}
+        and (source is None or rests_on_source(rule, source, book))
+        and confidence in {None, known_by(rule, book)}
+    ]
     if shown:
         typer.echo(list_text(shown, book))
     typer.echo(f"{len(shown)} rules, {len(book.limits)} limits, {len(book.sources)} sources; rulebook {book.digest[:12]}")
@@ -55,8 +67,9 @@ def _among(option: str, word: str | None, known: list[str]) -> None:
 
 
 @app.command("show", help="Show one rule whole.")
-def show(rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")], rules: Folder = None,
-         agency: Agency = "fhwa") -> None:
+def show(
+    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")], rules: Folder = None, agency: Agency = "fhwa"
+) -> None:
     """Show a rule with its limits, sources and cases."""
     from methodpick.cli.reading import rulebook
     from methodpick.cli.rule_text import rule_text
@@ -147,8 +160,9 @@ def read_by_the_program(names: Iterable[str]) -> set[str]:
     import methodpick
 
     home = Path(methodpick.__file__).parent
-    text = "".join(path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site")
-                   for path in (home / part).rglob("*.py"))
+    text = "".join(
+        path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site") for path in (home / part).rglob("*.py")
+    )
     written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
     parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", one)) for one in written if "{" in one and one.strip("{}_") != ""]
     return {name for name in names if name in written or any(part.fullmatch(name) for part in parts)}

@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 
 def sheets(
     file: Annotated[Path, typer.Argument(help="A site file (YAML).")],
-    output: Annotated[Path | None, typer.Option("--output", "-o", help="The folder to write into; without it the sheets are "
-                                                                       "printed.")] = None,
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", help="The folder to write into; without it the sheets are printed.")
+    ] = None,
     sheet: Annotated[list[str] | None, typer.Option("--sheet", help="Print only this sheet; may be given again.")] = None,
     shaft: Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft; may be given again.")] = None,
     units: Annotated[Units | None, typer.Option("--units", help="Units of the sheets; else those of the file.")] = None,
@@ -75,8 +76,13 @@ def _printed(table: Table) -> PrintedSheet:
 
     kept = [index for index, column in enumerate(table.columns) if not column.live and any(plain(row[index]) for row in table.rows)]
     right = (place for place, index in enumerate(kept) if any(isinstance(row[index], (int, Number, Live)) for row in table.rows))
-    return PrintedSheet(table.title, tuple(table.columns[index].head for index in kept),
-                        tuple(tuple(plain(row[index]) for index in kept) for row in table.rows), tuple(right), table.notes)
+    return PrintedSheet(
+        table.title,
+        tuple(table.columns[index].head for index in kept),
+        tuple(tuple(plain(row[index]) for index in kept) for row in table.rows),
+        tuple(right),
+        table.notes,
+    )
 
 
 def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, doubts: tuple[str, ...]) -> None:
@@ -99,7 +105,8 @@ def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, 
     written = [*(f"{table.name}.csv" for table in made), "plan.json"]
     extras: tuple[tuple[str, Callable[[], str | bytes]], ...] = (
         ("workbook.xlsx", lambda: workbook_xlsx(made, units, plan.site_name or plan.input.path)),
-        ("report.html", lambda: report_html(plan, units, doubts, taken)))
+        ("report.html", lambda: report_html(plan, units, doubts, taken)),
+    )
     for name, make in extras:
         try:
             content = make()

@@ -55,8 +55,16 @@ def why(
     site = with_shaft(read, boring, diameter, tip, "0m", None)
     book = rulebook(rules, agency or site.site.agency, overlay or [])
     made = plan_site(site, book, path=file.name, digest=read.digest, shafts=[_one(site, shaft)], assumptions=not no_assumptions)
-    answer = ask(settled_site(site, made), book, made.plan.shafts[0], length(depth, "--depth", "ft" if read.units == "us" else "m"),
-                 not_states=[state.value for state in not_ or []], flips=flips, pairs=pairs, assumptions=not no_assumptions)
+    answer = ask(
+        settled_site(site, made),
+        book,
+        made.plan.shafts[0],
+        length(depth, "--depth", "ft" if read.units == "us" else "m"),
+        not_states=[state.value for state in not_ or []],
+        flips=flips,
+        pairs=pairs,
+        assumptions=not no_assumptions,
+    )
     chosen = units.value if units else read.units
     render_why(answer, page_console(width, color), "us" if chosen == "us" else "si")
 

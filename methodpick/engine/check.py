@@ -37,8 +37,9 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
         base = load_rulebook(folder)
         book = load_rulebook(folder, overlays) if overlays else base
     except MethodpickError as error:
-        found = [Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint))))
-                 for problem in error.problems]
+        found = [
+            Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint)))) for problem in error.problems
+        ]
         return found + ([Finding("E100", "error", None, f"and {error.left:,} more problems")] if error.left else [])
     findings = [finding for rule in base.rules for finding in _rule(rule, base)]  # their cases are written for the base limits
     findings += [finding for rule in book.rules if rule.origin != "base" for finding in _rule(rule, book)]
@@ -46,8 +47,12 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
     findings += check_coverage(book)
     findings += _unused(book, folder, read_elsewhere)
     idle = [limit for name, limit in book.limits.items() if limit.origin != "base" and limit.value == base.limits[name].value]
-    return findings + [Finding("W501", "warning", None, f"the overlay '{limit.origin}' sets '{limit.name}' to what it was",
-                               f"{limit.value:g} {limit.unit}") for limit in idle]
+    return findings + [
+        Finding(
+            "W501", "warning", None, f"the overlay '{limit.origin}' sets '{limit.name}' to what it was", f"{limit.value:g} {limit.unit}"
+        )
+        for limit in idle
+    ]
 
 
 def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
@@ -57,8 +62,15 @@ def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
         truth = scope.judge(case.given).of(rule.id)[0]
         if truth != _EXPECT[case.expect]:
             said = {TRUE: "fires", FALSE: "silent", OPEN: "unknown"}[truth]
-            found.append(Finding("E201", "error", case.place, f"the case of '{rule.id}' expects '{case.expect}', the rule says "
-                                 f"'{said}'", write(case.given)))
+            found.append(
+                Finding(
+                    "E201",
+                    "error",
+                    case.place,
+                    f"the case of '{rule.id}' expects '{case.expect}', the rule says '{said}'",
+                    write(case.given),
+                )
+            )
     expected = {case.expect for case in rule.cases}
     wanted = {"fires"} if rule.text.strip() == "always" else {"fires", "silent"}
     if missing := wanted - expected:
@@ -74,8 +86,11 @@ def _one_sided(rule: Rule, book: Rulebook) -> list[Finding]:
     """Find thresholds of a stable rule that its cases meet on one side only: moving them would go unnoticed."""
     if rule.status != "stable":
         return []
-    missing = [atom.text for atom in atoms(rule.condition) if isinstance(atom, Compare)
-               and not {TRUE, FALSE} <= {truth(atom, case.given, book.catalogue) for case in rule.cases}]
+    missing = [
+        atom.text
+        for atom in atoms(rule.condition)
+        if isinstance(atom, Compare) and not {TRUE, FALSE} <= {truth(atom, case.given, book.catalogue) for case in rule.cases}
+    ]
     return [Finding("W208", "warning", rule.place, f"the cases of '{rule.id}' do not stand on both sides of '{text}'") for text in missing]
 
 
@@ -93,8 +108,9 @@ def _unused(book: Rulebook, folder: Path, read_elsewhere: ReadElsewhere | None) 
         texts = set(_words(read(path).value))
         cited |= texts
         used |= {word for text in texts for word in NAME.findall(text)}
-    found = [("W401", "facts", name, f"the fact '{name}' is used by no rule and no table") for name in book.catalogue.facts
-             if name not in used]
+    found = [
+        ("W401", "facts", name, f"the fact '{name}' is used by no rule and no table") for name in book.catalogue.facts if name not in used
+    ]
     if read_elsewhere is not None:
         found += [("W402", "limits", name, f"nothing reads the limit '{name}'") for name in book.limits if name not in used]
     found += [("W403", "sources", key, f"the source '{key}' is cited nowhere") for key in book.sources if key not in cited]

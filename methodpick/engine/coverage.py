@@ -23,15 +23,21 @@ def check_coverage(book: Rulebook) -> list[Finding]:
     for soil, water in product(facts["soil"].words, facts["water_position"].words):
         values: dict[str, Value] = {"soil": one(soil), "water_position": one(water)}
         outcomes = [book.scopes[name].judge(values) for name in ("site", "shaft", "slice", "slice_state")]
-        found += [Finding("E301", "error", None, f"no rule says whether '{state}' suits {soil} {water} the water", write(values))
-                  for state in STATES if not _speaks(state, outcomes)]
+        found += [
+            Finding("E301", "error", None, f"no rule says whether '{state}' suits {soil} {water} the water", write(values))
+            for state in STATES
+            if not _speaks(state, outcomes)
+        ]
     return found
 
 
 def _speaks(state: str, outcomes: list[Outcomes]) -> bool:
     """Tell whether the state can suit, or is certainly excluded: an exclude that only may hold leaves a gap beside it."""
-    return any(rule.effect == "suits" or (rule.effect == "exclude" and on_range == TRUE)
-               for found in outcomes for rule, on_range, _ in found.speaking(found.scope.by_state[state]))
+    return any(
+        rule.effect == "suits" or (rule.effect == "exclude" and on_range == TRUE)
+        for found in outcomes
+        for rule, on_range, _ in found.speaking(found.scope.by_state[state])
+    )
 
 
 def check_reach(book: Rulebook) -> list[Finding]:
@@ -45,8 +51,17 @@ def check_reach(book: Rulebook) -> list[Finding]:
             found.append(Finding("E205", "error", rule.place, f"the rule '{rule.id}' can never fire: {rule.text}"))
         elif _nowhere(Not(rule.condition), book.catalogue):
             found.append(Finding("W206", "warning", rule.place, f"the rule '{rule.id}' always fires: {rule.text}"))
-        found += [Finding("W207", "warning", rule.place, f"the rule '{rule.id}' adds nothing: '{other.id}' holds wherever it does",
-                          write(_where(rule.condition, book.catalogue))) for other in rules if _covers(other, rule, book)]
+        found += [
+            Finding(
+                "W207",
+                "warning",
+                rule.place,
+                f"the rule '{rule.id}' adds nothing: '{other.id}' holds wherever it does",
+                write(_where(rule.condition, book.catalogue)),
+            )
+            for other in rules
+            if _covers(other, rule, book)
+        ]
     return found
 
 

@@ -32,6 +32,7 @@ def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = p
 
     A range is written low to high with its likely value; a missing fact is "not known".
     """
+
     def write(name: str) -> str:
         if name in book.limits:
             limit = book.limits[name]

@@ -34,20 +34,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.engine.tree import (
-    Always,
-    Arithmetic,
-    Both,
-    Compare,
-    Condition,
-    Either,
-    FactRef,
-    LimitRef,
-    Not,
-    Number,
-    Term,
-    Within,
-)
+from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, LimitRef, Not, Number, Term, Within
 from methodpick.spelling import did_you_mean
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.limits import Limit
@@ -105,8 +92,9 @@ def parse(text: str, catalogue: Catalogue, limits: Mapping[str, Limit]) -> Condi
         tree = ast.parse(text, mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         offset = max(0, (getattr(error, "offset", None) or len(text)) - 1)
-        raise ExpressionError("this is not a condition", min(offset, max(len(text) - 1, 0)),
-                              hint="see 'the language of conditions' in DEVELOPERS.md") from None
+        raise ExpressionError(
+            "this is not a condition", min(offset, max(len(text) - 1, 0)), hint="see 'the language of conditions' in DEVELOPERS.md"
+        ) from None
     if len(text) > MOST_NODES and sum(1 for _ in ast.walk(tree)) > 4 * MOST_NODES:  # never as many in a shorter text
         raise ExpressionError(f"the condition has more than {MOST_NODES} parts", hint="split it into several rules")
     return _Parser(text, catalogue, limits).condition(tree.body)
@@ -149,8 +137,7 @@ class _Parser:
 
     def comparison(self, node: ast.Compare) -> Condition:
         first = node.left
-        if isinstance(first, ast.Name) and first.id in self.catalogue and (
-                self.catalogue.facts[first.id].kind != "number"):
+        if isinstance(first, ast.Name) and first.id in self.catalogue and (self.catalogue.facts[first.id].kind != "number"):
             return self.membership(node, self.catalogue.facts[first.id])
         parts: list[Condition] = []
         left = node.left
@@ -159,8 +146,9 @@ class _Parser:
                 raise self.fail(right, "numbers are compared with < <= > >= only")
             one, two = self.term(left), self.term(right)
             if one.unit is not None and two.unit is not None and one.unit != two.unit:
-                raise self.fail(right, f"{self.source(left)} is in {one.unit}, {self.source(right)} in {two.unit}",
-                                "compare numbers of one unit")
+                raise self.fail(
+                    right, f"{self.source(left)} is in {one.unit}, {self.source(right)} in {two.unit}", "compare numbers of one unit"
+                )
             text = f"{self.source(left)} {_ORDER[type(op)]} {self.source(right)}"
             parts.append(Compare(_ORDER[type(op)], one.term, two.term, text))
             left = right
@@ -185,8 +173,7 @@ class _Parser:
         if not isinstance(node, ast.Name):
             raise self.fail(node, "a word is expected here", f"one of {', '.join(spec.words)}")
         if node.id not in spec.words:
-            raise self.fail(node, f"'{node.id}' is not a value of '{spec.name}'",
-                            f"one of {', '.join(spec.words)}", (node.id, spec.words))
+            raise self.fail(node, f"'{node.id}' is not a value of '{spec.name}'", f"one of {', '.join(spec.words)}", (node.id, spec.words))
         return node.id
 
     def term(self, node: ast.expr) -> _Typed:

@@ -6,19 +6,7 @@ from collections.abc import Mapping
 from math import inf, isnan
 
 from methodpick.engine.rails import FALSE, OPEN, TRUE
-from methodpick.engine.tree import (
-    Always,
-    Arithmetic,
-    Both,
-    Compare,
-    Condition,
-    Either,
-    FactRef,
-    Not,
-    Term,
-    Within,
-    facts_of_atom,
-)
+from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, Not, Term, Within, facts_of_atom
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.values import Choice, Span, Value
 
@@ -45,8 +33,12 @@ def _atom(atom: Compare | Within, values: Values, catalogue: Catalogue) -> int:
         return TRUE if words <= atom.words else FALSE if not words & atom.words else OPEN
     low, high = ends(atom.left, values, catalogue)
     floor, top = ends(atom.right, values, catalogue)
-    sure, never = {"<": (high < floor, low >= top), "<=": (high <= floor, low > top),
-                   ">": (low > top, high <= floor), ">=": (low >= top, high < floor)}[atom.op]
+    sure, never = {
+        "<": (high < floor, low >= top),
+        "<=": (high <= floor, low > top),
+        ">": (low > top, high <= floor),
+        ">=": (low >= top, high < floor),
+    }[atom.op]
     return TRUE if sure else FALSE if never else OPEN
 
 
@@ -106,5 +98,3 @@ def _support(condition: Condition, values: Values, catalogue: Catalogue) -> list
     if result == one_is_enough:
         return min((_support(part, values, catalogue) for part in deciding), key=lambda names: len(set(names)))
     return [name for part in deciding for name in _support(part, values, catalogue)]
-
-

@@ -44,8 +44,9 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     Raises RuleError with every problem of every file; nothing is decided with half a rulebook.
     """
     if not folder.is_dir():
-        raise RuleError(Problem(f"{folder}: there is no such rulebook folder",
-                                hint="a rulebook folder holds facts.yaml, limits.yaml and sources.yaml"))
+        raise RuleError(
+            Problem(f"{folder}: there is no such rulebook folder", hint="a rulebook folder holds facts.yaml, limits.yaml and sources.yaml")
+        )
     problems = Problems()
 
     def part(path: Path, make: Callable[[Document], Part]) -> Part | None:
@@ -60,8 +61,9 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     limits = part(folder / "limits.yaml", lambda document: limits_of(document, sources))
     if catalogue is None or sources is None or limits is None:
         raise RuleError(problems)
-    problems.kept += [Problem(f"limits.yaml: '{name}' is the name of a fact and of a limit", hint="rename one")
-                 for name in limits if name in catalogue]
+    problems.kept += [
+        Problem(f"limits.yaml: '{name}' is the name of a fact and of a limit", hint="rename one") for name in limits if name in catalogue
+    ]
     rules = _rules(folder, Words(catalogue, limits, sources), problems)
     tables: dict[str, Table] = {}
     for path in sorted((folder / "tables").glob("*.yaml")):
@@ -89,8 +91,13 @@ def overlay_path(folder: Path, agency: str) -> Path | None:
         return known[agency.lower()]
     if agency.lower() in {"", "fhwa", "base"}:
         return None
-    raise RuleError(Problem(f"there is no overlay for the agency '{agency}'", expected=f"one of {', '.join(known)}",
-                            hint="write one of your own and name it with --rules"))
+    raise RuleError(
+        Problem(
+            f"there is no overlay for the agency '{agency}'",
+            expected=f"one of {', '.join(known)}",
+            hint="write one of your own and name it with --rules",
+        )
+    )
 
 
 def _document(path: Path, folder: Path) -> Document:

@@ -4,18 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from methodpick.engine.tree import (
-    Always,
-    Arithmetic,
-    Both,
-    Compare,
-    Condition,
-    Either,
-    FactRef,
-    Not,
-    Term,
-    Within,
-)
+from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, Not, Term, Within
 from methodpick.vocabulary.catalogue import Catalogue
 
 _DENIED = {"<": ">=", "<=": ">", ">": "<=", ">=": "<"}
@@ -80,5 +69,3 @@ def level_of(atom: Compare) -> tuple[str, float] | None:
     if not isinstance(atom.left, FactRef) or isinstance(atom.right, (FactRef, Arithmetic)):
         return None
     return atom.left.name, float(atom.right.value)
-
-

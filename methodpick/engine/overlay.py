@@ -50,8 +50,14 @@ def lay_over(book: Rulebook, document: Document) -> Rulebook:
         elif rule is not None:
             rules.append(rule)
     reader.done()
-    return replace(book, limits=limits, rules=tuple(rules), overlays=(*book.overlays, name),
-                   disabled=(*book.disabled, *disabled), loosened=tuple(loosened_so_far))
+    return replace(
+        book,
+        limits=limits,
+        rules=tuple(rules),
+        overlays=(*book.overlays, name),
+        disabled=(*book.disabled, *disabled),
+        loosened=tuple(loosened_so_far),
+    )
 
 
 def _set(reader: Reader, entries: Any, book: Rulebook, name: str) -> tuple[dict[str, Limit], dict[str, str]]:
@@ -84,14 +90,19 @@ def _weigh(reader: Reader, book: Rulebook, limits: Mapping[str, Limit], reasons:
     for key, reason in reasons.items():
         old, new = book.limits[key], limits[key]
         moved = {**book.limits, key: new}
-        said = {rule.id: text for rule in book.rules if key in rule.limits and (text := loosened_by_limit(
-            rule, _with_limits(rule, moved), book.catalogue, key, new.value - old.value))}
+        said = {
+            rule.id: text
+            for rule in book.rules
+            if key in rule.limits
+            and (text := loosened_by_limit(rule, _with_limits(rule, moved), book.catalogue, key, new.value - old.value))
+        }
         if not said:
             continue
         first = min(said)
         if not reason and not new.where:
-            reader.wrong(("set", key), f"this loosens the exclude '{first}': {said[first]}", "a reason or the clause ('where')",
-                         "add 'reason: ...'")
+            reader.wrong(
+                ("set", key), f"this loosens the exclude '{first}': {said[first]}", "a reason or the clause ('where')", "add 'reason: ...'"
+            )
         what = f"{key} {old.value:g} -> {new.value:g} {new.unit} loosens {', '.join(sorted(said))}"
         kept.append(Loosening(new.origin, what, reason or f"{new.source}, {new.where}"))
 
@@ -122,8 +133,7 @@ def _term(term: Term, limits: Mapping[str, Limit]) -> Term:
     return term
 
 
-def _disable(reader: Reader, entries: list[Any], rules: list[Rule], name: str, kept: list[Loosening],
-             ) -> tuple[list[Rule], list[Rule]]:
+def _disable(reader: Reader, entries: list[Any], rules: list[Rule], name: str, kept: list[Loosening]) -> tuple[list[Rule], list[Rule]]:
     gone: list[Rule] = []
     for index, entry in enumerate(entries):
         path = ("disable", index)
@@ -139,8 +149,7 @@ def _disable(reader: Reader, entries: list[Any], rules: list[Rule], name: str, k
     return rules, gone
 
 
-def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: Words, name: str,
-             kept: list[Loosening]) -> list[Rule]:
+def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: Words, name: str, kept: list[Loosening]) -> list[Rule]:
     for verb in ("tighten", "replace"):
         for index, entry in enumerate(reader.items((verb,), top.get(verb))):
             path = (verb, index)
@@ -151,18 +160,29 @@ def _replace(reader: Reader, top: Mapping[str, Any], rules: list[Rule], words: W
                 continue
             old = next((one for one in rules if one.id == rule.id), None)
             if old is None:
-                reader.wrong((*path, "id"), f"there is no rule '{rule.id}' to change",
-                             hint=reader.near(rule.id, [one.id for one in rules]) or "use add")
+                reader.wrong(
+                    (*path, "id"),
+                    f"there is no rule '{rule.id}' to change",
+                    hint=reader.near(rule.id, [one.id for one in rules]) or "use add",
+                )
                 continue
             if verb == "tighten" and old.effect != "exclude":
                 reader.wrong(path, f"'{old.id}' is no exclude; only an exclude can be tightened", hint="use replace")
             elif verb == "tighten":
-                rule = replace(rule, when=Either((old.condition, rule.condition)), unless=(), text=f"({old.text}) or ({rule.text})",
-                               scope=max(old.scope, rule.scope, key=SCOPES.index))
+                rule = replace(
+                    rule,
+                    when=Either((old.condition, rule.condition)),
+                    unless=(),
+                    text=f"({old.text}) or ({rule.text})",
+                    scope=max(old.scope, rule.scope, key=SCOPES.index),
+                )
             said = loosened(old, rule, words.catalogue)
             if said and (verb == "tighten" or not reason):
-                reader.wrong(path, f"this loosens the exclude '{old.id}': {said}",
-                             hint="use replace with a reason" if verb == "tighten" else "add 'reason: ...'")
+                reader.wrong(
+                    path,
+                    f"this loosens the exclude '{old.id}': {said}",
+                    hint="use replace with a reason" if verb == "tighten" else "add 'reason: ...'",
+                )
             elif said:
                 kept.append(Loosening(name, f"rule '{old.id}' replaced: {said}", reason))
             rules = [replace(rule, topic=old.topic, section=old.section) if one is old else one for one in rules]

@@ -74,8 +74,7 @@ class _Part:
         names |= {"KeyError": KeyError, "refuse": self.refuse, "listed": listing.of}
         if self.facts:
             names["get"] = itemgetter(*self.facts)
-        return names | {f"p{index}": _words(spec, self.layout) for index, spec in enumerate(self.facts.values())
-                        if spec.kind != "number"}
+        return names | {f"p{index}": _words(spec, self.layout) for index, spec in enumerate(self.facts.values()) if spec.kind != "number"}
 
     def lines(self) -> list[str]:
         """Print ``fired(place)``; fact ``i`` is ``f<i>``."""
@@ -87,12 +86,22 @@ class _Part:
         for name, i in number.items():
             if self.facts[name].kind == "number":
                 lines += [f"  {line}" for line in _cut(pieces(name, layout, "both"), f"f{i}", layout.all)]
-        listed = [f"i{index}[mask{f' >> {first}' if first else ''} & {min(FULL, (1 << len(self.ids) - first) - 1)}]"
-                  for index, first in enumerate(range(0, len(self.ids), AT_ONCE))]
-        return ["def fired(place):", " try:", *lines, " except KeyError:", "  refuse(place)",
-                *tests(layout, "mask", Terms(number, "f", "f")),
-                " try:", f"  return {' + '.join(listed) or '()'}", " except KeyError:",
-                f"  return listed(mask & {(1 << len(self.ids)) - 1})"]
+        listed = [
+            f"i{index}[mask{f' >> {first}' if first else ''} & {min(FULL, (1 << len(self.ids) - first) - 1)}]"
+            for index, first in enumerate(range(0, len(self.ids), AT_ONCE))
+        ]
+        return [
+            "def fired(place):",
+            " try:",
+            *lines,
+            " except KeyError:",
+            "  refuse(place)",
+            *tests(layout, "mask", Terms(number, "f", "f")),
+            " try:",
+            f"  return {' + '.join(listed) or '()'}",
+            " except KeyError:",
+            f"  return listed(mask & {(1 << len(self.ids)) - 1})",
+        ]
 
     def refuse(self, place: Place) -> None:
         """Say what is wrong with a place."""
@@ -113,6 +122,8 @@ def _cut(line: Sequence[Piece], number: str, whole: int) -> list[str]:
     if len(line) == 1:
         return [f"if {number} != {number}: nan({number})"]
     tests_of = [f"{number} {piece.op} {piece.limit!r}" for piece in line[:-1]] + [f"{number} {beyond(line[-2])}"]
-    printed = [f"{'elif' if index else 'if'} {test}: {'pass' if piece.mask == whole else f'mask &= {piece.mask}'}"
-               for index, (piece, test) in enumerate(zip(line, tests_of, strict=True))]
+    printed = [
+        f"{'elif' if index else 'if'} {test}: {'pass' if piece.mask == whole else f'mask &= {piece.mask}'}"
+        for index, (piece, test) in enumerate(zip(line, tests_of, strict=True))
+    ]
     return [*printed, f"else: nan({number})"]

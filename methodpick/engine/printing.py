@@ -17,8 +17,16 @@ from methodpick.engine.tree import Arithmetic, Compare, FactRef, Term
 
 def compiled(lines: Sequence[str], names: Mapping[str, Any]) -> dict[str, Any]:
     """Run the printed definitions; they can use ``names``, arithmetic on ranges and nothing else."""
-    space: dict[str, Any] = {"__builtins__": {}, "min": min, "max": max, "abs": abs, "div": _divide, "mul": _multiply,
-                             "nan": _refuse, **names}
+    space: dict[str, Any] = {
+        "__builtins__": {},
+        "min": min,
+        "max": max,
+        "abs": abs,
+        "div": _divide,
+        "mul": _multiply,
+        "nan": _refuse,
+        **names,
+    }
     code: CodeType = compile("\n".join(lines), "<rules>", "exec")
     exec(code, space)  # noqa: S102 - printed from the checked tree only
     return space
@@ -98,8 +106,12 @@ class Terms:
     def rails(self, atom: Compare) -> tuple[str, str]:
         """Print the tests for certainly true and certainly false."""
         (low, high), (floor, top) = self.ends(atom.left), self.ends(atom.right)
-        return {"<": (f"{high} < {floor}", f"{low} >= {top}"), "<=": (f"{high} <= {floor}", f"{low} > {top}"),
-                ">": (f"{low} > {top}", f"{high} <= {floor}"), ">=": (f"{low} >= {top}", f"{high} < {floor}")}[atom.op]
+        return {
+            "<": (f"{high} < {floor}", f"{low} >= {top}"),
+            "<=": (f"{high} <= {floor}", f"{low} > {top}"),
+            ">": (f"{low} > {top}", f"{high} <= {floor}"),
+            ">=": (f"{low} >= {top}", f"{high} < {floor}"),
+        }[atom.op]
 
     def ends(self, term: Term) -> tuple[str, str]:
         """Print the ends of a term."""
@@ -121,6 +133,10 @@ class Terms:
         (low, high), (floor, top) = parts[0], parts[-1]
         if op in {"min", "max"}:
             return f"{op}({','.join(part[0] for part in parts)}), {op}({','.join(part[1] for part in parts)})"
-        return {"abs": f"max(0.0, {low}, -{high}), max(abs({low}), abs({high}))",
-                "+": f"{low} + {floor}, {high} + {top}", "-": f"{low} - {top}, {high} - {floor}",
-                "*": f"mul({low}, {high}, {floor}, {top})", "/": f"div({low}, {high}, {floor}, {top})"}[op]
+        return {
+            "abs": f"max(0.0, {low}, -{high}), max(abs({low}), abs({high}))",
+            "+": f"{low} + {floor}, {high} + {top}",
+            "-": f"{low} - {top}, {high} - {floor}",
+            "*": f"mul({low}, {high}, {floor}, {top})",
+            "/": f"div({low}, {high}, {floor}, {top})",
+        }[op]

@@ -32,8 +32,9 @@ class Program:
         self.above = layout.bits
         """Bit ``n + above`` tells that condition ``n`` is possible."""
         self.rules = (1 << len(conditions)) - 1
-        self._judge: Callable[[Mapping[str, Value]], tuple[int, int]] = compiled(
-            _judge(self._facts, layout), _names(self._facts, layout))["judge"]
+        self._judge: Callable[[Mapping[str, Value]], tuple[int, int]] = compiled(_judge(self._facts, layout), _names(self._facts, layout))[
+            "judge"
+        ]
 
     def judge(self, values: Mapping[str, Value]) -> tuple[int, int]:
         """Give the masks on the whole range and at the likely values; a missing fact is its whole domain.
@@ -78,14 +79,20 @@ def _judge(facts: Mapping[str, FactSpec], layout: Layout) -> list[str]:
         lines += [" try:", f"  {values} = get(values)", " except KeyError:", f"  {values} = get({{**whole, **values}})"]
     for name, i in number.items():
         if facts[name].kind != "number":
-            lines += [" try:", f"  m = s{i}[f{i}.values]", " except KeyError:", f"  m = leaves{i}(f{i}.values)",
-                      f" wide &= m; k = f{i}.likely; near &= m if k is None else n{i}[k]"]
+            lines += [
+                " try:",
+                f"  m = s{i}[f{i}.values]",
+                " except KeyError:",
+                f"  m = leaves{i}(f{i}.values)",
+                f" wide &= m; k = f{i}.likely; near &= m if k is None else n{i}[k]",
+            ]
             continue
         lines += [f" l{i} = f{i}.low; h{i} = f{i}.high; k = f{i}.likely"]
         if name in layout.levels:
-            lines += [f" m = {look_up_range(name, layout, f'l{i}', f'h{i}')}",
-                      f" wide &= m; near &= m if k is None else {look_up(pieces(name, layout, 'both'), 'k')}"]
+            lines += [
+                f" m = {look_up_range(name, layout, f'l{i}', f'h{i}')}",
+                f" wide &= m; near &= m if k is None else {look_up(pieces(name, layout, 'both'), 'k')}",
+            ]
         if name in loose:
             lines += [f" a{i}, b{i} = (l{i}, h{i}) if k is None else (k, k)"]
-    return [*lines, *tests(layout, "wide", Terms(number, "l", "h")), *tests(layout, "near", Terms(number, "a", "b")),
-            " return wide, near"]
+    return [*lines, *tests(layout, "wide", Terms(number, "l", "h")), *tests(layout, "near", Terms(number, "a", "b")), " return wide, near"]

@@ -17,8 +17,25 @@ from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Limit, Source
 from methodpick.vocabulary.sets import value_of
 
-KEYS = ("id", "title", "status", "level", "hazard", "when", "unless", "exclude", "suits", "prefer", "caution", "ask",
-        "because", "not_for", "treatment", "source", "cases")
+KEYS = (
+    "id",
+    "title",
+    "status",
+    "level",
+    "hazard",
+    "when",
+    "unless",
+    "exclude",
+    "suits",
+    "prefer",
+    "caution",
+    "ask",
+    "because",
+    "not_for",
+    "treatment",
+    "source",
+    "cases",
+)
 NEEDED = ("id", "title", "status", "level", "hazard", "when", "because", "source", "cases")
 PLACEHOLDER = re.compile(r"\{([a-z0-9_]+)\}")
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
@@ -41,8 +58,11 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
         reader.wrong(("rules",), "a rule file holds a list of rules", "rules: [...]")
         return []
     topic, section = reader.text(("topic",), top.get("topic")), reader.text(("title",), top.get("title"))
-    return [rule for index, entry in enumerate(listed)
-            if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin, section)) is not None]
+    return [
+        rule
+        for index, entry in enumerate(listed)
+        if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin, section)) is not None
+    ]
 
 
 def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
@@ -63,13 +83,31 @@ def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, or
     scope = max((words.catalogue.facts[fact].scope for fact in facts_of(whole)), key=SCOPES.index, default="site")
     cases = _cases(reader, (*path, "cases"), entry.get("cases", []), words)
     rule = Rule(
-        name, topic, reader.text((*path, "title"), entry.get("title")),
+        name,
+        topic,
+        reader.text((*path, "title"), entry.get("title")),
         reader.word((*path, "status"), entry.get("status"), STATUSES, "test"),
         reader.word((*path, "level"), entry.get("level"), LEVELS, "may"),
-        reader.word((*path, "hazard"), entry.get("hazard"), HAZARDS, "data-gap"), scope,
-        reader.text((*path, "when"), entry.get("when")), when, unless, effect, states, points, severity, question, need,
-        because, reader.text((*path, "not_for"), entry.get("not_for")), _treatment(reader, path, entry.get("treatment")),
-        _sources(reader, (*path, "source"), entry.get("source", []), words), cases, reader.document.place(path), origin, section)
+        reader.word((*path, "hazard"), entry.get("hazard"), HAZARDS, "data-gap"),
+        scope,
+        reader.text((*path, "when"), entry.get("when")),
+        when,
+        unless,
+        effect,
+        states,
+        points,
+        severity,
+        question,
+        need,
+        because,
+        reader.text((*path, "not_for"), entry.get("not_for")),
+        _treatment(reader, path, entry.get("treatment")),
+        _sources(reader, (*path, "source"), entry.get("source", []), words),
+        cases,
+        reader.document.place(path),
+        origin,
+        section,
+    )
     return rule if reader.problems.met == before else None
 
 
@@ -96,9 +134,13 @@ def _unless(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Exem
     for index, entry in enumerate(reader.items((*path, "unless"), listed)):
         spot = (*path, "unless", index)
         one = reader.mapping(spot, entry, ("id", "when", "because"), ("id", "when", "because"))
-        found.append(Exemption(reader.text(spot, one.get("id")),
-                               _condition(reader, (*spot, "when"), one.get("when"), words),
-                               reader.text(spot, one.get("because"))))
+        found.append(
+            Exemption(
+                reader.text(spot, one.get("id")),
+                _condition(reader, (*spot, "when"), one.get("when"), words),
+                reader.text(spot, one.get("because")),
+            )
+        )
     return tuple(found)
 
 
@@ -130,8 +172,9 @@ def _states(reader: Reader, path: Spot, value: Any) -> tuple[str, ...]:
     listed = value if isinstance(value, list) else [value]
     if not listed:
         reader.wrong(path, "no state is named", f"one of {', '.join(STATES)}")
-    return tuple(reader.word((*path, index) if isinstance(value, list) else path, state, STATES, "dry")
-                 for index, state in enumerate(listed))
+    return tuple(
+        reader.word((*path, index) if isinstance(value, list) else path, state, STATES, "dry") for index, state in enumerate(listed)
+    )
 
 
 def _treatment(reader: Reader, path: Spot, value: Any) -> dict[str, str]:
@@ -168,6 +211,11 @@ def _cases(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Case,
                 reader.word((*spot, "given", name), name, words.catalogue.facts, "")
             else:
                 given[name] = value_of(reader, (*spot, "given", name), words.catalogue.facts[name], value)
-        found.append(Case(given, reader.word((*spot, "expect"), one.get("expect"), ("fires", "silent", "unknown"),
-                                             "fires"), reader.document.place(spot)))
+        found.append(
+            Case(
+                given,
+                reader.word((*spot, "expect"), one.get("expect"), ("fires", "silent", "unknown"), "fires"),
+                reader.document.place(spot),
+            )
+        )
     return tuple(found)

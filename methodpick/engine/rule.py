@@ -13,9 +13,35 @@ from methodpick.vocabulary.values import Value
 STATES = ("dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug", "leave_in", "pull_out")
 LEVELS = ("must", "should", "may")
 STATUSES = ("experimental", "test", "stable", "deprecated")
-HAZARDS = ("caving", "squeezing", "inflow", "base-instability", "uplift", "fluid-loss", "fluid-chemistry", "obstruction",
-           "softening", "casing-stuck", "seal", "concrete-defect", "voids", "vibration", "contamination", "gas", "fall",
-           "lifting", "collapse", "utilities", "spoil", "data-gap", "specification", "cost", "exposure", "washout", "settlement")
+HAZARDS = (
+    "caving",
+    "squeezing",
+    "inflow",
+    "base-instability",
+    "uplift",
+    "fluid-loss",
+    "fluid-chemistry",
+    "obstruction",
+    "softening",
+    "casing-stuck",
+    "seal",
+    "concrete-defect",
+    "voids",
+    "vibration",
+    "contamination",
+    "gas",
+    "fall",
+    "lifting",
+    "collapse",
+    "utilities",
+    "spoil",
+    "data-gap",
+    "specification",
+    "cost",
+    "exposure",
+    "washout",
+    "settlement",
+)
 EFFECTS = ("exclude", "suits", "prefer", "caution", "ask")
 Severity = Literal["note", "caution", "danger"]
 SEVERITIES: tuple[Severity, ...] = ("note", "caution", "danger")

@@ -44,8 +44,10 @@ class Outcomes(NamedTuple):
     def speaking(self, mask: int) -> list[tuple[Rule, int, int]]:
         """Give the rules among a mask that hold or may hold on the range, with their two truths."""
         program, near = self.scope.program, self.at_likely
-        return [(rule, TRUE if self.on_range >> index & 1 else OPEN, program.truth(near, index))
-                for index, rule in self.scope.members.of(program.possible(self.on_range) & mask)]
+        return [
+            (rule, TRUE if self.on_range >> index & 1 else OPEN, program.truth(near, index))
+            for index, rule in self.scope.members.of(program.possible(self.on_range) & mask)
+        ]
 
     def holding(self, effect: str) -> list[tuple[Rule, int, int]]:
         """Give the rules of an effect that hold or may hold."""
@@ -125,8 +127,10 @@ class Rulebook:
     @cached_property
     def scopes(self) -> dict[str, Scope]:
         """Give the compiled scopes by name; deprecated rules are left out."""
-        return {name: Scope(name, tuple(rule for rule in self.rules if rule.scope == name and rule.status != "deprecated"),
-                            self.catalogue) for name in SCOPES}
+        return {
+            name: Scope(name, tuple(rule for rule in self.rules if rule.scope == name and rule.status != "deprecated"), self.catalogue)
+            for name in SCOPES
+        }
 
     @cached_property
     def by_id(self) -> dict[str, Rule]:
@@ -141,9 +145,15 @@ class Rulebook:
     @cached_property
     def digest(self) -> str:
         """Give the SHA-256 over everything that decides or is printed: rules, limits, tables, assumptions, facts, sources."""
-        return digest_of(rules={rule.id: rule for rule in self.rules}, limits=self.limits, tables=self.tables,
-                         assumptions=self.assumptions, facts=self.catalogue.facts, sources=self.sources,
-                         loosened=self.loosened)
+        return digest_of(
+            rules={rule.id: rule for rule in self.rules},
+            limits=self.limits,
+            tables=self.tables,
+            assumptions=self.assumptions,
+            facts=self.catalogue.facts,
+            sources=self.sources,
+            loosened=self.loosened,
+        )
 
     def crossings(self) -> tuple[tuple[str, float], ...]:
         """Give the (fact, threshold) pairs of slice rules: where a slice must be cut."""

@@ -18,8 +18,13 @@ _TEXT: Schema = {"type": "string"}
 def rules_schema(book: Rulebook) -> Schema:
     """Give the schema of a rule file: its facts, limits and sources are those of the rulebook."""
     body = {"topic": _TEXT, "title": _TEXT, "rules": {"type": "array", "items": {"$ref": "#/definitions/rule"}}}
-    return {"$schema": DRAFT, "$id": "urn:methodpick:rules:1", "title": "methodpick rule file",
-            **_closed(body, tuple(body)), "definitions": _definitions(book, {"enum": list(book.sources)})}
+    return {
+        "$schema": DRAFT,
+        "$id": "urn:methodpick:rules:1",
+        "title": "methodpick rule file",
+        **_closed(body, tuple(body)),
+        "definitions": _definitions(book, {"enum": list(book.sources)}),
+    }
 
 
 def overlay_schema(book: Rulebook) -> Schema:
@@ -28,14 +33,23 @@ def overlay_schema(book: Rulebook) -> Schema:
     changed = _rule(_TEXT)
     changed["properties"] = {**changed["properties"], "reason": _TEXT, "id": ids}
     body: Schema = {
-        "overlay": _TEXT, "title": _TEXT, "level": {"enum": ["agency", "company", "project"]},
+        "overlay": _TEXT,
+        "title": _TEXT,
+        "level": {"enum": ["agency", "company", "project"]},
         "set": _closed({name: {"$ref": "#/definitions/limit"} for name in book.limits}, ()),
-        "add": {"type": "array", "items": rule}, "replace": {"type": "array", "items": changed},
+        "add": {"type": "array", "items": rule},
+        "replace": {"type": "array", "items": changed},
         "tighten": {"type": "array", "items": changed},
         "disable": {"type": "array", "items": _closed({"rule": ids, "reason": _TEXT}, ("rule", "reason"))},
-        "sources": {"type": "object", "additionalProperties": _source()}}
-    return {"$schema": DRAFT, "$id": "urn:methodpick:overlay:1", "title": "methodpick overlay", **_closed(body, ("overlay",)),
-            "definitions": _definitions(book, _TEXT)}
+        "sources": {"type": "object", "additionalProperties": _source()},
+    }
+    return {
+        "$schema": DRAFT,
+        "$id": "urn:methodpick:overlay:1",
+        "title": "methodpick overlay",
+        **_closed(body, ("overlay",)),
+        "definitions": _definitions(book, _TEXT),
+    }
 
 
 def _definitions(book: Rulebook, source: Schema) -> dict[str, Schema]:
@@ -47,25 +61,45 @@ def _rule(source: Schema) -> Schema:
     states: Schema = {"anyOf": [{"enum": list(STATES)}, {"type": "array", "minItems": 1, "items": {"enum": list(STATES)}}]}
     parts: Schema = {
         "id": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$", "description": "permanent; words that say the rule"},
-        "title": _TEXT, "status": {"enum": list(STATUSES)}, "level": {"enum": list(LEVELS)}, "hazard": {"enum": list(HAZARDS)},
+        "title": _TEXT,
+        "status": {"enum": list(STATUSES)},
+        "level": {"enum": list(LEVELS)},
+        "hazard": {"enum": list(HAZARDS)},
         "when": {"type": "string", "description": "a condition on facts and limits, or always"},
         "unless": {"type": "array", "items": _closed({"id": _TEXT, "when": _TEXT, "because": _TEXT}, ("id", "when", "because"))},
-        "exclude": states, "suits": states,
+        "exclude": states,
+        "suits": states,
         "prefer": _closed({"states": states, "points": {"type": "integer", "minimum": -10, "maximum": 10}}, ("states", "points")),
         "caution": _closed({"severity": {"enum": list(SEVERITIES)}}, ("severity",)),
         "ask": _closed({"question": _TEXT, "need": _TEXT}, ("question", "need")),
-        "because": {"type": "string", "description": "one sentence with {fact} or {limit} put in"}, "not_for": _TEXT,
+        "because": {"type": "string", "description": "one sentence with {fact} or {limit} put in"},
+        "not_for": _TEXT,
         "treatment": _closed(dict.fromkeys(STATES, _TEXT), ()),
-        "source": {"type": "array", "minItems": 1,
-                   "items": _closed({"key": source, "where": _TEXT}, ("key", "where"))},
-        "cases": {"type": "array", "items": _closed({"given": {"$ref": "#/definitions/facts"},
-                                                     "expect": {"enum": ["fires", "silent", "unknown"]}}, ("given", "expect"))}}
+        "source": {"type": "array", "minItems": 1, "items": _closed({"key": source, "where": _TEXT}, ("key", "where"))},
+        "cases": {
+            "type": "array",
+            "items": _closed(
+                {"given": {"$ref": "#/definitions/facts"}, "expect": {"enum": ["fires", "silent", "unknown"]}}, ("given", "expect")
+            ),
+        },
+    }
     return {**_closed(parts, NEEDED), "oneOf": [{"required": [effect]} for effect in EFFECTS]}
 
 
 def _limit(source: Schema) -> Schema:
-    whole = _closed({"value": {"type": "number"}, "unit": _TEXT, "source": source, "where": _TEXT, "edition": _TEXT,
-                     "confidence": {"enum": list(CONFIDENCES)}, "note": _TEXT, "reason": _TEXT}, ("value",))
+    whole = _closed(
+        {
+            "value": {"type": "number"},
+            "unit": _TEXT,
+            "source": source,
+            "where": _TEXT,
+            "edition": _TEXT,
+            "confidence": {"enum": list(CONFIDENCES)},
+            "note": _TEXT,
+            "reason": _TEXT,
+        },
+        ("value",),
+    )
     return {"anyOf": [{"type": "number"}, whole]}
 
 

@@ -130,6 +130,7 @@ def facts_of(condition: Condition) -> tuple[str, ...]:
 
 def limits_of(condition: Condition) -> tuple[str, ...]:
     """Give the limit names of a condition, each once."""
-    names = (name for atom in atoms(condition) if isinstance(atom, Compare)
-             for term in (atom.left, atom.right) for name in limits_of_term(term))
+    names = (
+        name for atom in atoms(condition) if isinstance(atom, Compare) for term in (atom.left, atom.right) for name in limits_of_term(term)
+    )
     return tuple(dict.fromkeys(names))

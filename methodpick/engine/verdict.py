@@ -61,8 +61,15 @@ def verdict(state: str, outcomes: Iterable[Outcomes]) -> Verdict:
     return Verdict(name, tuple(by), tuple(should), open_musts, tuple(fits or fits_likely), max(-20, min(20, points)))
 
 
-def _name(certain: list[str], likely: list[str], unsettled: list[str], unsure: list[str], should: list[str],
-          fits: list[str], fits_likely: list[str]) -> tuple[str, list[str]]:
+def _name(
+    certain: list[str],
+    likely: list[str],
+    unsettled: list[str],
+    unsure: list[str],
+    should: list[str],
+    fits: list[str],
+    fits_likely: list[str],
+) -> tuple[str, list[str]]:
     if certain:
         return "ruled_out", certain
     if likely:

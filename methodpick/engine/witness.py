@@ -171,4 +171,3 @@ def _points(spec: FactSpec, marks: set[float]) -> list[Value]:
     tried |= {end for end in (domain.low, domain.high) if abs(end) != inf}
     kept = sorted(number for number in tried if domain.low <= number <= domain.high)
     return [point(number) for number in kept or [max(domain.low, min(0.0, domain.high))]]
-

@@ -17,5 +17,9 @@ def need(module: str, extra: str, what: str) -> Any:
     try:
         return import_module(module)
     except ImportError:
-        raise InputError(Problem(f"{what} needs the library '{module}', which is not installed here",
-                                 hint=f"install the extra with it: pip install 'methodpick[{extra}]'")) from None
+        raise InputError(
+            Problem(
+                f"{what} needs the library '{module}', which is not installed here",
+                hint=f"install the extra with it: pip install 'methodpick[{extra}]'",
+            )
+        ) from None

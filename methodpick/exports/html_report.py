@@ -9,13 +9,18 @@ from methodpick.site.result import Takeoff
 from methodpick.spoken import System
 
 
-def report_html(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (),
-                 takeoff: Takeoff | None = None) -> str:
+def report_html(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> str:
     """Write the report of a plan in the reader's units. Raises InputError without the extra ``html``.
 
     Every word of the input is escaped by the template; the pictures escape their own.
     """
     jinja = need("jinja2", "html", "an HTML report")
-    world = jinja.Environment(loader=jinja.PackageLoader("methodpick.exports", "templates"), autoescape=True, trim_blocks=True,
-                              lstrip_blocks=True, undefined=jinja.StrictUndefined, keep_trailing_newline=True)
+    world = jinja.Environment(
+        loader=jinja.PackageLoader("methodpick.exports", "templates"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=jinja.StrictUndefined,
+        keep_trailing_newline=True,
+    )
     return str(world.get_template("report.html").render(report=make_report(plan, units, reader_doubts, takeoff)))

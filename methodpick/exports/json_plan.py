@@ -12,8 +12,20 @@ from typing import Any
 from methodpick.plan.result import FactValue, Plan, QuantityLine
 from methodpick.spoken import spell
 
-_LATER = {"ShaftPlan": ("decision", "relative_cost", "fluid_level_m", "cutoff_m", "count", "doubts", "ground", "boring_level_m",
-                        "design", "ladder")}
+_LATER = {
+    "ShaftPlan": (
+        "decision",
+        "relative_cost",
+        "fluid_level_m",
+        "cutoff_m",
+        "count",
+        "doubts",
+        "ground",
+        "boring_level_m",
+        "design",
+        "ladder",
+    )
+}
 _NAMES = {"from_": "from", "open_": "open"}
 
 
@@ -21,9 +33,14 @@ def plan_json(plan: Plan) -> str:
     """Write a plan. Keys and lists keep a fixed order; floats are rounded to 6 decimals; sentences are in SI."""
     told: dict[int, str] = {}
     shafts = ",\n".join("  " + _map([(name, _told(value, told)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
-    parts = [("format", _text(plan.format)), ("tool_version", _text(plan.tool_version)), ("rulebook", _text(plan.rulebook)),
-             ("input", _text(plan.input)), ("shafts", f"[\n{shafts}\n ]" if shafts else "[]"),
-             ("sources", _text(dict(sorted(plan.sources.items()))))]
+    parts = [
+        ("format", _text(plan.format)),
+        ("tool_version", _text(plan.tool_version)),
+        ("rulebook", _text(plan.rulebook)),
+        ("input", _text(plan.input)),
+        ("shafts", f"[\n{shafts}\n ]" if shafts else "[]"),
+        ("sources", _text(dict(sorted(plan.sources.items())))),
+    ]
     return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
 
 
@@ -92,5 +109,3 @@ def _fact(fact: FactValue) -> dict[str, Any]:
     if fact.values is not None:
         return {"values": list(fact.values), **tail}
     return {"low": _tree(fact.low), "likely": _tree(fact.likely), "high": _tree(fact.high), **tail}
-
-

@@ -16,8 +16,10 @@ from methodpick.exports.sheets.whole import CLOSING
 from methodpick.plan.result import Plan
 from methodpick.spoken import System
 
-WARNING = ("**Not for construction.** Every blank is filled by the contractor; the draft is checked by the licensed engineer in charge "
-           "before it is submitted.")
+WARNING = (
+    "**Not for construction.** Every blank is filled by the contractor; the draft is checked by the licensed engineer in charge "
+    "before it is submitted."
+)
 _SIGNS = "\\`*_[]<>|#~$&"
 _LEADS = "+-=:"
 
@@ -26,10 +28,19 @@ def plan_markdown(plan: Plan, units: System | None = None) -> str:
     """Write the draft of the installation plan in the reader's units."""
     draft = Draft(_shared(plan), Pen(units or plan.units))
     overlays = f" with {', '.join(plan.rulebook.overlays)}" if plan.rulebook.overlays else ""
-    lines = [f"# Drilled shaft installation plan (draft): {_safe(draft.pen.t(plan.site_name or plan.input.path))}", "",
-             _safe(f"Drafted by methodpick {plan.tool_version} from {draft.pen.t(plan.input.path)} (digest {plan.input.digest[:12]}) and "
-                   f"rulebook {plan.rulebook.digest[:12]}{draft.pen.t(overlays)}."), "",
-             WARNING, "", _safe(CLOSING), ""]
+    lines = [
+        f"# Drilled shaft installation plan (draft): {_safe(draft.pen.t(plan.site_name or plan.input.path))}",
+        "",
+        _safe(
+            f"Drafted by methodpick {plan.tool_version} from {draft.pen.t(plan.input.path)} (digest {plan.input.digest[:12]}) and "
+            f"rulebook {plan.rulebook.digest[:12]}{draft.pen.t(overlays)}."
+        ),
+        "",
+        WARNING,
+        "",
+        _safe(CLOSING),
+        "",
+    ]
     for number, (title, fill) in enumerate(SECTIONS, 1):
         lines += [f"## {number}. {title}", "", *_lines(fill(draft))]
     left = sum(line.startswith(f"* {BLANK}") for line in lines)

@@ -13,8 +13,7 @@ from methodpick.site.result import Takeoff
 from methodpick.spoken import System
 
 
-def report_pdf(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (),
-                takeoff: Takeoff | None = None) -> bytes:
+def report_pdf(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> bytes:
     """Set the report of a plan: letter paper for US units, A4 for SI. Raises InputError without the extra ``pdf``."""
     typst = need("typst", "pdf", "a PDF report")
     template = files("methodpick.exports").joinpath("templates", "report.typ").read_bytes()

@@ -43,8 +43,14 @@ def site_yaml(profiles: Sequence[Profile], shafts: Sequence[Shaft] = (), units: 
         depth: 10
     ...
     """
-    lines = ["methodpick: 1", "site:", f"  name: {quoted(title)}", f"  units: {units}   # {_SAYS[units]}",
-             "  # what the site is like decides too: see 'methodpick new' for the other keys of 'site'", "borings:"]
+    lines = [
+        "methodpick: 1",
+        "site:",
+        f"  name: {quoted(title)}",
+        f"  units: {units}   # {_SAYS[units]}",
+        "  # what the site is like decides too: see 'methodpick new' for the other keys of 'site'",
+        "borings:",
+    ]
     for profile in profiles:
         lines += _boring(profile, units)
     if shafts:
@@ -52,13 +58,15 @@ def site_yaml(profiles: Sequence[Profile], shafts: Sequence[Shaft] = (), units: 
     else:
         boring = profiles[0].id if profiles else "B-1"
         size, tip = ("1200", "20") if units == "si" else ("48", "65")
-        lines += ["# name the shafts and plan them:", "# shafts:",
-                  f"#   - {{id: P1, boring: {quoted(boring)}, diameter: {size}, tip: {tip}}}"]
+        lines += [
+            "# name the shafts and plan them:",
+            "# shafts:",
+            f"#   - {{id: P1, boring: {quoted(boring)}, diameter: {size}, tip: {tip}}}",
+        ]
     return "\n".join(lines) + "\n"
 
 
-_SAYS: dict[Units, str] = {"si": "bare lengths are m, sizes mm, stresses kPa",
-                           "us": "bare lengths are ft, sizes in, stresses psf"}
+_SAYS: dict[Units, str] = {"si": "bare lengths are m, sizes mm, stresses kPa", "us": "bare lengths are ft, sizes in, stresses psf"}
 
 
 def _boring(profile: Profile, units: Units) -> Iterator[str]:

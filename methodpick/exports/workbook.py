@@ -24,8 +24,16 @@ def workbook_xlsx(tables: Sequence[Table], units: System, title: str) -> bytes:
     """Write the workbook. Raises InputError without the extra ``xlsx``."""
     writer = need("xlsxwriter", "xlsx", "an XLSX workbook")
     out = BytesIO()
-    book = writer.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False,
-                                 "nan_inf_to_errors": False})
+    book = writer.Workbook(
+        out,
+        {
+            "in_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            "strings_to_numbers": False,
+            "nan_inf_to_errors": False,
+        },
+    )
     book.set_properties({"title": defused(title), "comments": CLOSING, "created": _DATE})
     book.set_calc_mode("auto")
     formats = _Formats(book)
@@ -92,8 +100,9 @@ _WIDE = 40
 def _sheet(sheet: Any, table: Table, formats: _Formats, units: System) -> None:
     """Write one table; every text as a text, never as what it might look like."""
     sheet.write_string(0, 0, defused(table.title), formats.title)
-    sheet.write_string(1, 0, defused(" ".join((*table.notes, "" if table.name == "cautions" else "See the sheet 'cautions'.")).strip()),
-                       formats.note)
+    sheet.write_string(
+        1, 0, defused(" ".join((*table.notes, "" if table.name == "cautions" else "See the sheet 'cautions'.")).strip()), formats.note
+    )
     for index, column in enumerate(table.columns):
         sheet.set_column(index, index, column.width)
         sheet.write_string(TOP - 1, index, defused(column.head), formats.head)

@@ -71,8 +71,9 @@ def _groups(strata: tuple[Stratum, ...]) -> list[tuple[float, float]]:
     return groups
 
 
-def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float, float]], strata: tuple[Stratum, ...],
-                ) -> tuple[Span, str, bool, frozenset[str]]:
+def _main_level(
+    profile: Profile, site: SiteConditions, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]
+) -> tuple[Span, str, bool, frozenset[str]]:
     """Give the main water level as a depth, its source, whether it was read, and the assumptions behind it."""
     if site.setting == "water" and site.water_depth_m is not None:
         high = site.water_level.high_m if site.water_level and site.water_level.high_m is not None else None
@@ -82,17 +83,14 @@ def _main_level(profile: Profile, site: SiteConditions, groups: list[tuple[float
     best: tuple[int, Span, str] | None = None
     for reading in profile.water:
         judged = None if _belongs_below(reading, groups, strata) else _believe(reading, profile, groups)
-        if judged is not None and (best is None or judged[0] < best[0]
-                                   or (judged[0] == best[0] and judged[1].low < best[1].low)):
+        if judged is not None and (best is None or judged[0] < best[0] or (judged[0] == best[0] and judged[1].low < best[1].low)):
             best = judged
     if best is None:
         bottom = max(profile.end_m, 1.0)
-        below = [level for reading in profile.water
-                 if (level := reading.level_m) is not None and _belongs_below(reading, groups, strata)]
+        below = [level for reading in profile.water if (level := reading.level_m) is not None and _belongs_below(reading, groups, strata)]
         if below:
             likely = max(0.0, min(below))
-            return (Span(0.0, max(bottom, likely), likely), "taken like the water read below", False,
-                    frozenset({"upper-water-like-below"}))
+            return (Span(0.0, max(bottom, likely), likely), "taken like the water read below", False, frozenset({"upper-water-like-below"}))
         return Span(0.0, bottom), "no water reading", False, frozenset()
     assumed = frozenset({"water-season"}) if best[0] == 0 else frozenset({"water-while-drilling"})
     return best[1], best[2], True, assumed
@@ -113,12 +111,15 @@ def _belongs_below(reading: WaterReading, groups: list[tuple[float, float]], str
 def _cased_off(reading: WaterReading, groups: list[tuple[float, float]]) -> bool:
     """Tell whether the hole was cased through the upper permeable ground, so that the reading comes from under the casing."""
     casing = reading.casing_depth_m
-    return (casing is not None and reading.reading not in {"piezometer", "confined", "perched"} and bool(groups)
-            and groups[0][1] <= casing + 0.01)
+    return (
+        casing is not None
+        and reading.reading not in {"piezometer", "confined", "perched"}
+        and bool(groups)
+        and groups[0][1] <= casing + 0.01
+    )
 
 
-def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, float]],
-             ) -> tuple[int, Span, str] | None:
+def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, float]]) -> tuple[int, Span, str] | None:
     """Give how far a reading of the main water is believed: its rank (0 best), the level and its words."""
     level = reading.level_m
     fluid_drilled = profile.technique in {"mud_rotary", "wash", "rotary"}
@@ -135,8 +136,13 @@ def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, 
             return 1, Span(min(level, max(0.0, level - 1.5)), level + 0.5, level), f"met while drilling at {mark(level, 'm')}"
         likely = max(0.0, level - SEASON_M)
         return 2, Span(0.0, max(level, likely), likely), f"met while drilling in tight ground at {mark(level, 'm')} (reads low)"
-    if reading.reading == "confined" and groups and level is not None and reading.met_m is not None \
-            and groups[0][0] - 0.3 <= reading.met_m <= groups[0][1]:
+    if (
+        reading.reading == "confined"
+        and groups
+        and level is not None
+        and reading.met_m is not None
+        and groups[0][0] - 0.3 <= reading.met_m <= groups[0][1]
+    ):
         return 1, Span(level - SEASON_M, level + 0.5, level), f"struck at {mark(reading.met_m, 'm')}, rose to {mark(level, 'm')}"
     if reading.reading == "none_met" and not fluid_drilled:
         hole = reading.hole_depth_m or profile.end_m
@@ -149,8 +155,7 @@ def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, 
 
 def _water_was_added(profile: Profile, depth_m: float) -> bool:
     """Tell whether water was added to the hole before it reached a depth."""
-    return any("water_added" in remark.tags and (remark.depth_m is None or remark.depth_m <= depth_m + 0.3)
-               for remark in profile.remarks)
+    return any("water_added" in remark.tags and (remark.depth_m is None or remark.depth_m <= depth_m + 0.3) for remark in profile.remarks)
 
 
 def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> list[Aquifer]:
@@ -169,8 +174,17 @@ def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple
         level = reading.rises_to_m if reading.reading == "confined" else reading.level_m
         if level is None:
             span = Span(0.0, met, max(0.0, met - STRIKE_RISE_M))
-            found.append(Aquifer(top, base, span, "strike", f"struck at {mark(met, 'm')}, rise not recorded", True,
-                                 frozenset({"strike-rise-not-recorded"})))
+            found.append(
+                Aquifer(
+                    top,
+                    base,
+                    span,
+                    "strike",
+                    f"struck at {mark(met, 'm')}, rise not recorded",
+                    True,
+                    frozenset({"strike-rise-not-recorded"}),
+                )
+            )
         else:
             span = Span(level - SEASON_M, max(level, min(met, level + 0.5)), level)
             kind = "artesian" if level < 0 else "confined"
@@ -193,15 +207,24 @@ def _under_casing(profile: Profile, groups: list[tuple[float, float]]) -> list[A
             continue
         likely = judged[1].likely
         kind = "artesian" if likely < 0 else "confined" if likely < home[0] - 0.01 else "below"
-        found.append(Aquifer(*home, judged[1], kind, f"under casing to {mark(casing, 'm')}: {judged[2]}", True,
-                             frozenset({"water-season" if judged[0] == 0 else "water-while-drilling"})))
+        found.append(
+            Aquifer(
+                *home,
+                judged[1],
+                kind,
+                f"under casing to {mark(casing, 'm')}: {judged[2]}",
+                True,
+                frozenset({"water-season" if judged[0] == 0 else "water-while-drilling"}),
+            )
+        )
     return found
 
 
 def _covered(group: tuple[float, float], strata: tuple[Stratum, ...]) -> bool:
     """Tell whether tight ground lies over the group."""
-    return any(not stratum.permeable and stratum.base_m <= group[0] + 0.01
-               and stratum.base_m - stratum.top_m >= SEPARATES_M for stratum in strata)
+    return any(
+        not stratum.permeable and stratum.base_m <= group[0] + 0.01 and stratum.base_m - stratum.top_m >= SEPARATES_M for stratum in strata
+    )
 
 
 def _merged(found: list[Aquifer]) -> list[Aquifer]:
@@ -229,8 +252,17 @@ def _unread(groups: list[tuple[float, float]], found: list[Aquifer]) -> list[Aqu
         likely = model.level_m.likely
         low = min(0.0, model.level_m.low)
         high = max(top, low, likely or low)
-        more.append(Aquifer(top, base, Span(low, high, likely), "unread", f"not read; taken like {model.source}",
-                            False, frozenset({"deep-aquifer-like-above"})))
+        more.append(
+            Aquifer(
+                top,
+                base,
+                Span(low, high, likely),
+                "unread",
+                f"not read; taken like {model.source}",
+                False,
+                frozenset({"deep-aquifer-like-above"}),
+            )
+        )
     return more
 
 
@@ -243,6 +275,9 @@ def _perched(profile: Profile, strata: tuple[Stratum, ...]) -> list[Aquifer]:
             continue
         holder = next((s for s in strata if s.top_m - 0.01 <= level < s.base_m), None)
         if holder is not None:
-            found.append(Aquifer(level, holder.base_m, Span(max(0.0, level - 0.5), level + 0.5, level), "perched",
-                                 f"perched at {mark(level, 'm')}", True))
+            found.append(
+                Aquifer(
+                    level, holder.base_m, Span(max(0.0, level - 0.5), level + 0.5, level), "perched", f"perched at {mark(level, 'm')}", True
+                )
+            )
     return found

@@ -55,8 +55,9 @@ class Inside:
 class Curves:
     """The depth curves of one shaft."""
 
-    def __init__(self, grounds: tuple[Ground, ...], aquifers: tuple[Aquifer, ...], diameter_m: float,
-                 surcharge: Span, water_above_m: float) -> None:
+    def __init__(
+        self, grounds: tuple[Ground, ...], aquifers: tuple[Aquifer, ...], diameter_m: float, surcharge: Span, water_above_m: float
+    ) -> None:
         """Take the strata top down, the aquifers, the diameter, the surcharge and the depth of open water."""
         self.grounds = grounds
         self.aquifers = aquifers
@@ -73,8 +74,11 @@ class Curves:
             low += weight.low * thickness
             likely += (weight.likely if weight.likely is not None else (weight.low + weight.high) / 2) * thickness
             high += weight.high * thickness
-        self._under = [(aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
-                       for aquifer in aquifers if aquifer.kind != "perched"]
+        self._under = [
+            (aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
+            for aquifer in aquifers
+            if aquifer.kind != "perched"
+        ]
 
     def at(self, depth_m: float) -> Ground:
         """Give the stratum at a depth (the upper one at a boundary)."""
@@ -120,10 +124,12 @@ class Curves:
         if ground.phi is None:
             return None
         weight, phi, depth = ground.weight, ground.phi, max(depth_m, 0.01)
-        likely = (None if phi.likely is None or weight.likely is None
-                  else cohesion_needed(depth, self.diameter_m, weight.likely, phi.likely))
-        return (cohesion_needed(depth, self.diameter_m, weight.low, phi.high), likely,
-                cohesion_needed(depth, self.diameter_m, weight.high, phi.low))
+        likely = None if phi.likely is None or weight.likely is None else cohesion_needed(depth, self.diameter_m, weight.likely, phi.likely)
+        return (
+            cohesion_needed(depth, self.diameter_m, weight.low, phi.high),
+            likely,
+            cohesion_needed(depth, self.diameter_m, weight.high, phi.low),
+        )
 
     def cohesion_margin(self, ground: Ground, depth_m: float) -> Curve | None:
         """Give the cohesion at hand less the cohesion needed."""
@@ -144,10 +150,10 @@ class Curves:
             hoop = k0(angle) if hoop_k0 else 1.0
             return cylinder_pressure(depth, self.diameter_m, max(stress / depth, 0.01), angle, hoop=hoop)
 
-        likely = (None if effective[1] is None or pore[1] is None or phi.likely is None
-                  else pore[1] + factor * active(effective[1], phi.likely))
-        return (pore[0] + factor * active(effective[0], phi.high), likely,
-                pore[2] + factor * active(effective[2], phi.low))
+        likely = (
+            None if effective[1] is None or pore[1] is None or phi.likely is None else pore[1] + factor * active(effective[1], phi.likely)
+        )
+        return (pore[0] + factor * active(effective[0], phi.high), likely, pore[2] + factor * active(effective[2], phi.low))
 
     def overload(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
         """Give the overload ratio of clay: (total stress + surcharge - inside pressure) / strength."""
@@ -159,8 +165,7 @@ class Curves:
         load = self.surcharge
         middle = None if su.likely is None else (likely + (load.likely or load.low) - pressure) / max(su.likely, 0.1)
         top, bottom = low + load.low - pressure, high + load.high - pressure
-        return (top / max(su.high if top >= 0 else su.low, 0.1), middle,
-                bottom / max(su.low if bottom >= 0 else su.high, 0.1))
+        return (top / max(su.high if top >= 0 else su.low, 0.1), middle, bottom / max(su.low if bottom >= 0 else su.high, 0.1))
 
     def share(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
         """Give the overload ratio over its collapse limit."""
@@ -172,8 +177,7 @@ class Curves:
 
     def lids(self, depth_m: float) -> tuple[Lid, ...]:
         """Give what lies between a hole base at this depth and every aquifer below tight ground."""
-        under = [(top, level, there) for top, tight_to, level, there in self._under
-                 if top >= depth_m - 1e-9 and depth_m <= tight_to]
+        under = [(top, level, there) for top, tight_to, level, there in self._under if top >= depth_m - 1e-9 and depth_m <= tight_to]
         if not under:
             return ()
         low, likely, high = self.total(depth_m)
@@ -212,8 +216,7 @@ class Curves:
         return level.low - inside.level_m, likely, level.high - inside.level_m
 
 
-def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None,
-         ) -> Span | None:
+def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:
     """Give the span of a curve over a slice from its values at top and base; the likely one at its worse end.
 
     >>> hull((1, 2, 3), (2, 3, 5), max)
@@ -243,7 +246,13 @@ def inset(top_m: float, base_m: float) -> tuple[float, float]:
 
 
 WORSE: Mapping[str, Callable[[float, float], float]] = {
-    "overload_ratio": max, "overload_share": max, "uplift_factor": min, "support_margin_kpa": min,
-    "support_wanted_margin_kpa": min, "cohesion_margin_kpa": min, "fluid_head_m": min, "bulging_ratio": max,
+    "overload_ratio": max,
+    "overload_share": max,
+    "uplift_factor": min,
+    "support_margin_kpa": min,
+    "support_wanted_margin_kpa": min,
+    "cohesion_margin_kpa": min,
+    "fluid_head_m": min,
+    "bulging_ratio": max,
 }
 """Which end of a slice is the worse one for a fact; the base for all others."""

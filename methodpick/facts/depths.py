@@ -22,8 +22,12 @@ def cut_depths(shaft: Shaft, strata: Sequence[Stratum], aquifers: Sequence[Aquif
         levels = {level.low, level.high} | ({level.likely} if level.likely is not None else set())
         if aquifer.kind == "main":
             depths |= levels
-            depths |= {level - rise for level in levels for stratum in strata if (rise := wet_above(stratum)) > 0
-                       and stratum.top_m < level - rise < stratum.base_m}
+            depths |= {
+                level - rise
+                for level in levels
+                for stratum in strata
+                if (rise := wet_above(stratum)) > 0 and stratum.top_m < level - rise < stratum.base_m
+            }
         else:
             depths |= {aquifer.top_m, aquifer.base_m}
             depths |= {depth for depth in levels if aquifer.top_m < depth < aquifer.base_m}

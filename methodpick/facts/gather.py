@@ -99,8 +99,7 @@ class Gatherer:
             narrowed = narrow(assumption, known, spec.domain, spec.unit)
             if narrowed is None:
                 if known is not None and assumption.id.startswith("user") and misses(assumption, known):
-                    self.doubts.append(f"The assumption on '{assumption.fact}' contradicts what is known at {where}; "
-                                       "it is not taken.")
+                    self.doubts.append(f"The assumption on '{assumption.fact}' contradicts what is known at {where}; it is not taken.")
                 continue
             sheet.facts[assumption.fact] = narrowed
             values[assumption.fact] = narrowed.value
@@ -151,8 +150,9 @@ class Gatherer:
         stratum = self.strata[index]
         return self._placed_sheet(index, self._owners[index], (stratum.top_m, stratum.base_m))
 
-    def slices(self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, Inside | None],
-               extra: Sequence[float] = ()) -> tuple[Slice, ...]:
+    def slices(
+        self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, Inside | None], extra: Sequence[float] = ()
+    ) -> tuple[Slice, ...]:
         """Cut the shaft and gather the facts of every slice."""
         tip = self.frame.shaft.tip_m
         depths = cut_depths(self.frame.shaft, self.strata, self.aquifers, extra)
@@ -217,5 +217,12 @@ class Gatherer:
 
     def gathered(self, slices: tuple[Slice, ...]) -> Gathered:
         """Give the result of both steps."""
-        return Gathered(self.base, self.strata, self.aquifers, self.curves, slices, tuple(self.taken),
-                        (*self.doubts, *doubts_of_ranges((cut.top_m, cut.base_m, cut.sheet) for cut in slices)))
+        return Gathered(
+            self.base,
+            self.strata,
+            self.aquifers,
+            self.curves,
+            slices,
+            tuple(self.taken),
+            (*self.doubts, *doubts_of_ranges((cut.top_m, cut.base_m, cut.sheet) for cut in slices)),
+        )

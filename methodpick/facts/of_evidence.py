@@ -10,8 +10,12 @@ from methodpick.vocabulary.values import FALSE, TRUE, maybe, whether
 _EVIDENCE = {"caving_seen": "collapse", "loss_seen": "fluid_loss", "blowing_seen": "blowing_sand", "water_added_seen": "water_added"}
 _UNCASED = frozenset({"solid_auger", "auger", "window_sampler"})
 _FLUSHED = frozenset({"mud_rotary", "wash", "rotary", "core"})
-_WOULD_SHOW = {"caving_seen": _UNCASED, "loss_seen": _FLUSHED, "blowing_seen": _UNCASED | {"hollow_stem_auger", "cable_percussion"},
-               "water_added_seen": _UNCASED | {"hollow_stem_auger", "cable_percussion"}}
+_WOULD_SHOW = {
+    "caving_seen": _UNCASED,
+    "loss_seen": _FLUSHED,
+    "blowing_seen": _UNCASED | {"hollow_stem_auger", "cable_percussion"},
+    "water_added_seen": _UNCASED | {"hollow_stem_auger", "cable_percussion"},
+}
 """Ways of drilling whose silence is an answer: a hole without casing or fluid shows caving, only a flushed one loses fluid."""
 
 
@@ -42,8 +46,12 @@ def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         sheet.put("gas", TRUE, "logged", "remark of the boring")
     refused = any(test.refusal for test in stratum.spt)
     if stratum.logged:
-        sheet.put("coarse_signs", whether("obstruction" in tags or refused or stratum.words.gravel is not None), "logged",
-                  "words, remarks and refusals of the log")
+        sheet.put(
+            "coarse_signs",
+            whether("obstruction" in tags or refused or stratum.words.gravel is not None),
+            "logged",
+            "words, remarks and refusals of the log",
+        )
         layer = stratum.layer
         cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
         sheet.put("cored", whether(cored), "logged", "core runs of the boring")

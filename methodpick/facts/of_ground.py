@@ -5,16 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from methodpick.facts.sheet import Frame, Sheet, by_table
-from methodpick.facts.strata import (
-    CONSISTENCIES,
-    DENSITIES,
-    GRANULAR,
-    ROCKS,
-    Stratum,
-    average,
-    blow_counts,
-    graded,
-)
+from methodpick.facts.strata import CONSISTENCIES, DENSITIES, GRANULAR, ROCKS, Stratum, average, blow_counts, graded
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, su_range
@@ -23,11 +14,21 @@ from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, one, 
 
 COHESIVE = frozenset({"clay", "organic"})
 _ORIGINS = {"unknown": None}
-_FEATURES = {"fissured": ("fissured", "slickensided"), "sensitive": ("sensitive",), "cemented": ("cemented",),
-             "slaking": ("slaking",), "swelling": ("swelling",), "collapsible": ("collapsible",),
-             "jointed": ("jointed",), "cavities": ("cavities", "mined", "vuggy"), "cobbles": ("cobbles", "boulders"),
-             "boulders": ("boulders",), "obstructions": ("obstructions",), "gas": ("gas", "organic"),
-             "open_ground": ("open",)}
+_FEATURES = {
+    "fissured": ("fissured", "slickensided"),
+    "sensitive": ("sensitive",),
+    "cemented": ("cemented",),
+    "slaking": ("slaking",),
+    "swelling": ("swelling",),
+    "collapsible": ("collapsible",),
+    "jointed": ("jointed",),
+    "cavities": ("cavities", "mined", "vuggy"),
+    "cobbles": ("cobbles", "boulders"),
+    "boulders": ("boulders",),
+    "obstructions": ("obstructions",),
+    "gas": ("gas", "organic"),
+    "open_ground": ("open",),
+}
 SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 """Rock that slakes or softens in water and air more often than not (common practice, no source)."""
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
@@ -114,11 +115,17 @@ def of_numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
     for fact, band in (
-            ("su_kpa", layer.su_kpa), ("phi_deg", layer.phi_deg),
-            ("unit_weight_kn_m3", layer.unit_weight_kn_m3), ("fines_percent", layer.fines_percent),
-            ("pi_percent", layer.pi_percent), ("d10_mm", layer.d10_mm),
-            ("permeability_m_s", layer.permeability_m_s), ("rqd_percent", layer.rqd_percent),
-            ("ucs_kpa", layer.ucs_kpa), ("cohesion_available_kpa", layer.cohesion_kpa)):
+        ("su_kpa", layer.su_kpa),
+        ("phi_deg", layer.phi_deg),
+        ("unit_weight_kn_m3", layer.unit_weight_kn_m3),
+        ("fines_percent", layer.fines_percent),
+        ("pi_percent", layer.pi_percent),
+        ("d10_mm", layer.d10_mm),
+        ("permeability_m_s", layer.permeability_m_s),
+        ("rqd_percent", layer.rqd_percent),
+        ("ucs_kpa", layer.ucs_kpa),
+        ("cohesion_available_kpa", layer.cohesion_kpa),
+    ):
         if band is not None:
             sheet.put(fact, _span(band), "tested", "boring log")
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
@@ -151,8 +158,7 @@ def _fill_in(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         grain = sheet.span("d10_mm")
         low, high = hazen(grain.low) / 3.0, hazen(grain.high) * 3.0
         likely = hazen(grain.likely) if grain.likely is not None else None
-        sheet.put("permeability_m_s", Span(low, high, likely), "derived", "Hazen, a factor of 3 either way",
-                  ("d10_mm",), "hazen")
+        sheet.put("permeability_m_s", Span(low, high, likely), "derived", "Hazen, a factor of 3 either way", ("d10_mm",), "hazen")
 
 
 def _strength(frame: Frame, sheet: Sheet) -> None:
@@ -172,8 +178,6 @@ def _strength(frame: Frame, sheet: Sheet) -> None:
     met = known.value.meet(by_count) if known is not None and isinstance(known.value, Span) else by_count
     if met is not None:
         sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), "su_range")
-
-
 
 
 def _span(band: Band) -> Span:

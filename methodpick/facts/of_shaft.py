@@ -20,8 +20,7 @@ def of_shaft(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers: 
     shaft, profile = frame.shaft, frame.profile
     sheet.put("diameter_m", point(shaft.diameter_m), "logged", "shaft")
     sheet.put("tip_depth_m", point(shaft.tip_m), "logged", "shaft")
-    sheet.put("slenderness", point(shaft.tip_m / shaft.diameter_m), "derived", "tip / diameter",
-              ("tip_depth_m", "diameter_m"))
+    sheet.put("slenderness", point(shaft.tip_m / shaft.diameter_m), "derived", "tip / diameter", ("tip_depth_m", "diameter_m"))
     sheet.put("has_socket", whether(shaft.socket_top_m is not None), "logged", "shaft")
     sheet.put("has_bell", whether(shaft.bell is not None), "logged", "shaft")
     sheet.put("cutoff_above_ground", whether(shaft.cutoff_m < -0.005), "logged", "shaft")
@@ -36,8 +35,7 @@ def of_shaft(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers: 
     sheet.put("boring_reaches_tip", whether(end >= shaft.tip_m - 0.005), "logged", f"boring ends at {mark(end, 'm')}")
     sheet.put("data_below_tip", point((end - shaft.tip_m) / shaft.diameter_m), "logged", f"boring ends at {mark(end, 'm')}")
     if shaft.position is not None and profile.position is not None:
-        distance = hypot(shaft.position.east_m - profile.position.east_m,
-                         shaft.position.north_m - profile.position.north_m)
+        distance = hypot(shaft.position.east_m - profile.position.east_m, shaft.position.north_m - profile.position.north_m)
         sheet.put("boring_distance_m", point(distance), "logged", "positions")
     if profile.technique != "unknown":
         sheet.put("boring_technique", one(profile.technique), "logged", "boring")
@@ -55,16 +53,22 @@ def _knowledge(frame: Frame) -> Choice:
 
 
 def _pointers(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
-    karst = any(s.words.soluble or s.soils == {"void"} or any(mark in s.words.features | set(s.layer.features)
-                                                           for mark in _SOLUBLE) for s in strata)
+    karst = any(
+        s.words.soluble or s.soils == {"void"} or any(mark in s.words.features | set(s.layer.features) for mark in _SOLUBLE) for s in strata
+    )
     sheet.put("karst_pointer", whether(karst), "logged", "rock types and features of the boring")
     deep = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike", "unread"}]
-    sheet.put("uplift_pointer", whether(bool(deep)), "derived",
-              "; ".join(aquifer.source for aquifer in deep[:3]) or "no aquifer below tight ground in the log")
+    sheet.put(
+        "uplift_pointer",
+        whether(bool(deep)),
+        "derived",
+        "; ".join(aquifer.source for aquifer in deep[:3]) or "no aquifer below tight ground in the log",
+    )
     struck = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike"}]
     sheet.put("pressure_strike", whether(bool(struck)), "logged", "; ".join(a.source for a in struck[:3]))
     refused = any(test.refusal for s in strata for test in s.spt) or any(
-        _REFUSED.search(remark.text) for remark in frame.profile.remarks if "obstruction" in remark.tags)
+        _REFUSED.search(remark.text) for remark in frame.profile.remarks if "obstruction" in remark.tags
+    )
     cored = bool(frame.profile.cores)
     value = FALSE if not refused else (TRUE if not cored else maybe(False))
     sheet.put("refusal_without_core", value, "logged", "penetration tests, remarks and cores")

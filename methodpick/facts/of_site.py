@@ -53,8 +53,11 @@ def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
         sheet.put("recharge", whether(any(one.strip().lower() != "none" for one in site.recharge)), "logged", said)
     chemistry = site.water_chemistry
     if chemistry is not None:
-        for name, value in (("chloride_mg_l", chemistry.chloride_mg_l), ("hardness_mg_l", chemistry.hardness_mg_l),
-                            ("water_ph", chemistry.ph)):
+        for name, value in (
+            ("chloride_mg_l", chemistry.chloride_mg_l),
+            ("hardness_mg_l", chemistry.hardness_mg_l),
+            ("water_ph", chemistry.ph),
+        ):
             if value is not None:
                 sheet.put(name, point(value), "tested", said)
     if site.schedule.overnight_allowed is not None:
@@ -63,9 +66,14 @@ def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
 
 def _plant(site: SiteConditions, sheet: Sheet) -> None:
     plant = site.equipment
-    for name, at_hand in (("plant_vibratory", plant.vibratory), ("plant_twist", plant.kelly_twist),
-                          ("plant_oscillator", plant.oscillator), ("plant_rotator", plant.rotator),
-                          ("plant_impact", plant.impact_hammer), ("plant_desander", plant.desander)):
+    for name, at_hand in (
+        ("plant_vibratory", plant.vibratory),
+        ("plant_twist", plant.kelly_twist),
+        ("plant_oscillator", plant.oscillator),
+        ("plant_rotator", plant.rotator),
+        ("plant_impact", plant.impact_hammer),
+        ("plant_desander", plant.desander),
+    ):
         if at_hand is not None:
             sheet.put(name, whether(at_hand), "logged", "site file, equipment")
 

@@ -56,8 +56,9 @@ def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearin
     sheet.put("head_above_ground_m", Span(-level.high, -level.low, above), "derived", aquifer.source)
     fact = sheet.facts["water_position"]
     if aquifer.assumed:
-        sheet.facts["water_position"] = type(fact)(fact.name, fact.value, fact.unit, fact.basis, fact.source,
-                                                   fact.inputs, fact.formula, aquifer.assumed)
+        sheet.facts["water_position"] = type(fact)(
+            fact.name, fact.value, fact.unit, fact.basis, fact.source, fact.inputs, fact.formula, aquifer.assumed
+        )
 
 
 def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
@@ -67,8 +68,13 @@ def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         by_table(sheet, frame.tables["permeability"])
     for name in PLACE_TABLES:
         by_table(sheet, frame.tables[name])
-    sheet.put("advance_possible", _advance(sheet, shaken_too_near(sheet, frame.limits)), "derived", "penetration and plant",
-              ("penetrable_vibrated", "penetrable_twisted", "penetrable_oscillated", "penetrable_driven"))
+    sheet.put(
+        "advance_possible",
+        _advance(sheet, shaken_too_near(sheet, frame.limits)),
+        "derived",
+        "penetration and plant",
+        ("penetrable_vibrated", "penetrable_twisted", "penetrable_oscillated", "penetrable_driven"),
+    )
 
 
 def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
@@ -81,8 +87,12 @@ def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
     return maybe(stratum.likely in acting) if soils & acting else FALSE
 
 
-WAY_PLANT = {"twisted": ("plant_twist",), "vibrated": ("plant_vibratory",), "driven": ("plant_impact",),
-             "oscillated": ("plant_oscillator", "plant_rotator")}
+WAY_PLANT = {
+    "twisted": ("plant_twist",),
+    "vibrated": ("plant_vibratory",),
+    "driven": ("plant_impact",),
+    "oscillated": ("plant_oscillator", "plant_rotator"),
+}
 """The facts of the plant that each way of advancing casing needs; any one of them does."""
 SHAKING = frozenset({"vibrated", "driven"})
 """Ways of advancing casing that shake the ground."""
@@ -114,34 +124,55 @@ def _likely(choice: Choice) -> bool:
     return choice.likely == "yes" or choice.values == {"yes"}
 
 
-def of_depth(frame: Frame, sheet: Sheet, curves: Curves, stations: tuple[Station, Station], stratum: Stratum,
-             ends: tuple[float, float]) -> None:
+def of_depth(
+    frame: Frame, sheet: Sheet, curves: Curves, stations: tuple[Station, Station], stratum: Stratum, ends: tuple[float, float]
+) -> None:
     """Write stresses, margins, inflow, closure and bulging over the slice."""
     first, last = stations
     ground = first.ground
 
-    def over(name: str, curve: Callable[[Station], Curve | None], source: str, inputs: tuple[str, ...],
-             formula: str | None = None) -> None:
+    def over(name: str, curve: Callable[[Station], Curve | None], source: str, inputs: tuple[str, ...], formula: str | None = None) -> None:
         sheet.put(name, hull(curve(first), curve(last), WORSE.get(name)), "derived", source, inputs, formula)
 
     over("total_stress_kpa", lambda at: curves.total(at.depth_m), "weights above", ("unit_weight_kn_m3",), "total_stress")
     over("pore_kpa", lambda at: curves.pore(ground, at.depth_m), ground.aquifer.source, ("water_position",))
     over("head_m", lambda at: curves.head(ground, at.depth_m), ground.aquifer.source, ("water_position",))
-    over("effective_stress_kpa", lambda at: curves.effective(ground, at.depth_m), "total stress - pore pressure",
-         ("total_stress_kpa", "pore_kpa"))
+    over(
+        "effective_stress_kpa",
+        lambda at: curves.effective(ground, at.depth_m),
+        "total stress - pore pressure",
+        ("total_stress_kpa", "pore_kpa"),
+    )
     if stratum.soils & GRANULAR:
-        over("cohesion_needed_kpa", lambda at: curves.cohesion_needed(ground, at.depth_m), "round granular wall",
-             ("phi_deg", "unit_weight_kn_m3", "diameter_m"), "cohesion_needed")
-        over("cohesion_margin_kpa", lambda at: at.curve("cohesion_margin_kpa", None), "available - needed",
-             ("cohesion_available_kpa", "cohesion_needed_kpa"))
-        over("support_needed_kpa", lambda at: at.needed("support_margin_kpa"),
-             "pore pressure + 1.1 x active pressure, hoop factor 1", ("pore_kpa", "effective_stress_kpa", "phi_deg"), "cylinder_pressure")
-        over("support_wanted_kpa", lambda at: at.needed("support_wanted_margin_kpa"),
-             "pore pressure + 1.3 x active pressure, hoop factor K0", ("pore_kpa", "effective_stress_kpa", "phi_deg"),
-             "cylinder_pressure")
+        over(
+            "cohesion_needed_kpa",
+            lambda at: curves.cohesion_needed(ground, at.depth_m),
+            "round granular wall",
+            ("phi_deg", "unit_weight_kn_m3", "diameter_m"),
+            "cohesion_needed",
+        )
+        over(
+            "cohesion_margin_kpa",
+            lambda at: at.curve("cohesion_margin_kpa", None),
+            "available - needed",
+            ("cohesion_available_kpa", "cohesion_needed_kpa"),
+        )
+        over(
+            "support_needed_kpa",
+            lambda at: at.needed("support_margin_kpa"),
+            "pore pressure + 1.1 x active pressure, hoop factor 1",
+            ("pore_kpa", "effective_stress_kpa", "phi_deg"),
+            "cylinder_pressure",
+        )
+        over(
+            "support_wanted_kpa",
+            lambda at: at.needed("support_wanted_margin_kpa"),
+            "pore pressure + 1.3 x active pressure, hoop factor K0",
+            ("pore_kpa", "effective_stress_kpa", "phi_deg"),
+            "cylinder_pressure",
+        )
     if stratum.soils & (COHESIVE | {"silt"}):
-        over("collapse_limit", lambda at: curves.collapse(ground, at.depth_m), "round clay wall", ("diameter_m",),
-             "collapse_limit")
+        over("collapse_limit", lambda at: curves.collapse(ground, at.depth_m), "round clay wall", ("diameter_m",), "collapse_limit")
         _squeeze(frame, sheet, curves, ground, ends)
     _inflow(sheet, frame, ground, ends)
 
@@ -163,11 +194,16 @@ def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: t
     sides = 0.5 * firm + (pore[1] or 0.0), 0.7 * firm + (pore[1] or 0.0), total[1]
     su = ground.su
     if su.likely is not None:
-        values = sorted(((concrete - side) / max(strength, 0.1)) for side in (sides[0], sides[2])
-                        for strength in (su.low, su.high))
+        values = sorted(((concrete - side) / max(strength, 0.1)) for side in (sides[0], sides[2]) for strength in (su.low, su.high))
         middle = (concrete - sides[1]) / max(su.likely, 0.1)
-        sheet.put("bulging_ratio", Span(values[0], values[-1], min(max(middle, values[0]), values[-1])), "derived",
-                  "(concrete - horizontal stress) / strength", ("su_kpa", "total_stress_kpa"), "bulging_ratio")
+        sheet.put(
+            "bulging_ratio",
+            Span(values[0], values[-1], min(max(middle, values[0]), values[-1])),
+            "derived",
+            "(concrete - horizontal stress) / strength",
+            ("su_kpa", "total_stress_kpa"),
+            "bulging_ratio",
+        )
 
 
 def _closure(overload: float, rigidity: float) -> float:
@@ -192,16 +228,22 @@ def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float
         reach = max(influence_radius(drawdown, k), diameter)
         return rise_rate(radial_inflow(k, max(wet, 0.001), drawdown, diameter, reach), diameter)
 
-    likely = (None if permeability.likely is None or level.likely is None
-              else rise(permeability.likely, level.likely))
+    likely = None if permeability.likely is None or level.likely is None else rise(permeability.likely, level.likely)
     low, high = rise(permeability.low, level.high), rise(permeability.high, level.low)
     low, high = min(low, high), max(low, high)
-    sheet.put("seepage_rise_m_h", Span(low, high, None if likely is None else min(max(likely, low), high)), "derived",
-              "radial flow", ("permeability_m_s", "head_m", "diameter_m"), "radial_inflow")
+    sheet.put(
+        "seepage_rise_m_h",
+        Span(low, high, None if likely is None else min(max(likely, low), high)),
+        "derived",
+        "radial flow",
+        ("permeability_m_s", "head_m", "diameter_m"),
+        "radial_inflow",
+    )
 
 
 def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer) -> Ground:
     """Give what curves need of a stratum from its sheet."""
+
     def span(name: str) -> Span | None:
         fact = sheet.facts.get(name)
         return fact.value if fact is not None and isinstance(fact.value, Span) else None
@@ -209,10 +251,16 @@ def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer) -> Ground:
     weight = span("unit_weight_kn_m3") or Span(16.0, 22.0, 19.0)
     cohesive = bool(stratum.soils & (COHESIVE | {"silt"}))
     granular = bool(stratum.soils & GRANULAR)
-    return Ground(stratum.top_m, stratum.base_m, weight, span("su_kpa") if cohesive else None,
-                  span("phi_deg") if granular else None,
-                  span("cohesion_available_kpa") or point(0.0) if granular else None, aquifer,
-                  stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))))
+    return Ground(
+        stratum.top_m,
+        stratum.base_m,
+        weight,
+        span("su_kpa") if cohesive else None,
+        span("phi_deg") if granular else None,
+        span("cohesion_available_kpa") or point(0.0) if granular else None,
+        aquifer,
+        stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
+    )
 
 
 __all__ = ["ROCKS", "WATER", "ground_of", "of_depth", "of_place", "of_tables", "of_water"]

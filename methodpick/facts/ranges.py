@@ -46,9 +46,11 @@ def _sentence(record: Formula, argument: str, value: float, top_m: float, base_m
     bounds = record.arguments[argument]
     spec = sheet.catalogue.facts.get(argument)
     name = spec.meaning if spec is not None else argument
-    return (f"{record.title}, {mark(top_m, 'm')} to {mark(base_m, 'm')}: {name} is {_say(value, bounds.unit)}, outside the "
-            f"{_say(bounds.low, bounds.unit)} to {_say(bounds.high, bounds.unit)} for which the formula stands "
-            f"({record.name}); its result there is an extrapolation")
+    return (
+        f"{record.title}, {mark(top_m, 'm')} to {mark(base_m, 'm')}: {name} is {_say(value, bounds.unit)}, outside the "
+        f"{_say(bounds.low, bounds.unit)} to {_say(bounds.high, bounds.unit)} for which the formula stands "
+        f"({record.name}); its result there is an extrapolation"
+    )
 
 
 def _say(value: float, unit: str) -> str:

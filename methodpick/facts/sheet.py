@@ -36,8 +36,9 @@ class Sheet:
     facts: dict[str, Fact] = field(default_factory=dict)
     doubts: list[str] = field(default_factory=list)
 
-    def put(self, name: str, value: Value | None, basis: Basis, source: str = "", inputs: Iterable[str] = (),
-            formula: str | None = None) -> None:
+    def put(
+        self, name: str, value: Value | None, basis: Basis, source: str = "", inputs: Iterable[str] = (), formula: str | None = None
+    ) -> None:
         """Write a fact; a value outside the declared domain is clipped to it, None leaves the fact missing."""
         if value is None:
             return

@@ -61,10 +61,18 @@ def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
     for index, layer in enumerate(layers):
         logged = bool(layer.symbol or layer.description.strip()) and layer.description != "no data"
         words = read_words(layer.description, layer.symbol, layer.origin)
-        strata.append(Stratum(
-            index, layer.top_m, layer.base_m, layer, words, logged and bool(words.soils),
-            tuple(test for test in profile.spt if layer.top_m <= test.depth_m < layer.base_m),
-            tuple(run for run in profile.cores if run.top_m < layer.base_m and run.base_m > layer.top_m)))
+        strata.append(
+            Stratum(
+                index,
+                layer.top_m,
+                layer.base_m,
+                layer,
+                words,
+                logged and bool(words.soils),
+                tuple(test for test in profile.spt if layer.top_m <= test.depth_m < layer.base_m),
+                tuple(run for run in profile.cores if run.top_m < layer.base_m and run.base_m > layer.top_m),
+            )
+        )
     return tuple(strata)
 
 

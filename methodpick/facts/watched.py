@@ -11,8 +11,17 @@ from methodpick.vocabulary.values import Span, Value
 
 FINEST_M = 0.02
 """Slices are not cut finer than this where a curve crosses a limit."""
-WATCHED = frozenset({"overload_ratio", "overload_share", "uplift_factor", "support_margin_kpa",
-                     "support_wanted_margin_kpa", "cohesion_margin_kpa", "fluid_head_m"})
+WATCHED = frozenset(
+    {
+        "overload_ratio",
+        "overload_share",
+        "uplift_factor",
+        "support_margin_kpa",
+        "support_wanted_margin_kpa",
+        "cohesion_margin_kpa",
+        "fluid_head_m",
+    }
+)
 """Facts that run with depth and that rules compare with limits."""
 UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "overload_share", "uplift_factor"})
 """Those that are followed under fluid as well."""
@@ -62,8 +71,9 @@ class Station:
         return curves.fluid_head(ground, inside)
 
 
-def crossings(curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]],
-              insides: Mapping[str, Inside | None]) -> list[float]:
+def crossings(
+    curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]], insides: Mapping[str, Inside | None]
+) -> list[float]:
     """Give the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
 
     In the dry state the low, likely and high curve are followed, under fluid the likely one; behind casing none is.

@@ -26,8 +26,12 @@ def check_order(profile: Profile, doubts: Doubts) -> None:
         return
     for layer in profile.layers:
         if layer.thickness_m <= THINNEST_M:
-            doubts.add("serious", layer.top_m, f"a layer has its base at {say_m(layer.base_m)}, not below its top",
-                       "the layer is left out; correct the log")
+            doubts.add(
+                "serious",
+                layer.top_m,
+                f"a layer has its base at {say_m(layer.base_m)}, not below its top",
+                "the layer is left out; correct the log",
+            )
     sound = [layer for layer in profile.layers if layer.thickness_m > THINNEST_M]
     in_order = sorted(sound, key=lambda layer: (layer.top_m, -layer.base_m))
     if any(first.top_m > second.top_m for first, second in pairwise(sound)):
@@ -35,8 +39,12 @@ def check_order(profile: Profile, doubts: Doubts) -> None:
     _check_joins(in_order, end_m, doubts)
     for layer in in_order:
         if layer.base_m > end_m + THINNEST_M:
-            doubts.add("serious", layer.top_m, f"a layer reaches to {say_m(layer.base_m)}, but the boring ends at "
-                       f"{say_m(end_m)}", "nothing is claimed below the end of the boring; correct one of them")
+            doubts.add(
+                "serious",
+                layer.top_m,
+                f"a layer reaches to {say_m(layer.base_m)}, but the boring ends at {say_m(end_m)}",
+                "nothing is claimed below the end of the boring; correct one of them",
+            )
 
 
 def _check_joins(layers: list[Layer], end_m: float, doubts: Doubts) -> None:
@@ -44,19 +52,29 @@ def _check_joins(layers: list[Layer], end_m: float, doubts: Doubts) -> None:
     holder: Layer | None = None
     for layer in layers:
         if layer.top_m > reached_m + THINNEST_M:
-            doubts.add("doubt", reached_m, f"no layer is described down to {say_m(layer.top_m)}",
-                       "nothing is known there; ask for the missing description")
+            doubts.add(
+                "doubt",
+                reached_m,
+                f"no layer is described down to {say_m(layer.top_m)}",
+                "nothing is known there; ask for the missing description",
+            )
         elif layer.top_m < reached_m - THINNEST_M and holder is not None:
             lens = is_lens(layer, holder)
-            doubts.add("note" if lens else "doubt", layer.top_m,
-                       "a layer lies inside another" if lens else
-                       f"two layers overlap down to {say_m(min(reached_m, layer.base_m))}",
-                       "it is taken as a lens and cut out of the other" if lens else "the upper one is kept")
+            doubts.add(
+                "note" if lens else "doubt",
+                layer.top_m,
+                "a layer lies inside another" if lens else f"two layers overlap down to {say_m(min(reached_m, layer.base_m))}",
+                "it is taken as a lens and cut out of the other" if lens else "the upper one is kept",
+            )
         if layer.base_m >= reached_m:
             reached_m, holder = layer.base_m, layer
     if reached_m < end_m - THINNEST_M:
-        doubts.add("doubt", reached_m, f"no layer is described down to the end of the boring at {say_m(end_m)}",
-                   "nothing is known there; ask for the missing description")
+        doubts.add(
+            "doubt",
+            reached_m,
+            f"no layer is described down to the end of the boring at {say_m(end_m)}",
+            "nothing is known there; ask for the missing description",
+        )
 
 
 def check_words(profile: Profile, doubts: Doubts) -> None:
@@ -68,19 +86,32 @@ def check_words(profile: Profile, doubts: Doubts) -> None:
             doubts.add("doubt", layer.top_m, words.doubt, "check which of them is right")
         _check_grades(layer, words, counts_of(profile, layer), doubts)
         if layer.su_kpa is not None and words.soils and words.soils <= CLEAN:
-            doubts.add("doubt", layer.top_m, "an undrained strength is given for clean sand or gravel",
-                       "clean sand and gravel have none; check the layer it belongs to")
+            doubts.add(
+                "doubt",
+                layer.top_m,
+                "an undrained strength is given for clean sand or gravel",
+                "clean sand and gravel have none; check the layer it belongs to",
+            )
         rqd, recovery = layer.rqd_percent, layer.recovery_percent
         if rqd is not None and recovery is not None and rqd.low > recovery.high:
-            doubts.add("doubt", layer.top_m, f"RQD {rqd.low:g} % is above the recovery {recovery.high:g} %",
-                       "RQD counts recovered core only; check both")
+            doubts.add(
+                "doubt",
+                layer.top_m,
+                f"RQD {rqd.low:g} % is above the recovery {recovery.high:g} %",
+                "RQD counts recovered core only; check both",
+            )
         if both := sorted(set(layer.features) & set(layer.absent)):
-            doubts.add("doubt", layer.top_m, f"'{both[0]}' is said to be there and to be absent",
-                       "it is taken as there; remove one of the two")
+            doubts.add(
+                "doubt", layer.top_m, f"'{both[0]}' is said to be there and to be absent", "it is taken as there; remove one of the two"
+            )
         for seam in layer.seams:
             if seam.thickness_m is not None and seam.thickness_m >= (seam.spacing_m or layer.thickness_m):
-                doubts.add("doubt", layer.top_m, f"seams of {seam.material} are as thick as their spacing or the layer",
-                           "describe them as a layer of their own")
+                doubts.add(
+                    "doubt",
+                    layer.top_m,
+                    f"seams of {seam.material} are as thick as their spacing or the layer",
+                    "describe them as a layer of their own",
+                )
 
 
 def _check_fines(layer: Layer, doubts: Doubts) -> None:
@@ -92,8 +123,12 @@ def _check_fines(layer: Layer, doubts: Doubts) -> None:
         tested = layer.fines_percent
         if tested.high < low - FINES_TOLERANCE or tested.low > high + FINES_TOLERANCE:
             by_test = f"{tested.low:g} %" if tested.low == tested.high else f"{tested.low:g} to {tested.high:g} %"
-            doubts.add("doubt", layer.top_m, f"the symbol {layer.symbol} has {low:g} to {high:g} % fines, "
-                       f"the tests {by_test}",                       "the tests decide; check the symbol")
+            doubts.add(
+                "doubt",
+                layer.top_m,
+                f"the symbol {layer.symbol} has {low:g} to {high:g} % fines, the tests {by_test}",
+                "the tests decide; check the symbol",
+            )
 
 
 def counts_of(profile: Profile, layer: Layer) -> list[float]:
@@ -109,20 +144,38 @@ def _check_grades(layer: Layer, words: Words, counts: list[float], doubts: Doubt
     su_mean = None if su is None else su.likely if su.likely is not None else (su.low + su.high) / 2
     by_n = None if mean is None or not cohesive else grades.grade_of(mean, grades.N_OF_CONSISTENCY)
     by_su = None if su_mean is None else grades.grade_of(su_mean, grades.SU_OF_CONSISTENCY_KPA)
-    for grade, what in ((by_n, f"N of {mean:.0f}" if mean is not None else ""),
-                        (by_su, f"su of {doubts.say_kpa(su_mean)}" if su_mean is not None else "")):
-        if words.consistency and grade is not None and cohesive and grades.grades_apart(
-                words.consistency, grades.CONSISTENCIES, grade) >= grades.CONTRADICTION:
-            doubts.add("doubt", layer.top_m, f"described as {_said(words.consistency)}, but {what} is "
-                       f"{_said((grades.CONSISTENCIES[grade],) * 2)}", "ask for a strength test; the report shows both")
+    for grade, what in (
+        (by_n, f"N of {mean:.0f}" if mean is not None else ""),
+        (by_su, f"su of {doubts.say_kpa(su_mean)}" if su_mean is not None else ""),
+    ):
+        if (
+            words.consistency
+            and grade is not None
+            and cohesive
+            and grades.grades_apart(words.consistency, grades.CONSISTENCIES, grade) >= grades.CONTRADICTION
+        ):
+            doubts.add(
+                "doubt",
+                layer.top_m,
+                f"described as {_said(words.consistency)}, but {what} is {_said((grades.CONSISTENCIES[grade],) * 2)}",
+                "ask for a strength test; the report shows both",
+            )
     if by_n is not None and by_su is not None and abs(by_n - by_su) >= grades.CONTRADICTION and mean is not None:
-        doubts.add("doubt", layer.top_m, f"su of {doubts.say_kpa(su_mean or 0.0)} does not go with N of {mean:.0f}",
-                   "the tested strength is used; check both")
+        doubts.add(
+            "doubt",
+            layer.top_m,
+            f"su of {doubts.say_kpa(su_mean or 0.0)} does not go with N of {mean:.0f}",
+            "the tested strength is used; check both",
+        )
     if words.density and mean is not None and words.likely in GRANULAR:
         grade = grades.grade_of(mean, grades.N_OF_DENSITY)
         if grades.grades_apart(words.density, grades.DENSITIES, grade) >= grades.CONTRADICTION:
-            doubts.add("doubt", layer.top_m, f"described as {_said(words.density)}, but N of {mean:.0f} is "
-                       f"{_said((grades.DENSITIES[grade],) * 2)}", "check the count and the words")
+            doubts.add(
+                "doubt",
+                layer.top_m,
+                f"described as {_said(words.density)}, but N of {mean:.0f} is {_said((grades.DENSITIES[grade],) * 2)}",
+                "check the count and the words",
+            )
 
 
 def _said(words: tuple[str, ...]) -> str:

@@ -37,19 +37,27 @@ def at_shaft(profile: Profile, shaft: Shaft, stretch_m: float) -> Profile:
     layers = tuple(_layer(layer, by_m) for layer in profile.layers if layer.base_m + by_m > SLACK_M)
     if layers and 0 < by_m <= stretch_m and abs(layers[0].top_m - by_m) < SLACK_M:
         layers = (layers[0].model_copy(update={"top_m": 0.0}), *layers[1:])
-    return profile.model_copy(update={
-        "ground_elevation_m": shaft.ground_elevation_m,
-        "depth_m": None if profile.depth_m is None else max(_down(profile.depth_m, by_m), 0.001),
-        "water": tuple(_reading(reading, by_m) for reading in profile.water),
-        "cave_in_depth_m": _clipped(profile.cave_in_depth_m, by_m),
-        "casing_depth_m": _clipped(profile.casing_depth_m, by_m),
-        "remarks": tuple(one if one.depth_m is None else one.model_copy(update={"depth_m": _down(one.depth_m, by_m)})
-                         for one in profile.remarks if one.depth_m is None or one.depth_m + by_m >= 0),
-        "layers": layers,
-        "spt": tuple(one.model_copy(update={"depth_m": _down(one.depth_m, by_m)}) for one in profile.spt
-                     if one.depth_m + by_m >= 0),
-        "cores": tuple(one.model_copy(update={"top_m": max(0.0, _down(one.top_m, by_m)), "base_m": _down(one.base_m, by_m)})
-                       for one in profile.cores if one.base_m + by_m > SLACK_M)})
+    return profile.model_copy(
+        update={
+            "ground_elevation_m": shaft.ground_elevation_m,
+            "depth_m": None if profile.depth_m is None else max(_down(profile.depth_m, by_m), 0.001),
+            "water": tuple(_reading(reading, by_m) for reading in profile.water),
+            "cave_in_depth_m": _clipped(profile.cave_in_depth_m, by_m),
+            "casing_depth_m": _clipped(profile.casing_depth_m, by_m),
+            "remarks": tuple(
+                one if one.depth_m is None else one.model_copy(update={"depth_m": _down(one.depth_m, by_m)})
+                for one in profile.remarks
+                if one.depth_m is None or one.depth_m + by_m >= 0
+            ),
+            "layers": layers,
+            "spt": tuple(one.model_copy(update={"depth_m": _down(one.depth_m, by_m)}) for one in profile.spt if one.depth_m + by_m >= 0),
+            "cores": tuple(
+                one.model_copy(update={"top_m": max(0.0, _down(one.top_m, by_m)), "base_m": _down(one.base_m, by_m)})
+                for one in profile.cores
+                if one.base_m + by_m > SLACK_M
+            ),
+        }
+    )
 
 
 def _down(depth_m: float, by_m: float) -> float:
@@ -66,10 +74,12 @@ def _layer(layer: Layer, by_m: float) -> Layer:
 
 def _reading(reading: WaterReading, by_m: float) -> WaterReading:
     """Set every depth of a reading over; levels may come to stand above the ground."""
-    moved: dict[str, Any] = {name: _down(value, by_m) for name in ("depth_m", "struck_m", "rises_to_m")
-                             if (value := getattr(reading, name)) is not None}
-    moved |= {name: max(0.0, _down(value, by_m)) for name in ("hole_depth_m", "casing_depth_m")
-              if (value := getattr(reading, name)) is not None}
+    moved: dict[str, Any] = {
+        name: _down(value, by_m) for name in ("depth_m", "struck_m", "rises_to_m") if (value := getattr(reading, name)) is not None
+    }
+    moved |= {
+        name: max(0.0, _down(value, by_m)) for name in ("hole_depth_m", "casing_depth_m") if (value := getattr(reading, name)) is not None
+    }
     if reading.response_zone_m is not None:
         top_m, base_m = reading.response_zone_m
         moved["response_zone_m"] = (max(0.0, _down(top_m, by_m)), max(0.0, _down(base_m, by_m)))

@@ -27,13 +27,45 @@ from methodpick.ground.quantity import (
 from methodpick.ground.remark_words import Tag, pieces_in, tags_of
 from methodpick.ground.water import WaterReading
 
-Origin = Literal["fill", "alluvial", "residual", "saprolite", "loess", "till", "marine", "colluvial", "glaciofluvial",
-                 "lacustrine", "unknown"]
-Feature = Literal["fissured", "slickensided", "sensitive", "cemented", "slaking", "vuggy", "cavities", "jointed",
-                  "massive", "laminated", "cobbles", "boulders", "obstructions", "organic", "gas", "contaminated",
-                  "swelling", "collapsible", "open", "karst", "mined"]
-Technique = Literal["hollow_stem_auger", "solid_auger", "auger", "mud_rotary", "wash", "core", "cable_percussion",
-                    "sonic", "rotary", "window_sampler", "unknown"]
+Origin = Literal[
+    "fill", "alluvial", "residual", "saprolite", "loess", "till", "marine", "colluvial", "glaciofluvial", "lacustrine", "unknown"
+]
+Feature = Literal[
+    "fissured",
+    "slickensided",
+    "sensitive",
+    "cemented",
+    "slaking",
+    "vuggy",
+    "cavities",
+    "jointed",
+    "massive",
+    "laminated",
+    "cobbles",
+    "boulders",
+    "obstructions",
+    "organic",
+    "gas",
+    "contaminated",
+    "swelling",
+    "collapsible",
+    "open",
+    "karst",
+    "mined",
+]
+Technique = Literal[
+    "hollow_stem_auger",
+    "solid_auger",
+    "auger",
+    "mud_rotary",
+    "wash",
+    "core",
+    "cable_percussion",
+    "sonic",
+    "rotary",
+    "window_sampler",
+    "unknown",
+]
 MOST_LAYERS = 400
 
 

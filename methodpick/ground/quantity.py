@@ -53,8 +53,9 @@ Hours = Annotated[float, HOURS]
 class Model(BaseModel):
     """A frozen model that refuses unknown keys, NaN and infinity."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, validate_by_name=True,
-                              validate_by_alias=True, ser_json_inf_nan="null")
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, validate_by_name=True, validate_by_alias=True, ser_json_inf_nan="null"
+    )
 
 
 class Band(Model):

@@ -24,8 +24,21 @@ from methodpick.ground.quantity import (
     need,
 )
 
-Material = Literal["clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles", "organic", "intermediate",
-                   "weathered_rock", "rock", "void", "any"]
+Material = Literal[
+    "clay",
+    "silt",
+    "silty_sand",
+    "clean_sand",
+    "silty_gravel",
+    "clean_gravel",
+    "cobbles",
+    "organic",
+    "intermediate",
+    "weathered_rock",
+    "rock",
+    "void",
+    "any",
+]
 Hours = Annotated[Band, HOURS]
 Money = Annotated[Band, NUMBER]
 Ratio = Annotated[float, NUMBER]

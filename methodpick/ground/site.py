@@ -8,19 +8,7 @@ from pydantic import Field, model_validator
 
 from methodpick.ground.pay import Pay
 from methodpick.ground.profile import Profile
-from methodpick.ground.quantity import (
-    CONCENTRATION,
-    HOURS,
-    LENGTH,
-    SIZE,
-    STRESS,
-    VELOCITY,
-    Length,
-    Model,
-    Size,
-    key,
-    need,
-)
+from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Size, key, need
 from methodpick.ground.rates import Rates
 from methodpick.ground.shaft import Shaft
 
@@ -110,8 +98,7 @@ class SiteConditions(Model):
     mudline_low_m: Length | None = key("mudline_low")
     mudline_high_m: Length | None = key("mudline_high")
     drilling_grade: DrillingGrade | None = key("drilling_grade")
-    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key(
-        "allowed", ("dry", "slurry", "temporary_casing", "permanent_casing"))
+    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key("allowed", ("dry", "slurry", "temporary_casing", "permanent_casing"))
     fluids_allowed: tuple[Fluid, ...] | None = key("fluids_allowed")
     agency: str = key("agency", "fhwa")
     water_level: OpenWater | None = key("water_level")

@@ -14,8 +14,23 @@ from typing import Literal
 Range = tuple[float, float | None, float]
 Plasticity = Literal["high", "medium", "low", "none"]
 
-SOILS = frozenset({"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles", "organic",
-                   "intermediate", "weathered_rock", "rock", "void", "water"})
+SOILS = frozenset(
+    {
+        "clay",
+        "silt",
+        "silty_sand",
+        "clean_sand",
+        "silty_gravel",
+        "clean_gravel",
+        "cobbles",
+        "organic",
+        "intermediate",
+        "weathered_rock",
+        "rock",
+        "void",
+        "water",
+    }
+)
 """The classes that a layer may have."""
 
 CLEAN: Range = (0.0, 3.0, 5.0)
@@ -43,18 +58,33 @@ def _border(clean: str, dirty: str) -> Symbol:
 
 
 SYMBOLS: dict[str, Symbol] = {
-    "GW": _one("clean_gravel", CLEAN), "GP": _one("clean_gravel", CLEAN),
-    "GM": _one("silty_gravel", DIRTY), "GC": _one("silty_gravel", DIRTY), "GC-GM": _one("silty_gravel", DIRTY),
-    "SW": _one("clean_sand", CLEAN), "SP": _one("clean_sand", CLEAN),
-    "SM": _one("silty_sand", DIRTY), "SC": _one("silty_sand", DIRTY), "SC-SM": _one("silty_sand", DIRTY),
+    "GW": _one("clean_gravel", CLEAN),
+    "GP": _one("clean_gravel", CLEAN),
+    "GM": _one("silty_gravel", DIRTY),
+    "GC": _one("silty_gravel", DIRTY),
+    "GC-GM": _one("silty_gravel", DIRTY),
+    "SW": _one("clean_sand", CLEAN),
+    "SP": _one("clean_sand", CLEAN),
+    "SM": _one("silty_sand", DIRTY),
+    "SC": _one("silty_sand", DIRTY),
+    "SC-SM": _one("silty_sand", DIRTY),
     **{dual: _border("clean_gravel", "silty_gravel") for dual in ("GW-GM", "GW-GC", "GP-GM", "GP-GC")},
     **{dual: _border("clean_sand", "silty_sand") for dual in ("SW-SM", "SW-SC", "SP-SM", "SP-SC")},
-    "ML": _one("silt", FINE, "low"), "MH": _one("silt", FINE, "high"),
-    "CL": _one("clay", FINE, "low"), "CH": _one("clay", FINE, "high"),
+    "ML": _one("silt", FINE, "low"),
+    "MH": _one("silt", FINE, "high"),
+    "CL": _one("clay", FINE, "low"),
+    "CH": _one("clay", FINE, "high"),
     "CL-ML": Symbol(frozenset({"clay", "silt"}), "clay", FINE, "low"),
-    "OL": _one("organic", FINE, "low"), "OH": _one("organic", FINE, "high"), "PT": _one("organic"),
-    "ROCK": _one("rock"), "WEATHERED_ROCK": _one("weathered_rock"), "IGM": _one("intermediate"),
-    "PEAT": _one("organic"), "COBBLES": _one("cobbles"), "BOULDERS": _one("cobbles"), "VOID": _one("void"),
+    "OL": _one("organic", FINE, "low"),
+    "OH": _one("organic", FINE, "high"),
+    "PT": _one("organic"),
+    "ROCK": _one("rock"),
+    "WEATHERED_ROCK": _one("weathered_rock"),
+    "IGM": _one("intermediate"),
+    "PEAT": _one("organic"),
+    "COBBLES": _one("cobbles"),
+    "BOULDERS": _one("cobbles"),
+    "VOID": _one("void"),
     "WATER": _one("water"),
 }
 """Group symbols, the dual symbols of ASTM D2487, and the plain words that a site file may use instead."""

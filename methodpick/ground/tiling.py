@@ -25,8 +25,9 @@ def tile(profile: Profile) -> tuple[Layer, ...]:
     end_m = profile.end_m
     if is_tiled(profile.layers, end_m):
         return profile.layers
-    layers = sorted((layer for layer in profile.layers if layer.base_m - layer.top_m > THINNEST_M),
-                    key=lambda layer: (layer.top_m, -layer.base_m))
+    layers = sorted(
+        (layer for layer in profile.layers if layer.base_m - layer.top_m > THINNEST_M), key=lambda layer: (layer.top_m, -layer.base_m)
+    )
     ends = {0.0, end_m} | {end for layer in layers for end in (layer.top_m, layer.base_m)}
     cuts = sorted(cut for cut in ends if 0.0 <= cut <= end_m)
     pieces: list[tuple[float, float, Layer | None]] = []
@@ -62,8 +63,7 @@ def _governing(layers: list[Layer], base_m: float) -> Layer | None:
 
 def is_lens(layer: Layer, holder: Layer) -> bool:
     """Tell whether a layer lies inside another, thinner than it."""
-    return (layer.top_m >= holder.top_m and layer.base_m <= holder.base_m
-            and layer.thickness_m < holder.thickness_m)
+    return layer.top_m >= holder.top_m and layer.base_m <= holder.base_m and layer.thickness_m < holder.thickness_m
 
 
 def _piece(top_m: float, base_m: float, layer: Layer | None) -> Layer:

@@ -6,8 +6,7 @@ from typing import Annotated, Literal
 
 from methodpick.ground.quantity import HOURS, LENGTH, Length, Model, key, need
 
-Reading = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched",
-                  "drilling_fluid"]
+Reading = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched", "drilling_fluid"]
 
 
 class WaterReading(Model):

@@ -18,19 +18,31 @@ from methodpick.ground.words_nouns import KINDS, SOLUBLE, Kind
 from methodpick.ground.words_rock import Rock, rock
 from methodpick.ground.words_shares import Shares, coarse_fines, fine_fines, gravel_share, shares
 
-_NEAR = (frozenset({"clay", "silt", "organic", "intermediate"}), frozenset({"silt", "silty_sand", "clean_sand"}),
-         frozenset({"clean_sand", "clean_gravel", "silty_gravel", "silty_sand"}),
-         frozenset({"clean_gravel", "silty_gravel", "cobbles"}),
-         frozenset({"rock", "weathered_rock", "intermediate"}),
-         frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}))
+_NEAR = (
+    frozenset({"clay", "silt", "organic", "intermediate"}),
+    frozenset({"silt", "silty_sand", "clean_sand"}),
+    frozenset({"clean_sand", "clean_gravel", "silty_gravel", "silty_sand"}),
+    frozenset({"clean_gravel", "silty_gravel", "cobbles"}),
+    frozenset({"rock", "weathered_rock", "intermediate"}),
+    frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
+)
 _NOTHING = re.compile(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
-_FALLBACK = (("topsoil", "topsoil"), ("made ground", "fill"), ("fill", "fill"), ("till", "till"),
-             ("alluvium", "alluvium"), ("residual", "residuum"))
+_FALLBACK = (
+    ("topsoil", "topsoil"),
+    ("made ground", "fill"),
+    ("fill", "fill"),
+    ("till", "till"),
+    ("alluvium", "alluvium"),
+    ("residual", "residuum"),
+)
 _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("gravelly", frozenset({"clean_gravel", "silty_gravel", "clean_sand", "silty_sand"})),
     ("sandy", frozenset({"clean_sand", "silty_sand", "silt"})),
-    ("clayey", frozenset({"clay", "silty_sand"})), ("silty", frozenset({"silt", "silty_sand"})),
-    ("peaty", frozenset({"organic"})), ("organic", frozenset({"organic"})))
+    ("clayey", frozenset({"clay", "silty_sand"})),
+    ("silty", frozenset({"silt", "silty_sand"})),
+    ("peaty", frozenset({"organic"})),
+    ("organic", frozenset({"organic"})),
+)
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
 
@@ -102,15 +114,24 @@ def read_words(description: str, symbol: str | None = None, origin: str = "unkno
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and sign is None else ""]
     stone = described.rock
     return Words(
-        soils=soils, likely=likely, doubt="; ".join(part for part in doubts if part),
+        soils=soils,
+        likely=likely,
+        doubt="; ".join(part for part in doubts if part),
         evidence=_evidence(found, name if sign else None, guess),
-        fines=_fines(sign, described, likely, soils), gravel=gravel_share(said, found),
-        consistency=consistency if not soils or soils & _COHESIVE else None, density=density,
-        moisture=moisture(found), features=has, absent=lacks, origin=stated,
-        weathering=stone.weathering if stone else None, strength=stone.strength if stone else None,
+        fines=_fines(sign, described, likely, soils),
+        gravel=gravel_share(said, found),
+        consistency=consistency if not soils or soils & _COHESIVE else None,
+        density=density,
+        moisture=moisture(found),
+        features=has,
+        absent=lacks,
+        origin=stated,
+        weathering=stone.weathering if stone else None,
+        strength=stone.strength if stone else None,
         rock_type=stone.rock_type if stone else "",
         soluble=_soluble(described, found, sign),
-        plasticity=plasticity(small) or (sign.plasticity if sign else None))
+        plasticity=plasticity(small) or (sign.plasticity if sign else None),
+    )
 
 
 def _described(found: Lead, said: Shares, small: str) -> _Reading:
@@ -173,8 +194,7 @@ def _coarse(noun: str, fines: Range, *, mixed: bool) -> tuple[Kind, Range]:
     """Class a sand or gravel by its fines: below 12 % it may be clean, from 5 % it may be dirty."""
     clean, dirty = f"clean_{noun}", f"silty_{noun}"
     low, likely, high = fines
-    both = mixed or (low < 12 and high > 12 and not (low >= 5 and (likely or 0) >= 12 and high > 25)) or (
-        low >= 5 and high <= 12)
+    both = mixed or (low < 12 and high > 12 and not (low >= 5 and (likely or 0) >= 12 and high > 25)) or (low >= 5 and high <= 12)
     if both:
         return Kind(frozenset({clean, dirty}), dirty if (likely or 0) >= 12 else clean), fines
     return Kind(frozenset({dirty if (likely or 0) >= 12 else clean}), dirty if (likely or 0) >= 12 else clean), fines
@@ -195,8 +215,7 @@ def _without_noun(found: Lead, said: Shares, small: str) -> _Reading:
     return _Reading(frozenset(), None, doubt=doubt)
 
 
-def _together(sign: Symbol | None, name: str | None, described: _Reading, found: Lead) -> tuple[
-        frozenset[str], str | None, str]:
+def _together(sign: Symbol | None, name: str | None, described: _Reading, found: Lead) -> tuple[frozenset[str], str | None, str]:
     """Put symbol and description together: the symbol narrows, the description says what is likely within it."""
     if sign is None:
         return described.soils, described.likely, described.doubt
@@ -235,10 +254,14 @@ def _soluble(described: _Reading, found: Lead, sign: Symbol | None) -> bool:
     if sign is not None and not sign.soils & {"rock", "weathered_rock", "intermediate"}:
         return False
     return (described.rock is not None and described.rock.soluble) or bool(
-        sign and sign.soils <= {"rock", "weathered_rock"} and SOLUBLE & set(found.heads))
+        sign and sign.soils <= {"rock", "weathered_rock"} and SOLUBLE & set(found.heads)
+    )
 
 
 def _evidence(found: Lead, name: str | None, guess: str) -> str:
-    parts = [f"symbol {name}" if name else "", f"'{found.evidence}'" if found.evidence else "",
-             f"'{guess}' read as a slip" if guess else ""]
+    parts = [
+        f"symbol {name}" if name else "",
+        f"'{found.evidence}'" if found.evidence else "",
+        f"'{guess}' read as a slip" if guess else "",
+    ]
     return ", ".join(part for part in parts if part) or "description"

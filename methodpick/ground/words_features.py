@@ -12,14 +12,14 @@ _PATTERNS: dict[str, str] = {
     "slaking": r"slak(?:es?|ing|ed)|softens (?:in|with|on contact with) water|softens (?:when|on) expos\w*",
     "vuggy": r"vug(?:s|gy|ular)?",
     "cavities": r"(?:cavit(?:y|ies)|voids?|voiding|caverns?|cavernous)(?! ratio)|rods? dropped|rod drop|tool drop|"
-                r"solution (?:cavit\w+|channels?|features?)",
+    r"solution (?:cavit\w+|channels?|features?)",
     "jointed": r"joint(?:s|ed|ing)?|fractur(?:ed|es?)|discontinuit(?:y|ies)",
     "massive": r"massive",
     "laminated": r"laminat(?:ed|ions?)|laminae|varved|partings?|thinly bedded",
     "cobbles": r"cobbl(?:es?|y)",
     "boulders": r"boulder(?:s|y)?(?! clay)",
     "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|masonry|rubble|timbers?|rebar|"
-                    r"steel|scrap metal|refuse|tyres?|tree trunks?|stumps?|old (?:foundations?|piles?)",
+    r"steel|scrap metal|refuse|tyres?|tree trunks?|stumps?|old (?:foundations?|piles?)",
     "organic": r"organics?|peat|peaty|humus|humic|muck|lignite|plant remains|decayed (?:vegetation|wood)",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|oily|gasoline|petrol",
@@ -31,26 +31,38 @@ _PATTERNS: dict[str, str] = {
 }
 FEATURES = {name: re.compile(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
 _STEMS: dict[str, str] = {
-    "fissured": "fissur", "slickensided": "slickensid", "sensitive": "sensitive quick", "slaking": "slak soften",
-    "cemented": "cement calic calcr indurat lithif duripan", "vuggy": "vug", "jointed": "joint fractur discontin",
-    "cavities": "cavit void cavern drop solution", "massive": "massive", "laminated": "lamin varve parting bedded",
-    "cobbles": "cobbl", "boulders": "boulder", "organic": "organic peat humus humic muck lignite plant decayed",
+    "fissured": "fissur",
+    "slickensided": "slickensid",
+    "sensitive": "sensitive quick",
+    "slaking": "slak soften",
+    "cemented": "cement calic calcr indurat lithif duripan",
+    "vuggy": "vug",
+    "jointed": "joint fractur discontin",
+    "cavities": "cavit void cavern drop solution",
+    "massive": "massive",
+    "laminated": "lamin varve parting bedded",
+    "cobbles": "cobbl",
+    "boulders": "boulder",
+    "organic": "organic peat humus humic muck lignite plant decayed",
     "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre trunk stump old",
-    "gas": "gas methane hydrogen h2s bubbl", "swelling": "swelling expansive shrink gumbo bentonit",
+    "gas": "gas methane hydrogen h2s bubbl",
+    "swelling": "swelling expansive shrink gumbo bentonit",
     "contaminated": "contamin hydroc petrol diesel creosot solvent oily gasoline",
-    "collapsible": "collaps metastab", "open": "open", "karst": "karst sink doline pinnacl solution",
+    "collapsible": "collaps metastab",
+    "open": "open",
+    "karst": "karst sink doline pinnacl solution",
     "mined": "mine working goaf gob adit",
 }
 _BY_STEM: dict[str, tuple[str, ...]] = {
-    stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split())
-    for stems in _STEMS.values() for stem in stems.split()}
+    stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()
+}
 _ANY_STEM = re.compile(r"\b(?:un|non[- ]|in)?(" + "|".join(sorted(_BY_STEM, key=len, reverse=True)) + ")")
 _NOT = re.compile(
     r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
-    r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*")
+    r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*"
+)
 _DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
-_NONE_AFTER = re.compile(
-    r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
+_NONE_AFTER = re.compile(r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
 _SMALL_BITS = re.compile(r"[^.;,]*\b(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b")
 _GRAVEL_OF = re.compile(r"\bgravel is\b[^.;]*$")
 
@@ -92,10 +104,14 @@ def _only_bits(small: str, match: re.Match[str]) -> bool:
 
 
 _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
-    ("fill", re.compile(
-        r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|"
-        r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\brubble\b|\brefuse\b|"
-        r"\briprap\b|^concrete\b)")),
+    (
+        "fill",
+        re.compile(
+            r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|"
+            r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\brubble\b|\brefuse\b|"
+            r"\briprap\b|^concrete\b)"
+        ),
+    ),
     ("glaciofluvial", re.compile(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),
     ("lacustrine", re.compile(r"\b(?:glacio-?)?lacustrine\b|\bvarved\b|\blake deposits?\b")),
     ("till", re.compile(r"\bglacial till\b|\btill\b|\bboulder clay\b|\bmoraine\b")),
@@ -106,10 +122,43 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     ("loess", re.compile(r"\bloess(?:ial)?\b")),
     ("marine", re.compile(r"\bmarine\b|\bestuarine\b")),
 )
-_ORIGIN_STEMS = ("made g", "fill", "topsoil", "tarmac", "macadam", "asphalt", "hardcore", "rubble", "refuse", "riprap",
-                 "concrete", "glaci", "outwash", "esker", "lacustr", "varved", "lake", "till", "boulder clay",
-                 "moraine", "alluvi", "terrace", "flood", "fluvial", "colluvi", "slope", "talus", "scree", "head dep",
-                 "saprol", "decomposed", "residu", "loess", "marine", "estuarine")
+_ORIGIN_STEMS = (
+    "made g",
+    "fill",
+    "topsoil",
+    "tarmac",
+    "macadam",
+    "asphalt",
+    "hardcore",
+    "rubble",
+    "refuse",
+    "riprap",
+    "concrete",
+    "glaci",
+    "outwash",
+    "esker",
+    "lacustr",
+    "varved",
+    "lake",
+    "till",
+    "boulder clay",
+    "moraine",
+    "alluvi",
+    "terrace",
+    "flood",
+    "fluvial",
+    "colluvi",
+    "slope",
+    "talus",
+    "scree",
+    "head dep",
+    "saprol",
+    "decomposed",
+    "residu",
+    "loess",
+    "marine",
+    "estuarine",
+)
 
 
 def origin_of(small: str) -> str:

@@ -17,22 +17,40 @@ Grades = tuple[str, str]
 CONSISTENCIES = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
 DENSITIES = ("very_loose", "loose", "medium_dense", "dense", "very_dense")
 
-_WORDS = {"very soft": "very_soft", "soft": "soft", "medium stiff": "firm", "firm": "firm", "stiff": "stiff",
-          "very stiff": "very_stiff", "very hard": "hard", "hard": "hard",
-          "very loose": "very_loose", "loose": "loose", "medium dense": "medium_dense", "dense": "dense",
-          "very dense": "very_dense", "moderately dense": "medium_dense", "compact": "medium_dense",
-          "very compact": "dense", "very firm": "stiff"}
+_WORDS = {
+    "very soft": "very_soft",
+    "soft": "soft",
+    "medium stiff": "firm",
+    "firm": "firm",
+    "stiff": "stiff",
+    "very stiff": "very_stiff",
+    "very hard": "hard",
+    "hard": "hard",
+    "very loose": "very_loose",
+    "loose": "loose",
+    "medium dense": "medium_dense",
+    "dense": "dense",
+    "very dense": "very_dense",
+    "moderately dense": "medium_dense",
+    "compact": "medium_dense",
+    "very compact": "dense",
+    "very firm": "stiff",
+}
 _GRADE = re.compile(r"\b(?:(very|medium|moderately)\s+)?(soft|firm|stiff|hard|loose|dense|compact)\b")
 _MEDIUM_TO = re.compile(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:(stiff|hard)|dense))")
 _TO_MEDIUM = re.compile(r"\b(soft|loose)\s*(?:to|-)\s*medium\b(?!\s+(?:stiff|dense|sand|gravel|grained|coarse|to\b))")
 _MEDIUM_ALONE = re.compile(r"^medium(?=\s+(?:clay|silty clay|sandy clay|lean clay|fat clay|clayey silt)\b|$)")
-_CHANGES = re.compile(r"\b(?:becoming|locally)\s+(?:by\s+\S+\s+)?"
-                      r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b")
+_CHANGES = re.compile(
+    r"\b(?:becoming|locally)\s+(?:by\s+\S+\s+)?"
+    r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b"
+)
 _SPELT = ("soft", "firm", "stiff", "hard", "loose", "dense", "compact")
 _NOT_SLIPS = frozenset({"lens", "lense", "sense", "brown", "grey", "gray", "dark", "light", "yellow", "reddish"})
 _MOISTURES = ("dry", "moist", "wet", "saturated")
-_MOISTURE = re.compile(r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
-                       r"(?!\s+(?:density|unit|strength|side|of\b))")
+_MOISTURE = re.compile(
+    r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
+    r"(?!\s+(?:density|unit|strength|side|of\b))"
+)
 
 
 def pieces_text(pieces: tuple[Piece, ...]) -> tuple[str, ...]:

@@ -12,21 +12,51 @@ from itertools import pairwise
 
 from methodpick.ground.words_nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOPS
 
-_ABBREVIATIONS = {"v": "very", "med": "medium", "m": "medium", "occ": "occasional", "sl": "slightly", "tr": "trace",
-                  "mod": "moderately", "approx": "approximately", "w": "with", "br": "brown", "gr": "grey"}
+_ABBREVIATIONS = {
+    "v": "very",
+    "med": "medium",
+    "m": "medium",
+    "occ": "occasional",
+    "sl": "slightly",
+    "tr": "trace",
+    "mod": "moderately",
+    "approx": "approximately",
+    "w": "with",
+    "br": "brown",
+    "gr": "grey",
+}
 _SHORT = re.compile(r"\b(v|med|m|occ|sl|tr|mod|approx|w|br|gr)\.(?=\s*[A-Za-z])", re.IGNORECASE)
-_COMPOUND = {"rock flour": "silt", "boulder clay": "clay", "clay shale": "clayshale", "clay-shale": "clayshale",
-             "in parts": "partly", "in part": "partly", "in places": "partly",
-             "brick earth": "silt", "quick sand": "sand", "w/": "with ", "&": " and ", "open water": "water",
-             "water bearing": "wet", "water-bearing": "wet", "flood plain": "floodplain"}
+_COMPOUND = {
+    "rock flour": "silt",
+    "boulder clay": "clay",
+    "clay shale": "clayshale",
+    "clay-shale": "clayshale",
+    "in parts": "partly",
+    "in part": "partly",
+    "in places": "partly",
+    "brick earth": "silt",
+    "quick sand": "sand",
+    "w/": "with ",
+    "&": " and ",
+    "open water": "water",
+    "water bearing": "wet",
+    "water-bearing": "wet",
+    "flood plain": "floodplain",
+}
 _JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
-_DENIED = re.compile(r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
-                     r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*", re.IGNORECASE)
+_DENIED = re.compile(
+    r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
+    r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*",
+    re.IGNORECASE,
+)
 _DENIALS = ("no ", "No ", "NO ", "nil", "without", "WITHOUT", "absence", "lack of", "free ", "FREE ")
-_GRAINS = re.compile(r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
-                     r"\s+(?:is|are)\b", re.IGNORECASE)
+_GRAINS = re.compile(
+    r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
+    r"\s+(?:is|are)\b",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,8 +169,7 @@ def _main_nouns(sentence: list[Piece], mixed: bool) -> tuple[list[Piece], list[F
     if mixed and any(capitals for _, capitals, _ in found):
         last = max(index for index, noun in enumerate(found) if noun[1])
         heads = [word.lower() for piece in sentence for word in piece.head]
-        found = [noun for index, noun in enumerate(found)
-                 if noun[1] or (index < last and _coordinate(heads, noun[0]))]
+        found = [noun for index, noun in enumerate(found) if noun[1] or (index < last and _coordinate(heads, noun[0]))]
     real = [noun for noun in found if NOUNS[noun[0]] not in ("debris", "water")]
     if len(real) > 1 and any(NOUNS[noun[0]] == "void" for noun in real[1:]):
         real = [real[0], *(noun for noun in real[1:] if NOUNS[noun[0]] != "void")]

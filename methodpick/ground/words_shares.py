@@ -26,16 +26,47 @@ VERY: Range = (15.0, 30.0, 50.0)
 UNSAID: Range = (0.0, 4.0, 15.0)
 GRADED: Range = (0.0, 3.0, 8.0)
 
-_AMOUNTS = {"trace": "trace", "traces": "trace", "few": "few", "little": "little", "some": "some", "with": "with",
-            "occasional": "few", "contains": "with", "containing": "with", "including": "with", "slight": "trace",
-            "rare": "trace", "frequent": "some"}
+_AMOUNTS = {
+    "trace": "trace",
+    "traces": "trace",
+    "few": "few",
+    "little": "little",
+    "some": "some",
+    "with": "with",
+    "occasional": "few",
+    "contains": "with",
+    "containing": "with",
+    "including": "with",
+    "slight": "trace",
+    "rare": "trace",
+    "frequent": "some",
+}
 _QUANTITIES = {"trace": TRACE, "few": FEW, "little": LITTLE, "some": SOME}
 _LEVELS = {"very": 3, "": 2, "partly": 1, "slightly": 0}
-_DEGREES = {"very": "very", "slightly": "slightly", "partly": "partly", "locally": "partly", "occasionally": "partly",
-            "sometimes": "partly", "somewhat": "slightly"}
-_PARTS = {"silt": "fines", "silty": "fines", "clay": "fines", "clayey": "fines", "fines": "fines", "clays": "fines",
-          "silts": "fines", "gravel": "gravel", "gravels": "gravel", "gravelly": "gravel", "sand": "sand",
-          "sandy": "sand", "cobbles": "cobbles"}
+_DEGREES = {
+    "very": "very",
+    "slightly": "slightly",
+    "partly": "partly",
+    "locally": "partly",
+    "occasionally": "partly",
+    "sometimes": "partly",
+    "somewhat": "slightly",
+}
+_PARTS = {
+    "silt": "fines",
+    "silty": "fines",
+    "clay": "fines",
+    "clayey": "fines",
+    "fines": "fines",
+    "clays": "fines",
+    "silts": "fines",
+    "gravel": "gravel",
+    "gravels": "gravel",
+    "gravelly": "gravel",
+    "sand": "sand",
+    "sandy": "sand",
+    "cobbles": "cobbles",
+}
 _GRADING = frozenset({"fine", "coarse", "medium", "graded", "sorted", "uniform", "gravelly", "sandy", "grained"})
 _ADJECTIVES = frozenset({"silty", "clayey", "sandy", "gravelly", "peaty", "organic", "cobbly", "bouldery"})
 _AS_ADJECTIVE = {"clay": "clayey", "silt": "silty", "gravel": "gravelly", "sand": "sandy"}
@@ -80,8 +111,7 @@ def shares(found: Lead) -> Shares:
 def _degree(words: tuple[str, ...], index: int) -> str:
     before = words[index - 1] if index else ""
     if before in _DEGREES:
-        return "partly" if before == "very" and index > 1 and _DEGREES.get(words[index - 2]) == "partly" \
-            else _DEGREES[before]
+        return "partly" if before == "very" and index > 1 and _DEGREES.get(words[index - 2]) == "partly" else _DEGREES[before]
     return ""
 
 

@@ -76,8 +76,17 @@ class Row:
         self.doubt(book, f"{heading} is not a number in {unit}", "the value is left out", quoted=text)
         return None
 
-    def doubt(self, book: DoubtBook, message: str, action: str, *, depth_m: float | None = None,
-              quoted: str = "", serious: bool = False, note: bool = False) -> None:
+    def doubt(
+        self,
+        book: DoubtBook,
+        message: str,
+        action: str,
+        *,
+        depth_m: float | None = None,
+        quoted: str = "",
+        serious: bool = False,
+        note: bool = False,
+    ) -> None:
         """Note a doubt about this row."""
         severity: Severity = "serious" if serious else "note" if note else "doubt"
         book.add(self.line, message, action, severity=severity, boring=self.boring, depth_m=depth_m, quoted=quoted)
@@ -144,12 +153,15 @@ def _refuse_others(text: str, file: str) -> None:
     if not text.strip():
         raise InputError(Problem(f"{file}: the file is empty", expected="an AGS4 file"))
     if _AGS3.match(text):
-        raise InputError(Problem(f"{file}: this is an AGS3 file, which is not read",
-                                 expected='AGS4, which starts with "GROUP"',
-                                 hint="ask whoever made it for AGS4; most software writes both"))
+        raise InputError(
+            Problem(
+                f"{file}: this is an AGS3 file, which is not read",
+                expected='AGS4, which starts with "GROUP"',
+                hint="ask whoever made it for AGS4; most software writes both",
+            )
+        )
     if not re.search(r'^\s*"?GROUP"?\s*,', text, re.MULTILINE):
-        raise InputError(Problem(f"{file}: no GROUP line is in it, so it is not AGS4",
-                                 expected='lines such as "GROUP","LOCA"'))
+        raise InputError(Problem(f"{file}: no GROUP line is in it, so it is not AGS4", expected='lines such as "GROUP","LOCA"'))
 
 
 def _rows(text: str, book: DoubtBook) -> dict[str, tuple[Row, ...]]:
@@ -185,8 +197,12 @@ def _fields(line: str) -> list[str]:
 
 def _row(group: _Group, number: int, fields: list[str], book: DoubtBook, line: str) -> Row:
     row = Row(group.name, number, dict(zip(group.headings, fields, strict=False)), group.units)
-    spare = [value for value in fields[len(group.headings):] if value.strip()]
+    spare = [value for value in fields[len(group.headings) :] if value.strip()]
     if len(fields) < len(group.headings) or spare:
-        row.doubt(book, f"the row has {len(fields)} values for {len(group.headings)} headings of {group.name}",
-                  "it is read as far as it goes", quoted=line.strip())
+        row.doubt(
+            book,
+            f"the row has {len(fields)} values for {len(group.headings)} headings of {group.name}",
+            "it is read as far as it goes",
+            quoted=line.strip(),
+        )
     return row

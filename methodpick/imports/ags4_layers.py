@@ -30,9 +30,12 @@ class _Test:
     depths: tuple[str, ...] = ("SPEC_DPTH", "SAMP_TOP")
 
 
-_TESTS = (_Test("su_kpa", "IVAN", "IVAN_IVAN", "kPa", 5000.0, ("IVAN_DPTH", "SPEC_DPTH", "SAMP_TOP")),
-          _Test("pi_percent", "LLPL", "LLPL_PI", "%", 300.0), _Test("fines_percent", "GRAG", "GRAG_FINE", "%", 100.0),
-          _Test("ucs_kpa", "RUCS", "RUCS_UCS", "kPa", 500000.0))
+_TESTS = (
+    _Test("su_kpa", "IVAN", "IVAN_IVAN", "kPa", 5000.0, ("IVAN_DPTH", "SPEC_DPTH", "SAMP_TOP")),
+    _Test("pi_percent", "LLPL", "LLPL_PI", "%", 300.0),
+    _Test("fines_percent", "GRAG", "GRAG_FINE", "%", 100.0),
+    _Test("ucs_kpa", "RUCS", "RUCS_UCS", "kPa", 500000.0),
+)
 
 
 def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Layer]:
@@ -42,11 +45,9 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
     bases = {row.line: row.number(book, "GEOL_BASE") for _, row in rows}
     rows.sort(key=lambda pair: (pair[0], bases[pair[1].line] or 0.0, pair[1].order_beside("GEOL_TOP", "GEOL_BASE")))
     if len(rows) > MOST_LAYERS:
-        rows[MOST_LAYERS][1].doubt(book, f"the boring has {len(rows)} layers",
-                                   f"only the first {MOST_LAYERS} are read", serious=True)
+        rows[MOST_LAYERS][1].doubt(book, f"the boring has {len(rows)} layers", f"only the first {MOST_LAYERS} are read", serious=True)
         rows = rows[:MOST_LAYERS]
-    codes = {row.text("ABBR_CODE"): row.text("ABBR_DESC") for row in tables.of("ABBR")
-             if row.text("ABBR_HDNG") == "GEOL_LEG"}
+    codes = {row.text("ABBR_CODE"): row.text("ABBR_DESC") for row in tables.of("ABBR") if row.text("ABBR_HDNG") == "GEOL_LEG"}
     tests = {kind.field: _tests(tables, boring, kind) for kind in _TESTS}
     layers = []
     for index, (top, row) in enumerate(rows):
@@ -55,8 +56,14 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
             base = next((other for other, _ in rows[index + 1 :] if other > top), depth_m)
             row.doubt(book, "the layer has no base", "the next top or the end of the boring is taken", depth_m=top)
         if base is None or base <= top:
-            row.doubt(book, "the base of the layer is not below its top", "the layer is left out", depth_m=top,
-                      quoted=row.text("GEOL_DESC"), serious=True)
+            row.doubt(
+                book,
+                "the base of the layer is not below its top",
+                "the layer is left out",
+                depth_m=top,
+                quoted=row.text("GEOL_DESC"),
+                serious=True,
+            )
             continue
         bands = {field: band for field, found in tests.items() if (band := _band(found, top, base))}
         layers.append(_layer(row, top, base, codes, book).model_copy(update=bands))
@@ -83,13 +90,16 @@ def _layer(row: Row, top: float, base: float, codes: dict[str, str], book: Doubt
     by_code = legend_soils(code)
     symbol = None if words.soils else legend_symbol(code)
     if words.soils and by_code and not words.soils & by_code:
-        row.doubt(book, f"legend code {code} ({codes.get(code, 'no text')}) and the description disagree",
-                  "the description is followed", depth_m=top, quoted=words.evidence.strip("'"))
+        row.doubt(
+            book,
+            f"legend code {code} ({codes.get(code, 'no text')}) and the description disagree",
+            "the description is followed",
+            depth_m=top,
+            quoted=words.evidence.strip("'"),
+        )
     elif words.doubt:
-        row.doubt(book, words.doubt, f"legend code {code} is followed" if symbol else "kept as it stands", depth_m=top,
-                  quoted=description)
-    return Layer(top_m=top, base_m=base, description=description, symbol=symbol,
-                 origin=_origin(row, words.origin, book))
+        row.doubt(book, words.doubt, f"legend code {code} is followed" if symbol else "kept as it stands", depth_m=top, quoted=description)
+    return Layer(top_m=top, base_m=base, description=description, symbol=symbol, origin=_origin(row, words.origin, book))
 
 
 def _origin(row: Row, by_words: str, book: DoubtBook) -> Origin:
@@ -97,8 +107,9 @@ def _origin(row: Row, by_words: str, book: DoubtBook) -> Origin:
     formation = " ".join(row.text(heading) for heading in ("GEOL_FORM", "GEOL_GEOL", "GEOL_BGS")).strip()
     made = row.text("GEOL_LEG")[:1] == "1" and len(row.text("GEOL_LEG")) >= 3
     if made and by_words not in ("fill", "unknown"):
-        row.doubt(book, f"the legend says made ground, the description {by_words}", "the description is followed",
-                  quoted=row.text("GEOL_DESC"))
+        row.doubt(
+            book, f"the legend says made ground, the description {by_words}", "the description is followed", quoted=row.text("GEOL_DESC")
+        )
     if by_words != "unknown":
         return "unknown"
     said = "fill" if made else read_words(formation).origin if formation else "unknown"
@@ -121,8 +132,7 @@ def _tests(tables: Tables, boring: str, kind: _Test) -> Found:
         if value is not None and at is not None and 0 <= value <= kind.largest:
             found.append((at, value, row))
         elif value is not None:
-            row.doubt(tables.book, f"{heading} has no depth or cannot be", "the test is left out",
-                      quoted=row.text(heading))
+            row.doubt(tables.book, f"{heading} has no depth or cannot be", "the test is left out", quoted=row.text(heading))
     return found
 
 
@@ -148,8 +158,7 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
     book = tables.book
     for row in tables.of("DETL", boring):
         top, base, text = row.number(book, "DETL_TOP"), row.number(book, "DETL_BASE"), row.text("DETL_DESC")
-        home = next((index for index, layer in enumerate(layers)
-                     if top is not None and layer.top_m <= top < layer.base_m), None)
+        home = next((index for index, layer in enumerate(layers) if top is not None and layer.top_m <= top < layer.base_m), None)
         if top is not None and base is not None and home is not None and _is_seam(text, base - top):
             wet = True if re.search(r"\b(?:wet|water|saturated)\b", text, re.IGNORECASE) else None
             seam = Seam(material=f"{text} at {top:.2f} m", thickness_m=round(base - top, 4), wet=wet)
@@ -159,8 +168,9 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
             remarks.append(Remark(depth_m=top, text=said, tag=tag_of(said)))
         else:
             row.doubt(book, "the detail has no text", "it is left out", depth_m=top, note=True)
-    with_seams = [layer.model_copy(update={"seams": tuple(_ordered(seams[index]))}) if index in seams else layer
-                  for index, layer in enumerate(layers)]
+    with_seams = [
+        layer.model_copy(update={"seams": tuple(_ordered(seams[index]))}) if index in seams else layer for index, layer in enumerate(layers)
+    ]
     return with_seams, remarks
 
 

@@ -29,8 +29,14 @@ def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
         if hole is not None and time is not None:
             before = (hole, time)
         if not re.fullmatch(r"[-+]?\d+(?:\.\d+)?", text):
-            row.doubt(tables.book, "no level is given with the progress of drilling", "no reading is made of it",
-                      depth_m=hole, quoted=text, note=True)
+            row.doubt(
+                tables.book,
+                "no level is given with the progress of drilling",
+                "no reading is made of it",
+                depth_m=hole,
+                quoted=text,
+                note=True,
+            )
             continue
         settled = rested is not None and rested >= RESTED_H
         reading = _in_the_hole(row, tables.book, rested if settled else None)
@@ -46,14 +52,27 @@ def _in_the_hole(row: Row, book: DoubtBook, rested_h: float | None) -> WaterRead
     if level is None:
         return None
     if casing is None or casing <= level:
-        return WaterReading(reading="end_of_drilling" if after is None else "settled", depth_m=level, after_h=after,
-                            hole_depth_m=hole, casing_depth_m=casing, date=date)
+        return WaterReading(
+            reading="end_of_drilling" if after is None else "settled",
+            depth_m=level,
+            after_h=after,
+            hole_depth_m=hole,
+            casing_depth_m=casing,
+            date=date,
+        )
     if after is None or hole is None or hole - casing < OPEN_M:
-        row.doubt(book, f"the level was read inside casing to {casing:.2f} m", "no reading is made of it",
-                  depth_m=level, note=True)
+        row.doubt(book, f"the level was read inside casing to {casing:.2f} m", "no reading is made of it", depth_m=level, note=True)
         return None
-    return WaterReading(reading="piezometer", depth_m=level, after_h=after, hole_depth_m=hole, casing_depth_m=casing,
-                        response_zone_m=(casing, hole), date=date, remark=f"in the hole cased to {casing:.2f} m")
+    return WaterReading(
+        reading="piezometer",
+        depth_m=level,
+        after_h=after,
+        hole_depth_m=hole,
+        casing_depth_m=casing,
+        response_zone_m=(casing, hole),
+        date=date,
+        remark=f"in the hole cased to {casing:.2f} m",
+    )
 
 
 def _time(text: str) -> datetime | None:
@@ -86,8 +105,9 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
         known = [end for end in ends if end is not None]
         said = f"standpipe {name}: {len(read)} readings from {level:.2f} to {max(read)[0]:.2f} m"
         if len(known) == 2:
-            found.append(WaterReading(reading="piezometer", depth_m=level, date=date or None, remark=said,
-                                      response_zone_m=(min(known), max(known))))
+            found.append(
+                WaterReading(reading="piezometer", depth_m=level, date=date or None, remark=said, response_zone_m=(min(known), max(known)))
+            )
         else:
             found.append(WaterReading(reading="settled", depth_m=level, date=date or None, remark=said))
     return found

@@ -19,15 +19,53 @@ from methodpick.imports.ags4_spt import read_spt
 from methodpick.imports.ags4_water import read_water
 from methodpick.imports.imported import Imported
 
-GROUPS = ("LOCA", "GEOL", "ISPT", "WSTG", "WSTD", "CORE", "PTIM", "HDPH", "DREM", "DETL", "CDIA", "HDIA", "CHIS",
-          "FLSH", "IVAN", "LLPL", "GRAG", "RUCS", "MONG", "MOND", "HORN")
+GROUPS = (
+    "LOCA",
+    "GEOL",
+    "ISPT",
+    "WSTG",
+    "WSTD",
+    "CORE",
+    "PTIM",
+    "HDPH",
+    "DREM",
+    "DETL",
+    "CDIA",
+    "HDIA",
+    "CHIS",
+    "FLSH",
+    "IVAN",
+    "LLPL",
+    "GRAG",
+    "RUCS",
+    "MONG",
+    "MOND",
+    "HORN",
+)
 """Groups that are read; all others are left alone."""
 MOST_TESTS = 2000
 _TECHNIQUES: dict[str, Technique] = {
-    "CP": "cable_percussion", "RC": "core", "DC": "core", "RO": "rotary", "RP": "rotary", "W": "wash", "WASH": "wash",
-    "WS": "window_sampler", "WLS": "window_sampler", "DS": "window_sampler", "SNC": "sonic", "SON": "sonic",
-    "HA": "auger", "AUGH": "auger", "AUGS": "solid_auger", "SA": "solid_auger", "CFA": "solid_auger",
-    "HSA": "hollow_stem_auger", "AUGM": "auger", "FA": "solid_auger"}
+    "CP": "cable_percussion",
+    "RC": "core",
+    "DC": "core",
+    "RO": "rotary",
+    "RP": "rotary",
+    "W": "wash",
+    "WASH": "wash",
+    "WS": "window_sampler",
+    "WLS": "window_sampler",
+    "DS": "window_sampler",
+    "SNC": "sonic",
+    "SON": "sonic",
+    "HA": "auger",
+    "AUGH": "auger",
+    "AUGS": "solid_auger",
+    "SA": "solid_auger",
+    "CFA": "solid_auger",
+    "HSA": "hollow_stem_auger",
+    "AUGM": "auger",
+    "FA": "solid_auger",
+}
 
 
 def read_ags4(source: Path | str, name: str | None = None) -> Imported:
@@ -45,11 +83,11 @@ def read_ags4(source: Path | str, name: str | None = None) -> Imported:
         for row in tables.of(group):
             if not row.boring:
                 row.doubt(tables.book, f"a row of {group} names no boring", "it is left out", serious=True)
-    profiles = [profile for boring in sorted(ids - {""}, key=_natural)
-                if (profile := _boring(tables, boring)) is not None]
+    profiles = [profile for boring in sorted(ids - {""}, key=_natural) if (profile := _boring(tables, boring)) is not None]
     if not profiles:
-        raise InputError(Problem(f"{tables.book.file}: no boring with ground is in this AGS4 file",
-                                 expected="groups LOCA and GEOL with rows"))
+        raise InputError(
+            Problem(f"{tables.book.file}: no boring with ground is in this AGS4 file", expected="groups LOCA and GEOL with rows")
+        )
     return Imported(tuple(profiles), tables.book.in_order(), tables.digest)
 
 
@@ -75,14 +113,20 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
     _inclined(tables, boring)
     remarks = remarks_of(tables, boring) + details + untold
     return Profile(
-        id=boring, ground_elevation_m=header.number(book, "LOCA_GL") if header else None,
-        position=_position(header, tables) if header else None, technique=_technique(tables, boring, header),
+        id=boring,
+        ground_elevation_m=header.number(book, "LOCA_GL") if header else None,
+        position=_position(header, tables) if header else None,
+        technique=_technique(tables, boring, header),
         hammer_efficiency_percent=_efficiency(tables, boring),
         diameter_m=_largest(tables, boring, "HDIA", "HDIA_DIAM", "mm"),
-        depth_m=depth, water=tuple(sorted(water, key=_water_order)),
+        depth_m=depth,
+        water=tuple(sorted(water, key=_water_order)),
         remarks=tuple(sorted(set(remarks), key=_remark_order)),
-        casing_depth_m=_largest(tables, boring, "CDIA", "CDIA_DPTH", "m"), layers=tuple(layers), spt=tuple(tests),
-        cores=tuple(_cores(tables, boring)))
+        casing_depth_m=_largest(tables, boring, "CDIA", "CDIA_DPTH", "m"),
+        layers=tuple(layers),
+        spt=tuple(tests),
+        cores=tuple(_cores(tables, boring)),
+    )
 
 
 def _header(tables: Tables, boring: str) -> Row | None:
@@ -109,13 +153,12 @@ def _position(header: Row, tables: Tables) -> Position | None:
 def _technique(tables: Tables, boring: str, header: Row | None) -> Technique:
     """Give how the upper part was drilled, which decides how far a water reading is believed."""
     said = header.text("LOCA_TYPE") if header else ""
-    rows = sorted(tables.of("HDPH", boring), key=lambda row: (row.number(tables.book, "HDPH_TOP") or 0.0))
+    rows = sorted(tables.of("HDPH", boring), key=lambda row: row.number(tables.book, "HDPH_TOP") or 0.0)
     for kind in [*said.split("+"), *(row.text("HDPH_TYPE") for row in rows)]:
         if kind.strip().upper() in _TECHNIQUES:
             return _TECHNIQUES[kind.strip().upper()]
     if header is not None and said:
-        header.doubt(tables.book, "the kind of boring is not known here", "its technique stays unknown", quoted=said,
-                     note=True)
+        header.doubt(tables.book, "the kind of boring is not known here", "its technique stays unknown", quoted=said, note=True)
     return "unknown"
 
 
@@ -133,8 +176,11 @@ def _efficiency(tables: Tables, boring: str) -> float | None:
     chosen = min(said, key=lambda ratio: (-said[ratio], ratio))
     if len(said) > 1:
         row = min(tables.of("ISPT", boring), key=lambda one: one.line)
-        row.doubt(tables.book, "several hammer energy ratios: " + ", ".join(f"{one:g}" for one in sorted(said)) + " %",
-                  f"{chosen:g} % is taken for the whole boring")
+        row.doubt(
+            tables.book,
+            "several hammer energy ratios: " + ", ".join(f"{one:g}" for one in sorted(said)) + " %",
+            f"{chosen:g} % is taken for the whole boring",
+        )
     return chosen
 
 
@@ -146,11 +192,11 @@ def _largest(tables: Tables, boring: str, group: str, heading: str, bare: str) -
 
 def _tests(tables: Tables, boring: str) -> tuple[list[Spt], list[Remark]]:
     read = [read_spt(row, tables.book) for row in tables.of("ISPT", boring)]
-    tests = sorted((test for test in read if isinstance(test, Spt)),
-                   key=lambda test: (test.depth_m, test.n or 0, test.text))
+    tests = sorted((test for test in read if isinstance(test, Spt)), key=lambda test: (test.depth_m, test.n or 0, test.text))
     if len(tests) > MOST_TESTS:
-        tables.of("ISPT", boring)[0].doubt(tables.book, f"the boring has {len(tests)} penetration tests",
-                                           f"only the first {MOST_TESTS} are read", serious=True)
+        tables.of("ISPT", boring)[0].doubt(
+            tables.book, f"the boring has {len(tests)} penetration tests", f"only the first {MOST_TESTS} are read", serious=True
+        )
     return tests[:MOST_TESTS], [remark for remark in read if isinstance(remark, Remark)]
 
 
@@ -162,8 +208,7 @@ def _cores(tables: Tables, boring: str) -> list[CoreRun]:
             row.doubt(book, "the core run has no length", "it is left out", depth_m=top, serious=True)
             continue
         shares = {}
-        for field, heading in (("recovery_percent", "CORE_PREC"), ("solid_percent", "CORE_SREC"),
-                               ("rqd_percent", "CORE_RQD")):
+        for field, heading in (("recovery_percent", "CORE_PREC"), ("solid_percent", "CORE_SREC"), ("rqd_percent", "CORE_RQD")):
             share = row.number(book, heading, "%")
             if share is not None and not 0 <= share <= 110:
                 row.doubt(book, f"{heading} of {share:g} % cannot be", "it is left out", depth_m=top)
@@ -177,8 +222,12 @@ def _inclined(tables: Tables, boring: str) -> None:
     for row in tables.of("HORN", boring):
         angle = row.number(tables.book, "HORN_INCL", "deg")
         if angle is not None and abs(abs(angle) - 90) > 5:
-            row.doubt(tables.book, f"the boring is inclined at {angle:g} degrees",
-                      "its depths are along the hole and are not turned into vertical depths", serious=True)
+            row.doubt(
+                tables.book,
+                f"the boring is inclined at {angle:g} degrees",
+                "its depths are along the hole and are not turned into vertical depths",
+                serious=True,
+            )
 
 
 def _water_order(reading: WaterReading) -> tuple[float, float, str]:

@@ -13,7 +13,9 @@ NONE_MET = re.compile(
     r"\b(?:no|nil)\b (?:ground ?)?(?:water|strikes?)|"
     r"\bnone (?:was |were )?(?:encountered|met|observed|struck|recorded)\b|"
     r"^\s*(?:none|dry|nil)\.?\s*$|\b(?:hole|borehole|boring|pit) (?:was |remained )?dry\b|"
-    r"\b(?:ground ?)?water (?:was )?not (?:encountered|met|struck|observed)\b", re.IGNORECASE)
+    r"\b(?:ground ?)?water (?:was )?not (?:encountered|met|struck|observed)\b",
+    re.IGNORECASE,
+)
 _AT = re.compile(r"\b(?:at|from|below|@)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
 
 _LOST_RETURN = 50.0
@@ -43,10 +45,15 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
         for heading in ("LOCA_REM", "LOCA_TERM"):
             found += _sentences_of(row.text(heading), None)
     for group, depth, headings in (
-            ("HDPH", "HDPH_TOP", ("HDPH_STAB", "HDPH_REM")), ("DREM", "DREM_TOP", ("DREM_REM",)),
-            ("GEOL", "GEOL_TOP", ("GEOL_REM",)), ("CORE", "CORE_TOP", ("CORE_REM",)),
-            ("ISPT", "ISPT_TOP", ("ISPT_REM",)), ("CDIA", "CDIA_DPTH", ("CDIA_REM",)),
-            ("HDIA", "HDIA_DPTH", ("HDIA_REM",)), ("PTIM", "PTIM_DPTH", ("PTIM_REM",))):
+        ("HDPH", "HDPH_TOP", ("HDPH_STAB", "HDPH_REM")),
+        ("DREM", "DREM_TOP", ("DREM_REM",)),
+        ("GEOL", "GEOL_TOP", ("GEOL_REM",)),
+        ("CORE", "CORE_TOP", ("CORE_REM",)),
+        ("ISPT", "ISPT_TOP", ("ISPT_REM",)),
+        ("CDIA", "CDIA_DPTH", ("CDIA_REM",)),
+        ("HDIA", "HDIA_DPTH", ("HDIA_REM",)),
+        ("PTIM", "PTIM_DPTH", ("PTIM_REM",)),
+    ):
         for row in tables.of(group, boring):
             texts = [row.text(heading) for heading in headings if row.text(heading)]
             if texts:
@@ -54,8 +61,7 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
                 found += [remark for text in texts for remark in _sentences_of(text, at)]
     for row in tables.of("ISPT", boring):
         if "add" in row.text("ISPT_WAT").lower():
-            found.append(Remark(depth_m=row.number(book, "ISPT_TOP"), text="water added (penetration test)",
-                                tag="water_added"))
+            found.append(Remark(depth_m=row.number(book, "ISPT_TOP"), text="water added (penetration test)", tag="water_added"))
     return found + _chiselling(tables, boring) + _flush(tables, boring)
 
 
@@ -77,8 +83,11 @@ def _chiselling(tables: Tables, boring: str) -> list[Remark]:
     found = []
     for row in tables.of("CHIS", boring):
         start, span = _span_text(row, tables, "CHIS_FROM", "CHIS_TO")
-        more = [part for part in (row.text("CHIS_TIME") and f"{row.text('CHIS_TIME')} hh:mm", row.text("CHIS_TOOL"),
-                                  row.text("CHIS_REM")) if part]
+        more = [
+            part
+            for part in (row.text("CHIS_TIME") and f"{row.text('CHIS_TIME')} hh:mm", row.text("CHIS_TOOL"), row.text("CHIS_REM"))
+            if part
+        ]
         found.append(Remark(depth_m=start, text=", ".join([f"chiselling {span}", *more]), tag="obstruction"))
     return found
 
@@ -89,9 +98,12 @@ def _flush(tables: Tables, boring: str) -> list[Remark]:
         start, span = _span_text(row, tables, "FLSH_TOP", "FLSH_BASE")
         low, high = (row.number(tables.book, heading, "%") for heading in ("FLSH_RETN", "FLSH_RETX"))
         back = " to ".join(f"{share:.0f}" for share in (low, high) if share is not None)
-        words = [f"flush {span}", f"return {back} %" if back else "return not recorded", row.text("FLSH_TYPE").lower(),
-                 row.text("FLSH_REM")]
+        words = [
+            f"flush {span}",
+            f"return {back} %" if back else "return not recorded",
+            row.text("FLSH_TYPE").lower(),
+            row.text("FLSH_REM"),
+        ]
         lost = low is not None and low < _LOST_RETURN
-        found.append(Remark(depth_m=start, text=", ".join(word for word in words if word),
-                            tag="fluid_loss" if lost else None))
+        found.append(Remark(depth_m=start, text=", ".join(word for word in words if word), tag="fluid_loss" if lost else None))
     return found

@@ -57,8 +57,7 @@ def read_spt(row: Row, book: DoubtBook) -> Spt | Remark | None:
         row.doubt(book, f"{count.n} blows cannot be", "it is kept as a remark", depth_m=depth, quoted=report)
         return Remark(depth_m=depth, text=f"penetration test with {count.n} blows: {report}".strip(": "))
     blows = () if count.penetration_m is not None else _drives(row, count.n)
-    return Spt(depth_m=depth, n=count.n, penetration_m=count.penetration_m, weight_of_hammer=count.weight,
-               blows=blows, text=report)
+    return Spt(depth_m=depth, n=count.n, penetration_m=count.penetration_m, weight_of_hammer=count.weight, blows=blows, text=report)
 
 
 def _count(row: Row, book: DoubtBook, report: str) -> _Count | None:

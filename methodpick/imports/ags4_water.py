@@ -34,8 +34,11 @@ class Ground:
 
     def tight(self, top_m: float, base_m: float) -> float:
         """Give the thickness of tight ground between two depths."""
-        return sum(max(0.0, min(layer.base_m, base_m) - max(layer.top_m, top_m)) for layer in self.layers
-                   if read_words(layer.description, layer.symbol, layer.origin).likely in TIGHT)
+        return sum(
+            max(0.0, min(layer.base_m, base_m) - max(layer.top_m, top_m))
+            for layer in self.layers
+            if read_words(layer.description, layer.symbol, layer.origin).likely in TIGHT
+        )
 
     def cover(self, depth_m: float) -> float:
         """Give the thickness of the tight ground that reaches down to a depth, or to the top of its layer."""
@@ -85,13 +88,16 @@ def _strikes(tables: Tables, boring: str, ground: Ground) -> list[WaterReading]:
         rise = rises.of(at)
         found.append(_risen(row, at, rise, ground) if rise else _unrisen(row, at, struck[0][0] < at, ground))
         if rise and rise[0] > at:
-            row.doubt(book, f"the water struck at {at:.2f} m is said to stand at {rise[0]:.2f} m",
-                      "kept as it stands", depth_m=at)
+            row.doubt(book, f"the water struck at {at:.2f} m is said to stand at {rise[0]:.2f} m", "kept as it stands", depth_m=at)
         casing = row.number(book, "WSTG_CAS")
         found[-1] = found[-1].model_copy(update={"casing_depth_m": casing, "date": row.text("WSTG_DTIM") or None})
         if found[-1].reading == "confined" and rise is None:
-            row.doubt(book, "water was struck below tight ground, its rise is not recorded",
-                      "it is taken to be under pressure of unknown height", depth_m=at)
+            row.doubt(
+                book,
+                "water was struck below tight ground, its rise is not recorded",
+                "it is taken to be under pressure of unknown height",
+                depth_m=at,
+            )
     rises.complain()
     return found + _blank(blank, bool(struck), ground, book)
 
@@ -111,8 +117,7 @@ def _risen(row: Row, at: float, rise: tuple[float, float | None], ground: Ground
     said = "; ".join(part for part in (row.text("WSTG_REM"), after) if part)
     if level < 0 or (level < at and ground.tight(level, at) >= THIN_M):
         return WaterReading(reading="confined", struck_m=at, rises_to_m=level, remark=said)
-    return WaterReading(reading="while_drilling", depth_m=at, struck_m=at, rises_to_m=level, hole_depth_m=at,
-                        remark=said)
+    return WaterReading(reading="while_drilling", depth_m=at, struck_m=at, rises_to_m=level, hole_depth_m=at, remark=said)
 
 
 class _Rises:
@@ -124,12 +129,12 @@ class _Rises:
         for row in tables.of("WSTD", boring):
             at, level = row.number(self.book, "WSTG_DPTH"), row.number(self.book, "WSTD_POST")
             if at is None or level is None:
-                row.doubt(self.book, "the rise has no strike or no level", "it is left out",
-                          quoted=row.text("WSTD_REM") or row.text("WSTD_POST"))
+                row.doubt(
+                    self.book, "the rise has no strike or no level", "it is left out", quoted=row.text("WSTD_REM") or row.text("WSTD_POST")
+                )
                 continue
             hours = row.number(self.book, "WSTD_NMIN", "h", "min")
-            self.rows.setdefault(round(at, 2), []).append(
-                (-1.0 if hours is None else round(hours * 60, 3), level, row))
+            self.rows.setdefault(round(at, 2), []).append((-1.0 if hours is None else round(hours * 60, 3), level, row))
 
     def of(self, strike_m: float) -> tuple[float, float | None] | None:
         found = self.rows.pop(round(strike_m, 2), None)
@@ -150,15 +155,19 @@ def _blank(rows: list[Row], struck: bool, ground: Ground, book: DoubtBook) -> li
     for row in rows:
         remark = row.text("WSTG_REM")
         if not NONE_MET.search(remark):
-            row.doubt(book, "a water row has neither depth nor remark" if not remark else
-                      "a water row has no depth", "it says nothing" if struck else
-                      "whether water was met is not known", quoted=remark, note=struck)
+            row.doubt(
+                book,
+                "a water row has neither depth nor remark" if not remark else "a water row has no depth",
+                "it says nothing" if struck else "whether water was met is not known",
+                quoted=remark,
+                note=struck,
+            )
         elif struck:
-            row.doubt(book, "the log says that no water was met, and gives a strike", "the strike is believed",
-                      quoted=remark)
+            row.doubt(book, "the log says that no water was met, and gives a strike", "the strike is believed", quoted=remark)
         else:
-            found.append(WaterReading(reading="none_met", hole_depth_m=ground.end_m,
-                                      casing_depth_m=row.number(book, "WSTG_CAS"), remark=remark))
+            found.append(
+                WaterReading(reading="none_met", hole_depth_m=ground.end_m, casing_depth_m=row.number(book, "WSTG_CAS"), remark=remark)
+            )
     return found
 
 
@@ -168,7 +177,8 @@ def _by_remark(tables: Tables, boring: str, ground: Ground) -> list[WaterReading
         for heading in ("LOCA_REM", "LOCA_TERM"):
             for sentence in sentences(row.text(heading)):
                 if NONE_MET.search(sentence):
-                    row.doubt(tables.book, "no water rows; a remark says that none was met", "the remark is believed",
-                              quoted=sentence, note=True)
+                    row.doubt(
+                        tables.book, "no water rows; a remark says that none was met", "the remark is believed", quoted=sentence, note=True
+                    )
                     return [WaterReading(reading="none_met", hole_depth_m=ground.end_m, remark=sentence)]
     return []

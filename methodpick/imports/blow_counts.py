@@ -46,8 +46,12 @@ def _refusal(reading: Reading, path: Path, text: str, blows: int, length: str) -
     except ValueError:
         return reading.complain(path, f"n: the penetration in '{text}' is not a length", _EXPECTED)
     if not 0 < size_m <= LONGEST_M or blows > MOST_BLOWS:
-        return reading.complain(path, f"n: '{text}' cannot be", f"up to {MOST_BLOWS} blows over up to 24 in (600 mm)",
-                                "name the unit of the penetration, for example 50/3in or 50/75mm")
+        return reading.complain(
+            path,
+            f"n: '{text}' cannot be",
+            f"up to {MOST_BLOWS} blows over up to 24 in (600 mm)",
+            "name the unit of the penetration, for example 50/3in or 50/75mm",
+        )
     return {"n": blows, "penetration_m": round(size_m, 4), "text": text}
 
 

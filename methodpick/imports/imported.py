@@ -49,8 +49,17 @@ class DoubtBook:
     file: str
     found: list[ImportDoubt] = field(default_factory=list)
 
-    def add(self, line: int, message: str, action: str, *, severity: Severity = "doubt", boring: str = "",
-            depth_m: float | None = None, quoted: str = "") -> None:
+    def add(
+        self,
+        line: int,
+        message: str,
+        action: str,
+        *,
+        severity: Severity = "doubt",
+        boring: str = "",
+        depth_m: float | None = None,
+        quoted: str = "",
+    ) -> None:
         """Note one doubt about a line of the file."""
         place = Place(self.file, line, 1)
         self.found.append(ImportDoubt(severity, place, boring, depth_m, message, action, quoted[:200]))

@@ -18,8 +18,10 @@ Schema = dict[str, Any]
 
 _COUNT: Schema = {
     "description": "blow count: 11, blows and penetration at refusal (50/3in, 50/75mm), or WOH",
-    "anyOf": [{"type": "integer", "minimum": 0, "maximum": 1000},
-              {"type": "string", "pattern": r"^\s*(\d+(\s*/\s*\S.*)?|[Ww][OoHhRr]+.*|[Ww]eight of .*)\s*$"}],
+    "anyOf": [
+        {"type": "integer", "minimum": 0, "maximum": 1000},
+        {"type": "string", "pattern": r"^\s*(\d+(\s*/\s*\S.*)?|[Ww][OoHhRr]+.*|[Ww]eight of .*)\s*$"},
+    ],
 }
 
 
@@ -36,10 +38,9 @@ def site_schema() -> Schema:
         "$id": IDENTIFIER,
         "title": "methodpick site, format 1",
         "description": "Borings, water, shafts and the conditions of one site. Bare numbers follow 'units' (us or si); "
-                       "any value may carry its own unit.",
+        "any value may carry its own unit.",
         "type": "object",
-        "properties": {"methodpick": {"description": "the format; must be the first key", "const": 1},
-                       **body["properties"]},
+        "properties": {"methodpick": {"description": "the format; must be the first key", "const": 1}, **body["properties"]},
         "required": ["methodpick", *body.get("required", [])],
         "additionalProperties": False,
         "definitions": dict(sorted(definitions.items())),
@@ -49,8 +50,7 @@ def site_schema() -> Schema:
 def _object(model: type[BaseModel], definitions: dict[str, Schema]) -> Schema:
     keys = keys_of(model)
     properties = {word: _property(model, key, definitions) for word, key in keys.items()}
-    schema: Schema = {"type": "object", "description": _first_line(model), "properties": properties,
-                      "additionalProperties": False}
+    schema: Schema = {"type": "object", "description": _first_line(model), "properties": properties, "additionalProperties": False}
     if required := [word for word, key in keys.items() if key.required]:
         schema["required"] = required
     return schema
@@ -127,10 +127,13 @@ def _quantity(shape: Shape) -> Schema:
         return {**pair, "description": f"top and base, {words}"}
     if shape.form == "one":
         return {**value, "description": words}
-    spread = {"type": "object", "properties": dict.fromkeys(("low", "likely", "high"), value),
-              "required": ["low", "high"], "additionalProperties": False}
-    return {"description": f"{words}; also a range [low, high] or {{low, likely, high}}",
-            "anyOf": [*value["anyOf"], pair, spread]}
+    spread = {
+        "type": "object",
+        "properties": dict.fromkeys(("low", "likely", "high"), value),
+        "required": ["low", "high"],
+        "additionalProperties": False,
+    }
+    return {"description": f"{words}; also a range [low, high] or {{low, likely, high}}", "anyOf": [*value["anyOf"], pair, spread]}
 
 
 def _first_line(model: type[BaseModel]) -> str:

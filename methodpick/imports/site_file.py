@@ -56,8 +56,9 @@ def _refuse_foreign(source: Path | str, name: str | None) -> None:
     for pattern, what, hint in _FOREIGN:
         if re.match(pattern, head, re.DOTALL):
             where = name or (str(source) if isinstance(source, Path) else "the text")
-            raise InputError(Problem(f"{where}: this is {what}, not a site file",
-                                     expected="a YAML file that starts with 'methodpick: 1'", hint=hint))
+            raise InputError(
+                Problem(f"{where}: this is {what}, not a site file", expected="a YAML file that starts with 'methodpick: 1'", hint=hint)
+            )
 
 
 def _body(reading: Reading) -> dict[str, Any] | Missing:
@@ -65,19 +66,28 @@ def _body(reading: Reading) -> dict[str, Any] | Missing:
     value = reading.document.value
     expected = f"a map whose first key is 'methodpick: {FORMAT}'"
     if not isinstance(value, dict):
-        return reading.complain((), f"this is {shown(value)}, not a site file", expected,
-                                "'methodpick new' writes a site file to start from")
+        return reading.complain(
+            (), f"this is {shown(value)}, not a site file", expected, "'methodpick new' writes a site file to start from"
+        )
     first = next(iter(value), "")
     if first != "methodpick":
         stands = "methodpick" in value
-        reading.complain((first,), f"the first key is '{first}', not 'methodpick'", expected,
-                         "move 'methodpick' to the top" if stands else
-                         f"if this is a site file, write 'methodpick: {FORMAT}' above the first line", key=True)
+        reading.complain(
+            (first,),
+            f"the first key is '{first}', not 'methodpick'",
+            expected,
+            "move 'methodpick' to the top" if stands else f"if this is a site file, write 'methodpick: {FORMAT}' above the first line",
+            key=True,
+        )
         if not stands:
             return MISSING
     if value["methodpick"] != FORMAT or isinstance(value["methodpick"], bool):
-        return reading.complain(("methodpick",), f"the format {shown(value['methodpick'])} is not known",
-                                f"methodpick: {FORMAT}", "a newer file needs a newer methodpick")
+        return reading.complain(
+            ("methodpick",),
+            f"the format {shown(value['methodpick'])} is not known",
+            f"methodpick: {FORMAT}",
+            "a newer file needs a newer methodpick",
+        )
     return {key: entry for key, entry in value.items() if key != "methodpick"}
 
 

@@ -41,8 +41,13 @@ PLAUSIBLE: dict[str, tuple[float, float]] = {
 }
 """Ends of what can be true at all, in the unit kept inside; own values, wide, to catch slips of unit and typing."""
 
-_ENDS: dict[str, tuple[float, float]] = {"east": (-1e8, 1e8), "north": (-1e8, 1e8), "pi": (0.0, 1000.0),
-                                        "fines": (0.0, 100.0), "rqd": (0.0, 100.0)}
+_ENDS: dict[str, tuple[float, float]] = {
+    "east": (-1e8, 1e8),
+    "north": (-1e8, 1e8),
+    "pi": (0.0, 1000.0),
+    "fines": (0.0, 100.0),
+    "rqd": (0.0, 100.0),
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,9 +30,12 @@ def _symbol(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
         return name.lower() if len(name) > 2 and name.isidentifier() else re.sub(r"\s*/\s*", "-", name)
     words = [symbol if "-" in symbol or len(symbol) == 2 else symbol.lower() for symbol in SYMBOLS]
     single = ", ".join(word for word in words if "-" not in word)
-    return reading.complain(path, f"{naming(path)}: {shown(value)} is not a known soil symbol",
-                            f"one of {single}, or a pair such as SP-SM",
-                            reading.near(plain, words) or "leave it out and let the description speak")
+    return reading.complain(
+        path,
+        f"{naming(path)}: {shown(value)} is not a known soil symbol",
+        f"one of {single}, or a pair such as SP-SM",
+        reading.near(plain, words) or "leave it out and let the description speak",
+    )
 
 
 def _count(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
@@ -48,8 +51,12 @@ def _blows(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
 def _layer_counts(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     entries = value if isinstance(value, list) else [value]
     if shape.longest is not None and len(entries) > shape.longest:
-        return reading.complain(path, f"n: {len(entries)} counts are too many for a layer",
-                                f"at most {shape.longest}", "write them under 'spt' with their depths")
+        return reading.complain(
+            path,
+            f"n: {len(entries)} counts are too many for a layer",
+            f"at most {shape.longest}",
+            "write them under 'spt' with their depths",
+        )
     paths = [(*path, index) if isinstance(value, list) else path for index in range(len(entries))]
     counts = [read_count(reading, place, entry) for place, entry in zip(paths, entries, strict=True)]
     return MISSING if any(isinstance(count, Missing) for count in counts) else counts
@@ -68,8 +75,9 @@ def _test(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     blows, from_blows = tree.pop("blows", ([], {}))
     count = tree.pop("n", None) or from_blows
     if not {"n", "blows", "weight_of_hammer"} & set(raw):
-        reading.complain(path, f"{naming(path)} has no 'n'", "a count, blows and penetration, or WOH",
-                         "add 'n:', or leave the whole test out")
+        reading.complain(
+            path, f"{naming(path)} has no 'n'", "a count, blows and penetration, or WOH", "add 'n:', or leave the whole test out"
+        )
     return {"blows": blows, **count, **tree}
 
 
@@ -82,8 +90,11 @@ def _boring(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
         layer["n"] = [count["n"] for count in counts if len(count) == 1]
         if "top_m" in layer and "base_m" in layer:
             step = (layer["base_m"] - layer["top_m"]) / max(1, len(counts))
-            tests += [{"depth_m": round(max(0.0, layer["top_m"] + (index + 0.5) * step), 3), **count}
-                      for index, count in enumerate(counts) if len(count) > 1]
+            tests += [
+                {"depth_m": round(max(0.0, layer["top_m"] + (index + 0.5) * step), 3), **count}
+                for index, count in enumerate(counts)
+                if len(count) > 1
+            ]
     tree["spt"] = sorted(tests, key=lambda test: float(test.get("depth_m", 0.0)))
     return tree
 
@@ -92,13 +103,16 @@ def _water(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     kind = tree.get("reading")
     levels = [word for word in ("depth", "struck", "rises_to") if raw.get(word) is not None]
     if kind == "none_met" and levels:
-        reading.complain((*path, levels[0]), f"'none_met' says that there was no water, yet '{levels[0]}' is given",
-                         "hole_depth: how deep the hole was when no water was met",
-                         "remove one of the two", key=True)
+        reading.complain(
+            (*path, levels[0]),
+            f"'none_met' says that there was no water, yet '{levels[0]}' is given",
+            "hole_depth: how deep the hole was when no water was met",
+            "remove one of the two",
+            key=True,
+        )
     elif kind not in (None, "none_met") and not levels:
         words = "struck, and rises_to" if kind == "confined" else "depth"
-        reading.complain(path, f"a '{kind}' reading needs a level", words,
-                         "leave the reading out where the level is not known")
+        reading.complain(path, f"a '{kind}' reading needs a level", words, "leave the reading out where the level is not known")
     return tree
 
 
@@ -108,26 +122,37 @@ def _less(reading: Reading, path: Path, raw: Tree, tree: Tree, saying: str) -> N
     lesser, greater = pair.split(" < ")
     first, second = tree.get(f"{lesser}_m"), tree.get(f"{greater}_m")
     if first is not None and second is not None and first >= second:
-        reading.complain((*path, greater), f"{wrong}: {lesser} {shown(raw.get(lesser, 0))}, "
-                         f"{greater} {shown(raw.get(greater))}", f"{lesser} less than {greater}",
-                         "correct one of the two")
+        reading.complain(
+            (*path, greater),
+            f"{wrong}: {lesser} {shown(raw.get(lesser, 0))}, {greater} {shown(raw.get(greater))}",
+            f"{lesser} less than {greater}",
+            "correct one of the two",
+        )
 
 
 def _shaft(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     whole = {"cutoff_m": 0.0, **tree}
-    for saying in ("cutoff < tip: the tip is not below the cut-off",
-                   "socket_top < tip: the socket top is not above the tip",
-                   "cage_diameter < diameter: the cage is as wide as the shaft or wider"):
+    for saying in (
+        "cutoff < tip: the tip is not below the cut-off",
+        "socket_top < tip: the socket top is not above the tip",
+        "cage_diameter < diameter: the cage is as wide as the shaft or wider",
+    ):
         _less(reading, path, raw, whole, saying)
     diameter, socket, bell = tree.get("diameter_m"), tree.get("socket_diameter_m"), tree.get("bell", {})
     if diameter is not None and socket is not None and socket > diameter:
-        reading.complain((*path, "socket_diameter"), "the socket is wider than the shaft: "
-                         f"{shown(raw['socket_diameter'])}, shaft {shown(raw['diameter'])}",
-                         "at most the diameter of the shaft", "correct one of the two")
+        reading.complain(
+            (*path, "socket_diameter"),
+            f"the socket is wider than the shaft: {shown(raw['socket_diameter'])}, shaft {shown(raw['diameter'])}",
+            "at most the diameter of the shaft",
+            "correct one of the two",
+        )
     if diameter is not None and bell.get("diameter_m", diameter + 1) <= diameter:
-        reading.complain((*path, "bell", "diameter"), f"the bell is not wider than the shaft: "
-                         f"{shown(raw['bell']['diameter'])}, shaft {shown(raw['diameter'])}",
-                         "more than the diameter of the shaft", "leave 'bell' out where there is none")
+        reading.complain(
+            (*path, "bell", "diameter"),
+            f"the bell is not wider than the shaft: {shown(raw['bell']['diameter'])}, shaft {shown(raw['diameter'])}",
+            "more than the diameter of the shaft",
+            "leave 'bell' out where there is none",
+        )
     return tree
 
 
@@ -135,11 +160,13 @@ def _conditions(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     if tree.get("mudline_low_m") != tree.get("mudline_high_m"):
         _less(reading, path, raw, tree, "mudline_low < mudline_high: the low mudline is above the high one")
     if tree.get("setting") == "water" and "water_depth" not in raw:
-        reading.complain((*path, "setting"), "over water 'water_depth' is needed",
-                         "the depth of water above the mudline", "add 'water_depth:'")
+        reading.complain(
+            (*path, "setting"), "over water 'water_depth' is needed", "the depth of water above the mudline", "add 'water_depth:'"
+        )
     if tree.get("borings_by") == "envelope" and "radius" not in raw:
-        reading.complain((*path, "borings_by"), "an envelope of borings needs 'radius'",
-                         "how far around a shaft borings count", "add 'radius:'")
+        reading.complain(
+            (*path, "borings_by"), "an envelope of borings needs 'radius'", "how far around a shaft borings count", "add 'radius:'"
+        )
     return tree
 
 
@@ -151,8 +178,7 @@ def _open_water(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
 
 def _grade(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     if len(raw) > 1 and len(tree) > 1:
-        reading.complain(path, "the drilling grade is given twice", "either above_ground or elevation",
-                         "remove one of the two")
+        reading.complain(path, "the drilling grade is given twice", "either above_ground or elevation", "remove one of the two")
     return tree
 
 
@@ -164,8 +190,9 @@ def _site(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     for index, shaft in enumerate(shafts if isinstance(shafts, list) else []):
         named = shaft.get("boring") if isinstance(shaft, dict) else None
         if named is not None and borings and str(named) not in borings:
-            reading.complain((*path, "shafts", index, "boring"), f"there is no boring '{named}'",
-                             one_of(borings), reading.near(str(named), borings))
+            reading.complain(
+                (*path, "shafts", index, "boring"), f"there is no boring '{named}'", one_of(borings), reading.near(str(named), borings)
+            )
     return tree
 
 
@@ -177,15 +204,22 @@ def _ids(reading: Reading, raw: Tree, word: str, what: str) -> list[str]:
         name = str(entry["id"]) if isinstance(entry, dict) and entry.get("id") is not None else None
         if name is not None and name in seen:
             line = reading.document.place((word, seen[name], "id")).line
-            reading.complain((word, index, "id"), f"the {what} '{name}' stands twice",
-                             hint=f"the first is on line {line}; give each its own id")
+            reading.complain(
+                (word, index, "id"), f"the {what} '{name}' stands twice", hint=f"the first is on line {line}; give each its own id"
+            )
         elif name is not None:
             seen[name] = index
     return list(seen)
 
 
 FINISHERS: dict[type[BaseModel], Callable[[Reading, Path, Tree, Tree], Tree]] = {
-    Spt: _test, Profile: _boring, WaterReading: _water, Shaft: _shaft, SiteConditions: _conditions,
-    OpenWater: _open_water, DrillingGrade: _grade, Site: _site,
+    Spt: _test,
+    Profile: _boring,
+    WaterReading: _water,
+    Shaft: _shaft,
+    SiteConditions: _conditions,
+    OpenWater: _open_water,
+    DrillingGrade: _grade,
+    Site: _site,
 }
 """Checks of a whole map, run when its values are read."""

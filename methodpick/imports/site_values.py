@@ -40,13 +40,16 @@ def read_number(reading: Reading, path: Path, value: Any, shape: Shape) -> float
             size, unit = units.split(value, unit)
             unit = units.name_of(unit, quantity.inside)
         except ValueError:
-            return reading.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}",
-                                    expectation(shape, reading.units), _hint_for_text(value, quantity))
+            return reading.complain(
+                path,
+                f"{naming(path)}: {shown(value)} is not a {quantity.name}",
+                expectation(shape, reading.units),
+                _hint_for_text(value, quantity),
+            )
     elif isinstance(value, (int, float)) and not isinstance(value, bool):
         size = float(value) if abs(value) < 1e308 else math.copysign(math.inf, value)
     else:
-        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}",
-                                expectation(shape, reading.units))
+        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}", expectation(shape, reading.units))
     inside = size * units.FACTORS[quantity.inside][unit]
     if quantity.name in _SNAP and math.isfinite(inside):
         inside = round(inside, _SNAP[quantity.name]) + 0.0
@@ -87,12 +90,14 @@ def _complain_of_ends(reading: Reading, path: Path, size: float, unit: str, shap
     quantity = shape.measure
     written = f"{size:.6g} {unit}".removesuffix(" 1")
     if not math.isfinite(size) or abs(size) >= 1e15:
-        return reading.complain(path, f"{naming(path)}: {size:.6g} is not a number that can be true",
-                                expectation(shape, reading.units), "correct the number")
+        return reading.complain(
+            path, f"{naming(path)}: {size:.6g} is not a number that can be true", expectation(shape, reading.units), "correct the number"
+        )
     least, most = (_short(units.restore(end, unit, quantity.inside)) for end in (shape.least, shape.most))
     low = f"above {least}" if shape.open_ended else f"from {least}"
-    return reading.complain(path, f"{naming(path)} {written} cannot be", f"{low} to {most} {unit}",
-                            _other_unit(size, unit, shape, reading.units))
+    return reading.complain(
+        path, f"{naming(path)} {written} cannot be", f"{low} to {most} {unit}", _other_unit(size, unit, shape, reading.units)
+    )
 
 
 def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
@@ -117,7 +122,8 @@ def _hint_for_text(value: str, quantity: Quantity) -> str:
         return "leave the key out where the value is not known"
     if plain in ("", "?", "-", "n/a", "na", "unknown", "none", "tbd", "nt", "np"):
         return "leave the key out where the value is not known" + (
-            "; write 0 for non-plastic soil" if plain == "np" and quantity.name == "percentage" else "")
+            "; write 0 for non-plastic soil" if plain == "np" and quantity.name == "percentage" else ""
+        )
     if plain[0] in "<>~":
         return "write what is known as a range, for example [0, 5]"
     if "," in plain:
@@ -127,8 +133,7 @@ def _hint_for_text(value: str, quantity: Quantity) -> str:
 
 def _pair(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     if not isinstance(value, list) or len(value) != 2:
-        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a pair of depths",
-                                expectation(shape, reading.units))
+        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a pair of depths", expectation(shape, reading.units))
     ends = [read_number(reading, (*path, index), end, shape) for index, end in enumerate(value)]
     low, high = ends
     if isinstance(low, Missing) or isinstance(high, Missing):
@@ -141,24 +146,29 @@ def _pair(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
 def _band(reading: Reading, path: Path, value: list[Any] | dict[str, Any], shape: Shape) -> Any:
     if isinstance(value, list):
         if len(value) != 2:
-            return reading.complain(path, f"{naming(path)}: a range has two ends, this one has {len(value)}",
-                                    expectation(shape, reading.units))
+            return reading.complain(
+                path, f"{naming(path)}: a range has two ends, this one has {len(value)}", expectation(shape, reading.units)
+            )
         low, high = (read_number(reading, (*path, index), end, shape) for index, end in enumerate(value))
         return _ordered(reading, path, low, high, shown(value[0]), shown(value[1]))
     strange = next((word for word in value if word not in ("low", "likely", "high")), None)
     lacking = next((word for word in ("low", "high") if value.get(word) is None), None)
     if strange or lacking:
         what = f"'{strange}' does not belong here" if strange else f"'{lacking}' is missing"
-        return reading.complain((*path, strange) if strange else path, f"{naming(path)}: {what}",
-                                expectation(shape, reading.units), key=True)
+        return reading.complain(
+            (*path, strange) if strange else path, f"{naming(path)}: {what}", expectation(shape, reading.units), key=True
+        )
     ends = {word: read_number(reading, (*path, word), end, shape) for word, end in value.items() if end is not None}
     band = _ordered(reading, path, ends["low"], ends["high"], shown(value["low"]), shown(value["high"]))
     likely = ends.get("likely")
     if isinstance(band, Missing) or isinstance(likely, Missing):
         return MISSING
     if likely is not None and not band["low"] <= likely <= band["high"]:
-        return reading.complain((*path, "likely"), f"{naming(path)}: the likely value {shown(value['likely'])} is not "
-                                f"between {shown(value['low'])} and {shown(value['high'])}", hint="correct one of them")
+        return reading.complain(
+            (*path, "likely"),
+            f"{naming(path)}: the likely value {shown(value['likely'])} is not between {shown(value['low'])} and {shown(value['high'])}",
+            hint="correct one of them",
+        )
     return {**band, "likely": likely}
 
 
@@ -166,6 +176,7 @@ def _ordered(reading: Reading, path: Path, low: float | Missing, high: float | M
     if isinstance(low, Missing) or isinstance(high, Missing):
         return MISSING
     if low > high:
-        return reading.complain(path, f"{naming(path)}: the low value {said[0]} is above the high value {said[1]}",
-                                hint="swap the two numbers")
+        return reading.complain(
+            path, f"{naming(path)}: the low value {said[0]} is above the high value {said[1]}", hint="swap the two numbers"
+        )
     return {"low": low, "high": high}

@@ -17,8 +17,12 @@ def read_map(reading: Reading, path: Path, value: Any, model: type[BaseModel]) -
     keys = keys_of(model)
     if not isinstance(value, dict):
         what = "one of several entries, each a map" if path and isinstance(path[-1], int) else "a map"
-        return reading.complain(path, f"{naming(path)}: {shown(value)} where a map belongs",
-                                f"{what} with the keys {_list_of(keys)}", _hint_for_map(path, value))
+        return reading.complain(
+            path,
+            f"{naming(path)}: {shown(value)} where a map belongs",
+            f"{what} with the keys {_list_of(keys)}",
+            _hint_for_map(path, value),
+        )
     tree: dict[str, Any] = {}
     for word, entry in value.items():
         key = keys.get(word)
@@ -30,8 +34,7 @@ def read_map(reading: Reading, path: Path, value: Any, model: type[BaseModel]) -
                 tree[key.attribute] = read
     for key in keys.values():
         if key.required and key.word not in value:
-            reading.complain(path, f"{naming(path)} has no '{key.word}'", _what(key.shape, reading),
-                             f"add '{key.word}:'")
+            reading.complain(path, f"{naming(path)} has no '{key.word}'", _what(key.shape, reading), f"add '{key.word}:'")
     finish = FINISHERS.get(model)
     return finish(reading, path, value, tree) if finish else tree
 
@@ -53,8 +56,7 @@ def read_shape(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     if shape.kind == "text":
         return _text(reading, path, value, shape)
     if shape.kind == "map" and not isinstance(value, dict):
-        return reading.complain(path, f"{naming(path)}: {shown(value)} where a map belongs",
-                                "a map of names and values")
+        return reading.complain(path, f"{naming(path)}: {shown(value)} where a map belongs", "a map of names and values")
     return value
 
 
@@ -62,12 +64,16 @@ def _list(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     if shape.item is None:
         return value
     if not isinstance(value, list):
-        return reading.complain(path, f"{naming(path)}: {shown(value)} where a list belongs",
-                                f"a list, each entry {_what(shape.item, reading)}",
-                                "start every entry with '- ', or write [a, b]")
+        return reading.complain(
+            path,
+            f"{naming(path)}: {shown(value)} where a list belongs",
+            f"a list, each entry {_what(shape.item, reading)}",
+            "start every entry with '- ', or write [a, b]",
+        )
     if shape.longest is not None and len(value) > shape.longest:
-        return reading.complain(path, f"{naming(path)}: {len(value)} entries are too many",
-                                f"at most {shape.longest}", "join what is alike, or split the file")
+        return reading.complain(
+            path, f"{naming(path)}: {len(value)} entries are too many", f"at most {shape.longest}", "join what is alike, or split the file"
+        )
     if len(value) < shape.shortest:
         return reading.complain(path, f"{naming(path)}: the list is empty", f"at least {shape.shortest} entry")
     entries = [read_shape(reading, (*path, index), entry, shape.item) for index, entry in enumerate(value)]
@@ -81,8 +87,9 @@ def _number(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     if not is_number or (whole and value != value // 1):
         return reading.complain(path, f"{naming(path)}: {shown(value)} is not {what}", what, "correct the number")
     if not shape.least <= value <= shape.most:
-        return reading.complain(path, f"{naming(path)} {shown(value)} cannot be",
-                                f"{what} from {shape.least:g} to {shape.most:g}", "correct the number")
+        return reading.complain(
+            path, f"{naming(path)} {shown(value)} cannot be", f"{what} from {shape.least:g} to {shape.most:g}", "correct the number"
+        )
     return int(value) if whole else float(value)
 
 
@@ -92,16 +99,16 @@ def _truth(reading: Reading, path: Path, value: Any) -> Any:
     plain = value.strip().casefold() if isinstance(value, str) else ""
     if plain in ("yes", "true", "no", "false"):
         return plain in ("yes", "true")
-    return reading.complain(path, f"{naming(path)}: {shown(value)} is neither true nor false", "true or false",
-                            "leave the key out where it is not known")
+    return reading.complain(
+        path, f"{naming(path)}: {shown(value)} is neither true nor false", "true or false", "leave the key out where it is not known"
+    )
 
 
 def _text(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         return reading.written(path)
     if isinstance(value, bool):
-        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a text", "a text",
-                                "put it in quotes")
+        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a text", "a text", "put it in quotes")
     if not isinstance(value, str):
         return reading.complain(path, f"{naming(path)}: {shown(value)} where a text belongs", "a text")
     if len(value.strip()) < shape.shortest:
@@ -112,8 +119,7 @@ def _text(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
 def _complain_of_key(reading: Reading, path: Path, keys: dict[str, Key]) -> None:
     word = str(path[-1])
     plain = word.casefold().replace(" ", "_").replace("-", "_")
-    reading.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}",
-                     reading.near(plain, keys) or "remove it", key=True)
+    reading.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}", reading.near(plain, keys) or "remove it", key=True)
 
 
 def _list_of(keys: dict[str, Key]) -> str:
@@ -129,12 +135,14 @@ def _hint_for_map(path: Path, value: Any) -> str:
 def _what(shape: Shape, reading: Reading) -> str:
     """Say in a few words what belongs at a key."""
     if shape.kind == "quantity":
-        return expectation(shape, reading.units) if shape.form != "one" else (
-            f"a {shape.measure.name} in {bare_unit(shape.measure, reading.units)} or with its own unit")
+        return (
+            expectation(shape, reading.units)
+            if shape.form != "one"
+            else (f"a {shape.measure.name} in {bare_unit(shape.measure, reading.units)} or with its own unit")
+        )
     if shape.kind == "choice":
         return f"one of {', '.join(shape.choices)}"
     if shape.kind == "model" and shape.model is not None:
         return f"a map with the keys {_list_of(keys_of(shape.model))}"
-    names = {"list": "a list", "whole": "a whole number", "number": "a number", "truth": "true or false",
-             "text": "a text"}
+    names = {"list": "a list", "whole": "a whole number", "number": "a number", "truth": "true or false", "text": "a text"}
     return names.get(shape.kind, "a value")

@@ -12,12 +12,21 @@ SQUEEZE_CAP = 6.0
 """Overload ratio at which soft clay squeezes in (Broms & Bennermark 1967, from memory)."""
 
 
-@formula(title="Overload ratio of a clay wall", symbols="OR = (sv + q - pi) / su",
-         source="Broms & Bennermark (1967), stability of clay at vertical openings, from memory", key="broms-bennermark-1967",
-         standing="solid", evidence="memory",
-         arguments={"total_stress_kpa": Argument("kPa", 0, 6000, "+"), "inside_pressure_kpa": Argument("kPa", 0, 6000, "-"),
-                    "su_kpa": Argument("kPa", 1, 2000)}, unit="1",
-         example=({"total_stress_kpa": 180.0, "inside_pressure_kpa": 60.0, "su_kpa": 30.0}, 4.0))
+@formula(
+    title="Overload ratio of a clay wall",
+    symbols="OR = (sv + q - pi) / su",
+    source="Broms & Bennermark (1967), stability of clay at vertical openings, from memory",
+    key="broms-bennermark-1967",
+    standing="solid",
+    evidence="memory",
+    arguments={
+        "total_stress_kpa": Argument("kPa", 0, 6000, "+"),
+        "inside_pressure_kpa": Argument("kPa", 0, 6000, "-"),
+        "su_kpa": Argument("kPa", 1, 2000),
+    },
+    unit="1",
+    example=({"total_stress_kpa": 180.0, "inside_pressure_kpa": 60.0, "su_kpa": 30.0}, 4.0),
+)
 def overload_ratio(total_stress_kpa: float, inside_pressure_kpa: float, su_kpa: float) -> float:
     """Total stress less inside pressure over undrained strength.
 
@@ -29,11 +38,18 @@ def overload_ratio(total_stress_kpa: float, inside_pressure_kpa: float, su_kpa: 
     return (total_stress_kpa - inside_pressure_kpa) / positive("su_kpa", su_kpa)
 
 
-@formula(title="Collapse limit of a round clay hole", symbols="N = max(3.8, 2 (1 + ln(1 + 2 z / D)))",
-         source="phi = 0 limit of the axisymmetric active pressure with the hoop stress equal to the major stress, own "
-                "derivation; the same expression is remembered from Meyerhof (1972)", key="meyerhof-1972", standing="fair",
-         evidence="own", arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
-         unit="1", example=({"depth_m": 5.0, "diameter_m": 1.0}, 6.7958))
+@formula(
+    title="Collapse limit of a round clay hole",
+    symbols="N = max(3.8, 2 (1 + ln(1 + 2 z / D)))",
+    source="phi = 0 limit of the axisymmetric active pressure with the hoop stress equal to the major stress, own "
+    "derivation; the same expression is remembered from Meyerhof (1972)",
+    key="meyerhof-1972",
+    standing="fair",
+    evidence="own",
+    arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
+    unit="1",
+    example=({"depth_m": 5.0, "diameter_m": 1.0}, 6.7958),
+)
 def collapse_limit(depth_m: float, diameter_m: float) -> float:
     """Overload ratio at which an unsupported round wall in uniform clay collapses at a depth.
 
@@ -49,11 +65,17 @@ def collapse_limit(depth_m: float, diameter_m: float) -> float:
     return max(PLANE_CUT, 2.0 * (1.0 + log(1.0 + 2.0 * max(depth_m, 0.0) / positive("diameter_m", diameter_m))))
 
 
-@formula(title="Collapse limit with the squeeze cap", symbols="N = min(6, collapse limit)",
-         source="Broms & Bennermark (1967), failure range 6 to 8, from memory", key="broms-bennermark-1967",
-         standing="fair", evidence="memory",
-         arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")}, unit="1",
-         example=({"depth_m": 20.0, "diameter_m": 1.2}, 6.0))
+@formula(
+    title="Collapse limit with the squeeze cap",
+    symbols="N = min(6, collapse limit)",
+    source="Broms & Bennermark (1967), failure range 6 to 8, from memory",
+    key="broms-bennermark-1967",
+    standing="fair",
+    evidence="memory",
+    arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
+    unit="1",
+    example=({"depth_m": 20.0, "diameter_m": 1.2}, 6.0),
+)
 def capped_limit(depth_m: float, diameter_m: float) -> float:
     """Collapse limit of soft or sensitive clay: never above 6.
 
@@ -63,11 +85,17 @@ def capped_limit(depth_m: float, diameter_m: float) -> float:
     return min(SQUEEZE_CAP, collapse_limit(depth_m, diameter_m))
 
 
-@formula(title="Undrained closure of a hole", symbols="u/r0 = (su / 2G) exp(OR - 1), OR / 2(G/su) while elastic",
-         source="cylindrical cavity contraction, elastic-perfectly plastic (framework of Yu 2000), own derivation",
-         key="yu-2000", standing="fair", evidence="own",
-         arguments={"overload": Argument("1", 0, 10, "+"), "rigidity": Argument("1", 20, 1000, "-")}, unit="1",
-         example=({"overload": 4.0, "rigidity": 100.0}, 0.10043))
+@formula(
+    title="Undrained closure of a hole",
+    symbols="u/r0 = (su / 2G) exp(OR - 1), OR / 2(G/su) while elastic",
+    source="cylindrical cavity contraction, elastic-perfectly plastic (framework of Yu 2000), own derivation",
+    key="yu-2000",
+    standing="fair",
+    evidence="own",
+    arguments={"overload": Argument("1", 0, 10, "+"), "rigidity": Argument("1", 20, 1000, "-")},
+    unit="1",
+    example=({"overload": 4.0, "rigidity": 100.0}, 0.10043),
+)
 def closure_ratio(overload: float, rigidity: float) -> float:
     """Inward movement of the wall over the radius; ``rigidity`` is shear modulus over undrained strength.
 
@@ -78,10 +106,17 @@ def closure_ratio(overload: float, rigidity: float) -> float:
     return overload / half if overload <= 1.0 else exp(overload - 1.0) / half
 
 
-@formula(title="Yielded ring around a hole", symbols="rp / r0 = exp((OR - 1) / 2)",
-         source="cylindrical cavity contraction, elastic-perfectly plastic (framework of Yu 2000), own derivation", key="yu-2000",
-         standing="fair", evidence="own", arguments={"overload": Argument("1", 0, 10, "+")}, unit="1",
-         example=({"overload": 4.0}, 4.4817))
+@formula(
+    title="Yielded ring around a hole",
+    symbols="rp / r0 = exp((OR - 1) / 2)",
+    source="cylindrical cavity contraction, elastic-perfectly plastic (framework of Yu 2000), own derivation",
+    key="yu-2000",
+    standing="fair",
+    evidence="own",
+    arguments={"overload": Argument("1", 0, 10, "+")},
+    unit="1",
+    example=({"overload": 4.0}, 4.4817),
+)
 def plastic_radius(overload: float) -> float:
     """Radius of the ring of clay that yields, over the radius of the hole; 1 while the wall is elastic.
 
@@ -94,15 +129,24 @@ def plastic_radius(overload: float) -> float:
     return exp(max(0.0, overload - 1.0) / 2.0)
 
 
-@formula(title="Base heave of a cased clay hole", symbols="FS = Nc su / (sv + q - pf), Nc = 6.17 (1 + 0.2 H/D) <= 9",
-         source="Skempton (1951); Bjerrum & Eide (1956), chart values from memory", key="bjerrum-eide-1956",
-         standing="fair", evidence="memory",
-         arguments={"depth_m": Argument("m", 0, 100), "diameter_m": Argument("m", 0.3, 6),
-                    "su_kpa": Argument("kPa", 1, 2000, "+"), "total_stress_kpa": Argument("kPa", 1, 6000, "-"),
-                    "fluid_kpa": Argument("kPa", 0, 6000, "+")}, unit="1",
-         example=({"depth_m": 10.0, "diameter_m": 1.0, "su_kpa": 30.0, "total_stress_kpa": 180.0, "fluid_kpa": 0.0}, 1.5))
-def base_heave_factor(depth_m: float, diameter_m: float, su_kpa: float, total_stress_kpa: float,
-                      fluid_kpa: float = 0.0) -> float:
+@formula(
+    title="Base heave of a cased clay hole",
+    symbols="FS = Nc su / (sv + q - pf), Nc = 6.17 (1 + 0.2 H/D) <= 9",
+    source="Skempton (1951); Bjerrum & Eide (1956), chart values from memory",
+    key="bjerrum-eide-1956",
+    standing="fair",
+    evidence="memory",
+    arguments={
+        "depth_m": Argument("m", 0, 100),
+        "diameter_m": Argument("m", 0.3, 6),
+        "su_kpa": Argument("kPa", 1, 2000, "+"),
+        "total_stress_kpa": Argument("kPa", 1, 6000, "-"),
+        "fluid_kpa": Argument("kPa", 0, 6000, "+"),
+    },
+    unit="1",
+    example=({"depth_m": 10.0, "diameter_m": 1.0, "su_kpa": 30.0, "total_stress_kpa": 180.0, "fluid_kpa": 0.0}, 1.5),
+)
+def base_heave_factor(depth_m: float, diameter_m: float, su_kpa: float, total_stress_kpa: float, fluid_kpa: float = 0.0) -> float:
     """Safety of the base of a cased hole in clay against heave; infinite where fluid carries the whole stress.
 
     >>> base_heave_factor(10.0, 1.0, 30.0, 180.0)
@@ -112,10 +156,18 @@ def base_heave_factor(depth_m: float, diameter_m: float, su_kpa: float, total_st
     return float("inf") if net <= 0 else heave_number(depth_m, diameter_m) * su_kpa / net
 
 
-@formula(title="Bearing number against base heave", symbols="Nc = 6.17 (1 + 0.2 H/D) <= 9",
-         source="stand-in for the chart of Bjerrum & Eide (1956), from memory", key="bjerrum-eide-1956", standing="fair",
-         evidence="memory", arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
-         unit="1", example=({"depth_m": 2.0, "diameter_m": 1.0}, 8.638), empirical=False)
+@formula(
+    title="Bearing number against base heave",
+    symbols="Nc = 6.17 (1 + 0.2 H/D) <= 9",
+    source="stand-in for the chart of Bjerrum & Eide (1956), from memory",
+    key="bjerrum-eide-1956",
+    standing="fair",
+    evidence="memory",
+    arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
+    unit="1",
+    example=({"depth_m": 2.0, "diameter_m": 1.0}, 8.638),
+    empirical=False,
+)
 def heave_number(depth_m: float, diameter_m: float) -> float:
     """Bearing number of a round base at a depth.
 

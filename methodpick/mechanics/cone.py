@@ -36,13 +36,23 @@ def cone_angle(depth_m: float, diameter_m: float, phi_deg: float, hoop: float = 
     return degrees((low + high) / 2)
 
 
-@formula(title="Active pressure on a round wall by cone theory", symbols="e = g h tan(a - phi) / tan(a), a of the greatest thrust",
-         source="Steinfeld, Prater (1977); worked numbers read in a study of lignite wells, statics derived anew", key="prater-1977",
-         standing="weak", evidence="read",
-         arguments={"depth_m": Argument("m", 0.1, 20), "diameter_m": Argument("m", 0.3, 6),
-                    "unit_weight_kn_m3": Argument("kN/m3", 1, 26, "+"), "phi_deg": Argument("deg", 20, 45),
-                    "hoop": Argument("1", 0.2, 1)}, unit="kPa",
-         example=({"depth_m": 1.8, "diameter_m": 1.0, "unit_weight_kn_m3": 17.652, "phi_deg": 30.0, "hoop": 1.0}, 6.6232))
+@formula(
+    title="Active pressure on a round wall by cone theory",
+    symbols="e = g h tan(a - phi) / tan(a), a of the greatest thrust",
+    source="Steinfeld, Prater (1977); worked numbers read in a study of lignite wells, statics derived anew",
+    key="prater-1977",
+    standing="weak",
+    evidence="read",
+    arguments={
+        "depth_m": Argument("m", 0.1, 20),
+        "diameter_m": Argument("m", 0.3, 6),
+        "unit_weight_kn_m3": Argument("kN/m3", 1, 26, "+"),
+        "phi_deg": Argument("deg", 20, 45),
+        "hoop": Argument("1", 0.2, 1),
+    },
+    unit="kPa",
+    example=({"depth_m": 1.8, "diameter_m": 1.0, "unit_weight_kn_m3": 17.652, "phi_deg": 30.0, "hoop": 1.0}, 6.6232),
+)
 def cone_pressure(depth_m: float, diameter_m: float, unit_weight_kn_m3: float, phi_deg: float, hoop: float = 1.0) -> float:
     """Pressure in kPa at the foot of the wall by a sliding cone in dry cohesionless ground.
 

@@ -8,11 +8,21 @@ from methodpick.mechanics.registry import Argument, formula, positive
 from methodpick.mechanics.stress import GRAVITY_M_S2, STEEL_KG_M3
 
 
-@formula(title="Friction of sand on steel", symbols="f = min(b s'v, flim)", source="API RP 2A-WSD (2000), 6.4.3, from memory",
-         key="api-rp-2a", standing="fair", evidence="memory",
-         arguments={"effective_kpa": Argument("kPa", 0, 3000, "+"), "beta": Argument("1", 0, 1, "+"),
-                    "limit_kpa": Argument("kPa", 10, 200, "+")}, unit="kPa",
-         example=({"effective_kpa": 100.0, "beta": 0.37, "limit_kpa": 81.3}, 37.0))
+@formula(
+    title="Friction of sand on steel",
+    symbols="f = min(b s'v, flim)",
+    source="API RP 2A-WSD (2000), 6.4.3, from memory",
+    key="api-rp-2a",
+    standing="fair",
+    evidence="memory",
+    arguments={
+        "effective_kpa": Argument("kPa", 0, 3000, "+"),
+        "beta": Argument("1", 0, 1, "+"),
+        "limit_kpa": Argument("kPa", 10, 200, "+"),
+    },
+    unit="kPa",
+    example=({"effective_kpa": 100.0, "beta": 0.37, "limit_kpa": 81.3}, 37.0),
+)
 def sand_friction(effective_kpa: float, beta: float, limit_kpa: float) -> float:
     """Friction in kPa of granular ground along a steel wall that it has set up on.
 
@@ -22,10 +32,17 @@ def sand_friction(effective_kpa: float, beta: float, limit_kpa: float) -> float:
     return min(beta * max(0.0, effective_kpa), limit_kpa)
 
 
-@formula(title="Adhesion of clay on steel", symbols="f = a su; r = su / s'v; a = 0.5 / sqrt(r) to r = 1, 0.5 / r^(1/4) above, at most 1",
-         source="API RP 2A-WSD (2000), 6.4.2, from memory", key="api-rp-2a", standing="fair", evidence="memory",
-         arguments={"su_kpa": Argument("kPa", 1, 2000, "+"), "effective_kpa": Argument("kPa", 1, 3000, "+")}, unit="kPa",
-         example=({"su_kpa": 50.0, "effective_kpa": 100.0}, 35.355))
+@formula(
+    title="Adhesion of clay on steel",
+    symbols="f = a su; r = su / s'v; a = 0.5 / sqrt(r) to r = 1, 0.5 / r^(1/4) above, at most 1",
+    source="API RP 2A-WSD (2000), 6.4.2, from memory",
+    key="api-rp-2a",
+    standing="fair",
+    evidence="memory",
+    arguments={"su_kpa": Argument("kPa", 1, 2000, "+"), "effective_kpa": Argument("kPa", 1, 3000, "+")},
+    unit="kPa",
+    example=({"su_kpa": 50.0, "effective_kpa": 100.0}, 35.355),
+)
 def clay_adhesion(su_kpa: float, effective_kpa: float) -> float:
     """Adhesion in kPa of clay on a steel wall that it has set up on.
 
@@ -37,11 +54,22 @@ def clay_adhesion(su_kpa: float, effective_kpa: float) -> float:
     return su_kpa * min(1.0, share)
 
 
-@formula(title="Weight of a casing in a fluid", symbols="W = m g (1 - rf / rs)", source="statics", key="statics", standing="solid",
-         evidence="own",
-         arguments={"mass_kg": Argument("kg", 1, 1e6, "+"), "fluid_kg_m3": Argument("kg/m3", 0, 2600, "-"),
-                    "steel_kg_m3": Argument("kg/m3", 7700, 8000, "+"), "gravity_m_s2": Argument("m/s2", 9.78, 9.84, "+")}, unit="kN",
-         example=({"mass_kg": 1000.0, "fluid_kg_m3": 0.0}, 9.81))
+@formula(
+    title="Weight of a casing in a fluid",
+    symbols="W = m g (1 - rf / rs)",
+    source="statics",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "mass_kg": Argument("kg", 1, 1e6, "+"),
+        "fluid_kg_m3": Argument("kg/m3", 0, 2600, "-"),
+        "steel_kg_m3": Argument("kg/m3", 7700, 8000, "+"),
+        "gravity_m_s2": Argument("m/s2", 9.78, 9.84, "+"),
+    },
+    unit="kN",
+    example=({"mass_kg": 1000.0, "fluid_kg_m3": 0.0}, 9.81),
+)
 def hanging_weight(mass_kg: float, fluid_kg_m3: float, steel_kg_m3: float = STEEL_KG_M3, gravity_m_s2: float = GRAVITY_M_S2) -> float:
     """Weight in kN of steel that hangs in a fluid: none lightens it in air, fresh concrete by three tenths.
 

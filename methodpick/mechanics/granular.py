@@ -8,12 +8,22 @@ from methodpick.mechanics.active import ka, signed_pressure
 from methodpick.mechanics.registry import Argument, formula, positive
 
 
-@formula(title="Cohesion needed by a granular wall", symbols="c = p_g tan(phi) / (1 - Ka (r0/rb)^(Kp-1)), hoop factor 1",
-         source="zero of the axisymmetric active pressure (Berezantzev 1958), own derivation", key="berezantzev-1958",
-         standing="fair", evidence="own",
-         arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "+"),
-                    "unit_weight_kn_m3": Argument("kN/m3", 8, 26, "+"), "phi_deg": Argument("deg", 20, 45, "-")},
-         unit="kPa", example=({"depth_m": 1e6, "diameter_m": 1.0, "unit_weight_kn_m3": 18.0, "phi_deg": 30.0}, 3.0))
+@formula(
+    title="Cohesion needed by a granular wall",
+    symbols="c = p_g tan(phi) / (1 - Ka (r0/rb)^(Kp-1)), hoop factor 1",
+    source="zero of the axisymmetric active pressure (Berezantzev 1958), own derivation",
+    key="berezantzev-1958",
+    standing="fair",
+    evidence="own",
+    arguments={
+        "depth_m": Argument("m", 0, 100, "+"),
+        "diameter_m": Argument("m", 0.3, 6, "+"),
+        "unit_weight_kn_m3": Argument("kN/m3", 8, 26, "+"),
+        "phi_deg": Argument("deg", 20, 45, "-"),
+    },
+    unit="kPa",
+    example=({"depth_m": 1e6, "diameter_m": 1.0, "unit_weight_kn_m3": 18.0, "phi_deg": 30.0}, 3.0),
+)
 def cohesion_needed(depth_m: float, diameter_m: float, unit_weight_kn_m3: float, phi_deg: float) -> float:
     """Cohesion in kPa at which the active pressure on the round wall is just zero at a depth.
 
@@ -27,12 +37,18 @@ def cohesion_needed(depth_m: float, diameter_m: float, unit_weight_kn_m3: float,
     return float(weight * tan(radians(phi_deg)) / (1.0 - active * ratio ** (1.0 / active - 1.0)))
 
 
-@formula(title="Cohesion by suction", symbols="c = gw hc tan(phi), hc = C / (e D10)",
-         source="Terzaghi & Peck (1967), capillary rise with C = 10 to 50 mm2, from memory", key="terzaghi-peck-1967",
-         standing="weak", evidence="memory",
-         arguments={"d10_mm": Argument("mm", 0.01, 2, "-"), "void_ratio": Argument("1", 0.3, 1.2, "-"),
-                    "phi_deg": Argument("deg", 20, 45, "+")}, unit="kPa", empirical=True,
-         example=({"d10_mm": 0.1, "void_ratio": 0.6, "phi_deg": 33.0}, 3.185))
+@formula(
+    title="Cohesion by suction",
+    symbols="c = gw hc tan(phi), hc = C / (e D10)",
+    source="Terzaghi & Peck (1967), capillary rise with C = 10 to 50 mm2, from memory",
+    key="terzaghi-peck-1967",
+    standing="weak",
+    evidence="memory",
+    arguments={"d10_mm": Argument("mm", 0.01, 2, "-"), "void_ratio": Argument("1", 0.3, 1.2, "-"), "phi_deg": Argument("deg", 20, 45, "+")},
+    unit="kPa",
+    empirical=True,
+    example=({"d10_mm": 0.1, "void_ratio": 0.6, "phi_deg": 33.0}, 3.185),
+)
 def suction_cohesion(d10_mm: float, void_ratio: float, phi_deg: float, constant_mm2: float = 30.0) -> float:
     """Greatest apparent cohesion in kPa just above the capillary fringe: a caution only, lost on wetting or drying.
 

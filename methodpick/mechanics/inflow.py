@@ -10,15 +10,24 @@ LEAST_RADIUS_M = 3.0
 """Radius of influence is not taken below this (own value)."""
 
 
-@formula(title="Radial inflow", symbols="Q = 2 pi k b s / ln(R / r)", source="Thiem (1906), confined steady flow",
-         key="thiem-1906", standing="solid", evidence="memory",
-         arguments={"permeability_m_s": Argument("m/s", 1e-12, 1, "+"), "thickness_m": Argument("m", 0, 100, "+"),
-                    "drawdown_m": Argument("m", 0, 200, "+"), "diameter_m": Argument("m", 0.1, 6, "+"),
-                    "influence_m": Argument("m", 3, 10000, "-")}, unit="m3/s",
-         example=({"permeability_m_s": 1e-4, "thickness_m": 5.0, "drawdown_m": 2.0, "diameter_m": 2.0, "influence_m": 20.0},
-                  0.0020974))
-def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float, diameter_m: float,
-                  influence_m: float) -> float:
+@formula(
+    title="Radial inflow",
+    symbols="Q = 2 pi k b s / ln(R / r)",
+    source="Thiem (1906), confined steady flow",
+    key="thiem-1906",
+    standing="solid",
+    evidence="memory",
+    arguments={
+        "permeability_m_s": Argument("m/s", 1e-12, 1, "+"),
+        "thickness_m": Argument("m", 0, 100, "+"),
+        "drawdown_m": Argument("m", 0, 200, "+"),
+        "diameter_m": Argument("m", 0.1, 6, "+"),
+        "influence_m": Argument("m", 3, 10000, "-"),
+    },
+    unit="m3/s",
+    example=({"permeability_m_s": 1e-4, "thickness_m": 5.0, "drawdown_m": 2.0, "diameter_m": 2.0, "influence_m": 20.0}, 0.0020974),
+)
+def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float, diameter_m: float, influence_m: float) -> float:
     """Steady inflow in m3/s through the wall from a layer of a thickness under a drawdown.
 
     >>> round(radial_inflow(1e-4, 5.0, 2.0, 2.0, 20.0), 7)
@@ -28,12 +37,23 @@ def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float
     return 2.0 * pi * permeability_m_s * thickness_m * drawdown_m / log(max(influence_m, 1.5 * radius) / radius)
 
 
-@formula(title="Radial inflow with a free surface", symbols="Q = pi k (H^2 - h^2) / ln(R / r)", source="Dupuit (1863), from memory",
-         key="dupuit-1863", standing="solid", evidence="memory",
-         arguments={"permeability_m_s": Argument("m/s", 1e-12, 1, "+"), "far_m": Argument("m", 0, 100, "+"),
-                    "near_m": Argument("m", 0, 100, "-"), "diameter_m": Argument("m", 0.1, 6, "+"),
-                    "influence_m": Argument("m", 3.1, 10000, "-")}, unit="m3/s",
-         example=({"permeability_m_s": 1.4e-4, "far_m": 9.24, "near_m": 4.53, "diameter_m": 20.0, "influence_m": 27.7}, 0.027998))
+@formula(
+    title="Radial inflow with a free surface",
+    symbols="Q = pi k (H^2 - h^2) / ln(R / r)",
+    source="Dupuit (1863), from memory",
+    key="dupuit-1863",
+    standing="solid",
+    evidence="memory",
+    arguments={
+        "permeability_m_s": Argument("m/s", 1e-12, 1, "+"),
+        "far_m": Argument("m", 0, 100, "+"),
+        "near_m": Argument("m", 0, 100, "-"),
+        "diameter_m": Argument("m", 0.1, 6, "+"),
+        "influence_m": Argument("m", 3.1, 10000, "-"),
+    },
+    unit="m3/s",
+    example=({"permeability_m_s": 1.4e-4, "far_m": 9.24, "near_m": 4.53, "diameter_m": 20.0, "influence_m": 27.7}, 0.027998),
+)
 def free_surface_inflow(permeability_m_s: float, far_m: float, near_m: float, diameter_m: float, influence_m: float) -> float:
     """Steady inflow in m3/s through the wall where the water table itself is drawn down.
 
@@ -46,11 +66,21 @@ def free_surface_inflow(permeability_m_s: float, far_m: float, near_m: float, di
     return pi * permeability_m_s * max(0.0, far_m**2 - near_m**2) / log(max(influence_m, 1.01 * radius) / radius)
 
 
-@formula(title="Inflow through an open base", symbols="Q = 2.75 k D H", source="Hvorslev (1951), from memory",
-         key="hvorslev-1951", standing="fair", evidence="memory",
-         arguments={"permeability_m_s": Argument("m/s", 1e-12, 1, "+"), "diameter_m": Argument("m", 0.05, 6, "+"),
-                    "head_m": Argument("m", 0, 200, "+")}, unit="m3/s",
-         example=({"permeability_m_s": 1e-5, "diameter_m": 1.2, "head_m": 6.0}, 1.98e-4))
+@formula(
+    title="Inflow through an open base",
+    symbols="Q = 2.75 k D H",
+    source="Hvorslev (1951), from memory",
+    key="hvorslev-1951",
+    standing="fair",
+    evidence="memory",
+    arguments={
+        "permeability_m_s": Argument("m/s", 1e-12, 1, "+"),
+        "diameter_m": Argument("m", 0.05, 6, "+"),
+        "head_m": Argument("m", 0, 200, "+"),
+    },
+    unit="m3/s",
+    example=({"permeability_m_s": 1e-5, "diameter_m": 1.2, "head_m": 6.0}, 1.98e-4),
+)
 def base_inflow(permeability_m_s: float, diameter_m: float, head_m: float) -> float:
     """Inflow in m3/s through the open base of a cased hole.
 
@@ -60,10 +90,17 @@ def base_inflow(permeability_m_s: float, diameter_m: float, head_m: float) -> fl
     return 2.75 * permeability_m_s * diameter_m * max(0.0, head_m)
 
 
-@formula(title="Rise of water in the hole", symbols="v = Q / (pi D^2 / 4)", source="volume balance", key="statics",
-         standing="solid", evidence="own",
-         arguments={"inflow_m3_s": Argument("m3/s", 0, 10, "+"), "diameter_m": Argument("m", 0.1, 6, "-")}, unit="m/h",
-         example=({"inflow_m3_s": 1e-4, "diameter_m": 1.0}, 0.45837))
+@formula(
+    title="Rise of water in the hole",
+    symbols="v = Q / (pi D^2 / 4)",
+    source="volume balance",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={"inflow_m3_s": Argument("m3/s", 0, 10, "+"), "diameter_m": Argument("m", 0.1, 6, "-")},
+    unit="m/h",
+    example=({"inflow_m3_s": 1e-4, "diameter_m": 1.0}, 0.45837),
+)
 def rise_rate(inflow_m3_s: float, diameter_m: float) -> float:
     """Rise in m/h that an inflow makes in the empty hole.
 
@@ -73,10 +110,18 @@ def rise_rate(inflow_m3_s: float, diameter_m: float) -> float:
     return inflow_m3_s * 3600.0 / (pi * positive("diameter_m", diameter_m) ** 2 / 4.0)
 
 
-@formula(title="Radius of influence", symbols="R = 3000 s sqrt(k) >= 3 m", source="Sichardt, from memory", key="sichardt-1928",
-         standing="weak", evidence="memory", empirical=True,
-         arguments={"drawdown_m": Argument("m", 0, 200, "+"), "permeability_m_s": Argument("m/s", 1e-12, 1, "+")}, unit="m",
-         example=({"drawdown_m": 4.0, "permeability_m_s": 1e-4}, 120.0))
+@formula(
+    title="Radius of influence",
+    symbols="R = 3000 s sqrt(k) >= 3 m",
+    source="Sichardt, from memory",
+    key="sichardt-1928",
+    standing="weak",
+    evidence="memory",
+    empirical=True,
+    arguments={"drawdown_m": Argument("m", 0, 200, "+"), "permeability_m_s": Argument("m/s", 1e-12, 1, "+")},
+    unit="m",
+    example=({"drawdown_m": 4.0, "permeability_m_s": 1e-4}, 120.0),
+)
 def influence_radius(drawdown_m: float, permeability_m_s: float) -> float:
     """Radius in m beyond which the hole draws nothing down, at least 3 m.
 
@@ -86,9 +131,18 @@ def influence_radius(drawdown_m: float, permeability_m_s: float) -> float:
     return max(LEAST_RADIUS_M, 3000.0 * max(0.0, drawdown_m) * sqrt(permeability_m_s))
 
 
-@formula(title="Permeability by Hazen", symbols="k = C D10^2, C = 1 (cm/s, mm)", source="Hazen (1892), from memory",
-         key="hazen-1892", standing="weak", evidence="memory", empirical=True,
-         arguments={"d10_mm": Argument("mm", 0.1, 3, "+")}, unit="m/s", example=({"d10_mm": 0.2}, 4e-4))
+@formula(
+    title="Permeability by Hazen",
+    symbols="k = C D10^2, C = 1 (cm/s, mm)",
+    source="Hazen (1892), from memory",
+    key="hazen-1892",
+    standing="weak",
+    evidence="memory",
+    empirical=True,
+    arguments={"d10_mm": Argument("mm", 0.1, 3, "+")},
+    unit="m/s",
+    example=({"d10_mm": 0.2}, 4e-4),
+)
 def hazen(d10_mm: float) -> float:
     """Permeability in m/s of clean sand from its D10; C from 0.4 to 1.5 in print.
 

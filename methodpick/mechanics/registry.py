@@ -46,14 +46,24 @@ class Formula:
 REGISTRY: dict[str, Formula] = {}
 
 
-def formula(*, title: str, symbols: str, source: str, key: str, standing: Standing, evidence: Evidence,
-            arguments: Mapping[str, Argument], unit: str, example: tuple[Mapping[str, float], float],
-            empirical: bool = False) -> Callable[[F], F]:
+def formula(
+    *,
+    title: str,
+    symbols: str,
+    source: str,
+    key: str,
+    standing: Standing,
+    evidence: Evidence,
+    arguments: Mapping[str, Argument],
+    unit: str,
+    example: tuple[Mapping[str, float], float],
+    empirical: bool = False,
+) -> Callable[[F], F]:
     """Note a formula in the register under the name of its function."""
+
     def note(function: F) -> F:
         name = function.__name__
-        REGISTRY[name] = Formula(name, title, symbols, source, key, standing, evidence, dict(arguments), unit, example,
-                                 empirical, function)
+        REGISTRY[name] = Formula(name, title, symbols, source, key, standing, evidence, dict(arguments), unit, example, empirical, function)
         return function
 
     return note
@@ -66,9 +76,12 @@ def in_range(name: str, **arguments: float) -> list[str]:
     []
     """
     record = REGISTRY[name]
-    return [f"{argument} = {value:g} {record.arguments[argument].unit} lies outside {record.arguments[argument].low:g} to "
-            f"{record.arguments[argument].high:g}" for argument, value in arguments.items()
-            if not record.arguments[argument].low <= value <= record.arguments[argument].high]
+    return [
+        f"{argument} = {value:g} {record.arguments[argument].unit} lies outside {record.arguments[argument].low:g} to "
+        f"{record.arguments[argument].high:g}"
+        for argument, value in arguments.items()
+        if not record.arguments[argument].low <= value <= record.arguments[argument].high
+    ]
 
 
 def positive(name: str, value: float) -> float:

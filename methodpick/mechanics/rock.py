@@ -35,5 +35,6 @@ def core_to_fluid(rqd_percent: float) -> tuple[float, float]:
     >>> core_to_fluid(80.0)
     (1e-09, 1e-06)
     """
-    return {"very_poor": (1e-7, 1e-4), "poor": (1e-7, 1e-4), "fair": (1e-8, 1e-5), "good": (1e-9, 1e-6),
-            "excellent": (1e-10, 1e-7)}[rqd_class(rqd_percent)]
+    return {"very_poor": (1e-7, 1e-4), "poor": (1e-7, 1e-4), "fair": (1e-8, 1e-5), "good": (1e-9, 1e-6), "excellent": (1e-10, 1e-7)}[
+        rqd_class(rqd_percent)
+    ]

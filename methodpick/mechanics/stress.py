@@ -23,9 +23,17 @@ def total_stress(layers: Sequence[tuple[float, float, float]], depth_m: float, s
     return surcharge_kpa + sum(weight * max(0.0, min(base, depth_m) - top) for top, base, weight in layers)
 
 
-@formula(title="Hydrostatic pressure", symbols="u = gw h", source="statics", key="statics", standing="solid",
-         evidence="own", arguments={"head_m": Argument("m", -300, 300, "+"), "water_kn_m3": Argument("kN/m3", 9.7, 10.2)}, unit="kPa",
-         example=({"head_m": 10.0}, 98.1))
+@formula(
+    title="Hydrostatic pressure",
+    symbols="u = gw h",
+    source="statics",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={"head_m": Argument("m", -300, 300, "+"), "water_kn_m3": Argument("kN/m3", 9.7, 10.2)},
+    unit="kPa",
+    example=({"head_m": 10.0}, 98.1),
+)
 def hydrostatic(head_m: float, water_kn_m3: float = WATER_KN_M3) -> float:
     """Water pressure in kPa under a head in m; none above the water.
 

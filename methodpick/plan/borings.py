@@ -48,9 +48,13 @@ def pick(site: Site, shaft: Shaft) -> Pick:
     if shaft.boring is not None:
         return Pick(site.boring(shaft.boring), "named")
     if by == "explicit":
-        raise InputError(Problem(f"the shaft '{shaft.id}' names no boring, and 'borings_by' is explicit",
-                                 expected=f"boring: one of {', '.join(one.id for one in site.borings)}",
-                                 hint="name its boring, or let 'borings_by' be nearest, substructure or envelope"))
+        raise InputError(
+            Problem(
+                f"the shaft '{shaft.id}' names no boring, and 'borings_by' is explicit",
+                expected=f"boring: one of {', '.join(one.id for one in site.borings)}",
+                hint="name its boring, or let 'borings_by' be nearest, substructure or envelope",
+            )
+        )
     if len(site.borings) == 1:
         return Pick(site.borings[0], "only")
     near = by_distance(site, shaft)

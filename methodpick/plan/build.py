@@ -73,8 +73,12 @@ class Workshop:
         """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
         share = sum(shaft.count for shaft in self.site.shafts) or 1
         plant = self.site.site.equipment
-        there = (("twisted", plant.kelly_twist), ("vibrated", plant.vibratory), ("driven", plant.impact_hammer),
-                 ("oscillated", plant.oscillator or plant.rotator))
+        there = (
+            ("twisted", plant.kelly_twist),
+            ("vibrated", plant.vibratory),
+            ("driven", plant.impact_hammer),
+            ("oscillated", plant.oscillator or plant.rotator),
+        )
         rates = self.site.rates.relative if self.site.rates else None
         return (self.cuts, self.seats, read_costs(self.limits, rates, share, [way for way, here in there if here]), self.options())
 
@@ -87,19 +91,31 @@ class Workshop:
         limits, allowed = self.limits, self.site.site.allowed
         near = self.site.site.neighbours and self.gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
         finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
-        return Options(self.levels.starter_base_m, limits["introduce_margin_m"], -self.levels.casing_top_m,
-                       limits["hours_casing_set"], limits["hours_advance_m"], finish,
-                       most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits), shaking=bool(near),
-                       reach_m={way: limits[f"reach_{way}_m"] for way in WAYS}, over_water=self.site.site.setting == "water",
-                       temporary="temporary_casing" in allowed, permanent="permanent_casing" in allowed)
+        return Options(
+            self.levels.starter_base_m,
+            limits["introduce_margin_m"],
+            -self.levels.casing_top_m,
+            limits["hours_casing_set"],
+            limits["hours_advance_m"],
+            finish,
+            most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits),
+            shaking=bool(near),
+            reach_m={way: limits[f"reach_{way}_m"] for way in WAYS},
+            over_water=self.site.site.setting == "water",
+            temporary="temporary_casing" in allowed,
+            permanent="permanent_casing" in allowed,
+        )
 
     def hours(self, path: Path) -> dict[str, float]:
         """Give the drilling hours of every run of a path."""
         found: dict[str, float] = {}
         for segment in path.segments:
             for run in segment.runs:
-                hours = sum((min(cut.base_m, run.base_m) - max(cut.top_m, run.top_m)) / cut.rate_m_h for cut in self.cuts
-                            if cut.base_m > run.top_m and cut.top_m < run.base_m)
+                hours = sum(
+                    (min(cut.base_m, run.base_m) - max(cut.top_m, run.top_m)) / cut.rate_m_h
+                    for cut in self.cuts
+                    if cut.base_m > run.top_m and cut.top_m < run.base_m
+                )
                 found[f"{run.top_m:.3f}-{run.base_m:.3f}"] = hours
         return found
 
@@ -123,16 +139,24 @@ class Workshop:
 
     def stages(self, path: Path, hole: Hole) -> tuple[Stage, ...]:
         """Give the stages of a path."""
-        return make_stages(path, hole.casings, self.levels, hole.placement, hole.concrete, self.hours(path), self.limits,
-                           self.gatherer.frame.shaft)
+        return make_stages(
+            path, hole.casings, self.levels, hole.placement, hole.concrete, self.hours(path), self.limits, self.gatherer.frame.shaft
+        )
 
     def hole(self, path: Path, *, decided: bool = True) -> Hole:
         """Give the casings, placement and concrete of a path; worked out once, since plan, ladder and other ways ask for them."""
         if (path, decided) not in self._holes:
             casings = self.casings(path)
             placement = decide_placement(self.judged, path, self.dry_rise, decided=decided)
-            concrete = plan_concrete(self.gatherer, self.judged, casings, placement, (self.fluid(path), self.inside["water"]),
-                                     self.book.tables["overbreak"], self.limits)
+            concrete = plan_concrete(
+                self.gatherer,
+                self.judged,
+                casings,
+                placement,
+                (self.fluid(path), self.inside["water"]),
+                self.book.tables["overbreak"],
+                self.limits,
+            )
             self._holes[path, decided] = Hole(casings, placement, concrete)
         return self._holes[path, decided]
 
@@ -155,8 +179,15 @@ def stage_outcomes(shop: Workshop, path: Path) -> Outcomes:
     return shop.book.scopes["stage"].judge(stage_values(shop.gatherer, shop.judged, path, stages, concrete, hole.casings))
 
 
-def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...],
-                said: Sequence[Doubt], shop: Workshop | None = None) -> ShaftPlan:
+def build_shaft(
+    site: Site,
+    profile: Profile,
+    shaft: Shaft,
+    book: Rulebook,
+    taken: tuple[Assumption, ...],
+    said: Sequence[Doubt],
+    shop: Workshop | None = None,
+) -> ShaftPlan:
     """Plan one shaft: gather, judge, search, size, explain; ``shop`` is taken where it is gathered and judged already."""
     shop = shop or Workshop(site, profile, shaft, book, taken)
     ladder = climb(*shop.search_terms())
@@ -177,33 +208,69 @@ def build_shaft(site: Site, profile: Profile, shaft: Shaft, book: Rulebook, take
     method = method_of(intervals, shop.levels.starter_base_m)
     distance = gathered.base.value("boring_distance_m") if "boring_distance_m" in gathered.base.facts else None
     return ShaftPlan(
-        shaft.id, profile.id, distance.likely if isinstance(distance, Span) else None, shaft.diameter_m, shaft.tip_m,
-        method, decision(path, casings, placement, intervals, shop.levels), placement, intervals, stages, casings, slurry, fluid, concrete,
+        shaft.id,
+        profile.id,
+        distance.likely if isinstance(distance, Span) else None,
+        shaft.diameter_m,
+        shaft.tip_m,
+        method,
+        decision(path, casings, placement, intervals, shop.levels),
+        placement,
+        intervals,
+        stages,
+        casings,
+        slurry,
+        fluid,
+        concrete,
         make_quantities(shaft, path, casings, concrete, shop.judged, shop.levels, book.tables, shop.limits),
-        notes.assumptions(gathered, shop.judged, intervals, book), notes.open_hazards(shop.judged, intervals, book),
+        notes.assumptions(gathered, shop.judged, intervals, book),
+        notes.open_hazards(shop.judged, intervals, book),
         notes.cautions(shop.judged, shop.wide, stage, base, intervals, book),
         notes.gaps(shop.judged, shop.wide, stage, base, book),
         _cautious(shop, ladder.cautious if ladder else None, path, firm),
-        (*(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
-         *relief(shop, ladder.best if ladder else None)),
-        round(path.cost, 6), fluid_of(path, shop.levels), shaft.cutoff_m, shaft.count,
-        (*_doubts(said, profile, shaft), *gathered.doubts), log_of(shop.gatherer),
-        design=design_of(shop.gatherer, shop.levels), ladder=make_rungs(shop, ladder))
+        (
+            *(_alternate(shop, family, other, path, firm) for family, other in (ladder.others if ladder else ())),
+            *relief(shop, ladder.best if ladder else None),
+        ),
+        round(path.cost, 6),
+        fluid_of(path, shop.levels),
+        shaft.cutoff_m,
+        shaft.count,
+        (*_doubts(said, profile, shaft), *gathered.doubts),
+        log_of(shop.gatherer),
+        design=design_of(shop.gatherer, shop.levels),
+        ladder=make_rungs(shop, ladder),
+    )
 
 
 def _doubts(said: Sequence[Doubt], profile: Profile, shaft: Shaft) -> tuple[str, ...]:
     """Give the doubts about this shaft, its boring and the site as a whole."""
     mine = {f"boring {profile.id}", f"shaft {shaft.id}"}
-    return tuple(f"{doubt.where}: {doubt.message}; {doubt.action}" for doubt in said
-                 if not doubt.where.startswith(("boring ", "shaft ")) or doubt.where.split(",")[0] in mine)
+    return tuple(
+        f"{doubt.where}: {doubt.message}; {doubt.action}"
+        for doubt in said
+        if not doubt.where.startswith(("boring ", "shaft ")) or doubt.where.split(",")[0] in mine
+    )
 
 
 def _nothing(shop: Workshop) -> Path:
     """Give a path that claims nothing, for a shaft that no sequence builds."""
     start, tip = shop.levels.starter_base_m, shop.cuts[-1].base_m
     run = Run(start, tip, "cased_balanced")
-    segment = Segment(start, tip, (run,), "none", None, tip, keep=False, sealed="no", embedment_m=0.0, stratum=-1, bails=False,
-                      score=(tip, 0.0, 0.0, 0.0, 0.0, 0))
+    segment = Segment(
+        start,
+        tip,
+        (run,),
+        "none",
+        None,
+        tip,
+        keep=False,
+        sealed="no",
+        embedment_m=0.0,
+        stratum=-1,
+        bails=False,
+        score=(tip, 0.0, 0.0, 0.0, 0.0, 0),
+    )
     return Path((segment,), segment.score, built=False)
 
 
@@ -231,8 +298,16 @@ def _cautious(shop: Workshop, cautious: Path | None, best: Path, firm: Mapping[f
         return None
     hole = shop.hole(cautious)
     why, trigger, settles = differs(best, shop.judged, shop.book)
-    return CautiousPlan(shop.intervals(cautious, firm), shop.stages(cautious, hole), hole.casings, shop.slurry(cautious),
-                        round(cautious.cost, 6), why, trigger, settles)
+    return CautiousPlan(
+        shop.intervals(cautious, firm),
+        shop.stages(cautious, hole),
+        hole.casings,
+        shop.slurry(cautious),
+        round(cautious.cost, 6),
+        why,
+        trigger,
+        settles,
+    )
 
 
 def _alternate(shop: Workshop, family: str, path: Path | None, best: Path, firm: Mapping[float, bool]) -> Alternate:

@@ -42,8 +42,9 @@ class Column:
     def content(self, level_m: float, shoe_m: float) -> float:
         """Give the concrete in m3 that stands to a level inside the casing while its shoe is at a depth."""
         start = max(level_m, shoe_m)
-        total = self.more_m3 + sum(area(piece.diameter_m) * (piece.base_m - max(piece.top_m, start))
-                                   for piece in self.pieces if piece.base_m > start)
+        total = self.more_m3 + sum(
+            area(piece.diameter_m) * (piece.base_m - max(piece.top_m, start)) for piece in self.pieces if piece.base_m > start
+        )
         first = self.pieces[0]
         if start < first.top_m:
             total += area(first.diameter_m) * (first.top_m - start)
@@ -64,8 +65,11 @@ class Column:
 
     def _around(self, level_m: float, shoe_m: float) -> float:
         top = annulus_level(level_m, self.fluid_level_m, self.fluid_kn_m3, self.concrete_kn_m3)
-        return sum((area(piece.diameter_m) - area(self.outside_m)) * (piece.base_m - max(piece.top_m, top))
-                   for piece in self.free(shoe_m) if piece.base_m > top)
+        return sum(
+            (area(piece.diameter_m) - area(self.outside_m)) * (piece.base_m - max(piece.top_m, top))
+            for piece in self.free(shoe_m)
+            if piece.base_m > top
+        )
 
     def level(self, volume_m3: float, shoe_m: float) -> float:
         """Give the depth to which a volume stands inside the casing; content grows in straight lines between kinks."""

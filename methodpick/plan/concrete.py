@@ -19,8 +19,15 @@ from methodpick.plan.volumes import Part, below, curve_of, parts_of
 from methodpick.vocabulary.tables import Table
 
 
-def plan_concrete(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[Casing], placement: Placement,
-                  fluids: tuple[Inside | None, Inside | None], overbreak: Table, limits: Mapping[str, float]) -> Concrete:
+def plan_concrete(
+    gatherer: Gatherer,
+    judged: Sequence[Judged],
+    casings: Sequence[Casing],
+    placement: Placement,
+    fluids: tuple[Inside | None, Inside | None],
+    overbreak: Table,
+    limits: Mapping[str, float],
+) -> Concrete:
     """Give placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
 
     ``fluids`` are what was drilled under, and what stands in the hole when it is concreted wet.
@@ -42,12 +49,36 @@ def plan_concrete(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequenc
     bulging = [one.slice.sheet.span("bulging_ratio").likely for one in judged if "bulging_ratio" in one.slice.sheet.facts]
     truck = limits["truck_m3"]
     return Concrete(
-        "tremie" if wet else "free_fall", placement.why, theoretical, fill, fill + low, expected, fill + high, pour_hours,
-        None if wet else shaft.tip_m - shaft.cutoff_m, limits["tremie_embedment_m"] if wet else None, pulls,
-        max((value for value in bulging if value is not None), default=None), fill - theoretical, low, likely, high, over_pour, finish,
-        limits[f"slump_{kind}_min_m"], limits[f"slump_{kind}_max_m"], _tremie(parts, inside, limits) if inside is not None else None,
-        truck, ceil((expected + over_pour) / truck), ceil((fill + high + over_pour) / truck), truck / limits["pour_rate_m3_h"],
-        pull_hours, wait + pour_hours + wetted_hours, limits["workable_h"], curve_of(parts))
+        "tremie" if wet else "free_fall",
+        placement.why,
+        theoretical,
+        fill,
+        fill + low,
+        expected,
+        fill + high,
+        pour_hours,
+        None if wet else shaft.tip_m - shaft.cutoff_m,
+        limits["tremie_embedment_m"] if wet else None,
+        pulls,
+        max((value for value in bulging if value is not None), default=None),
+        fill - theoretical,
+        low,
+        likely,
+        high,
+        over_pour,
+        finish,
+        limits[f"slump_{kind}_min_m"],
+        limits[f"slump_{kind}_max_m"],
+        _tremie(parts, inside, limits) if inside is not None else None,
+        truck,
+        ceil((expected + over_pour) / truck),
+        ceil((fill + high + over_pour) / truck),
+        truck / limits["pour_rate_m3_h"],
+        pull_hours,
+        wait + pour_hours + wetted_hours,
+        limits["workable_h"],
+        curve_of(parts),
+    )
 
 
 def _finish(cutoff_m: float, outside: Outside, limits: Mapping[str, float], *, wet: bool) -> float:
@@ -60,14 +91,22 @@ def _finish(cutoff_m: float, outside: Outside, limits: Mapping[str, float], *, w
     return max(0.0, cutoff_m - limits["overcast_m"] if wet else min(cutoff_m, outside.water_level(cutoff_m)))
 
 
-def _pulls(gatherer: Gatherer, casings: Sequence[Casing], fluids: tuple[Inside | None, Inside | None], outside: Outside,
-           finish_m: float, parts: Sequence[Part], limits: Mapping[str, float]) -> tuple[PullStep, ...]:
+def _pulls(
+    gatherer: Gatherer,
+    casings: Sequence[Casing],
+    fluids: tuple[Inside | None, Inside | None],
+    outside: Outside,
+    finish_m: float,
+    parts: Sequence[Part],
+    limits: Mapping[str, float],
+) -> tuple[PullStep, ...]:
     """Give the lifts; fluid that stands around a casing above the finished level only runs onto the concrete and is not counted."""
     shaft = gatherer.frame.shaft
     if fluids[0] is not None:
         outside = replace(outside, fluid=replace(fluids[0], level_m=max(fluids[0].level_m, finish_m)))
-    terms = Terms(outside, fluids[1], limits["concrete_unit_weight_kn_m3"], limits["shoe_margin_kpa"], limits["pull_head_m"],
-                  max(0.0, finish_m))
+    terms = Terms(
+        outside, fluids[1], limits["concrete_unit_weight_kn_m3"], limits["shoe_margin_kpa"], limits["pull_head_m"], max(0.0, finish_m)
+    )
     main = gatherer.aquifers[0].level_m
     water = main.likely if main.likely is not None else main.high if gatherer.aquifers[0].read else None
     hole = bores(shaft.diameter_m, socket_of(shaft), shaft.tip_m, casings)
@@ -89,7 +128,8 @@ def _tremie(parts: Sequence[Part], inside: Inside, limits: Mapping[str, float]) 
     across = lowest.fill_m3 / (lowest.base_m - lowest.top_m)
     pipe, gap, embedded = limits["tremie_pipe_m"], limits["tremie_gap_m"], limits["tremie_start_m"]
     fluid_m = max(0.0, lowest.base_m - inside.level_m - gap - embedded)
-    charge = tremie_charge((across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, GRAVITY * inside.density_kg_m3,
-                           limits["concrete_unit_weight_kn_m3"])
+    charge = tremie_charge(
+        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, GRAVITY * inside.density_kg_m3, limits["concrete_unit_weight_kn_m3"]
+    )
     lift = below(parts, max(parts[0].top_m, lowest.base_m - gap - limits["tremie_embedment_m"]))[1]
     return Tremie(pipe, gap, limits["tremie_embedment_m"], charge, lift)

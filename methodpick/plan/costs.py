@@ -37,6 +37,7 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
     >>> read_costs(defaultdict(lambda: 2.0), {"cost_dry_m": 1.5}, 4).per_m["dry"]
     1.5
     """
+
     def cost(name: str) -> float:
         own = (rates or {}).get(name)
         return float(own) if isinstance(own, (int, float)) else limits[name]
@@ -45,6 +46,16 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
     ways = ("twisted", "vibrated", "driven", "oscillated")
     plant = {fluid: cost(f"cost_plant_{fluid}") * share for fluid in _FLUIDS}
     plant |= {way: 0.0 if way in at_hand else cost(f"cost_plant_{way}") * share for way in ways}
-    return Costs({state: cost(f"cost_{state}_m") for state in STATES}, plant, cost("cost_string"),
-                 cost("cost_casing_m"), cost("cost_permanent_m"), {way: cost(f"cost_advance_{way}_m") for way in ways},
-                 cost("cost_seal_test"), cost("cost_exchange"), cost("cost_tremie"), cost("cost_should_m"), cost("cost_point_m"))
+    return Costs(
+        {state: cost(f"cost_{state}_m") for state in STATES},
+        plant,
+        cost("cost_string"),
+        cost("cost_casing_m"),
+        cost("cost_permanent_m"),
+        {way: cost(f"cost_advance_{way}_m") for way in ways},
+        cost("cost_seal_test"),
+        cost("cost_exchange"),
+        cost("cost_tremie"),
+        cost("cost_should_m"),
+        cost("cost_point_m"),
+    )

@@ -90,8 +90,7 @@ class Edges:
         wet = runs[-1].state != "dry"
         if wet:
             score = plus(score, (0.0, 0.0, 0.0, 0.0, self.costs.tremie, 0))
-        segment = Segment(node.depth_m, self.tip, runs, "none", None, self.tip, False, "no", 0.0, -1,
-                          self._bails(node, runs), score)
+        segment = Segment(node.depth_m, self.tip, runs, "none", None, self.tip, False, "no", 0.0, -1, self._bails(node, runs), score)
         yield segment, Node(self.tip, node.strings, "end", wet, fluid, self._paid(node, runs))
 
     def _score(self, node: Node, runs: tuple[Run, ...]) -> Score | None:
@@ -120,8 +119,9 @@ class Edges:
     def _bails(node: Node, runs: tuple[Run, ...]) -> bool:
         return node.wet and runs[0].state == "dry"
 
-    def _cased(self, node: Node, seat: Seat, runs: tuple[Run, ...], fluid: str, how: str, way: str | None,
-               ahead_m: float) -> Iterator[tuple[Segment, Node]]:
+    def _cased(
+        self, node: Node, seat: Seat, runs: tuple[Run, ...], fluid: str, how: str, way: str | None, ahead_m: float
+    ) -> Iterator[tuple[Segment, Node]]:
         drilled = self._score(node, runs)
         if drilled is None:
             return
@@ -141,8 +141,20 @@ class Edges:
             return
         for keep, extra in self._kept(seat):
             score = plus(least, extra)
-            segment = Segment(node.depth_m, seat.depth_m, runs, how, way, ahead_m, keep, seat.seals, seat.embedment_m,
-                              seat.stratum, self._bails(node, runs), score)
+            segment = Segment(
+                node.depth_m,
+                seat.depth_m,
+                runs,
+                how,
+                way,
+                ahead_m,
+                keep,
+                seat.seals,
+                seat.embedment_m,
+                seat.stratum,
+                self._bails(node, runs),
+                score,
+            )
             yield segment, Node(seat.depth_m, node.strings + 1, "end" if at_tip else seat.seals, wet, fluid, paid)
 
     def _string_cost(self, seat: Seat) -> float:

@@ -22,8 +22,14 @@ _PULLS = {"pull", "remove_starter"}
 Three = tuple[float, float, float]
 
 
-def extractions(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[Casing], stages: Sequence[Stage],
-                tables: Mapping[str, Table], shift_h: float) -> tuple[Extraction, ...]:
+def extractions(
+    gatherer: Gatherer,
+    judged: Sequence[Judged],
+    casings: Sequence[Casing],
+    stages: Sequence[Stage],
+    tables: Mapping[str, Table],
+    shift_h: float,
+) -> tuple[Extraction, ...]:
     """Give the pull on every temporary casing, in the order of the casings.
 
     Ground that a predrilled hole or a wider casing keeps off the casing gives no friction; ground that no log tells of gives
@@ -34,8 +40,13 @@ def extractions(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[
         if casing.kind == "permanent":
             continue
         hours = residence(casing, stages, shift_h)
-        touching = [(one, top, base) for one in judged if one.cut.decided
-                    for top, base in [_touched(casing, casings, one.slice)] if base - top > TOUCH_M]
+        touching = [
+            (one, top, base)
+            for one in judged
+            if one.cut.decided
+            for top, base in [_touched(casing, casings, one.slice)]
+            if base - top > TOUCH_M
+        ]
         friction = [0.0, 0.0, 0.0]
         risk, where = 0, ""
         for one, top, base in touching:
@@ -48,8 +59,23 @@ def extractions(gatherer: Gatherer, judged: Sequence[Judged], casings: Sequence[
                 risk, where = worst, one.slice.stratum.layer.description or one.slice.stratum.likely
         light, heavy = hanging_weight(casing.mass_kg, CONCRETE_KG_M3), hanging_weight(casing.mass_kg, 0.0)
         low, likely, high = friction
-        found.append(Extraction(number, casing.kind, round(hours, 2), light, heavy, low, likely, high, light + low, heavy + likely,
-                                heavy + high, cast("Literal['low', 'medium', 'high']", _RISKS[risk]), where))
+        found.append(
+            Extraction(
+                number,
+                casing.kind,
+                round(hours, 2),
+                light,
+                heavy,
+                low,
+                likely,
+                high,
+                light + low,
+                heavy + likely,
+                heavy + high,
+                cast("Literal['low', 'medium', 'high']", _RISKS[risk]),
+                where,
+            )
+        )
     return tuple(found)
 
 
@@ -59,7 +85,7 @@ def residence(casing: Casing, stages: Sequence[Stage], shift_h: float) -> float:
     ends = [index for index, stage in enumerate(stages) if stage.action in _PULLS and abs(stage.base_m - casing.base_m) < 2e-3]
     if not starts:
         return 0.0
-    work = sum(stage.hours or 0.0 for stage in stages[starts[0]:(ends[-1] if ends else len(stages) - 1) + 1])
+    work = sum(stage.hours or 0.0 for stage in stages[starts[0] : (ends[-1] if ends else len(stages) - 1) + 1])
     return work + int(work / shift_h) * max(0.0, 24.0 - shift_h)
 
 
@@ -83,8 +109,10 @@ def _friction(gatherer: Gatherer, one: Slice, ends: tuple[float, float], values:
         middle = ground.su.likely if ground.su.likely is not None else (ground.su.low + ground.su.high) / 2
         full = [clay_adhesion(max(su, 1.0), max(vertical, 1.0)) for su in (ground.su.low, middle, ground.su.high)]
     elif side:
-        full = [max(sand_friction(vertical, beta, limit), own) for beta, limit, own in
-                zip(side["friction_share"], side["friction_limit_kpa"], side["friction_own_kpa"], strict=True)]
+        full = [
+            max(sand_friction(vertical, beta, limit), own)
+            for beta, limit, own in zip(side["friction_share"], side["friction_limit_kpa"], side["friction_own_kpa"], strict=True)
+        ]
     low, likely, high = (stress_ * part for stress_, part in zip(full, share, strict=True))
     return low, likely, high
 

@@ -14,8 +14,13 @@ from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, Value, one, point, whether
 
 FLUIDS = ("water", "polymer", "mineral")
-_BY = {"twisted": "by twisting", "vibrated": "by vibration", "driven": "by driving", "oscillated": "by oscillator or rotator",
-       None: "by pushing"}
+_BY = {
+    "twisted": "by twisting",
+    "vibrated": "by vibration",
+    "driven": "by driving",
+    "oscillated": "by oscillator or rotator",
+    None: "by pushing",
+}
 _WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 
 
@@ -47,29 +52,47 @@ def decide_placement(judged: Sequence[Judged], path: Path, dry_rise: Limit, *, d
     near = rise.likely if rise.likely is not None else rise.high
     spread = f"likely {mark(near, 'm/h')}, {mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
     if near > limit:
-        return Placement("wet", f"Water would rise in the emptied hole by more than {said} ({spread}): let it fill and "
-                         "place by tremie.")
+        return Placement("wet", f"Water would rise in the emptied hole by more than {said} ({spread}): let it fill and place by tremie.")
     if rise.high > limit:
-        return Placement("dry", f"Water likely rises slower than {said} ({spread}); measure the rise before the pour, and "
-                         "fill and tremie if it is faster.")
+        return Placement(
+            "dry",
+            f"Water likely rises slower than {said} ({spread}); measure the rise before the pour, and fill and tremie if it is faster.",
+        )
     return Placement("dry", f"Water rises slower than {said} ({spread}).")
 
 
-def stage_values(gatherer: Gatherer, judged: Sequence[Judged], path: Path, stages: Sequence[Stage], concrete: Concrete,
-                 casings: Sequence[Casing]) -> dict[str, Value]:
+def stage_values(
+    gatherer: Gatherer, judged: Sequence[Judged], path: Path, stages: Sequence[Stage], concrete: Concrete, casings: Sequence[Casing]
+) -> dict[str, Value]:
     """Give the facts of the finished hole on top of the site's and the shaft's."""
     values = gatherer.base.values()
     hours = sum(stage.hours or 0.0 for stage in stages)
     strings = path.strings
-    soft = any(one_.slice.stratum.likely == "organic" or (one_.slice.stratum.likely == "clay" and one_.cut.decided and one_.slice
-               .sheet.choice("consistency").likely in {"very_soft", "soft"}) for one_ in judged)
-    values.update({
-        "hours_open": point(hours), "hole_rise_m_h": hole_rise(judged, path), "hole_has_fluid": whether(path.last != "dry"),
-        "seal_certain": whether(all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False),
-        "pour_hours": point(concrete.pour_hours), "uses_temporary_casing": whether(any(not one_.keep for one_ in strings)),
-        "uses_permanent_casing": whether(any(one_.keep for one_ in strings)), "fluid": one(path.fluid or "no_fluid"),
-        "stage_soft_clay": whether(soft), "stage_clean_ground": whether(_clean_under_fluid(judged, path)),
-        "strings": point(float(len(strings))), "vibrates": whether(any(one_.way in {"vibrated", "driven"} for one_ in strings))})
+    soft = any(
+        one_.slice.stratum.likely == "organic"
+        or (
+            one_.slice.stratum.likely == "clay"
+            and one_.cut.decided
+            and one_.slice.sheet.choice("consistency").likely in {"very_soft", "soft"}
+        )
+        for one_ in judged
+    )
+    values.update(
+        {
+            "hours_open": point(hours),
+            "hole_rise_m_h": hole_rise(judged, path),
+            "hole_has_fluid": whether(path.last != "dry"),
+            "seal_certain": whether(all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False),
+            "pour_hours": point(concrete.pour_hours),
+            "uses_temporary_casing": whether(any(not one_.keep for one_ in strings)),
+            "uses_permanent_casing": whether(any(one_.keep for one_ in strings)),
+            "fluid": one(path.fluid or "no_fluid"),
+            "stage_soft_clay": whether(soft),
+            "stage_clean_ground": whether(_clean_under_fluid(judged, path)),
+            "strings": point(float(len(strings))),
+            "vibrates": whether(any(one_.way in {"vibrated", "driven"} for one_ in strings)),
+        }
+    )
     values["free_fall_m"] = point(concrete.free_fall_m or 0.0)
     return values | _of_pulls(concrete, casings)
 
@@ -77,8 +100,11 @@ def stage_values(gatherer: Gatherer, judged: Sequence[Judged], path: Path, stage
 def _clean_under_fluid(judged: Sequence[Judged], path: Path) -> bool:
     """Tell whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
     runs = [run for segment in path.segments for run in segment.runs if run.state in FLUIDS]
-    return any(one_.slice.stratum.likely in {"clean_sand", "clean_gravel", "silty_gravel", "cobbles"} and any(
-        one_.slice.top_m < run.base_m and one_.slice.base_m > run.top_m for run in runs) for one_ in judged)
+    return any(
+        one_.slice.stratum.likely in {"clean_sand", "clean_gravel", "silty_gravel", "cobbles"}
+        and any(one_.slice.top_m < run.base_m and one_.slice.base_m > run.top_m for run in runs)
+        for one_ in judged
+    )
 
 
 def _of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]:
@@ -89,16 +115,22 @@ def _of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]
     seats = [casing.embedment for casing in casings if casing.embedment is not None]
     return {
         "casing_residence_h": point(max((pull.residence_h for pull in pulled), default=0.0)),
-        "stuck_risk": one(risk), "extraction_kn": max(forces, key=lambda span: span.high, default=point(0.0)),
-        "pull_unsafe": whether(any(not step.safe for step in concrete.pulls)), "concrete_hours": point(concrete.workable_needed_h),
+        "stuck_risk": one(risk),
+        "extraction_kn": max(forces, key=lambda span: span.high, default=point(0.0)),
+        "pull_unsafe": whether(any(not step.safe for step in concrete.pulls)),
+        "concrete_hours": point(concrete.workable_needed_h),
         "seat_short": whether(any(seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6 for seat in seats)),
-        "seat_uplift_factor": point(min([seat.uplift_factor for seat in seats if seat.uplift_factor is not None] + [1000.0]))}
+        "seat_uplift_factor": point(min([seat.uplift_factor for seat in seats if seat.uplift_factor is not None] + [1000.0])),
+    }
 
 
 def method_of(intervals: Sequence[Interval], starter_base_m: float) -> Method:
     """Name the method: the one support of the shaft, or a combination; the starter does not count."""
-    supports = {interval.support for interval in intervals
-                if not (interval.support == "temporary_casing" and interval.base_m <= starter_base_m + 1e-6)}
+    supports = {
+        interval.support
+        for interval in intervals
+        if not (interval.support == "temporary_casing" and interval.base_m <= starter_base_m + 1e-6)
+    }
     known = supports - {"undecided"}
     if not known:
         return "temporary_casing" if not supports and intervals else "undecided"
@@ -113,8 +145,10 @@ def fluid_of(path: Path, levels: Levels) -> float | None:
 def decision(path: Path, casings: Sequence[Casing], placement: Placement, intervals: Sequence[Interval], levels: Levels) -> str:
     """Say the method in one sentence."""
     if not path.built:
-        return ("No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
-                "and ask the engineer.")
+        return (
+            "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
+            "and ask the engineer."
+        )
     parts: list[str] = []
     strings = [casing for casing in casings if casing.kind != "starter"]
     number = 0

@@ -48,8 +48,7 @@ def socket_of(shaft: Shaft) -> tuple[float, float] | None:
     return (shaft.socket_top_m, shaft.socket_diameter_m) if shaft.socket_top_m and shaft.socket_diameter_m else None
 
 
-def bores(shaft_diameter_m: float, socket: tuple[float, float] | None, tip_m: float, casings: Sequence[Casing],
-          ) -> tuple[Bore, ...]:
+def bores(shaft_diameter_m: float, socket: tuple[float, float] | None, tip_m: float, casings: Sequence[Casing]) -> tuple[Bore, ...]:
     """Give the hole top down, as wide as the shaft, a casing that stood there, or the hole that was predrilled for it."""
     depths = sorted({0.0, tip_m} | ({socket[0]} if socket else set()) | _ends(casings, tip_m))
     found = []

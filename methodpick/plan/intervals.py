@@ -84,11 +84,15 @@ def _in_starter(path: Path, judged: Judged) -> Held:
     return Held("temporary_casing", None, "cased_plug", ())
 
 
-def make_intervals(path: Path, judged: Sequence[Judged], starter_base_m: float, book: Rulebook,
-                   firm: Mapping[float, bool], told: Told) -> tuple[Interval, ...]:
+def make_intervals(
+    path: Path, judged: Sequence[Judged], starter_base_m: float, book: Rulebook, firm: Mapping[float, bool], told: Told
+) -> tuple[Interval, ...]:
     """Give the intervals from the ground to the tip, equal neighbours merged."""
-    cuts = sorted({run.top_m for segment in path.segments for run in segment.runs}
-                  | {run.base_m for segment in path.segments for run in segment.runs} | {starter_base_m})
+    cuts = sorted(
+        {run.top_m for segment in path.segments for run in segment.runs}
+        | {run.base_m for segment in path.segments for run in segment.runs}
+        | {starter_base_m}
+    )
     found: list[Interval] = []
     for one in judged:
         top, base = one.slice.top_m, one.slice.base_m
@@ -104,11 +108,19 @@ def _interval(top_m: float, base_m: float, held: Held, one: Judged, book: Rulebo
     confidence: Confidence = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
     state = held.fluid or (held.drilled_in if held.support == "dry" else None) or _casing_state(held)
     return Interval(
-        top_m, base_m, words.layer.description or words.layer.symbol or "no data", words.likely or "unknown", held.support,
-        held.fluid, held.drilled_in, held.later_in, confidence,
+        top_m,
+        base_m,
+        words.layer.description or words.layer.symbol or "no data",
+        words.likely or "unknown",
+        held.support,
+        held.fluid,
+        held.drilled_in,
+        held.later_in,
+        confidence,
         {name: _verdict(one.verdicts[name]) for name in STATES},
         {name: _verdict(one.verdicts[name]) for name in ("pull_out", "leave_in")},
-        _reasons(one, held, state, book, told))
+        _reasons(one, held, state, book, told),
+    )
 
 
 def _casing_state(held: Held) -> str:
@@ -122,11 +134,19 @@ def _verdict(one: Verdict) -> StateVerdict:
 def _reasons(one: Judged, held: Held, state: str, book: Rulebook, told: Told) -> tuple[Reason, ...]:
     """Give why the support holds and why the lighter ones do not."""
     if held.support == "undecided" and one.cut.decided:
-        out = dict.fromkeys((name, rule) for name in STATES for rule in one.verdicts[name].rules
-                            if one.verdicts[name].state == "ruled_out" and book.by_id[rule].effect == "exclude")
+        out = dict.fromkeys(
+            (name, rule)
+            for name in STATES
+            for rule in one.verdicts[name].rules
+            if one.verdicts[name].state == "ruled_out" and book.by_id[rule].effect == "exclude"
+        )
         told_once = {rule: reason_of(one, name, rule, book, told) for name, rule in reversed(out)}
-        return (Reason("no-way", "No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed.", (), {},
-                       "read"), *tuple(told_once.values())[:MOST_REASONS - 1])
+        return (
+            Reason(
+                "no-way", "No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed.", (), {}, "read"
+            ),
+            *tuple(told_once.values())[: MOST_REASONS - 1],
+        )
     if held.support == "undecided":
         return (Reason("no-data", "The log says nothing at this depth, so nothing is claimed here.", (), {}, "read"),)
     wanted: list[tuple[str, str]] = []
@@ -136,8 +156,9 @@ def _reasons(one: Judged, held: Held, state: str, book: Rulebook, told: Told) ->
     elif held.support == "slurry":
         lighter = ["dry"]
     for name in lighter:
-        wanted += [(name, rule) for rule in (*one.verdicts[name].rules, *one.verdicts[name].open_musts)
-                   if book.by_id[rule].effect == "exclude"]
+        wanted += [
+            (name, rule) for rule in (*one.verdicts[name].rules, *one.verdicts[name].open_musts) if book.by_id[rule].effect == "exclude"
+        ]
     mine = one.verdicts[state]
     wanted += [(state, rule) for rule in (*mine.open_musts, *mine.should, *mine.suits)]
     reasons: dict[str, Reason] = {}
@@ -163,8 +184,7 @@ def _reason(one: Judged, state: str, rule_id: str, book: Rulebook) -> Reason:
     rule = book.by_id[rule_id]
     values = one.values(state)
     text = put_in(rule, values, book, mark_plainly)
-    facts = {name: fact_value(name, values.get(name), one.slice.sheet.facts.get(name), book)
-             for name in rests_on(rule, values, book)}
+    facts = {name: fact_value(name, values.get(name), one.slice.sheet.facts.get(name), book) for name in rests_on(rule, values, book)}
     return Reason(rule_id, text, tuple(Citation(one_.key, one_.where) for one_ in rule.source), facts, weakest(rule, book))
 
 
@@ -198,9 +218,16 @@ def _merge(found: Sequence[Interval]) -> tuple[Interval, ...]:
 
 def _alike(first: Interval, second: Interval) -> bool:
     return (first.layer, first.support, first.fluid, first.drilled_in, first.later_in, first.confidence) == (
-        second.layer, second.support, second.fluid, second.drilled_in, second.later_in, second.confidence) and (
+        second.layer,
+        second.support,
+        second.fluid,
+        second.drilled_in,
+        second.later_in,
+        second.confidence,
+    ) and (
         {name: verdict.state for name, verdict in first.verdicts.items()}
-        == {name: verdict.state for name, verdict in second.verdicts.items()})
+        == {name: verdict.state for name, verdict in second.verdicts.items()}
+    )
 
 
 def _joined(first: Sequence[Reason], second: Sequence[Reason]) -> tuple[Reason, ...]:

@@ -39,15 +39,15 @@ class Judged:
         return values
 
 
-def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, Inside | None],
-          ) -> tuple[tuple[Judged, ...], tuple[Outcomes, ...]]:
+def judge(
+    gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, Inside | None]
+) -> tuple[tuple[Judged, ...], tuple[Outcomes, ...]]:
     """Judge all slices; gives them with the outcomes of the site and shaft rules."""
     wide = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
     return tuple(_one(gatherer, cut, book, inside, wide) for cut in slices), wide
 
 
-def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, Inside | None],
-         wide: tuple[Outcomes, ...]) -> Judged:
+def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, Inside | None], wide: tuple[Outcomes, ...]) -> Judged:
     values = piece.sheet.values()
     outcomes = book.scopes["slice"].judge(values)
     start = book.scopes["slice_state"].start(values)
@@ -74,11 +74,21 @@ def _cut(piece: Slice, verdicts: Mapping[str, Verdict], dry: Outcomes, book: Rul
     near = shaken_too_near(sheet, limits)
     metres = rate.likely if isinstance(rate, Span) and rate.likely is not None else limits["drilling_rate_unknown_m_h"]
     return Cut(
-        piece.top_m, piece.base_m, piece.stratum.logged, ranks,
-        {state: len(verdicts[state].should) for state in STATES}, {state: verdicts[state].points for state in STATES},
-        limits[f"stand_up_{likely}_h"], limits[f"stand_up_{worst}_h"], max(metres, 0.1),
-        frozenset(way for way in WAYS if _gets_through(sheet, way) and not (near and way in SHAKING)), RANK[verdicts["pull_out"].state],
-        RANK[verdicts["leave_in"].state], piece.stratum.index, verdicts["dry"].state in {"allowed", "discouraged"})
+        piece.top_m,
+        piece.base_m,
+        piece.stratum.logged,
+        ranks,
+        {state: len(verdicts[state].should) for state in STATES},
+        {state: verdicts[state].points for state in STATES},
+        limits[f"stand_up_{likely}_h"],
+        limits[f"stand_up_{worst}_h"],
+        max(metres, 0.1),
+        frozenset(way for way in WAYS if _gets_through(sheet, way) and not (near and way in SHAKING)),
+        RANK[verdicts["pull_out"].state],
+        RANK[verdicts["leave_in"].state],
+        piece.stratum.index,
+        verdicts["dry"].state in {"allowed", "discouraged"},
+    )
 
 
 def _lifted(dry: Outcomes) -> int:

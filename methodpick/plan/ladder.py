@@ -17,9 +17,14 @@ from methodpick.plan.search import search
 from methodpick.spoken import mark, mark_plainly
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
-FAMILY_WORDS = {"dry": "all dry", "slurry": "fluid to the tip", "casing_then_dry": "partial casing, then dry",
-                "casing_then_fluid": "partial casing, then fluid",
-                "full_depth_casing": "casing to the tip", "permanent_casing": "permanent casing"}
+FAMILY_WORDS = {
+    "dry": "all dry",
+    "slurry": "fluid to the tip",
+    "casing_then_dry": "partial casing, then dry",
+    "casing_then_fluid": "partial casing, then fluid",
+    "full_depth_casing": "casing to the tip",
+    "permanent_casing": "permanent casing",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +55,7 @@ def climb(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Opt
     if cautious is not None and same(cautious, best):
         cautious = None
     mine = family_of(best)
-    others = tuple((family, search(lengths, seats, costs, replace(options, family=family)))
-                   for family in FAMILIES if family != mine)
+    others = tuple((family, search(lengths, seats, costs, replace(options, family=family))) for family in FAMILIES if family != mine)
     worst = search(Lengths([_worst(cut) for cut in cuts], seats, costs, cautious=True), seats, costs, options)
     return Ladder(best, cautious, others, worst)
 
@@ -65,7 +69,8 @@ def _worst(cut: Cut) -> Cut:
 def same(first: Path, second: Path) -> bool:
     """Tell whether two paths are built alike."""
     return [(s.top_m, s.base_m, s.runs, s.casing, s.way, s.keep) for s in first.segments] == [
-        (s.top_m, s.base_m, s.runs, s.casing, s.way, s.keep) for s in second.segments]
+        (s.top_m, s.base_m, s.runs, s.casing, s.way, s.keep) for s in second.segments
+    ]
 
 
 def family_of(path: Path) -> str:
@@ -111,14 +116,22 @@ def _because(path: Path, judged: Sequence[Judged], book: Rulebook) -> str:
 
 def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
     fluids = ("mineral", "polymer", "water")
-    states = {"dry": ("dry",), "slurry": fluids, "casing_then_dry": ("dry",), "casing_then_fluid": fluids,
-              "full_depth_casing": ("cased_plug", "cased_balanced"), "permanent_casing": ("leave_in",)}[family]
+    states = {
+        "dry": ("dry",),
+        "slurry": fluids,
+        "casing_then_dry": ("dry",),
+        "casing_then_fluid": fluids,
+        "full_depth_casing": ("cased_plug", "cased_balanced"),
+        "permanent_casing": ("leave_in",),
+    }[family]
     order = judged if not family.startswith("casing_then") else tuple(reversed(judged))
     for one in order:
         if one.cut.decided and all(one.verdicts[state].state == "ruled_out" for state in states):
             rule = book.by_id[one.verdicts[states[0]].rules[0]]
-            return (f"Ruled out from {mark(one.slice.top_m, 'm')} to {mark(one.slice.base_m, 'm')}: "
-                    f"{put_in(rule, one.values(states[0]), book, mark_plainly)}")
+            return (
+                f"Ruled out from {mark(one.slice.top_m, 'm')} to {mark(one.slice.base_m, 'm')}: "
+                f"{put_in(rule, one.values(states[0]), book, mark_plainly)}"
+            )
     if family == "casing_then_dry":
         return "No layer seals a casing above ground that stands dry to the tip."
     if family == "casing_then_fluid":
@@ -148,12 +161,18 @@ def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, 
                         reasons.append(text)
                     hazards.append(rule.hazard.replace("-", " "))
                     values = one.values(run.state)
-                    asks += [book.catalogue.facts[fact].ask for fact in rule.facts if book.catalogue.facts[fact].ask
-                             and not (fact in values and values[fact].certain)]
+                    asks += [
+                        book.catalogue.facts[fact].ask
+                        for fact in rule.facts
+                        if book.catalogue.facts[fact].ask and not (fact in values and values[fact].certain)
+                    ]
     why = " ".join(reasons) or "The wall may not stand for as long as the dry stage needs."
     seen = ", ".join(dict.fromkeys(hazards)) or "loosening or inflow"
-    return (why, f"On the first sign of {seen}, stop, fill the hole above the outside water level and go over to the cautious plan.",
-            next(iter(dict.fromkeys(asks)), "A trial shaft at this place."))
+    return (
+        why,
+        f"On the first sign of {seen}, stop, fill the hole above the outside water level and go over to the cautious plan.",
+        next(iter(dict.fromkeys(asks)), "A trial shaft at this place."),
+    )
 
 
 __all__ = ["FAMILIES", "FAMILY_WORDS", "RULED_OUT", "Ladder", "climb", "climb_best", "differs", "family_of", "why_not"]

@@ -42,19 +42,22 @@ class Lengths:
         if not cut.decided:
             return 1.0, 0.0, 0.0, 0.0, self._costs.per_m["dry"], 0
         rank = cut.rank[state]
-        cost = (self._costs.per_m[state] + self._costs.should_m * cut.should[state]
-                - self._costs.point_m * cut.points[state])
+        cost = self._costs.per_m[state] + self._costs.should_m * cut.should[state] - self._costs.point_m * cut.points[state]
         doubtful = 1.0 if self.cautious and rank == DOUBTFUL else 0.0
-        return (0.0, 1.0 if rank == UNLIKELY else 0.0, 1.0 if rank == UNKNOWN else 0.0, doubtful,
-                max(cost, 0.05), 0)
+        return (0.0, 1.0 if rank == UNLIKELY else 0.0, 1.0 if rank == UNKNOWN else 0.0, doubtful, max(cost, 0.05), 0)
 
     def _prefix(self, state: str) -> list[Score]:
         total = (0.0, 0.0, 0.0, 0.0, 0.0)
         sums: list[Score] = [(*total, 0)]
         for cut in self.cuts:
             rate, length = self._per_metre(cut, state), cut.length_m
-            total = (total[0] + rate[0] * length, total[1] + rate[1] * length, total[2] + rate[2] * length,
-                     total[3] + rate[3] * length, total[4] + rate[4] * length)
+            total = (
+                total[0] + rate[0] * length,
+                total[1] + rate[1] * length,
+                total[2] + rate[2] * length,
+                total[3] + rate[3] * length,
+                total[4] + rate[4] * length,
+            )
             sums.append((*total, 0))
         return sums
 
@@ -80,8 +83,16 @@ class Lengths:
             states = DRILLED_IN if any(first < middle < last for first, last in pushes) else DRILLED_IN[1:]
             rates = [self._per_metre(cut, state) for state in states if not cut.decided or cut.rank[state] != RULED_OUT]
             least, last, length = min(rates, default=NOTHING), rest[-1], base - top
-            rest.append((last[0] + least[0] * length, last[1] + least[1] * length, last[2] + least[2] * length,
-                         last[3] + least[3] * length, last[4] + least[4] * length, 0))
+            rest.append(
+                (
+                    last[0] + least[0] * length,
+                    last[1] + least[1] * length,
+                    last[2] + least[2] * length,
+                    last[3] + least[3] * length,
+                    last[4] + least[4] * length,
+                    0,
+                )
+            )
         return ends[:-1], rest[::-1]
 
     def least_below(self, depth_m: float) -> Score:
@@ -108,9 +119,14 @@ class Lengths:
         at = self.index(depth_m)
         cut, before, after = self.cuts[at], self._sums[state][at], self._sums[state][at + 1]
         part = (depth_m - cut.top_m) / cut.length_m
-        return (before[0] + part * (after[0] - before[0]), before[1] + part * (after[1] - before[1]),
-                before[2] + part * (after[2] - before[2]), before[3] + part * (after[3] - before[3]),
-                before[4] + part * (after[4] - before[4]), 0)
+        return (
+            before[0] + part * (after[0] - before[0]),
+            before[1] + part * (after[1] - before[1]),
+            before[2] + part * (after[2] - before[2]),
+            before[3] + part * (after[3] - before[3]),
+            before[4] + part * (after[4] - before[4]),
+            0,
+        )
 
     def score(self, state: str, top_m: float, base_m: float) -> Score | None:
         """Give the score of drilling a length in a state, None where a cut rules it out."""
@@ -125,8 +141,14 @@ class Lengths:
         if self.blocked(state, top_m) < base_m - TOLERANCE_M:
             return None
         first, last = self._sum_to(state, top_m), self._sum_to(state, base_m)
-        return (_clean(last[0] - first[0]), _clean(last[1] - first[1]), _clean(last[2] - first[2]),
-                _clean(last[3] - first[3]), last[4] - first[4], 0)
+        return (
+            _clean(last[0] - first[0]),
+            _clean(last[1] - first[1]),
+            _clean(last[2] - first[2]),
+            _clean(last[3] - first[3]),
+            last[4] - first[4],
+            0,
+        )
 
     def blocked(self, state: str, top_m: float) -> float:
         """Give the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""

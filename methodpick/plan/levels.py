@@ -68,8 +68,13 @@ def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
     stick_up = max(limits["stick_up_m"], grade - top + free)
-    return Levels(grade, {fluid: round(level, 3) for fluid, level in levels.items()}, round(stick_up, 3),
-                  starter_base(gatherer, limits, -top), max(0.0, round(missing, 3)))
+    return Levels(
+        grade,
+        {fluid: round(level, 3) for fluid, level in levels.items()},
+        round(stick_up, 3),
+        starter_base(gatherer, limits, -top),
+        max(0.0, round(missing, 3)),
+    )
 
 
 def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m: float) -> float:
@@ -101,7 +106,12 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
 def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
     """Give what stands inside the hole in every state."""
     water = Inside(limits["water_density_kg_m3"], levels.fluid_m["water"])
-    return {"dry": None, "water": water,
-            "polymer": Inside(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
-            "mineral": Inside(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
-            "cased_dry": None, "cased_balanced": water, "cased_plug": water}
+    return {
+        "dry": None,
+        "water": water,
+        "polymer": Inside(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
+        "mineral": Inside(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
+        "cased_dry": None,
+        "cased_balanced": water,
+        "cased_plug": water,
+    }

@@ -16,18 +16,26 @@ from methodpick.vocabulary.values import Value
 
 AQUIFER_WORDS = {
     "water-season": ("water level", "A settled level swings by the season.", "a swing of 1 m either way"),
-    "water-while-drilling": ("water level", "A level met while drilling is not a settled one; in tight ground it reads low.",
-                             "a level up to 1.5 m higher"),
-    "strike-rise-not-recorded": ("head of the strike", "The rise after the strike was not recorded.",
-                                 "a likely rise of 3 m; up to the ground is possible"),
+    "water-while-drilling": (
+        "water level",
+        "A level met while drilling is not a settled one; in tight ground it reads low.",
+        "a level up to 1.5 m higher",
+    ),
+    "strike-rise-not-recorded": (
+        "head of the strike",
+        "The rise after the strike was not recorded.",
+        "a likely rise of 3 m; up to the ground is possible",
+    ),
     "upper-water-like-below": ("upper water level", "No reading belongs to the upper ground.", "the level of the water read below"),
-    "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.",
-                                "the level of the read water above it"),
+    "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.", "the level of the read water above it"),
 }
-_INPUTS = {"advance_possible": ("plant_vibratory", "plant_twist", "plant_oscillator", "plant_rotator", "plant_impact", "cobbles",
-                                "boulders"),
-           "support_margin_kpa": ("density",), "cohesion_margin_kpa": ("density", "cemented"), "overload_share": ("consistency",),
-           "overload_ratio": ("consistency", "surcharge_kpa")}
+_INPUTS = {
+    "advance_possible": ("plant_vibratory", "plant_twist", "plant_oscillator", "plant_rotator", "plant_impact", "cobbles", "boulders"),
+    "support_margin_kpa": ("density",),
+    "cohesion_margin_kpa": ("density", "cemented"),
+    "overload_share": ("consistency",),
+    "overload_ratio": ("consistency", "surcharge_kpa"),
+}
 """What derived facts rest on, as far as assumptions go."""
 _SEVERITY = {"danger": 0, "caution": 1, "note": 2}
 
@@ -60,13 +68,19 @@ def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequenc
         spec = book.catalogue.facts[assumption.fact]
         places = list(dict.fromkeys(where[assumption.id]))
         found[assumption.fact, assumption.id] = TakenAssumption(
-            assumption.fact, "; ".join(places), spoken(known_of(assumption.value, spec), spec.unit, mark_plainly), assumption.why,
-            assumption.source, assumption.id)
+            assumption.fact,
+            "; ".join(places),
+            spoken(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            assumption.why,
+            assumption.source,
+            assumption.id,
+        )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
             fact, why, taken = AQUIFER_WORDS[name]
-            found[fact, name + aquifer.source] = TakenAssumption(fact, f"aquifer from {mark(aquifer.top_m, 'm')} down", taken, why,
-                                                                 "own", name)
+            found[fact, name + aquifer.source] = TakenAssumption(
+                fact, f"aquifer from {mark(aquifer.top_m, 'm')} down", taken, why, "own", name
+            )
     return tuple(found.values())
 
 
@@ -84,18 +98,31 @@ def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: 
                     old = found.get((rule_id, state))
                     top = min(interval.top_m, old.top_m) if old and old.top_m is not None else interval.top_m
                     found[rule_id, state] = OpenHazard(
-                        rule_id, state, rule.treatment.get(state) or _treat(rule), top, interval.base_m,
-                        put_in(rule, one.values(state), book, mark_plainly))
+                        rule_id,
+                        state,
+                        rule.treatment.get(state) or _treat(rule),
+                        top,
+                        interval.base_m,
+                        put_in(rule, one.values(state), book, mark_plainly),
+                    )
     return tuple(found[key] for key in sorted(found))
 
 
 def _treat(rule: Rule) -> str:
-    return (f"Watch for {rule.hazard.replace('-', ' ')}; be ready to change to the fallback at once, and settle the open "
-            "question before the first shaft.")
+    return (
+        f"Watch for {rule.hazard.replace('-', ' ')}; be ready to change to the fallback at once, and settle the open "
+        "question before the first shaft."
+    )
 
 
-def cautions(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Outcomes, Mapping[str, Value]],
-             base: Mapping[str, Value], intervals: Sequence[Interval], book: Rulebook) -> tuple[Caution, ...]:
+def cautions(
+    judged: Sequence[Judged],
+    wide: Sequence[Outcomes],
+    stage: tuple[Outcomes, Mapping[str, Value]],
+    base: Mapping[str, Value],
+    intervals: Sequence[Interval],
+    book: Rulebook,
+) -> tuple[Caution, ...]:
     """Give the cautions that hold, the worst first; each rule once, with the depths where it holds."""
     found: dict[str, Caution] = {}
     places: dict[str, list[tuple[float, float]]] = {}
@@ -130,8 +157,7 @@ def _state_of(one: Judged, intervals: Sequence[Interval]) -> str | None:
 
 
 def _caution(rule: Rule, text: str) -> Caution:
-    return Caution(rule.id, rule.severity, text,
-                   tuple(Citation(one.key, one.where) for one in rule.source), rule.hazard)
+    return Caution(rule.id, rule.severity, text, tuple(Citation(one.key, one.where) for one in rule.source), rule.hazard)
 
 
 def _where(spans: Sequence[tuple[float, float]]) -> str:
@@ -144,8 +170,13 @@ def _where(spans: Sequence[tuple[float, float]]) -> str:
     return ", ".join(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in joined)
 
 
-def gaps(judged: Sequence[Judged], wide: Sequence[Outcomes], stage: tuple[Outcomes, Mapping[str, Value]],
-         base: Mapping[str, Value], book: Rulebook) -> tuple[Gap, ...]:
+def gaps(
+    judged: Sequence[Judged],
+    wide: Sequence[Outcomes],
+    stage: tuple[Outcomes, Mapping[str, Value]],
+    base: Mapping[str, Value],
+    book: Rulebook,
+) -> tuple[Gap, ...]:
     """Give the questions to put, each once, the weightiest first."""
     found: dict[str, tuple[int, Gap]] = {}
 

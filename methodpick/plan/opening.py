@@ -65,8 +65,7 @@ class Opening:
 
     def dry(self, top_m: float, base_m: float, after_h: float) -> bool:
         """Tell whether a length stands dry, ``after_h`` more included."""
-        return (self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M
-                and self.lengths.stands(top_m, base_m, after_h))
+        return self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M and self.lengths.stands(top_m, base_m, after_h)
 
     def before_trouble(self, top_m: float) -> tuple[float, ...]:
         """Give the depths below ``top_m`` at which a dry hole may be given up: the margin above a depth where dry gets worse.
@@ -78,8 +77,11 @@ class Opening:
             turns, margin = self.lengths.turns("dry", top_m), self.options.margin_m
             hard = [depth for depth, rank in turns if rank >= DOUBTFUL]
             found = (depth - margin for depth, _ in turns)
-            self._starts[top_m] = tuple(into for into in found if into > top_m + LEAST_RUN_M and not any(
-                into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard))
+            self._starts[top_m] = tuple(
+                into
+                for into in found
+                if into > top_m + LEAST_RUN_M and not any(into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard)
+            )
         return self._starts[top_m]
 
     def ahead(self, node: Node, seat: Seat) -> Iterator[tuple[tuple[Run, ...], str, float]]:
@@ -89,8 +91,11 @@ class Opening:
         """
         starts = {node.depth_m}
         if not node.wet or node.sealed in SEALED:
-            starts.update(into for into in self.before_trouble(node.depth_m)
-                          if into < seat.depth_m - LEAST_RUN_M and self.dry(node.depth_m, into, self.options.set_h))
+            starts.update(
+                into
+                for into in self.before_trouble(node.depth_m)
+                if into < seat.depth_m - LEAST_RUN_M and self.dry(node.depth_m, into, self.options.set_h)
+            )
         for ahead in sorted(starts):
             if (ahead, seat.depth_m) not in self._ways:
                 self._ways[ahead, seat.depth_m] = self._way(ahead, seat)

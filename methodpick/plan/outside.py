@@ -49,8 +49,9 @@ def outside_of(gatherer: Gatherer) -> Outside:
 
     Waters that were read stand at their shallowest credible level, others at the likely one where there is one.
     """
-    waters = tuple((one.top_m, one.level_m.low if one.read or one.level_m.likely is None else one.level_m.likely)
-                   for one in gatherer.aquifers)
+    waters = tuple(
+        (one.top_m, one.level_m.low if one.read or one.level_m.likely is None else one.level_m.likely) for one in gatherer.aquifers
+    )
     clays = []
     for ground in gatherer.grounds:
         if ground.su is None or ground.su.likely is None:

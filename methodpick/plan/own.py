@@ -22,11 +22,18 @@ def own_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
     problems = reader.problems
     for index, one in enumerate(site.assume, 1):
         kept, before = len(problems.kept), problems.met
-        entry: dict[str, Any] = {"fact": one.fact, "set": one.taken, "where": one.where, "why": one.why or "said in the site file",
-                                 "source": "site file"}
+        entry: dict[str, Any] = {
+            "fact": one.fact,
+            "set": one.taken,
+            "where": one.where,
+            "why": one.why or "said in the site file",
+            "source": "site file",
+        }
         taken = assumption_of(reader, (), f"user-{index}", entry, book.catalogue)
-        problems.kept[kept:] = [Problem(f"assumption {index}, on '{one.fact}': {problem.message}", None, problem.expected, problem.hint)
-                                for problem in problems.kept[kept:]]
+        problems.kept[kept:] = [
+            Problem(f"assumption {index}, on '{one.fact}': {problem.message}", None, problem.expected, problem.hint)
+            for problem in problems.kept[kept:]
+        ]
         if taken is not None and problems.met == before:
             found.append(taken)
     if problems:

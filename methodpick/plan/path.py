@@ -90,5 +90,11 @@ def plus(first: Score, second: Score) -> Score:
     >>> plus((0, 0, 0, 0, 1.0, 1), (0, 0, 0, 2.0, 1.5, 0))
     (0, 0, 0, 2.0, 2.5, 1)
     """
-    return (first[0] + second[0], first[1] + second[1], first[2] + second[2], first[3] + second[3],
-            first[4] + second[4], first[5] + second[5])
+    return (
+        first[0] + second[0],
+        first[1] + second[1],
+        first[2] + second[2],
+        first[3] + second[3],
+        first[4] + second[4],
+        first[5] + second[5],
+    )

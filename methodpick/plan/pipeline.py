@@ -25,8 +25,9 @@ from methodpick.spoken import mark
 from methodpick.vocabulary.assumptions import Assumption
 
 
-def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None,
-         assumptions: bool = True) -> Plan:
+def plan(
+    site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None, assumptions: bool = True
+) -> Plan:
     """Plan every shaft of a site (or those named), by a rulebook.
 
     The same input gives the same plan: nothing is read but the arguments. ``assumptions`` off takes only what is logged.
@@ -35,12 +36,23 @@ def plan(site: Site, rulebook: Rulebook, *, path: str = "", digest: str = "", sh
     wanted = wanted_shafts(site, shafts)
     taken = taken_assumptions(site, rulebook, assumptions=assumptions)
     said = doubts_of(site)
-    return gathered(site, rulebook, InputStamp(path, digest),
-                    tuple(plan_shaft(site, pick(site, shaft).boring, shaft, rulebook, taken, said) for shaft in wanted))
+    return gathered(
+        site,
+        rulebook,
+        InputStamp(path, digest),
+        tuple(plan_shaft(site, pick(site, shaft).boring, shaft, rulebook, taken, said) for shaft in wanted),
+    )
 
 
-def plan_shaft(site: Site, boring: Profile, shaft: Shaft, rulebook: Rulebook, taken: tuple[Assumption, ...],
-               said: Sequence[Doubt], shop: Workshop | None = None) -> ShaftPlan:
+def plan_shaft(
+    site: Site,
+    boring: Profile,
+    shaft: Shaft,
+    rulebook: Rulebook,
+    taken: tuple[Assumption, ...],
+    said: Sequence[Doubt],
+    shop: Workshop | None = None,
+) -> ShaftPlan:
     """Plan one shaft with a boring as logged, set over to the ground of the shaft; ``shop`` as in :func:`build_shaft`."""
     made = build_shaft(site, set_over(site, shaft, boring, rulebook.values), shaft, rulebook, taken, said, shop)
     return replace(made, boring_level_m=level_difference(boring, shaft))
@@ -71,14 +83,21 @@ def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]
     known = [shaft.id for shaft in site.shafts]
     missing = [name for name in shafts if name not in known]
     if missing:
-        raise InputError([Problem(f"there is no shaft '{name}' in the file", expected=f"one of {', '.join(known)}",
-                                  hint=did_you_mean(name, known)) for name in missing])
+        raise InputError(
+            [
+                Problem(f"there is no shaft '{name}' in the file", expected=f"one of {', '.join(known)}", hint=did_you_mean(name, known))
+                for name in missing
+            ]
+        )
     return tuple(shaft for shaft in site.shafts if shaft.id in set(shafts))
 
 
 def _stamp(rulebook: Rulebook) -> RulebookStamp:
-    values = tuple(SetValue(name, limit.value, limit.unit, limit.origin, Citation(limit.source, limit.where), limit.confidence)
-                   for name, limit in sorted(rulebook.limits.items()) if limit.origin != "base")
+    values = tuple(
+        SetValue(name, limit.value, limit.unit, limit.origin, Citation(limit.source, limit.where), limit.confidence)
+        for name, limit in sorted(rulebook.limits.items())
+        if limit.origin != "base"
+    )
     return RulebookStamp(rulebook.digest, rulebook.overlays, values)
 
 

@@ -16,16 +16,22 @@ from methodpick.spoken import mark
 WATER_KN_M3 = 9.81
 
 
-def column_of(index: int, casings: Sequence[Casing], hole: Sequence[Bore], between: tuple[float, float], concrete_kn_m3: float,
-              more_m3: float) -> Column:
+def column_of(
+    index: int, casings: Sequence[Casing], hole: Sequence[Bore], between: tuple[float, float], concrete_kn_m3: float, more_m3: float
+) -> Column:
     """Give the column of a casing: around it the casings outside it, else the ground; below its shoe the hole.
 
     ``between`` is the unit weight and the level of the fluid around it.
     """
     own = casings[index]
     wider = [one for one in casings if one is not own and one.outside_diameter_m > own.outside_diameter_m]
-    cuts = sorted({own.top_m, own.base_m, 0.0} | {bore.base_m for bore in hole} | {bore.top_m for bore in hole}
-                  | {one.base_m for one in wider} | {own.predrill_base_m})
+    cuts = sorted(
+        {own.top_m, own.base_m, 0.0}
+        | {bore.base_m for bore in hole}
+        | {bore.top_m for bore in hole}
+        | {one.base_m for one in wider}
+        | {own.predrill_base_m}
+    )
     pieces = []
     for top, base in itertools.pairwise(cut for cut in cuts if cut <= hole[-1].base_m + TOUCH_M):
         if base - top > TOUCH_M:
@@ -46,26 +52,39 @@ def _around(own: Casing, wider: Sequence[Casing], hole: Sequence[Bore], top_m: f
     return max(own.outside_diameter_m, predrilled or 0.0)
 
 
-def pull_steps(casings: Sequence[Casing], hole: Sequence[Bore], terms: Terms, between: tuple[float, float], more_m3: float,
-               overbroken: Callable[[float, float], float], limits: Mapping[str, float]) -> tuple[PullStep, ...]:
+def pull_steps(
+    casings: Sequence[Casing],
+    hole: Sequence[Bore],
+    terms: Terms,
+    between: tuple[float, float],
+    more_m3: float,
+    overbroken: Callable[[float, float], float],
+    limits: Mapping[str, float],
+) -> tuple[PullStep, ...]:
     """Give the lifts of all temporary casings, innermost first; ``overbroken`` gives the high overbreak between two depths."""
-    order = sorted((index for index, casing in enumerate(casings) if casing.kind != "permanent"),
-                   key=lambda index: casings[index].outside_diameter_m)
-    parted = [index for index in order if any(one.kind == "permanent" and one.outside_diameter_m < casings[index].outside_diameter_m
-                                              for one in casings)]
+    order = sorted(
+        (index for index, casing in enumerate(casings) if casing.kind != "permanent"), key=lambda index: casings[index].outside_diameter_m
+    )
+    parted = [
+        index
+        for index in order
+        if any(one.kind == "permanent" and one.outside_diameter_m < casings[index].outside_diameter_m for one in casings)
+    ]
     strings = []
     for index in order:
         if index not in parted:
             one = casings[index]
             column = column_of(index, casings, hole, between, limits["concrete_unit_weight_kn_m3"], more_m3)
-            strings.append(String(index + 1, one.top_m, one.base_m, one.sections_m or (one.length_m,), column,
-                                  bool(_gaps(one, column, one.base_m))))
+            strings.append(
+                String(index + 1, one.top_m, one.base_m, one.sections_m or (one.length_m,), column, bool(_gaps(one, column, one.base_m)))
+            )
     steps = [_step(lift, casings, terms, overbroken, between) for lift in pull_all(strings, terms)]
     return (*steps, *(_apart(index, casings[index], terms.outside) for index in order if index in parted))
 
 
-def _step(lift: Lift, casings: Sequence[Casing], terms: Terms, overbroken: Callable[[float, float], float],
-          between: tuple[float, float]) -> PullStep:
+def _step(
+    lift: Lift, casings: Sequence[Casing], terms: Terms, overbroken: Callable[[float, float], float], between: tuple[float, float]
+) -> PullStep:
     casing, column = casings[lift.string.number - 1], lift.string.column
     over = tuple(OverShoe(number, shoe, stands, needed) for number, shoe, stands, needed in lift.over)
     wall = next(piece.diameter_m for piece in column.pieces if piece.base_m >= lift.shoe_m - TOUCH_M)
@@ -76,11 +95,23 @@ def _step(lift: Lift, casings: Sequence[Casing], terms: Terms, overbroken: Calla
     more = overbroken(max(terms.finish_m, lift.shoe_after_m), lift.shoe_m) / area(wall) if reached else 0.0
     needed = needed_at(lift.string, lift.shoe_m, terms) if reached else None
     return PullStep(
-        lift.string.number, lift.number, lift.shoe_m, lift.shoe_after_m, needed, lift.least_m if reached else None,
-        lift.before_m if reached else None, lift.after_m if reached else None, drop, more, lift.added_m3,
-        terms.outside.pressure(lift.shoe_m, gap=lift.string.gap), _annulus(casing, column, lift.shoe_m, between), over,
+        lift.string.number,
+        lift.number,
+        lift.shoe_m,
+        lift.shoe_after_m,
+        needed,
+        lift.least_m if reached else None,
+        lift.before_m if reached else None,
+        lift.after_m if reached else None,
+        drop,
+        more,
+        lift.added_m3,
+        terms.outside.pressure(lift.shoe_m, gap=lift.string.gap),
+        _annulus(casing, column, lift.shoe_m, between),
+        over,
         lift.safe or not reached,
-        _note(lift, casing, more) if reached else "The shoe stands above the finished concrete: it comes out at any time.")
+        _note(lift, casing, more) if reached else "The shoe stands above the finished concrete: it comes out at any time.",
+    )
 
 
 def _annulus(casing: Casing, column: Column, shoe_m: float, between: tuple[float, float]) -> str:
@@ -88,15 +119,26 @@ def _annulus(casing: Casing, column: Column, shoe_m: float, between: tuple[float
     if not gaps:
         return "none; the ground stands against it"
     weight, level = between
-    filled = "nothing counted" if weight <= 0 else "air" if level >= gaps[-1].base_m else (
-        f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'drilling fluid'} to {level_words(level)}")
+    filled = (
+        "nothing counted"
+        if weight <= 0
+        else "air"
+        if level >= gaps[-1].base_m
+        else (f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'drilling fluid'} to {level_words(level)}")
+    )
     wide = (max(piece.diameter_m for piece in gaps) - casing.outside_diameter_m) / 2
     return f"a gap of {mark(wide, 'size')} all round, down to {mark(gaps[-1].base_m, 'm')}, with {filled}"
 
 
 def _gaps(casing: Casing, column: Column, shoe_m: float) -> list[Piece]:
-    return [piece for piece in column.pieces if piece.top_m < shoe_m and piece.base_m > 0 and piece.base_m <= casing.base_m + TOUCH_M
-            and piece.diameter_m > casing.outside_diameter_m + TOUCH_M]
+    return [
+        piece
+        for piece in column.pieces
+        if piece.top_m < shoe_m
+        and piece.base_m > 0
+        and piece.base_m <= casing.base_m + TOUCH_M
+        and piece.diameter_m > casing.outside_diameter_m + TOUCH_M
+    ]
 
 
 def level_words(level_m: float) -> str:
@@ -112,16 +154,33 @@ def _note(lift: Lift, casing: Casing, more_m: float) -> str:
         start += f" (to {level_words(lift.least_m)} at least)"
     end = "comes out" if lift.shoe_after_m <= 0 else f"comes up to {mark(lift.shoe_after_m, 'm')}"
     if not lift.safe:
-        return (f"Not safe as planned: the concrete would have to stand at {level_words(lift.least_m)}, and the casing ends at "
-                f"{level_words(casing.top_m)}. Lengthen the casing, leave it in, or lower the water outside; ask the engineer.")
+        return (
+            f"Not safe as planned: the concrete would have to stand at {level_words(lift.least_m)}, and the casing ends at "
+            f"{level_words(casing.top_m)}. Lengthen the casing, leave it in, or lower the water outside; ask the engineer."
+        )
     extra = f"; cavities in the wall can take {mark(more_m, 'm')} more" if more_m > 0.005 else ""
     return f"{start}; it falls to {level_words(lift.after_m)} as the shoe {end}{extra}."
 
 
 def _apart(index: int, casing: Casing, outside: Outside) -> PullStep:
-    return PullStep(index + 1, 1, casing.base_m, 0.0, None, None, None, None, 0.0, 0.0, 0.0, outside.pressure(casing.base_m, gap=False),
-                    "the gap to the casing that stays", (), True,
-                    "The casing inside it stays, so that no concrete meets this one; fill the gap as the engineer says while it comes out.")
+    return PullStep(
+        index + 1,
+        1,
+        casing.base_m,
+        0.0,
+        None,
+        None,
+        None,
+        None,
+        0.0,
+        0.0,
+        0.0,
+        outside.pressure(casing.base_m, gap=False),
+        "the gap to the casing that stays",
+        (),
+        True,
+        "The casing inside it stays, so that no concrete meets this one; fill the gap as the engineer says while it comes out.",
+    )
 
 
 def fluid_between(fluid: Inside | None, water_level_m: float | None) -> tuple[float, float]:

@@ -58,8 +58,7 @@ class Terms:
         level = shoe_m - head
         if self.inside is not None:
             fluid = GRAVITY * self.inside.density_kg_m3
-            lower = ((self.concrete_kn_m3 * shoe_m - fluid * self.inside.level_m - pressure - margin)
-                     / (self.concrete_kn_m3 - fluid))
+            lower = (self.concrete_kn_m3 * shoe_m - fluid * self.inside.level_m - pressure - margin) / (self.concrete_kn_m3 - fluid)
             level = max(level, min(lower, shoe_m))
         return min(level, shoe_m - min(self.least_head_m, over))
 
@@ -90,7 +89,7 @@ def pull_all(strings: Sequence[String], terms: Terms, placed_m3: float = 0.0, *,
     lifts: list[Lift] = []
     now = placed_m3
     for index, string in enumerate(strings):
-        now = _pull(string, strings[index + 1:], terms, now, lifts, top_up=top_up)
+        now = _pull(string, strings[index + 1 :], terms, now, lifts, top_up=top_up)
     return lifts
 
 
@@ -136,8 +135,10 @@ def _needs(string: String, rest: Sequence[String], terms: Terms, shoe_m: float, 
     """
     bends = {piece.top_m for piece in string.column.pieces} | set(terms.outside.kinks()) | {terms.finish_m + terms.least_head_m}
     stops = [shoe_m, end_m, *(depth for depth in (*bends, *(one.shoe_m for one in rest)) if end_m < depth < shoe_m)]
-    return max(string.column.content(min([needed_at(string, stop, terms), *(needed_over(one, stop, terms) for one in rest)]), stop)
-               for stop in stops)
+    return max(
+        string.column.content(min([needed_at(string, stop, terms), *(needed_over(one, stop, terms) for one in rest)]), stop)
+        for stop in stops
+    )
 
 
 def needed_at(string: String, shoe_m: float, terms: Terms) -> float:
@@ -150,8 +151,9 @@ def needed_over(other: String, moving_m: float, terms: Terms) -> float:
     return terms.needed(other.shoe_m, gap=other.gap) if moving_m <= other.shoe_m + 1e-9 else max(other.shoe_m, terms.finish_m)
 
 
-def _lift(string: String, rest: Sequence[String], terms: Terms, step: tuple[int, float, float],
-          volumes: tuple[float, float, float], *, out: bool) -> Lift:
+def _lift(
+    string: String, rest: Sequence[String], terms: Terms, step: tuple[int, float, float], volumes: tuple[float, float, float], *, out: bool
+) -> Lift:
     number, shoe, end = step
     need, now, filled = volumes
     column = string.column
@@ -160,5 +162,15 @@ def _lift(string: String, rest: Sequence[String], terms: Terms, step: tuple[int,
     if not out:
         over.insert(0, (string.number, end, end - after, end - needed_at(string, end, terms)))
     safe = filled >= need - 1e-9
-    return Lift(string, number, shoe, 0.0 if out else end, column.level(need, shoe), column.level(filled, shoe), after,
-                filled - now, tuple(over), safe)
+    return Lift(
+        string,
+        number,
+        shoe,
+        0.0 if out else end,
+        column.level(need, shoe),
+        column.level(filled, shoe),
+        after,
+        filled - now,
+        tuple(over),
+        safe,
+    )

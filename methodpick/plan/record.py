@@ -12,16 +12,30 @@ from methodpick.plan.result import Design, Log, LogLayer, LogWater
 def log_of(gatherer: Gatherer) -> Log:
     """Give layers, tests and water of the boring for the strip."""
     profile = gatherer.frame.profile
-    layers = tuple(LogLayer(one.top_m, one.base_m, one.likely or "unknown", one.layer.description, one.layer.symbol or "")
-                   for one in gatherer.strata if one.logged)
+    layers = tuple(
+        LogLayer(one.top_m, one.base_m, one.likely or "unknown", one.layer.description, one.layer.symbol or "")
+        for one in gatherer.strata
+        if one.logged
+    )
     tests = [(test.depth_m, count(test)) for test in profile.spt]
     for one in gatherer.strata:
         share = one.layer.thickness_m / (len(one.layer.n) + 1) if one.layer.n else 0.0
         tests += [(round(one.top_m + share * (index + 1), 3), str(n)) for index, n in enumerate(one.layer.n)]
-    water = tuple(LogWater(one.level_m.high, one.level_m.likely, one.level_m.low, one.top_m, one.base_m, one.kind, one.source)
-                  for one in gatherer.aquifers if one.read or one.kind != "main")
-    return Log(layers, tuple(sorted(tests)), water, profile.end_m, profile.ground_elevation_m, profile.technique,
-               profile.cave_in_depth_m, tuple((remark.depth_m, remark.text) for remark in profile.remarks))
+    water = tuple(
+        LogWater(one.level_m.high, one.level_m.likely, one.level_m.low, one.top_m, one.base_m, one.kind, one.source)
+        for one in gatherer.aquifers
+        if one.read or one.kind != "main"
+    )
+    return Log(
+        layers,
+        tuple(sorted(tests)),
+        water,
+        profile.end_m,
+        profile.ground_elevation_m,
+        profile.technique,
+        profile.cave_in_depth_m,
+        tuple((remark.depth_m, remark.text) for remark in profile.remarks),
+    )
 
 
 def design_of(gatherer: Gatherer, levels: Levels) -> Design:
@@ -30,11 +44,16 @@ def design_of(gatherer: Gatherer, levels: Levels) -> Design:
     socket = None if shaft.socket_top_m is None else shaft.socket_diameter_m or shaft.diameter_m
     place = shaft.position
     return Design(
-        shaft.socket_top_m, socket,
+        shaft.socket_top_m,
+        socket,
         None if shaft.bell is None else shaft.bell.diameter_m,
-        None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m), shaft.cage_diameter_m,
-        None if place is None else place.east_m, None if place is None else place.north_m, levels.grade_m,
-        site.water_depth_m if site.setting == "water" else None)
+        None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m),
+        shaft.cage_diameter_m,
+        None if place is None else place.east_m,
+        None if place is None else place.north_m,
+        levels.grade_m,
+        site.water_depth_m if site.setting == "water" else None,
+    )
 
 
 def count(test: Spt) -> str:

@@ -61,9 +61,11 @@ def _drawn_down(shop: Workshop, aquifer: Aquifer, best: Path | None) -> Alternat
     hole = other.hole(path)
     intervals = other.intervals(path, {})
     text = decision(path, hole.casings, hole.placement, intervals, other.levels)
-    why = (f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
-           f"{mark(low, 'm')} or deeper, {mark(low - now, 'm')} lower than it likely stands, from before the drilling until the concrete "
-           f"has set. Then: {text} The wells, what the drawdown does to neighbours, and the permit are the engineer's.")
+    why = (
+        f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
+        f"{mark(low, 'm')} or deeper, {mark(low - now, 'm')} lower than it likely stands, from before the drilling until the concrete "
+        f"has set. Then: {text} The wells, what the drawdown does to neighbours, and the permit are the engineer's."
+    )
     return Alternate(FAMILY, intervals, other.stages(path, hole), hole.casings, None, why)
 
 

@@ -47,8 +47,9 @@ def _fallback(ladder: Ladder) -> Path | None:
     """
     if ladder.cautious is not None:
         return ladder.cautious
-    others = [path for _, path in ladder.others if path is not None and path.score[:4] <= ladder.best.score[:4]
-              and path.last != ladder.best.last]
+    others = [
+        path for _, path in ladder.others if path is not None and path.score[:4] <= ladder.best.score[:4] and path.last != ladder.best.last
+    ]
     return min(others, key=lambda path: path.score, default=None)
 
 
@@ -56,10 +57,11 @@ def _trigger(shop: Workshop, ladder: Ladder) -> str:
     if ladder.cautious is not None:
         return differs(ladder.best, shop.judged, shop.book)[1]
     state = ladder.best.last
-    seen = {"dry": "the wall ravels, softens or closes, or water comes in faster than the dry limit",
-            "cased_plug": "the casing stops short, cannot be turned, or soil comes in under its shoe",
-            "cased_balanced": "the casing stops short, cannot be turned, or soil comes in under its shoe"}.get(
-                state, "the fluid level cannot be held, or the wall caves under fluid")
+    seen = {
+        "dry": "the wall ravels, softens or closes, or water comes in faster than the dry limit",
+        "cased_plug": "the casing stops short, cannot be turned, or soil comes in under its shoe",
+        "cased_balanced": "the casing stops short, cannot be turned, or soil comes in under its shoe",
+    }.get(state, "the fluid level cannot be held, or the wall caves under fluid")
     return f"If {seen}: stop, keep or bring the hole full above the outside water, and go over to this way with the engineer."
 
 
@@ -71,17 +73,38 @@ def _worst(ladder: Ladder) -> str:
     return "Every doubt about the open hole turns out against it, and the ground breaks out as far as is credible."
 
 
-def _rung(shop: Workshop, name: Literal["planned", "fallback", "worst_credible"], path: Path, trigger: str, bill: _Bill, planned: _Bill,
-          *, high: bool) -> Rung:
+def _rung(
+    shop: Workshop,
+    name: Literal["planned", "fallback", "worst_credible"],
+    path: Path,
+    trigger: str,
+    bill: _Bill,
+    planned: _Bill,
+    *,
+    high: bool,
+) -> Rung:
     hole = shop.hole(path)
     concrete = (bill.concrete_high_m3 if high else bill.concrete_m3) - planned.concrete_m3
-    return Rung(name, decision(path, hole.casings, hole.placement, (), shop.levels), trigger, round(path.cost, 6),
-                bill.casing_m - planned.casing_m, bill.casing_kg - planned.casing_kg, bill.fluid_m3 - planned.fluid_m3, concrete)
+    return Rung(
+        name,
+        decision(path, hole.casings, hole.placement, (), shop.levels),
+        trigger,
+        round(path.cost, 6),
+        bill.casing_m - planned.casing_m,
+        bill.casing_kg - planned.casing_kg,
+        bill.fluid_m3 - planned.fluid_m3,
+        concrete,
+    )
 
 
 def _bill(shop: Workshop, path: Path) -> _Bill:
     hole = shop.hole(path)
     strings = [casing for casing in hole.casings if casing.kind != "starter"]
     fluid, _ = held_by_fluid(shop.gatherer.frame.shaft, path, shop.levels, hole.casings)
-    return _Bill(sum(casing.length_m for casing in strings), sum(casing.mass_kg for casing in strings), fluid,
-                 hole.concrete.expected_m3, hole.concrete.expected_high_m3)
+    return _Bill(
+        sum(casing.length_m for casing in strings),
+        sum(casing.mass_kg for casing in strings),
+        fluid,
+        hole.concrete.expected_m3,
+        hole.concrete.expected_high_m3,
+    )

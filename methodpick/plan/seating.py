@@ -13,8 +13,12 @@ from methodpick.plan.sizes import Size, bears, least_walls
 from methodpick.spoken import mark
 from methodpick.vocabulary.values import Span
 
-REASONS = {"usual": "as usual", "handling": "for handling", "driving": "for driving or vibrating it in",
-           "pressure": "for the pressure outside when it is emptied"}
+REASONS = {
+    "usual": "as usual",
+    "handling": "for handling",
+    "driving": "for driving or vibrating it in",
+    "pressure": "for the pressure outside when it is emptied",
+}
 
 GOVERNS = {"usual": "the usual least", "handling": "handling", "driving": "driving", "pressure": "pressure"}
 
@@ -27,8 +31,10 @@ def wall_reason(size: Size, pressure_kpa: float, limits: Mapping[str, float], *,
     said = ", ".join(f"{mark(wall, 'wall')} {REASONS[reason]}" for reason, wall in walls.items())
     why = f"Least wall {said}{'' if size.piece_m is not None else f'; {GOVERNS[most]} governs'}."
     if pressure_kpa > 0:
-        why += (f" Emptied it carries {mark(pressure_kpa, 'kPa')} outside; an oval pipe of this wall bears {mark(bearing, 'kPa')} with a "
-                f"safety of {limits['collapse_safety']:g}.")
+        why += (
+            f" Emptied it carries {mark(pressure_kpa, 'kPa')} outside; an oval pipe of this wall bears {mark(bearing, 'kPa')} with a "
+            f"safety of {limits['collapse_safety']:g}."
+        )
     if size.piece_m is not None:
         thin = size.wall_m < walls[most] - 1e-6
         why += f" It comes from the yard{', thinner than a bought one would be' if thin else ''}."
@@ -52,13 +58,18 @@ def seat_of(gatherer: Gatherer, shoe_m: float, given_m: float, limits: Mapping[s
     allowed = _allowed(gatherer, shoe_m)
     needed = head / allowed
     plug, plug_needed, factor = _uplift(gatherer, shoe_m, limits["uplift_factor_recommended"])
-    parts = [f"Seat {mark(given_m, 'm')}; water outside stands {mark(head, 'm')} over the shoe" if head > 0
-             else f"Seat {mark(given_m, 'm')}; no water stands outside over the shoe"]
+    parts = [
+        f"Seat {mark(given_m, 'm')}; water outside stands {mark(head, 'm')} over the shoe"
+        if head > 0
+        else f"Seat {mark(given_m, 'm')}; no water stands outside over the shoe"
+    ]
     if head > 0:
         parts.append(f", which asks for {mark(needed, 'm')} at a gradient of {allowed:g}")
     if factor is not None and plug is not None and plug_needed is not None:
-        parts.append(f"; {mark(plug, 'm')} of tight ground is left over the water below, {mark(plug_needed, 'm')} is wanted against uplift "
-                     f"(safety {factor:.2f})")
+        parts.append(
+            f"; {mark(plug, 'm')} of tight ground is left over the water below, {mark(plug_needed, 'm')} is wanted against uplift "
+            f"(safety {factor:.2f})"
+        )
     enough = given_m >= needed - 1e-6 and (factor is None or factor >= limits["uplift_factor_recommended"])
     parts.append("." if enough else ". That is short: refill at the first sign of a leak, or set the casing deeper.")
     return Embedment(given_m, head, head / given_m if given_m > 0 else None, needed, plug, plug_needed, factor, enough, "".join(parts))

@@ -86,4 +86,3 @@ def _seal(sheet: Sheet, table: Table) -> str:
 def _embedment(sheet: Sheet, table: Table) -> Span:
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("embedment_m")
     return found if isinstance(found, Span) else Span(0.6, 1.5, 1.0)
-

@@ -35,8 +35,9 @@ class Size:
         return self.outside_m - 2 * self.wall_m
 
 
-def string_sizes(site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[float], driven: Sequence[bool],
-                 limits: Mapping[str, float]) -> tuple[Size, ...]:
+def string_sizes(
+    site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[float], driven: Sequence[bool], limits: Mapping[str, float]
+) -> tuple[Size, ...]:
     """Give the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
 
     The length below the casing is drilled full size, so that its inside diameter is the shaft's at least; where the drawing
@@ -62,8 +63,14 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
     largest = site.site.equipment.max_casing_m
     if largest is None:
         return most
-    return max((count for count in range(1, most + 1)
-                if string_sizes(site, shaft, count, [0.0] * count, [False] * count, limits)[0].outside_m <= largest + 1e-6), default=1)
+    return max(
+        (
+            count
+            for count in range(1, most + 1)
+            if string_sizes(site, shaft, count, [0.0] * count, [False] * count, limits)[0].outside_m <= largest + 1e-6
+        ),
+        default=1,
+    )
 
 
 def _tool(shaft: Shaft) -> float:
@@ -79,12 +86,13 @@ def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
     return Size(outside, wall_for(outside, 0.0, limits, driven=False))
 
 
-def _size(site: Site, needs: tuple[float, float], pressure_kpa: float, limits: Mapping[str, float], *, driven: bool,
-          exact: bool) -> Size:
+def _size(site: Site, needs: tuple[float, float], pressure_kpa: float, limits: Mapping[str, float], *, driven: bool, exact: bool) -> Size:
     inside_m, outside_m = needs
     bought = _bought(max(inside_m, outside_m), inside_m, pressure_kpa, limits, driven=driven, exact=exact)
-    fitting = sorted((one for one in site.stock if _fits(one, inside_m, outside_m, pressure_kpa, limits, driven=driven)),
-                     key=lambda one: (one.outside_diameter_m, one.wall_m))
+    fitting = sorted(
+        (one for one in site.stock if _fits(one, inside_m, outside_m, pressure_kpa, limits, driven=driven)),
+        key=lambda one: (one.outside_diameter_m, one.wall_m),
+    )
     if fitting:
         taken = fitting[0]
         return Size(taken.outside_diameter_m, taken.wall_m, taken.length_m, max(0.0, taken.outside_diameter_m - bought.outside_m))
@@ -102,16 +110,18 @@ def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mappin
     return Size(round(outside, 4), wall_for(outside, pressure_kpa, limits, driven=driven))
 
 
-def _fits(one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *,
-          driven: bool) -> bool:
+def _fits(one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> bool:
     """Tell whether a casing of the yard passes the tool, is not too wide and is strong enough for this use.
 
     A wall that was good for handling once is taken as it is; driving and outside pressure are checked anew.
     """
-    return (one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6 and one.outside_diameter_m >= outside_m - 1e-6
-            and one.outside_diameter_m <= max(inside_m, outside_m) + 2 * limits["casing_oversize_m"] + 1e-6
-            and (not driven or one.wall_m >= driving_wall(one.outside_diameter_m))
-            and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits))
+    return (
+        one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6
+        and one.outside_diameter_m >= outside_m - 1e-6
+        and one.outside_diameter_m <= max(inside_m, outside_m) + 2 * limits["casing_oversize_m"] + 1e-6
+        and (not driven or one.wall_m >= driving_wall(one.outside_diameter_m))
+        and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits)
+    )
 
 
 def _step_up(value: float, step: float) -> float:

@@ -16,12 +16,10 @@ from methodpick.plan.seating import seat_of, stick_up_reason, wall_reason
 from methodpick.plan.sizes import Size, mass, sections, starter_size, string_sizes
 from methodpick.spoken import mark
 
-INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven",
-             "oscillated": "oscillated or rotated in"}
+INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
 
 
-def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Levels, limits: Mapping[str, float],
-                 ) -> tuple[Casing, ...]:
+def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Levels, limits: Mapping[str, float]) -> tuple[Casing, ...]:
     """Give the starter (where there is one) and the strings of a path, outermost first."""
     strings = path.strings if path is not None else ()
     pressures = [_emptied(gatherer, one, path, limits) for one in strings]
@@ -37,9 +35,15 @@ def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Leve
     for segment, size, pressure, drive, passes in zip(strings, sizes, pressures, driven, passing, strict=False):
         made = _string(gatherer, segment, size, around, levels, limits)
         made = replace(made, why=f"{made.why} Its inside, {mark(size.inside_m, 'size')}, lets {passes} pass.")
-        casings.append(replace(
-            made, wall_by=wall_reason(size, pressure, limits, driven=drive),
-            embedment=seat_of(gatherer, segment.base_m, min(segment.embedment_m, made.advanced_m), limits, emptied=_bailed(segment, path))))
+        casings.append(
+            replace(
+                made,
+                wall_by=wall_reason(size, pressure, limits, driven=drive),
+                embedment=seat_of(
+                    gatherer, segment.base_m, min(segment.embedment_m, made.advanced_m), limits, emptied=_bailed(segment, path)
+                ),
+            )
+        )
         around = size
     return tuple(casings)
 
@@ -68,8 +72,13 @@ def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Ma
         if aquifer.top_m < segment.base_m and level < segment.base_m:
             bottom = segment.base_m if aquifer.kind == "main" else min(aquifer.base_m, segment.base_m)
             worst = max(worst, WATER * (bottom - level))
-    clay = [curve for ground in gatherer.grounds if ground.su is not None and ground.top_m < segment.base_m
-            and (curve := gatherer.curves.overload(ground, min(ground.base_m, segment.base_m), None)) is not None]
+    clay = [
+        curve
+        for ground in gatherer.grounds
+        if ground.su is not None
+        and ground.top_m < segment.base_m
+        and (curve := gatherer.curves.overload(ground, min(ground.base_m, segment.base_m), None)) is not None
+    ]
     soft = any((curve[1] or 0.0) > limits["squeeze_overload"] for curve in clay)
     return max(worst, limits["squeeze_share"] * gatherer.curves.total(segment.base_m)[1] if soft else 0.0)
 
@@ -77,12 +86,25 @@ def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Ma
 def _starter(gatherer: Gatherer, size: Size, levels: Levels, limits: Mapping[str, float]) -> Casing:
     length = levels.starter_base_m - levels.casing_top_m
     return Casing(
-        "starter", size.outside_m, size.wall_m, levels.casing_top_m, levels.starter_base_m, length, mass(size, length),
-        "set in a predrilled hole or pushed in", levels.starter_base_m, size.outside_m, 0.0, "no",
+        "starter",
+        size.outside_m,
+        size.wall_m,
+        levels.casing_top_m,
+        levels.starter_base_m,
+        length,
+        mass(size, length),
+        "set in a predrilled hole or pushed in",
+        levels.starter_base_m,
+        size.outside_m,
+        0.0,
+        "no",
         _layer(gatherer, levels.starter_base_m),
         "It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
-        wall_by=wall_reason(size, 0.0, limits, driven=False), sections_m=sections(length, limits),
-        stick_up_m=levels.stick_up_m, stick_up_why=stick_up_reason(levels, limits))
+        wall_by=wall_reason(size, 0.0, limits, driven=False),
+        sections_m=sections(length, limits),
+        stick_up_m=levels.stick_up_m,
+        stick_up_why=stick_up_reason(levels, limits),
+    )
 
 
 def _string(gatherer: Gatherer, segment: Segment, size: Size, around: Size | None, levels: Levels, limits: Mapping[str, float]) -> Casing:
@@ -99,12 +121,27 @@ def _string(gatherer: Gatherer, segment: Segment, size: Size, around: Size | Non
     if around is not None:
         hole = max(size.outside_m, min(hole, around.inside_m))
     return Casing(
-        "permanent" if segment.keep else "temporary", size.outside_m, size.wall_m, top, segment.base_m, length,
-        mass(size, length), how, round(predrill, 3), round(hole, 4),
-        round(advanced, 3), _seal(segment.sealed), _layer(gatherer, segment.base_m), _why(gatherer, segment),
-        sections_m=sections(length, limits, size.piece_m), step_m=None if around is None else round(around.outside_m - size.outside_m, 4),
-        stick_up_m=levels.stick_up_m, stick_up_why=stick_up_reason(levels, limits), from_yard=size.piece_m is not None,
-        wider_m=round(size.wider_m, 4))
+        "permanent" if segment.keep else "temporary",
+        size.outside_m,
+        size.wall_m,
+        top,
+        segment.base_m,
+        length,
+        mass(size, length),
+        how,
+        round(predrill, 3),
+        round(hole, 4),
+        round(advanced, 3),
+        _seal(segment.sealed),
+        _layer(gatherer, segment.base_m),
+        _why(gatherer, segment),
+        sections_m=sections(length, limits, size.piece_m),
+        step_m=None if around is None else round(around.outside_m - size.outside_m, 4),
+        stick_up_m=levels.stick_up_m,
+        stick_up_why=stick_up_reason(levels, limits),
+        from_yard=size.piece_m is not None,
+        wider_m=round(size.wider_m, 4),
+    )
 
 
 def _seal(word: str) -> Literal["yes", "probable", "no"]:

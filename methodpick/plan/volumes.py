@@ -30,8 +30,7 @@ class Part:
     high_m3: float
 
 
-def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], overbreak: Table, top_m: float,
-             ) -> tuple[Part, ...]:
+def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], overbreak: Table, top_m: float) -> tuple[Part, ...]:
     """Give the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
 
     Theoretical counts from the cut-off down, whatever ``top_m`` is. Inside a casing that stays nothing is overbroken, nor above
@@ -42,8 +41,15 @@ def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], 
         form = min((one.inside_m for one in casings if one.kind == "permanent"), default=shaft.diameter_m)
         hole = (Bore(top_m, 0.0, form, True, form), *hole)
     bell_top = shaft.tip_m - (bell_height(shaft.bell, shaft.diameter_m) if shaft.bell else 0.0)
-    cuts = {top_m, shaft.tip_m, bell_top, shaft.cutoff_m, *(casing.base_m for casing in casings), *(one.slice.top_m for one in judged),
-            *(bore.top_m for bore in hole)}
+    cuts = {
+        top_m,
+        shaft.tip_m,
+        bell_top,
+        shaft.cutoff_m,
+        *(casing.base_m for casing in casings),
+        *(one.slice.top_m for one in judged),
+        *(bore.top_m for bore in hole),
+    }
     depths = sorted(depth for depth in cuts if top_m <= depth <= shaft.tip_m)
     parts = []
     for top, base in itertools.pairwise(depths):
@@ -64,8 +70,14 @@ def _part(shaft: Shaft, casings: Sequence[Casing], bore: Bore, ends: tuple[float
     held = NO_OVERBREAK if bore.lined else spread
     likely = held.likely if held.likely is not None else (held.low + held.high) / 2
     theoretical = area(own) * max(0.0, base - max(top, shaft.cutoff_m))
-    return Part(top, base, theoretical + bell, area(inside) * length + bell, fill + bell,
-                *(fill * percent / 100 for percent in (held.low, likely, held.high)))
+    return Part(
+        top,
+        base,
+        theoretical + bell,
+        area(inside) * length + bell,
+        fill + bell,
+        *(fill * percent / 100 for percent in (held.low, likely, held.high)),
+    )
 
 
 def _overbreak(judged: Sequence[Judged], depth_m: float, table: Table) -> Span:
@@ -93,12 +105,27 @@ def curve_of(parts: Sequence[Part]) -> tuple[CurvePoint, ...]:
     slopes: tuple[float, ...] | None = None
     for part in reversed(parts):
         last, length = points[-1], part.base_m - part.top_m
-        adds = (part.theoretical_m3, part.casings_in_m3, part.fill_m3, part.fill_m3 + part.low_m3, part.fill_m3 + part.likely_m3,
-                part.fill_m3 + part.high_m3)
+        adds = (
+            part.theoretical_m3,
+            part.casings_in_m3,
+            part.fill_m3,
+            part.fill_m3 + part.low_m3,
+            part.fill_m3 + part.likely_m3,
+            part.fill_m3 + part.high_m3,
+        )
         steps = tuple(round(add / length, 6) for add in adds)
         if steps == slopes:
             points.pop()
         slopes = steps
-        points.append(CurvePoint(part.top_m, last.theoretical_m3 + adds[0], last.casings_in_m3 + adds[1], last.fill_m3 + adds[2],
-                                 last.expected_low_m3 + adds[3], last.expected_m3 + adds[4], last.expected_high_m3 + adds[5]))
+        points.append(
+            CurvePoint(
+                part.top_m,
+                last.theoretical_m3 + adds[0],
+                last.casings_in_m3 + adds[1],
+                last.fill_m3 + adds[2],
+                last.expected_low_m3 + adds[3],
+                last.expected_m3 + adds[4],
+                last.expected_high_m3 + adds[5],
+            )
+        )
     return tuple(points)

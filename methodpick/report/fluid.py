@@ -51,15 +51,18 @@ def _chart(one: Slurry, voice: Voice) -> None:
         cells = "".join(_cell(level, left, right) for left, right in pairwise(edges))
         if level.planned:
             spot = min(int((aim - LIGHTEST_KG_M3) / step), columns - 1)
-            cells = f"{cells[:spot]}o{cells[spot + 1:]}"
+            cells = f"{cells[:spot]}o{cells[spot + 1 :]}"
         lead = ">" if level.planned else " " if level.head_kept else "!"
         voice.row(f"{lead}{voice.n(level.level_m, 'm'):>9} {voice.n(level.head_m, 'm'):>8} {told.asked(level, voice):>10}  {cells}")
     for fluid in fluids:
-        bar = "".join("=" if fluid.density_low_kg_m3 < right and left < fluid.density_high_kg_m3 else " "
-                      for left, right in pairwise(edges))
+        bar = "".join(
+            "=" if fluid.density_low_kg_m3 < right and left < fluid.density_high_kg_m3 else " " for left, right in pairwise(edges)
+        )
         voice.row(f" {FLUID[fluid.fluid].lower():>29}  {bar}")
-    voice.say("# open, + open but short of the recommended factors, . too light, x too heavy, o aim; > planned level, ! head rule broken, "
-              "= specification; levels above the ground are negative")
+    voice.say(
+        "# open, + open but short of the recommended factors, . too light, x too heavy, o aim; > planned level, ! head rule broken, "
+        "= specification; levels above the ground are negative"
+    )
     for line in told.turns(one.levels, voice):
         voice.item("-", line)
 

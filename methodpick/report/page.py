@@ -14,12 +14,13 @@ from methodpick.report.strip import draw
 from methodpick.report.voice import STATE, SUPPORT, Voice
 from methodpick.spoken import System
 
-CLOSING = ("This plan supports judgement and does not replace it: the licensed engineer in charge and the governing specification "
-           "decide. Local safety codes govern all work at and around the open hole. Nobody enters the hole.")
+CLOSING = (
+    "This plan supports judgement and does not replace it: the licensed engineer in charge and the governing specification "
+    "decide. Local safety codes govern all work at and around the open hole. Nobody enters the hole."
+)
 
 
-def render(plan: Plan, console: Console, units: System | None = None, *, brief: bool = False,
-           reader_doubts: tuple[str, ...] = ()) -> None:
+def render(plan: Plan, console: Console, units: System | None = None, *, brief: bool = False, reader_doubts: tuple[str, ...] = ()) -> None:
     """Print the report of a plan in the reader's units (else those of the input)."""
     voice = Voice(console, units or plan.units)
     for index, shaft in enumerate(plan.shafts):
@@ -74,11 +75,16 @@ def _header(plan: Plan, shaft: ShaftPlan, voice: Voice) -> None:
     away = f", {voice.n(shaft.boring_distance_m, 'm')} away" if shaft.boring_distance_m is not None else ""
     if shaft.boring_level_m:
         away += f", its ground {voice.n(abs(shaft.boring_level_m), 'm')} {'lower' if shaft.boring_level_m > 0 else 'higher'}"
-    voice.say(f"{voice.n(shaft.diameter_m, 'size')} diameter, tip {voice.n(shaft.tip_depth_m, 'm')} below ground, boring "
-              f"{shaft.boring}{away}, boring ends at {voice.n(shaft.ground.end_m, 'm')}", 0)
+    voice.say(
+        f"{voice.n(shaft.diameter_m, 'size')} diameter, tip {voice.n(shaft.tip_depth_m, 'm')} below ground, boring "
+        f"{shaft.boring}{away}, boring ends at {voice.n(shaft.ground.end_m, 'm')}",
+        0,
+    )
     overlays = f" with {', '.join(plan.rulebook.overlays)}" if plan.rulebook.overlays else ""
-    voice.say(f"methodpick {plan.tool_version}, rulebook {plan.rulebook.digest[:12]}{overlays}, input {plan.input.path} "
-              f"{plan.input.digest[:12]}", 0)
+    voice.say(
+        f"methodpick {plan.tool_version}, rulebook {plan.rulebook.digest[:12]}{overlays}, input {plan.input.path} {plan.input.digest[:12]}",
+        0,
+    )
     voice.head("Decision")
     voice.say(shaft.decision, style="bold")
     voice.say(f"Method: {SUPPORT[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}")
@@ -90,7 +96,12 @@ def grouped(intervals: Sequence[Interval]) -> list[list[Interval]]:
     for one in intervals:
         last = groups[-1][-1] if groups else None
         if last is not None and (last.soil_class, last.support, last.fluid, last.drilled_in, last.confidence) == (
-                one.soil_class, one.support, one.fluid, one.drilled_in, one.confidence):
+            one.soil_class,
+            one.support,
+            one.fluid,
+            one.drilled_in,
+            one.confidence,
+        ):
             groups[-1].append(one)
         else:
             groups.append([one])
@@ -103,8 +114,16 @@ def _intervals(shaft: ShaftPlan, voice: Voice) -> None:
     for group in grouped(shaft.intervals):
         one = group[0]
         held = SUPPORT[one.support] + (f" ({one.fluid})" if one.fluid else "")
-        rows.append((voice.n(one.top_m, "m"), voice.n(group[-1].base_m, "m"), one.soil_class.replace("_", " "), held,
-                     STATE.get(one.drilled_in or "", "-"), one.confidence))
+        rows.append(
+            (
+                voice.n(one.top_m, "m"),
+                voice.n(group[-1].base_m, "m"),
+                one.soil_class.replace("_", " "),
+                held,
+                STATE.get(one.drilled_in or "", "-"),
+                one.confidence,
+            )
+        )
     voice.table(("top", "base", "ground", "held by", "drilled", "confidence"), rows, right=(0, 1))
 
 

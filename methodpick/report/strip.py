@@ -7,9 +7,21 @@ from collections.abc import Sequence
 from methodpick.plan.result import Casing, LogWater, ShaftPlan
 from methodpick.report.voice import Voice
 
-HATCH = {"clay": "---", "silt": "~~~", "silty_sand": ".:.", "clean_sand": "...", "silty_gravel": "o:o", "clean_gravel": "ooo",
-         "cobbles": "OOO", "organic": "www", "intermediate": "=-=", "weathered_rock": "+-+", "rock": "###", "void": "   ",
-         "unknown": "???"}
+HATCH = {
+    "clay": "---",
+    "silt": "~~~",
+    "silty_sand": ".:.",
+    "clean_sand": "...",
+    "silty_gravel": "o:o",
+    "clean_gravel": "ooo",
+    "cobbles": "OOO",
+    "organic": "www",
+    "intermediate": "=-=",
+    "weathered_rock": "+-+",
+    "rock": "###",
+    "void": "   ",
+    "unknown": "???",
+}
 SUPPORT_LETTER = {"dry": "D", "slurry": "S", "temporary_casing": "T", "permanent_casing": "P", "undecided": "?"}
 LEAST_ROWS, MOST_ROWS = 24, 48
 
@@ -17,8 +29,14 @@ LEAST_ROWS, MOST_ROWS = 24, 48
 def draw(shaft: ShaftPlan, voice: Voice) -> None:
     """Draw the strip of a shaft."""
     voice.head("Strip")
-    top = min([0.0, *(casing.top_m for casing in shaft.casings), shaft.fluid_level_m if shaft.fluid_level_m is not None else 0.0,
-               *(water.high_m for water in shaft.ground.water if water.high_m > -30)])
+    top = min(
+        [
+            0.0,
+            *(casing.top_m for casing in shaft.casings),
+            shaft.fluid_level_m if shaft.fluid_level_m is not None else 0.0,
+            *(water.high_m for water in shaft.ground.water if water.high_m > -30),
+        ]
+    )
     rows = _rows(shaft, top)
     step = (shaft.tip_depth_m - top) / rows
     unit = "ft" if voice.units == "us" else "m"
@@ -30,8 +48,11 @@ def draw(shaft: ShaftPlan, voice: Voice) -> None:
     voice.say(f"{_number(voice, shaft.tip_depth_m):>8} tip ({unit}; drawn at {voice.n(step, 'm')} a row)", 2)
     used = dict.fromkeys(interval.soil_class for interval in shaft.intervals)
     voice.say("ground: " + ", ".join(f"{HATCH.get(soil, '???').strip() or 'blank'} {soil.replace('_', ' ')}" for soil in used), 2)
-    voice.say("water: v likely level, : range; support: D dry, S slurry, T temporary casing, P permanent casing, ? undecided; "
-              "casing: || wall, \\/ shoe; fluid: f full from here down while drilling", 2)
+    voice.say(
+        "water: v likely level, : range; support: D dry, S slurry, T temporary casing, P permanent casing, ? undecided; "
+        "casing: || wall, \\/ shoe; fluid: f full from here down while drilling",
+        2,
+    )
 
 
 def _rows(shaft: ShaftPlan, top_m: float) -> int:
@@ -53,8 +74,10 @@ def _line(shaft: ShaftPlan, voice: Voice, first: float, last: float, row: int, r
     support = "" if interval is None else SUPPORT_LETTER[interval.support] * 3
     cut = "cut-off" if first <= shaft.cutoff_m < last and shaft.cutoff_m > 0 else ""
     del rows
-    return (f"{scale:>8} {ground:<6}  {blows:<8} {_water(shaft.ground.water, first, last):<5} {support:<7} "
-            f"{_casing(shaft.casings, first, last):<7} {_fluid(shaft, first, last)} {cut}").rstrip()
+    return (
+        f"{scale:>8} {ground:<6}  {blows:<8} {_water(shaft.ground.water, first, last):<5} {support:<7} "
+        f"{_casing(shaft.casings, first, last):<7} {_fluid(shaft, first, last)} {cut}"
+    ).rstrip()
 
 
 def _water(water: Sequence[LogWater], first: float, last: float) -> str:
@@ -86,5 +109,3 @@ def _fluid(shaft: ShaftPlan, first: float, last: float) -> str:
     if first <= level < last:
         return "f level"
     return "f" if level <= first < slurry.base_m else ""
-
-

@@ -25,8 +25,10 @@ def render_takeoff(takeoff: Takeoff, console: Console, units: System | None = No
     count = sum(one.count for one in takeoff.shafts)
     console.print(Text(f"Takeoff of {count} shafts" + (f" - {plan.site_name}" if plan.site_name else ""), style="bold"))
     overlays = f" with {', '.join(plan.rulebook.overlays)}" if plan.rulebook.overlays else ""
-    voice.say(f"methodpick {plan.tool_version}, rulebook {plan.rulebook.digest[:12]}{overlays}, input {plan.input.path} "
-              f"{plan.input.digest[:12]}", 0)
+    voice.say(
+        f"methodpick {plan.tool_version}, rulebook {plan.rulebook.digest[:12]}{overlays}, input {plan.input.path} {plan.input.digest[:12]}",
+        0,
+    )
     borings_of_shafts(takeoff.site, voice)
     if lines or len(takeoff.shafts) <= FEW:
         for shaft in takeoff.shafts:
@@ -48,8 +50,10 @@ def render_takeoff(takeoff: Takeoff, console: Console, units: System | None = No
 def _shaft(shaft: ShaftTakeoff, voice: Voice) -> None:
     many = f", {shaft.count} alike, each" if shaft.count > 1 else ""
     voice.head(f"Shaft {shaft.shaft}{many}")
-    voice.say(f"{voice.n(shaft.diameter_m, 'size')} diameter, tip {voice.n(shaft.tip_m, 'm')}, boring {shaft.boring}, method "
-              f"{SUPPORT[shaft.method]}.")
+    voice.say(
+        f"{voice.n(shaft.diameter_m, 'size')} diameter, tip {voice.n(shaft.tip_m, 'm')}, boring {shaft.boring}, method "
+        f"{SUPPORT[shaft.method]}."
+    )
     _lines(shaft.lines, voice)
 
 

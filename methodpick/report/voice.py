@@ -53,8 +53,7 @@ class Voice:
         self._print(f"  {text}"[: self.console.width], "")
 
     def _wrap(self, text: str, first: str, rest: str) -> str:
-        return fill(text, self.console.width, initial_indent=first, subsequent_indent=rest, break_long_words=True,
-                    break_on_hyphens=False)
+        return fill(text, self.console.width, initial_indent=first, subsequent_indent=rest, break_long_words=True, break_on_hyphens=False)
 
     def _print(self, text: str, style: str) -> None:
         if not str(self.console.encoding).lower().startswith("utf"):

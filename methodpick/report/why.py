@@ -20,8 +20,10 @@ def render_why(why: Why, console: Console, units: System) -> None:
     fluid = f" ({held.fluid})" if held.fluid else ""
     states = " -> ".join(STATE.get(state, state) for state in dict.fromkeys((held.drilled_in or held.support, *held.later_in)))
     voice.head(f"Shaft {why.shaft}")
-    voice.say(f"At {voice.n(why.depth_m, 'm')}: {SUPPORT[held.support]}{fluid}, {held.confidence}; so from "
-              f"{voice.n(held.top_m, 'm')} to {voice.n(held.base_m, 'm')}. On the way: {states}.")
+    voice.say(
+        f"At {voice.n(why.depth_m, 'm')}: {SUPPORT[held.support]}{fluid}, {held.confidence}; so from "
+        f"{voice.n(held.top_m, 'm')} to {voice.n(held.base_m, 'm')}. On the way: {states}."
+    )
     voice.head("Derivation")
     for tree in why.trees:
         for lead, text in _lines(tree):

@@ -17,12 +17,22 @@ from methodpick.site.result.assign import Way
 from methodpick.spoken import mark
 from methodpick.vocabulary.limits import Limit
 
-METHODS = {"dry": "dry", "slurry": "slurry", "temporary_casing": "temporary casing", "permanent_casing": "permanent casing",
-           "combination": "a combination", "undecided": "no method"}
+METHODS = {
+    "dry": "dry",
+    "slurry": "slurry",
+    "temporary_casing": "temporary casing",
+    "permanent_casing": "permanent casing",
+    "combination": "a combination",
+    "undecided": "no method",
+}
 _SAID: Mapping[Way, str] = {
-    "named": "named by the shaft", "only": "the only boring", "nearest": "the nearest boring",
-    "substructure": "the nearest boring of the same substructure", "envelope": "the worst boring within the radius",
-    "first": "the first boring of the file, for want of positions"}
+    "named": "named by the shaft",
+    "only": "the only boring",
+    "nearest": "the nearest boring",
+    "substructure": "the nearest boring of the same substructure",
+    "envelope": "the worst boring within the radius",
+    "first": "the first boring of the file, for want of positions",
+}
 
 
 def assign(site: Site, shaft: Shaft, quick: Quick) -> Assignment:
@@ -44,30 +54,51 @@ def assign(site: Site, shaft: Shaft, quick: Quick) -> Assignment:
     weighed = tuple(_weigh(site, site.boring(name), shaft, quick, planned=len(looked) > 1) for name in looked)
     level = level_difference(chosen, shaft)
     limits = quick.book.limits
-    flags = (*_near_two(near, shaft, quick), *_reach(site, chosen, shaft, limits), *_distance(chosen, shaft, limits),
-             *_level(site, level, limits), *_wanted(site, picked.wanted, within, shaft))
-    return Assignment(shaft.id, way, chosen.id, distance(chosen, shaft), level,
-                      bool(level) and site.site.setting == "land", _SAID[way], weighed, flags)
+    flags = (
+        *_near_two(near, shaft, quick),
+        *_reach(site, chosen, shaft, limits),
+        *_distance(chosen, shaft, limits),
+        *_level(site, level, limits),
+        *_wanted(site, picked.wanted, within, shaft),
+    )
+    return Assignment(
+        shaft.id, way, chosen.id, distance(chosen, shaft), level, bool(level) and site.site.setting == "land", _SAID[way], weighed, flags
+    )
 
 
 def _within(site: Site, shaft: Shaft, near: Sequence[Profile]) -> tuple[Profile, ...]:
     radius = site.site.radius_m
     if radius is None:
-        raise InputError(Problem("an envelope of borings needs a radius", expected="radius: how far around a shaft borings count",
-                                 hint="add 'radius:' under 'site:', or give --radius"))
+        raise InputError(
+            Problem(
+                "an envelope of borings needs a radius",
+                expected="radius: how far around a shaft borings count",
+                hint="add 'radius:' under 'site:', or give --radius",
+            )
+        )
     if not near:
-        raise InputError(Problem(f"the envelope of shaft '{shaft.id}' cannot be measured: positions are missing",
-                                 expected="position: {east: .., north: ..} for the shaft and its borings",
-                                 hint="add them, or name the boring of the shaft"))
+        raise InputError(
+            Problem(
+                f"the envelope of shaft '{shaft.id}' cannot be measured: positions are missing",
+                expected="position: {east: .., north: ..} for the shaft and its borings",
+                hint="add them, or name the boring of the shaft",
+            )
+        )
     return tuple(one for one in near if (distance(one, shaft) or 0.0) <= radius + 1e-9)
 
 
 def _weigh(site: Site, boring: Profile, shaft: Shaft, quick: Quick, *, planned: bool) -> Weighed:
     seen = quick.glance(boring, shaft) if planned else None
     end = set_over(site, shaft, boring, quick.book.values).end_m
-    return Weighed(boring.id, distance(boring, shaft), level_difference(boring, shaft),
-                   shaft.substructure is not None and boring.substructure == shaft.substructure, end >= shaft.tip_m - 0.005,
-                   seen.method if seen else None, tuple(float(value) for value in seen.score) if seen else None)
+    return Weighed(
+        boring.id,
+        distance(boring, shaft),
+        level_difference(boring, shaft),
+        shaft.substructure is not None and boring.substructure == shaft.substructure,
+        end >= shaft.tip_m - 0.005,
+        seen.method if seen else None,
+        tuple(float(value) for value in seen.score) if seen else None,
+    )
 
 
 def _near_two(near: Sequence[Profile], shaft: Shaft, quick: Quick) -> tuple[Flag, ...]:
@@ -79,31 +110,64 @@ def _near_two(near: Sequence[Profile], shaft: Shaft, quick: Quick) -> tuple[Flag
         return ()
     worse = near[0] if first.score >= second.score else near[1]
     said = sorted(f"{one.id} gives {METHODS[seen.method]}" for one, seen in zip(near[:2], (first, second), strict=True))
-    return (Flag("method", "caution", f"The two nearest borings do not agree: {said[0]}, {said[1]}; {worse.id} asks for more. Be "
-                 "ready for both, or ask for a boring at the shaft.", Citation("practice", "two nearest borings compared")),)
+    return (
+        Flag(
+            "method",
+            "caution",
+            f"The two nearest borings do not agree: {said[0]}, {said[1]}; {worse.id} asks for more. Be "
+            "ready for both, or ask for a boring at the shaft.",
+            Citation("practice", "two nearest borings compared"),
+        ),
+    )
 
 
 def _reach(site: Site, boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
     end = set_over(site, shaft, boring, {name: one.value for name, one in limits.items()}).end_m
     wanted = shaft.tip_m + limits["data_below_least"].value * shaft.diameter_m
     if end < shaft.tip_m - 0.005:
-        return (Flag("short", "caution", f"Boring {boring.id} stops {mark(shaft.tip_m - end, 'm')} above the tip: nothing is claimed "
-                     "below it.", _cite(limits["data_below_least"])),)
+        return (
+            Flag(
+                "short",
+                "caution",
+                f"Boring {boring.id} stops {mark(shaft.tip_m - end, 'm')} above the tip: nothing is claimed below it.",
+                _cite(limits["data_below_least"]),
+            ),
+        )
     if end < wanted - 0.005:
-        return (Flag("short", "note", f"Boring {boring.id} goes {mark(end - shaft.tip_m, 'm')} below the tip, less than "
-                     f"{limits['data_below_least'].value:g} diameters.", _cite(limits["data_below_least"])),)
+        return (
+            Flag(
+                "short",
+                "note",
+                f"Boring {boring.id} goes {mark(end - shaft.tip_m, 'm')} below the tip, less than "
+                f"{limits['data_below_least'].value:g} diameters.",
+                _cite(limits["data_below_least"]),
+            ),
+        )
     return ()
 
 
 def _distance(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
     away = distance(boring, shaft)
     if away is None:
-        return (Flag("position", "note", f"How far boring {boring.id} is from the shaft is not known.",
-                     Citation("practice", "distance of borings")),)
+        return (
+            Flag(
+                "position",
+                "note",
+                f"How far boring {boring.id} is from the shaft is not known.",
+                Citation("practice", "distance of borings"),
+            ),
+        )
     far, watch = limits["boring_far_m"], limits["boring_watch_m"]
     if away > far.value:
-        return (Flag("far", "caution", f"Boring {boring.id} is {mark(away, 'm')} away, more than {mark(far.value, 'm')}: it says which "
-                     "soils to expect, not at which depth.", _cite(far)),)
+        return (
+            Flag(
+                "far",
+                "caution",
+                f"Boring {boring.id} is {mark(away, 'm')} away, more than {mark(far.value, 'm')}: it says which "
+                "soils to expect, not at which depth.",
+                _cite(far),
+            ),
+        )
     if away > watch.value:
         return (Flag("far", "note", f"Boring {boring.id} is {mark(away, 'm')} away, more than {mark(watch.value, 'm')}.", _cite(watch)),)
     return ()
@@ -112,21 +176,46 @@ def _distance(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tup
 def _level(site: Site, level_m: float | None, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
     watch = limits["level_watch_m"]
     if level_m is None:
-        return (Flag("level", "note", "The level of the ground is not known at both, so depths of the boring are taken as depths of "
-                     "the shaft.", Citation("practice", "work in elevations")),)
+        return (
+            Flag(
+                "level",
+                "note",
+                "The level of the ground is not known at both, so depths of the boring are taken as depths of the shaft.",
+                Citation("practice", "work in elevations"),
+            ),
+        )
     if level_m and site.site.setting == "water":
-        return (Flag("level", "caution", f"The mudline at the shaft lies {mark(abs(level_m), 'm')} {_side(level_m)} that at the boring; "
-                     "over water depths are not set over, since the water levels belong to one mudline.",
-                     Citation("practice", "work in elevations")),)
+        return (
+            Flag(
+                "level",
+                "caution",
+                f"The mudline at the shaft lies {mark(abs(level_m), 'm')} {_side(level_m)} that at the boring; "
+                "over water depths are not set over, since the water levels belong to one mudline.",
+                Citation("practice", "work in elevations"),
+            ),
+        )
     if abs(level_m) > watch.value:
-        return (Flag("level", "caution", f"The ground at the shaft lies {mark(abs(level_m), 'm')} {_side(level_m)} that at the boring; "
-                     "layers are set over by elevation, yet they may follow the ground.", _cite(watch)),)
+        return (
+            Flag(
+                "level",
+                "caution",
+                f"The ground at the shaft lies {mark(abs(level_m), 'm')} {_side(level_m)} that at the boring; "
+                "layers are set over by elevation, yet they may follow the ground.",
+                _cite(watch),
+            ),
+        )
     stretch = limits["top_stretch_m"]
     if level_m > stretch.value:
         return (Flag("level", "caution", f"The top {mark(level_m, 'm')} at the shaft lie above the boring: no log.", _cite(stretch)),)
     if level_m > 0.005:
-        return (Flag("level", "note", f"The top {mark(level_m, 'm')} at the shaft lie above the boring; its top layer is taken to reach up "
-                     "to the ground.", _cite(stretch)),)
+        return (
+            Flag(
+                "level",
+                "note",
+                f"The top {mark(level_m, 'm')} at the shaft lie above the boring; its top layer is taken to reach up to the ground.",
+                _cite(stretch),
+            ),
+        )
     return ()
 
 

@@ -14,15 +14,21 @@ from methodpick.site.result import CostLine, CostSheet, HoursRow, Range, ShaftTa
 from methodpick.spoken import mark
 
 
-def cost_sheet(jobs: Sequence[Job], shafts: Sequence[ShaftTakeoff], totals: Sequence[TotalLine], rows: Sequence[HoursRow], yard: Yard,
-               ) -> CostSheet | None:
+def cost_sheet(
+    jobs: Sequence[Job], shafts: Sequence[ShaftTakeoff], totals: Sequence[TotalLine], rows: Sequence[HoursRow], yard: Yard
+) -> CostSheet | None:
     """Price a takeoff by the user's rates; None where there are none."""
     rates = jobs[0].site.rates if jobs else None
     if rates is None or not rates.priced:
         return None
     lacking: list[str] = []
-    lines = [*_rig(rates, rows, lacking), *_wear(rates, jobs), *_casing(rates, jobs, yard, lacking), *_fluid(rates, totals, lacking),
-             *_amounts(rates, shafts, totals, lacking)]
+    lines = [
+        *_rig(rates, rows, lacking),
+        *_wear(rates, jobs),
+        *_casing(rates, jobs, yard, lacking),
+        *_fluid(rates, totals, lacking),
+        *_amounts(rates, shafts, totals, lacking),
+    ]
     total = NONE
     for line in lines:
         total = total.plus(line.amount)
@@ -38,8 +44,9 @@ def _rig(rates: Rates, rows: Sequence[HoursRow], lacking: list[str]) -> list[Cos
     for row in rows:
         hours = hours.plus(row.total.times(row.count))
         own.append((row.shaft, product(row.total, price)))
-    return [CostLine("rig and crew", product(hours, price), f"{_three(hours, 'h')} x {_money(price)} an hour", hours, "h", price,
-                     tuple(own))]
+    return [
+        CostLine("rig and crew", product(hours, price), f"{_three(hours, 'h')} x {_money(price)} an hour", hours, "h", price, tuple(own))
+    ]
 
 
 def _wear(rates: Rates, jobs: Sequence[Job]) -> list[CostLine]:
@@ -56,21 +63,32 @@ def _wear(rates: Rates, jobs: Sequence[Job]) -> list[CostLine]:
         rate = rates.drilling[place]
         price = spread(rate.wear_per_m) if rate.wear_per_m is not None else NONE
         hole = "" if rate.hole == "any" else f", {rate.hole} hole"
-        lines.append(CostLine(f"wear, {rate.tool} in {rate.material.replace('_', ' ')}{hole}", price.times(length),
-                              f"{mark(length, 'm')} x {_per(price, 'm')}", _sure(length), "m", price))
+        lines.append(
+            CostLine(
+                f"wear, {rate.tool} in {rate.material.replace('_', ' ')}{hole}",
+                price.times(length),
+                f"{mark(length, 'm')} x {_per(price, 'm')}",
+                _sure(length),
+                "m",
+                price,
+            )
+        )
     return lines
 
 
 def _casing(rates: Rates, jobs: Sequence[Job], yard: Yard, lacking: list[str]) -> list[CostLine]:
     """Price permanent casing by mass, and what of the temporary must be got: bought or rented, whichever is likely less."""
     own = rates.casing
-    kept = sum(mass_per_metre(one.outside_diameter_m, one.wall_m) * one.length_m * job.shaft.count for job in jobs
-               for one in job.plan.casings if one.kind == "permanent")
+    kept = sum(
+        mass_per_metre(one.outside_diameter_m, one.wall_m) * one.length_m * job.shaft.count
+        for job in jobs
+        for one in job.plan.casings
+        if one.kind == "permanent"
+    )
     lines = []
     if kept > 0 and own.buy_per_kg is not None:
         price = spread(own.buy_per_kg)
-        lines.append(CostLine("permanent casing", price.times(kept), f"{mark(kept, 'kg')} x {_per(price, 'kg')}", _sure(kept), "kg",
-                              price))
+        lines.append(CostLine("permanent casing", price.times(kept), f"{mark(kept, 'kg')} x {_per(price, 'kg')}", _sure(kept), "kg", price))
     elif kept > 0:
         lacking.append("casing: buy")
     if yard.to_get_m <= 0:
@@ -79,13 +97,28 @@ def _casing(rates: Rates, jobs: Sequence[Job], yard: Yard, lacking: list[str]) -
     ways = []
     if own.buy_per_kg is not None:
         price = spread(own.buy_per_kg)
-        ways.append(CostLine("temporary casing, bought", price.times(yard.to_get_kg),
-                             f"{mark(yard.to_get_kg, 'kg')} x {_per(price, 'kg')}", _sure(yard.to_get_kg), "kg", price))
+        ways.append(
+            CostLine(
+                "temporary casing, bought",
+                price.times(yard.to_get_kg),
+                f"{mark(yard.to_get_kg, 'kg')} x {_per(price, 'kg')}",
+                _sure(yard.to_get_kg),
+                "kg",
+                price,
+            )
+        )
     if own.rent_per_m_day is not None:
         price = spread(own.rent_per_m_day)
-        ways.append(CostLine("temporary casing, rented", price.times(yard.to_get_m * days),
-                             f"{mark(yard.to_get_m, 'm')} x {days:.0f} working days x {_per(price, 'm')} a day",
-                             _sure(yard.to_get_m * days), "m d", price))
+        ways.append(
+            CostLine(
+                "temporary casing, rented",
+                price.times(yard.to_get_m * days),
+                f"{mark(yard.to_get_m, 'm')} x {days:.0f} working days x {_per(price, 'm')} a day",
+                _sure(yard.to_get_m * days),
+                "m d",
+                price,
+            )
+        )
     if not ways:
         lacking.append("casing: buy or rent_a_day")
         return lines
@@ -111,8 +144,12 @@ def _fluid(rates: Rates, totals: Sequence[TotalLine], lacking: list[str]) -> lis
         lines.append(CostLine("fluid plant", spread(own.plant), "once", _sure(1.0), "1", spread(own.plant)))
     else:
         lacking.append("fluid: plant")
-    for word, band, name in (("bentonite, dry", own.mineral_per_kg, "bentonite"), ("polymer, dry", own.polymer_per_kg, "polymer"),
-                             ("soda ash", own.soda_ash_per_kg, "soda_ash"), ("mixing water", own.water_per_m3, "water")):
+    for word, band, name in (
+        ("bentonite, dry", own.mineral_per_kg, "bentonite"),
+        ("polymer, dry", own.polymer_per_kg, "polymer"),
+        ("soda ash", own.soda_ash_per_kg, "soda_ash"),
+        ("mixing water", own.water_per_m3, "water"),
+    ):
         lines += _priced(word, [one for one in used if one.item.startswith(word)], band, f"fluid: {name}", lacking)
     away = [one for one in totals if one.pay_key == "disposal"]
     return [*lines, *_priced("disposal of fluid", away, own.disposal_per_m3, "fluid: disposal", lacking)]
@@ -121,11 +158,17 @@ def _fluid(rates: Rates, totals: Sequence[TotalLine], lacking: list[str]) -> lis
 def _amounts(rates: Rates, shafts: Sequence[ShaftTakeoff], totals: Sequence[TotalLine], lacking: list[str]) -> list[CostLine]:
     """Price concrete and spoil, with what each shaft takes of them."""
     found = []
-    for word, item, band, name in (("concrete", "concrete, to order", rates.pour.concrete_per_m3, "pour: concrete"),
-                                   ("spoil", "spoil, loose", rates.spoil_per_m3, "spoil")):
+    for word, item, band, name in (
+        ("concrete", "concrete, to order", rates.pour.concrete_per_m3, "pour: concrete"),
+        ("spoil", "spoil, loose", rates.spoil_per_m3, "spoil"),
+    ):
         for line in _priced(word, [one for one in totals if one.item == item], band, name, lacking):
-            own = tuple((shaft.shaft, product(one.amount, spread(band))) for shaft in shafts for one in shaft.lines
-                        if one.item == item and band is not None)
+            own = tuple(
+                (shaft.shaft, product(one.amount, spread(band)))
+                for shaft in shafts
+                for one in shaft.lines
+                if one.item == item and band is not None
+            )
             found.append(replace(line, shafts=own))
     return found
 
@@ -140,8 +183,17 @@ def _priced(word: str, lines: Sequence[TotalLine], band: Band | None, name: str,
         lacking.append(name)
         return []
     price, unit = spread(band), lines[0].unit
-    return [CostLine(word, product(amount, price), f"{_three(amount, unit)} x {_per(price, unit)}", amount, unit, price,
-                     of=tuple(one.item for one in lines))]
+    return [
+        CostLine(
+            word,
+            product(amount, price),
+            f"{_three(amount, unit)} x {_per(price, unit)}",
+            amount,
+            unit,
+            price,
+            of=tuple(one.item for one in lines),
+        )
+    ]
 
 
 def _sure(value: float) -> Range:

@@ -12,9 +12,23 @@ from methodpick.site.lines.job import WET, Job
 from methodpick.site.result import HoursRow, Range, TakeoffLine
 
 NONE = Range(0.0, 0.0, 0.0)
-_KINDS = {"set_starter": "casing", "set_casing": "casing", "advance_casing": "casing", "seal_test": "casing", "bail": "casing",
-          "drill": "drill", "bell": "drill", "introduce_fluid": "fluid", "refill": "fluid", "exchange_fluid": "fluid",
-          "clean": "clean", "cage": "cage", "pour": "pour", "pull": "pull", "remove_starter": "pull"}
+_KINDS = {
+    "set_starter": "casing",
+    "set_casing": "casing",
+    "advance_casing": "casing",
+    "seal_test": "casing",
+    "bail": "casing",
+    "drill": "drill",
+    "bell": "drill",
+    "introduce_fluid": "fluid",
+    "refill": "fluid",
+    "exchange_fluid": "fluid",
+    "clean": "clean",
+    "cage": "cage",
+    "pour": "pour",
+    "pull": "pull",
+    "remove_starter": "pull",
+}
 KINDS = ("drill", "casing", "fluid", "clean", "cage", "pour", "pull", "move")
 
 
@@ -24,10 +38,16 @@ def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
     if rates is None or not rates.priced:
         return _of_stages(job)
     lacking: list[str] = []
-    parts = {"drill": drill_hours(job, rates, lacking), "casing": _casing(job, rates, lacking), "fluid": _fluid(job, rates, lacking),
-             "clean": _once(rates.clean_h, "clean_hours", lacking), "cage": _once(rates.cage_h, "cage_hours", lacking),
-             "pour": _pour(order, rates, lacking), "pull": _pull(job, rates, lacking),
-             "move": _once(rates.move_h, "move_hours", lacking)}
+    parts = {
+        "drill": drill_hours(job, rates, lacking),
+        "casing": _casing(job, rates, lacking),
+        "fluid": _fluid(job, rates, lacking),
+        "clean": _once(rates.clean_h, "clean_hours", lacking),
+        "cage": _once(rates.cage_h, "cage_hours", lacking),
+        "pour": _pour(order, rates, lacking),
+        "pull": _pull(job, rates, lacking),
+        "move": _once(rates.move_h, "move_hours", lacking),
+    }
     return _row(job, parts, tuple(dict.fromkeys(lacking)), by_rates=True)
 
 
@@ -137,5 +157,18 @@ def _of_stages(job: Job) -> HoursRow:
 
 
 def _row(job: Job, parts: Mapping[str, Range | None], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
-    return HoursRow(job.shaft.id, job.shaft.count, parts["drill"], parts["casing"], parts["fluid"], parts["clean"], parts["cage"],
-                    parts["pour"], parts["pull"], parts["move"], _sum(parts.values()), by_rates, lacking)
+    return HoursRow(
+        job.shaft.id,
+        job.shaft.count,
+        parts["drill"],
+        parts["casing"],
+        parts["fluid"],
+        parts["clean"],
+        parts["cage"],
+        parts["pour"],
+        parts["pull"],
+        parts["move"],
+        _sum(parts.values()),
+        by_rates,
+        lacking,
+    )

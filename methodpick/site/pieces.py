@@ -40,11 +40,13 @@ def _fill(lengths_m: tuple[float, ...], pieces_m: tuple[float, ...]) -> Filled:
         for used in states.values():
             for index, own in enumerate(used):
                 if sum(own) < lengths_m[index] - 1e-9:
-                    made = (*used[:index], (*own, piece), *used[index + 1:])
+                    made = (*used[:index], (*own, piece), *used[index + 1 :])
                     more.setdefault(_alike(lengths_m, made), made)
         states = more
-    return min((_worth(lengths_m, used) for used in states.values()),
-               key=lambda one: (round(one.to_get_m, 6), one.joints, round(one.cut_m, 6), one.used_m))
+    return min(
+        (_worth(lengths_m, used) for used in states.values()),
+        key=lambda one: (round(one.to_get_m, 6), one.joints, round(one.cut_m, 6), one.used_m),
+    )
 
 
 def _alike(lengths_m: Sequence[float], used: Used) -> tuple[tuple[float, ...], ...]:

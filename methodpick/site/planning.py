@@ -18,8 +18,16 @@ from methodpick.site.result import SitePlan
 Tell = Callable[[int, int], None]
 
 
-def plan_site(site: Site, book: Rulebook, *, path: str = "", digest: str = "", shafts: Sequence[str] | None = None,
-              assumptions: bool = True, tell: Tell | None = None) -> SitePlan:
+def plan_site(
+    site: Site,
+    book: Rulebook,
+    *,
+    path: str = "",
+    digest: str = "",
+    shafts: Sequence[str] | None = None,
+    assumptions: bool = True,
+    tell: Tell | None = None,
+) -> SitePlan:
     """Plan the shafts of a site (or those named), each with the boring that decides for it.
 
     Shafts that are built alike at the same boring and level share one plan, under their own names; the plans are those that
@@ -49,15 +57,21 @@ def plan_site(site: Site, book: Rulebook, *, path: str = "", digest: str = "", s
 def settled_site(site: Site, plan: SitePlan) -> Site:
     """Give the site with every planned shaft's boring named, so that a question about a shaft meets the same ground."""
     named = {one.shaft: one.boring for one in plan.assignments}
-    return site.model_copy(update={"shafts": tuple(
-        one.model_copy(update={"boring": named.get(one.id, one.boring)}) for one in site.shafts)})
+    return site.model_copy(
+        update={"shafts": tuple(one.model_copy(update={"boring": named.get(one.id, one.boring)}) for one in site.shafts)}
+    )
 
 
 def _own(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
     """Give a plan its shaft's own name, number, place and distance."""
     name, place = shaft.id, shaft.position
-    doubts = tuple(text.replace(f"shaft {plan.id}:", f"shaft {name}:", 1) if text.startswith(f"shaft {plan.id}:") else
-                   text.replace(f"shaft {plan.id},", f"shaft {name},", 1) if text.startswith(f"shaft {plan.id},") else text
-                   for text in plan.doubts)
+    doubts = tuple(
+        text.replace(f"shaft {plan.id}:", f"shaft {name}:", 1)
+        if text.startswith(f"shaft {plan.id}:")
+        else text.replace(f"shaft {plan.id},", f"shaft {name},", 1)
+        if text.startswith(f"shaft {plan.id},")
+        else text
+        for text in plan.doubts
+    )
     design = replace(plan.design, east_m=place.east_m if place else None, north_m=place.north_m if place else None)
     return replace(plan, id=name, count=shaft.count, boring_distance_m=distance_m, doubts=doubts, design=design)

@@ -48,8 +48,7 @@ class Quick:
 
     def alike(self, boring: Profile, shaft: Shaft) -> Alike:
         """Give what two shafts share whose expected plans are the same."""
-        level = "" if boring.ground_elevation_m is None or shaft.ground_elevation_m is None else (
-            f"{shaft.ground_elevation_m:.4f}")
+        level = "" if boring.ground_elevation_m is None or shaft.ground_elevation_m is None else (f"{shaft.ground_elevation_m:.4f}")
         return boring.id, level, shaft.model_dump_json(exclude=_OWN) + self._far(boring, shaft)
 
     def glance(self, boring: Profile, shaft: Shaft) -> Glance:
@@ -71,17 +70,25 @@ class Quick:
         start = shop.levels.starter_base_m
         supports = set()
         for one in shop.judged:
-            ends = sorted({one.slice.top_m, one.slice.base_m}
-                          | {depth for segment in path.segments for run in segment.runs for depth in (run.top_m, run.base_m)
-                             if one.slice.top_m < depth < one.slice.base_m}
-                          | ({start} if one.slice.top_m < start < one.slice.base_m else set()))
+            ends = sorted(
+                {one.slice.top_m, one.slice.base_m}
+                | {
+                    depth
+                    for segment in path.segments
+                    for run in segment.runs
+                    for depth in (run.top_m, run.base_m)
+                    if one.slice.top_m < depth < one.slice.base_m
+                }
+                | ({start} if one.slice.top_m < start < one.slice.base_m else set())
+            )
             for top, base in pairwise(ends):
                 held = held_at(path, (top + base) / 2, start, one).support
                 if not (held == "temporary_casing" and base <= start + 1e-6):
                     supports.add(held)
         known = supports - {"undecided"}
-        method = "temporary_casing" if not supports else "undecided" if not known else (
-            next(iter(known)) if len(known) == 1 else "combination")
+        method = (
+            "temporary_casing" if not supports else "undecided" if not known else (next(iter(known)) if len(known) == 1 else "combination")
+        )
         return Glance(method, path.score, shop)
 
     def _far(self, boring: Profile, shaft: Shaft) -> str:

@@ -45,8 +45,11 @@ class Kind:
 
     def takes(self, size: Size) -> bool:
         """Tell whether a size serves."""
-        return (size.inside_m >= self.inside_m - 1e-4 and size.outside_m <= self.outside_most_m + 1e-4
-                and size.wall_m / size.outside_m >= self.wall_ratio - 2e-5)
+        return (
+            size.inside_m >= self.inside_m - 1e-4
+            and size.outside_m <= self.outside_most_m + 1e-4
+            and size.wall_m / size.outside_m >= self.wall_ratio - 2e-5
+        )
 
     def larger_m3(self, size: Size) -> float:
         """Give the hole that a size is larger by than the planned one."""
@@ -68,8 +71,9 @@ class Choice:
     exact: bool
 
 
-def choose(kinds: Sequence[Kind], spans: Sequence[Span], sizes: Sequence[Size], yard: Sequence[tuple[Size, float]],
-           longer_m: float = inf) -> Choice:
+def choose(
+    kinds: Sequence[Kind], spans: Sequence[Span], sizes: Sequence[Size], yard: Sequence[tuple[Size, float]], longer_m: float = inf
+) -> Choice:
     """Choose for needs (their kinds and spans) from sizes: the fewest sizes, then the fewest metres to get, then in all.
 
     ``yard`` holds pieces at hand. A string serves a need up to ``longer_m`` shorter. Every kind must
@@ -105,8 +109,7 @@ def _covers(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tuple[li
     for count in range(apart, len(sizes) + 1):
         if comb(len(sizes), count) > COVERS:
             break
-        found = [cover for cover in combinations(sizes, count)
-                 if all(any(size in cover for size in options[kind]) for kind in groups)]
+        found = [cover for cover in combinations(sizes, count) if all(any(size in cover for size in options[kind]) for kind in groups)]
         if found:
             return found, count, True
         apart = count + 1
@@ -156,8 +159,14 @@ def _ways(kinds: Sequence[Kind], options: dict[Kind, list[Size]], cover: tuple[S
     return [tuple(own[kind][0] for kind in kinds)], False
 
 
-def _value(kinds: Sequence[Kind], spans: Sequence[Span], way: tuple[Size, ...], yard: Sequence[tuple[Size, float]],
-           longer_m: float, kept: dict[tuple[Size, tuple[int, ...]], Strings]) -> tuple[tuple[float, ...], Choice]:
+def _value(
+    kinds: Sequence[Kind],
+    spans: Sequence[Span],
+    way: tuple[Size, ...],
+    yard: Sequence[tuple[Size, float]],
+    longer_m: float,
+    kept: dict[tuple[Size, tuple[int, ...]], Strings],
+) -> tuple[tuple[float, ...], Choice]:
     """Give what a way of sharing out is worth, and the choice."""
     by_size: dict[Size, list[int]] = {}
     for index, size in enumerate(way):

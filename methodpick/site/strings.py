@@ -103,8 +103,11 @@ def least_strings(needs: Sequence[Span], pieces_m: Sequence[float] = (), longer_
 
 def _enough(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: float) -> bool:
     """Tell whether for every length there are as many strings that may serve it as there are needs of it at once."""
-    return all(sum(level - 1e-9 <= length <= level + longer_m + 1e-9 for length in lengths_m)
-               >= at_once([one for one in needs if one.length_m == level]) for level in {one.length_m for one in needs})
+    return all(
+        sum(level - 1e-9 <= length <= level + longer_m + 1e-9 for length in lengths_m)
+        >= at_once([one for one in needs if one.length_m == level])
+        for level in {one.length_m for one in needs}
+    )
 
 
 def _next(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[float, ...]]:
@@ -113,7 +116,7 @@ def _next(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[flo
     for index, length in enumerate(lengths):
         longer = [level for level in levels if level > length]
         if longer:
-            found.append(tuple(sorted([*lengths[:index], longer[0], *lengths[index + 1:]], reverse=True)))
+            found.append(tuple(sorted([*lengths[:index], longer[0], *lengths[index + 1 :]], reverse=True)))
     return found
 
 
@@ -131,8 +134,11 @@ def assign_all(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: floa
             return None, False
         need = needs[order[position]]
         if len(tried) == position:
-            fits = [index for index, length in enumerate(lengths_m) if free[index] <= need.from_h + 1e-9
-                    and need.length_m - 1e-9 <= length <= need.length_m + longer_m + 1e-9]
+            fits = [
+                index
+                for index, length in enumerate(lengths_m)
+                if free[index] <= need.from_h + 1e-9 and need.length_m - 1e-9 <= length <= need.length_m + longer_m + 1e-9
+            ]
             tried.append(_distinct(fits, lengths_m))
         if tried[position]:
             choice = tried[position].pop()
@@ -161,8 +167,11 @@ def _plain(needs: Sequence[Span], longer_m: float) -> Strings:
     taken = [0] * len(needs)
     for index in sorted(range(len(needs)), key=lambda one: (needs[one].from_h, one)):
         need = needs[index]
-        fits = [string for string, length in enumerate(lengths)
-                if need.length_m - 1e-9 <= length <= need.length_m + longer_m + 1e-9 and free[string] <= need.from_h + 1e-9]
+        fits = [
+            string
+            for string, length in enumerate(lengths)
+            if need.length_m - 1e-9 <= length <= need.length_m + longer_m + 1e-9 and free[string] <= need.from_h + 1e-9
+        ]
         if fits:
             string = min(fits, key=lambda one: (lengths[one], one))
         else:

@@ -30,17 +30,44 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     for job in jobs:
         concrete = concrete_lines(job)
         order = concrete[-1]
-        lines = (*drilling_lines(job), *casing_lines(job), *fluid_lines(job), *concrete, *truck_lines(job, order.amount),
-                 *spoil_lines(job), *tube_lines(job))
+        lines = (
+            *drilling_lines(job),
+            *casing_lines(job),
+            *fluid_lines(job),
+            *concrete,
+            *truck_lines(job, order.amount),
+            *spoil_lines(job),
+            *tube_lines(job),
+        )
         shaft = job.shaft
-        taken.append(ShaftTakeoff(shaft.id, job.plan.boring, shaft.substructure or "", shaft.diameter_m, shaft.tip_m, job.plan.method,
-                                  shaft.count, lines, tuple(cage_checks(job))))
+        taken.append(
+            ShaftTakeoff(
+                shaft.id,
+                job.plan.boring,
+                shaft.substructure or "",
+                shaft.diameter_m,
+                shaft.tip_m,
+                job.plan.method,
+                shaft.count,
+                lines,
+                tuple(cage_checks(job)),
+            )
+        )
         rows.append(hours_row(job, order))
     stock = tuple(stock_lines(jobs))
     sums = totals(taken, stock)
     yard = make_yard(site, jobs, rows)
-    return Takeoff(planned, tuple(taken), stock, sums, yard, tuple(rows), cost_sheet(jobs, taken, sums, rows, yard), _notes(site, rows),
-                   truck_m3=jobs[0].truck_m3 if jobs else None)
+    return Takeoff(
+        planned,
+        tuple(taken),
+        stock,
+        sums,
+        yard,
+        tuple(rows),
+        cost_sheet(jobs, taken, sums, rows, yard),
+        _notes(site, rows),
+        truck_m3=jobs[0].truck_m3 if jobs else None,
+    )
 
 
 def _jobs(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
@@ -62,9 +89,12 @@ def totals(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) ->
     for line in site_lines:
         _add(sums, line, 0)
     order = {name: index for index, name in enumerate(GROUPS)}
-    found = [TotalLine(line.group, line.item, line.unit, amount, count,
-                       f"sum over {count} shafts" if count else line.formula, line.pay_key, line.pay)
-             for line, amount, count in sums.values()]
+    found = [
+        TotalLine(
+            line.group, line.item, line.unit, amount, count, f"sum over {count} shafts" if count else line.formula, line.pay_key, line.pay
+        )
+        for line, amount, count in sums.values()
+    ]
     return tuple(sorted(found, key=lambda one: (order[one.group], one.group == "drilling" and not one.item.startswith("drilled in "))))
 
 
@@ -76,8 +106,10 @@ def _add(sums: dict[tuple[str, str], tuple[TakeoffLine, Range, int]], line: Take
 
 
 def _notes(site: Site, rows: Sequence[HoursRow]) -> tuple[str, ...]:
-    found = ["Low and high of a sum are the sums of lows and highs: all shafts at their low or high together, wider than chance has it.",
-             "Method overrun is geometry and certain; ground overbreak is experience and a range. They are never one line."]
+    found = [
+        "Low and high of a sum are the sums of lows and highs: all shafts at their low or high together, wider than chance has it.",
+        "Method overrun is geometry and certain; ground overbreak is experience and a range. They are never one line.",
+    ]
     if site.rates is None or not site.rates.priced:
         found.append("No rates are given, so nothing is priced; hours are planning hours of this tool's own.")
     lacking = sorted({name for row in rows for name in row.lacking})

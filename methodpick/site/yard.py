@@ -49,11 +49,22 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
     weight = {one.name: mass_per_metre(one.outside_diameter_m, one.wall_m) for one in strings}
     more = {one.name: one.length_m - one.needed_m for one in strings}
     return Yard(
-        tuple(strings), len(choice.sizes), choice.least_sizes, sum(one.length_m for one in strings), choice.least_m, choice.exact, got,
-        sum(one.to_get_m * weight[one.name] for one in strings), sum(more.values()),
-        sum(length * weight[name] for name, length in more.items()), choice.larger_m3, every,
-        max((one.record.until_h - one.record.from_h for one in needs), default=0.0), tuple(one.record for one in needs),
-        _said(site, choice, spans))
+        tuple(strings),
+        len(choice.sizes),
+        choice.least_sizes,
+        sum(one.length_m for one in strings),
+        choice.least_m,
+        choice.exact,
+        got,
+        sum(one.to_get_m * weight[one.name] for one in strings),
+        sum(more.values()),
+        sum(length * weight[name] for name, length in more.items()),
+        choice.larger_m3,
+        every,
+        max((one.record.until_h - one.record.from_h for one in needs), default=0.0),
+        tuple(one.record for one in needs),
+        _said(site, choice, spans),
+    )
 
 
 def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[list[Need], float]:
@@ -69,8 +80,15 @@ def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[l
         for _ in range(min(job.shaft.count, MOST_ALIKE)):
             for casing, kind in kinds:
                 start, end = residence(job.plan, casing)
-                record = StringNeed(job.shaft.id, casing.kind, casing.outside_diameter_m, casing.wall_m, casing.length_m,
-                                    round(now + start * scale, 4), round(now + end * scale, 4))
+                record = StringNeed(
+                    job.shaft.id,
+                    casing.kind,
+                    casing.outside_diameter_m,
+                    casing.wall_m,
+                    casing.length_m,
+                    round(now + start * scale, 4),
+                    round(now + end * scale, 4),
+                )
                 needs.append(Need(record, kind))
             now, count = now + between, count + 1
     return needs, now / count if count else 0.0
@@ -94,8 +112,13 @@ def kind_of(job: Job, index: int) -> Kind:
     plant = job.site.site.equipment.max_casing_m
     most = max(casing.outside_diameter_m, min(most, plant) if plant is not None else most)
     ratio = casing.wall_m / casing.outside_diameter_m
-    return Kind(min(tool, inside), round(most, 6), min(ratio, STARTER_RATIO) if casing.kind == "starter" else ratio,
-                casing.outside_diameter_m, max(0.0, casing.base_m))
+    return Kind(
+        min(tool, inside),
+        round(most, 6),
+        min(ratio, STARTER_RATIO) if casing.kind == "starter" else ratio,
+        casing.outside_diameter_m,
+        max(0.0, casing.base_m),
+    )
 
 
 def residence(plan: ShaftPlan, casing: Casing) -> tuple[float, float]:
@@ -103,8 +126,11 @@ def residence(plan: ShaftPlan, casing: Casing) -> tuple[float, float]:
     now, start, end = 0.0, None, None
     above = max((one.base_m for one in plan.casings if one.base_m < casing.base_m - 2e-3), default=0.0)
     for stage in plan.stages:
-        goes_in = stage.action == "set_starter" if casing.kind == "starter" else (
-            stage.action in {"set_casing", "advance_casing"} and above + 1e-3 < stage.base_m < casing.base_m + 2e-3)
+        goes_in = (
+            stage.action == "set_starter"
+            if casing.kind == "starter"
+            else (stage.action in {"set_casing", "advance_casing"} and above + 1e-3 < stage.base_m < casing.base_m + 2e-3)
+        )
         if goes_in and start is None:
             start = now
         now += stage.hours or 0.0
@@ -137,8 +163,9 @@ def _sizes(needs: Sequence[Need], jobs: Sequence[Job]) -> list[Size]:
     return sorted(found | {Size(one.outside_diameter_m, one.wall_m) for job in jobs[:1] for one in job.site.stock})
 
 
-def _strings(size: Size, needs: Sequence[StringNeed], strings: Strings, pieces: Sequence[float], named: int,
-             ends_m: tuple[float, float]) -> list[YardString]:
+def _strings(
+    size: Size, needs: Sequence[StringNeed], strings: Strings, pieces: Sequence[float], named: int, ends_m: tuple[float, float]
+) -> list[YardString]:
     """Make the strings of a size: a piece of the yard that is long enough, else pieces spliced and made up with new casing."""
     delivered_m, longer_m = ends_m
     lengths, filled = strings.lengths_m, fill(strings.lengths_m, pieces)
@@ -149,12 +176,23 @@ def _strings(size: Size, needs: Sequence[StringNeed], strings: Strings, pieces: 
         at_hand = sum(used)
         new = max(0.0, length - at_hand)
         long = at_hand if length < at_hand <= length + longer_m + 1e-9 else length
-        found.append(YardString(
-            f"S{named + index + 1}", size.outside_m, size.wall_m, long, max((one.length_m for one in served), default=0.0),
-            mass_per_metre(size.outside_m, size.wall_m) * long, "new" if not used else "yard" if new <= 1e-9 else "yard and new",
-            (*used, *((new,) if new > 1e-9 else ())), splices(new, delivered_m) + max(0, len(used) - (0 if new > 1e-9 else 1)),
-            min(at_hand, long), new, len(served),
-            tuple(dict.fromkeys(one.shaft for one in served))))
+        found.append(
+            YardString(
+                f"S{named + index + 1}",
+                size.outside_m,
+                size.wall_m,
+                long,
+                max((one.length_m for one in served), default=0.0),
+                mass_per_metre(size.outside_m, size.wall_m) * long,
+                "new" if not used else "yard" if new <= 1e-9 else "yard and new",
+                (*used, *((new,) if new > 1e-9 else ())),
+                splices(new, delivered_m) + max(0, len(used) - (0 if new > 1e-9 else 1)),
+                min(at_hand, long),
+                new,
+                len(served),
+                tuple(dict.fromkeys(one.shaft for one in served)),
+            )
+        )
     return found
 
 
@@ -165,9 +203,13 @@ def _said(site: Site, choice: Choice, spans: Sequence[Span]) -> tuple[str, ...]:
     if choice.exact and spans:
         found.append("No choice serves with fewer sizes, and with as few sizes none needs fewer metres to get.")
     elif spans and len(choice.sizes) == choice.least_sizes:
-        found.append("No choice serves with fewer sizes. There are too many ways of sharing the needs out over them to try all: what is "
-                     "shown is the best where alike needs share a size, and may lie above the least.")
+        found.append(
+            "No choice serves with fewer sizes. There are too many ways of sharing the needs out over them to try all: what is "
+            "shown is the best where alike needs share a size, and may lie above the least."
+        )
     elif spans:
-        found.append(f"Too many sizes to try them all: at least {choice.least_sizes} are needed, whatever the choice; what is shown "
-                     "serves, and may be above that.")
+        found.append(
+            f"Too many sizes to try them all: at least {choice.least_sizes} are needed, whatever the choice; what is shown "
+            "serves, and may be above that."
+        )
     return tuple(found)

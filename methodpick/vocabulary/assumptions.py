@@ -48,8 +48,9 @@ def assumptions_of(document: Document, catalogue: Catalogue, sources: Mapping[st
     return tuple(found.values())
 
 
-def assumption_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Mapping[str, Any],
-                  catalogue: Catalogue) -> Assumption | None:
+def assumption_of(
+    reader: Reader, path: tuple[str | int, ...], name: str, entry: Mapping[str, Any], catalogue: Catalogue
+) -> Assumption | None:
     """Give one assumption, None after a problem."""
     fact = reader.word((*path, "fact"), entry.get("fact"), catalogue.facts, "")
     if not fact:
@@ -65,8 +66,9 @@ def assumption_of(reader: Reader, path: tuple[str | int, ...], name: str, entry:
     elif written not in ("always", "site"):
         reader.wrong((*path, "where"), f"'{written}' is no place", "always, or a map of facts to values")
     value = value_of(reader, (*path, "set"), catalogue.facts[fact], entry.get("set"))
-    return Assumption(name, fact, value, where, reader.text((*path, "why"), entry.get("why")),
-                      reader.text((*path, "source"), entry.get("source"), "own"))
+    return Assumption(
+        name, fact, value, where, reader.text((*path, "why"), entry.get("why")), reader.text((*path, "source"), entry.get("source"), "own")
+    )
 
 
 def inside(known: Value, wanted: Value) -> bool:

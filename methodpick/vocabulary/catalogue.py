@@ -87,13 +87,19 @@ def _fact(reader: Reader, path: Spot, name: str, entry: Any) -> FactSpec:
         domain = Choice(frozenset(words))
     else:
         words = ("no", "yes")
-    return FactSpec(name, kind, reader.text((*path, "unit"), entry.get("unit"), "1"), domain, words,
-                    reader.number((*path, "resolution"), entry.get("resolution", 0)),
-                    reader.word((*path, "scope"), entry.get("scope"), SCOPES, "slice"),
-                    reader.word((*path, "origin"), entry.get("origin", "logged"), _ORIGINS, "logged"),
-                    reader.text((*path, "meaning"), entry.get("meaning")),
-                    reader.text((*path, "ask"), entry.get("ask")),
-                    reader.flag((*path, "changeable"), entry.get("changeable")))
+    return FactSpec(
+        name,
+        kind,
+        reader.text((*path, "unit"), entry.get("unit"), "1"),
+        domain,
+        words,
+        reader.number((*path, "resolution"), entry.get("resolution", 0)),
+        reader.word((*path, "scope"), entry.get("scope"), SCOPES, "slice"),
+        reader.word((*path, "origin"), entry.get("origin", "logged"), _ORIGINS, "logged"),
+        reader.text((*path, "meaning"), entry.get("meaning")),
+        reader.text((*path, "ask"), entry.get("ask")),
+        reader.flag((*path, "changeable"), entry.get("changeable")),
+    )
 
 
 def nameable(name: str) -> bool:

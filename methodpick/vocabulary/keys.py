@@ -104,6 +104,5 @@ class Reader:
 
 
 def _kind(value: Any) -> str:
-    names = {dict: "a map", list: "a list", str: f"the text '{value}'", bool: f"'{str(value).lower()}'",
-             type(None): "nothing"}
+    names = {dict: "a map", list: "a list", str: f"the text '{value}'", bool: f"'{str(value).lower()}'", type(None): "nothing"}
     return names.get(type(value), f"the number {value}")

@@ -59,8 +59,7 @@ class Source:
 def limits_of(document: Document, sources: Mapping[str, Source] | None = None) -> dict[str, Limit]:
     """Give the limits of ``rules/limits.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
-    limits = {name: limit_of(reader, ("limits", name), name, entry)
-              for name, entry in reader.section("limits", dict).items()}
+    limits = {name: limit_of(reader, ("limits", name), name, entry) for name, entry in reader.section("limits", dict).items()}
     if sources is not None:
         for name, limit in limits.items():
             if limit.source not in sources:
@@ -74,19 +73,23 @@ def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any,
     entry = reader.mapping(path, entry, _LIMIT_KEYS, ("value", "unit", "source", "confidence"))
     if not nameable(name):
         reader.wrong(path, f"'{name}' cannot name a limit", "letters, digits and underscores, no word of the language", key=True)
-    return Limit(name, reader.number((*path, "value"), entry.get("value")),
-                 reader.text((*path, "unit"), entry.get("unit"), "1"),
-                 reader.text((*path, "source"), entry.get("source")), reader.text((*path, "where"), entry.get("where")),
-                 reader.text((*path, "edition"), entry.get("edition")),
-                 reader.word((*path, "confidence"), entry.get("confidence"), CONFIDENCES, "own"),
-                 reader.text((*path, "note"), entry.get("note")), origin)
+    return Limit(
+        name,
+        reader.number((*path, "value"), entry.get("value")),
+        reader.text((*path, "unit"), entry.get("unit"), "1"),
+        reader.text((*path, "source"), entry.get("source")),
+        reader.text((*path, "where"), entry.get("where")),
+        reader.text((*path, "edition"), entry.get("edition")),
+        reader.word((*path, "confidence"), entry.get("confidence"), CONFIDENCES, "own"),
+        reader.text((*path, "note"), entry.get("note")),
+        origin,
+    )
 
 
 def sources_of(document: Document) -> dict[str, Source]:
     """Give the bibliography of ``rules/sources.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
-    sources = {key: source_of(reader, ("sources", key), key, entry)
-               for key, entry in reader.section("sources", dict).items()}
+    sources = {key: source_of(reader, ("sources", key), key, entry) for key, entry in reader.section("sources", dict).items()}
     reader.done()
     return sources
 
@@ -94,7 +97,11 @@ def sources_of(document: Document) -> dict[str, Source]:
 def source_of(reader: Reader, path: tuple[str | int, ...], key: str, entry: Any) -> Source:
     """Give one entry of the bibliography."""
     entry = reader.mapping(path, entry, SOURCE_KEYS, ("title",))
-    return Source(key, reader.text((*path, "title"), entry.get("title")),
-                  reader.text(path, entry.get("author", entry.get("publisher"))),
-                  reader.text(path, entry.get("year")), reader.text(path, entry.get("note")),
-                  reader.word((*path, "confidence"), entry.get("confidence", "memory"), CONFIDENCES, "memory"))
+    return Source(
+        key,
+        reader.text((*path, "title"), entry.get("title")),
+        reader.text(path, entry.get("author", entry.get("publisher"))),
+        reader.text(path, entry.get("year")),
+        reader.text(path, entry.get("note")),
+        reader.word((*path, "confidence"), entry.get("confidence", "memory"), CONFIDENCES, "memory"),
+    )

@@ -64,8 +64,9 @@ def _choice(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
     for index, word in enumerate(listed if isinstance(listed, list) else [listed]):
         word = {True: "yes", False: "no"}.get(word, word) if isinstance(word, bool) else word  # noqa: PLW2901
         if str(word) not in spec.words:
-            reader.unknown((*path, index) if isinstance(written, list) else path,
-                           f"'{word}' is not a value of '{spec.name}'", str(word), spec.words)
+            reader.unknown(
+                (*path, index) if isinstance(written, list) else path, f"'{word}' is not a value of '{spec.name}'", str(word), spec.words
+            )
             return spec.domain
         words.append(str(word))
     if not words:

@@ -108,20 +108,22 @@ def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Sou
     if not isinstance(outputs, dict):
         reader.wrong(("outputs",), "a table names its outputs with their units", "outputs: {name: unit}")
         outputs = {}
-    rows = tuple(_row(reader, ("rows", index), entry, inputs, outputs=outputs, catalogue=catalogue)
-                 for index, entry in enumerate(reader.items(("rows",), top.get("rows"))))
+    rows = tuple(
+        _row(reader, ("rows", index), entry, inputs, outputs=outputs, catalogue=catalogue)
+        for index, entry in enumerate(reader.items(("rows",), top.get("rows")))
+    )
     for index, row in enumerate(rows):
         if sources is not None and row.source not in sources:
             reader.wrong(("rows", index), f"the source '{row.source}' is not in sources.yaml", hint=reader.near(row.source, sources))
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()
-    return Table(reader.text(("table",), top.get("table")), reader.text(("title",), top.get("title")), inputs,
-                 tuple(outputs), rows)
+    return Table(reader.text(("table",), top.get("table")), reader.text(("title",), top.get("title")), inputs, tuple(outputs), rows)
 
 
-def _row(reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[str, ...], *,
-         outputs: Mapping[str, Any], catalogue: Catalogue) -> Row:
+def _row(
+    reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[str, ...], *, outputs: Mapping[str, Any], catalogue: Catalogue
+) -> Row:
     entry = reader.mapping(path, entry, _ROW_KEYS, ("when", "then"))
     when = {}
     for name, written in reader.mapping((*path, "when"), entry.get("when", {}), inputs).items():
@@ -133,8 +135,14 @@ def _row(reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[
         spec = catalogue.facts.get(name) or _own(name, str(outputs[name]))
         then[name] = value_of(reader, (*path, "then", name), spec, written)
     confidence = reader.word((*path, "confidence"), entry.get("confidence", "own"), CONFIDENCES, "own")
-    return Row(when, then, reader.text(path, entry.get("source")), reader.text(path, entry.get("where")), confidence,
-               reader.text(path, entry.get("note")))
+    return Row(
+        when,
+        then,
+        reader.text(path, entry.get("source")),
+        reader.text(path, entry.get("where")),
+        confidence,
+        reader.text(path, entry.get("note")),
+    )
 
 
 def _open_top(value: Value, spec: FactSpec) -> Value:
@@ -161,8 +169,12 @@ def _prove_unique(reader: Reader, rows: tuple[Row, ...]) -> None:
                 shared.append(common)
             else:
                 witness = ", ".join(sorted(shared))
-                reader.wrong(("rows", second), f"this row overlaps row {first + 1} of the table",
-                             "rows that exclude one another", f"both hold for {witness or 'everything'}")
+                reader.wrong(
+                    ("rows", second),
+                    f"this row overlaps row {first + 1} of the table",
+                    "rows that exclude one another",
+                    f"both hold for {witness or 'everything'}",
+                )
 
 
 def _common(name: str, first: Mapping[str, Value], second: Mapping[str, Value]) -> str | None:

@@ -107,6 +107,7 @@ class Choice:
 Value = Span | Choice
 """What is known of a fact."""
 
+
 def meet(first: Value, second: Value) -> Value | None:
     """Give what two values of one kind both allow, None where they contradict or differ in kind.
 

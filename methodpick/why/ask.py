@@ -17,8 +17,17 @@ from methodpick.why.flips import Flips
 from methodpick.why.tree import Node, Why
 
 
-def why(site: Site, book: Rulebook, shaft: ShaftPlan, depth_m: float, *, not_states: Sequence[str] = (), flips: bool = True,
-        pairs: bool = False, assumptions: bool = True) -> Why:
+def why(
+    site: Site,
+    book: Rulebook,
+    shaft: ShaftPlan,
+    depth_m: float,
+    *,
+    not_states: Sequence[str] = (),
+    flips: bool = True,
+    pairs: bool = False,
+    assumptions: bool = True,
+) -> Why:
     """Give why a depth of a planned shaft is held as it is.
 
     ``not_states`` asks of these states why they were not taken. Raises InputError where the depth lies outside the shaft.
@@ -32,12 +41,21 @@ def why(site: Site, book: Rulebook, shaft: ShaftPlan, depth_m: float, *, not_sta
     trees = [derivation.ground(), *(derivation.verdict(state) for state in states), *_casings(shaft, depth_m)]
     others = tuple(_other(state, verdict) for state, verdict in held.verdicts.items() if state not in states)
     ways = tuple(f"{one.family}: {one.why_not}" for one in shaft.alternates)
-    return Why(shaft.id, shaft.boring, depth_m, held, tuple(trees), others, ways, search.singles(0) if flips else None,
-               search.pairs(0) if pairs else None, tuple(lever.said for lever in search.levers(0)) if flips or pairs else ())
+    return Why(
+        shaft.id,
+        shaft.boring,
+        depth_m,
+        held,
+        tuple(trees),
+        others,
+        ways,
+        search.singles(0) if flips else None,
+        search.pairs(0) if pairs else None,
+        tuple(lever.said for lever in search.levers(0)) if flips or pairs else (),
+    )
 
 
-def with_flips(plan: Plan, site: Site, book: Rulebook, *, assumptions: bool = True,
-               tell: Callable[[int, int], None] | None = None) -> Plan:
+def with_flips(plan: Plan, site: Site, book: Rulebook, *, assumptions: bool = True, tell: Callable[[int, int], None] | None = None) -> Plan:
     """Give the plan with the nearest changes that flip each interval; ``tell`` hears of every interval done, of how many."""
     total, done = sum(len(shaft.intervals) for shaft in plan.shafts), 0
     shafts = []
@@ -58,8 +76,11 @@ def _interval(shaft: ShaftPlan, depth_m: float) -> Interval:
     for one in shaft.intervals:
         if one.top_m <= depth_m <= one.base_m:
             return one
-    raise InputError(Problem(f"the depth {depth_m:.2f} m lies outside the shaft '{shaft.id}'",
-                             expected=f"0 to {shaft.tip_depth_m:.2f} m below the ground"))
+    raise InputError(
+        Problem(
+            f"the depth {depth_m:.2f} m lies outside the shaft '{shaft.id}'", expected=f"0 to {shaft.tip_depth_m:.2f} m below the ground"
+        )
+    )
 
 
 def _other(state: str, verdict: StateVerdict) -> str:

@@ -21,10 +21,14 @@ from methodpick.vocabulary.values import Span, Value, point
 from methodpick.why.tree import Node
 
 SAID = {TRUE: "holds", FALSE: "does not hold", OPEN: "is open"}
-VERDICT = {"allowed": "allowed", "discouraged": "discouraged: it can be done, with a reason against it",
-           "doubtful": "doubtful: it stands at the likely values, not on the whole range",
-           "unknown": "unknown: a rule against it is open, or none speaks for it", "unlikely": "unlikely: ruled out at the likely values",
-           "ruled_out": "ruled out"}
+VERDICT = {
+    "allowed": "allowed",
+    "discouraged": "discouraged: it can be done, with a reason against it",
+    "doubtful": "doubtful: it stands at the likely values, not on the whole range",
+    "unknown": "unknown: a rule against it is open, or none speaks for it",
+    "unlikely": "unlikely: ruled out at the likely values",
+    "ruled_out": "ruled out",
+}
 OF_STATE: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "overload_ratio": ("overload_ratio", ("total_stress_kpa", "surcharge_kpa", "inside_pressure_kpa", "su_kpa")),
     "overload_share": ("collapse_limit", ("overload_ratio", "collapse_limit")),
@@ -35,10 +39,14 @@ OF_STATE: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "inside_pressure_kpa": ("", ()),
 }
 """Facts of a slice in one support state: the formula behind each and the facts that it takes."""
-IN_WORDS = {"uplift_factor": "weight between the base and the water below, with the fluid's pressure, over that water's pressure",
-            "overload_share": "overload ratio over the collapse limit",
-            "support_margin_kpa": "inside pressure less support needed", "fluid_head_m": "fluid level over the water level",
-            "support_wanted_margin_kpa": "inside pressure less support wanted", "inside_pressure_kpa": "weight of the fluid above"}
+IN_WORDS = {
+    "uplift_factor": "weight between the base and the water below, with the fluid's pressure, over that water's pressure",
+    "overload_share": "overload ratio over the collapse limit",
+    "support_margin_kpa": "inside pressure less support needed",
+    "fluid_head_m": "fluid level over the water level",
+    "support_wanted_margin_kpa": "inside pressure less support wanted",
+    "inside_pressure_kpa": "weight of the fluid above",
+}
 
 
 @dataclass
@@ -72,8 +80,11 @@ class Derivation:
         parts = [self._atom(atom, values) for atom in self._deciding(rule, needed)]
         parts += [Node(f"unless ({one.id}) {one.because}: {SAID[truth(one.when, values, self.book.catalogue)]}") for one in rule.unless]
         parts += [Node(f"source: {self._source(one.key)}, {one.where}") for one in rule.source]
-        return Node(f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {SAID[wide]}{likely}: "
-                    f"{put_in(rule, values, self.book, mark_plainly)}", tuple(parts))
+        return Node(
+            f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {SAID[wide]}{likely}: "
+            f"{put_in(rule, values, self.book, mark_plainly)}",
+            tuple(parts),
+        )
 
     def _passed(self, state: str, told: set[str]) -> list[Node]:
         """Give the rules against a state that a number keeps silent here: how far it is from them."""
@@ -105,8 +116,13 @@ class Derivation:
         said = SAID[truth(atom, values, self.book.catalogue)]
         limits = [self.book.limits[name] for name in (limits_of(atom) if isinstance(atom, Compare) else ())]
         parts = [self._fact(name, values) for name in dict.fromkeys(facts_of_atom(atom))]
-        parts += [Node(f"limit {limit.name} = {mark_plainly(limit.value, limit.unit)} ({self._source(limit.source)}, {limit.where}; "
-                       f"{_known(limit.confidence)}{'' if limit.origin == 'base' else ', set by ' + limit.origin})") for limit in limits]
+        parts += [
+            Node(
+                f"limit {limit.name} = {mark_plainly(limit.value, limit.unit)} ({self._source(limit.source)}, {limit.where}; "
+                f"{_known(limit.confidence)}{'' if limit.origin == 'base' else ', set by ' + limit.origin})"
+            )
+            for limit in limits
+        ]
         return Node(f"{atom.text}: {said}", tuple(parts))
 
     def _fact(self, name: str, values: Mapping[str, Value]) -> Node:
@@ -210,5 +226,10 @@ def _plain(source: str) -> str:
 
 
 def _known(confidence: str) -> str:
-    return {"read": "read in print", "digest": "read in a digest", "secondary": "quoted by another source", "memory": "from memory",
-            "own": "own value"}[confidence]
+    return {
+        "read": "read in print",
+        "digest": "read in a digest",
+        "secondary": "quoted by another source",
+        "memory": "from memory",
+        "own": "own value",
+    }[confidence]

@@ -55,8 +55,9 @@ class Flips:
         """Give the inputs that are tried for a depth: the water, its own layer, the layer that decides for it, the design."""
         gatherer, depth = self.shop.gatherer, self.depths_m[index]
         strata = dict.fromkeys((self._own(index), *self._deciding(index)))
-        ground = [lever for stratum in strata if gatherer.strata[stratum].logged
-                  for lever in layer_levers(gatherer, gatherer.strata[stratum])]
+        ground = [
+            lever for stratum in strata if gatherer.strata[stratum].logged for lever in layer_levers(gatherer, gatherer.strata[stratum])
+        ]
         return (*water_levers(gatherer, depth), *ground, *design_levers(self.shop, depth))
 
     def _own(self, index: int) -> int:
@@ -65,6 +66,7 @@ class Flips:
 
     def _deciding(self, index: int) -> Iterator[int]:
         """Give the shallowest layer that does not stand dry, where a depth that would stand dry is held otherwise for it."""
+
         def stands(depth_m: float) -> bool:
             return any(one.slice.top_m <= depth_m <= one.slice.base_m and one.verdicts["dry"].state in STANDS for one in self.shop.judged)
 

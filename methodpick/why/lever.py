@@ -40,8 +40,18 @@ class Lever:
         return self.change(site, self.value(steps))
 
 
-def lever(name: str, said: str, unit: str, span: tuple[float, float], step: float, change: Callable[[Site, float], Site], *,
-          now: float | None, design: bool = False, ratio: bool = False) -> Lever | None:
+def lever(
+    name: str,
+    said: str,
+    unit: str,
+    span: tuple[float, float],
+    step: float,
+    change: Callable[[Site, float], Site],
+    *,
+    now: float | None,
+    design: bool = False,
+    ratio: bool = False,
+) -> Lever | None:
     """Make a lever over a range; None where no whole step fits into it.
 
     >>> made = lever("tip", "the tip", "m", (8.0, 12.0), 0.5, lambda site, _: site, now=10.0)
@@ -70,9 +80,11 @@ def with_profile(site: Site, name: str, change: Callable[[Profile], Profile]) ->
 
 def with_layer(site: Site, name: str, layer: Layer, **update: object) -> Site:
     """Give the site with one layer of one boring changed."""
+
     def changed(profile: Profile) -> Profile:
-        layers = tuple(one.model_copy(update=update) if (one.top_m, one.base_m) == (layer.top_m, layer.base_m) else one
-                       for one in profile.layers)
+        layers = tuple(
+            one.model_copy(update=update) if (one.top_m, one.base_m) == (layer.top_m, layer.base_m) else one for one in profile.layers
+        )
         return profile.model_copy(update={"layers": layers})
 
     return with_profile(site, name, changed)

@@ -26,16 +26,32 @@ def with_shaft(site: Site, name: str, **update: object) -> Site:
 def _diameter(shaft: Shaft) -> Lever | None:
     least = max(0.3, shaft.diameter_m / 2, (shaft.cage_diameter_m or 0.0) + 0.15, shaft.socket_diameter_m or 0.0)
     most = min(4.0, 2 * shaft.diameter_m, (shaft.bell.diameter_m - 0.1) if shaft.bell else 4.0)
-    return lever("diameter", "the diameter", "m", (min(least, shaft.diameter_m), max(most, shaft.diameter_m)), 0.0254,
-                 lambda site, value: with_shaft(site, shaft.id, diameter_m=value), now=shaft.diameter_m, design=True)
+    return lever(
+        "diameter",
+        "the diameter",
+        "m",
+        (min(least, shaft.diameter_m), max(most, shaft.diameter_m)),
+        0.0254,
+        lambda site, value: with_shaft(site, shaft.id, diameter_m=value),
+        now=shaft.diameter_m,
+        design=True,
+    )
 
 
 def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> Lever | None:
     """Give the tip, up to four tenths higher or deeper, no deeper than the boring speaks for."""
     end = max(shop.gatherer.frame.profile.end_m, shaft.tip_m)
     least = max(depth_m + 0.3, shaft.cutoff_m + 0.3, (shaft.socket_top_m or 0.0) + 0.3, 0.6 * shaft.tip_m)
-    return lever("tip", "the tip", "m", (min(least, shaft.tip_m), min(end, 1.4 * shaft.tip_m)), 0.05,
-                 lambda site, value: with_shaft(site, shaft.id, tip_m=value), now=shaft.tip_m, design=True)
+    return lever(
+        "tip",
+        "the tip",
+        "m",
+        (min(least, shaft.tip_m), min(end, 1.4 * shaft.tip_m)),
+        0.05,
+        lambda site, value: with_shaft(site, shaft.id, tip_m=value),
+        now=shaft.tip_m,
+        design=True,
+    )
 
 
 def _grade(shop: Workshop) -> Lever | None:
@@ -47,5 +63,13 @@ def _grade(shop: Workshop) -> Lever | None:
         grade = DrillingGrade(above_ground_m=value)
         return site.model_copy(update={"site": site.site.model_copy(update={"drilling_grade": grade})})
 
-    return lever("drilling_grade", "the drilling grade above the " + ("mudline" if over_water else "ground"), "m",
-                 (now if over_water else min(now, 0.0), now + 3.0), 0.05, change, now=now, design=True)
+    return lever(
+        "drilling_grade",
+        "the drilling grade above the " + ("mudline" if over_water else "ground"),
+        "m",
+        (now if over_water else min(now, 0.0), now + 3.0),
+        0.05,
+        change,
+        now=now,
+        design=True,
+    )

@@ -18,8 +18,12 @@ def layer_levers(gatherer: Gatherer, stratum: Stratum) -> Iterator[Lever]:
     """Give the levers of a logged layer."""
     where = f"from {mark(stratum.top_m, 'm')} to {mark(stratum.base_m, 'm')}"
     boring = gatherer.frame.profile.id
-    made = (_count(boring, stratum, where), _strength(gatherer, stratum, where), _fines(gatherer, stratum, where),
-            _permeability(gatherer, stratum, where))
+    made = (
+        _count(boring, stratum, where),
+        _strength(gatherer, stratum, where),
+        _fines(gatherer, stratum, where),
+        _permeability(gatherer, stratum, where),
+    )
     yield from (one for one in made if one is not None)
 
 
@@ -53,8 +57,16 @@ def _strength(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:
     if known is None:
         return None
     likely = known.likely or 0.0
-    return lever("su", f"the undrained strength {where}", "kPa", (min(known.low, likely / 2.5), max(known.high, 2.5 * likely)), 1.02,
-                 _scaled(gatherer.frame.profile.id, stratum, "su_kpa", known), now=likely, ratio=True)
+    return lever(
+        "su",
+        f"the undrained strength {where}",
+        "kPa",
+        (min(known.low, likely / 2.5), max(known.high, 2.5 * likely)),
+        1.02,
+        _scaled(gatherer.frame.profile.id, stratum, "su_kpa", known),
+        now=likely,
+        ratio=True,
+    )
 
 
 def _permeability(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:
@@ -62,8 +74,16 @@ def _permeability(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | N
     if known is None:
         return None
     likely = known.likely or 0.0
-    return lever("permeability", f"the permeability {where}", "m/s", (min(known.low, likely / 10), max(known.high, likely * 10)), 10**0.1,
-                 _scaled(gatherer.frame.profile.id, stratum, "permeability_m_s", known), now=likely, ratio=True)
+    return lever(
+        "permeability",
+        f"the permeability {where}",
+        "m/s",
+        (min(known.low, likely / 10), max(known.high, likely * 10)),
+        10**0.1,
+        _scaled(gatherer.frame.profile.id, stratum, "permeability_m_s", known),
+        now=likely,
+        ratio=True,
+    )
 
 
 def _fines(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:

@@ -25,25 +25,40 @@ def water_levers(gatherer: Gatherer, depth_m: float) -> Iterator[Lever]:
         made = [_open_water(frame.site.water_depth_m)]
     else:
         made = [_main(gatherer)]
-    made += [_struck(frame.profile, reading, index, frame.shaft.tip_m) for index, reading in enumerate(frame.profile.water)
-             if reading.reading == "confined" and reading.rises_to_m is not None]
-    silent = (aquifer for aquifer in gatherer.aquifers if aquifer.kind == "unread" and aquifer.top_m > depth_m
-              and gatherer.curves.lids(aquifer.top_m - 0.01))
+    made += [
+        _struck(frame.profile, reading, index, frame.shaft.tip_m)
+        for index, reading in enumerate(frame.profile.water)
+        if reading.reading == "confined" and reading.rises_to_m is not None
+    ]
+    silent = (
+        aquifer
+        for aquifer in gatherer.aquifers
+        if aquifer.kind == "unread" and aquifer.top_m > depth_m and gatherer.curves.lids(aquifer.top_m - 0.01)
+    )
     made += [_unread(frame.profile, aquifer) for aquifer in [next(silent, None)] if aquifer is not None]
     yield from (one for one in made if one is not None)
 
 
 def _unread(profile: Profile, aquifer: Aquifer) -> Lever | None:
     """Give the level to which water would rise if it were struck in covered ground of which no reading speaks."""
+
     def change(site: Site, value: float) -> Site:
         def water(one: Profile) -> Profile:
-            return one.model_copy(update={"water": (*one.water, WaterReading(reading="confined", struck_m=aquifer.top_m,
-                                                                             rises_to_m=value))})
+            return one.model_copy(
+                update={"water": (*one.water, WaterReading(reading="confined", struck_m=aquifer.top_m, rises_to_m=value))}
+            )
 
         return with_profile(site, profile.id, water)
 
-    return lever("deep_water", f"the level to which water rises from {mark(aquifer.top_m, 'm')}", "m",
-                 (-ABOVE_M, aquifer.top_m), STEP_M, change, now=None)
+    return lever(
+        "deep_water",
+        f"the level to which water rises from {mark(aquifer.top_m, 'm')}",
+        "m",
+        (-ABOVE_M, aquifer.top_m),
+        STEP_M,
+        change,
+        now=None,
+    )
 
 
 def _main(gatherer: Gatherer) -> Lever | None:
@@ -60,13 +75,13 @@ def _main(gatherer: Gatherer) -> Lever | None:
             if fresh:
                 kept = tuple(one for one in profile.water if one.reading != "none_met")
                 return profile.model_copy(update={"water": (*kept, settled(value))})
-            return profile.model_copy(update={"water": tuple(
-                shifted(one, value - (likely or 0.0)) if one in moved else one for one in profile.water)})
+            return profile.model_copy(
+                update={"water": tuple(shifted(one, value - (likely or 0.0)) if one in moved else one for one in profile.water)}
+            )
 
         return with_profile(site, frame.profile.id, water)
 
-    return lever("water_level", "the water level", "m", (0.0, max(frame.shaft.tip_m, likely or 0.0)), STEP_M, change,
-                 now=likely)
+    return lever("water_level", "the water level", "m", (0.0, max(frame.shaft.tip_m, likely or 0.0)), STEP_M, change, now=likely)
 
 
 def settled(level_m: float) -> WaterReading:
@@ -92,18 +107,25 @@ def _struck(profile: Profile, reading: WaterReading, index: int, tip_m: float) -
 
         return with_profile(site, profile.id, water)
 
-    return lever("struck_water", f"the level to which the water struck at {mark(met, 'm')} rises", "m",
-                 (min(now, 0.0) - ABOVE_M, max(met, now)), STEP_M, change, now=now)
+    return lever(
+        "struck_water",
+        f"the level to which the water struck at {mark(met, 'm')} rises",
+        "m",
+        (min(now, 0.0) - ABOVE_M, max(met, now)),
+        STEP_M,
+        change,
+        now=now,
+    )
 
 
 def _open_water(depth_m: float) -> Lever | None:
     """Give the level of the open water: depth, low and high level moved alike."""
+
     def change(site: Site, value: float) -> Site:
         by = value - depth_m
         level = site.site.water_level
         if level is not None:
-            level = level.model_copy(update={name: end + by for name in ("low_m", "high_m")
-                                             if (end := getattr(level, name)) is not None})
+            level = level.model_copy(update={name: end + by for name in ("low_m", "high_m") if (end := getattr(level, name)) is not None})
         conditions = site.site.model_copy(update={"water_depth_m": value, "water_level": level})
         return site.model_copy(update={"site": conditions})
 

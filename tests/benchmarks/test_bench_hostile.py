@@ -14,8 +14,9 @@ HOSTILE = runpy.run_path(str(Path(__file__).parents[1] / "engine" / "test_hostil
 
 @pytest.mark.parametrize("name", [*HOSTILE["CONDITIONS"], *HOSTILE["FILES"], *HOSTILE["MISSPELT"]])
 def test_refused(benchmark, tmp_path, name):
-    made = HOSTILE["MISSPELT"].get(name) or (HOSTILE["RULE"].format(when=HOSTILE["CONDITIONS"][name][0])
-                                            if name in HOSTILE["CONDITIONS"] else HOSTILE["FILES"][name][0])
+    made = HOSTILE["MISSPELT"].get(name) or (
+        HOSTILE["RULE"].format(when=HOSTILE["CONDITIONS"][name][0]) if name in HOSTILE["CONDITIONS"] else HOSTILE["FILES"][name][0]
+    )
     path = tmp_path / "ours.yaml"
     path.write_text(made, encoding="utf-8")
 

@@ -35,8 +35,9 @@ def test_one_slice_is_judged(benchmark, book, site):
 
 def test_whole_process(benchmark, site_path):
     path = site_path("twenty-layers")
-    benchmark.pedantic(lambda: subprocess.run([sys.executable, "-m", "methodpick", "plan", path], capture_output=True, check=True),
-                       rounds=5)
+    benchmark.pedantic(
+        lambda: subprocess.run([sys.executable, "-m", "methodpick", "plan", path], capture_output=True, check=True), rounds=5
+    )
 
 
 def test_importing_the_four_packages_alone(benchmark):
@@ -54,9 +55,13 @@ borings:
 LAYERS
 shafts: [{id: S, boring: B, diameter: 1500, tip: 60}]
 """
-GROUNDS = ('description: "stiff clay", symbol: CL, su: 90', 'description: "medium dense sand", symbol: SP, fines: 3 %',
-           'description: "firm silt", symbol: ML, su: 60', 'description: "dense silty sand", symbol: SM',
-           'description: "very stiff clay", symbol: CH, su: 180')
+GROUNDS = (
+    'description: "stiff clay", symbol: CL, su: 90',
+    'description: "medium dense sand", symbol: SP, fines: 3 %',
+    'description: "firm silt", symbol: ML, su: 60',
+    'description: "dense silty sand", symbol: SM',
+    'description: "very stiff clay", symbol: CH, su: 180',
+)
 
 
 def sixty():

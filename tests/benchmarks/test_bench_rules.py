@@ -12,8 +12,9 @@ def test_rulebook_is_checked(benchmark):
     assert not [finding for finding in found if finding.severity == "error"]
 
 
-@pytest.mark.parametrize("text", ["(" * 250 + "cohesive" + ")" * 250, " or ".join(["cohesive"] * 5000), "9**9**9 > 0"],
-                         ids=["nested", "long", "power"])
+@pytest.mark.parametrize(
+    "text", ["(" * 250 + "cohesive" + ")" * 250, " or ".join(["cohesive"] * 5000), "9**9**9 > 0"], ids=["nested", "long", "power"]
+)
 def test_a_hostile_condition_is_refused(benchmark, book, text):
     def refused():
         with pytest.raises(ExpressionError):

@@ -39,8 +39,15 @@ AGS = """"GROUP","PROJ"
 
 
 def run(*words, **kwargs):
-    return subprocess.run([sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120,
-                          encoding="utf-8", check=False, **kwargs)
+    return subprocess.run(
+        [sys.executable, "-m", "methodpick", *map(str, words)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        encoding="utf-8",
+        check=False,
+        **kwargs,
+    )
 
 
 @pytest.fixture
@@ -59,8 +66,20 @@ def test_plan_prints_the_page_and_exits_with_0(lens):
     done = run("plan", lens)
     assert done.returncode == 0
     assert done.stderr == ""
-    for word in ("DECISION", "HOLDS ONLY IF", "STRIP", "STAGES", "CASING SCHEDULE", "SLURRY WINDOW", "REASONS", "DANGERS", "QUESTIONS",
-                 "OTHER WAYS", "SOURCES", "licensed engineer"):
+    for word in (
+        "DECISION",
+        "HOLDS ONLY IF",
+        "STRIP",
+        "STAGES",
+        "CASING SCHEDULE",
+        "SLURRY WINDOW",
+        "REASONS",
+        "DANGERS",
+        "QUESTIONS",
+        "OTHER WAYS",
+        "SOURCES",
+        "licensed engineer",
+    ):
         assert word in done.stdout
     assert "\x1b[" not in done.stdout, "no colour into a pipe"
     assert max(map(len, done.stdout.splitlines())) <= 80
@@ -104,16 +123,19 @@ def test_an_ags_log_is_planned_without_any_yaml(ags):
     assert "1200 mm diameter, tip 15.00 m" in done.stdout
 
 
-@pytest.mark.parametrize(("words", "said"), [
-    ((), "the borings are: BH1, BH2"),
-    (("--boring", "BH3", "--diameter", "1.2m", "--tip", "10m"), "there is no boring 'BH3'"),
-    (("--boring", "BH1", "--diameter", "1.2m"), "needs --tip too"),
-    (("--diameter", "1.2m", "--tip", "10m"), "several borings"),
-    (("--boring", "BH1", "--diameter", "wide", "--tip", "10m"), "'wide' is not a number"),
-    (("--boring", "BH1", "--diameter", "12m", "--tip", "10m"), "--diameter"),
-    (("--boring", "BH1", "--diameter", "1.2m", "--tip", "10m", "--cutoff", "12m"), "not below the cut-off"),
-    (("--boring", "BH1", "--diameter", "1.2 kPa", "--tip", "10m"), "is not a unit"),
-])
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((), "the borings are: BH1, BH2"),
+        (("--boring", "BH3", "--diameter", "1.2m", "--tip", "10m"), "there is no boring 'BH3'"),
+        (("--boring", "BH1", "--diameter", "1.2m"), "needs --tip too"),
+        (("--diameter", "1.2m", "--tip", "10m"), "several borings"),
+        (("--boring", "BH1", "--diameter", "wide", "--tip", "10m"), "'wide' is not a number"),
+        (("--boring", "BH1", "--diameter", "12m", "--tip", "10m"), "--diameter"),
+        (("--boring", "BH1", "--diameter", "1.2m", "--tip", "10m", "--cutoff", "12m"), "not below the cut-off"),
+        (("--boring", "BH1", "--diameter", "1.2 kPa", "--tip", "10m"), "is not a unit"),
+    ],
+)
 def test_what_is_missing_for_a_shaft_is_said(ags, words, said):
     done = run("plan", ags, *words)
     assert done.returncode == 2
@@ -121,14 +143,24 @@ def test_what_is_missing_for_a_shaft_is_said(ags, words, said):
     assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("text", [
-    "", "methodpick: 1\n", "methodpick: 2\n", "- a list\n", "methodpick: 1\nborings: 7\n", "\x00", "a: &x [*x]\n",
-    "methodpick: 1\nborings: [{id: B, layers: [{top: 0, base: 5, symbol: XX}]}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n",
-    "methodpick: 1\nborings: [{id: B, depth: .nan}]\n", "methodpick: 1\nborings: [{id: B, depth: 1e308}]\n",
-    "methodpick: 1\nborings: [{id: B, spt: [{depth: 3, n: -4}]}]\n",
-    "methodpick: 1\nborings: [{id: B}]\nshafts: [{id: S, diameter: 48, tip: 3, cutoff: 9}]\n",
-    "methodpick: 1\nborings: [{id: B}]\nassume: [{fact: sun, set: yes}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "methodpick: 1\n",
+        "methodpick: 2\n",
+        "- a list\n",
+        "methodpick: 1\nborings: 7\n",
+        "\x00",
+        "a: &x [*x]\n",
+        "methodpick: 1\nborings: [{id: B, layers: [{top: 0, base: 5, symbol: XX}]}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n",
+        "methodpick: 1\nborings: [{id: B, depth: .nan}]\n",
+        "methodpick: 1\nborings: [{id: B, depth: 1e308}]\n",
+        "methodpick: 1\nborings: [{id: B, spt: [{depth: 3, n: -4}]}]\n",
+        "methodpick: 1\nborings: [{id: B}]\nshafts: [{id: S, diameter: 48, tip: 3, cutoff: 9}]\n",
+        "methodpick: 1\nborings: [{id: B}]\nassume: [{fact: sun, set: yes}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n",
+    ],
+)
 def test_bad_input_is_exit_2_and_never_a_traceback(tmp_path, text):
     path = tmp_path / "bad.yaml"
     path.write_text(text, encoding="utf-8")
@@ -222,8 +254,11 @@ def test_rules_diff_shows_what_an_overlay_changes(tmp_path):
     assert "mineral_sand_max_percent: 4 -> 6 %" in shown.stdout
     assert "added    txdot-no-polymer" in shown.stdout
     own = tmp_path / "ours.yaml"
-    own.write_text("overlay: ours\nset:\n  dry_rise_m_h: {value: 0.1, reason: a drier hole, source: own, where: yard rule}\n"
-                   "disable:\n  - {rule: granular-below-water-flows, reason: a trial shaft stood}\n", encoding="utf-8")
+    own.write_text(
+        "overlay: ours\nset:\n  dry_rise_m_h: {value: 0.1, reason: a drier hole, source: own, where: yard rule}\n"
+        "disable:\n  - {rule: granular-below-water-flows, reason: a trial shaft stood}\n",
+        encoding="utf-8",
+    )
     mine = run("rules", "diff", own)
     assert "dry_rise_m_h: 0.3048 -> 0.1 m/h" in mine.stdout
     assert "disabled granular-below-water-flows" in mine.stdout

@@ -9,8 +9,15 @@ from methodpick.resources import folder
 
 
 def run(*words, **kwargs):
-    return subprocess.run([sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120,
-                          encoding="utf-8", check=False, **kwargs)
+    return subprocess.run(
+        [sys.executable, "-m", "methodpick", *map(str, words)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        encoding="utf-8",
+        check=False,
+        **kwargs,
+    )
 
 
 @pytest.fixture
@@ -49,9 +56,15 @@ def test_draw_writes_a_section_of_all_shafts_and_a_png(karst, tmp_path):
     assert (tmp_path / "s.png").read_bytes().startswith(b"\x89PNG")
 
 
-@pytest.mark.parametrize(("words", "said"), [
-    (("report", "-o", "r.docx"), ".html, .pdf, or .md"), (("draw", "-o", "p.gif", "--shaft", "R1"), ".svg or .png"),
-    (("draw", "-o", "p.svg"), "one of R1, R2"), (("draw", "-o", "p.svg", "--shaft", "R9"), "R9")])
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("report", "-o", "r.docx"), ".html, .pdf, or .md"),
+        (("draw", "-o", "p.gif", "--shaft", "R1"), ".svg or .png"),
+        (("draw", "-o", "p.svg"), "one of R1, R2"),
+        (("draw", "-o", "p.svg", "--shaft", "R9"), "R9"),
+    ],
+)
 def test_mistakes_become_a_sentence(karst, tmp_path, words, said):
     done = run(words[0], karst, *words[1:], cwd=tmp_path)
     assert done.returncode == 2
@@ -67,9 +80,11 @@ def test_a_dry_shaft_has_no_window_to_draw(tmp_path):
 
 def test_an_extra_that_is_missing_is_named(karst, tmp_path):
     (tmp_path / "jinja2.py").write_text("raise ImportError\n", encoding="utf-8")
-    code = ("import sys; sys.path.insert(0, sys.argv[1]); from methodpick.cli.app import main; "
-            "sys.argv = ['methodpick', *sys.argv[2:]]; main()")
-    done = subprocess.run([sys.executable, "-c", code, tmp_path, "report", karst, "-o", tmp_path / "r.html"], capture_output=True,
-                          text=True, check=False)
+    code = (
+        "import sys; sys.path.insert(0, sys.argv[1]); from methodpick.cli.app import main; sys.argv = ['methodpick', *sys.argv[2:]]; main()"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, tmp_path, "report", karst, "-o", tmp_path / "r.html"], capture_output=True, text=True, check=False
+    )
     assert done.returncode == 2
     assert "pip install 'methodpick[html]'" in done.stderr

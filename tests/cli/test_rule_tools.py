@@ -137,14 +137,33 @@ def test_every_overlay_meets_the_schema(path, book):
     jsonschema.validate(yaml.safe_load(path.read_text(encoding="utf-8")), overlay_schema(book))
 
 
-GOOD = {"id": "ours", "title": "t", "status": "test", "level": "may", "hazard": "cost", "when": "soil == clay", "suits": ["dry"],
-        "because": "Because it is cheaper to drill clay dry.", "source": [{"key": "own", "where": "here"}],
-        "cases": [{"given": {"soil": "clay"}, "expect": "fires"}, {"given": {"soil": "silt"}, "expect": "silent"}]}
+GOOD = {
+    "id": "ours",
+    "title": "t",
+    "status": "test",
+    "level": "may",
+    "hazard": "cost",
+    "when": "soil == clay",
+    "suits": ["dry"],
+    "because": "Because it is cheaper to drill clay dry.",
+    "source": [{"key": "own", "where": "here"}],
+    "cases": [{"given": {"soil": "clay"}, "expect": "fires"}, {"given": {"soil": "silt"}, "expect": "silent"}],
+}
 
 
-@pytest.mark.parametrize("wrong", [
-    {"becuse": "x"}, {"level": "shall"}, {"exclude": ["dry"]}, {"suits": ["dri"]}, {"source": []}, {"id": "Ours One"},
-    {"cases": [{"given": {"soyl": "clay"}, "expect": "fires"}]}, {"cases": [{"given": {"soil": "cley"}, "expect": "fires"}]}])
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"becuse": "x"},
+        {"level": "shall"},
+        {"exclude": ["dry"]},
+        {"suits": ["dri"]},
+        {"source": []},
+        {"id": "Ours One"},
+        {"cases": [{"given": {"soyl": "clay"}, "expect": "fires"}]},
+        {"cases": [{"given": {"soil": "cley"}, "expect": "fires"}]},
+    ],
+)
 def test_schema_and_reader_refuse_alike(wrong, book, tmp_path):
     schema = overlay_schema(book)
     path = tmp_path / "ours.yaml"
@@ -159,9 +178,15 @@ def test_schema_and_reader_refuse_alike(wrong, book, tmp_path):
                 load_rulebook(folder("rules"), [path])
 
 
-@pytest.mark.parametrize(("source", "good"), [
-    ({"title": "Yard manual", "year": 2020, "confidence": "read"}, True), ({"title": "Yard manual", "authr": "us"}, False),
-    ({"author": "us"}, False), ({"title": "Yard manual", "confidence": "sure"}, False)])
+@pytest.mark.parametrize(
+    ("source", "good"),
+    [
+        ({"title": "Yard manual", "year": 2020, "confidence": "read"}, True),
+        ({"title": "Yard manual", "authr": "us"}, False),
+        ({"author": "us"}, False),
+        ({"title": "Yard manual", "confidence": "sure"}, False),
+    ],
+)
 def test_schema_and_reader_agree_about_a_source_of_an_overlay(source, good, book, tmp_path):
     made = {"overlay": "ours", "sources": {"yard": source}}
     path = tmp_path / "ours.yaml"

@@ -10,14 +10,35 @@ import pytest
 from methodpick.resources import folder
 
 LENS = folder("profiles") / "caving-lens.yaml"
-WANTED = {"method_schedule.csv", "casing_schedule.csv", "strings.csv", "slurry_control.csv", "concrete_plan.csv", "depth_volume.csv",
-          "takeoff.csv", "hold_points.csv", "fallbacks.csv", "questions.csv", "assumptions.csv", "reliance.csv", "workbook.xlsx",
-          "report.html", "plan.json"}
+WANTED = {
+    "method_schedule.csv",
+    "casing_schedule.csv",
+    "strings.csv",
+    "slurry_control.csv",
+    "concrete_plan.csv",
+    "depth_volume.csv",
+    "takeoff.csv",
+    "hold_points.csv",
+    "fallbacks.csv",
+    "questions.csv",
+    "assumptions.csv",
+    "reliance.csv",
+    "workbook.xlsx",
+    "report.html",
+    "plan.json",
+}
 
 
 def run(*words, **more):
-    return subprocess.run([sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120,
-                          encoding="utf-8", check=False, **more)
+    return subprocess.run(
+        [sys.executable, "-m", "methodpick", *map(str, words)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        encoding="utf-8",
+        check=False,
+        **more,
+    )
 
 
 @pytest.fixture(scope="module")
@@ -75,8 +96,13 @@ def test_sheets_on_the_console_in_other_units():
 def test_wrong_input_is_exit_2_and_never_a_traceback(tmp_path):
     taken = tmp_path / "file"
     taken.write_text("x", encoding="utf-8")
-    for words in (("sheets", LENS, "-o", taken), ("sheets", LENS, "-o", taken / "under"), ("sheets", LENS, "--sheet", "hold_point"),
-                  ("sheets", tmp_path / "none.yaml"), ("sheets", LENS, "--shaft", "nobody")):
+    for words in (
+        ("sheets", LENS, "-o", taken),
+        ("sheets", LENS, "-o", taken / "under"),
+        ("sheets", LENS, "--sheet", "hold_point"),
+        ("sheets", tmp_path / "none.yaml"),
+        ("sheets", LENS, "--shaft", "nobody"),
+    ):
         done = run(*words)
         assert done.returncode == 2, words
         assert "Traceback" not in done.stderr

@@ -15,8 +15,9 @@ VIADUCT = folder("profiles") / "viaduct.yaml"
 
 
 def run(*words):
-    return subprocess.run([sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120,
-                          encoding="utf-8", check=False)
+    return subprocess.run(
+        [sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120, encoding="utf-8", check=False
+    )
 
 
 @pytest.fixture(scope="module")
@@ -27,8 +28,18 @@ def page():
 def test_the_page_has_all_parts_within_80_columns(page):
     assert page.returncode == 0, page.stderr
     assert page.stderr == ""
-    for word in ("BORINGS OF THE SHAFTS", "two nearest borings do not agree", "SUMS OVER THE SITE", "method overrun", "ground overbreak",
-                 "CLEARANCE OF CAGES", "CASING STRINGS AND THE YARD", "HOURS OF EACH SHAFT", "COST, CROWNS", "licensed engineer"):
+    for word in (
+        "BORINGS OF THE SHAFTS",
+        "two nearest borings do not agree",
+        "SUMS OVER THE SITE",
+        "method overrun",
+        "ground overbreak",
+        "CLEARANCE OF CAGES",
+        "CASING STRINGS AND THE YARD",
+        "HOURS OF EACH SHAFT",
+        "COST, CROWNS",
+        "licensed engineer",
+    ):
         assert word in page.stdout, word
     assert max(map(len, page.stdout.splitlines())) <= 80
     assert "⟦" not in page.stdout
@@ -75,10 +86,13 @@ def test_plan_names_the_borings_and_why_stands_on_the_same_ground():
 def test_the_bar_is_for_a_terminal_only():
     """On a pseudo-terminal the bar goes to standard error; standard output stays the page."""
     reader, writer = pty.openpty()
-    code = ("import time\nfrom methodpick.cli.progress import shown\nwith shown('planning') as tell:\n"
-            "    for n in (1, 2, 3):\n        time.sleep(0.4)\n        tell(n, 3)\nprint('page')")
-    done = subprocess.run([sys.executable, "-c", code],
-                          stdout=subprocess.PIPE, stderr=writer, check=True, timeout=60, env={**os.environ, "TERM": "xterm"})
+    code = (
+        "import time\nfrom methodpick.cli.progress import shown\nwith shown('planning') as tell:\n"
+        "    for n in (1, 2, 3):\n        time.sleep(0.4)\n        tell(n, 3)\nprint('page')"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=writer, check=True, timeout=60, env={**os.environ, "TERM": "xterm"}
+    )
     os.close(writer)
     seen = os.read(reader, 65536).decode("utf-8", "replace")
     os.close(reader)

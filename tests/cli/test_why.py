@@ -38,9 +38,14 @@ def test_pairs_are_looked_for_on_request():
     assert "WHAT TWO INPUTS TOGETHER WOULD CHANGE" in shown
 
 
-@pytest.mark.parametrize(("words", "said"), [
-    (("--depth", "300ft"), "outside the shaft"), (("--depth", "deep"), "--depth deep"),
-    (("--depth", "5ft", "--shaft", "P9"), "no shaft 'P9'")])
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--depth", "300ft"), "outside the shaft"),
+        (("--depth", "deep"), "--depth deep"),
+        (("--depth", "5ft", "--shaft", "P9"), "no shaft 'P9'"),
+    ],
+)
 def test_bad_questions_are_refused_with_a_reason(words, said):
     with pytest.raises(InputError) as caught:
         run("why", LENS, *words)

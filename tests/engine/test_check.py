@@ -1,6 +1,5 @@
 """Each finding of the rulebook check, provoked on a small rulebook of its own and absent from a sound one."""
 
-
 import pytest
 
 from methodpick.engine.check import check_rulebook
@@ -82,18 +81,30 @@ def test_a_sound_rulebook_has_no_finding(small):
     assert check_rulebook(small, (), set()) == []
 
 
-@pytest.mark.parametrize(("old", "new", "code", "said"), [
-    ("{given: {soil: sand}, expect: fires}", "{given: {soil: sand}, expect: silent}", "E201", "expects 'silent', the rule says 'fires'"),
-    ("{given: {soil: sand, water_position: below}, expect: fires}", "{given: {}, expect: unknown}", "E202", "no case that is fires"),
-    ("{given: {soil: clay}, expect: unknown}", "{given: {soil: sand}, expect: silent}", "W203", "no case that is unknown"),
-    ("Water runs in through {soil} and carries it along.", "Wet.", "W204", "too short to explain"),
-    ("soil == sand and water_position == below", "su_kpa > su_least_kpa and su_kpa < su_least_kpa", "E205", "can never fire"),
-    ("soil == sand and water_position == below", "su_kpa >= 0 * su_least_kpa", "W206", "always fires"),
-    ("{given: {soil: clay, su_kpa: 24}, expect: silent}", "{given: {soil: sand}, expect: silent}", "W208",
-     "both sides of 'su_kpa >= su_least_kpa'"),
-    ("when: soil == sand\n", "when: soil == sand and water_position == above\n", "E301", "suits sand below the water"),
-    ("rules:", "rulse:", "E100", "did you mean 'rules'?"),
-])
+@pytest.mark.parametrize(
+    ("old", "new", "code", "said"),
+    [
+        (
+            "{given: {soil: sand}, expect: fires}",
+            "{given: {soil: sand}, expect: silent}",
+            "E201",
+            "expects 'silent', the rule says 'fires'",
+        ),
+        ("{given: {soil: sand, water_position: below}, expect: fires}", "{given: {}, expect: unknown}", "E202", "no case that is fires"),
+        ("{given: {soil: clay}, expect: unknown}", "{given: {soil: sand}, expect: silent}", "W203", "no case that is unknown"),
+        ("Water runs in through {soil} and carries it along.", "Wet.", "W204", "too short to explain"),
+        ("soil == sand and water_position == below", "su_kpa > su_least_kpa and su_kpa < su_least_kpa", "E205", "can never fire"),
+        ("soil == sand and water_position == below", "su_kpa >= 0 * su_least_kpa", "W206", "always fires"),
+        (
+            "{given: {soil: clay, su_kpa: 24}, expect: silent}",
+            "{given: {soil: sand}, expect: silent}",
+            "W208",
+            "both sides of 'su_kpa >= su_least_kpa'",
+        ),
+        ("when: soil == sand\n", "when: soil == sand and water_position == above\n", "E301", "suits sand below the water"),
+        ("rules:", "rulse:", "E100", "did you mean 'rules'?"),
+    ],
+)
 def test_each_defect_has_its_code_and_place(small, old, new, code, said):
     change(small, old, new)
     found = [finding for finding in check_rulebook(small) if finding.code == code]
@@ -104,8 +115,11 @@ def test_each_defect_has_its_code_and_place(small, old, new, code, said):
 
 
 def test_a_covered_rule_is_found_with_a_case(small):
-    rule = RULES[RULES.index("  - id: water-excludes-dry"):].replace("water-excludes-dry", "again").replace(
-        "water_position == below", "water_position == below and su_kpa < su_least_kpa")
+    rule = (
+        RULES[RULES.index("  - id: water-excludes-dry") :]
+        .replace("water-excludes-dry", "again")
+        .replace("water_position == below", "water_position == below and su_kpa < su_least_kpa")
+    )
     (small / "rules.yaml").write_text(RULES + rule)
     found = [finding for finding in check_rulebook(small) if finding.code == "W207"]
     assert [finding.message for finding in found] == ["the rule 'again' adds nothing: 'water-excludes-dry' holds wherever it does"]
@@ -113,10 +127,11 @@ def test_a_covered_rule_is_found_with_a_case(small):
 
 
 def test_a_weaker_rule_never_covers_a_stronger_one(small):
-    rule = RULES[RULES.index("  - id: water-excludes-dry"):].replace("water-excludes-dry", "again").replace("level: must", "level: should")
+    rule = RULES[RULES.index("  - id: water-excludes-dry") :].replace("water-excludes-dry", "again").replace("level: must", "level: should")
     (small / "rules.yaml").write_text(RULES + rule)
     assert [finding.message for finding in check_rulebook(small) if finding.code == "W207"] == [
-        "the rule 'again' adds nothing: 'water-excludes-dry' holds wherever it does"]
+        "the rule 'again' adds nothing: 'water-excludes-dry' holds wherever it does"
+    ]
 
 
 def test_what_nothing_reads_is_found_at_its_line(small):
@@ -127,8 +142,10 @@ def test_what_nothing_reads_is_found_at_its_line(small):
     (small / "agencies" / "county.yaml").write_text("overlay: county\nset: {su_least_kpa: {value: 30, source: law, where: s}}\n")
     found = {finding.code: finding for finding in check_rulebook(small, (), set().intersection)}
     assert {code: (one.message, one.place.line) for code, one in found.items()} == {
-        "W401": ("the fact 'idle' is used by no rule and no table", 5), "W402": ("nothing reads the limit 'spare'", 3),
-        "W403": ("the source 'shelf' is cited nowhere", 3)}
+        "W401": ("the fact 'idle' is used by no rule and no table", 5),
+        "W402": ("nothing reads the limit 'spare'", 3),
+        "W403": ("the source 'shelf' is cited nowhere", 3),
+    }
     assert codes(small, (), {"spare", "idle"}.intersection) == ["W403"]
     assert codes(small) == ["W401", "W403"], "without the list of the program limits are not judged"
 
@@ -144,12 +161,16 @@ def test_cases_of_the_base_are_run_with_the_limits_of_the_base(small, tmp_path):
 
 
 def test_cases_of_an_overlay_are_run_with_its_limits(small, tmp_path):
-    rule = RULES[RULES.index("  - id: clay-suits"):RULES.index("  - id: water")].replace("clay-suits", "clay-again").replace(
-        "suits: [dry, water,", "exclude: [dry, water,")
+    rule = (
+        RULES[RULES.index("  - id: clay-suits") : RULES.index("  - id: water")]
+        .replace("clay-suits", "clay-again")
+        .replace("suits: [dry, water,", "exclude: [dry, water,")
+    )
     path = tmp_path / "strict.yaml"
     path.write_text("overlay: strict\nset: {su_least_kpa: 40}\nadd:\n" + rule)
     assert [finding.message for finding in check_rulebook(small, [path]) if finding.severity == "error"] == [
-        "the case of 'clay-again' expects 'fires', the rule says 'silent'"]
+        "the case of 'clay-again' expects 'fires', the rule says 'silent'"
+    ]
 
 
 def test_a_finding_is_written_with_line_caret_and_witness():

@@ -36,7 +36,10 @@ def test_a_range_is_certainly_below_by_its_high_end_and_possibly_by_its_low_end(
 def test_sets_of_words_leave_what_is_certain_and_what_is_possible():
     column = SetColumn(SOIL, laid_out(Within("soil", frozenset({"sand"}), "")))
     assert (column.leaves(frozenset({"sand"})), column.leaves(frozenset({"clay"})), column.leaves(frozenset({"sand", "clay"}))) == (
-        0b11, 0b00, 0b10)
+        0b11,
+        0b00,
+        0b10,
+    )
     with pytest.raises(ValueError, match="'soil' cannot be gravle"):
         column.leaves(frozenset({"gravle", "sand"}))
 

@@ -8,8 +8,13 @@ from methodpick.engine.rulebook import Loosening
 
 def test_what_a_report_prints_counts(book):
     first = book.rules[0]
-    for changed in (replace(first, hazard="gas" if first.hazard != "gas" else "fall"), replace(first, title="other"),
-                    replace(first, treatment={"dry": "pray"}), replace(first, not_for="never"), replace(first, level="may")):
+    for changed in (
+        replace(first, hazard="gas" if first.hazard != "gas" else "fall"),
+        replace(first, title="other"),
+        replace(first, treatment={"dry": "pray"}),
+        replace(first, not_for="never"),
+        replace(first, level="may"),
+    ):
         assert replace(book, rules=(changed, *book.rules[1:])).digest != book.digest
     name, limit = next(iter(book.limits.items()))
     assert replace(book, limits={**book.limits, name: replace(limit, confidence="own", note="guess")}).digest != book.digest

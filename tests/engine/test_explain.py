@@ -6,13 +6,25 @@ from methodpick.engine.explain import known_by, known_of, named_limits, plain, p
 from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, maybe, one, point
 
 
-@pytest.mark.parametrize(("value", "said"), [
-    (None, "not known"), (point(2), "2 m"), (Span(1, 3), "1 m to 3 m"), (Span(1, 3, 2), "2 m (1 m to 3 m)"),
-    (Span(1.0001, 1.0002), "1 m"), (Span(3, inf), "3 m or more"), (Span(-inf, 3), "3 m or less"), (Span(3, inf, 5), "5 m (3 m or more)"),
-    (ANY_NUMBER, "not known"), (Span(-inf, inf, 2), "2 m, likely"),
-    (one("silty_sand"), "silty sand"), (Choice(frozenset({"b", "a"})), "a or b"),
-    (maybe(True), "yes, likely; or no"), (point(1234.5), "1234 m"),
-])
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        (None, "not known"),
+        (point(2), "2 m"),
+        (Span(1, 3), "1 m to 3 m"),
+        (Span(1, 3, 2), "2 m (1 m to 3 m)"),
+        (Span(1.0001, 1.0002), "1 m"),
+        (Span(3, inf), "3 m or more"),
+        (Span(-inf, 3), "3 m or less"),
+        (Span(3, inf, 5), "5 m (3 m or more)"),
+        (ANY_NUMBER, "not known"),
+        (Span(-inf, inf, 2), "2 m, likely"),
+        (one("silty_sand"), "silty sand"),
+        (Choice(frozenset({"b", "a"})), "a or b"),
+        (maybe(True), "yes, likely; or no"),
+        (point(1234.5), "1234 m"),
+    ],
+)
 def test_values_in_words(value, said):
     assert spoken(value, "m") == said
 
@@ -60,17 +72,20 @@ def test_a_rule_is_known_as_well_as_its_weakest_limit_or_source(book):
     assert known_by(book.by_id["volume-curve"], book) == "own", "common practice has no text that could be read"
 
 
-@pytest.mark.parametrize(("fact", "value", "said"), [
-    ("uplift_factor", Span(0.51, 1000, 0.56), "0.56 (0.51 or more)"),
-    ("uplift_factor", Span(0, 1000, 0), "0, likely"),
-    ("uplift_factor", Span(0, 3), "0 to 3"),
-    ("uplift_factor", Span(2, 999), "2 to 999"),
-    ("uplift_factor", point(1000), "1000"),
-    ("cohesion_margin_kpa", Span(-1000, 4), "4 kPa or less"),
-    ("cohesion_margin_kpa", Span(-5, 1000), "-5 kPa or more"),
-    ("fines_percent", Span(60, 100), "60 % to 100 %"),
-    ("soil", one("clay"), "clay"),
-])
+@pytest.mark.parametrize(
+    ("fact", "value", "said"),
+    [
+        ("uplift_factor", Span(0.51, 1000, 0.56), "0.56 (0.51 or more)"),
+        ("uplift_factor", Span(0, 1000, 0), "0, likely"),
+        ("uplift_factor", Span(0, 3), "0 to 3"),
+        ("uplift_factor", Span(2, 999), "2 to 999"),
+        ("uplift_factor", point(1000), "1000"),
+        ("cohesion_margin_kpa", Span(-1000, 4), "4 kPa or less"),
+        ("cohesion_margin_kpa", Span(-5, 1000), "-5 kPa or more"),
+        ("fines_percent", Span(60, 100), "60 % to 100 %"),
+        ("soil", one("clay"), "clay"),
+    ],
+)
 def test_the_end_of_a_domain_is_no_bound_that_somebody_knows(book, fact, value, said):
     """By hand: the catalogue ends the safety against uplift at 1000 and the margin of cohesion at -1000 and 1000 kPa; nothing less
     than no safety or more than 100 % of fines can be."""

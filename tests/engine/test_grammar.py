@@ -1,4 +1,3 @@
-
 import pytest
 
 from methodpick.engine.grammar import ExpressionError, parse
@@ -10,13 +9,15 @@ from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import EITHER, Choice, Span
 
 SOILS = ("sand", "clay", "rock")
-CATALOGUE = Catalogue({
-    "head_m": FactSpec("head_m", "number", "m", Span(0, 60), (), 0.1, "slice", "logged", "", "", False),
-    "su_kpa": FactSpec("su_kpa", "number", "kPa", Span(0, 500), (), 5, "slice", "logged", "", "", False),
-    "soil": FactSpec("soil", "enum", "1", Choice(frozenset(SOILS)), SOILS, 0, "slice", "logged", "", "", False),
-    "share": FactSpec("share", "number", "1", Span(-2, 9), (), 0.1, "slice", "logged", "", "", False),
-    "wet": FactSpec("wet", "boolean", "1", EITHER, ("no", "yes"), 0, "slice", "logged", "", "", False),
-})
+CATALOGUE = Catalogue(
+    {
+        "head_m": FactSpec("head_m", "number", "m", Span(0, 60), (), 0.1, "slice", "logged", "", "", False),
+        "su_kpa": FactSpec("su_kpa", "number", "kPa", Span(0, 500), (), 5, "slice", "logged", "", "", False),
+        "soil": FactSpec("soil", "enum", "1", Choice(frozenset(SOILS)), SOILS, 0, "slice", "logged", "", "", False),
+        "share": FactSpec("share", "number", "1", Span(-2, 9), (), 0.1, "slice", "logged", "", "", False),
+        "wet": FactSpec("wet", "boolean", "1", EITHER, ("no", "yes"), 0, "slice", "logged", "", "", False),
+    }
+)
 LIMITS = {"head_least_m": Limit("head_least_m", 1.5, "m", "own", "", "", "own", "")}
 
 
@@ -37,36 +38,39 @@ def test_chains_are_conjunctions():
     assert isinstance(read("0 < head_m <= head_least_m"), Both)
 
 
-@pytest.mark.parametrize(("text", "said", "offset"), [
-    ("soil == gravle", "'gravle' is not a value of 'soil'", 8),
-    ("haed_m > 0", "no fact and no limit is called 'haed_m'", 0),
-    ("head_m > su_kpa", "head_m is in m, su_kpa in kPa", 9),
-    ("head_m > 3", "head_m is in m, 3 in 1", 9),
-    ("head_m == 0", "numbers are compared with < <= > >= only", 10),
-    ("head_m + su_kpa > 0", "m and kPa cannot be added", 0),
-    ("head_m.real > 0", "not allowed", 0),
-    ("__import__('os') > 0", "the sign ' has no meaning", 11),
-    ("__import__(os) > 0", "only min", 0),
-    ("soil == 'clay'", "the sign ' has no meaning", 8),
-    ("wet # and not really", "the sign # has no meaning", 4),
-    ("\uff57et", "has no meaning", 0),
-    ("0or wet", "'0or' is no number", 0),
-    ("0 < 0x10", "'0x10' is no number", 4),
-    ("0 < 1_000", "'1_000' is no number", 4),
-    ("wet is wet", "compared with ==, != or in", 7),
-    ("min(*head_m) > 0", "only min", 0),
-    ("max(head_m, head_m, key=wet) > 0", "only min", 0),
-    ("head_m // head_m > 0", "not allowed", 0),
-    ("head_m ** 2 > 0", "not allowed", 0),
-    ("soil in {*soil}", "a word is expected", 9),
-    ("True", "not allowed", 0),
-    ("wet == maybe", "'maybe' is not a value of 'wet'", 7),
-    ("wet if wet else wet", "not allowed in a condition", 0),
-    ("head_m > ", "this is not a condition", 8),
-    ("(x for x in soil)", "not allowed", 0),
-    ("head_m", "not a yes/no fact", 0),
-    ("soil < 3", "compared with ==, != or in", 7),
-])
+@pytest.mark.parametrize(
+    ("text", "said", "offset"),
+    [
+        ("soil == gravle", "'gravle' is not a value of 'soil'", 8),
+        ("haed_m > 0", "no fact and no limit is called 'haed_m'", 0),
+        ("head_m > su_kpa", "head_m is in m, su_kpa in kPa", 9),
+        ("head_m > 3", "head_m is in m, 3 in 1", 9),
+        ("head_m == 0", "numbers are compared with < <= > >= only", 10),
+        ("head_m + su_kpa > 0", "m and kPa cannot be added", 0),
+        ("head_m.real > 0", "not allowed", 0),
+        ("__import__('os') > 0", "the sign ' has no meaning", 11),
+        ("__import__(os) > 0", "only min", 0),
+        ("soil == 'clay'", "the sign ' has no meaning", 8),
+        ("wet # and not really", "the sign # has no meaning", 4),
+        ("\uff57et", "has no meaning", 0),
+        ("0or wet", "'0or' is no number", 0),
+        ("0 < 0x10", "'0x10' is no number", 4),
+        ("0 < 1_000", "'1_000' is no number", 4),
+        ("wet is wet", "compared with ==, != or in", 7),
+        ("min(*head_m) > 0", "only min", 0),
+        ("max(head_m, head_m, key=wet) > 0", "only min", 0),
+        ("head_m // head_m > 0", "not allowed", 0),
+        ("head_m ** 2 > 0", "not allowed", 0),
+        ("soil in {*soil}", "a word is expected", 9),
+        ("True", "not allowed", 0),
+        ("wet == maybe", "'maybe' is not a value of 'wet'", 7),
+        ("wet if wet else wet", "not allowed in a condition", 0),
+        ("head_m > ", "this is not a condition", 8),
+        ("(x for x in soil)", "not allowed", 0),
+        ("head_m", "not a yes/no fact", 0),
+        ("soil < 3", "compared with ==, != or in", 7),
+    ],
+)
 def test_what_is_wrong_is_said_with_its_place(text, said, offset):
     with pytest.raises(ExpressionError) as found:
         read(text)
@@ -74,20 +78,35 @@ def test_what_is_wrong_is_said_with_its_place(text, said, offset):
     assert found.value.offset == offset
 
 
-@pytest.mark.parametrize("text", [
-    "(" * 250 + "wet" + ")" * 250, "-" * 390 + "head_m > 0", " or ".join(["wet"] * 5000), "not " * 99 + "wet and",
-    "wet" + " " * 500, "head_m > 1e400", "9**9**9 > 0",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "(" * 250 + "wet" + ")" * 250,
+        "-" * 390 + "head_m > 0",
+        " or ".join(["wet"] * 5000),
+        "not " * 99 + "wet and",
+        "wet" + " " * 500,
+        "head_m > 1e400",
+        "9**9**9 > 0",
+    ],
+)
 def test_hostile_conditions_are_refused(text):
     with pytest.raises(ExpressionError):
         read(text)
 
 
-@pytest.mark.parametrize("text", [
-    "*".join(["share"] * 50) + " > 0", "/".join(["share"] * 50) + " > 0", "abs(" * 55 + "share" + ")" * 55 + " > 0",
-    "+".join(["share"] * 50) + " > 0", "min(" * 30 + "share" + ", share)" * 30 + " > 0", "not " * 90 + "wet",
-    "wet and (wet or (" * 18 + "wet" + "))" * 18,
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "*".join(["share"] * 50) + " > 0",
+        "/".join(["share"] * 50) + " > 0",
+        "abs(" * 55 + "share" + ")" * 55 + " > 0",
+        "+".join(["share"] * 50) + " > 0",
+        "min(" * 30 + "share" + ", share)" * 30 + " > 0",
+        "not " * 90 + "wet",
+        "wet and (wet or (" * 18 + "wet" + "))" * 18,
+    ],
+)
 def test_no_condition_that_is_read_is_costly_to_compile_or_run(text):
     """The code printed for a product of n factors grew as 2^n once: fifty factors would never end."""
     program = Program([read(text)], CATALOGUE)
@@ -95,12 +114,22 @@ def test_no_condition_that_is_read_is_costly_to_compile_or_run(text):
         assert program.truth(program.judge(values)[0], 0) == truth(read(text), values, CATALOGUE)
 
 
-@pytest.mark.parametrize(("text", "value", "result"), [
-    ("share * share <= 0.25", Span(0.5, 0.5), TRUE), ("share * share > 1", Span(-2, 0.5), OPEN), ("1 / share > 1", Span(0, 0.5), OPEN),
-    ("1 / share > 1", Span(0.25, 0.5), TRUE), ("abs(share) >= 0", Span(-1, 2), TRUE), ("abs(share) < 2", Span(-2, 1), OPEN),
-    ("-share < 0", Span(0.1, 2), TRUE), ("min(share, 1) > 1", Span(0, 9), FALSE), ("max(share, 1) < 1", Span(0, 9), FALSE),
-    ("share - share <= 0", Span(0, 1), OPEN), ("2 - share > 1.5", Span(0, 0.25), TRUE),
-])
+@pytest.mark.parametrize(
+    ("text", "value", "result"),
+    [
+        ("share * share <= 0.25", Span(0.5, 0.5), TRUE),
+        ("share * share > 1", Span(-2, 0.5), OPEN),
+        ("1 / share > 1", Span(0, 0.5), OPEN),
+        ("1 / share > 1", Span(0.25, 0.5), TRUE),
+        ("abs(share) >= 0", Span(-1, 2), TRUE),
+        ("abs(share) < 2", Span(-2, 1), OPEN),
+        ("-share < 0", Span(0.1, 2), TRUE),
+        ("min(share, 1) > 1", Span(0, 9), FALSE),
+        ("max(share, 1) < 1", Span(0, 9), FALSE),
+        ("share - share <= 0", Span(0, 1), OPEN),
+        ("2 - share > 1.5", Span(0, 0.25), TRUE),
+    ],
+)
 def test_arithmetic_on_ranges(text, value, result):
     """By hand from the ends of the ranges (interval arithmetic after Moore 1966)."""
     program = Program([read(text)], CATALOGUE)

@@ -32,7 +32,7 @@ CONDITIONS = {
     "huge alternation": ('"' + " or ".join(["soil == clay"] * 20000) + '"', "at most 400"),
     "a tower of powers": ('"9**9**9**9 > 0"', "not allowed in a condition"),
     "a number beyond all": ('"1e999 < 0"', "too large"),
-    "text to escape by": ('"su_kpa > \'{0.__class__}\'"', "no meaning"),
+    "text to escape by": ("\"su_kpa > '{0.__class__}'\"", "no meaning"),
 }
 FILES = {
     "an alias bomb": ("overlay: ours\na: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\nd: [*c, *c]\n", "aliases"),
@@ -41,18 +41,25 @@ FILES = {
     "a tag": ("overlay: !!python/object/apply:os.system [echo]\n", "tag"),
     "a merge": ("overlay: ours\nset: {<<: {a: 1}}\n", "merge"),
 }
-HEAD = ("overlay: ours\nadd:\n  - {id: ours, title: Ours, status: test, level: may, hazard: cost, because: 'A sentence that is long.', "
-        "source: [{key: own, where: here}], ")
+HEAD = (
+    "overlay: ours\nadd:\n  - {id: ours, title: Ours, status: test, level: may, hazard: cost, because: 'A sentence that is long.', "
+    "source: [{key: own, where: here}], "
+)
 MISSPELT = {
     "limits": "overlay: ours\nset:\n" + "".join(f"  mineral_density_mxa_{i}: 1\n" for i in range(30_000)),
     "keys": "overlay: ours\n" + "".join(f"disabel{i}: 1\n" for i in range(30_000)),
     "rules": "overlay: ours\ndisable:\n" + "".join(f"  - {{rule: no-entri{i}, reason: so}}\n" for i in range(30_000)),
     "states": HEAD + "when: cohesive, suits: [" + ", ".join(["watre"] * 30_000) + "], cases: []}\n",
-    "facts": HEAD + "when: cohesive, suits: [dry], cases: [{expect: fires, given: {"
-             + ", ".join(f"cohesion_neded_kpa{i}: 1" for i in range(30_000)) + "}}]}\n",
-    "conditions": "overlay: ours\nadd:\n" + "".join(
+    "facts": HEAD
+    + "when: cohesive, suits: [dry], cases: [{expect: fires, given: {"
+    + ", ".join(f"cohesion_neded_kpa{i}: 1" for i in range(30_000))
+    + "}}]}\n",
+    "conditions": "overlay: ours\nadd:\n"
+    + "".join(
         f"  - {{id: ours-{i}, title: a, status: test, level: may, hazard: cost, when: cohesiv, suits: [dry], because: 'It is so.', "
-        "source: [{key: own, where: h}], cases: []}\n" for i in range(3000)),
+        "source: [{key: own, where: h}], cases: []}\n"
+        for i in range(3000)
+    ),
 }
 
 

@@ -22,7 +22,9 @@ def overlay(tmp_path, text):
 
 def test_what_the_yaml_refuses_stands_among_the_other_problems_of_its_file(tmp_path):
     """In the order of lines, and no second complaint about the value that could not be read."""
-    path = overlay(tmp_path, """\
+    path = overlay(
+        tmp_path,
+        """\
 overlay: own
 set:
   no_such_limit: 3
@@ -30,7 +32,8 @@ set:
   bell_ratio_max: {value: 1e999, reason: ours}
   bell_ratio_max: 2
 disabel: []
-""")
+""",
+    )
     with pytest.raises(RuleError) as caught:
         load_rulebook(folder("rules"), [path])
     assert [(problem.place.line, problem.message) for problem in caught.value.problems] == [
@@ -74,17 +77,20 @@ def test_all_problems_of_all_files_come_at_once_with_places(rules):
     assert "^^^^" in text
 
 
-@pytest.mark.parametrize(("where", "old", "new", "said"), [
-    ("method/dry.yaml", "    suits: [dry]\n", "", "exactly one effect, this one has 0"),
-    ("method/dry.yaml", "key: ufc-3-220-20", "key: ufc", "'ufc' is not one of the words"),
-    ("method/dry.yaml", "{soil}", "{sole}", "'{sole}' is no fact and no limit"),
-    ("method/dry.yaml", "id: dry-suits-rock", "id: dry-suits-clay", "stands twice"),
-    ("method/dry.yaml", "hazard: caving", "hazards: caving", "the key 'hazards' is not known here"),
-    ("limits.yaml", "confidence: own", "confidence: mine", "'mine' is not one of the words"),
-    ("facts.yaml", "domain: [0, 200]", "domain: [200, 0]", "the domain is empty"),
-    ("tables/seals.yaml", "policy: unique", "policies: unique", "'policies' is not known"),
-    ("assumptions.yaml", "fact: cemented", "fact: cement", "'cement' is not one of the words"),
-])
+@pytest.mark.parametrize(
+    ("where", "old", "new", "said"),
+    [
+        ("method/dry.yaml", "    suits: [dry]\n", "", "exactly one effect, this one has 0"),
+        ("method/dry.yaml", "key: ufc-3-220-20", "key: ufc", "'ufc' is not one of the words"),
+        ("method/dry.yaml", "{soil}", "{sole}", "'{sole}' is no fact and no limit"),
+        ("method/dry.yaml", "id: dry-suits-rock", "id: dry-suits-clay", "stands twice"),
+        ("method/dry.yaml", "hazard: caving", "hazards: caving", "the key 'hazards' is not known here"),
+        ("limits.yaml", "confidence: own", "confidence: mine", "'mine' is not one of the words"),
+        ("facts.yaml", "domain: [0, 200]", "domain: [200, 0]", "the domain is empty"),
+        ("tables/seals.yaml", "policy: unique", "policies: unique", "'policies' is not known"),
+        ("assumptions.yaml", "fact: cemented", "fact: cement", "'cement' is not one of the words"),
+    ],
+)
 def test_a_broken_rulebook_says_what_and_where(rules, where, old, new, said):
     broken(rules, where, old, new)
     with pytest.raises(RuleError, match=r"(?s).*") as found:
@@ -122,8 +128,9 @@ def test_an_overlay_changes_a_limit_and_says_so(tmp_path):
 def test_loosening_an_exclude_needs_a_reason_and_is_kept(tmp_path):
     with pytest.raises(RuleError, match="loosens"):
         load_rulebook(folder("rules"), [overlay(tmp_path, "overlay: mild\nset: {uplift_factor_least: 1.0}\n")])
-    book = load_rulebook(folder("rules"), [overlay(
-        tmp_path, "overlay: mild\nset: {uplift_factor_least: {value: 1.0, reason: wells lower the head}}\n")])
+    book = load_rulebook(
+        folder("rules"), [overlay(tmp_path, "overlay: mild\nset: {uplift_factor_least: {value: 1.0, reason: wells lower the head}}\n")]
+    )
     assert "uplift_factor_least 1.1 -> 1" in book.loosened[0].what
     tight = load_rulebook(folder("rules"), [overlay(tmp_path, "overlay: hard\nset: {uplift_factor_least: 1.3}\n")])
     assert tight.loosened == ()
@@ -153,10 +160,15 @@ def test_an_unknown_agency_names_the_known_ones():
         overlay_path(folder("rules"), "atlantis")
 
 
-@pytest.mark.parametrize("text", [
-    "a: &a [x]\nb: [*a, *a]\n", "[" * 3000, 'topic: x\ntitle: y\nrules:\n  - {id: z, when: "' + "(" * 2000 + '"}\n',
-    "topic: " + "x" * 3_000_000,
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a: &a [x]\nb: [*a, *a]\n",
+        "[" * 3000,
+        'topic: x\ntitle: y\nrules:\n  - {id: z, when: "' + "(" * 2000 + '"}\n',
+        "topic: " + "x" * 3_000_000,
+    ],
+)
 def test_a_malicious_rule_file_is_refused(rules, text):
     (rules / "method" / "bad.yaml").write_text(text, encoding="utf-8")
     with pytest.raises(RuleError):
@@ -172,12 +184,15 @@ def test_problems_of_facts_limits_and_sources_come_together(rules):
     assert {problem.place.file.split("/")[-1] for problem in found.value.problems} == {"facts.yaml", "limits.yaml", "sources.yaml"}
 
 
-@pytest.mark.parametrize(("where", "old", "new", "said"), [
-    ("limits.yaml", "  dry_rise_m_h:", "  su_kpa:", "'su_kpa' is the name of a fact and of a limit"),
-    ("tables/seals.yaml", "table: seals", "table: friction", "the table 'friction' stands twice"),
-    ("tables/seals.yaml", "source: own", "source: owm", "the source 'owm' is not in sources.yaml"),
-    ("assumptions.yaml", "source: practice", "source: practise", "did you mean 'practice'?"),
-])
+@pytest.mark.parametrize(
+    ("where", "old", "new", "said"),
+    [
+        ("limits.yaml", "  dry_rise_m_h:", "  su_kpa:", "'su_kpa' is the name of a fact and of a limit"),
+        ("tables/seals.yaml", "table: seals", "table: friction", "the table 'friction' stands twice"),
+        ("tables/seals.yaml", "source: own", "source: owm", "the source 'owm' is not in sources.yaml"),
+        ("assumptions.yaml", "source: practice", "source: practise", "did you mean 'practice'?"),
+    ],
+)
 def test_names_and_sources_are_held_together_over_files(rules, where, old, new, said):
     broken(rules, where, old, new)
     with pytest.raises(RuleError) as found:
@@ -193,14 +208,22 @@ def test_a_missing_file_or_folder_is_said(rules):
         load_rulebook(rules)
 
 
-@pytest.mark.parametrize("condition", [
-    "*".join(["data_below_tip"] * 24) + " > 0", "soil in {" + ", ".join(["clay"] * 60) + "}", "not " * 90 + "fissured",
-    "abs(" * 70 + "data_below_tip" + ")" * 70 + " > 0",
-])
+@pytest.mark.parametrize(
+    "condition",
+    [
+        "*".join(["data_below_tip"] * 24) + " > 0",
+        "soil in {" + ", ".join(["clay"] * 60) + "}",
+        "not " * 90 + "fissured",
+        "abs(" * 70 + "data_below_tip" + ")" * 70 + " > 0",
+    ],
+)
 def test_a_costly_looking_condition_loads_and_compiles(rules, condition):
     assert len(condition) <= 400
-    rule = ('topic: x\ntitle: y\nrules:\n  - {id: z, title: t, status: test, level: may, hazard: cost, when: "' + condition
-            + '", prefer: {states: [dry], points: 1}, because: b, source: [{key: own, where: w}], cases: []}\n')
+    rule = (
+        'topic: x\ntitle: y\nrules:\n  - {id: z, title: t, status: test, level: may, hazard: cost, when: "'
+        + condition
+        + '", prefer: {states: [dry], points: 1}, because: b, source: [{key: own, where: w}], cases: []}\n'
+    )
     (rules / "method" / "more.yaml").write_text(rule, encoding="utf-8")
     book = load_rulebook(rules)
     scope = book.scopes[book.by_id["z"].scope]

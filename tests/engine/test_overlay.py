@@ -16,17 +16,24 @@ LIMITS = """limits:
   grace: {value: 20, unit: "1", source: own, confidence: own}
   share: {value: 2, unit: "1", source: own, confidence: own}
 """
-RULE = ('{{id: {id}, title: t, status: stable, level: {level}, hazard: caving, when: "{when}", {effect}, unless: {unless}, '
-        'because: "It is so because it is so.", source: [{{key: own, where: w}}], cases: []{reason}}}')
+RULE = (
+    '{{id: {id}, title: t, status: stable, level: {level}, hazard: caving, when: "{when}", {effect}, unless: {unless}, '
+    'because: "It is so because it is so.", source: [{{key: own, where: w}}], cases: []{reason}}}'
+)
 
 
 def rule(name, when, effect="exclude: [dry, water]", level="must", unless="[]", reason=""):
     return RULE.format(id=name, when=when, effect=effect, level=level, unless=unless, reason=f", reason: {reason}" if reason else "")
 
 
-BASE = [rule("low-x", "x < least"), rule("low-y", "y < least", level="should"), rule("lenient", "x < least",
-        unless="[{id: held, when: y > grace, because: it is held}]"), rule("product", "x - share * y < 0"), rule("watch", "x < least",
-        effect="caution: {severity: note}"), rule("clay", "soil == clay", effect="suits: [dry]")]
+BASE = [
+    rule("low-x", "x < least"),
+    rule("low-y", "y < least", level="should"),
+    rule("lenient", "x < least", unless="[{id: held, when: y > grace, because: it is held}]"),
+    rule("product", "x - share * y < 0"),
+    rule("watch", "x < least", effect="caution: {severity: note}"),
+    rule("clay", "soil == clay", effect="suits: [dry]"),
+]
 
 
 @pytest.fixture
@@ -54,42 +61,48 @@ def refused(small, text):
     return found.value.render()
 
 
-@pytest.mark.parametrize(("text", "said"), [
-    ("set: {least: 8}", "loosens the exclude 'lenient': it holds no more at x: "),
-    ("set: {grace: 15}", "loosens the exclude 'lenient'"),
-    ("set: {share: 1.5}", "loosens the exclude 'product'"),
-    (f"tighten: [{rule('low-x', 'x < least', effect='caution: {severity: danger}')}]", "it excludes nothing any more"),
-    (f"tighten: [{rule('low-x', 'x < grace', effect='exclude: [dry]')}]", "it excludes water no more"),
-    (f"tighten: [{rule('low-x', 'x < grace', level='should')}]", "'must' becomes 'should'"),
-    (f"tighten: [{rule('clay', 'soil == sand', effect='suits: [dry]')}]", "is no exclude; only an exclude can be tightened"),
-    (f"replace: [{rule('low-x', 'x < least and soil == clay')}]", "it holds no more at "),
-    (f"replace: [{rule('low-x', 'x < least', unless='[{id: a, when: soil == clay, because: b}]')}]", "it holds no more at "),
-    (f"replace: [{rule('low-x', 'x < y')}]", "'low-x': it holds no more at"),
-    (f"replace: [{rule('low-y', 'y < least', effect='ask: {question: a, need: b}')}]", "it excludes nothing any more"),
-    ("disable: [{rule: low-x}]", "the key 'reason' is missing"),
-    ("disable: [{rule: low-x, reason: }]", "the key 'reason' has no value"),
-    (f"add: [{rule('low-x', 'x < least')}]", "exists already"),
-    (f"replace: [{rule('lowx', 'x < least')}]", "did you mean 'low-x'?"),
-    ("set: {laest: 3}", "did you mean 'least'?"),
-    ("set: [least]", "a map of limits"),
-    ("set: {least: {value: 12, unit: m}}", "'least' is in 1, not in m"),
-    ("set: {least: {value: 12, source: nobody}}", "'nobody' is not one of the words"),
-    ("add: 5", "here stands the number 5"),
-    ("disable: low-x", "here stands the text 'low-x'"),
-    ("sources: [a]", "here stands a list"),
-    ("sett: {least: 3}", "did you mean 'set'?"),
-    ("level: national", "'national' is not one of the words"),
-])
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("set: {least: 8}", "loosens the exclude 'lenient': it holds no more at x: "),
+        ("set: {grace: 15}", "loosens the exclude 'lenient'"),
+        ("set: {share: 1.5}", "loosens the exclude 'product'"),
+        (f"tighten: [{rule('low-x', 'x < least', effect='caution: {severity: danger}')}]", "it excludes nothing any more"),
+        (f"tighten: [{rule('low-x', 'x < grace', effect='exclude: [dry]')}]", "it excludes water no more"),
+        (f"tighten: [{rule('low-x', 'x < grace', level='should')}]", "'must' becomes 'should'"),
+        (f"tighten: [{rule('clay', 'soil == sand', effect='suits: [dry]')}]", "is no exclude; only an exclude can be tightened"),
+        (f"replace: [{rule('low-x', 'x < least and soil == clay')}]", "it holds no more at "),
+        (f"replace: [{rule('low-x', 'x < least', unless='[{id: a, when: soil == clay, because: b}]')}]", "it holds no more at "),
+        (f"replace: [{rule('low-x', 'x < y')}]", "'low-x': it holds no more at"),
+        (f"replace: [{rule('low-y', 'y < least', effect='ask: {question: a, need: b}')}]", "it excludes nothing any more"),
+        ("disable: [{rule: low-x}]", "the key 'reason' is missing"),
+        ("disable: [{rule: low-x, reason: }]", "the key 'reason' has no value"),
+        (f"add: [{rule('low-x', 'x < least')}]", "exists already"),
+        (f"replace: [{rule('lowx', 'x < least')}]", "did you mean 'low-x'?"),
+        ("set: {laest: 3}", "did you mean 'least'?"),
+        ("set: [least]", "a map of limits"),
+        ("set: {least: {value: 12, unit: m}}", "'least' is in 1, not in m"),
+        ("set: {least: {value: 12, source: nobody}}", "'nobody' is not one of the words"),
+        ("add: 5", "here stands the number 5"),
+        ("disable: low-x", "here stands the text 'low-x'"),
+        ("sources: [a]", "here stands a list"),
+        ("sett: {least: 3}", "did you mean 'set'?"),
+        ("level: national", "'national' is not one of the words"),
+    ],
+)
 def test_what_an_overlay_may_not_do_is_said(small, text, said):
     assert said in refused(small, f"overlay: own\n{text}\n")
 
 
-@pytest.mark.parametrize(("text", "kept"), [
-    ("set: {least: {value: 8, reason: pumps}}", "least 10 -> 8 1 loosens lenient, low-x, low-y"),
-    ("set: {least: {value: 8, where: clause 3}}", "least 10 -> 8"),
-    (f"replace: [{rule('low-x', 'x < least and soil == clay', reason='pumps')}]", "rule 'low-x' replaced: it holds no more at"),
-    ("disable: [{rule: low-x, reason: pumps}]", "rule 'low-x' disabled"),
-])
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("set: {least: {value: 8, reason: pumps}}", "least 10 -> 8 1 loosens lenient, low-x, low-y"),
+        ("set: {least: {value: 8, where: clause 3}}", "least 10 -> 8"),
+        (f"replace: [{rule('low-x', 'x < least and soil == clay', reason='pumps')}]", "rule 'low-x' replaced: it holds no more at"),
+        ("disable: [{rule: low-x, reason: pumps}]", "rule 'low-x' disabled"),
+    ],
+)
 def test_loosening_with_a_reason_is_kept(small, text, kept):
     book = small(f"overlay: own\n{text}\n")
     assert len(book.loosened) == 1
@@ -98,12 +111,21 @@ def test_loosening_with_a_reason_is_kept(small, text, kept):
     assert book.loosened[0].reason in {"pumps", "own, clause 3"}
 
 
-@pytest.mark.parametrize("text", [
-    "set: {least: 12}", "set: {grace: 30}", "set: {share: 3}", f"tighten: [{rule('low-x', 'x < grace')}]",
-    f"tighten: [{rule('low-y', 'y < grace')}]", f"replace: [{rule('low-x', 'x < grace or soil == sand')}]",
-    f"replace: [{rule('low-x', 'x <= least', effect='exclude: [dry, water, mineral]')}]", f"add: [{rule('more', 'soil == sand')}]",
-    "disable: [{rule: watch, reason: noise}]", f"replace: [{rule('watch', 'x < 1', effect='caution: {severity: danger}')}]",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "set: {least: 12}",
+        "set: {grace: 30}",
+        "set: {share: 3}",
+        f"tighten: [{rule('low-x', 'x < grace')}]",
+        f"tighten: [{rule('low-y', 'y < grace')}]",
+        f"replace: [{rule('low-x', 'x < grace or soil == sand')}]",
+        f"replace: [{rule('low-x', 'x <= least', effect='exclude: [dry, water, mineral]')}]",
+        f"add: [{rule('more', 'soil == sand')}]",
+        "disable: [{rule: watch, reason: noise}]",
+        f"replace: [{rule('watch', 'x < 1', effect='caution: {severity: danger}')}]",
+    ],
+)
 def test_tightening_needs_no_reason(small, text):
     assert small(f"overlay: own\n{text}\n").loosened == ()
 
@@ -121,7 +143,10 @@ def test_every_value_keeps_its_origin_and_the_last_overlay_goes_before(small):
     one, two = "overlay: one\nset: {least: 12, grace: 25}\n", "overlay: two\nset: {least: 14}\n"
     book = small(one, two)
     assert {name: (limit.value, limit.origin) for name, limit in book.limits.items()} == {
-        "least": (14, "two"), "grace": (25, "one"), "share": (2, "base")}
+        "least": (14, "two"),
+        "grace": (25, "one"),
+        "share": (2, "base"),
+    }
     assert book.overlays == ("one", "two")
     turned = small(two, f"overlay: one\nset: {{least: {{value: 12, reason: r}}, grace: 25}}\nadd: [{rule('more', 'x > 50')}]\n")
     assert (turned.limits["least"].value, turned.limits["least"].origin) == (12, "one")

@@ -10,16 +10,25 @@ from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import EITHER, Choice, Span
 
 SOILS = ("sand", "clay", "rock")
-CATALOGUE = Catalogue({
-    "head_m": FactSpec("head_m", "number", "m", Span(0, 60), (), 0.1, "slice", "logged", "", "", False),
-    "fall_m": FactSpec("fall_m", "number", "m", Span(0, 60), (), 0.1, "slice", "logged", "", "", False),
-    "soil": FactSpec("soil", "enum", "1", Choice(frozenset(SOILS)), SOILS, 0, "slice", "logged", "", "", False),
-    "wet": FactSpec("wet", "boolean", "1", EITHER, ("no", "yes"), 0, "slice", "logged", "", "", False),
-})
+CATALOGUE = Catalogue(
+    {
+        "head_m": FactSpec("head_m", "number", "m", Span(0, 60), (), 0.1, "slice", "logged", "", "", False),
+        "fall_m": FactSpec("fall_m", "number", "m", Span(0, 60), (), 0.1, "slice", "logged", "", "", False),
+        "soil": FactSpec("soil", "enum", "1", Choice(frozenset(SOILS)), SOILS, 0, "slice", "logged", "", "", False),
+        "wet": FactSpec("wet", "boolean", "1", EITHER, ("no", "yes"), 0, "slice", "logged", "", "", False),
+    }
+)
 SANDY, WET = Within("soil", frozenset({"sand"}), ""), Within("wet", frozenset({"yes"}), "")
 HIGH = Compare(">", FactRef("head_m"), Number(2.0), "")
-RULES = {"sand-under-water": Both((SANDY, WET)), "high": HIGH, "not-high": Not(HIGH), "sand-or-wet": Either((SANDY, WET)),
-         "falls": Compare("<", FactRef("head_m"), FactRef("fall_m"), ""), "always": Always(), "never": Not(Always())}
+RULES = {
+    "sand-under-water": Both((SANDY, WET)),
+    "high": HIGH,
+    "not-high": Not(HIGH),
+    "sand-or-wet": Either((SANDY, WET)),
+    "falls": Compare("<", FactRef("head_m"), FactRef("fall_m"), ""),
+    "always": Always(),
+    "never": Not(Always()),
+}
 
 
 @pytest.fixture(scope="module")
@@ -27,20 +36,30 @@ def fired():
     return fired_at_points(tuple(RULES), tuple(RULES.values()), CATALOGUE)
 
 
-@pytest.mark.parametrize(("place", "ids"), [
-    ({"soil": "sand", "wet": True, "head_m": 2.0, "fall_m": 3}, ("sand-under-water", "not-high", "sand-or-wet", "falls", "always")),
-    ({"soil": "clay", "wet": "no", "head_m": 2.1, "fall_m": 2.1}, ("high", "always")),
-    ({"soil": "rock", "wet": "yes", "head_m": -1, "fall_m": -2}, ("not-high", "sand-or-wet", "always")),
-])
+@pytest.mark.parametrize(
+    ("place", "ids"),
+    [
+        ({"soil": "sand", "wet": True, "head_m": 2.0, "fall_m": 3}, ("sand-under-water", "not-high", "sand-or-wet", "falls", "always")),
+        ({"soil": "clay", "wet": "no", "head_m": 2.1, "fall_m": 2.1}, ("high", "always")),
+        ({"soil": "rock", "wet": "yes", "head_m": -1, "fall_m": -2}, ("not-high", "sand-or-wet", "always")),
+    ],
+)
 def test_rules_fire_in_their_order(fired, place, ids):
     assert fired(place) == ids
 
 
-@pytest.mark.parametrize(("changed", "error", "said"), [
-    ({"soil": "gravle"}, ValueError, "'soil' cannot be 'gravle'"), ({"wet": "maybe"}, ValueError, "'wet' cannot be 'maybe'"),
-    ({"head_m": math.nan}, ValueError, "nan is no number"), ({"fall_m": math.nan}, ValueError, "nan is no number"),
-    ({"head_m": "2"}, TypeError, "str"), ({"head_m": None}, TypeError, "NoneType"), ({"wet": None}, ValueError, "'wet' cannot be None"),
-])
+@pytest.mark.parametrize(
+    ("changed", "error", "said"),
+    [
+        ({"soil": "gravle"}, ValueError, "'soil' cannot be 'gravle'"),
+        ({"wet": "maybe"}, ValueError, "'wet' cannot be 'maybe'"),
+        ({"head_m": math.nan}, ValueError, "nan is no number"),
+        ({"fall_m": math.nan}, ValueError, "nan is no number"),
+        ({"head_m": "2"}, TypeError, "str"),
+        ({"head_m": None}, TypeError, "NoneType"),
+        ({"wet": None}, ValueError, "'wet' cannot be None"),
+    ],
+)
 def test_what_is_no_value_of_a_fact_is_refused(fired, changed, error, said):
     place = {"soil": "sand", "wet": True, "head_m": 2.0, "fall_m": 3.0, **changed}
     for _ in range(2):

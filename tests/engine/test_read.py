@@ -10,11 +10,13 @@ from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Limit, Source
 
-CATALOGUE = catalogue_of(read("""facts:
+CATALOGUE = catalogue_of(
+    read("""facts:
   site_wet: {type: boolean, scope: site, meaning: m}
   soil: {type: enum, values: [sand, clay], scope: slice, meaning: m}
   head_m: {type: number, unit: m, domain: [0, 60], scope: slice_state, meaning: m}
-"""))
+""")
+)
 WORDS = Words(CATALOGUE, {"least_m": Limit("least_m", 1.5, "m", "own", "", "", "own", "")}, {"own": Source("own", "own", "", "", "")})
 RULE = """topic: method
 title: t
@@ -44,7 +46,13 @@ def rules(text):
 def test_a_rule_is_read_whole():
     (rule,) = rules(RULE)
     assert (rule.id, rule.topic, rule.effect, rule.states, rule.level, rule.scope) == (
-        "one-rule", "method", "exclude", ("dry",), "must", "slice_state")
+        "one-rule",
+        "method",
+        "exclude",
+        ("dry",),
+        "must",
+        "slice_state",
+    )
     assert rule.unless[0].id == "dewatered"
     assert isinstance(rule.condition.parts[1], Not)
     assert rule.facts == ("soil", "head_m", "site_wet")
@@ -53,51 +61,59 @@ def test_a_rule_is_read_whole():
     assert (rule.place.line, rule.cases[0].place.line) == (4, 15)
 
 
-@pytest.mark.parametrize(("effect", "kept"), [
-    ("suits: [dry, cased_dry]", (("dry", "cased_dry"), 0, "note", "")), ("suits: dry", (("dry",), 0, "note", "")),
-    ("prefer: {states: [dry], points: -3}", (("dry",), -3, "note", "")), ("caution: {severity: danger}", ((), 0, "danger", "")),
-    ("ask: {question: How deep?, need: depth}", ((), 0, "note", "How deep?")),
-])
+@pytest.mark.parametrize(
+    ("effect", "kept"),
+    [
+        ("suits: [dry, cased_dry]", (("dry", "cased_dry"), 0, "note", "")),
+        ("suits: dry", (("dry",), 0, "note", "")),
+        ("prefer: {states: [dry], points: -3}", (("dry",), -3, "note", "")),
+        ("caution: {severity: danger}", ((), 0, "danger", "")),
+        ("ask: {question: How deep?, need: depth}", ((), 0, "note", "How deep?")),
+    ],
+)
 def test_each_effect_is_read(effect, kept):
     (rule,) = rules(RULE.replace("exclude: [dry]", effect))
     assert (rule.states, rule.points, rule.severity, rule.question) == kept
 
 
-@pytest.mark.parametrize(("old", "new", "said", "line"), [
-    ("when: soil == sand and head_m < least_m", "when:", "the key 'when' has no value", 9),
-    ("when: soil == sand and head_m < least_m", "when: 5", "a condition is text", 9),
-    ("when: soil == sand and head_m < least_m", "when: [soil == sand]", "a condition is text", 9),
-    ("head_m < least_m", "head_m < leest_m", "did you mean 'least_m'?", 9),
-    ("head_m < least_m", "head_m < 3", "head_m is in m, 3 in 1", 9),
-    ("id: one-rule", "id: One Rule", "'One Rule' is no rule id", 4),
-    ("id: one-rule", "id:", "the key 'id' has no value", 4),
-    ("title: A rule", "title: ''", "the key 'title' has no value", 5),
-    ("status: stable", "status: stabel", "did you mean 'stable'?", 6),
-    ("hazard: caving", "hazard: cavin", "did you mean 'caving'?", 8),
-    ("unless: [{id: dewatered", "unless: {id: dewatered", "this is not YAML", 10),
-    ("[{id: dewatered, when: not site_wet, because: there is no water}]", "word", "here stands the text 'word'", 10),
-    ("when: not site_wet, because", "when: , because", "the key 'when' has no value", 10),
-    ("when: not site_wet", "when: not soil", "'soil' is not a yes/no fact", 10),
-    ("exclude: [dry]", "exclude: []", "no state is named", 11),
-    ("exclude: [dry]", "exclude: [dri]", "did you mean 'dry'?", 11),
-    ("exclude: [dry]", "exclude: [dry]\n    suits: [water]", "exactly one effect, this one has 2", 4),
-    ("exclude: [dry]", "prefer: {states: [dry], points: 11}", "whole numbers from -10 to 10", 11),
-    ("exclude: [dry]", "prefer: {states: [dry], points: 2.5}", "whole numbers from -10 to 10", 11),
-    ("exclude: [dry]", "caution: {severity: deadly}", "one of note, caution, danger", 11),
-    ("exclude: [dry]", "ask: {question: , need: x}", "the key 'question' has no value", 11),
-    ("{soil} a head", "{sail} a head", "'{sail}' is no fact and no limit", 12),
-    ("treatment: {dry: keep", "treatment: {dri: keep", "did you mean 'dry'?", 13),
-    ("source: [{key: own, where: here}]", "source: []", "a rule needs a source", 14),
-    ("source: [{key: own, where: here}]", "source: [{key: owm, where: here}]", "did you mean 'own'?", 14),
-    ("source: [{key: own, where: here}]", "source: [{key: own, where: }]", "the key 'where' has no value", 14),
-    ("cases: [{given: {soil: clay}, expect: silent}]", "cases: none", "here stands the text 'none'", 15),
-    ("given: {soil: clay}", "given: clay", "a case gives facts", 15),
-    ("given: {soil: clay}", "given: {soul: clay}", "did you mean 'soil'?", 15),
-    ("given: {soil: clay}", "given: {head_m: 61}", "outside the domain of 'head_m'", 15),
-    ("given: {soil: clay}", "given: {soil: []}", "no value of 'soil' is left", 15),
-    ("expect: silent", "expect: quiet", "one of fires, silent, unknown", 15),
-    ("topic: method", "topic:", "the key 'topic' has no value", 1),
-])
+@pytest.mark.parametrize(
+    ("old", "new", "said", "line"),
+    [
+        ("when: soil == sand and head_m < least_m", "when:", "the key 'when' has no value", 9),
+        ("when: soil == sand and head_m < least_m", "when: 5", "a condition is text", 9),
+        ("when: soil == sand and head_m < least_m", "when: [soil == sand]", "a condition is text", 9),
+        ("head_m < least_m", "head_m < leest_m", "did you mean 'least_m'?", 9),
+        ("head_m < least_m", "head_m < 3", "head_m is in m, 3 in 1", 9),
+        ("id: one-rule", "id: One Rule", "'One Rule' is no rule id", 4),
+        ("id: one-rule", "id:", "the key 'id' has no value", 4),
+        ("title: A rule", "title: ''", "the key 'title' has no value", 5),
+        ("status: stable", "status: stabel", "did you mean 'stable'?", 6),
+        ("hazard: caving", "hazard: cavin", "did you mean 'caving'?", 8),
+        ("unless: [{id: dewatered", "unless: {id: dewatered", "this is not YAML", 10),
+        ("[{id: dewatered, when: not site_wet, because: there is no water}]", "word", "here stands the text 'word'", 10),
+        ("when: not site_wet, because", "when: , because", "the key 'when' has no value", 10),
+        ("when: not site_wet", "when: not soil", "'soil' is not a yes/no fact", 10),
+        ("exclude: [dry]", "exclude: []", "no state is named", 11),
+        ("exclude: [dry]", "exclude: [dri]", "did you mean 'dry'?", 11),
+        ("exclude: [dry]", "exclude: [dry]\n    suits: [water]", "exactly one effect, this one has 2", 4),
+        ("exclude: [dry]", "prefer: {states: [dry], points: 11}", "whole numbers from -10 to 10", 11),
+        ("exclude: [dry]", "prefer: {states: [dry], points: 2.5}", "whole numbers from -10 to 10", 11),
+        ("exclude: [dry]", "caution: {severity: deadly}", "one of note, caution, danger", 11),
+        ("exclude: [dry]", "ask: {question: , need: x}", "the key 'question' has no value", 11),
+        ("{soil} a head", "{sail} a head", "'{sail}' is no fact and no limit", 12),
+        ("treatment: {dry: keep", "treatment: {dri: keep", "did you mean 'dry'?", 13),
+        ("source: [{key: own, where: here}]", "source: []", "a rule needs a source", 14),
+        ("source: [{key: own, where: here}]", "source: [{key: owm, where: here}]", "did you mean 'own'?", 14),
+        ("source: [{key: own, where: here}]", "source: [{key: own, where: }]", "the key 'where' has no value", 14),
+        ("cases: [{given: {soil: clay}, expect: silent}]", "cases: none", "here stands the text 'none'", 15),
+        ("given: {soil: clay}", "given: clay", "a case gives facts", 15),
+        ("given: {soil: clay}", "given: {soul: clay}", "did you mean 'soil'?", 15),
+        ("given: {soil: clay}", "given: {head_m: 61}", "outside the domain of 'head_m'", 15),
+        ("given: {soil: clay}", "given: {soil: []}", "no value of 'soil' is left", 15),
+        ("expect: silent", "expect: quiet", "one of fires, silent, unknown", 15),
+        ("topic: method", "topic:", "the key 'topic' has no value", 1),
+    ],
+)
 def test_what_is_wrong_with_a_rule_is_said_at_its_place(old, new, said, line):
     assert RULE.count(old) == 1
     with pytest.raises(MethodpickError) as found:
@@ -115,7 +131,10 @@ def test_the_caret_stands_under_the_word_in_the_condition():
 
 
 def test_always_is_said_out_loud():
-    (rule,) = rules(RULE.replace("when: soil == sand and head_m < least_m", "when: always").replace(
-        "    unless: [{id: dewatered, when: not site_wet, because: there is no water}]\n", ""))
+    (rule,) = rules(
+        RULE.replace("when: soil == sand and head_m < least_m", "when: always").replace(
+            "    unless: [{id: dewatered, when: not site_wet, because: there is no water}]\n", ""
+        )
+    )
     assert rule.condition == Always()
     assert rule.scope == "site"

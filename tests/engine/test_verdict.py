@@ -38,18 +38,21 @@ def flag(word=None, likely=None):
     return Choice(frozenset({word} if word else {"yes", "no"}), likely or word)
 
 
-@pytest.mark.parametrize(("x", "y", "z", "expected"), [
-    (Span(1, 4), flag("no"), flag("yes"), "ruled_out"),
-    (Span(1, 8, 4), flag("no"), flag("yes"), "unlikely"),
-    (Span(1, 8), flag("no"), flag("yes"), "unknown"),
-    (Span(6, 8), flag("no"), flag("no"), "unknown"),
-    (Span(1, 8, 6), flag("no"), flag("yes"), "doubtful"),
-    (Span(6, 8), flag("no"), flag(likely="yes"), "doubtful"),
-    (Span(6, 8), flag("yes"), flag("yes"), "discouraged"),
-    (Span(6, 8), flag(), flag("yes"), "discouraged"),
-    (Span(6, 8), flag(likely="no"), flag("yes"), "allowed"),
-    (Span(5, 8), flag("no"), flag("yes"), "allowed"),
-])
+@pytest.mark.parametrize(
+    ("x", "y", "z", "expected"),
+    [
+        (Span(1, 4), flag("no"), flag("yes"), "ruled_out"),
+        (Span(1, 8, 4), flag("no"), flag("yes"), "unlikely"),
+        (Span(1, 8), flag("no"), flag("yes"), "unknown"),
+        (Span(6, 8), flag("no"), flag("no"), "unknown"),
+        (Span(1, 8, 6), flag("no"), flag("yes"), "doubtful"),
+        (Span(6, 8), flag("no"), flag(likely="yes"), "doubtful"),
+        (Span(6, 8), flag("yes"), flag("yes"), "discouraged"),
+        (Span(6, 8), flag(), flag("yes"), "discouraged"),
+        (Span(6, 8), flag(likely="no"), flag("yes"), "allowed"),
+        (Span(5, 8), flag("no"), flag("yes"), "allowed"),
+    ],
+)
 def test_the_verdict_table(small, x, y, z, expected):
     outcomes = [small.scopes["slice"].judge({"x": x, "y": y, "z": z})]
     assert verdict("dry", outcomes).state == expected

@@ -11,14 +11,24 @@ import pytest
 from methodpick.exports.html_report import report_html
 
 BROWSER = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
-FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update",
-         "--disable-sync", "--hide-scrollbars", "--force-device-scale-factor=1"]
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--hide-scrollbars",
+    "--force-device-scale-factor=1",
+]
 pytestmark = pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed on this machine")
 
 
 def browse(folder, *words):
-    return subprocess.run([BROWSER, *FLAGS, f"--user-data-dir={folder / 'profile'}", *words], capture_output=True, text=True, timeout=120,
-                          check=False)
+    return subprocess.run(
+        [BROWSER, *FLAGS, f"--user-data-dir={folder / 'profile'}", *words], capture_output=True, text=True, timeout=120, check=False
+    )
 
 
 def pixels(path):
@@ -29,20 +39,20 @@ def pixels(path):
     size = {2: 3, 6: 4}[colour]
     packed, place = b"", 8
     while place < len(data):
-        length, kind = struct.unpack(">I4s", data[place:place + 8])
-        packed += data[place + 8:place + 8 + length] if kind == b"IDAT" else b""
+        length, kind = struct.unpack(">I4s", data[place : place + 8])
+        packed += data[place + 8 : place + 8 + length] if kind == b"IDAT" else b""
         place += 12 + length
     raw, rows, last = zlib.decompress(packed), [], bytearray(wide * size)
     for row in range(high):
         start = row * (wide * size + 1)
-        line, how = bytearray(raw[start + 1:start + 1 + wide * size]), raw[start]
+        line, how = bytearray(raw[start + 1 : start + 1 + wide * size]), raw[start]
         for index in range(wide * size):
             left = line[index - size] if index >= size else 0
             up, corner = last[index], last[index - size] if index >= size else 0
             guess = left + up - corner
             near = min((left, up, corner), key=lambda one, aim=guess: abs(one - aim))
             line[index] = (line[index] + (0, left, up, (left + up) // 2, near)[how]) & 255
-        rows.append([tuple(line[at:at + 3]) for at in range(0, wide * size, size)])
+        rows.append([tuple(line[at : at + 3]) for at in range(0, wide * size, size)])
         last = line
     return rows
 
@@ -95,10 +105,12 @@ def test_the_report_prints(tmp_path, planned):
 def test_no_word_of_a_picture_runs_out_of_the_sheet(tmp_path, planned):
     """Ask the browser for the box of every text: none leaves its picture."""
     pytest.importorskip("jinja2")
-    script = ("<script>let bad=[];for(const s of document.querySelectorAll('figure svg')){const b=s.getBoundingClientRect();"
-              "for(const t of s.querySelectorAll('text')){const r=t.getBoundingClientRect();"
-              "if(r.right>b.right+2||r.left<b.left-2||r.bottom>b.bottom+2||r.top<b.top-2)bad.push(t.textContent)}}"
-              "document.title=document.querySelectorAll('figure svg text').length+'|'+bad.join('|')</script>")
+    script = (
+        "<script>let bad=[];for(const s of document.querySelectorAll('figure svg')){const b=s.getBoundingClientRect();"
+        "for(const t of s.querySelectorAll('text')){const r=t.getBoundingClientRect();"
+        "if(r.right>b.right+2||r.left<b.left-2||r.bottom>b.bottom+2||r.top<b.top-2)bad.push(t.textContent)}}"
+        "document.title=document.querySelectorAll('figure svg text').length+'|'+bad.join('|')</script>"
+    )
     for name in ("karst", "river-crossing", "artesian-sand", "saturated-sand", "viaduct"):
         for units in ("us", "si"):
             text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
@@ -113,11 +125,13 @@ def test_no_word_of_a_picture_runs_out_of_the_sheet(tmp_path, planned):
 def test_words_of_tables_are_not_broken_and_no_table_leaves_the_paper(tmp_path, planned):
     """At the width of letter paper between the margins (186 mm, 703 units): a cell of one word is one line high, no table is wider."""
     pytest.importorskip("jinja2")
-    script = ("<script>let bad=[],n=0;const w=document.body.getBoundingClientRect().right;"
-              "for(const t of document.querySelectorAll('table')){"
-              "if(t.getBoundingClientRect().right>w+1)bad.push('wide '+t.textContent.slice(0,40))}"
-              "for(const c of document.querySelectorAll('td.word')){n++;const r=document.createRange();r.selectNodeContents(c);"
-              "if(r.getClientRects().length>1)bad.push(c.textContent)}document.title=n+'|'+bad.join('|')</script>")
+    script = (
+        "<script>let bad=[],n=0;const w=document.body.getBoundingClientRect().right;"
+        "for(const t of document.querySelectorAll('table')){"
+        "if(t.getBoundingClientRect().right>w+1)bad.push('wide '+t.textContent.slice(0,40))}"
+        "for(const c of document.querySelectorAll('td.word')){n++;const r=document.createRange();r.selectNodeContents(c);"
+        "if(r.getClientRects().length>1)bad.push(c.textContent)}document.title=n+'|'+bad.join('|')</script>"
+    )
     for name, units in (("viaduct", "us"), ("caving-lens", "us"), ("artesian-sand", "si")):
         text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
         page = tmp_path / f"{name}.html"

@@ -74,8 +74,22 @@ def test_the_report_holds_every_sheet(html, planned):
             assert f"Shaft {sheet.first.id}" in said
         for shaft in planned(name).shafts:
             assert re.search(rf"(Shaft {shaft.id}\b)|(For shafts [^;]*\b{shaft.id}\b[^;]*;)", said), shaft.id
-        for wanted in ("Decision", "Strip log", "Stages", "Casing schedule", "Concrete", "Reasons", "Dangers", "Cautions", "Holds only if",
-                       "Questions to ask", "Record of reliance", "digest of the input", "licensed engineer", "Nobody enters the hole"):
+        for wanted in (
+            "Decision",
+            "Strip log",
+            "Stages",
+            "Casing schedule",
+            "Concrete",
+            "Reasons",
+            "Dangers",
+            "Cautions",
+            "Holds only if",
+            "Questions to ask",
+            "Record of reliance",
+            "digest of the input",
+            "licensed engineer",
+            "Nobody enters the hole",
+        ):
             assert wanted in said, (name, wanted)
         assert "⟦" not in text
         pictures = ceil(len(sheets) / A_PICTURE) + sum(3 if sheet.first.slurry is not None else 2 for sheet in sheets)
@@ -88,9 +102,14 @@ def test_every_word_that_the_plan_warns_with_is_in_the_report(html, planned):
     for name in EXAMPLES:
         said = " ".join(" ".join(Reader(html[name, "si"]).said).split())
         for shaft in planned(name).shafts:
-            told = [shaft.decision, *(one.text for one in shaft.stages), *(one.text for one in shaft.cautions),
-                    *(one.question for one in shaft.gaps), *(one.treatment for one in shaft.open_hazards),
-                    *(reason.text for one in shaft.intervals for reason in one.reasons)]
+            told = [
+                shaft.decision,
+                *(one.text for one in shaft.stages),
+                *(one.text for one in shaft.cautions),
+                *(one.question for one in shaft.gaps),
+                *(one.treatment for one in shaft.open_hazards),
+                *(reason.text for one in shaft.intervals for reason in one.reasons),
+            ]
             for text in told:
                 assert " ".join(spell(text, "si").split()) in said, text
 
@@ -154,9 +173,32 @@ def test_the_installation_plan_fills_what_is_known_and_names_the_rest(planned):
 def test_the_installation_plan_has_the_sections_that_agencies_ask_for(planned):
     """Contents of a drilled shaft installation plan as guide specifications list them (common practice, from memory of those lists)."""
     headings = " ".join(line for line in plan_markdown(planned("karst")).splitlines() if line.startswith("## ")).lower()
-    for word in ("experience", "people", "sequence", "equipment", "excavation", "stable", "temporary casing", "permanent casing", "fluid",
-                 "reinforcement", "concrete", "pulling", "depth-volume", "joint", "integrity", "tolerance", "obstruction", "environment",
-                 "neighbour", "trial", "anomal", "safety", "otherwise", "question"):
+    for word in (
+        "experience",
+        "people",
+        "sequence",
+        "equipment",
+        "excavation",
+        "stable",
+        "temporary casing",
+        "permanent casing",
+        "fluid",
+        "reinforcement",
+        "concrete",
+        "pulling",
+        "depth-volume",
+        "joint",
+        "integrity",
+        "tolerance",
+        "obstruction",
+        "environment",
+        "neighbour",
+        "trial",
+        "anomal",
+        "safety",
+        "otherwise",
+        "question",
+    ):
         assert word in headings, word
 
 
@@ -194,9 +236,14 @@ def test_png_is_drawn(planned):
     assert int.from_bytes(data[16:20], "big") == 1400, "twice the 700 units of the sheet"
 
 
-@pytest.mark.parametrize(("module", "extra", "call"), [
-    ("jinja2", "html", report_html), ("typst", "pdf", report_pdf),
-    ("resvg_py", "png", lambda plan: picture_png(draw_strip(plan.shafts[0], "us")))])
+@pytest.mark.parametrize(
+    ("module", "extra", "call"),
+    [
+        ("jinja2", "html", report_html),
+        ("typst", "pdf", report_pdf),
+        ("resvg_py", "png", lambda plan: picture_png(draw_strip(plan.shafts[0], "us"))),
+    ],
+)
 def test_a_missing_extra_says_what_to_install(planned, monkeypatch, module, extra, call):
     monkeypatch.setitem(sys.modules, module, None)
     with pytest.raises(InputError, match=rf"methodpick\[{extra}\]"):

@@ -46,8 +46,14 @@ def test_every_shaft_has_exactly_one_sheet(viaduct):
     for sheet in sheets:
         for one in sheet.shafts:
             assert (one.decision, one.stages, one.cautions, one.boring, one.diameter_m, one.tip_depth_m, one.concrete) == (
-                sheet.first.decision, sheet.first.stages, sheet.first.cautions, sheet.first.boring, sheet.first.diameter_m,
-                sheet.first.tip_depth_m, sheet.first.concrete)
+                sheet.first.decision,
+                sheet.first.stages,
+                sheet.first.cautions,
+                sheet.first.boring,
+                sheet.first.diameter_m,
+                sheet.first.tip_depth_m,
+                sheet.first.concrete,
+            )
 
 
 def test_one_word_that_differs_parts_two_shafts(planned):
@@ -122,9 +128,17 @@ def test_the_fluid_programme_is_in_the_report_and_in_the_installation_plan(plann
         one = shaft.fluid_programme
         if one is None:
             continue
-        told = [one.loss.text, one.sand.text, *one.mix.checks, *(time.text for time in one.times), *(check.text for check in one.water),
-                *(fluid.why for fluid in one.choice if fluid.standing != "not_allowed"), *(row.test for row in one.controls),
-                *(part.formula for part in one.mix.ingredients[1:]), f"have {say(one.stock_m3, 'm3', 'si')} in stock"]
+        told = [
+            one.loss.text,
+            one.sand.text,
+            *one.mix.checks,
+            *(time.text for time in one.times),
+            *(check.text for check in one.water),
+            *(fluid.why for fluid in one.choice if fluid.standing != "not_allowed"),
+            *(row.test for row in one.controls),
+            *(part.formula for part in one.mix.ingredients[1:]),
+            f"have {say(one.stock_m3, 'm3', 'si')} in stock",
+        ]
         for text in told:
             wanted = " ".join(spell(text, "si").split())
             assert wanted in html, text

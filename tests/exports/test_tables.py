@@ -25,8 +25,20 @@ from methodpick.exports.workbook import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
 
-WANTED = ("method_schedule", "casing_schedule", "strings", "slurry_control", "concrete_plan", "depth_volume", "takeoff", "hold_points",
-          "fallbacks", "questions", "assumptions", "reliance")
+WANTED = (
+    "method_schedule",
+    "casing_schedule",
+    "strings",
+    "slurry_control",
+    "concrete_plan",
+    "depth_volume",
+    "takeoff",
+    "hold_points",
+    "fallbacks",
+    "questions",
+    "assumptions",
+    "reliance",
+)
 YD3_M3 = 0.9144**3  # the yard is 0.9144 m exactly, by definition
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 
@@ -132,8 +144,12 @@ def test_the_record_of_reliance_names_input_digests_and_versions(tables, viaduct
 
 
 FULLWIDTH = st.sampled_from(["\uff1d1+1", "\uff0b1", "\uff0d1", "\uff20sum", "\ufe661", "\u207a1"])
-RISKY = st.builds(lambda lead, sign, rest: lead + sign + rest, st.text(" \t\r\n\u00a0\u3000\ufeff\u200b", max_size=4),
-                  st.sampled_from(FORMULA_SIGNS), st.text(max_size=20))
+RISKY = st.builds(
+    lambda lead, sign, rest: lead + sign + rest,
+    st.text(" \t\r\n\u00a0\u3000\ufeff\u200b", max_size=4),
+    st.sampled_from(FORMULA_SIGNS),
+    st.text(max_size=20),
+)
 
 
 @given(st.one_of(RISKY, FULLWIDTH, HOSTILE))
@@ -153,8 +169,11 @@ def test_harmless_text_is_left_alone(text):
 @given(HOSTILE | RISKY)
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
 def test_foreign_words_never_become_a_formula_in_csv_or_xlsx(caving, words):
-    taken = replace(caving, site=replace(caving.site, plan=spoilt(caving.site.plan, words)),
-                    shafts=tuple(replace(one, shaft=words, boring=words, substructure=words) for one in caving.shafts))
+    taken = replace(
+        caving,
+        site=replace(caving.site, plan=spoilt(caving.site.plan, words)),
+        shafts=tuple(replace(one, shaft=words, boring=words, substructure=words) for one in caving.shafts),
+    )
     made = make_tables(taken, "si", (words,))
     for table in made:
         for row in csv.reader(io.StringIO(table_csv(table), newline="")):
@@ -199,11 +218,19 @@ def test_values_stand_beside_the_formulas_for_programs_that_do_not_work_them_out
 
 def test_what_hangs_on_a_factor_is_live(tables):
     rows = tables["takeoff"].rows
-    for item in ("concrete, ground overbreak", "concrete, to order", "trucks of concrete", "spoil, loose", "free fluid on the spoil",
-                 "polymer fluid, lost", "polymer fluid, stock", "bentonite, dry, to make the loss good"):
+    for item in (
+        "concrete, ground overbreak",
+        "concrete, to order",
+        "trucks of concrete",
+        "spoil, loose",
+        "free fluid on the spoil",
+        "polymer fluid, lost",
+        "polymer fluid, stock",
+        "bentonite, dry, to make the loss good",
+    ):
         found = [row for row in rows if row[4] == item]
         assert found, item
-        assert all(isinstance(cell, Live) for row in found for cell in row[lines.LOW:lines.LOW + 3]), item
+        assert all(isinstance(cell, Live) for row in found for cell in row[lines.LOW : lines.LOW + 3]), item
     given_cells = [cell for row in tables["factors"].rows for cell in row if isinstance(cell, Number) and cell.given]
     assert len(given_cells) > len(CHOICES) * 3
 
@@ -224,9 +251,21 @@ def recalculated(folder, books):
     """Let LibreOffice work out workbooks from which every value beside a formula was taken away."""
     for name, book in books.items():
         book.save(folder / f"{name}.xlsx")
-    subprocess.run([SOFFICE, f"-env:UserInstallation={(folder / 'profile').as_uri()}", "--headless", "--convert-to",
-                    "xlsx:Calc MS Excel 2007 XML", "--outdir", str(folder / "done"), *(str(folder / f"{name}.xlsx") for name in books)],
-                   check=True, capture_output=True, timeout=300)
+    subprocess.run(
+        [
+            SOFFICE,
+            f"-env:UserInstallation={(folder / 'profile').as_uri()}",
+            "--headless",
+            "--convert-to",
+            "xlsx:Calc MS Excel 2007 XML",
+            "--outdir",
+            str(folder / "done"),
+            *(str(folder / f"{name}.xlsx") for name in books),
+        ],
+        check=True,
+        capture_output=True,
+        timeout=300,
+    )
     return {name: openpyxl.load_workbook(folder / "done" / f"{name}.xlsx", data_only=True) for name in books}
 
 
@@ -244,7 +283,8 @@ def test_libreoffice_works_out_the_same_totals_and_follows_the_factors(tmp_path,
                 if cell.data_type == "f":
                     count += 1
                     assert made["plain"][sheet.title][cell.coordinate].value == pytest.approx(
-                        values[sheet.title][cell.coordinate].value, rel=1e-9, abs=1e-6), (sheet.title, cell.coordinate)
+                        values[sheet.title][cell.coordinate].value, rel=1e-9, abs=1e-6
+                    ), (sheet.title, cell.coordinate)
     assert count > 1000
     for row, total in enumerate(viaduct.totals, TOP + 1):
         factor = {"m": 0.3048, "m3": YD3_M3, "kg": 0.45359237}.get(total.unit, 1.0)

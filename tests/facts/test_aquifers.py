@@ -22,7 +22,7 @@ def reading(kind, depth=None, **more):
 
 
 def test_a_settled_level_swings_by_the_season():
-    main, = found(((0, 20, "CL"),), reading("settled", 6))
+    (main,) = found(((0, 20, "CL"),), reading("settled", 6))
     assert (main.level_m.low, main.level_m.likely, main.level_m.high) == (5, 6, 7)
     assert main.position(4.9) == (frozenset({"above"}), "above")
     assert main.position(7.1) == (frozenset({"below"}), "below")
@@ -30,33 +30,33 @@ def test_a_settled_level_swings_by_the_season():
 
 
 def test_no_reading_is_unknown_never_dry():
-    main, = found(((0, 20, "CL"),))
+    (main,) = found(((0, 20, "CL"),))
     assert main.level_m.likely is None
     assert main.level_m.low == 0
     assert not main.read
 
 
 def test_a_reading_while_drilling_in_tight_ground_reads_low():
-    main, = found(((0, 20, "CL"),), reading("while_drilling", 6))
+    (main,) = found(((0, 20, "CL"),), reading("while_drilling", 6))
     assert main.level_m.likely < 6
     assert main.level_m.low == 0
 
 
 def test_a_reading_while_drilling_in_sand_is_nearly_right():
-    main, = found(((0, 20, "SP"),), reading("while_drilling", 6))
+    (main,) = found(((0, 20, "SP"),), reading("while_drilling", 6))
     assert main.level_m.likely == 6
     assert main.level_m.low >= 4
 
 
 def test_mud_says_nothing_of_water():
-    main, = found(((0, 20, "SP"),), reading("while_drilling", 6), technique="mud_rotary")
+    (main,) = found(((0, 20, "SP"),), reading("while_drilling", 6), technique="mud_rotary")
     assert main.level_m.likely is None
 
 
 def test_none_met_counts_in_free_draining_ground():
-    main, = found(((0, 20, "SP"),), reading("none_met", hole_depth_m=15))
+    (main,) = found(((0, 20, "SP"),), reading("none_met", hole_depth_m=15))
     assert main.level_m.low >= 13
-    tight, = found(((0, 20, "CL"),), reading("none_met", hole_depth_m=15))
+    (tight,) = found(((0, 20, "CL"),), reading("none_met", hole_depth_m=15))
     assert tight.level_m.low == 0, "in clay it says little"
 
 
@@ -102,20 +102,23 @@ def test_a_thin_tight_seam_does_not_part_an_aquifer():
 
 
 def test_a_clay_of_70_cm_parts_two_aquifers():
-    aquifers = found(((0, 9.2, "SM"), (9.2, 9.9, "CL"), (9.9, 13, "SP"), (13, 16, "CL")), reading("while_drilling", 3),
-                     reading("confined", struck_m=9.9, rises_to_m=6.1))
+    aquifers = found(
+        ((0, 9.2, "SM"), (9.2, 9.9, "CL"), (9.9, 13, "SP"), (13, 16, "CL")),
+        reading("while_drilling", 3),
+        reading("confined", struck_m=9.9, rises_to_m=6.1),
+    )
     assert [one.kind for one in aquifers] == ["main", "confined"]
     assert aquifers[1].level_m.likely == pytest.approx(6.1)
 
 
 def test_open_water_governs_over_the_river():
     site = SiteConditions(setting="water", water_depth_m=5, water_level=OpenWater(low_m=4, high_m=7))
-    main, = found(((0, 20, "CL"),), site=site)
+    (main,) = found(((0, 20, "CL"),), site=site)
     assert (main.level_m.low, main.level_m.likely, main.level_m.high) == (-7, -5, -4)
 
 
 def test_the_level_of_the_drilling_fluid_is_not_used():
-    main, = found(((0, 20, "SP"),), reading("drilling_fluid", 1))
+    (main,) = found(((0, 20, "SP"),), reading("drilling_fluid", 1))
     assert main.level_m.likely is None
 
 

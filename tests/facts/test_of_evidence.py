@@ -20,17 +20,29 @@ def shown(book):
         sheet = Sheet(book.catalogue)
         of_evidence(frame, sheet, build_strata(profile, 15)[0])
         return {name: fact.value.values for name, fact in sheet.facts.items()}
+
     return facts
 
 
 SAND, CLAY = {"symbol": "SP"}, {"symbol": "CL"}
 
 
-@pytest.mark.parametrize(("technique", "fact", "silence"), [
-    ("solid_auger", "caving_seen", NO), ("hollow_stem_auger", "caving_seen", None), ("mud_rotary", "caving_seen", None),
-    ("unknown", "caving_seen", None), ("mud_rotary", "loss_seen", NO), ("solid_auger", "loss_seen", None),
-    ("hollow_stem_auger", "blowing_seen", NO), ("wash", "blowing_seen", None), ("unknown", "blowing_seen", None),
-    ("cable_percussion", "water_added_seen", NO), ("mud_rotary", "water_added_seen", None)])
+@pytest.mark.parametrize(
+    ("technique", "fact", "silence"),
+    [
+        ("solid_auger", "caving_seen", NO),
+        ("hollow_stem_auger", "caving_seen", None),
+        ("mud_rotary", "caving_seen", None),
+        ("unknown", "caving_seen", None),
+        ("mud_rotary", "loss_seen", NO),
+        ("solid_auger", "loss_seen", None),
+        ("hollow_stem_auger", "blowing_seen", NO),
+        ("wash", "blowing_seen", None),
+        ("unknown", "blowing_seen", None),
+        ("cable_percussion", "water_added_seen", NO),
+        ("mud_rotary", "water_added_seen", None),
+    ],
+)
 def test_silence_is_an_answer_only_where_the_drilling_would_have_shown_it(shown, technique, fact, silence):
     assert shown(SAND, technique=technique).get(fact) == silence
 
@@ -54,10 +66,15 @@ def test_casing_hides_caving(shown):
     assert "boring_cased" not in shown(SAND, technique="solid_auger")
 
 
-@pytest.mark.parametrize(("layer", "more", "expected"), [
-    ({"symbol": "SP"}, {}, NO), ({"description": "sand, trace gravel"}, {}, YES),
-    ({"symbol": "SP"}, {"spt": (Spt(depth_m=9, n=50, penetration_m=0.076),)}, YES),
-    ({"symbol": "SP"}, {"remarks": (Remark(depth_m=9, text="rig chatter"),)}, YES)])
+@pytest.mark.parametrize(
+    ("layer", "more", "expected"),
+    [
+        ({"symbol": "SP"}, {}, NO),
+        ({"description": "sand, trace gravel"}, {}, YES),
+        ({"symbol": "SP"}, {"spt": (Spt(depth_m=9, n=50, penetration_m=0.076),)}, YES),
+        ({"symbol": "SP"}, {"remarks": (Remark(depth_m=9, text="rig chatter"),)}, YES),
+    ],
+)
 def test_signs_of_pieces_larger_than_the_sampler(shown, layer, more, expected):
     assert shown(layer, **more)["coarse_signs"] == expected
 

@@ -6,17 +6,20 @@ from methodpick.ground.profile import Remark
 from methodpick.ground.remark_words import tag_of, tags_of
 
 
-@pytest.mark.parametrize(("text", "tags"), [
-    ("hole collapsing, water added", {"collapse", "water_added"}),
-    ("sides sloughing below 4 m. Lost circulation at 6 m", {"collapse", "fluid_loss"}),
-    ("no caving; water added", {"water_added"}),
-    ("no return of flush", {"fluid_loss"}),
-    ("drill chatter", {"obstruction"}),
-    ("auger refusal on boulder", {"obstruction"}),
-    ("sand rose 2 ft inside the augers", {"blowing_sand"}),
-    ("backfilled with arisings", set()),
-    ("", set()),
-])
+@pytest.mark.parametrize(
+    ("text", "tags"),
+    [
+        ("hole collapsing, water added", {"collapse", "water_added"}),
+        ("sides sloughing below 4 m. Lost circulation at 6 m", {"collapse", "fluid_loss"}),
+        ("no caving; water added", {"water_added"}),
+        ("no return of flush", {"fluid_loss"}),
+        ("drill chatter", {"obstruction"}),
+        ("auger refusal on boulder", {"obstruction"}),
+        ("sand rose 2 ft inside the augers", {"blowing_sand"}),
+        ("backfilled with arisings", set()),
+        ("", set()),
+    ],
+)
 def test_everything_that_a_remark_shows_is_found(text, tags):
     assert tags_of(text) == tags
 
@@ -33,12 +36,19 @@ def test_one_tag_for_a_sentence_is_its_weightiest():
     assert tag_of("sunny") is None
 
 
-@pytest.mark.parametrize(("text", "tag", "pieces"), [
-    ("drill chatter", None, {"cobbles"}), ("boulder chiselled out", None, {"cobbles", "boulders"}),
-    ("old foundation", "obstruction", {"obstructions"}), ("stopped for an hour", "obstruction", {"obstructions"}),
-    ("concrete struck", None, {"obstructions"}), ("auger refusal", None, set()), ("no boulders", None, set()),
-    ("sides caving", None, set()),
-])
+@pytest.mark.parametrize(
+    ("text", "tag", "pieces"),
+    [
+        ("drill chatter", None, {"cobbles"}),
+        ("boulder chiselled out", None, {"cobbles", "boulders"}),
+        ("old foundation", "obstruction", {"obstructions"}),
+        ("stopped for an hour", "obstruction", {"obstructions"}),
+        ("concrete struck", None, {"obstructions"}),
+        ("auger refusal", None, set()),
+        ("no boulders", None, set()),
+        ("sides caving", None, set()),
+    ],
+)
 def test_what_stops_a_tool_is_natural_or_man_made(text, tag, pieces):
     assert Remark(depth_m=3, text=text, tag=tag).pieces == pieces
 

@@ -7,14 +7,28 @@ from hypothesis import strategies as st
 from methodpick.ground.symbols import LEGEND, SOILS, SYMBOLS, legend_soils, legend_symbol, read_symbol
 
 
-@pytest.mark.parametrize(("symbol", "soils", "low", "high"), [
-    ("GW", {"clean_gravel"}, 0, 5), ("GP", {"clean_gravel"}, 0, 5), ("SW", {"clean_sand"}, 0, 5),
-    ("SP", {"clean_sand"}, 0, 5), ("GM", {"silty_gravel"}, 12, 50), ("GC", {"silty_gravel"}, 12, 50),
-    ("SM", {"silty_sand"}, 12, 50), ("SC", {"silty_sand"}, 12, 50), ("SC-SM", {"silty_sand"}, 12, 50),
-    ("GW-GC", {"clean_gravel", "silty_gravel"}, 5, 12), ("SP-SM", {"clean_sand", "silty_sand"}, 5, 12),
-    ("ML", {"silt"}, 50, 100), ("MH", {"silt"}, 50, 100), ("CL", {"clay"}, 50, 100), ("CH", {"clay"}, 50, 100),
-    ("CL-ML", {"clay", "silt"}, 50, 100), ("OH", {"organic"}, 50, 100),
-])
+@pytest.mark.parametrize(
+    ("symbol", "soils", "low", "high"),
+    [
+        ("GW", {"clean_gravel"}, 0, 5),
+        ("GP", {"clean_gravel"}, 0, 5),
+        ("SW", {"clean_sand"}, 0, 5),
+        ("SP", {"clean_sand"}, 0, 5),
+        ("GM", {"silty_gravel"}, 12, 50),
+        ("GC", {"silty_gravel"}, 12, 50),
+        ("SM", {"silty_sand"}, 12, 50),
+        ("SC", {"silty_sand"}, 12, 50),
+        ("SC-SM", {"silty_sand"}, 12, 50),
+        ("GW-GC", {"clean_gravel", "silty_gravel"}, 5, 12),
+        ("SP-SM", {"clean_sand", "silty_sand"}, 5, 12),
+        ("ML", {"silt"}, 50, 100),
+        ("MH", {"silt"}, 50, 100),
+        ("CL", {"clay"}, 50, 100),
+        ("CH", {"clay"}, 50, 100),
+        ("CL-ML", {"clay", "silt"}, 50, 100),
+        ("OH", {"organic"}, 50, 100),
+    ],
+)
 def test_group_symbol_has_the_fines_of_astm_d2487(symbol, soils, low, high):
     read = read_symbol(symbol)
     assert read.soils == soils
@@ -29,16 +43,25 @@ def test_pair_that_is_no_dual_symbol_means_either(text):
     assert (read.fines[0], read.fines[2]) == (12, 100)
 
 
-@pytest.mark.parametrize(("text", "soil"), [
-    ("rock", "rock"), ("weathered rock", "weathered_rock"), ("weathered_rock", "weathered_rock"),
-    ("igm", "intermediate"), ("peat", "organic"), ("cobbles", "cobbles"), ("void", "void"), ("water", "water")])
+@pytest.mark.parametrize(
+    ("text", "soil"),
+    [
+        ("rock", "rock"),
+        ("weathered rock", "weathered_rock"),
+        ("weathered_rock", "weathered_rock"),
+        ("igm", "intermediate"),
+        ("peat", "organic"),
+        ("cobbles", "cobbles"),
+        ("void", "void"),
+        ("water", "water"),
+    ],
+)
 def test_plain_words_stand_for_symbols(text, soil):
     assert read_symbol(text).soils == {soil}
     assert read_symbol(text).fines is None
 
 
-@pytest.mark.parametrize(("symbol", "sense"), [("CH", "high"), ("MH", "high"), ("CL", "low"), ("SP", None),
-                                               ("CL-CH", None)])
+@pytest.mark.parametrize(("symbol", "sense"), [("CH", "high"), ("MH", "high"), ("CL", "low"), ("SP", None), ("CL-CH", None)])
 def test_plasticity_follows_the_liquid_limit_letter(symbol, sense):
     assert read_symbol(symbol).plasticity == sense
 
@@ -59,15 +82,24 @@ def test_law_a_pair_is_never_narrower_than_either_of_its_symbols(first, second):
     for name in (first, second):
         part = SYMBOLS[name]
         assert part.soils <= pair.soils
-        assert pair.fines is None or part.fines is None or (
-            pair.fines[0] <= part.fines[0] and part.fines[2] <= pair.fines[2])
+        assert pair.fines is None or part.fines is None or (pair.fines[0] <= part.fines[0] and part.fines[2] <= pair.fines[2])
 
 
-@pytest.mark.parametrize(("code", "soils", "symbol"), [
-    ("201", {"clay"}, "CL-CH"), ("301", {"silt"}, "ML"), ("403", {"silty_sand", "clean_sand"}, "SM-SP"),
-    ("509", {"silty_gravel", "clean_gravel"}, "GM-GP"), ("601", {"organic"}, "peat"), ("701", {"cobbles"}, "cobbles"),
-    ("812", {"rock", "weathered_rock", "intermediate"}, "rock"), ("999", set(), None), ("", set(), None),
-    ("CLAY", set(), None)])
+@pytest.mark.parametrize(
+    ("code", "soils", "symbol"),
+    [
+        ("201", {"clay"}, "CL-CH"),
+        ("301", {"silt"}, "ML"),
+        ("403", {"silty_sand", "clean_sand"}, "SM-SP"),
+        ("509", {"silty_gravel", "clean_gravel"}, "GM-GP"),
+        ("601", {"organic"}, "peat"),
+        ("701", {"cobbles"}, "cobbles"),
+        ("812", {"rock", "weathered_rock", "intermediate"}, "rock"),
+        ("999", set(), None),
+        ("", set(), None),
+        ("CLAY", set(), None),
+    ],
+)
 def test_legend_code_names_a_class_by_its_first_digit(code, soils, symbol):
     assert legend_soils(code) == soils
     assert legend_symbol(code) == symbol

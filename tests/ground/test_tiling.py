@@ -9,9 +9,9 @@ from methodpick.ground.tiling import NO_DATA, tile
 
 
 def boring(*layers, depth_m=None):
-    return Profile.model_validate({
-        "id": "B-1", "depth_m": depth_m,
-        "layers": [{"top_m": top, "base_m": base, "description": words} for top, base, words in layers]})
+    return Profile.model_validate(
+        {"id": "B-1", "depth_m": depth_m, "layers": [{"top_m": top, "base_m": base, "description": words} for top, base, words in layers]}
+    )
 
 
 def tiles(profile):
@@ -19,8 +19,7 @@ def tiles(profile):
 
 
 DEPTHS = st.integers(0, 60).map(lambda half: half / 2)
-LAYERS = st.lists(st.tuples(DEPTHS, DEPTHS.map(lambda depth: depth + 0.5), st.sampled_from(["clay", "sand", "silt"])),
-                  max_size=12)
+LAYERS = st.lists(st.tuples(DEPTHS, DEPTHS.map(lambda depth: depth + 0.5), st.sampled_from(["clay", "sand", "silt"])), max_size=12)
 
 
 @given(LAYERS, st.none() | st.integers(1, 70).map(lambda half: half / 2))
@@ -63,7 +62,10 @@ def test_a_lens_is_cut_out_of_the_layer_around_it():
 def test_gaps_are_named_and_stay_without_a_symbol():
     made = tile(boring((1, 3, "clay"), depth_m=5))
     assert [(layer.top_m, layer.base_m, layer.description, layer.symbol) for layer in made] == [
-        (0, 1, NO_DATA, None), (1, 3, "clay", None), (3, 5, NO_DATA, None)]
+        (0, 1, NO_DATA, None),
+        (1, 3, "clay", None),
+        (3, 5, NO_DATA, None),
+    ]
 
 
 def test_nothing_is_claimed_below_the_end_of_the_boring():

@@ -51,30 +51,33 @@ def test_an_overlay_owns_up_to_how_well_its_values_are_known(name):
             assert limit.where
 
 
-@pytest.mark.parametrize(("name", "limit", "value", "unit"), [
-    ("caltrans", "fluid_head_mineral_m", 10, "ft"),  # Standard Specifications 49-3.02, from memory
-    ("caltrans", "mineral_density_max_kg_m3", 75.0, "pcf"),  # the same, before final cleaning and before concrete
-    ("caltrans", "slurry_diameter_least_m", 24, "in"),  # the same: no slurry below 24 in
-    ("fdot", "fluid_head_mineral_m", 4, "ft"),  # Section 455-15.8, from memory
-    ("fdot", "mineral_density_max_kg_m3", 73, "pcf"),  # the same, fresh water
-    ("wsdot", "fluid_head_polymer_m", 10, "ft"),  # Section 6-19, from memory
-    ("ncdot", "fluid_head_polymer_m", 10, "ft"),  # Section 411, from memory
-    ("aci336", "dry_water_m", 2, "in"),  # ACI 336.1-01, from memory
-    ("aashto", "fluid_head_mineral_m", 4, "ft"),  # LRFD Bridge Construction 5.4, older text, from memory
-    ("aashto", "tremie_embedment_m", 5, "ft"),  # the same, least embedment
-    ("fdot", "mineral_density_min_kg_m3", 64, "pcf"),  # Section 455-15.8, from memory, fresh water
-    ("fdot", "mineral_density_salt_min_kg_m3", 66, "pcf"),  # the same, salt water
-    ("fdot", "mineral_density_salt_max_kg_m3", 75, "pcf"),  # the same, salt water
-    ("caltrans", "mineral_density_salt_max_kg_m3", 77, "pcf"),  # 49-3.02, from memory: 75 pcf and 2 more in salt water
-    ("txdot", "position_tolerance_m", 1, "in"),  # Item 416, from memory, under a column
-    ("wsdot", "mineral_density_min_kg_m3", 63, "pcf"),  # Section 6-19.3, from memory
-    ("scdot", "slump_wet_min_m", 7, "in"),  # 712.03, quoted in course material
-    ("massdot", "slump_wet_max_m", 9, "in"),  # 3.2.3.2, quoted in course material: 8 in, 1 in either way
-    ("en1536", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # table 1, fresh, from memory
-    ("is2911", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # as summarised
-    ("sperwall", "mineral_density_max_kg_m3", 1.15, "g/ml"),  # table of support fluids, from memory
-    ("victoria", "dry_water_m", 100, "mm"),  # tremie working group of Engineers Australia, answer in its forum
-])
+@pytest.mark.parametrize(
+    ("name", "limit", "value", "unit"),
+    [
+        ("caltrans", "fluid_head_mineral_m", 10, "ft"),  # Standard Specifications 49-3.02, from memory
+        ("caltrans", "mineral_density_max_kg_m3", 75.0, "pcf"),  # the same, before final cleaning and before concrete
+        ("caltrans", "slurry_diameter_least_m", 24, "in"),  # the same: no slurry below 24 in
+        ("fdot", "fluid_head_mineral_m", 4, "ft"),  # Section 455-15.8, from memory
+        ("fdot", "mineral_density_max_kg_m3", 73, "pcf"),  # the same, fresh water
+        ("wsdot", "fluid_head_polymer_m", 10, "ft"),  # Section 6-19, from memory
+        ("ncdot", "fluid_head_polymer_m", 10, "ft"),  # Section 411, from memory
+        ("aci336", "dry_water_m", 2, "in"),  # ACI 336.1-01, from memory
+        ("aashto", "fluid_head_mineral_m", 4, "ft"),  # LRFD Bridge Construction 5.4, older text, from memory
+        ("aashto", "tremie_embedment_m", 5, "ft"),  # the same, least embedment
+        ("fdot", "mineral_density_min_kg_m3", 64, "pcf"),  # Section 455-15.8, from memory, fresh water
+        ("fdot", "mineral_density_salt_min_kg_m3", 66, "pcf"),  # the same, salt water
+        ("fdot", "mineral_density_salt_max_kg_m3", 75, "pcf"),  # the same, salt water
+        ("caltrans", "mineral_density_salt_max_kg_m3", 77, "pcf"),  # 49-3.02, from memory: 75 pcf and 2 more in salt water
+        ("txdot", "position_tolerance_m", 1, "in"),  # Item 416, from memory, under a column
+        ("wsdot", "mineral_density_min_kg_m3", 63, "pcf"),  # Section 6-19.3, from memory
+        ("scdot", "slump_wet_min_m", 7, "in"),  # 712.03, quoted in course material
+        ("massdot", "slump_wet_max_m", 9, "in"),  # 3.2.3.2, quoted in course material: 8 in, 1 in either way
+        ("en1536", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # table 1, fresh, from memory
+        ("is2911", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # as summarised
+        ("sperwall", "mineral_density_max_kg_m3", 1.15, "g/ml"),  # table of support fluids, from memory
+        ("victoria", "dry_water_m", 100, "mm"),  # tremie working group of Engineers Australia, answer in its forum
+    ],
+)
 def test_values_of_the_agencies(name, limit, value, unit):
     found = under(name).limits[limit]
     wanted = convert(value, unit, "m" if limit.endswith("_m") else "kg/m3")
@@ -91,18 +94,28 @@ def test_more_values_of_the_agencies():
     assert under("caltrans").values["water_sand_max_percent"] == 0.5, "water slurry: 49-3.02, from memory"
 
 
-@pytest.mark.parametrize(("limit", "value", "unit"), [
-    # AASHTO LRFD Bridge Construction, section 5, table of slurry properties, from memory
-    ("mineral_density_min_kg_m3", 64.3, "pcf"), ("mineral_density_max_kg_m3", 72, "pcf"), ("polymer_density_max_kg_m3", 64, "pcf"),
-    ("mineral_density_salt_min_kg_m3", 66.3, "pcf"), ("mineral_density_salt_max_kg_m3", 74, "pcf"),  # 2 pcf more in salt water
-    ("mineral_intro_density_max_kg_m3", 69.1, "pcf"),  # FHWA-IF-99-025 chapter 15, at introduction, from memory
-    ("polymer_density_salt_max_kg_m3", 66, "pcf"),  # Florida 455-15.8, salt water, from memory
-    ("base_sediment_m", 0.5, "in"), ("base_sediment_max_m", 1.5, "in"),  # AASHTO 5.4, from memory
-    ("bar_clear_m", 5, "in"),  # UFC 3-220-20 section 6-4.2.2, read
-    ("slump_wet_min_m", 8, "in"), ("slump_wet_max_m", 10, "in"),  # FHWA-NHI-18-024 sections 3.3 and 7.5, digest
-    ("slump_dry_min_m", 6, "in"), ("slump_dry_max_m", 8, "in"),  # the same
-    ("spoil_edge_m", 2, "ft"), ("power_line_m", 10, "ft"),  # 29 CFR 1926.651(j), read; 1926.1408, from memory
-])
+@pytest.mark.parametrize(
+    ("limit", "value", "unit"),
+    [
+        # AASHTO LRFD Bridge Construction, section 5, table of slurry properties, from memory
+        ("mineral_density_min_kg_m3", 64.3, "pcf"),
+        ("mineral_density_max_kg_m3", 72, "pcf"),
+        ("polymer_density_max_kg_m3", 64, "pcf"),
+        ("mineral_density_salt_min_kg_m3", 66.3, "pcf"),
+        ("mineral_density_salt_max_kg_m3", 74, "pcf"),  # 2 pcf more in salt water
+        ("mineral_intro_density_max_kg_m3", 69.1, "pcf"),  # FHWA-IF-99-025 chapter 15, at introduction, from memory
+        ("polymer_density_salt_max_kg_m3", 66, "pcf"),  # Florida 455-15.8, salt water, from memory
+        ("base_sediment_m", 0.5, "in"),
+        ("base_sediment_max_m", 1.5, "in"),  # AASHTO 5.4, from memory
+        ("bar_clear_m", 5, "in"),  # UFC 3-220-20 section 6-4.2.2, read
+        ("slump_wet_min_m", 8, "in"),
+        ("slump_wet_max_m", 10, "in"),  # FHWA-NHI-18-024 sections 3.3 and 7.5, digest
+        ("slump_dry_min_m", 6, "in"),
+        ("slump_dry_max_m", 8, "in"),  # the same
+        ("spoil_edge_m", 2, "ft"),
+        ("power_line_m", 10, "ft"),  # 29 CFR 1926.651(j), read; 1926.1408, from memory
+    ],
+)
 def test_rows_of_the_base(limit, value, unit):
     book = load_rulebook(RULES)
     assert book.values[limit] == pytest.approx(convert(value, unit, "m" if limit.endswith("_m") else "kg/m3"), rel=1e-3)

@@ -14,8 +14,14 @@ TOP = Path(__file__).parents[2]
 
 
 def pip(python, *words, cwd):
-    return subprocess.run([python, "-m", "pip", "--disable-pip-version-check", *map(str, words)], capture_output=True, text=True,
-                          cwd=cwd, check=False, timeout=400)
+    return subprocess.run(
+        [python, "-m", "pip", "--disable-pip-version-check", *map(str, words)],
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        check=False,
+        timeout=400,
+    )
 
 
 @pytest.mark.packaging
@@ -47,7 +53,7 @@ def test_the_wheel_works_alone(tmp_path):
 @pytest.mark.packaging
 @pytest.mark.skipif(not (TOP / "pyproject.toml").exists(), reason="no checkout to build from")
 def test_the_source_archive_holds_what_a_builder_needs(tmp_path):
-    code = ("import hatchling.build as b, sys; print(b.build_sdist(sys.argv[1]))")
+    code = "import hatchling.build as b, sys; print(b.build_sdist(sys.argv[1]))"
     done = subprocess.run([sys.executable, "-c", code, str(tmp_path)], cwd=TOP, capture_output=True, text=True, check=False)
     if done.returncode:
         pytest.skip("hatchling is not installed in this environment")

@@ -5,8 +5,10 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.imports.ags4 import read_tables
 
-TEXT = ('"GROUP","LOCA"\r\n"HEADING","LOCA_ID","LOCA_REM","LOCA_GL"\r\n"UNIT","","","m"\r\n"TYPE","ID","X","2DP"\r\n'
-        '"DATA","B-1","said ""hard"", then","4.50"\r\n\r\n')
+TEXT = (
+    '"GROUP","LOCA"\r\n"HEADING","LOCA_ID","LOCA_REM","LOCA_GL"\r\n"UNIT","","","m"\r\n"TYPE","ID","X","2DP"\r\n'
+    '"DATA","B-1","said ""hard"", then","4.50"\r\n\r\n'
+)
 
 
 def test_quotes_commas_and_line_ends():
@@ -23,9 +25,9 @@ def test_encodings_that_occur(tmp_path, encoding):
     assert read_tables(path).of("LOCA")[0].text("LOCA_REM").endswith("\N{DEGREE SIGN}")
 
 
-@pytest.mark.parametrize(("text", "said"), [
-    ("", "empty"), ("   \n", "empty"), ('"**PROJ"\n"*PROJ_ID"\n', "AGS3"), ("methodpick: 1\n", "no GROUP line"),
-])
+@pytest.mark.parametrize(
+    ("text", "said"), [("", "empty"), ("   \n", "empty"), ('"**PROJ"\n"*PROJ_ID"\n', "AGS3"), ("methodpick: 1\n", "no GROUP line")]
+)
 def test_other_files_are_refused_kindly(text, said):
     with pytest.raises(InputError, match=said):
         read_tables(text, "log.ags")
@@ -52,16 +54,18 @@ def test_group_that_stands_twice_is_read_together():
     assert tables.book.found[0].severity == "note"
 
 
-@pytest.mark.parametrize(("value", "unit", "metres"), [
-    ("4.50", "m", 4.5), ("10", "ft", 3.048), ("75", "mm", 0.075), ("1.5", "", 1.5), ("-2.0", "m", -2.0)])
+@pytest.mark.parametrize(
+    ("value", "unit", "metres"), [("4.50", "m", 4.5), ("10", "ft", 3.048), ("75", "mm", 0.075), ("1.5", "", 1.5), ("-2.0", "m", -2.0)]
+)
 def test_lengths_are_read_in_the_unit_of_their_column(value, unit, metres):
     tables = read_tables(TEXT.replace('"4.50"', f'"{value}"').replace('"","","m"', f'"","","{unit}"'))
     assert tables.of("LOCA")[0].number(tables.book, "LOCA_GL") == metres
     assert not tables.book.found
 
 
-@pytest.mark.parametrize(("value", "unit"), [("wet", "m"), ("nan", "m"), ("inf", "m"), ("1e300", "m"), ("4", "furlong"),
-                                             ("4,5", "m"), ("4", "kPa")])
+@pytest.mark.parametrize(
+    ("value", "unit"), [("wet", "m"), ("nan", "m"), ("inf", "m"), ("1e300", "m"), ("4", "furlong"), ("4,5", "m"), ("4", "kPa")]
+)
 def test_value_that_is_no_length_is_a_doubt(value, unit):
     tables = read_tables(TEXT.replace('"4.50"', f'"{value}"').replace('"","","m"', f'"","","{unit}"'))
     assert tables.of("LOCA")[0].number(tables.book, "LOCA_GL") is None

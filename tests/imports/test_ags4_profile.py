@@ -23,18 +23,18 @@ def boring(quay):
 def group(name, headings, units, *rows):
     def line(kind, cells):
         return ",".join(f'"{cell}"' for cell in (kind, *cells))
-    return "\n".join([f'"GROUP","{name}"', line("HEADING", headings), line("UNIT", units),
-                      *(line("DATA", row) for row in rows), "", ""])
+
+    return "\n".join([f'"GROUP","{name}"', line("HEADING", headings), line("UNIT", units), *(line("DATA", row) for row in rows), "", ""])
 
 
 def layers(*rows):
-    return group("GEOL", ("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC", "GEOL_LEG"), ("", "m", "m", "", ""),
-                 *(("B-1", *row) for row in rows))
+    return group(
+        "GEOL", ("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC", "GEOL_LEG"), ("", "m", "m", "", ""), *(("B-1", *row) for row in rows)
+    )
 
 
 def header(kind="CP", depth="30.00", remark=""):
-    return group("LOCA", ("LOCA_ID", "LOCA_TYPE", "LOCA_FDEP", "LOCA_REM"), ("", "", "m", ""),
-                 ("B-1", kind, depth, remark))
+    return group("LOCA", ("LOCA_ID", "LOCA_TYPE", "LOCA_FDEP", "LOCA_REM"), ("", "", "m", ""), ("B-1", kind, depth, remark))
 
 
 def strikes(*rows):
@@ -42,12 +42,15 @@ def strikes(*rows):
 
 
 def rises(*rows):
-    return group("WSTD", ("LOCA_ID", "WSTG_DPTH", "WSTD_NMIN", "WSTD_POST"), ("", "m", "min", "m"),
-                 *(("B-1", *row) for row in rows))
+    return group("WSTD", ("LOCA_ID", "WSTG_DPTH", "WSTD_NMIN", "WSTD_POST"), ("", "m", "min", "m"), *(("B-1", *row) for row in rows))
 
 
-GROUND = layers(("0", "2", "Firm brown CLAY", ""), ("2", "8", "Dense sandy GRAVEL", ""), ("8", "20", "Stiff CLAY", ""),
-                ("20", "30", "Dense silty SAND", ""))
+GROUND = layers(
+    ("0", "2", "Firm brown CLAY", ""),
+    ("2", "8", "Dense sandy GRAVEL", ""),
+    ("8", "20", "Stiff CLAY", ""),
+    ("20", "30", "Dense silty SAND", ""),
+)
 
 
 def only(*parts):
@@ -89,7 +92,11 @@ def test_vane_tests_belong_to_their_layer(boring):
 
 def test_counts_and_refusals(boring):
     assert [(test.depth_m, test.n, test.penetration_m) for test in boring.spt] == [
-        (5.0, 32, None), (7.5, 50, 0.2), (10.5, 19, None), (16.5, 50, None)]
+        (5.0, 32, None),
+        (7.5, 50, 0.2),
+        (10.5, 19, None),
+        (16.5, 50, None),
+    ]
     assert boring.spt[0].blows == (9, 15, 17)  # 75 mm increments summed by 150 mm: 4+5, 7+8, 8+9
     assert boring.spt[1].refusal
 
@@ -109,10 +116,10 @@ def test_remarks_are_tagged_with_denials_heeded(boring):
 
 def test_water_of_the_quay(boring):
     found = {(reading.reading, reading.met_m, reading.level_m) for reading in boring.water}
-    assert ("while_drilling", 4.8, 4.6) in found          # rose inside the gravel: its own level
-    assert ("confined", 15.5, 3.1) in found               # rose through clay, last reading of two
-    assert ("piezometer", 2.85, 2.85) in found            # highest of two readings
-    assert ("piezometer", 3.05, 3.05) in found            # overnight in the hole cased to 15.5: the sand below
+    assert ("while_drilling", 4.8, 4.6) in found  # rose inside the gravel: its own level
+    assert ("confined", 15.5, 3.1) in found  # rose through clay, last reading of two
+    assert ("piezometer", 2.85, 2.85) in found  # highest of two readings
+    assert ("piezometer", 3.05, 3.05) in found  # overnight in the hole cased to 15.5: the sand below
     assert next(r for r in boring.water if r.depth_m == 3.05).response_zone_m == (15.5, 18.0)
 
 
@@ -126,8 +133,7 @@ def test_legend_against_description_is_a_doubt(quay):
 
 def test_later_strike_below_clay_without_a_rise_is_pressure_of_unknown_height():
     water = only(header(), GROUND, strikes(("2.10", ""), ("21.00", ""))).water
-    assert [(one.reading, one.met_m, one.level_m) for one in water] == [
-        ("while_drilling", 2.1, 2.1), ("confined", 21.0, None)]
+    assert [(one.reading, one.met_m, one.level_m) for one in water] == [("while_drilling", 2.1, 2.1), ("confined", 21.0, None)]
     assert "rise not recorded" in water[1].remark
 
 
@@ -144,8 +150,7 @@ def test_lone_strike_below_thick_clay_is_pressure():
 
 
 def test_rise_within_the_gravel_is_no_pressure_but_through_clay_it_is():
-    water = only(header(), GROUND, strikes(("5.00", ""), ("20.00", "")), rises(("5.00", "20", "3.00"),
-                                                                               ("20.00", "20", "12.00"))).water
+    water = only(header(), GROUND, strikes(("5.00", ""), ("20.00", "")), rises(("5.00", "20", "3.00"), ("20.00", "20", "12.00"))).water
     assert [(one.reading, one.level_m) for one in water] == [("while_drilling", 3.0), ("confined", 12.0)]
 
 
@@ -154,8 +159,7 @@ def test_rise_above_the_ground_is_artesian():
     assert (water[0].reading, water[0].rises_to_m) == ("confined", -0.5)
 
 
-@pytest.mark.parametrize("remark", ["None encountered", "No groundwater encountered", "Dry", "water not met",
-                                    "Borehole remained dry"])
+@pytest.mark.parametrize("remark", ["None encountered", "No groundwater encountered", "Dry", "water not met", "Borehole remained dry"])
 @pytest.mark.parametrize("depth", ["", "0.00"])
 def test_none_encountered_is_a_fact(depth, remark):
     water = only(header(), GROUND, strikes((depth, remark))).water
@@ -178,8 +182,10 @@ def test_no_water_rows_and_no_remark_says_nothing():
     assert only(header(), GROUND).water == ()
 
 
-@pytest.mark.parametrize(("kind", "technique"), [("CP", "cable_percussion"), ("RC", "core"), ("RO", "rotary"),
-                                                 ("CP+RC", "cable_percussion"), ("SNC", "sonic"), ("XX", "unknown")])
+@pytest.mark.parametrize(
+    ("kind", "technique"),
+    [("CP", "cable_percussion"), ("RC", "core"), ("RO", "rotary"), ("CP+RC", "cable_percussion"), ("SNC", "sonic"), ("XX", "unknown")],
+)
 def test_technique(kind, technique):
     assert only(header(kind), GROUND).technique == technique
 

@@ -9,8 +9,17 @@ from methodpick.ground.profile import Remark
 from methodpick.imports.ags4 import read_tables
 from methodpick.imports.ags4_spt import read_spt
 
-HEADINGS = ("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP", "ISPT_MAIN", "ISPT_NPEN", "ISPT_SWP",
-            *(f"ISPT_INC{i}" for i in range(1, 7)), *(f"ISPT_PEN{i}" for i in range(1, 7)))
+HEADINGS = (
+    "LOCA_ID",
+    "ISPT_TOP",
+    "ISPT_NVAL",
+    "ISPT_REP",
+    "ISPT_MAIN",
+    "ISPT_NPEN",
+    "ISPT_SWP",
+    *(f"ISPT_INC{i}" for i in range(1, 7)),
+    *(f"ISPT_PEN{i}" for i in range(1, 7)),
+)
 UNITS = ("", "m", "", "", "", "mm", "mm", *[""] * 6, *["mm"] * 6)
 
 
@@ -22,20 +31,23 @@ def read(**cells):
     return read_spt(tables.of("ISPT")[0], tables.book), tables.book.found
 
 
-@pytest.mark.parametrize(("report", "n", "penetration"), [
-    ("N=25 (3,3/5,5,7,8)", 25, None),
-    ("50 (25 for 125mm/50 for 150mm)", 50, 0.15),
-    ("50 (5,25/50 for 75mm)", 50, 0.075),
-    ("50 (25 for 20mm/50 for 0mm)", 50, 0.001),
-    ("50/75", 50, 0.075),
-    ("N=50/280", 50, 0.28),
-    ("50/75mm", 50, 0.075),
-    ("50 for 90mm", 50, 0.09),
-    ("N>50 (hard)", 50, None),
-    ("50+", 50, None),
-    ("72*", 50, None),
-    ("14", 14, None),
-])
+@pytest.mark.parametrize(
+    ("report", "n", "penetration"),
+    [
+        ("N=25 (3,3/5,5,7,8)", 25, None),
+        ("50 (25 for 125mm/50 for 150mm)", 50, 0.15),
+        ("50 (5,25/50 for 75mm)", 50, 0.075),
+        ("50 (25 for 20mm/50 for 0mm)", 50, 0.001),
+        ("50/75", 50, 0.075),
+        ("N=50/280", 50, 0.28),
+        ("50/75mm", 50, 0.075),
+        ("50 for 90mm", 50, 0.09),
+        ("N>50 (hard)", 50, None),
+        ("50+", 50, None),
+        ("72*", 50, None),
+        ("14", 14, None),
+    ],
+)
 def test_reported_text(report, n, penetration):
     test, _ = read(REP=report)
     assert (test.n, test.penetration_m, test.text) == (n, penetration, report)
@@ -48,8 +60,7 @@ def test_extrapolated_count_is_never_kept_as_a_count():
 
 
 def test_count_with_increments():
-    test, doubts = read(NVAL="19", REP="N=19 (3,3/4,5,5,5)", NPEN="450",
-                        **{f"INC{i}": n for i, n in enumerate("334555", 1)})
+    test, doubts = read(NVAL="19", REP="N=19 (3,3/4,5,5,5)", NPEN="450", **{f"INC{i}": n for i, n in enumerate("334555", 1)})
     assert (test.n, test.penetration_m, test.blows) == (19, None, (6, 9, 10))
     assert not doubts
 

@@ -7,23 +7,28 @@ from methodpick.imports.site_file import read_site
 
 
 def boring_of(tests="[]", n="[]", units="us", top=0, base=30):
-    return read_site(f"methodpick: 1\nsite: {{units: {units}}}\nborings:\n  - id: B-1\n    layers: "
-                     f"[{{top: {top}, base: {base}, n: {n}}}]\n    spt: {tests}\n")[0].borings[0]
+    return read_site(
+        f"methodpick: 1\nsite: {{units: {units}}}\nborings:\n  - id: B-1\n    layers: "
+        f"[{{top: {top}, base: {base}, n: {n}}}]\n    spt: {tests}\n"
+    )[0].borings[0]
 
 
 def spt_of(written, units="us"):
     return boring_of(f"[{{depth: 5, n: {written}}}]", units=units).spt[0]
 
 
-@pytest.mark.parametrize(("written", "units", "penetration_m"), [
-    ("50/3in", "us", 0.0762),
-    ("50/3 in", "si", 0.0762),
-    ("50/3", "us", 0.0762),
-    ("'50/3\"'", "us", 0.0762),
-    ("50/75mm", "us", 0.075),
-    ("50/75", "si", 0.075),
-    ("100 / 2.5in", "us", 0.0635),
-])
+@pytest.mark.parametrize(
+    ("written", "units", "penetration_m"),
+    [
+        ("50/3in", "us", 0.0762),
+        ("50/3 in", "si", 0.0762),
+        ("50/3", "us", 0.0762),
+        ("'50/3\"'", "us", 0.0762),
+        ("50/75mm", "us", 0.075),
+        ("50/75", "si", 0.075),
+        ("100 / 2.5in", "us", 0.0635),
+    ],
+)
 def test_refusal_keeps_blows_and_penetration(written, units, penetration_m):
     test = spt_of(written, units)
     assert test.penetration_m == penetration_m
@@ -61,7 +66,9 @@ def test_counts_of_a_layer_stay_with_it_and_refusals_become_tests_spread_over_it
     boring = boring_of(n="[18, 50/3in, 23, WOH]", units="si", top=10, base=18)
     assert boring.layers[0].n == (18, 23)
     assert [(test.depth_m, test.n, test.penetration_m, test.weight_of_hammer) for test in boring.spt] == [
-        (13.0, 50, 0.0762, False), (17.0, 0, None, True)]
+        (13.0, 50, 0.0762, False),
+        (17.0, 0, None, True),
+    ]
 
 
 @pytest.mark.parametrize(("n", "kept"), [("11", (11,)), ("[11]", (11,)), ("11.0", (11,)), ("'11'", (11,))])
@@ -74,20 +81,23 @@ def test_tests_are_sorted_by_depth():
     assert [test.depth_m for test in boring.spt] == [4, 9, 15]
 
 
-@pytest.mark.parametrize(("written", "message", "hint"), [
-    ("refusal", "'refusal' is not a blow count", "for example 50/3in"),
-    ("'>50'", "'>50' is not a blow count", "for example 50/3in"),
-    ("50+", "'50+' is not a blow count", "for example 50/3in"),
-    ("-4", "n -4 cannot be", "correct the number"),
-    ("5000", "n 5000 cannot be", "for example 50/3in"),
-    ("4.5", "4.5 is not a blow count", "leave 'n' out"),
-    ("50/3ft", "'50/3ft' cannot be", "name the unit"),
-    ("50/0in", "'50/0in' cannot be", "name the unit"),
-    ("50/3kPa", "the penetration in '50/3kPa' is not a length", ""),
-    ("[5]", "a list is not a blow count", "leave 'n' out"),
-    ("yes", "'yes' is not a blow count", "leave 'n' out"),
-    ("true", "true is not a blow count", "leave 'n' out"),
-])
+@pytest.mark.parametrize(
+    ("written", "message", "hint"),
+    [
+        ("refusal", "'refusal' is not a blow count", "for example 50/3in"),
+        ("'>50'", "'>50' is not a blow count", "for example 50/3in"),
+        ("50+", "'50+' is not a blow count", "for example 50/3in"),
+        ("-4", "n -4 cannot be", "correct the number"),
+        ("5000", "n 5000 cannot be", "for example 50/3in"),
+        ("4.5", "4.5 is not a blow count", "leave 'n' out"),
+        ("50/3ft", "'50/3ft' cannot be", "name the unit"),
+        ("50/0in", "'50/0in' cannot be", "name the unit"),
+        ("50/3kPa", "the penetration in '50/3kPa' is not a length", ""),
+        ("[5]", "a list is not a blow count", "leave 'n' out"),
+        ("yes", "'yes' is not a blow count", "leave 'n' out"),
+        ("true", "true is not a blow count", "leave 'n' out"),
+    ],
+)
 def test_what_is_no_count_is_refused_with_its_place(written, message, hint):
     with pytest.raises(InputError) as caught:
         spt_of(written)

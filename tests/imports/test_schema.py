@@ -17,9 +17,30 @@ ROOT = Path(__file__).parents[2]
 SITES = sorted([*ROOT.glob("profiles/*.yaml"), *ROOT.glob("tests/sites/*.yaml")])
 SCHEMA = site_schema()
 TYPES = {"object": dict, "array": list, "string": str, "boolean": bool, "null": type(None)}
-KNOWN = {"$schema", "$id", "$ref", "title", "description", "default", "definitions", "type", "properties", "required",
-         "additionalProperties", "items", "minItems", "maxItems", "minLength", "minimum", "maximum", "exclusiveMinimum",
-         "pattern", "enum", "const", "anyOf"}
+KNOWN = {
+    "$schema",
+    "$id",
+    "$ref",
+    "title",
+    "description",
+    "default",
+    "definitions",
+    "type",
+    "properties",
+    "required",
+    "additionalProperties",
+    "items",
+    "minItems",
+    "maxItems",
+    "minLength",
+    "minimum",
+    "maximum",
+    "exclusiveMinimum",
+    "pattern",
+    "enum",
+    "const",
+    "anyOf",
+}
 
 
 def is_type(value, name):
@@ -40,8 +61,11 @@ def valid(value, schema):
         "anyOf" not in schema or any(valid(value, option) for option in schema["anyOf"]),
     ]
     if is_type(value, "number"):
-        checks += [value >= schema.get("minimum", value), value <= schema.get("maximum", value),
-                   value > schema.get("exclusiveMinimum", value - 1)]
+        checks += [
+            value >= schema.get("minimum", value),
+            value <= schema.get("maximum", value),
+            value > schema.get("exclusiveMinimum", value - 1),
+        ]
     if isinstance(value, str):
         checks += [re.search(schema.get("pattern", ""), value) is not None, len(value) >= schema.get("minLength", 0)]
     if isinstance(value, list):
@@ -95,25 +119,28 @@ def changed(*path_and_value):
 LAYER = ("borings", 0, "layers", 1)
 
 
-@pytest.mark.parametrize("change", [
-    ("methodpick", 2),
-    ("borings", []),
-    ("borings", "B-1"),
-    ("boring", 1),
-    ("site", "setting", "air"),
-    ("shafts", 0, "diameter", True),
-    ("shafts", 0, "diameter", -48),
-    ("shafts", 0, "diameter", "wide"),
-    ("shafts", 0, "count", 1.5),
-    ("shafts", 0, "id", ""),
-    (*LAYER, "su", [1, 2, 3]),
-    (*LAYER, "su", {"low": 1}),
-    (*LAYER, "su", {"low": 1, "high": 2, "mean": 1.5}),
-    (*LAYER, "features", ["fisured"]),
-    (*LAYER, "n", "refusal"),
-    ("borings", 0, "spt", 0, "n", -4),
-    ("borings", 0, "water", 0, "reading", "dry"),
-])
+@pytest.mark.parametrize(
+    "change",
+    [
+        ("methodpick", 2),
+        ("borings", []),
+        ("borings", "B-1"),
+        ("boring", 1),
+        ("site", "setting", "air"),
+        ("shafts", 0, "diameter", True),
+        ("shafts", 0, "diameter", -48),
+        ("shafts", 0, "diameter", "wide"),
+        ("shafts", 0, "count", 1.5),
+        ("shafts", 0, "id", ""),
+        (*LAYER, "su", [1, 2, 3]),
+        (*LAYER, "su", {"low": 1}),
+        (*LAYER, "su", {"low": 1, "high": 2, "mean": 1.5}),
+        (*LAYER, "features", ["fisured"]),
+        (*LAYER, "n", "refusal"),
+        ("borings", 0, "spt", 0, "n", -4),
+        ("borings", 0, "water", 0, "reading", "dry"),
+    ],
+)
 def test_what_the_schema_refuses_the_reader_refuses_too(change):
     site = changed(*change)
     assert not valid(site, SCHEMA)
@@ -121,18 +148,21 @@ def test_what_the_schema_refuses_the_reader_refuses_too(change):
         read_site(json.dumps(site))
 
 
-@pytest.mark.parametrize("change", [
-    (*LAYER, "su", 1800),
-    (*LAYER, "su", "86 kPa"),
-    (*LAYER, "su", [1500, "2.2 ksf"]),
-    (*LAYER, "su", None),
-    (*LAYER, "n", [18, "50/3in", "WOH"]),
-    (*LAYER, "n", 18),
-    ("shafts", 0, "diameter", "4 ft"),
-    ("shafts", 0, "bearing", None),
-    ("borings", 0, "spt", 0, "n", "50/75mm"),
-    ("site", "equipment", "desander", "no"),
-])
+@pytest.mark.parametrize(
+    "change",
+    [
+        (*LAYER, "su", 1800),
+        (*LAYER, "su", "86 kPa"),
+        (*LAYER, "su", [1500, "2.2 ksf"]),
+        (*LAYER, "su", None),
+        (*LAYER, "n", [18, "50/3in", "WOH"]),
+        (*LAYER, "n", 18),
+        ("shafts", 0, "diameter", "4 ft"),
+        ("shafts", 0, "bearing", None),
+        ("borings", 0, "spt", 0, "n", "50/75mm"),
+        ("site", "equipment", "desander", "no"),
+    ],
+)
 def test_what_the_schema_allows_the_reader_reads(change):
     site = changed(*change)
     assert valid(site, SCHEMA)

@@ -39,8 +39,15 @@ def test_every_example_reads(path):
 
 def test_there_are_seven_examples_and_each_says_why_it_is_there():
     examples = sorted(ROOT.glob("profiles/*.yaml"))
-    assert [path.stem for path in examples] == ["artesian-sand", "caving-lens", "karst", "river-crossing",
-                                                "saturated-sand", "stiff-clay", "viaduct"]
+    assert [path.stem for path in examples] == [
+        "artesian-sand",
+        "caving-lens",
+        "karst",
+        "river-crossing",
+        "saturated-sand",
+        "stiff-clay",
+        "viaduct",
+    ]
     for path in examples:
         comment = [line for line in path.read_text().splitlines() if line.startswith("#")]
         assert "Worth a look" in " ".join(comment)
@@ -68,14 +75,17 @@ def test_units_default_to_us():
     assert read_site("methodpick: 1\nborings: [{id: B, depth: 10}]")[0].borings[0].depth_m == 3.048
 
 
-@pytest.mark.parametrize(("key", "bare_us", "bare_si", "own", "inside"), [
-    ("su", "1000", "47.88026", "1 ksf", 47.88026),  # NIST SP 811: 1 psf is 47.88026 Pa
-    ("unit_weight", "120", "18.8505", "18.8505 kN/m3", 18.8505),
-    ("ucs", "4500", "31.02641", "31026.41 kPa", 31026.41),  # rock strength: psi and MPa bare
-    ("d10", "0.2", "0.2", "0.2 mm", 0.2),
-    ("permeability", "0.01", "0.0001", "0.1 mm/s", 1e-4),
-    ("fines", "4", "4 %", '"4%"', 4.0),
-])
+@pytest.mark.parametrize(
+    ("key", "bare_us", "bare_si", "own", "inside"),
+    [
+        ("su", "1000", "47.88026", "1 ksf", 47.88026),  # NIST SP 811: 1 psf is 47.88026 Pa
+        ("unit_weight", "120", "18.8505", "18.8505 kN/m3", 18.8505),
+        ("ucs", "4500", "31.02641", "31026.41 kPa", 31026.41),  # rock strength: psi and MPa bare
+        ("d10", "0.2", "0.2", "0.2 mm", 0.2),
+        ("permeability", "0.01", "0.0001", "0.1 mm/s", 1e-4),
+        ("fines", "4", "4 %", '"4%"', 4.0),
+    ],
+)
 def test_every_kind_of_quantity_has_its_bare_units(key, bare_us, bare_si, own, inside):
     for units, value in (("us", bare_us), ("si", bare_si), ("us", own), ("si", own)):
         layer = layer_of(units, **{key: value})
@@ -90,9 +100,9 @@ def test_ranges_and_spreads_take_units_too():
     assert layer_of(su="[1500, 2200]").su_kpa.likely is None
 
 
-@pytest.mark.parametrize(("written", "depth_m"), [
-    ("48 in", 1.219), ("4 ft", 1.219), ("1.2192 m", 1.219), ("1219.2 mm", 1.219), ("2 ft 6 in", 0.762),
-])
+@pytest.mark.parametrize(
+    ("written", "depth_m"), [("48 in", 1.219), ("4 ft", 1.219), ("1.2192 m", 1.219), ("1219.2 mm", 1.219), ("2 ft 6 in", 0.762)]
+)
 def test_depths_are_snapped_to_a_millimetre_whatever_their_unit(written, depth_m):
     assert site_of(boring=f"\n    cave_in_depth: {written}").borings[0].cave_in_depth_m == depth_m
 
@@ -117,10 +127,19 @@ shafts: [{id: P1, boring: B-1, diameter: 1219.2, tip: 6.096, cutoff: 0.762, cage
     assert feet.borings[0].layers[0].su_kpa.likely == pytest.approx(metres.borings[0].layers[0].su_kpa.likely, rel=1e-9)
 
 
-@pytest.mark.parametrize(("written", "kept"), [
-    ("SP", "SP"), ("sp-sm", "SP-SM"), ("CL/CH", "CL-CH"), ("weathered rock", "weathered_rock"), ("Rock", "rock"),
-    ("void", "void"), ("pt", "PT"), ("igm", "igm"),
-])
+@pytest.mark.parametrize(
+    ("written", "kept"),
+    [
+        ("SP", "SP"),
+        ("sp-sm", "SP-SM"),
+        ("CL/CH", "CL-CH"),
+        ("weathered rock", "weathered_rock"),
+        ("Rock", "rock"),
+        ("void", "void"),
+        ("pt", "PT"),
+        ("igm", "igm"),
+    ],
+)
 def test_symbols_are_written_in_one_way(written, kept):
     assert layer_of(symbol=f'"{written}"').symbol == kept
 
@@ -149,13 +168,15 @@ def test_a_key_without_a_value_is_as_if_it_were_not_there():
 
 
 def test_over_water_levels_are_negative_above_the_mudline():
-    site = site_of(site=", setting: water, water_depth: 18, water_level: {low: 15, high: 24}", shaft=", cutoff: -20",
-                   boring="\n    water: [{reading: settled, depth: -18}]")
+    site = site_of(
+        site=", setting: water, water_depth: 18, water_level: {low: 15, high: 24}",
+        shaft=", cutoff: -20",
+        boring="\n    water: [{reading: settled, depth: -18}]",
+    )
     assert site.shafts[0].cutoff_m == -6.096
     assert site.borings[0].water[0].depth_m == -5.486
 
 
 def test_assumptions_keep_what_the_user_wrote():
-    site, _ = read_site("methodpick: 1\nborings: [{id: B}]\n"
-                        "assume: [{fact: recharge, set: none, where: {soil: [clay]}, why: dry season}]")
+    site, _ = read_site("methodpick: 1\nborings: [{id: B}]\nassume: [{fact: recharge, set: none, where: {soil: [clay]}, why: dry season}]")
     assert (site.assume[0].taken, site.assume[0].where) == ("none", {"soil": ["clay"]})

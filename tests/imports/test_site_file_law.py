@@ -14,10 +14,15 @@ from methodpick.strict_yaml import read
 
 SITE = read(Path(__file__).parents[2] / "profiles" / "karst.yaml").value
 JUNK = st.recursive(
-    st.none() | st.booleans() | st.integers(-10**20, 10**20) | st.floats(allow_nan=False, allow_infinity=False)
-    | st.text(max_size=8) | st.sampled_from(["50/3in", "WOH", "[1, 2]", "3 ft", "-1 kPa", "SP", "1e308 m", "4'6\""]),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["low", "high", "id", "n", "x"]), inner,
-                                                                max_size=3), max_leaves=6)
+    st.none()
+    | st.booleans()
+    | st.integers(-(10**20), 10**20)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(max_size=8)
+    | st.sampled_from(["50/3in", "WOH", "[1, 2]", "3 ft", "-1 kPa", "SP", "1e308 m", "4'6\""]),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["low", "high", "id", "n", "x"]), inner, max_size=3),
+    max_leaves=6,
+)
 
 
 def paths(tree, at=()):
@@ -60,15 +65,36 @@ def test_a_damaged_file_is_read_and_checked_or_answered_with_a_place(path, value
 
 def in_metres(tree):
     """A copy with every length and size written in metres, from the exact definition of the foot and the inch."""
-    feet = {"top", "base", "depth", "hole_depth", "casing_depth", "tip", "cutoff", "socket_top", "cave_in_depth",
-            "side_resistance_from", "ground_elevation", "east", "north", "above_ground", "distance"}
+    feet = {
+        "top",
+        "base",
+        "depth",
+        "hole_depth",
+        "casing_depth",
+        "tip",
+        "cutoff",
+        "socket_top",
+        "cave_in_depth",
+        "side_resistance_from",
+        "ground_elevation",
+        "east",
+        "north",
+        "above_ground",
+        "distance",
+    }
     inches = {"diameter", "socket_diameter", "cage_diameter", "cover", "max_casing"}
     if isinstance(tree, list):
         return [in_metres(entry) for entry in tree]
     if not isinstance(tree, dict):
         return tree
-    return {word: f"{entry * 0.3048!r} m" if word in feet and not isinstance(entry, str)
-            else f"{entry * 25.4!r} mm" if word in inches else in_metres(entry) for word, entry in tree.items()}
+    return {
+        word: f"{entry * 0.3048!r} m"
+        if word in feet and not isinstance(entry, str)
+        else f"{entry * 25.4!r} mm"
+        if word in inches
+        else in_metres(entry)
+        for word, entry in tree.items()
+    }
 
 
 @given(st.floats(0.5, 0.999), st.integers(20, 120))

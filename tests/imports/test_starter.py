@@ -42,13 +42,15 @@ def test_lines_stay_readable(system):
     assert max(len(line) for line in starter(system).splitlines()) <= 120
 
 
-@pytest.mark.parametrize(("model", "rare"), [
-    (SiteConditions, {"mudline_low", "mudline_high", "water_level", "water_chemistry", "recharge", "headroom",
-                      "starter_casing"}),
-    (Profile, {"position", "diameter", "casing_depth"}),
-    (Layer, {"n", "phi", "cohesion", "unit_weight", "d10", "permeability", "rqd", "recovery", "ucs"}),
-    (Shaft, {"side_resistance_from", "position", "ground_elevation"}),
-])
+@pytest.mark.parametrize(
+    ("model", "rare"),
+    [
+        (SiteConditions, {"mudline_low", "mudline_high", "water_level", "water_chemistry", "recharge", "headroom", "starter_casing"}),
+        (Profile, {"position", "diameter", "casing_depth"}),
+        (Layer, {"n", "phi", "cohesion", "unit_weight", "d10", "permeability", "rqd", "recovery", "ucs"}),
+        (Shaft, {"side_resistance_from", "position", "ground_elevation"}),
+    ],
+)
 def test_every_usual_key_is_shown_or_named_in_a_comment(model, rare):
     lacking = {word for word in keys_of(model) if not re.search(rf"\b{word}\b", starter())}
     assert lacking <= rare

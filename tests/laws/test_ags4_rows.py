@@ -13,9 +13,14 @@ from methodpick.imports.ags4_profile import read_ags4
 from methodpick.imports.site_file import read_site
 
 QUAY = (Path(__file__).parent.parent / "corpus" / "harrow-quay.ags").read_text()
-HEADINGS = {"LOCA": ("LOCA_ID", "LOCA_TYPE", "LOCA_FDEP"), "GEOL": ("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"),
-            "ISPT": ("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP"), "WSTG": ("LOCA_ID", "WSTG_DPTH", "WSTG_REM"),
-            "WSTD": ("LOCA_ID", "WSTG_DPTH", "WSTD_POST"), "CORE": ("LOCA_ID", "CORE_TOP", "CORE_BASE", "CORE_RQD")}
+HEADINGS = {
+    "LOCA": ("LOCA_ID", "LOCA_TYPE", "LOCA_FDEP"),
+    "GEOL": ("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"),
+    "ISPT": ("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP"),
+    "WSTG": ("LOCA_ID", "WSTG_DPTH", "WSTG_REM"),
+    "WSTD": ("LOCA_ID", "WSTG_DPTH", "WSTD_POST"),
+    "CORE": ("LOCA_ID", "CORE_TOP", "CORE_BASE", "CORE_RQD"),
+}
 LENGTHS = {"LOCA_FDEP", "GEOL_TOP", "GEOL_BASE", "ISPT_TOP", "WSTG_DPTH", "WSTD_POST", "CORE_TOP", "CORE_BASE"}
 
 depth = st.one_of(st.integers(0, 4000).map(lambda size: f"{size / 100:.2f}"), st.sampled_from(["", "deep", "-1", "nan"]))
@@ -23,9 +28,13 @@ words = st.sampled_from(["Stiff CLAY", "Loose SAND", "", "none", "Dry", "SANDSTO
 report = st.sampled_from(["", "N=12 (1,2/3,3,3,3)", "50 (25 for 75mm/50 for 60mm)", "70*", "refused", "N>50"])
 count = st.one_of(st.just(""), st.integers(0, 90).map(str), st.just("many"))
 ids = st.sampled_from(["B-1", "B-2"])
-ROWS = {"GEOL": st.tuples(ids, depth, depth, words), "ISPT": st.tuples(ids, depth, count, report),
-        "WSTG": st.tuples(ids, depth, words), "WSTD": st.tuples(ids, depth, depth),
-        "CORE": st.tuples(ids, depth, depth, count)}
+ROWS = {
+    "GEOL": st.tuples(ids, depth, depth, words),
+    "ISPT": st.tuples(ids, depth, count, report),
+    "WSTG": st.tuples(ids, depth, words),
+    "WSTD": st.tuples(ids, depth, depth),
+    "CORE": st.tuples(ids, depth, depth, count),
+}
 tables = st.fixed_dictionaries({name: st.lists(rows, max_size=5) for name, rows in ROWS.items()})
 
 
@@ -36,8 +45,10 @@ def write(rows, feet=False):
         headings = HEADINGS[name]
         units = [("ft" if feet else "m") if heading in LENGTHS else "" for heading in headings]
         lines += [("GROUP", name), ("HEADING", *headings), ("UNIT", *units)]
-        lines += [("DATA", *(in_feet(cell) if feet and heading in LENGTHS else cell
-                             for heading, cell in zip(headings, row, strict=True))) for row in found]
+        lines += [
+            ("DATA", *(in_feet(cell) if feet and heading in LENGTHS else cell for heading, cell in zip(headings, row, strict=True)))
+            for row in found
+        ]
     return "\n".join(",".join(f'"{cell}"' for cell in line) for line in lines) + "\n"
 
 
@@ -117,13 +128,18 @@ def test_law_a_round_trip_through_the_site_file_changes_nothing(rows, units):
 @settings(max_examples=60)
 @given(st.integers(0, len(QUAY)), st.integers(0, 200), st.text(max_size=20))
 def test_law_a_damaged_file_is_read_or_refused_but_never_crashes(start, length, junk):
-    assert outcome(QUAY[:start] + junk + QUAY[start + length:])
+    assert outcome(QUAY[:start] + junk + QUAY[start + length :])
 
 
 @pytest.mark.parametrize("group", ["GEOL", "ISPT", "WSTG", "WSTD", "CORE"])
 def test_law_of_lost_rows_would_notice_a_lost_row(group):
-    rows = {"GEOL": [("B-1", "1.00", "2.00", "CLAY")], "ISPT": [("B-1", "3.00", "7", "")],
-            "WSTG": [("B-1", "4.00", "")], "WSTD": [("B-1", "4.00", "3.50")], "CORE": [("B-1", "5.00", "6.00", "40")]}
+    rows = {
+        "GEOL": [("B-1", "1.00", "2.00", "CLAY")],
+        "ISPT": [("B-1", "3.00", "7", "")],
+        "WSTG": [("B-1", "4.00", "")],
+        "WSTD": [("B-1", "4.00", "3.50")],
+        "CORE": [("B-1", "5.00", "6.00", "40")],
+    }
     read = read_ags4(write({**rows, group: []}))
     lost = {"GEOL": 1.0, "ISPT": 3.0, "WSTG": 4.0, "WSTD": 3.5, "CORE": 5.0}[group]
     assert ("B-1", lost) not in kept(read.profiles)

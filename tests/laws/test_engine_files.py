@@ -33,25 +33,72 @@ def rules(document):
     reader.done()
 
 
-OVERLAY = {"overlay": "x", "title": "t", "level": "agency", "sources": {"mine": {"title": "m"}},
-           "set": {"dry_rise_m_h": {"value": 0.1, "where": "s", "reason": "r"}}, "disable": [{"rule": "boring-caved", "reason": "y"}],
-           "tighten": [], "replace": [], "add": [{
-               "id": "new-one", "title": "t", "status": "test", "level": "must", "hazard": "caving", "when": "soil == clay",
-               "exclude": ["dry"], "because": "Because {soil} does so here.", "source": [{"key": "own", "where": "x"}],
-               "treatment": {"dry": "x"}, "unless": [{"id": "u", "when": "soil == sand", "because": "x"}],
-               "cases": [{"given": {"soil": "clay"}, "expect": "fires"}]}]}
+OVERLAY = {
+    "overlay": "x",
+    "title": "t",
+    "level": "agency",
+    "sources": {"mine": {"title": "m"}},
+    "set": {"dry_rise_m_h": {"value": 0.1, "where": "s", "reason": "r"}},
+    "disable": [{"rule": "boring-caved", "reason": "y"}],
+    "tighten": [],
+    "replace": [],
+    "add": [
+        {
+            "id": "new-one",
+            "title": "t",
+            "status": "test",
+            "level": "must",
+            "hazard": "caving",
+            "when": "soil == clay",
+            "exclude": ["dry"],
+            "because": "Because {soil} does so here.",
+            "source": [{"key": "own", "where": "x"}],
+            "treatment": {"dry": "x"},
+            "unless": [{"id": "u", "when": "soil == sand", "because": "x"}],
+            "cases": [{"given": {"soil": "clay"}, "expect": "fires"}],
+        }
+    ],
+}
 FILES = {
-    "facts.yaml": catalogue_of, "limits.yaml": limits_of, "sources.yaml": sources_of,
+    "facts.yaml": catalogue_of,
+    "limits.yaml": limits_of,
+    "sources.yaml": sources_of,
     "assumptions.yaml": lambda document: assumptions_of(document, BOOK.catalogue, BOOK.sources),
     "tables/seals.yaml": lambda document: table_of(document, BOOK.catalogue, BOOK.sources),
     "tables/consistency_by_n.yaml": lambda document: table_of(document, BOOK.catalogue, BOOK.sources),
-    "method/dry.yaml": rules, "safety/usual.yaml": rules, "data/questions.yaml": rules,
+    "method/dry.yaml": rules,
+    "safety/usual.yaml": rules,
+    "data/questions.yaml": rules,
     "overlay": lambda document: lay_over(BOOK, document),
-    "agencies/caltrans.yaml": lambda document: lay_over(BOOK, document), "agencies/fdot.yaml": lambda document: lay_over(BOOK, document),
+    "agencies/caltrans.yaml": lambda document: lay_over(BOOK, document),
+    "agencies/fdot.yaml": lambda document: lay_over(BOOK, document),
 }
 TREES = {name: OVERLAY if name == "overlay" else read(HOME / name).value for name in FILES}
-WRONG = [None, True, 5, -1.5, 1e300, "word", "", "a b", "{x}", [], {}, [1, 2], [3, 1], [[1]], [None], ["a", "a"], ["x", None, 2],
-         {"a": 1}, [{"a": 1}], {"a": None}, {"low": 3, "high": 1}, {"likely": "zz"}, {"value": "x"}]
+WRONG = [
+    None,
+    True,
+    5,
+    -1.5,
+    1e300,
+    "word",
+    "",
+    "a b",
+    "{x}",
+    [],
+    {},
+    [1, 2],
+    [3, 1],
+    [[1]],
+    [None],
+    ["a", "a"],
+    ["x", None, 2],
+    {"a": 1},
+    [{"a": 1}],
+    {"a": None},
+    {"low": 3, "high": 1},
+    {"likely": "zz"},
+    {"value": "x"},
+]
 
 
 def spots(value, path=()):
@@ -113,6 +160,7 @@ def test_file_order_and_rule_order_never_matter(copy, random, parts):
     soil = random.choice(BOOK.catalogue.facts["soil"].words)
     known = {"soil": one(soil), "water_position": one("below"), "su_kpa": point(random.uniform(5, 300))}
     for state in ("dry", "polymer", "cased_dry", "cased_plug"):
-        first, second = (verdict(state, [some.scopes[name].judge(known) for name in ("site", "shaft", "slice", "slice_state")])
-                         for some in (BOOK, book))
+        first, second = (
+            verdict(state, [some.scopes[name].judge(known) for name in ("site", "shaft", "slice", "slice_state")]) for some in (BOOK, book)
+        )
         assert (first.state, sorted(first.rules), first.points) == (second.state, sorted(second.rules), second.points)

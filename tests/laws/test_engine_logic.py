@@ -22,7 +22,8 @@ NUMBERS = ("x", "y", "z")
 CATALOGUE = Catalogue(
     {name: FactSpec(name, "number", "1", Span(-10, 10), (), 1, "slice", "logged", "", "", False) for name in NUMBERS}
     | {name: FactSpec(name, "enum", "1", Choice(frozenset(WORDS)), WORDS, 0, "slice", "logged", "", "", False) for name in ("e", "f")}
-    | {"p": FactSpec("p", "boolean", "1", EITHER, ("no", "yes"), 0, "slice", "logged", "", "", False)})
+    | {"p": FactSpec("p", "boolean", "1", EITHER, ("no", "yes"), 0, "slice", "logged", "", "", False)}
+)
 
 ends = st.integers(-10, 10).map(float)
 spans = st.tuples(ends, ends).map(lambda pair: Span(min(pair), max(pair)))
@@ -34,14 +35,24 @@ terms = st.recursive(
     lambda inner: st.one_of(
         st.tuples(st.sampled_from("+-*/"), inner, inner).map(lambda made: Arithmetic(made[0], made[1:])),
         st.tuples(st.sampled_from(("min", "max")), inner, inner).map(lambda made: Arithmetic(made[0], made[1:])),
-        inner.map(lambda term: Arithmetic("abs", (term,)))), max_leaves=4)
+        inner.map(lambda term: Arithmetic("abs", (term,))),
+    ),
+    max_leaves=4,
+)
 leaves = st.one_of(
     st.tuples(st.sampled_from(("<", "<=", ">", ">=")), terms, terms).map(lambda made: Compare(*made, text="")),
     st.tuples(st.sampled_from(("e", "f")), st.sets(st.sampled_from(WORDS))).map(lambda made: Within(made[0], frozenset(made[1]), "")),
-    st.just(Within("p", frozenset({"yes"}), "p")))
-conditions = st.recursive(leaves, lambda inner: st.one_of(
-    st.lists(inner, min_size=1, max_size=3).map(lambda parts: Both(tuple(parts))),
-    st.lists(inner, min_size=1, max_size=3).map(lambda parts: Either(tuple(parts))), inner.map(Not)), max_leaves=6)
+    st.just(Within("p", frozenset({"yes"}), "p")),
+)
+conditions = st.recursive(
+    leaves,
+    lambda inner: st.one_of(
+        st.lists(inner, min_size=1, max_size=3).map(lambda parts: Both(tuple(parts))),
+        st.lists(inner, min_size=1, max_size=3).map(lambda parts: Either(tuple(parts))),
+        inner.map(Not),
+    ),
+    max_leaves=6,
+)
 
 
 def narrowed(value, share, width=0.0):
@@ -72,8 +83,10 @@ exact = st.fixed_dictionaries({**dict.fromkeys(NUMBERS, ends), **dict.fromkeys("
 def test_what_fires_at_a_point_is_what_the_interpreter_calls_true(several, place):
     """Forty rules and their alternatives need more bits than are looked up at once."""
     ids = [f"rule-{index}" for index in range(len(several))]
-    known = {name: Span(value, value) if name in NUMBERS else Choice(frozenset({("no", "yes")[value] if name == "p" else value}))
-             for name, value in place.items()}
+    known = {
+        name: Span(value, value) if name in NUMBERS else Choice(frozenset({("no", "yes")[value] if name == "p" else value}))
+        for name, value in place.items()
+    }
     fired = fired_at_points(ids, several, CATALOGUE)
     expected = tuple(name for name, one in zip(ids, several, strict=True) if truth(one, known, CATALOGUE) == TRUE)
     assert fired(place) == fired({**place, "p": "yes" if place["p"] else "no"}) == expected
@@ -143,32 +156,53 @@ def test_the_support_is_enough_and_no_fact_of_it_is_idle(condition, known):
 
 
 numbers = st.one_of(st.sampled_from(NUMBERS), st.integers(0, 9).map(str))
-sums = st.recursive(numbers, lambda inner: st.one_of(
-    st.tuples(inner, st.sampled_from("+-*"), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
-    st.tuples(st.sampled_from(("min", "max")), inner, inner).map(lambda made: f"{made[0]}({made[1]}, {made[2]})"),
-    inner.map(lambda text: f"abs({text})"), inner.map(lambda text: f"-{text}")), max_leaves=4)
+sums = st.recursive(
+    numbers,
+    lambda inner: st.one_of(
+        st.tuples(inner, st.sampled_from("+-*"), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
+        st.tuples(st.sampled_from(("min", "max")), inner, inner).map(lambda made: f"{made[0]}({made[1]}, {made[2]})"),
+        inner.map(lambda text: f"abs({text})"),
+        inner.map(lambda text: f"-{text}"),
+    ),
+    max_leaves=4,
+)
 comparisons = st.one_of(
     st.tuples(sums, st.sampled_from(("<", "<=", ">", ">=")), sums).map(" ".join),
     st.tuples(sums, st.sampled_from(("<", "<=")), sums, st.sampled_from(("<", "<=")), sums).map(" ".join),
     st.tuples(st.sampled_from("ef"), st.sampled_from(("==", "!=")), st.sampled_from(WORDS)).map(" ".join),
     st.tuples(st.sampled_from("ef"), st.sampled_from(("in", "not in")), st.sampled_from(WORDS), st.sampled_from(WORDS)).map(
-        lambda made: f"{made[0]} {made[1]} {{{made[2]}, {made[3]}}}"),
-    st.just("p"))
-sentences = st.recursive(comparisons, lambda inner: st.one_of(
-    st.tuples(inner, st.sampled_from(("and", "or")), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
-    inner.map(lambda text: f"not ({text})")), max_leaves=5)
+        lambda made: f"{made[0]} {made[1]} {{{made[2]}, {made[3]}}}"
+    ),
+    st.just("p"),
+)
+sentences = st.recursive(
+    comparisons,
+    lambda inner: st.one_of(
+        st.tuples(inner, st.sampled_from(("and", "or")), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
+        inner.map(lambda text: f"not ({text})"),
+    ),
+    max_leaves=5,
+)
 
 
-@given(sentences, st.fixed_dictionaries({**dict.fromkeys(NUMBERS, st.integers(-10, 10)), "e": st.sampled_from(WORDS),
-                                         "f": st.sampled_from(WORDS), "p": st.booleans()}))
+@given(
+    sentences,
+    st.fixed_dictionaries(
+        {**dict.fromkeys(NUMBERS, st.integers(-10, 10)), "e": st.sampled_from(WORDS), "f": st.sampled_from(WORDS), "p": st.booleans()}
+    ),
+)
 @settings(max_examples=300)
 def test_known_facts_mean_what_python_says_they_mean(text, known):
     """The oracle is Python itself: on points the language is a part of it."""
     assume(len(text) <= 400)
     names = {**known, **{word: word for word in WORDS}, "min": min, "max": max, "abs": abs}
     expected = eval(text, {"__builtins__": {}}, names)  # noqa: S307 - a text of this test
-    sets = {name: Choice(frozenset({("yes" if value else "no") if isinstance(value, bool) else value}))
-            if isinstance(value, (str, bool)) else Span(value, value) for name, value in known.items()}
+    sets = {
+        name: Choice(frozenset({("yes" if value else "no") if isinstance(value, bool) else value}))
+        if isinstance(value, (str, bool))
+        else Span(value, value)
+        for name, value in known.items()
+    }
     assert run(parse(text, CATALOGUE, {}), sets) == (TRUE if expected else FALSE)
 
 
@@ -224,8 +258,12 @@ def test_the_facts_that_a_verdict_rests_on_carry_it_alone(data, state):
     if before.state == "ruled_out":
         names = support(BOOK.by_id[before.rules[0]].condition, known, BOOK.catalogue)
     elif before.state in {"allowed", "discouraged"}:
-        names = {name for rule in BOOK.rules if state in rule.states and rule.scope != "stage"
-                 for name in support(rule.condition, known, BOOK.catalogue)}
+        names = {
+            name
+            for rule in BOOK.rules
+            if state in rule.states and rule.scope != "stage"
+            for name in support(rule.condition, known, BOOK.catalogue)
+        }
     else:
         return
     after = judged({name: known[name] for name in names if name in known}, state)
@@ -250,7 +288,14 @@ def test_a_higher_strength_never_worsens_the_dry_verdict(one, two, data):
     total, limit = data.draw(st.floats(1, 800)), data.draw(st.floats(3.8, 12))
 
     def at(su):
-        return judged({**known, "su_kpa": Span(su, su, su), "overload_ratio": Span(total / su, total / su, total / su),
-                             "overload_share": Span(*(3 * (total / su / limit,)))}, "dry").state
+        return judged(
+            {
+                **known,
+                "su_kpa": Span(su, su, su),
+                "overload_ratio": Span(total / su, total / su, total / su),
+                "overload_share": Span(*(3 * (total / su / limit,))),
+            },
+            "dry",
+        ).state
 
     assert ORDER.index(at(strong)) <= ORDER.index(at(weak))

@@ -21,21 +21,34 @@ from methodpick.vocabulary.values import one, point
 
 BOOK = load_rulebook(folder("rules"))
 PLAIN = next(rule for rule in BOOK.rules if rule.effect == "exclude")
-CATALOGUE = catalogue_of(read("""facts:
+CATALOGUE = catalogue_of(
+    read("""facts:
   x: {type: number, unit: "1", domain: [-10, 10], resolution: 1, scope: slice, meaning: m}
   y: {type: number, unit: "1", domain: [0, 10], resolution: 1, scope: slice, meaning: m}
   soil: {type: enum, values: [sand, silt, clay], scope: slice, meaning: m}
   wet: {type: boolean, scope: slice, meaning: m}
-"""))
+""")
+)
 ALL = (-3, 0, 1, 2, 2.5, 3, 3.5, 4, 6, 9, 10)
-POINTS = [{"x": point(x), "y": point(y), "soil": one(soil), "wet": one(wet)}
-          for x in ALL for y in ALL[1:] for soil in ("sand", "silt", "clay") for wet in ("yes", "no")]
+POINTS = [
+    {"x": point(x), "y": point(y), "soil": one(soil), "wet": one(wet)}
+    for x in ALL
+    for y in ALL[1:]
+    for soil in ("sand", "silt", "clay")
+    for wet in ("yes", "no")
+]
 atoms = st.one_of(
     st.tuples(st.sampled_from(("x", "y")), st.sampled_from(("<", "<=", ">", ">=")), st.sampled_from("02349")).map(" ".join),
-    st.sampled_from(("soil == sand", "soil in {sand, silt}", "soil != clay", "wet")))
-texts = st.recursive(atoms, lambda inner: st.one_of(
-    st.tuples(inner, st.sampled_from(("and", "or")), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
-    inner.map(lambda text: f"not ({text})")), max_leaves=4)
+    st.sampled_from(("soil == sand", "soil in {sand, silt}", "soil != clay", "wet")),
+)
+texts = st.recursive(
+    atoms,
+    lambda inner: st.one_of(
+        st.tuples(inner, st.sampled_from(("and", "or")), inner).map(lambda made: f"({made[0]} {made[1]} {made[2]})"),
+        inner.map(lambda text: f"not ({text})"),
+    ),
+    max_leaves=4,
+)
 
 
 def ruled(text, limit=0.0):
@@ -64,9 +77,24 @@ def test_a_rule_or_another_excludes_no_less(before, after):
     assert all(holds(both, place) for place in POINTS if holds(old, place))
 
 
-@given(st.sampled_from(("x - limit * y < 0", "x > limit", "limit - x >= y", "x + y < 2 * limit", "not (x * y > limit)", "min(x, limit) > y",
-                        "y / (y + 1) < limit", "x < y - limit / 2", "abs(x) > limit", "y * (limit + 1) > 4")),
-       st.sampled_from((-1.0, 0.5, 1.0, 2.0, 3.0)), st.sampled_from((-1.0, 0.5, 1.0, 2.0, 3.0)))
+@given(
+    st.sampled_from(
+        (
+            "x - limit * y < 0",
+            "x > limit",
+            "limit - x >= y",
+            "x + y < 2 * limit",
+            "not (x * y > limit)",
+            "min(x, limit) > y",
+            "y / (y + 1) < limit",
+            "x < y - limit / 2",
+            "abs(x) > limit",
+            "y * (limit + 1) > 4",
+        )
+    ),
+    st.sampled_from((-1.0, 0.5, 1.0, 2.0, 3.0)),
+    st.sampled_from((-1.0, 0.5, 1.0, 2.0, 3.0)),
+)
 def test_a_limit_that_loosens_anywhere_is_known_to(text, first, second):
     assume(first != second)
     old, new = ruled(text, first), ruled(text, second)
@@ -91,6 +119,7 @@ def test_the_last_overlay_goes_before_and_the_rules_have_its_value(name, factors
 
 def named(condition):
     """Give the limits of a condition as they stand in its tree."""
+
     def inside(term):
         if isinstance(term, LimitRef):
             return [term]

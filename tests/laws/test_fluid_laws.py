@@ -20,10 +20,12 @@ from methodpick.resources import folder
 
 BOOK = load_rulebook(folder("rules"))
 SLOW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-GROUND = {"clay": 'description: "stiff clay", symbol: CL, su: {su}, unit_weight: 19.5',
-          "soft": 'description: "soft clay", symbol: CH, su: 15, unit_weight: 17',
-          "sand": 'description: "dense sand", symbol: SP, phi: {phi}, unit_weight: 20, d10: 0.2',
-          "silt": 'description: "silty sand", symbol: SM, phi: {phi}, unit_weight: 19'}
+GROUND = {
+    "clay": 'description: "stiff clay", symbol: CL, su: {su}, unit_weight: 19.5',
+    "soft": 'description: "soft clay", symbol: CH, su: 15, unit_weight: 17',
+    "sand": 'description: "dense sand", symbol: SP, phi: {phi}, unit_weight: 20, d10: 0.2',
+    "silt": 'description: "silty sand", symbol: SM, phi: {phi}, unit_weight: 19',
+}
 
 
 @cache
@@ -44,9 +46,15 @@ borings:
     return Workshop(site, site.borings[0], site.shafts[0], BOOK, BOOK.assumptions)
 
 
-places = st.builds(made, st.lists(st.sampled_from(sorted(GROUND)), min_size=1, max_size=4).map(tuple), st.sampled_from((4, 9, 15)),
-                   st.sampled_from((-2.0, 0.5, 3.0, 8.0)), st.sampled_from((40, 90, 200)), st.sampled_from((30, 36)),
-                   st.sampled_from((600, 1200, 2400)))
+places = st.builds(
+    made,
+    st.lists(st.sampled_from(sorted(GROUND)), min_size=1, max_size=4).map(tuple),
+    st.sampled_from((4, 9, 15)),
+    st.sampled_from((-2.0, 0.5, 3.0, 8.0)),
+    st.sampled_from((40, 90, 200)),
+    st.sampled_from((30, 36)),
+    st.sampled_from((600, 1200, 2400)),
+)
 more = st.floats(1.0, 2.0)
 
 
@@ -58,8 +66,14 @@ def bounds(shop, factors):
 @SLOW
 def test_the_window_never_widens_as_a_factor_grows(shop, wall, water, clay, uplift, opening, level, wanted):
     base = (recommended_factors if wanted else least_factors)(BOOK.limits)
-    safer = replace(base, wall=base.wall * wall, water=base.water * water, clay=base.clay * clay, uplift=base.uplift * uplift,
-                    opening=base.opening * opening)
+    safer = replace(
+        base,
+        wall=base.wall * wall,
+        water=base.water * water,
+        clay=base.clay * clay,
+        uplift=base.uplift * uplift,
+        opening=base.opening * opening,
+    )
     first, second = bounds(shop, base), bounds(shop, safer)
     assert second.least(level)[0] >= first.least(level)[0] - 1e-9
     assert second.most(level)[0] <= first.most(level)[0] + 1e-9
@@ -102,8 +116,10 @@ sides = st.lists(st.tuples(st.floats(2.0, 40.0), st.floats(1.0, 500.0)), max_siz
 @given(sides, sides, st.floats(-10.0, 1.99))
 @settings(max_examples=300, deadline=None)
 def test_the_open_levels_are_those_where_the_window_is_open(lows, highs, level):
-    made_up = Bounds(tuple(Bound(depth, pressure, "wall") for depth, pressure in lows),
-                     tuple(Bound(depth, pressure, "opening") for depth, pressure in highs))
+    made_up = Bounds(
+        tuple(Bound(depth, pressure, "wall") for depth, pressure in lows),
+        tuple(Bound(depth, pressure, "opening") for depth, pressure in highs),
+    )
     low, high = max(1000.0, made_up.least(level)[0]), min(1150.0, made_up.most(level)[0])
     assume(abs(high - low) > 0.01)
     span = open_levels(made_up, 1000.0, 1150.0, 2.0)

@@ -18,10 +18,27 @@ from methodpick.mechanics.plane import cut_height, trench_factor
 FORMULAS = all_formulas()
 EXACT = sorted(name for name, record in FORMULAS.items() if not record.empirical)
 DIMENSIONS = {  # mass, length, time
-    "1": (0, 0, 0), "%": (0, 0, 0), "deg": (0, 0, 0), "C": (0, 0, 0), "m": (0, 1, 0), "mm": (0, 1, 0), "s": (0, 0, 1), "kPa": (1, -1, -2),
-    "Pa": (1, -1, -2), "kN/m3": (1, -2, -2), "kg/m3": (1, -3, 0), "kg/m": (1, -1, 0), "m/s": (0, 1, -1), "m/h": (0, 1, -1),
-    "m3/s": (0, 3, -1), "m3": (0, 3, 0), "kg": (1, 0, 0), "kN": (1, 1, -2), "m/s2": (0, 1, -2),
-    "mg/L": (1, -3, 0)}
+    "1": (0, 0, 0),
+    "%": (0, 0, 0),
+    "deg": (0, 0, 0),
+    "C": (0, 0, 0),
+    "m": (0, 1, 0),
+    "mm": (0, 1, 0),
+    "s": (0, 0, 1),
+    "kPa": (1, -1, -2),
+    "Pa": (1, -1, -2),
+    "kN/m3": (1, -2, -2),
+    "kg/m3": (1, -3, 0),
+    "kg/m": (1, -1, 0),
+    "m/s": (0, 1, -1),
+    "m/h": (0, 1, -1),
+    "m3/s": (0, 3, -1),
+    "m3": (0, 3, 0),
+    "kg": (1, 0, 0),
+    "kN": (1, 1, -2),
+    "m/s2": (0, 1, -2),
+    "mg/L": (1, -3, 0),
+}
 
 
 def drawn(data, record):
@@ -117,6 +134,7 @@ def test_the_round_pressure_equals_its_integral(phi, depth, diameter, weight, co
 @settings(max_examples=25, deadline=None)
 def test_the_layered_pressure_equals_its_integral(phi, depth, diameter, share, below, above):
     """The unit weight falls with depth, smoothly, as below a water table."""
+
     def weight(z):
         return above + (below - above) * (max(z, 0.0) / depth) ** (1 + share)
 

@@ -35,10 +35,14 @@ def sites(draw):
     for base in depths:
         layers.append(Layer(top_m=top, base_m=float(base), description=draw(st.sampled_from(WORDS)), symbol=draw(st.sampled_from(SYMBOLS))))
         top = float(base)
-    water = draw(st.one_of(
-        st.just(()), st.tuples(st.floats(0, 25).map(lambda d: WaterReading(reading="settled", depth_m=round(d, 2)))),
-        st.tuples(st.floats(1, 20).map(lambda d: WaterReading(reading="confined", struck_m=round(d, 2), rises_to_m=round(d - 3, 2)))),
-        st.just((WaterReading(reading="none_met", hole_depth_m=top),))))
+    water = draw(
+        st.one_of(
+            st.just(()),
+            st.tuples(st.floats(0, 25).map(lambda d: WaterReading(reading="settled", depth_m=round(d, 2)))),
+            st.tuples(st.floats(1, 20).map(lambda d: WaterReading(reading="confined", struck_m=round(d, 2), rises_to_m=round(d - 3, 2)))),
+            st.just((WaterReading(reading="none_met", hole_depth_m=top),)),
+        )
+    )
     spt = tuple(Spt(depth_m=float(d), n=draw(st.integers(0, 60))) for d in range(1, int(top), 3))
     tip = draw(st.integers(4, 32))
     boring = Profile(id="B", depth_m=top, layers=tuple(layers), water=water, spt=spt)
@@ -90,8 +94,10 @@ def test_rising_water_never_improves_the_dry_verdict(made, rise):
     Verdicts are compared by what the planner may do with them: a slice is not cut finer than two centimetres, so that
     "unlikely" and "ruled out" may trade places within such a sliver.
     """
-    layers = tuple(layer.model_copy(update={"unit_weight_kn_m3": _band(19.0), "su_kpa": _band(80.0), "phi_deg": _band(32.0)})
-                   for layer in made.borings[0].layers)
+    layers = tuple(
+        layer.model_copy(update={"unit_weight_kn_m3": _band(19.0), "su_kpa": _band(80.0), "phi_deg": _band(32.0)})
+        for layer in made.borings[0].layers
+    )
     boring = made.borings[0].model_copy(update={"layers": layers, "spt": ()})
     if not boring.water or any(reading.reading == "none_met" for reading in boring.water):
         return
@@ -138,18 +144,18 @@ borings:
 shafts: [{id: S, boring: B, diameter: 48, tip: 60, cutoff: 3, cage_diameter: 36}]
 """
 SI = f"""methodpick: 1
-site: {{name: twin, units: si, surcharge: {convert(250, 'psf', 'kPa')}}}
+site: {{name: twin, units: si, surcharge: {convert(250, "psf", "kPa")}}}
 borings:
   - id: B
     depth: {80 * 0.3048}
     hammer_efficiency: 70 %
     water: [{{reading: settled, depth: {10 * 0.3048}}}]
     layers:
-      - {{top: 0, base: {12 * 0.3048}, description: stiff clay, symbol: CL, su: {convert(1500, 'psf', 'kPa')},
-         unit_weight: {convert(120, 'pcf', 'kN/m3')}}}
+      - {{top: 0, base: {12 * 0.3048}, description: stiff clay, symbol: CL, su: {convert(1500, "psf", "kPa")},
+         unit_weight: {convert(120, "pcf", "kN/m3")}}}
       - {{top: {12 * 0.3048}, base: {30 * 0.3048}, description: "medium dense sand", symbol: SP, fines: 3 %, d10: 0.2}}
       - {{top: {30 * 0.3048}, base: {80 * 0.3048}, description: very stiff clay, symbol: CH,
-         su: [{convert(2500, 'psf', 'kPa')}, {convert(3500, 'psf', 'kPa')}]}}
+         su: [{convert(2500, "psf", "kPa")}, {convert(3500, "psf", "kPa")}]}}
     spt: [{{depth: {5 * 0.3048}, n: 12}}, {{depth: {20 * 0.3048}, n: 18}}, {{depth: {60 * 0.3048}, n: 50/4in}}]
 shafts: [{{id: S, boring: B, diameter: 1219.2, tip: {60 * 0.3048}, cutoff: {3 * 0.3048}, cage_diameter: 914.4}}]
 """
@@ -179,16 +185,23 @@ def test_us_and_si_copies_of_one_site_give_the_same_plan():
 
 def test_a_layer_split_into_identical_halves_is_held_alike():
     whole = read_site(US, "twin.yaml")[0]
-    split = read_site(US.replace("      - {top: 30, base: 80,", "      - {top: 30, base: 52, description: very stiff clay, symbol: CH, su: "
-                                 "[2500, 3500]}\n      - {top: 52, base: 80,"), "twin.yaml")[0]
+    split = read_site(
+        US.replace(
+            "      - {top: 30, base: 80,",
+            "      - {top: 30, base: 52, description: very stiff clay, symbol: CH, su: [2500, 3500]}\n      - {top: 52, base: 80,",
+        ),
+        "twin.yaml",
+    )[0]
     one, two = (plan(site, BOOK).shafts[0] for site in (whole, split))
     assert [(s.action, s.base_m) for s in one.stages] == [(s.action, s.base_m) for s in two.stages]
 
 
 def _stated(made):
     """Give the site with the strength and weight of every layer stated, without tests."""
-    layers = tuple(layer.model_copy(update={"unit_weight_kn_m3": _band(19.0), "su_kpa": _band(80.0), "phi_deg": _band(32.0)})
-                   for layer in made.borings[0].layers)
+    layers = tuple(
+        layer.model_copy(update={"unit_weight_kn_m3": _band(19.0), "su_kpa": _band(80.0), "phi_deg": _band(32.0)})
+        for layer in made.borings[0].layers
+    )
     return made.model_copy(update={"borings": (made.borings[0].model_copy(update={"layers": layers, "spt": ()}),)})
 
 
@@ -199,7 +212,7 @@ def test_the_plan_is_the_same_where_a_layer_is_split_into_alike_parts(made, whic
     layers = list(whole.borings[0].layers)
     at = which % len(layers)
     cut = round(layers[at].top_m + share * layers[at].thickness_m, 3)
-    layers[at:at + 1] = [layers[at].model_copy(update={"base_m": cut}), layers[at].model_copy(update={"top_m": cut})]
+    layers[at : at + 1] = [layers[at].model_copy(update={"base_m": cut}), layers[at].model_copy(update={"top_m": cut})]
     split = whole.model_copy(update={"borings": (whole.borings[0].model_copy(update={"layers": tuple(layers)}),)})
     one, two = (plan(site, BOOK).shafts[0] for site in (whole, split))
     assert one.stages == two.stages
@@ -230,9 +243,11 @@ def _strings(shop, family):
     path = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, replace(options, family=family))
     if path is None:
         return {}
-    return {segment.stratum: casing.embedment.needed_m for segment, casing in
-            zip(path.strings, [one for one in shop.casings(path) if one.kind != "starter"], strict=True)
-            if casing.embedment is not None and casing.embedment.needed_m is not None}
+    return {
+        segment.stratum: casing.embedment.needed_m
+        for segment, casing in zip(path.strings, [one for one in shop.casings(path) if one.kind != "starter"], strict=True)
+        if casing.embedment is not None and casing.embedment.needed_m is not None
+    }
 
 
 def test_a_plan_is_frozen(planned):

@@ -28,9 +28,25 @@ def jobs(draw):
     casings, outside = [], diameter + 0.15 * len(bases) + 0.05
     for base in bases:
         predrilled = base - draw(st.sampled_from((0.0, 0.6, 1.2, float(base))))
-        casings.append(Casing("temporary", outside, 0.012, -stick, float(base), base + stick, 1000.0, "set", predrilled,
-                              outside + draw(st.sampled_from((0.0, 0.05, 0.1))), 0.0, "yes", "clay", "",
-                              sections_m=_sections(base + stick, draw(st.sampled_from((3.0, 6.0, 12.0))))))
+        casings.append(
+            Casing(
+                "temporary",
+                outside,
+                0.012,
+                -stick,
+                float(base),
+                base + stick,
+                1000.0,
+                "set",
+                predrilled,
+                outside + draw(st.sampled_from((0.0, 0.05, 0.1))),
+                0.0,
+                "yes",
+                "clay",
+                "",
+                sections_m=_sections(base + stick, draw(st.sampled_from((3.0, 6.0, 12.0)))),
+            )
+        )
         outside -= 0.15
     level = draw(st.sampled_from((0.0, 0.5, 3.0, 12.0)))
     fluid = draw(st.one_of(st.none(), st.just(Inside(1030.0, 0.3))))
@@ -39,8 +55,10 @@ def jobs(draw):
     terms = Terms(Outside(waters, fluid), inside, CONCRETE, 15.0, 1.524, draw(st.sampled_from((0.0, 1.0, 2.5))))
     hole = bores(diameter, None, float(tip), casings)
     between = (10.1, 0.3) if fluid else (9.81, level) if level < 5 else (0.0, 0.0)
-    strings = [String(at + 1, -stick, casings[at].base_m, casings[at].sections_m, column_of(at, casings, hole, between, CONCRETE, 0.0))
-               for at in reversed(range(len(casings)))]
+    strings = [
+        String(at + 1, -stick, casings[at].base_m, casings[at].sections_m, column_of(at, casings, hole, between, CONCRETE, 0.0))
+        for at in reversed(range(len(casings)))
+    ]
     return strings, terms
 
 
@@ -107,14 +125,25 @@ def test_all_out_the_concrete_stands_at_the_finished_level_or_above(job):
 def test_higher_water_never_asks_for_less_concrete(job, rise):
     strings, terms = job
     outside = terms.outside
-    higher = Terms(Outside(tuple((top, level - rise) for top, level in outside.waters), outside.fluid), terms.inside, CONCRETE, 15.0, 1.524,
-                   terms.finish_m)
+    higher = Terms(
+        Outside(tuple((top, level - rise) for top, level in outside.waters), outside.fluid),
+        terms.inside,
+        CONCRETE,
+        15.0,
+        1.524,
+        terms.finish_m,
+    )
     for string in strings:
         assert higher.needed(string.shoe_m) <= terms.needed(string.shoe_m) + 1e-9
 
 
-@given(st.lists(st.tuples(st.floats(0.5, 6), st.floats(1.0, 2.0)), min_size=1, max_size=4), st.floats(0, 1), st.floats(-2, 10),
-       st.floats(0, 12.5), st.floats(0, 1))
+@given(
+    st.lists(st.tuples(st.floats(0.5, 6), st.floats(1.0, 2.0)), min_size=1, max_size=4),
+    st.floats(0, 1),
+    st.floats(-2, 10),
+    st.floats(0, 12.5),
+    st.floats(0, 1),
+)
 @SLOW
 def test_the_content_is_the_sum_of_thin_slices(lengths, share, fluid_level, fluid_weight, fill):
     """By adding up slices of 2 mm: below the shoe the whole piece, above it the inside to the level, and the gap from the shoe up

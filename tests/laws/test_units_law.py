@@ -16,8 +16,7 @@ FEET_AND_INCHES = ["{} ft {} in", "{}'{}\"", "{}'-{}\"", "{} feet {} inches"]
 @given(st.sampled_from(UNITS), st.floats(-1e6, 1e6))
 def test_converting_and_restoring_gives_the_number_back(pair, value):
     unit, inside = pair
-    assert math.isclose(units.restore(units.convert(value, unit, inside), unit, inside), value,
-                        rel_tol=1e-12, abs_tol=1e-300)
+    assert math.isclose(units.restore(units.convert(value, unit, inside), unit, inside), value, rel_tol=1e-12, abs_tol=1e-300)
 
 
 @given(st.sampled_from(UNITS), st.floats(0, 1e6), st.floats(0, 1e6))
@@ -28,8 +27,7 @@ def test_conversion_keeps_the_order(pair, first, second):
 
 @given(st.integers(0, 500), st.integers(0, 11), st.sampled_from(FEET_AND_INCHES))
 def test_feet_with_inches_are_twelve_to_the_foot(feet, inches, form):
-    assert math.isclose(units.parse(form.format(feet, inches), "m", "m"), (12 * feet + inches) * 0.0254,
-                        abs_tol=1e-9)
+    assert math.isclose(units.parse(form.format(feet, inches), "m", "m"), (12 * feet + inches) * 0.0254, abs_tol=1e-9)
 
 
 @given(st.sampled_from(UNITS), st.floats(-1e5, 1e5).map(lambda number: round(number, 6)))

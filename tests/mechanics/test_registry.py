@@ -72,9 +72,11 @@ def test_values_outside_the_range_are_named():
 
 
 def test_impossible_input_is_refused_in_words():
-    for call, words in ((lambda: REGISTRY["collapse_limit"].call(5.0, -1.0), "diameter_m is -1.0"),
-                        (lambda: REGISTRY["overload_ratio"].call(1.0, 0.0, float("nan")), "su_kpa is nan"),
-                        (lambda: REGISTRY["lower_density"].call(10.0, 1.0, 2.0), "depth below the fluid level")):
+    for call, words in (
+        (lambda: REGISTRY["collapse_limit"].call(5.0, -1.0), "diameter_m is -1.0"),
+        (lambda: REGISTRY["overload_ratio"].call(1.0, 0.0, float("nan")), "su_kpa is nan"),
+        (lambda: REGISTRY["lower_density"].call(10.0, 1.0, 2.0), "depth below the fluid level"),
+    ):
         with pytest.raises(ValueError, match=words):
             call()
 

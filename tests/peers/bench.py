@@ -83,8 +83,10 @@ def main():
     for engine in engines:
         times = best[engine.name]
         middle, build = median(times), built(engine, rules, catalogue, places[engine.name])
-        print(f"| {engine.name} | {engine.version} | {build * 1e3:.1f} | {middle * 1e6:.1f} | "
-              f"{quantiles(times, n=20)[-1] * 1e6:.1f} | {middle / unit:.1f} | {middle / median(best[twofold.name]):.1f} |")
+        print(
+            f"| {engine.name} | {engine.version} | {build * 1e3:.1f} | {middle * 1e6:.1f} | "
+            f"{quantiles(times, n=20)[-1] * 1e6:.1f} | {middle / unit:.1f} | {middle / median(best[twofold.name]):.1f} |"
+        )
     for package in sorted(set(absent)):
         print(f"\nnot installed: {package}")
 

@@ -136,11 +136,17 @@ class ZenTable(Any):
         import zen
 
         rows = [{"_id": rule.id, "in": ZEN.condition(rule.condition), "out": f"'{rule.id}'"} for rule in self.rules]
-        table = {"hitPolicy": "collect", "rules": rows, "inputs": [{"id": "in", "name": "when"}],
-                 "outputs": [{"id": "out", "name": "id", "field": "id"}]}
-        nodes = [{"id": "a", "name": "in", "type": "inputNode"},
-                 {"id": "b", "name": "rules", "type": "decisionTableNode", "content": table},
-                 {"id": "c", "name": "out", "type": "outputNode"}]
+        table = {
+            "hitPolicy": "collect",
+            "rules": rows,
+            "inputs": [{"id": "in", "name": "when"}],
+            "outputs": [{"id": "out", "name": "id", "field": "id"}],
+        }
+        nodes = [
+            {"id": "a", "name": "in", "type": "inputNode"},
+            {"id": "b", "name": "rules", "type": "decisionTableNode", "content": table},
+            {"id": "c", "name": "out", "type": "outputNode"},
+        ]
         edges = [{"id": one + other, "type": "edge", "sourceId": one, "targetId": other} for one, other in ("ab", "bc")]
         self.decision = zen.ZenEngine().create_decision(json.dumps({"nodes": nodes, "edges": edges}))
 
@@ -195,9 +201,12 @@ class Clips(Any):
         self.told.clear()
         self.environment.reset()
         symbol = self.symbol
-        self.template.assert_fact(**{
-            name: symbol("yes" if value is True else "no" if value is False else value) if name in self.words else value
-            for name, value in place.items()})
+        self.template.assert_fact(
+            **{
+                name: symbol("yes" if value is True else "no" if value is False else value) if name in self.words else value
+                for name, value in place.items()
+            }
+        )
         self.environment.run()
         return [str(name) for name in self.told]
 

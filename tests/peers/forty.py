@@ -5,11 +5,33 @@ import random
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.values import Choice, Span, one, point
 
-FACTS = frozenset((
-    "soil", "consistency", "water_position", "cohesive", "sensitive", "fissured", "cemented", "cavities", "over_water", "collapsible",
-    "blowing_seen", "in_socket", "overload_share", "overload_ratio", "uplift_factor", "support_margin_kpa",
-    "support_wanted_margin_kpa", "cohesion_margin_kpa", "fluid_head_m", "bulging_ratio", "closure_percent", "fines_percent",
-    "head_above_ground_m"))
+FACTS = frozenset(
+    (
+        "soil",
+        "consistency",
+        "water_position",
+        "cohesive",
+        "sensitive",
+        "fissured",
+        "cemented",
+        "cavities",
+        "over_water",
+        "collapsible",
+        "blowing_seen",
+        "in_socket",
+        "overload_share",
+        "overload_ratio",
+        "uplift_factor",
+        "support_margin_kpa",
+        "support_wanted_margin_kpa",
+        "cohesion_margin_kpa",
+        "fluid_head_m",
+        "bulging_ratio",
+        "closure_percent",
+        "fines_percent",
+        "head_above_ground_m",
+    )
+)
 COUNT = 40
 
 
@@ -51,8 +73,10 @@ def plain_places(book, names, count, seed=1):
 
 def as_points(place):
     """Give a plain place as sets of one value each."""
-    return {name: one("yes" if value else "no") if isinstance(value, bool) else one(value) if isinstance(value, str) else point(value)
-            for name, value in place.items()}
+    return {
+        name: one("yes" if value else "no") if isinstance(value, bool) else one(value) if isinstance(value, str) else point(value)
+        for name, value in place.items()
+    }
 
 
 def wide_places(book, names, count, seed=2):

@@ -33,8 +33,9 @@ def test_fluid_goes_in_a_full_metre_before_the_sand_and_its_water(read_text, boo
     shaft = made(read_text, book, site="equipment: {vibratory: false, oscillator: false, rotator: false, kelly_twist: false}")
     fill = next(stage for stage in shaft.stages if stage.action == "introduce_fluid")
     assert fill.base_m <= 5.0 + 1e-6
-    assert all(stage.base_m <= fill.base_m + 1e-6 for stage in shaft.stages if stage.action == "drill" and stage.state == "dry"
-               and stage.top_m < 6)
+    assert all(
+        stage.base_m <= fill.base_m + 1e-6 for stage in shaft.stages if stage.action == "drill" and stage.state == "dry" and stage.top_m < 6
+    )
 
 
 ARTESIAN = """      - {top: 0, base: 4, description: "stiff lean clay", symbol: CL, su: 90, unit_weight: 19, absent: [fissured]}
@@ -47,8 +48,13 @@ ARTESIAN = """      - {top: 0, base: 4, description: "stiff lean clay", symbol: 
 def test_a_base_dug_out_dry_inside_its_casing_is_judged_for_uplift(read_text, book, rises_to, lifts):
     """With the pressure at 0.5 m the clay left from 8.2 to 14 m weighs 5.8 x 18 = 104 kPa against 9.81 x 13.5 = 132 kPa: 0.79,
     below 1 (UFC 3-220-10, uplift of the bottom of an excavation); at 9 m it is 104 against 49 kPa: 2.1."""
-    shaft = made(read_text, book, layers=ARTESIAN, tip=9.5,
-                 water=f"[{{reading: settled, depth: 4, after: 24 h}}, {{reading: confined, struck: 14, rises_to: {rises_to}}}]")
+    shaft = made(
+        read_text,
+        book,
+        layers=ARTESIAN,
+        tip=9.5,
+        water=f"[{{reading: settled, depth: 4, after: 24 h}}, {{reading: confined, struck: 14, rises_to: {rises_to}}}]",
+    )
     emptied = [stage for stage in shaft.stages if stage.state in {"dry", "cased_dry"} and stage.base_m > 8.0]
     assert bool(emptied) is not lifts
     assert (shaft.placement.state == "wet") is lifts
@@ -57,8 +63,12 @@ def test_a_base_dug_out_dry_inside_its_casing_is_judged_for_uplift(read_text, bo
 @pytest.mark.parametrize(("distance", "shakes"), [(60, True), (4, False)])
 def test_casing_is_not_shaken_in_beside_a_neighbour(read_text, book, distance, shakes):
     """GEC 10 (2018) sec. 5.2: vibration harms what stands near; within 6 m none is planned (own value)."""
-    shaft = made(read_text, book, site=f"allowed: [dry, temporary_casing], neighbours: [{{what: a brick house, distance: {distance}}}], "
-                 "equipment: {vibratory: true, oscillator: true, rotator: false, kelly_twist: false, impact_hammer: true}")
+    shaft = made(
+        read_text,
+        book,
+        site=f"allowed: [dry, temporary_casing], neighbours: [{{what: a brick house, distance: {distance}}}], "
+        "equipment: {vibratory: true, oscillator: true, rotator: false, kelly_twist: false, impact_hammer: true}",
+    )
     ways = [casing.installed_by for casing in shaft.casings if casing.kind != "starter"]
     assert ways
     assert any("vibrated" in way or "driven" in way for way in ways) is shakes
@@ -78,8 +88,14 @@ def test_water_in_a_casing_gives_way_to_the_fluid_before_drilling_below_it(read_
     """The casing stands full of water when it is not sealed; the support fluid comes in at the base, the level kept up."""
     layers = """      - {top: 0, base: 6, description: "cobbles and boulders with sand", symbol: cobbles}
       - {top: 6, base: 30, description: "dense silt", symbol: ML, pi: 4}"""
-    shaft = made(read_text, book, layers=layers, tip=20, water="[{reading: settled, depth: 2, after: 24 h}]",
-                 site="equipment: {oscillator: true, vibratory: false, kelly_twist: false}, allowed: [slurry, temporary_casing]")
+    shaft = made(
+        read_text,
+        book,
+        layers=layers,
+        tip=20,
+        water="[{reading: settled, depth: 2, after: 24 h}]",
+        site="equipment: {oscillator: true, vibratory: false, kelly_twist: false}, allowed: [slurry, temporary_casing]",
+    )
     full = next(stage.fluid for stage in shaft.stages if stage.action == "advance_casing")
     later = next(stage for stage in shaft.stages if stage.action == "drill")
     brought = next(stage for stage in shaft.stages if stage.action == "introduce_fluid")

@@ -91,7 +91,7 @@ def test_the_narrowest_casing_of_the_yard_and_the_step_between_strings(book):
 
 def test_a_thin_casing_of_the_yard_is_not_driven(book):
     """0.5 in is less than 0.79 in (API RP 2A, memory): a 54 in pipe for driving is bought."""
-    size, = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), 1, [0], [True], book.values)
+    (size,) = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), 1, [0], [True], book.values)
     assert size.piece_m is None
     assert size.wall_m >= 0.79 * INCH_M - 1e-4
 
@@ -133,7 +133,7 @@ def test_pull_on_a_casing(book, read_text):
     memory, rounded down), 0.8 within a day (own): 16.9 kPa x pi x 1.3716 x 6 = 437 kN. Clay: at 9.6 m 183 - 64.7 = 118.3 kPa, r = 1.268,
     a = 0.471, 70.7 kPa, 0.6 of it between 6 and 24 h (own): 42.4 kPa x pi x 1.3716 x 1.2 = 219 kN.
     """
-    shaft, = plan(read_text(OVER), book).shafts
+    (shaft,) = plan(read_text(OVER), book).shafts
     number = next(at for at, one in enumerate(shaft.casings, 1) if one.kind == "temporary")
     pull = next(one for one in shaft.concrete.extraction if one.casing_no == number)
     assert 6 <= pull.residence_h < 12
@@ -157,14 +157,14 @@ def test_the_ground_does_not_touch_a_casing_in_a_wider_hole(planned):
 
 
 def test_a_casing_inside_that_stays_keeps_the_concrete_from_the_starter(planned):
-    step, = planned("karst").shafts[0].concrete.pulls
+    (step,) = planned("karst").shafts[0].concrete.pulls
     assert step.level_before_m is None
     assert "stays" in step.note
 
 
 def test_concrete_above_the_mudline_is_counted(planned):
     """72 in from 20 ft above the mudline to 44 ft, a socket of 66 in to 62 ft: 28.2743 x 64 + 23.7583 x 18 = 2237.2 ft3 = 82.86 yd3."""
-    shaft, = planned("river-crossing").shafts
+    (shaft,) = planned("river-crossing").shafts
     assert (shaft.cutoff_m / FOOT_M, shaft.tip_depth_m / FOOT_M) == pytest.approx((-20, 62), abs=2e-3)
     assert shaft.concrete.theoretical_m3 / YARD3_M3 == pytest.approx(82.86, abs=0.02)
 
@@ -186,9 +186,10 @@ def test_a_pull_against_water_above_the_ground_is_not_safe():
 
 def test_a_casing_as_wide_as_the_drawing_says(book):
     """The drawing gives 50 in outside: that is kept, though it is no trade size; the 48 in tool of the socket passes."""
-    drawn = Shaft(id="S", diameter_m=50 * INCH_M, tip_m=18.0, diameter_is="casing_outside", socket_top_m=15.0,
-                  socket_diameter_m=48 * INCH_M)
-    size, = string_sizes(yard(), drawn, 1, [0], [False], book.values)
+    drawn = Shaft(
+        id="S", diameter_m=50 * INCH_M, tip_m=18.0, diameter_is="casing_outside", socket_top_m=15.0, socket_diameter_m=48 * INCH_M
+    )
+    (size,) = string_sizes(yard(), drawn, 1, [0], [False], book.values)
     assert size.outside_m == pytest.approx(50 * INCH_M)
     assert size.inside_m >= 48 * INCH_M
 
@@ -197,7 +198,9 @@ def test_nights_count_for_a_casing_in_the_ground():
     """12 h of work are a shift of 10 h, a night of 14 h and 2 h more: 26 h; 9 h are 9 h."""
     pipe = Casing("temporary", 1.3716, 0.0127, -1.0, 10.0, 11.0, 4600.0, "set", 0.0, None, 0.0, "no", "sand", "")
     for drill_h, wanted in ((9.0, 26.0), (6.0, 9.0)):
-        stages = [Stage(1, "set_casing", -1.0, 10.0, "temporary_casing", None, None, 2.0, ""),
-                  Stage(2, "drill", 10.0, 18.0, "dry", "dry", None, drill_h, ""),
-                  Stage(3, "pull", -1.0, 10.0, "dry", None, None, 1.0, "")]
+        stages = [
+            Stage(1, "set_casing", -1.0, 10.0, "temporary_casing", None, None, 2.0, ""),
+            Stage(2, "drill", 10.0, 18.0, "dry", "dry", None, drill_h, ""),
+            Stage(3, "pull", -1.0, 10.0, "dry", None, None, 1.0, ""),
+        ]
         assert residence(pipe, stages, 10.0) == pytest.approx(wanted)

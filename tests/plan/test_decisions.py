@@ -32,7 +32,7 @@ def test_caving_lens_dry_fluid_one_casing_bail_dry(planned):
     shaft = planned("caving-lens").shafts[0]
     assert actions(shaft)[:8] == ["set_starter", "drill", "introduce_fluid", "drill", "set_casing", "seal_test", "bail", "drill"]
     assert [stage.state for stage in shaft.stages if stage.action == "drill"] == ["dry", "polymer", "dry"]
-    casing, = strings(shaft)
+    (casing,) = strings(shaft)
     assert casing.top_m < 0, "the casing runs from stick-up"
     assert casing.base_m > 29 * 0.3048, "and seals in the lower clay"
     assert casing.sealed == "yes"
@@ -68,7 +68,8 @@ def test_over_open_water_the_casing_goes_to_the_rock(planned):
     shaft = planned("river-crossing").shafts[0]
     assert any(casing.base_m >= 40 * 0.3048 - 0.01 for casing in strings(shaft))
     assert any(one.family == "permanent casing" and one.relative_cost for one in shaft.alternates) or any(
-        casing.kind == "permanent" for casing in shaft.casings)
+        casing.kind == "permanent" for casing in shaft.casings
+    )
     assert any(caution.rule == "over-water-casing" for caution in shaft.cautions)
 
 
@@ -90,7 +91,7 @@ def test_thin_stiff_clay(planned):
 
 def test_thin_sand_over_clay(planned):
     shaft = planned("sand-over-clay-thin").shafts[0]
-    casing, = strings(shaft)
+    (casing,) = strings(shaft)
     assert casing.sealed == "yes"
     assert casing.base_m > 30 * 0.3048, "the shoe is twisted into the clay"
     assert "bail" in actions(shaft)
@@ -101,7 +102,7 @@ def test_thin_sand_over_clay(planned):
 
 def test_thin_soft_clay_over_rock(planned):
     shaft = planned("soft-clay-over-rock-thin").shafts[0]
-    casing, = strings(shaft)
+    (casing,) = strings(shaft)
     assert casing.base_m >= 40 * 0.3048 - 0.01
     assert casing.sealed == "probable"
     acts = actions(shaft)
@@ -112,7 +113,7 @@ def test_thin_soft_clay_over_rock(planned):
 
 def test_thin_residual(planned):
     shaft = planned("residual-thin").shafts[0]
-    casing, = strings(shaft)
+    (casing,) = strings(shaft)
     assert 28 * 0.3048 <= casing.base_m <= 34 * 0.3048, "a short casing, seated in weathered rock"
     drilled = [stage for stage in shaft.stages if stage.action == "drill"]
     assert drilled[0].state == "dry"

@@ -125,16 +125,19 @@ def test_the_control_sheet_of_texas(site):
     assert density.concreting_low.set_by == "", "what the agency does not set is the base's"
 
 
-@pytest.mark.parametrize(("agency", "fluid", "name", "wanted"), [
-    # introduction low and high, before concrete low and high; all from memory but is2911 (summaries)
-    ("caltrans", "mineral", "pH", (8, 10.5, 8, 10.5)),  # 49-3.02
-    ("fdot", "mineral", "Marsh time", (32, 40, 28, 40)),  # 455-15.8: 28 to 40 s; 32 s in sand, FPS 4.1.2, read
-    ("en1536", "mineral", "density", (1030, 1100, 1030, 1150)),  # table 1
-    ("is2911", "mineral", "density", (1030, 1100, 1030, 1120)),
-    ("sperwall", "mineral", "Marsh time", (32, 90, 30, 90)),
-    ("caltrans", "polymer", "sand", (None, None, None, 0.5)),
-    ("wsdot", "polymer", "pH", (6, 11.5, 6, 11.5)),
-])
+@pytest.mark.parametrize(
+    ("agency", "fluid", "name", "wanted"),
+    [
+        # introduction low and high, before concrete low and high; all from memory but is2911 (summaries)
+        ("caltrans", "mineral", "pH", (8, 10.5, 8, 10.5)),  # 49-3.02
+        ("fdot", "mineral", "Marsh time", (32, 40, 28, 40)),  # 455-15.8: 28 to 40 s; 32 s in sand, FPS 4.1.2, read
+        ("en1536", "mineral", "density", (1030, 1100, 1030, 1150)),  # table 1
+        ("is2911", "mineral", "density", (1030, 1100, 1030, 1120)),
+        ("sperwall", "mineral", "Marsh time", (32, 90, 30, 90)),
+        ("caltrans", "polymer", "sand", (None, None, None, 0.5)),
+        ("wsdot", "polymer", "pH", (6, 11.5, 6, 11.5)),
+    ],
+)
 def test_rows_of_agencies(site, agency, fluid, name, wanted):
     one = row(fluid_of(site, under(agency), fluid=fluid), name)
     assert values(one.introduction_low, one.introduction_high, one.concreting_low, one.concreting_high) == wanted
@@ -144,7 +147,8 @@ def test_rows_for_salt_water(site, book):
     """AASHTO, from memory: 2 pcf more; the fresh slurry's own limit is for fresh water and is not said."""
     density = row(fluid_of(site, book, water_chemistry=Chemistry(chloride_mg_l=19000)), "density")
     assert (density.concreting_low.value, density.concreting_high.value) == pytest.approx(
-        (convert(66.3, "pcf", "kg/m3"), convert(74, "pcf", "kg/m3")), abs=0.5)
+        (convert(66.3, "pcf", "kg/m3"), convert(74, "pcf", "kg/m3")), abs=0.5
+    )
     assert density.introduction_high is None
 
 
@@ -156,8 +160,12 @@ def test_gravel_wants_thicker_slurry(site, book):
 
 def test_every_property_has_a_test_in_print_and_a_known_source(site, book):
     """ASTM D4380 density, D4381 sand, D6910 Marsh funnel; API 13B-1 for all four (from memory)."""
-    wanted = {"density": {"astm-d4380", "api-13b-1"}, "Marsh time": {"astm-d6910", "api-13b-1"}, "pH": {"api-13b-1"},
-              "sand": {"astm-d4381", "api-13b-1"}}
+    wanted = {
+        "density": {"astm-d4380", "api-13b-1"},
+        "Marsh time": {"astm-d6910", "api-13b-1"},
+        "pH": {"api-13b-1"},
+        "sand": {"astm-d4381", "api-13b-1"},
+    }
     one = fluid_of(site, book)
     assert {each.name: {cite.key for cite in each.standards} for each in one.controls} == wanted
     assert sources_of(one) <= set(book.sources)
@@ -199,11 +207,14 @@ def test_how_the_fluids_stand(site, book):
     assert next(one.standing for one in barred.choice if one.fluid == "polymer") == "not_allowed"
 
 
-@pytest.mark.parametrize(("chemistry", "findings"), [
-    (None, ("not_tested", "not_tested", "not_tested")),
-    (Chemistry(hardness_mg_l=300, chloride_mg_l=2000, ph=5.5), ("act", "act", "act")),  # over 250 and 1000 mg/L, under pH 6: own values
-    (Chemistry(hardness_mg_l=200, chloride_mg_l=500, ph=7), ("good", "good", "good")),
-])
+@pytest.mark.parametrize(
+    ("chemistry", "findings"),
+    [
+        (None, ("not_tested", "not_tested", "not_tested")),
+        (Chemistry(hardness_mg_l=300, chloride_mg_l=2000, ph=5.5), ("act", "act", "act")),  # over 250 and 1000 mg/L, under pH 6: own values
+        (Chemistry(hardness_mg_l=200, chloride_mg_l=500, ph=7), ("good", "good", "good")),
+    ],
+)
 def test_what_the_water_asks_for(site, book, chemistry, findings):
     assert tuple(one.finding for one in fluid_of(site, book, water_chemistry=chemistry).water) == findings
 
@@ -228,7 +239,8 @@ def test_hours_under_fluid_end_with_the_bailing(planned):
     first = next(one.no for one in shaft.stages if one.action == "introduce_fluid")
     drilled = next(one.hours for one in shaft.stages if one.no == first + 1)
     assert shaft.fluid_programme.loss.hours_open == pytest.approx(
-        hours["introduce_fluid"] + drilled + hours["set_casing"] + hours["seal_test"])
+        hours["introduce_fluid"] + drilled + hours["set_casing"] + hours["seal_test"]
+    )
 
 
 def test_no_programme_without_a_fluid(planned):

@@ -16,7 +16,8 @@ def shop_of(site, book, shaft=0):
 
 
 def ground(read_text, book, layers, water, diameter=1200, tip=20, surcharge=0):
-    return shop_of(read_text(f"""methodpick: 1
+    return shop_of(
+        read_text(f"""methodpick: 1
 site: {{units: si, surcharge: {surcharge}}}
 borings:
   - id: B-1
@@ -24,7 +25,9 @@ borings:
     water: [{{reading: piezometer, depth: {water}}}]
     layers: [{layers}]
 shafts: [{{id: P1, diameter: {diameter}, tip: {tip}}}]
-"""), book)
+"""),
+        book,
+    )
 
 
 def asked(shop, depth, factors, level=0.0):
@@ -83,8 +86,10 @@ def test_what_holds_a_base_down(read_text, book):
 
     With a factor of 1.25 a base at 7.5 m then asks for (1.25 x 6 x 9.81 - 3 x 19.62) = 14.715 kPa, 1.962 kN/m3 with fluid at the ground.
     """
-    layers = ('{top: 0, base: 10.5, description: "clay", symbol: CL, su: 200, unit_weight: 19.62}, {top: 10.5, base: 40, description: '
-              '"dense sand", symbol: SP, phi: 36, unit_weight: 20}')
+    layers = (
+        '{top: 0, base: 10.5, description: "clay", symbol: CL, su: 200, unit_weight: 19.62}, {top: 10.5, base: 40, description: '
+        '"dense sand", symbol: SP, phi: 36, unit_weight: 20}'
+    )
     shop = ground(read_text, book, layers, 4.5, tip=7.5)
     for factor, wanted in ((1.0, 0.0), (1.25, 1.962)):
         factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False)
@@ -149,7 +154,8 @@ def test_a_clay_lid_that_thins_to_nothing_is_looked_at(planned):
 
 def test_casing_does_not_keep_a_base_down(read_text, book):
     """Water 2.2 m over the ground under a lid of 18 m: 1.1 x 20.2 / 20.7 of water asks for 1073 kg/m3, polymer has 1025 (hand)."""
-    made = plan(read_text("""methodpick: 1
+    made = plan(
+        read_text("""methodpick: 1
 site: {units: si, allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {above_ground: 0}}
 borings:
   - id: B-1
@@ -159,7 +165,9 @@ borings:
       - {top: 0, base: 18, description: "stiff clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}
       - {top: 18, base: 40, description: "dense sand", symbol: SP, phi: 36, unit_weight: 20}
 shafts: [{id: P1, diameter: 1200, tip: 25}]
-"""), book).shafts[0]
+"""),
+        book,
+    ).shafts[0]
     assert made.slurry.density_min_kg_m3 == pytest.approx(1073.4, abs=0.2)
     case = next(one for one in made.slurry.remedies if one.action == "case")
     assert not case.opens
@@ -180,8 +188,9 @@ def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
     assert slurry.remedies == ()
 
 
-@pytest.mark.parametrize("name", ["artesian-sand", "artesian-deep", "saturated-sand", "caving-lens", "cobbles-thin", "karst",
-                                  "twenty-layers"])
+@pytest.mark.parametrize(
+    "name", ["artesian-sand", "artesian-deep", "saturated-sand", "caving-lens", "cobbles-thin", "karst", "twenty-layers"]
+)
 def test_the_rows_by_depth_hold_the_depths_that_govern(planned, name):
     """By definition: the greatest of the least densities and the least of the greatest stand among the rows, at the planned level."""
     for shaft in planned(name).shafts:

@@ -32,8 +32,22 @@ def pipe(outside_in, wall_in, base_ft, stick_ft, predrilled_in=None, predrilled_
     size = Size(outside_in * INCH_M, wall_in * INCH_M)
     length = (base_ft + stick_ft) * FOOT_M
     hole = None if predrilled_in is None else predrilled_in * INCH_M
-    return Casing("temporary", size.outside_m, size.wall_m, -stick_ft * FOOT_M, base_ft * FOOT_M, length, mass(size, length), "set",
-                  predrilled_ft * FOOT_M, hole, 0.0, "yes", "clay", "")
+    return Casing(
+        "temporary",
+        size.outside_m,
+        size.wall_m,
+        -stick_ft * FOOT_M,
+        base_ft * FOOT_M,
+        length,
+        mass(size, length),
+        "set",
+        predrilled_ft * FOOT_M,
+        hole,
+        0.0,
+        "yes",
+        "clay",
+        "",
+    )
 
 
 def volumes(book, diameter_in, tip_ft, casings):
@@ -71,7 +85,7 @@ def test_the_golden_shaft_pulled_leaves_concrete_at_grade():
     """(870.81 - 314.16) / 15.3207 = 36.33 ft of concrete over the shoe, 1.33 ft above the ground, for grade when it is out."""
     casings = [pipe(54, 0.5, 35, 3)]
     string = String(1, -3 * FOOT_M, 35 * FOOT_M, (38 * FOOT_M,), column(casings, 0, 48, 60))
-    lift, = pull_all([string], Terms(Outside(((0.0, 10 * FOOT_M),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0))
+    (lift,) = pull_all([string], Terms(Outside(((0.0, 10 * FOOT_M),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0))
     assert (lift.before_m / FOOT_M, lift.after_m) == pytest.approx((-1.33, 0.0), abs=0.005)
     assert lift.added_m3 / YARD3_M3 == pytest.approx(32.25, abs=0.005)
     assert lift.safe
@@ -114,7 +128,7 @@ def test_the_golden_shaft_through_a_site_file(book, read_text):
     table = book.tables["swell"]
     rows = tuple(replace(row, then={"swell_percent": point(25.0)}) for row in table.rows)
     shaft = golden_plan(replace(book, tables={**book.tables, "swell": replace(table, rows=rows, _found={})}), read_text)
-    casing, = shaft.casings
+    (casing,) = shaft.casings
     assert (casing.outside_diameter_m / INCH_M, casing.wall_m / INCH_M) == pytest.approx((54, 0.5))
     assert (casing.base_m / FOOT_M, casing.top_m / FOOT_M) == pytest.approx((35, -3), abs=2e-3)
     assert casing.from_yard
@@ -228,8 +242,10 @@ def test_two_strings_pulled():
     144.32 + 12.0482 x 50 = 746.73 ft3, so that 104.45 ft3 = 3.87 yd3 are added later.
     """
     numbers = (2, 1)
-    strings = [String(number, -5 * FOOT_M, base * FOOT_M, ((base + 5) * FOOT_M,), column(two(), number - 1, 42, 60, (WATER, 0.0)))
-               for number, base in zip(numbers, (45, 20), strict=True)]
+    strings = [
+        String(number, -5 * FOOT_M, base * FOOT_M, ((base + 5) * FOOT_M,), column(two(), number - 1, 42, 60, (WATER, 0.0)))
+        for number, base in zip(numbers, (45, 20), strict=True)
+    ]
     lifts = pull_all(strings, Terms(Outside(((0.0, 0.0),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0))
     assert [lift.string.number for lift in lifts] == sorted((lift.string.number for lift in lifts), reverse=True)
     assert lifts[0].added_m3 / FT3 == pytest.approx(746.73, abs=0.05)

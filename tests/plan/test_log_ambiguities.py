@@ -31,9 +31,11 @@ FT = 0.3048
 @pytest.fixture
 def said(read_text, book):
     """Plan a shaft in a boring written here."""
+
     def shaft(layers, *boring, depth=60, shaft_elevation=400):
         lines = "\n    ".join(boring) or "technique: unknown"
         return plan(read_text(SITE.format(layers=layers, boring=lines, depth=depth, shaft_elevation=shaft_elevation)), book).shafts[0]
+
     return shaft
 
 
@@ -115,9 +117,13 @@ def test_a_strike_is_two_numbers_and_a_missing_rise_is_asked_for(said):
     assert "head of the strike" in assumed(silent)
 
 
-@pytest.mark.parametrize("layers", [
-    '- {top: 0, base: 60, description: "dense sandy gravel", symbol: GP}',
-    '- {top: 0, base: 60, description: "medium dense sand, trace gravel", symbol: SP, origin: alluvial}'])
+@pytest.mark.parametrize(
+    "layers",
+    [
+        '- {top: 0, base: 60, description: "dense sandy gravel", symbol: GP}',
+        '- {top: 0, base: 60, description: "medium dense sand, trace gravel", symbol: SP, origin: alluvial}',
+    ],
+)
 def test_a_sampler_shows_no_cobbles(said, layers):
     """Bore of the sampler 1-3/8 in (35 mm): ASTM D1586, memory. Trace gravel proves nothing."""
     shaft = said(layers, SETTLED)

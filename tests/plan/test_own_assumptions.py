@@ -18,7 +18,8 @@ def test_a_right_one_stands_beside_wrong_ones_only_where_none_is_wrong(book):
         own_assumptions(read_site(HEAD + right + "  - {fact: rechrge, set: none}\n  - {fact: recharge, set: non}\n")[0], book)
     assert [problem.message for problem in caught.value.problems] == [
         "assumption 2, on 'rechrge': 'rechrge' is not one of the words allowed here",
-        "assumption 3, on 'recharge': 'non' is not a value of 'recharge'"]
+        "assumption 3, on 'recharge': 'non' is not a value of 'recharge'",
+    ]
     assert [problem.hint for problem in caught.value.problems] == ["did you mean 'recharge'?", "did you mean 'no'?"]
 
 

@@ -22,13 +22,26 @@ def grounds(draw):
     cuts, top = [], 0.0
     for index in range(draw(st.integers(2, 5))):
         base = top + draw(st.sampled_from((1.0, 2.5, 4.0)))
-        cuts.append(Cut(top, base, draw(st.integers(0, 9)) > 0, {state: draw(RANKS) for state in STATES},
-                        {state: draw(st.integers(0, 2)) for state in STATES}, {state: draw(st.integers(-2, 2)) for state in STATES},
-                        draw(st.sampled_from((0.3, 1.5, 12.0, 72.0))), 0.3, 4.0, frozenset(draw(st.sets(st.sampled_from(WAYS)))),
-                        draw(RANKS), draw(RANKS), index, clearly_stands=False))
+        cuts.append(
+            Cut(
+                top,
+                base,
+                draw(st.integers(0, 9)) > 0,
+                {state: draw(RANKS) for state in STATES},
+                {state: draw(st.integers(0, 2)) for state in STATES},
+                {state: draw(st.integers(-2, 2)) for state in STATES},
+                draw(st.sampled_from((0.3, 1.5, 12.0, 72.0))),
+                0.3,
+                4.0,
+                frozenset(draw(st.sets(st.sampled_from(WAYS)))),
+                draw(RANKS),
+                draw(RANKS),
+                index,
+                clearly_stands=False,
+            )
+        )
         top = base
-    seats = [Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False)
-             for cut in cuts[1:]]
+    seats = [Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False) for cut in cuts[1:]]
     seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans())))
     return cuts, seats
 

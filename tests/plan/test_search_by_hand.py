@@ -28,13 +28,26 @@ def grounds(draw):
     cuts, top = [], 0.0
     for index in range(draw(st.integers(2, 4))):
         base = top + draw(st.sampled_from((1.0, 2.5, 4.0)))
-        cuts.append(Cut(top, base, draw(st.integers(0, 9)) > 0, {state: draw(RANKS) for state in STATES},
-                        {state: draw(st.integers(0, 2)) for state in STATES}, {state: draw(st.integers(-2, 2)) for state in STATES},
-                        draw(st.sampled_from((0.3, 2.0, 3.0, 12.0, 72.0))), 0.3, draw(st.sampled_from((1.0, 4.0))),
-                        frozenset(draw(st.sets(st.sampled_from(WAYS)))), draw(RANKS), draw(RANKS), index, clearly_stands=False))
+        cuts.append(
+            Cut(
+                top,
+                base,
+                draw(st.integers(0, 9)) > 0,
+                {state: draw(RANKS) for state in STATES},
+                {state: draw(st.integers(0, 2)) for state in STATES},
+                {state: draw(st.integers(-2, 2)) for state in STATES},
+                draw(st.sampled_from((0.3, 2.0, 3.0, 12.0, 72.0))),
+                0.3,
+                draw(st.sampled_from((1.0, 4.0))),
+                frozenset(draw(st.sets(st.sampled_from(WAYS)))),
+                draw(RANKS),
+                draw(RANKS),
+                index,
+                clearly_stands=False,
+            )
+        )
         top = base
-    seats = [Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False)
-             for cut in cuts[1:]]
+    seats = [Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False) for cut in cuts[1:]]
     seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans())))
     return cuts, seats
 
@@ -47,8 +60,9 @@ class ByHand:
         self.best = None
 
     def pieces(self, top, base):
-        return [(cut, max(top, cut.top_m), min(base, cut.base_m)) for cut in self.cuts
-                if cut.base_m > top + TINY and cut.top_m < base - TINY]
+        return [
+            (cut, max(top, cut.top_m), min(base, cut.base_m)) for cut in self.cuts if cut.base_m > top + TINY and cut.top_m < base - TINY
+        ]
 
     def drilled(self, state, top, base):
         """The score of drilling a length in a state, None where a slice rules it out."""
@@ -89,8 +103,11 @@ class ByHand:
             if now == 5:
                 break
         margin = self.options.margin_m
-        return [depth - margin for depth, _ in worse if depth - margin > top + 0.3 and not any(
-            other >= 2 and depth - margin - TINY < at < depth - TINY for at, other in worse)]
+        return [
+            depth - margin
+            for depth, _ in worse
+            if depth - margin > top + 0.3 and not any(other >= 2 and depth - margin - TINY < at < depth - TINY for at, other in worse)
+        ]
 
     def holes(self, top, base, after, wet, fluid, sealed, first):
         dry_start = (first or sealed) and (not wet or sealed)
@@ -132,16 +149,22 @@ class ByHand:
         if not wet or sealed:
             starts += [stop for stop in self.stops(depth) if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)]
         for start in starts:
-            through = [cut for cut, first, _ in self.pieces(start, seat.depth_m) if cut.decided and not (
-                seat.seals != "no" and cut.top_m >= seat.depth_m - min(1.5, seat.embedment_m) - TINY)]
+            through = [
+                cut
+                for cut, first, _ in self.pieces(start, seat.depth_m)
+                if cut.decided and not (seat.seals != "no" and cut.top_m >= seat.depth_m - min(1.5, seat.embedment_m) - TINY)
+            ]
             length = seat.depth_m - start
             ways = [way for way in WAYS if all(way in cut.ways for cut in through) and length <= self.options.reach_m.get(way, 99.0)]
             if not ways:
                 continue
             way = min(ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, WAYS.index(one)))
             head = [("dry", depth, start)] if start > depth else []
-            for run in ([("cased_plug", start, seat.depth_m)], [("cased_balanced", start, seat.depth_m)],
-                        [("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)]):
+            for run in (
+                [("cased_plug", start, seat.depth_m)],
+                [("cased_balanced", start, seat.depth_m)],
+                [("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)],
+            ):
                 if len(run) == 1 or (start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m)):
                     self.case(head + run, seat, (way, start), strings, wet, fluid, paid, score)
 
@@ -175,8 +198,11 @@ class ByHand:
         score = found[0]
         bare = sum(last - first for cut, first, last in self.pieces(runs[0][1], self.tip) if cut.decided and cut.pull == 5)
         # the cut that the segment starts in counts whole, as it does where a pull is judged over a string
-        bare += sum(runs[0][1] - cut.top_m for cut in self.cuts
-                    if cut.decided and cut.pull == 5 and cut.top_m < runs[0][1] - TINY < cut.base_m - TINY)
+        bare += sum(
+            runs[0][1] - cut.top_m
+            for cut in self.cuts
+            if cut.decided and cut.pull == 5 and cut.top_m < runs[0][1] - TINY < cut.base_m - TINY
+        )
         score = (score[0], score[1] + bare, *score[2:])
         if runs[-1][0] != "dry":
             score = self.plus(score, self.costs.tremie)

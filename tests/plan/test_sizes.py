@@ -24,8 +24,22 @@ def shaft(**more):
 def casing(outside_in, wall_in, base_ft, stick_ft=3.0, kind="temporary"):
     size = Size(outside_in * INCH_M, wall_in * INCH_M)
     length = (base_ft + stick_ft) * FOOT_M
-    return Casing(kind, size.outside_m, size.wall_m, -stick_ft * FOOT_M, base_ft * FOOT_M, length, mass(size, length), "set", 0.0, None,
-                  0.0, "yes", "clay", "")
+    return Casing(
+        kind,
+        size.outside_m,
+        size.wall_m,
+        -stick_ft * FOOT_M,
+        base_ft * FOOT_M,
+        length,
+        mass(size, length),
+        "set",
+        0.0,
+        None,
+        0.0,
+        "yes",
+        "clay",
+        "",
+    )
 
 
 def test_the_golden_shaft():
@@ -71,7 +85,7 @@ def test_the_tool_passes_and_strings_telescope(book):
 
 def test_the_yard_goes_first(book):
     yard = StockCasing(outside_diameter_m=50 * INCH_M, wall_m=0.5 * INCH_M, length_m=12.0)
-    size, = string_sizes(site(yard), shaft(), 1, [0], [False], book.values)
+    (size,) = string_sizes(site(yard), shaft(), 1, [0], [False], book.values)
     assert size.outside_m == pytest.approx(50 * INCH_M)
 
 

@@ -88,8 +88,13 @@ def rules() -> dict[str, dict]:
 @cache
 def planned(case: str) -> dict:
     """Plan a case with the command line, as a user would. Raises RuntimeError with its words where that fails."""
-    done = subprocess.run([sys.executable, "-m", "methodpick", "plan", str(CASES / f"{case}.yaml"), "--json", "-"],
-                          capture_output=True, text=True, check=False, cwd=TOP)
+    done = subprocess.run(
+        [sys.executable, "-m", "methodpick", "plan", str(CASES / f"{case}.yaml"), "--json", "-"],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=TOP,
+    )
     if done.returncode:
         raise RuntimeError(f"{case}: {done.stdout}{done.stderr}")
     return json.loads(done.stdout)
@@ -116,8 +121,7 @@ def starter_m(shaft: dict) -> float:
 def supports_of(intervals: list[dict], starter: float) -> list[tuple[float, float, set[str]]]:
     """Give the supports of a plan by depth; within the starter casing that of the length below it counts as well."""
     below = next((one["support"] for one in intervals if one["base_m"] > starter + 0.01), None)
-    return [(one["top_m"], one["base_m"], {one["support"]} | ({below} if one["base_m"] <= starter + 0.01 else set()))
-            for one in intervals]
+    return [(one["top_m"], one["base_m"], {one["support"]} | ({below} if one["base_m"] <= starter + 0.01 else set())) for one in intervals]
 
 
 def agreement(built: list[dict], shaft: dict) -> Share:
@@ -131,8 +135,13 @@ def agreement(built: list[dict], shaft: dict) -> Share:
         here = [one for one in worked if one["top"] - SLACK_M <= top and base <= one["base"] + SLACK_M]
         if not here:
             continue
-        said = {word for one in here for low in (one, *(worked if one.get("starter") else ()))
-                if low is one or low["top"] >= one["base"] for word in words(low["support"])}
+        said = {
+            word
+            for one in here
+            for low in (one, *(worked if one.get("starter") else ()))
+            if low is one or low["top"] >= one["base"]
+            for word in words(low["support"])
+        }
         agree = [any(t - SLACK_M <= top and base <= b + SLACK_M and said & supports for t, b, supports in plan) for plan in plans]
         share.built += base - top
         share.expected += (base - top) * agree[0]
@@ -184,8 +193,11 @@ def _at_depth(where: str, top: float, base: float) -> bool:
 def grade(failure: dict, shaft: dict, top: float, base: float) -> str:
     """Give the strongest answer to a failure over a length. A caution of its hazard must name the depth, a rule of its own need not."""
     shares = _over_a_length(failure, shaft, top, base)
-    cautions = {one["severity"] for one in shaft["cautions"] if one["rule"] in failure.get("rules", ())
-                or (meant(failure, one["rule"]) and _at_depth(one["where"], top, base))}
+    cautions = {
+        one["severity"]
+        for one in shaft["cautions"]
+        if one["rule"] in failure.get("rules", ()) or (meant(failure, one["rule"]) and _at_depth(one["where"], top, base))
+    }
     holds = {**{name: share >= HALF for name, share in shares.items()}, "danger": "danger" in cautions, "caution": "caution" in cautions}
     return next((name for name in GRADES if holds.get(name)), "missed")
 
@@ -236,8 +248,7 @@ def casing_depths(built: list[dict], shaft: dict) -> str:
 
 def answers_for(which: str, only: list[str] | None = None) -> list[Answer]:
     """Judge the cases of a set: open, aside or all."""
-    return [judge(case, record) for case, record in records().items()
-            if which in ("all", record["set"]) and (not only or case in only)]
+    return [judge(case, record) for case, record in records().items() if which in ("all", record["set"]) and (not only or case in only)]
 
 
 def kinds(shaft: dict, top: float, base: float) -> list[tuple[str, float, float]]:
@@ -263,8 +274,13 @@ def same_alarm(answer: Answer, failure: dict, found: str, others: list[Answer]) 
     for other in others:
         shaft = planned(other.case)["shafts"][0]
         for one in other.record["built"]:
-            if other is answer or not one["worked"] or failure["method"] not in words(one["support"]) \
-                    or failure.get("fluid") not in (None, one.get("fluid")) or one.get("shaft", shaft["id"]) != shaft["id"]:
+            if (
+                other is answer
+                or not one["worked"]
+                or failure["method"] not in words(one["support"])
+                or failure.get("fluid") not in (None, one.get("fluid"))
+                or one.get("shaft", shaft["id"]) != shaft["id"]
+            ):
                 continue
             for kind, top, base in kinds(shaft, one["top"], one["base"]):
                 if kind in ground and base - top >= 1.0:

@@ -41,8 +41,13 @@ def test_a_site_file_is_read_and_names_its_source(case):
 
 def test_what_was_built_is_no_site_file_and_names_rules_that_exist():
     assert next(iter(yaml.safe_load((CASES / "built.yaml").read_text(encoding="utf-8")))) != "methodpick"
-    named = {rule for record in RECORDS.values() for one in (*record["cautions"], *record["failed"])
-             for key in ("any", "rules") for rule in one.get(key, ())}
+    named = {
+        rule
+        for record in RECORDS.values()
+        for one in (*record["cautions"], *record["failed"])
+        for key in ("any", "rules")
+        for rule in one.get(key, ())
+    }
     assert named <= rules().keys()
     hazards = {hazard for record in RECORDS.values() for one in record["failed"] for hazard in one.get("hazards", ())}
     assert hazards <= {rule["hazard"] for rule in rules().values()}
@@ -62,15 +67,20 @@ def test_no_case_is_planned_dry_where_dry_failed(answers):
 
 def test_every_failure_is_refused_or_flagged_by_its_own_mechanism_at_its_depth(answers):
     """What is not named has its reason in built.yaml, and may have none once it is named."""
-    wrong = [(one.case, failure["mechanism"], said) for one in answers for failure, said in one.failures
-             if (said in NAMED) == ("not_named" in failure)]
+    wrong = [
+        (one.case, failure["mechanism"], said)
+        for one in answers
+        for failure, said in one.failures
+        if (said in NAMED) == ("not_named" in failure)
+    ]
     assert wrong == []
     assert sum(said in NAMED for one in answers for _, said in one.failures) == 8, "of 10, on 2026-11-26"
 
 
 def test_the_same_refusal_or_danger_is_seldom_raised_where_the_method_worked(answers):
-    found = [same_alarm(one, failure, said, answers) for one in answers for failure, said in one.failures
-             if said in STRONG and failure["method"]]
+    found = [
+        same_alarm(one, failure, said, answers) for one in answers for failure, said in one.failures if said in STRONG and failure["method"]
+    ]
     successes = sum(count for _, count in found)
     assert successes >= 7, "a share of nothing says nothing"
     assert sum(len(cases) for cases, _ in found) <= 0.1 * successes
@@ -95,17 +105,35 @@ def test_a_difference_has_its_reason(answers):
 
 
 def verdicts(dry):
-    return {"dry": dry, **{state: {"state": "allowed", "rules": []} for state in ("water", "polymer", "mineral", "cased_dry",
-                                                                                "cased_balanced", "cased_plug")}}
+    return {
+        "dry": dry,
+        **{
+            state: {"state": "allowed", "rules": []}
+            for state in ("water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug")
+        },
+    }
 
 
 def shaft(*supports, dry=None, starter=None, cautions=()):
     """Make a plan by hand: 10 m of each support, in sand."""
-    return {"intervals": [{"top_m": 10.0 * at, "base_m": 10.0 * at + 10.0, "support": support, "fluid": None, "drilled_in": support,
-                           "soil_class": "clean_sand", "verdicts": verdicts(dry or {"state": "allowed", "rules": []})}
-                          for at, support in enumerate(supports)],
-            "casings": [{"kind": "starter", "base_m": starter}] if starter else [], "cautions": list(cautions), "cautious": None,
-            "alternates": []}
+    return {
+        "intervals": [
+            {
+                "top_m": 10.0 * at,
+                "base_m": 10.0 * at + 10.0,
+                "support": support,
+                "fluid": None,
+                "drilled_in": support,
+                "soil_class": "clean_sand",
+                "verdicts": verdicts(dry or {"state": "allowed", "rules": []}),
+            }
+            for at, support in enumerate(supports)
+        ],
+        "casings": [{"kind": "starter", "base_m": starter}] if starter else [],
+        "cautions": list(cautions),
+        "cautious": None,
+        "alternates": [],
+    }
 
 
 BUILT = [{"top": 0.0, "base": 15.0, "support": "slurry", "worked": True}, {"top": 15.0, "base": 20.0, "support": "dry", "worked": True}]
@@ -132,14 +160,17 @@ FINE = {"state": "allowed", "rules": []}
 FAILURE = {"method": "dry", "top": 2.0, "base": 8.0, "hazards": ["caving"]}
 
 
-@pytest.mark.parametrize(("dry", "cautions", "said"), [
-    ({"state": "ruled_out", "rules": ["granular-below-water-flows"]}, [], "refused"),
-    ({"state": "ruled_out", "rules": ["dry-not-allowed"]}, [], "avoided"),  # a refusal for another reason is no answer to caving
-    ({"state": "doubtful", "rules": ["granular-below-water-flows"]}, [], "open"),
-    (FINE, [{"rule": "bell-in-stiff-clay-only", "severity": "danger", "where": "1.00 m to 4.00 m"}], "danger"),
-    (FINE, [{"rule": "bell-in-stiff-clay-only", "severity": "danger", "where": "9.00 m to 12.00 m"}], "avoided"),
-    (FINE, [{"rule": "fluid-level-kept", "severity": "danger", "where": ""}], "avoided"),  # names no depth
-])
+@pytest.mark.parametrize(
+    ("dry", "cautions", "said"),
+    [
+        ({"state": "ruled_out", "rules": ["granular-below-water-flows"]}, [], "refused"),
+        ({"state": "ruled_out", "rules": ["dry-not-allowed"]}, [], "avoided"),  # a refusal for another reason is no answer to caving
+        ({"state": "doubtful", "rules": ["granular-below-water-flows"]}, [], "open"),
+        (FINE, [{"rule": "bell-in-stiff-clay-only", "severity": "danger", "where": "1.00 m to 4.00 m"}], "danger"),
+        (FINE, [{"rule": "bell-in-stiff-clay-only", "severity": "danger", "where": "9.00 m to 12.00 m"}], "avoided"),
+        (FINE, [{"rule": "fluid-level-kept", "severity": "danger", "where": ""}], "avoided"),  # names no depth
+    ],
+)
 def test_the_grade_of_an_answer_to_a_failure(dry, cautions, said):
     assert grade(FAILURE, shaft("slurry", "slurry", dry=dry, cautions=cautions), FAILURE["top"], FAILURE["base"]) == said
 

@@ -57,11 +57,23 @@ def about(value, rel=2e-3):
 
 
 # ---- casing: ASTM A252 table 3 (read), UFC 3-220-01A table B-1 (read); inches, inches, lb/ft
-@pytest.mark.parametrize(("diameter", "wall", "weight"), [
-    (16, 0.500, 82.85), (18, 0.375, 70.65), (18, 0.500, 93.54), (20, 0.375, 78.67), (20, 0.500, 104.23), (22, 0.500, 114.92),
-    (24, 0.250, 63.47), (24, 0.375, 94.71), (24, 0.500, 125.62),  # ASTM A252
-    (12, 0.312, 38.95), (12.75, 0.500, 65.42), (12.75, 0.375, 49.56),  # UFC 3-220-01A
-])
+@pytest.mark.parametrize(
+    ("diameter", "wall", "weight"),
+    [
+        (16, 0.500, 82.85),
+        (18, 0.375, 70.65),
+        (18, 0.500, 93.54),
+        (20, 0.375, 78.67),
+        (20, 0.500, 104.23),
+        (22, 0.500, 114.92),
+        (24, 0.250, 63.47),
+        (24, 0.375, 94.71),
+        (24, 0.500, 125.62),  # ASTM A252
+        (12, 0.312, 38.95),
+        (12.75, 0.500, 65.42),
+        (12.75, 0.375, 49.56),  # UFC 3-220-01A
+    ],
+)
 def test_pipe_weights_in_print(diameter, wall, weight):
     assert mass_per_metre(diameter * INCH_M, wall * INCH_M) / LB_FT == about(weight, 1.5e-3)
 
@@ -223,8 +235,9 @@ def test_pressure_transfer():
 
 
 # ---- mixture
-@pytest.mark.parametrize(("percent", "dose", "density"), [(3, 30.6, 1018.8), (4, 41.0, 1025.2), (5, 51.6, 1031.7), (6, 62.3, 1038.3),
-                                                         (8, 84.1, 1051.8)])
+@pytest.mark.parametrize(
+    ("percent", "dose", "density"), [(3, 30.6, 1018.8), (4, 41.0, 1025.2), (5, 51.6, 1031.7), (6, 62.3, 1038.3), (8, 84.1, 1051.8)]
+)
 def test_bentonite_by_weight(percent, dose, density):
     """Own mass balance by hand with Gs 2.6: a kilogram of slurry holds p of solids and takes p/2600 + (1 - p)/1000 m3.
 
@@ -330,8 +343,9 @@ def test_total_stress():
     assert hydrostatic(-1) == 0
 
 
-@pytest.mark.parametrize(("inches", "yards"), [(18, 0.0654), (24, 0.1164), (36, 0.2618), (48, 0.4654), (60, 0.7272), (72, 1.0472),
-                                               (96, 1.8617), (144, 4.1888)])
+@pytest.mark.parametrize(
+    ("inches", "yards"), [(18, 0.0654), (24, 0.1164), (36, 0.2618), (48, 0.4654), (60, 0.7272), (72, 1.0472), (96, 1.8617), (144, 4.1888)]
+)
 def test_concrete_volume_per_foot(inches, yards):
     """pi/4 D^2 (hand table): cubic yards for each foot of shaft."""
     from methodpick.plan.hole import volume

@@ -278,16 +278,27 @@ def test_hoop_yield_by_hand():
     assert hoop_yield_pressure(1.2, 0.0127, 250e3) == about(5291.7)
 
 
-@pytest.mark.parametrize(("diameter", "wall", "weight"), [
-    (30, 0.375, 118.76), (30, 0.500, 157.68), (36, 0.500, 189.75), (36, 0.375, 142.81), (42, 0.500, 221.82), (48, 0.500, 253.89),
-    (48, 0.375, 190.92), (60, 0.500, 318.03)])
+@pytest.mark.parametrize(
+    ("diameter", "wall", "weight"),
+    [
+        (30, 0.375, 118.76),
+        (30, 0.500, 157.68),
+        (36, 0.500, 189.75),
+        (36, 0.375, 142.81),
+        (42, 0.500, 221.82),
+        (48, 0.500, 253.89),
+        (48, 0.375, 190.92),
+        (60, 0.500, 318.03),
+    ],
+)
 def test_weights_of_large_pipe(diameter, wall, weight):
     """Pipe tables after ASME B36.10 (w = 10.69 (D - t) t in lb/ft), memory."""
     assert mass_per_metre(diameter * INCH_M, wall * INCH_M) * FOOT_M * 2.2046226 == about(weight, 2e-3)
 
 
-@pytest.mark.parametrize(("layers", "depth", "stress"), [([(0, 3, 18), (3, 8, 19), (8, 20, 20)], 10, 18 * 3 + 19 * 5 + 20 * 2),
-                                                        ([(0, 2, 16.5)], 2, 33)])
+@pytest.mark.parametrize(
+    ("layers", "depth", "stress"), [([(0, 3, 18), (3, 8, 19), (8, 20, 20)], 10, 18 * 3 + 19 * 5 + 20 * 2), ([(0, 2, 16.5)], 2, 33)]
+)
 def test_stress_by_hand(layers, depth, stress):
     """Statics by hand."""
     assert total_stress(layers, depth) == stress

@@ -5,8 +5,10 @@ An environment of its own (.ci/run makes it: the library without its dependencie
 
 import pytest
 
-spt_of = pytest.importorskip("groundhog.siteinvestigation.insitutests.spt_correlations",
-                             reason="the reference library groundhog is not installed here; .ci/run makes an environment for it")
+spt_of = pytest.importorskip(
+    "groundhog.siteinvestigation.insitutests.spt_correlations",
+    reason="the reference library groundhog is not installed here; .ci/run makes an environment for it",
+)
 cohesionless = pytest.importorskip("groundhog.siteinvestigation.correlations.cohesionless")
 pressures = pytest.importorskip("groundhog.excavations.basic")
 pumping = pytest.importorskip("groundhog.consolidation.groundwaterflow.pumpingtests")
@@ -49,6 +51,11 @@ def test_active_coefficient(phi):
 
 @pytest.mark.parametrize(("near", "far", "low", "high", "flow"), [(10.0, 27.7, 4.53, 9.24, 0.028), (2.0, 40.0, 3.0, 5.0, 0.01)])
 def test_free_surface_flow(near, far, low, high, flow):
-    theirs = next(iter(pumping.hydraulicconductivity_unconfinedaquifer(
-        radius_1=near, radius_2=far, piezometric_height_1=low, piezometric_height_2=high, flowrate=flow).values()))
+    theirs = next(
+        iter(
+            pumping.hydraulicconductivity_unconfinedaquifer(
+                radius_1=near, radius_2=far, piezometric_height_1=low, piezometric_height_2=high, flowrate=flow
+            ).values()
+        )
+    )
     assert free_surface_inflow(theirs, high, low, 2 * near, far) == pytest.approx(flow, rel=1e-9)

@@ -18,8 +18,16 @@ def page(plan, width=80, **more):
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
 
 
-@pytest.mark.parametrize(("name", "width", "units"), [("caving-lens", 80, "us"), ("caving-lens", 100, "si"), ("artesian-sand", 80, "si"),
-                                                     ("soft-clay-over-rock-thin", 80, "us"), ("artesian-deep", 80, "si")])
+@pytest.mark.parametrize(
+    ("name", "width", "units"),
+    [
+        ("caving-lens", 80, "us"),
+        ("caving-lens", 100, "si"),
+        ("artesian-sand", 80, "si"),
+        ("soft-clay-over-rock-thin", 80, "us"),
+        ("artesian-deep", 80, "si"),
+    ],
+)
 def test_the_page_is_the_golden_one(planned, name, width, units):
     plan = planned(name)
     shown = page(plan, width, units=units).replace(plan.rulebook.digest[:12], "0" * 12)

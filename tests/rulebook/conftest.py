@@ -96,7 +96,7 @@ def of_place(name, place, whole, under):
     facts, states = lay(whole, place.get("given", {}), place.get("in", {}))
     if "each" not in place:
         return [Check(name, facts, states, expect, under)]
-    (fact, words), = place["each"].items()
+    ((fact, words),) = place["each"].items()
     return [Check(f"{name}-{word}", {**facts, fact: word}, states, expect, under) for word in words]
 
 

@@ -23,8 +23,10 @@ shafts: [{id: P1, diameter: 1200, tip: TIP}]
 """
 SAND = '{top: 0, base: 40, description: "dense fine to medium sand", symbol: SP, phi: 36, unit_weight: 20, d10: 0.2}'
 GRAVEL = '{top: 0, base: 40, description: "dense sandy gravel", symbol: GP, phi: 38, unit_weight: 21, d10: 2}'
-LID = ('{top: 0, base: 6, description: "stiff clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}, '
-       '{top: 6, base: 40, description: "dense sand", symbol: SP, phi: 42, unit_weight: 21, d10: 0.2}')
+LID = (
+    '{top: 0, base: 6, description: "stiff clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}, '
+    '{top: 6, base: 40, description: "dense sand", symbol: SP, phi: 42, unit_weight: 21, d10: 0.2}'
+)
 
 
 def made(book, read_text, fluid="mineral", water=6, tip=18, layers=SAND, hard=100, salt=50):

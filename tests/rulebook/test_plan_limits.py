@@ -130,26 +130,26 @@ def test_the_starter_is_5_ft_in_clay_and_10_ft_in_sand(book, read_text):
 
 def test_the_fluid_stands_a_foot_below_the_top_where_no_head_asks_for_more(book, read_text):
     """freeboard_m: 1 ft, as 0.3 m; the water at 8 m asks for a level of 6.5 m only."""
-    shaft, = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
+    (shaft,) = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
     assert shaft.fluid_level_m == pytest.approx(1 * FOOT_M, abs=0.01)
 
 
 def test_artesian_water_is_followed_as_far_as_a_stick_up_of_10_ft(book, read_text):
     """stick_up_max_m: water 2 m above the ground asks for 3.5 m of fluid; the casing ends at 3.0 m, the fluid 0.3 m lower."""
-    shaft, = shafts(SAND.replace("FLUID", "mineral").replace("WATER", "-2"), book, read_text)
+    (shaft,) = shafts(SAND.replace("FLUID", "mineral").replace("WATER", "-2"), book, read_text)
     assert shaft.casings[0].top_m == pytest.approx(-3.0)
     assert shaft.fluid_level_m == pytest.approx(-2.7)
 
 
 def test_over_water_the_platform_stands_2_m_above_the_river(book, read_text):
     """platform_above_water_m: 18 m below the mudline, 5 m of river and 2 m of air make 25 m of drilled length."""
-    shaft, = shafts(RIVER, book, read_text)
+    (shaft,) = shafts(RIVER, book, read_text)
     assert line(shaft, "drilled length") == pytest.approx(25.0)
 
 
 def test_fluid_goes_in_a_metre_above_caving_sand(book, read_text):
     """introduce_margin_m: the sand starts at 6 m and is dry there, so nothing but the sand asks for the fluid."""
-    shaft, = shafts(LENS, book, read_text)
+    (shaft,) = shafts(LENS, book, read_text)
     fluid = next(stage for stage in shaft.stages if stage.action == "introduce_fluid")
     assert fluid.base_m == pytest.approx(5.0)
 
@@ -164,8 +164,11 @@ def test_the_window_of_each_fluid_where_the_ground_asks_for_nothing(book, read_t
     water_density_kg_m3, polymer_density_kg_m3, polymer_density_max_kg_m3, mineral_density_kg_m3, mineral_density_min_kg_m3,
     mineral_density_max_kg_m3, water_fluid_density_max_kg_m3.
     """
-    for text, low, target, high in ((SAND.replace("FLUID", "polymer"), 62.4, 63.05, 64), (SAND.replace("FLUID", "mineral"), 64.3, 67.4, 72),
-                                    (ROCK, 62.4, 62.4, 64)):
+    for text, low, target, high in (
+        (SAND.replace("FLUID", "polymer"), 62.4, 63.05, 64),
+        (SAND.replace("FLUID", "mineral"), 64.3, 67.4, 72),
+        (ROCK, 62.4, 62.4, 64),
+    ):
         window = shafts(text.replace("WATER", "8"), book, read_text)[0].slurry
         found = window.density_min_kg_m3, window.density_target_kg_m3, window.density_max_kg_m3
         assert found == pytest.approx((low * 16.018, target * 16.018, high * 16.018), rel=0.002)
@@ -199,7 +202,7 @@ def test_what_in_the_yard_is_too_wide(book, read_text):
     for outside_in, used in ((59, True), (61, False)):
         site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.1f}"))
         shaft = site.shafts[0].model_copy(update={"diameter_m": 48 * INCH_M})
-        size, = string_sizes(site, shaft, 1, [0.0], [False], book.values)
+        (size,) = string_sizes(site, shaft, 1, [0.0], [False], book.values)
         assert (size.outside_m == pytest.approx(outside_in * INCH_M, abs=1e-3)) == used
         assert size.wider_m == pytest.approx((outside_in - 54) * INCH_M if used else 0.0, abs=1e-3)
 
@@ -259,7 +262,7 @@ def test_tremie_concrete_is_cast_over_the_cut_off(book, read_text):
 
 def test_hours_of_a_pull_with_a_stop(book, read_text):
     """hours_refill: half of 1.5 h, and a quarter of an hour for the one stop of this string."""
-    shaft, = shafts(OVER, book, read_text)
+    (shaft,) = shafts(OVER, book, read_text)
     assert sum(1 for step in shaft.concrete.pulls if step.casing_no == 2) == 2
     assert hours(shaft, "pull") == pytest.approx(1.0)
 
@@ -311,14 +314,14 @@ def test_hours_where_the_boring_ends_early(book, read_text):
 
 def test_hours_of_casing_ahead_of_the_dig(book, read_text):
     """hours_advance_m, hours_bail: 7.2 m dug at 6 m/h and advanced at 0.15 h/m take 1.2 + 1.08 h; test and bail half an hour each."""
-    shaft, = shafts(OVER, book, read_text)
+    (shaft,) = shafts(OVER, book, read_text)
     assert hours(shaft, "advance_casing") == pytest.approx(2.28)
     assert (hours(shaft, "seal_test"), hours(shaft, "bail")) == pytest.approx((0.5, 0.5))
 
 
 def test_stock_of_fluid(book, read_text):
     """fluid_stock_factor: half a hole in reserve."""
-    shaft, = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
+    (shaft,) = shafts(SAND.replace("FLUID", "polymer").replace("WATER", "8"), book, read_text)
     assert line(shaft, "polymer fluid, stock to have") / line(shaft, "polymer fluid, to fill the hole") == pytest.approx(1.5)
 
 
@@ -329,8 +332,12 @@ def test_how_long_each_class_of_wall_stands(book, read_text):
     """stand_up_days_h 72, stand_up_shift_h 12, stand_up_hour_h 1.5, stand_up_minutes_h 0.3 (own values): 12 cm of wall, drilled in a
     minute at 6 m/h, stand until shortly before and not until shortly after.
     """
-    grounds = (("stiff brown clay", 12, 66.0, 77.0), ("firm brown clay", 6, 10.5, 12.5), ("soft grey clay", 3, 1.35, 1.6),
-               ("medium dense brown fine to medium sand", 18, 0.26, 0.33))
+    grounds = (
+        ("stiff brown clay", 12, 66.0, 77.0),
+        ("firm brown clay", 6, 10.5, 12.5),
+        ("soft grey clay", 3, 1.35, 1.6),
+        ("medium dense brown fine to medium sand", 18, 0.26, 0.33),
+    )
     for description, count, stands_h, falls_h in grounds:
         made = shop(STAND.replace("LAYER", description).replace("COUNT", str(count)), book, read_text)
         lengths = Lengths(made.cuts, made.seats, read_costs(book.values, None, 1), cautious=False)
@@ -356,8 +363,24 @@ def ground(*pieces):
     cuts, top = [], 0.0
     for base, states, should, points in pieces:
         rank = {state: 0 if state in states else 5 for state in STATES}
-        cuts.append(Cut(top, base, True, rank, dict.fromkeys(STATES, should), dict.fromkeys(STATES, points), 72.0, 72.0, 4.0,
-                        frozenset(WAYS), 0, 0, len(cuts), clearly_stands=False))
+        cuts.append(
+            Cut(
+                top,
+                base,
+                True,
+                rank,
+                dict.fromkeys(STATES, should),
+                dict.fromkeys(STATES, points),
+                72.0,
+                72.0,
+                4.0,
+                frozenset(WAYS),
+                0,
+                0,
+                len(cuts),
+                clearly_stands=False,
+            )
+        )
         top = base
     return cuts
 
@@ -441,8 +464,11 @@ def test_how_far_plant_brings_casing_through_undrilled_ground(book, read_text):
 def test_sections_of_casing_under_limited_headroom(book, read_text):
     """headroom_gear_m 3, section_least_m 1 (own values): 9 m of headroom leave sections of 6 m, 3.5 m those of 1 m."""
     for headroom, least, most in ((9, 5.7, 6.3), (3.5, 0.95, 1.05)):
-        made = shop(STAND.replace("LAYER", "stiff brown clay").replace("COUNT", "12").replace(
-            "site: {", f"site: {{headroom: {headroom}, "), book, read_text)
+        made = shop(
+            STAND.replace("LAYER", "stiff brown clay").replace("COUNT", "12").replace("site: {", f"site: {{headroom: {headroom}, "),
+            book,
+            read_text,
+        )
         assert least <= made.limits["splice_length_m"] <= most, headroom
 
 
@@ -487,5 +513,5 @@ def test_water_as_fluid_under_agencies(under, read_text):
     Caltrans allows water in stable rock.
     """
     for agency, most_pcf in (("caltrans", 63.5), ("wsdot", 65.0)):
-        shaft, = shafts(ROCK, under(agency), read_text)
+        (shaft,) = shafts(ROCK, under(agency), read_text)
         assert shaft.slurry.density_max_kg_m3 == pytest.approx(most_pcf * 16.018, rel=0.002), agency

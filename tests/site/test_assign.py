@@ -31,13 +31,20 @@ def assigned(read_text, book):
     return lambda *args, **more: plan_site(read_text(text(*args, **more)), book)
 
 
-@pytest.mark.parametrize(("site", "shaft", "way", "boring"), [
-    ("", "", "nearest", "DRY"), ("", ", boring: WET", "named", "WET"), (", borings_by: nearest", "", "nearest", "DRY"),
-    (", borings_by: substructure", ", substructure: east", "substructure", "WET"),
-    (", borings_by: substructure", ", substructure: north", "nearest", "DRY"),
-    (", borings_by: envelope, radius: 100", "", "envelope", "WET"), (", borings_by: envelope, radius: 30", "", "envelope", "DRY"),
-    (", borings_by: envelope, radius: 10", "", "nearest", "DRY"), (", borings_by: envelope, radius: 100", ", boring: DRY", "named", "DRY"),
-])
+@pytest.mark.parametrize(
+    ("site", "shaft", "way", "boring"),
+    [
+        ("", "", "nearest", "DRY"),
+        ("", ", boring: WET", "named", "WET"),
+        (", borings_by: nearest", "", "nearest", "DRY"),
+        (", borings_by: substructure", ", substructure: east", "substructure", "WET"),
+        (", borings_by: substructure", ", substructure: north", "nearest", "DRY"),
+        (", borings_by: envelope, radius: 100", "", "envelope", "WET"),
+        (", borings_by: envelope, radius: 30", "", "envelope", "DRY"),
+        (", borings_by: envelope, radius: 10", "", "nearest", "DRY"),
+        (", borings_by: envelope, radius: 100", ", boring: DRY", "named", "DRY"),
+    ],
+)
 def test_the_way_decides_the_boring(assigned, site, shaft, way, boring):
     made = assigned(site, shaft)
     assert (made.assignments[0].way, made.assignments[0].boring, made.plan.shafts[0].boring) == (way, boring, boring)
@@ -57,12 +64,20 @@ def test_two_nearest_borings_with_different_methods_are_flagged(assigned):
     assert "WET asks for more" in flags["method"].text
 
 
-@pytest.mark.parametrize(("extra", "shaft", "kind"), [
-    ("", ", boring: DRY, socket_diameter: 40", None),
-    ("  - {id: SHORT, depth: 40, position: {east: 20, north: 5}, layers: [{top: 0, base: 40, symbol: CH}]}\n", ", boring: SHORT", "short"),
-    ("  - {id: FAR, depth: 90, position: {east: 620, north: 0}, layers: [{top: 0, base: 90, symbol: CH}]}\n", ", boring: FAR", "far"),
-    ("", ", boring: DRY, ground_elevation: 120", "level"), ("", ", ground_elevation: 105", "level"),
-])
+@pytest.mark.parametrize(
+    ("extra", "shaft", "kind"),
+    [
+        ("", ", boring: DRY, socket_diameter: 40", None),
+        (
+            "  - {id: SHORT, depth: 40, position: {east: 20, north: 5}, layers: [{top: 0, base: 40, symbol: CH}]}\n",
+            ", boring: SHORT",
+            "short",
+        ),
+        ("  - {id: FAR, depth: 90, position: {east: 620, north: 0}, layers: [{top: 0, base: 90, symbol: CH}]}\n", ", boring: FAR", "far"),
+        ("", ", boring: DRY, ground_elevation: 120", "level"),
+        ("", ", ground_elevation: 105", "level"),
+    ],
+)
 def test_cautions(assigned, extra, shaft, kind):
     found = {flag.kind for flag in assigned(shaft=shaft, extra=extra).assignments[0].flags if flag.severity == "caution"} - {"method"}
     assert found == ({kind} if kind else set())

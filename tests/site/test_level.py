@@ -8,12 +8,19 @@ from methodpick.ground.level import at_shaft, level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 
-BORING = Profile.model_validate({
-    "id": "B-1", "ground_elevation_m": 100.0, "depth_m": 20.0, "cave_in_depth_m": 7.0,
-    "layers": [{"top_m": 0, "base_m": 4, "symbol": "CH"}, {"top_m": 4, "base_m": 20, "symbol": "SP"}],
-    "water": [{"reading": "settled", "depth_m": 1.0}, {"reading": "piezometer", "depth_m": 3, "response_zone_m": [5, 9]}],
-    "spt": [{"depth_m": 1, "n": 8}, {"depth_m": 10, "n": 20}], "remarks": [{"depth_m": 0.5, "text": "roots"}],
-    "cores": [{"top_m": 18, "base_m": 20}]})
+BORING = Profile.model_validate(
+    {
+        "id": "B-1",
+        "ground_elevation_m": 100.0,
+        "depth_m": 20.0,
+        "cave_in_depth_m": 7.0,
+        "layers": [{"top_m": 0, "base_m": 4, "symbol": "CH"}, {"top_m": 4, "base_m": 20, "symbol": "SP"}],
+        "water": [{"reading": "settled", "depth_m": 1.0}, {"reading": "piezometer", "depth_m": 3, "response_zone_m": [5, 9]}],
+        "spt": [{"depth_m": 1, "n": 8}, {"depth_m": 10, "n": 20}],
+        "remarks": [{"depth_m": 0.5, "text": "roots"}],
+        "cores": [{"top_m": 18, "base_m": 20}],
+    }
+)
 
 
 def shaft(elevation):

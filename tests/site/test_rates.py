@@ -24,13 +24,15 @@ def taken(read_text, book):
     def make(rates, base=SI):
         site = read_text(SITE.format(**base, rates=rates))
         return take_off(site, plan_site(site, book), book)
+
     return make
 
 
 def test_hours_and_cost_by_hand(taken):
     """12 m at 2, 3 and 4 m/h are 6, 4 and 3 h; with 1 h to move and a rig at 100 an hour 700, 500 and 400 a shaft, three shafts."""
-    made = taken("rates: {rig: 100, move_hours: 1, "
-                 "drilling: [{material: clay, tool: auger, speed: {low: 2, likely: 3, high: 4}, wear: 5}]}")
+    made = taken(
+        "rates: {rig: 100, move_hours: 1, drilling: [{material: clay, tool: auger, speed: {low: 2, likely: 3, high: 4}, wear: 5}]}"
+    )
     row = made.hours[0]
     assert (row.drill.low, row.drill.likely, row.drill.high) == (3, 4, 6)
     assert (row.total.low, row.total.likely, row.total.high) == (4, 5, 7)
@@ -69,17 +71,20 @@ def test_bare_prices_follow_the_units_and_own_units_go_first(taken):
         assert made.cost.total.likely == pytest.approx(order / 0.764554858 * 180, rel=1e-6)
 
 
-@pytest.mark.parametrize(("rates", "said", "column"), [
-    ("rates: {rigs: 100}", "unknown key 'rigs'", 9),
-    ("rates: {cost_wet_m: 2}", "unknown key 'cost_wet_m'", 9),
-    ("rates: {drilling: [{material: mud, tool: auger, speed: 3}]}", "'mud' is not a known value of 'material'", 31),
-    ("rates: {drilling: [{material: clay, speed: 3}]}", "has no 'tool'", 20),
-    ("rates: {rig: -5}", "rig -5 /h cannot be", 14),
-    ("rates: {casing: {buy: cheap}}", "'cheap' is not a price of a mass", 23),
-    ("rates: {casing: {buying: 1}}", "unknown key 'buying'", 18),
-    ("pay: {drilling: maybe}", "'maybe' is not a known value of 'drilling'", 17),
-    ("pay: {drilled: paid}", "unknown key 'drilled'", 7),
-])
+@pytest.mark.parametrize(
+    ("rates", "said", "column"),
+    [
+        ("rates: {rigs: 100}", "unknown key 'rigs'", 9),
+        ("rates: {cost_wet_m: 2}", "unknown key 'cost_wet_m'", 9),
+        ("rates: {drilling: [{material: mud, tool: auger, speed: 3}]}", "'mud' is not a known value of 'material'", 31),
+        ("rates: {drilling: [{material: clay, speed: 3}]}", "has no 'tool'", 20),
+        ("rates: {rig: -5}", "rig -5 /h cannot be", 14),
+        ("rates: {casing: {buy: cheap}}", "'cheap' is not a price of a mass", 23),
+        ("rates: {casing: {buying: 1}}", "unknown key 'buying'", 18),
+        ("pay: {drilling: maybe}", "'maybe' is not a known value of 'drilling'", 17),
+        ("pay: {drilled: paid}", "unknown key 'drilled'", 7),
+    ],
+)
 def test_wrong_names_and_values_are_pointed_at(read_text, rates, said, column):
     with pytest.raises(InputError) as caught:
         read_text(SITE.format(**SI, rates=rates))
@@ -105,5 +110,7 @@ def test_materials_of_rates_are_the_soils_of_the_catalogue(book):
 def test_the_search_still_follows_the_relative_costs(read_text, book):
     """Dearer than anything else, a dry hole is no longer the cheapest way."""
     dear = read_text(SITE.format(**SI, rates="rates: {cost_dry_m: 1000}"))
-    assert plan_site(dear, book).plan.shafts[0].relative_cost > plan_site(
-        read_text(SITE.format(**SI, rates="")), book).plan.shafts[0].relative_cost
+    assert (
+        plan_site(dear, book).plan.shafts[0].relative_cost
+        > plan_site(read_text(SITE.format(**SI, rates="")), book).plan.shafts[0].relative_cost
+    )

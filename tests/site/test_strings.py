@@ -22,7 +22,7 @@ def partitions(items):
     for part in partitions(rest):
         yield [[first], *part]
         for index, block in enumerate(part):
-            yield [*part[:index], [first, *block], *part[index + 1:]]
+            yield [*part[:index], [first, *block], *part[index + 1 :]]
 
 
 def apart(block, needs):
@@ -32,8 +32,13 @@ def apart(block, needs):
 def brute_new(lengths, pieces):
     """Try every way of giving every piece to a string or to none."""
     ways = product(range(-1, len(lengths)), repeat=len(pieces))
-    return min(sum(max(0, length - sum(piece for piece, to in zip(pieces, way, strict=True) if to == index))
-                   for index, length in enumerate(lengths)) for way in ways)
+    return min(
+        sum(
+            max(0, length - sum(piece for piece, to in zip(pieces, way, strict=True) if to == index))
+            for index, length in enumerate(lengths)
+        )
+        for way in ways
+    )
 
 
 def brute_strings(needs, pieces, longer):
@@ -41,15 +46,18 @@ def brute_strings(needs, pieces, longer):
     best = (inf, inf)
     for part in partitions(list(range(len(needs)))):
         lengths = [max(needs[index].length_m for index in block) for block in part]
-        fine = all(apart(block, needs) and all(length - needs[index].length_m <= longer for index in block)
-                   for block, length in zip(part, lengths, strict=True))
+        fine = all(
+            apart(block, needs) and all(length - needs[index].length_m <= longer for index in block)
+            for block, length in zip(part, lengths, strict=True)
+        )
         if fine:
             best = min(best, (brute_new(lengths, pieces), sum(lengths)))
     return best
 
 
-spans = st.builds(lambda length, start, hours: Span(length, start, start + hours), st.sampled_from(LENGTHS), st.integers(0, 6),
-                  st.integers(1, 4))
+spans = st.builds(
+    lambda length, start, hours: Span(length, start, start + hours), st.sampled_from(LENGTHS), st.integers(0, 6), st.integers(1, 4)
+)
 
 
 @settings(max_examples=150, deadline=None)
@@ -111,9 +119,14 @@ def brute_choice(kinds, needs, sizes, yard):
 
 
 @settings(max_examples=40, deadline=None)
-@given(st.lists(st.tuples(st.sampled_from([kind(1.2, 1.2), kind(1.2, 1.35), kind(1.2, 1.5), kind(1.35, 1.5), kind(1.5, 1.5)]), spans),
-                min_size=1, max_size=4),
-       st.lists(st.tuples(st.sampled_from(SIZES), st.sampled_from([3, 6, 9])), max_size=2))
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([kind(1.2, 1.2), kind(1.2, 1.35), kind(1.2, 1.5), kind(1.35, 1.5), kind(1.5, 1.5)]), spans),
+        min_size=1,
+        max_size=4,
+    ),
+    st.lists(st.tuples(st.sampled_from(SIZES), st.sampled_from([3, 6, 9])), max_size=2),
+)
 def test_the_choice_of_sizes_is_the_least_of_all_choices(rows, yard):
     kinds, needs = [row[0] for row in rows], [row[1] for row in rows]
     found = choose(kinds, needs, SIZES, yard)

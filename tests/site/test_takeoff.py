@@ -52,18 +52,33 @@ shafts: [{{id: P1, boring: B, diameter: {diameter}, tip: {tip}, cutoff: 2}}]
     return take_off(made, plan_site(made, book), book).shafts[0]
 
 
-@pytest.mark.parametrize(("inches", "yards_a_foot"), [
-    (18, 0.0654), (24, 0.1164), (30, 0.1818), (36, 0.2618), (48, 0.4654), (60, 0.7272), (72, 1.0472), (96, 1.8617), (120, 2.9089)])
+@pytest.mark.parametrize(
+    ("inches", "yards_a_foot"),
+    [(18, 0.0654), (24, 0.1164), (30, 0.1818), (36, 0.2618), (48, 0.4654), (60, 0.7272), (72, 1.0472), (96, 1.8617), (120, 2.9089)],
+)
 def test_concrete_by_diameter(read_text, book, inches, yards_a_foot):
     """Cubic yards a foot as estimating tables print them, pi/4 D^2 / 27 (common practice, no source); 50 ft from cut-off to tip."""
     found = line(shaft_in_clay(read_text, book, inches), "concrete, by the drawing").amount.likely / YARD3_M3
     assert found == pytest.approx(50 * yards_a_foot, rel=2e-3)  # the cut-off of 2 ft is kept to a millimetre
 
 
-@pytest.mark.parametrize(("outside", "wall", "pounds_a_foot"), [
-    (16, 0.5, 82.85), (18, 0.375, 70.65), (18, 0.5, 93.54), (20, 0.375, 78.67), (20, 0.5, 104.23), (22, 0.5, 114.92),
-    (24, 0.25, 63.47), (24, 0.375, 94.71), (24, 0.5, 125.62),  # ASTM A252 table 3, read
-    (12.75, 0.5, 65.42), (12.75, 0.375, 49.56), (12, 0.312, 38.95)])  # UFC 3-220-01A table B-1, read; with 489.6 lb/ft3
+@pytest.mark.parametrize(
+    ("outside", "wall", "pounds_a_foot"),
+    [
+        (16, 0.5, 82.85),
+        (18, 0.375, 70.65),
+        (18, 0.5, 93.54),
+        (20, 0.375, 78.67),
+        (20, 0.5, 104.23),
+        (22, 0.5, 114.92),
+        (24, 0.25, 63.47),
+        (24, 0.375, 94.71),
+        (24, 0.5, 125.62),  # ASTM A252 table 3, read
+        (12.75, 0.5, 65.42),
+        (12.75, 0.375, 49.56),
+        (12, 0.312, 38.95),
+    ],
+)  # UFC 3-220-01A table B-1, read; with 489.6 lb/ft3
 def test_casing_masses_of_published_tables(viaduct, site, book, outside, wall, pounds_a_foot):
     """A string of 40 ft of the size, through the line of the takeoff."""
     from dataclasses import replace
@@ -111,8 +126,10 @@ def test_the_worked_stock_of_a_60_inch_hole():
     assert hole * 1.5 * 50 == pytest.approx(3336, abs=1)
 
 
-@pytest.mark.parametrize(("soil", "low", "high"), [("clay", 35, 40), ("silt", 35, 35), ("clean_sand", 5, 5), ("clean_gravel", 5, 15),
-                                                   ("rock", 40, 72), ("weathered_rock", 25, 40)])
+@pytest.mark.parametrize(
+    ("soil", "low", "high"),
+    [("clay", 35, 40), ("silt", 35, 35), ("clean_sand", 5, 5), ("clean_gravel", 5, 15), ("rock", 40, 72), ("weathered_rock", 25, 40)],
+)
 def test_swell_spans_the_published_values(viaduct, site, book, soil, low, high):
     """Alaska DOT 1983, FHWA 2007, Church 1981 as compiled (secondary): clay damp 40, silt 35, sand 5, gravel 5 to 15, granite 70 to 72."""
     job = Job(site("viaduct"), site("viaduct").shafts[0], viaduct.site.plan.shafts[0], 0.0, book.limits, book.tables)
@@ -174,9 +191,11 @@ def test_method_overrun_is_the_ratio_of_the_areas(viaduct):
     def area(diameter):
         return pi / 4 * diameter**2
 
-    by_hand = ((starter.base_m - cut) * (area(starter.outside_diameter_m) - area(own))
-               + (string.predrill_base_m - starter.base_m) * (area(string.outside_diameter_m + 0.1) - area(own))
-               + (string.base_m - string.predrill_base_m) * (area(string.outside_diameter_m) - area(own)))
+    by_hand = (
+        (starter.base_m - cut) * (area(starter.outside_diameter_m) - area(own))
+        + (string.predrill_base_m - starter.base_m) * (area(string.outside_diameter_m + 0.1) - area(own))
+        + (string.base_m - string.predrill_base_m) * (area(string.outside_diameter_m) - area(own))
+    )
     assert line(shaft, PARTS[1]).amount.likely == pytest.approx(by_hand, rel=1e-9)
     assert line(shaft, PARTS[0]).amount.likely == pytest.approx(area(own) * (tip - cut), rel=1e-9)
 
@@ -216,9 +235,15 @@ def test_pay_follows_the_file_and_is_unknown_without_it(viaduct, taken):
 def test_json_and_csv_are_the_same_bytes_whatever_the_hash_seed(site_path):
     """Byte stability over processes."""
     for kind in ("--json", "--csv"):
-        outs = {subprocess.run([sys.executable, "-m", "methodpick", "takeoff", site_path("viaduct"), kind, "-"], capture_output=True,
-                               check=True, env={"PYTHONHASHSEED": seed, "PATH": "", "PYTHONPATH": ":".join(sys.path)}).stdout
-                for seed in ("1", "2")}
+        outs = {
+            subprocess.run(
+                [sys.executable, "-m", "methodpick", "takeoff", site_path("viaduct"), kind, "-"],
+                capture_output=True,
+                check=True,
+                env={"PYTHONHASHSEED": seed, "PATH": "", "PYTHONPATH": ":".join(sys.path)},
+            ).stdout
+            for seed in ("1", "2")
+        }
         assert len(outs) == 1
         assert outs.pop()
 

@@ -7,16 +7,21 @@ from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span, maybe, one, point, some
 
-CATALOGUE = catalogue_of(read("""facts:
+CATALOGUE = catalogue_of(
+    read("""facts:
   soil: {type: enum, values: [sand, silt, clay], scope: slice, meaning: soil}
   n: {type: number, unit: "1", domain: [0, 100], scope: slice, meaning: count}
   wet: {type: boolean, scope: slice, meaning: wet}
-"""))
-DRY, LIKELY, DENSE = assumptions_of(read("""assumptions:
+""")
+)
+DRY, LIKELY, DENSE = assumptions_of(
+    read("""assumptions:
   - {id: dry-sand, fact: wet, set: no, where: {soil: sand}, why: because, source: own}
   - {id: likely, fact: n, set: {likely: 20}, why: because, source: own}
   - {id: dense, fact: n, set: {low: 10, likely: 30, high: 60}, where: {soil: [sand, silt], n: [0, 80]}, why: because, source: own}
-"""), CATALOGUE)
+"""),
+    CATALOGUE,
+)
 WET, COUNT = CATALOGUE.facts["wet"].domain, CATALOGUE.facts["n"].domain
 
 
@@ -47,16 +52,19 @@ def test_it_never_overrides_what_is_known():
     assert misses(DENSE, Fact("n", point(70), "1", "tested"))
 
 
-@pytest.mark.parametrize(("entry", "said"), [
-    ("{id: a, fact: wett, set: no, why: w, source: own}", "did you mean 'wet'?"),
-    ("{id: a, fact: wet, set: nope, why: w, source: own}", "'nope' is not a value of 'wet'"),
-    ("{id: a, fact: n, set: [0, 900], why: w, source: own}", "outside the domain of 'n'"),
-    ("{id: a, fact: n, set: 3, where: somewhere, why: w, source: own}", "'somewhere' is no place"),
-    ("{id: a, fact: n, set: 3, where: {soul: sand}, why: w, source: own}", "did you mean 'soil'?"),
-    ("{id: a, fact: n, set: 3, why: , source: own}", "the key 'why' has no value"),
-    ("{id: a, fact: n, set: {likely: 3, low: 5}, why: w, source: own}", "not in order"),
-    ("{id: a, fact: n, set: 3, why: w, source: nobody}", "'nobody' is not one of the words"),
-])
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        ("{id: a, fact: wett, set: no, why: w, source: own}", "did you mean 'wet'?"),
+        ("{id: a, fact: wet, set: nope, why: w, source: own}", "'nope' is not a value of 'wet'"),
+        ("{id: a, fact: n, set: [0, 900], why: w, source: own}", "outside the domain of 'n'"),
+        ("{id: a, fact: n, set: 3, where: somewhere, why: w, source: own}", "'somewhere' is no place"),
+        ("{id: a, fact: n, set: 3, where: {soul: sand}, why: w, source: own}", "did you mean 'soil'?"),
+        ("{id: a, fact: n, set: 3, why: , source: own}", "the key 'why' has no value"),
+        ("{id: a, fact: n, set: {likely: 3, low: 5}, why: w, source: own}", "not in order"),
+        ("{id: a, fact: n, set: 3, why: w, source: nobody}", "'nobody' is not one of the words"),
+    ],
+)
 def test_a_broken_assumption_is_named(entry, said):
     with pytest.raises(RuleError) as found:
         assumptions_of(read(f"assumptions:\n  - {entry}\n"), CATALOGUE, {"own": None})

@@ -8,10 +8,12 @@ from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.tables import table_of
 from methodpick.vocabulary.values import Choice, Span, one, point, some
 
-CATALOGUE = catalogue_of(read("""facts:
+CATALOGUE = catalogue_of(
+    read("""facts:
   soil: {type: enum, values: [sand, silt, clay], scope: slice, meaning: soil}
   n: {type: number, unit: "1", domain: [0, 100], scope: slice, meaning: count}
-"""))
+""")
+)
 TABLE = """table: t
 inputs: [soil, n]
 outputs: {phi: deg}
@@ -20,8 +22,14 @@ rows:
   - {when: {soil: sand, n: [10, 100]}, then: {phi: {low: 32, likely: 35, high: 40}}}
   - {when: {soil: [silt, clay]}, then: {phi: [22, 30]}}
 """
-ROWS = {("sand", 0): Span(28, 32, 30), ("sand", 1): Span(32, 40, 35), ("silt", 0): Span(22, 30), ("silt", 1): Span(22, 30),
-        ("clay", 0): Span(22, 30), ("clay", 1): Span(22, 30)}
+ROWS = {
+    ("sand", 0): Span(28, 32, 30),
+    ("sand", 1): Span(32, 40, 35),
+    ("silt", 0): Span(22, 30),
+    ("silt", 1): Span(22, 30),
+    ("clay", 0): Span(22, 30),
+    ("clay", 1): Span(22, 30),
+}
 TABLED = table_of(read(TABLE), CATALOGUE)
 
 
@@ -59,13 +67,19 @@ def test_overlapping_rows_are_refused_with_a_witness():
     assert "n = 8" in found.value.render()
 
 
-@pytest.mark.parametrize(("old", "new", "said"), [
-    ("inputs: [soil, n]", "inputs: [soil, m]", "'m' is not one of the words"),
-    ("soil: sand, n: [0", "soil: snad, n: [0", "did you mean 'sand'?"), ("{phi: [22, 30]}", "{psi: [22, 30]}", "did you mean 'phi'?"),
-    ("[22, 30]", "[30, 22]", "not in order"), ("rows:", "policy: first\nrows:", "one of unique"),
-    ("rows:", "otherwise: zero\nrows:", "one of unknown"), ("outputs: {phi: deg}", "outputs: [phi]", "outputs: {name: unit}"),
-    ("[silt, clay]}, then", "[]}, then", "no value of 'soil' is left"),
-])
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("inputs: [soil, n]", "inputs: [soil, m]", "'m' is not one of the words"),
+        ("soil: sand, n: [0", "soil: snad, n: [0", "did you mean 'sand'?"),
+        ("{phi: [22, 30]}", "{psi: [22, 30]}", "did you mean 'phi'?"),
+        ("[22, 30]", "[30, 22]", "not in order"),
+        ("rows:", "policy: first\nrows:", "one of unique"),
+        ("rows:", "otherwise: zero\nrows:", "one of unknown"),
+        ("outputs: {phi: deg}", "outputs: [phi]", "outputs: {name: unit}"),
+        ("[silt, clay]}, then", "[]}, then", "no value of 'soil' is left"),
+    ],
+)
 def test_what_is_wrong_with_a_table_is_said(old, new, said):
     with pytest.raises(RuleError) as found:
         table_of(read(TABLE.replace(old, new)), CATALOGUE)

@@ -42,8 +42,13 @@ def test_meet_of_choices(first, second):
 
 
 def test_values_refuse_nonsense():
-    for call in (lambda: Span(3, 1), lambda: Span(0, 1, 2), lambda: Span(float("nan"), 1), lambda: Choice(frozenset()),
-                 lambda: Choice(frozenset("a"), "b")):
+    for call in (
+        lambda: Span(3, 1),
+        lambda: Span(0, 1, 2),
+        lambda: Span(float("nan"), 1),
+        lambda: Choice(frozenset()),
+        lambda: Choice(frozenset("a"), "b"),
+    ):
         with pytest.raises(ValueError, match=r"."):
             call()
     assert meet(point(1), one("a")) is None

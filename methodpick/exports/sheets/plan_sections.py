@@ -18,6 +18,7 @@ def _only(*named: str) -> Fill:
 
 def _with(hazards: tuple[str, ...], *named: str) -> Fill:
     """Give a section of warnings of some hazards and blanks."""
+
     def fill(draft: Draft) -> Iterator[Line]:
         yield from draft.warned(*hazards)
         yield from blanks(*named)
@@ -27,17 +28,39 @@ def _with(hazards: tuple[str, ...], *named: str) -> Fill:
 
 def _sequence(draft: Draft) -> Iterator[Line]:
     pen = draft.pen
-    yield table(("shaft", "count", "diameter", "cut-off", "tip", "boring", "method"), [
-        (one.id, str(one.count), pen.n(one.diameter_m, "size"), pen.n(one.cutoff_m, "m"), pen.n(one.tip_depth_m, "m"), one.boring,
-         draft.method(one)) for one in draft.plan.shafts])
-    yield from blanks("order of the shafts", "shafts of a group that are drilled or concreted on one day",
-                      "least distance and time between a fresh shaft and drilling beside it")
+    yield table(
+        ("shaft", "count", "diameter", "cut-off", "tip", "boring", "method"),
+        [
+            (
+                one.id,
+                str(one.count),
+                pen.n(one.diameter_m, "size"),
+                pen.n(one.cutoff_m, "m"),
+                pen.n(one.tip_depth_m, "m"),
+                one.boring,
+                draft.method(one),
+            )
+            for one in draft.plan.shafts
+        ],
+    )
+    yield from blanks(
+        "order of the shafts",
+        "shafts of a group that are drilled or concreted on one day",
+        "least distance and time between a fresh shaft and drilling beside it",
+    )
 
 
 def _suits(draft: Draft) -> Iterator[Line]:
-    seen = {(shaft.boring, layer.top_m): (shaft.boring, draft.pen.n(layer.top_m, "m"), draft.pen.n(layer.base_m, "m"),
-                                          draft.pen.t(layer.description) or layer.soil_class.replace("_", " "))
-            for shaft in draft.plan.shafts for layer in shaft.ground.layers}
+    seen = {
+        (shaft.boring, layer.top_m): (
+            shaft.boring,
+            draft.pen.n(layer.top_m, "m"),
+            draft.pen.n(layer.base_m, "m"),
+            draft.pen.t(layer.description) or layer.soil_class.replace("_", " "),
+        )
+        for shaft in draft.plan.shafts
+        for layer in shaft.ground.layers
+    }
     yield from texts("The ground that the equipment meets, as logged:")
     yield table(("boring", "top", "base", "as logged"), list(seen.values()))
     yield from blanks("why each tool suits this ground", "what is at hand where the ground is harder or coarser than logged")
@@ -53,8 +76,11 @@ def _contingency(draft: Draft) -> Iterator[Line]:
     for shaft in draft.plan.shafts:
         if shaft.cautious is not None:
             one = shaft.cautious
-            yield from texts(pen.t(f"{shaft.id}: the cautious plan hangs on this: {one.differs_because}"),
-                             pen.t(f"{shaft.id}: trigger: {one.trigger}"), pen.t(f"{shaft.id}: settled by: {one.settles}"))
+            yield from texts(
+                pen.t(f"{shaft.id}: the cautious plan hangs on this: {one.differs_because}"),
+                pen.t(f"{shaft.id}: trigger: {one.trigger}"),
+                pen.t(f"{shaft.id}: settled by: {one.settles}"),
+            )
         for rung in shaft.ladder[1:]:
             yield Line("item", pen.t(f"{shaft.id}: {' '.join(rung_lines(rung, shaft.relative_cost))}"))
         for hazard in shaft.open_hazards:
@@ -72,13 +98,33 @@ def _open(draft: Draft) -> Iterator[Line]:
 
 
 SECTIONS: tuple[tuple[str, Fill], ...] = (
-    ("Experience of the firm", _only("name of the drilled shaft contractor", "years of work with drilled shafts",
-                                     "similar projects, with ground, sizes and referees")),
-    ("People in charge", _only("superintendent: name and experience", "drill foreman: name and experience",
-                               "licensed engineer in charge: name and registration", "quality control of fluid and concrete: names")),
+    (
+        "Experience of the firm",
+        _only(
+            "name of the drilled shaft contractor", "years of work with drilled shafts", "similar projects, with ground, sizes and referees"
+        ),
+    ),
+    (
+        "People in charge",
+        _only(
+            "superintendent: name and experience",
+            "drill foreman: name and experience",
+            "licensed engineer in charge: name and registration",
+            "quality control of fluid and concrete: names",
+        ),
+    ),
     ("Shafts and their sequence", _sequence),
-    ("Equipment", _only("drill rigs: make, model, torque, crowd", "cranes: make, model, capacity", "drilling, rock and clean-out tools",
-                        "casing tools: make and capacity", "fluid plant: tanks, mixer, pumps, desander", "tremies and concrete pumps")),
+    (
+        "Equipment",
+        _only(
+            "drill rigs: make, model, torque, crowd",
+            "cranes: make, model, capacity",
+            "drilling, rock and clean-out tools",
+            "casing tools: make and capacity",
+            "fluid plant: tanks, mixer, pumps, desander",
+            "tremies and concrete pumps",
+        ),
+    ),
     ("Why the equipment suits the ground", _suits),
     ("Excavation, clean-out and inspection of the base", plan_work.excavation),
     ("Keeping the hole stable", plan_work.stability),
@@ -92,16 +138,28 @@ SECTIONS: tuple[tuple[str, Fill], ...] = (
     ("Depth-volume record", _volumes),
     ("Construction and emergency joints", _only("where a joint may lie and how it is cleaned", "what is done when the pour stops")),
     ("Integrity testing", _only("method, number of tubes and of tests", "who tests, when, and how the tubes are grouted")),
-    ("Tolerances and how they are measured", _with(("specification",), "tolerances of the contract: place, plumb, size, level",
-                                                   "instruments and times of measuring")),
+    (
+        "Tolerances and how they are measured",
+        _with(("specification",), "tolerances of the contract: place, plumb, size, level", "instruments and times of measuring"),
+    ),
     ("Obstructions", _with(("obstruction", "voids"), "tools and way of removing obstructions", "notice and payment by the contract")),
     ("Spoil, fluid and the environment", plan_work.spoil),
-    ("Neighbours, structures and services", _with(("settlement", "vibration", "utilities"), "structures and services near the shafts",
-                                                  "monitoring: what, where, how often, limits")),
+    (
+        "Neighbours, structures and services",
+        _with(
+            ("settlement", "vibration", "utilities"),
+            "structures and services near the shafts",
+            "monitoring: what, where, how often, limits",
+        ),
+    ),
     ("Trial shaft", _with(("data-gap",), "place, size and depth of the trial shaft", "who watches it and what it must show")),
     ("Anomalies and their mending", _only("how anomalies are looked into", "how they are mended")),
-    ("Safety", _with(("fall", "gas", "lifting"), "person in charge of safety", "rescue plan and emergency call",
-                     "air testing: instrument and times")),
+    (
+        "Safety",
+        _with(
+            ("fall", "gas", "lifting"), "person in charge of safety", "rescue plan and emergency call", "air testing: instrument and times"
+        ),
+    ),
     ("If things go otherwise", _contingency),
     ("Questions to the owner, and what is assumed", _open),
 )

@@ -24,23 +24,49 @@ def excavation(draft: Draft) -> Iterator[Line]:
 
 def stability(draft: Draft) -> Iterator[Line]:
     """Write what holds the wall over every length, and what endangers it."""
+
     def alike(one: Interval) -> tuple[str | None, ...]:
         return one.soil_class, one.support, one.fluid, one.drilled_in, one.confidence
 
     pen = draft.pen
-    yield table(("shaft", "top", "base", "ground", "held by", "drilled", "confidence"), [
-        (shaft.id, pen.n(one.top_m, "m"), pen.n(base, "m"), one.soil_class.replace("_", " "),
-         SUPPORT_SAID[one.support] + (f" ({one.fluid})" if one.fluid else ""), STATE_SAID.get(one.drilled_in or "", "-"), one.confidence)
-        for shaft in draft.plan.shafts for one, base in runs(shaft.intervals, alike)])
+    yield table(
+        ("shaft", "top", "base", "ground", "held by", "drilled", "confidence"),
+        [
+            (
+                shaft.id,
+                pen.n(one.top_m, "m"),
+                pen.n(base, "m"),
+                one.soil_class.replace("_", " "),
+                SUPPORT_SAID[one.support] + (f" ({one.fluid})" if one.fluid else ""),
+                STATE_SAID.get(one.drilled_in or "", "-"),
+                one.confidence,
+            )
+            for shaft in draft.plan.shafts
+            for one, base in runs(shaft.intervals, alike)
+        ],
+    )
     yield from draft.warned("caving", "squeezing", "uplift", "base-instability", "exposure", "softening", "washout", "inflow")
     yield from blanks("what is done at stoppages, nights and week-ends, and who watches the hole")
 
 
 def _casings(draft: Draft, kinds: tuple[str, ...]) -> Iterator[Line]:
     pen = draft.pen
-    rows = [(shaft.id, one.kind, pen.n(one.outside_diameter_m, "size"), pen.n(one.wall_m, "wall"), pen.n(one.top_m, "m"),
-             pen.n(one.base_m, "m"), pen.n(one.length_m, "m"), one.seat_layer or "-", "-" if one.kind == "starter" else one.sealed)
-            for shaft in draft.plan.shafts for one in shaft.casings if one.kind in kinds]
+    rows = [
+        (
+            shaft.id,
+            one.kind,
+            pen.n(one.outside_diameter_m, "size"),
+            pen.n(one.wall_m, "wall"),
+            pen.n(one.top_m, "m"),
+            pen.n(one.base_m, "m"),
+            pen.n(one.length_m, "m"),
+            one.seat_layer or "-",
+            "-" if one.kind == "starter" else one.sealed,
+        )
+        for shaft in draft.plan.shafts
+        for one in shaft.casings
+        if one.kind in kinds
+    ]
     if not rows:
         yield from texts("The plan has none.")
         return
@@ -56,24 +82,37 @@ def temporary(draft: Draft) -> Iterator[Line]:
     """Write the casings that are pulled."""
     yield from _casings(draft, ("starter", "temporary"))
     yield from draft.warned("casing-stuck", "seal")
-    yield from blanks("how a casing that is stuck is freed, and what is done when it cannot be",
-                      "casing at hand: sizes, walls, lengths, joints")
+    yield from blanks(
+        "how a casing that is stuck is freed, and what is done when it cannot be", "casing at hand: sizes, walls, lengths, joints"
+    )
 
 
 def permanent(draft: Draft) -> Iterator[Line]:
     """Write the casings that stay."""
     yield from _casings(draft, ("permanent",))
     if any(one.kind == "permanent" for shaft in draft.plan.shafts for one in shaft.casings):
-        yield from blanks("steel grade and standard", "splices and their welding procedure",
-                          "who allows a casing to stay that was to be pulled")
+        yield from blanks(
+            "steel grade and standard", "splices and their welding procedure", "who allows a casing to stay that was to be pulled"
+        )
 
 
 def fluid(draft: Draft) -> Iterator[Line]:
     """Write the kind of fluid, its density window and its programme."""
     pen = draft.pen
-    rows = [(shaft.id, one.fluid, pen.n(one.top_m, "m"), pen.n(one.base_m, "m"), pen.n(one.density_min_kg_m3, "kg/m3"),
-             pen.n(one.density_max_kg_m3, "kg/m3"), pen.n(one.density_target_kg_m3, "kg/m3"), pen.t(one.governed_by))
-            for shaft in draft.plan.shafts if (one := shaft.slurry) is not None]
+    rows = [
+        (
+            shaft.id,
+            one.fluid,
+            pen.n(one.top_m, "m"),
+            pen.n(one.base_m, "m"),
+            pen.n(one.density_min_kg_m3, "kg/m3"),
+            pen.n(one.density_max_kg_m3, "kg/m3"),
+            pen.n(one.density_target_kg_m3, "kg/m3"),
+            pen.t(one.governed_by),
+        )
+        for shaft in draft.plan.shafts
+        if (one := shaft.slurry) is not None
+    ]
     if not rows:
         yield from texts("The plan uses no support fluid.")
         yield from draft.warned("fluid-chemistry")
@@ -82,9 +121,15 @@ def fluid(draft: Draft) -> Iterator[Line]:
     yield from _empty(draft)
     yield from _programmes(draft)
     yield from draft.warned("fluid-chemistry")
-    yield from blanks("product and maker", "the mix as tried, with the mixing water of the site", "mixing and hydration time",
-                      "tanks and their volume", "desanding", "tests: by whom, limits of the contract where stricter",
-                      "disposal of used fluid")
+    yield from blanks(
+        "product and maker",
+        "the mix as tried, with the mixing water of the site",
+        "mixing and hydration time",
+        "tanks and their volume",
+        "desanding",
+        "tests: by whom, limits of the contract where stricter",
+        "disposal of used fluid",
+    )
 
 
 def _empty(draft: Draft) -> Iterator[Line]:
@@ -141,10 +186,18 @@ def cage(draft: Draft) -> Iterator[Line]:
     pen = draft.pen
     for shaft in draft.plan.shafts:
         if shaft.design.cage_diameter_m is not None:
-            yield Line("item", pen.t(f"{shaft.id}: cage of {pen.n(shaft.design.cage_diameter_m, 'size')} in a shaft of "
-                                     f"{pen.n(shaft.diameter_m, 'size')}."))
-    yield from blanks("shop drawings: number and date", "lifting points, splices and stiffening", "spacers: kind, number, places",
-                      "how the cage is held against sinking and floating")
+            yield Line(
+                "item",
+                pen.t(
+                    f"{shaft.id}: cage of {pen.n(shaft.design.cage_diameter_m, 'size')} in a shaft of {pen.n(shaft.diameter_m, 'size')}."
+                ),
+            )
+    yield from blanks(
+        "shop drawings: number and date",
+        "lifting points, splices and stiffening",
+        "spacers: kind, number, places",
+        "how the cage is held against sinking and floating",
+    )
 
 
 def concrete(draft: Draft) -> Iterator[Line]:
@@ -153,9 +206,13 @@ def concrete(draft: Draft) -> Iterator[Line]:
         yield Line("head", draft.pen.t(f"Shaft {shaft.id}"))
         yield from (Line("item", draft.pen.t(said)) for said in shaft_concrete.placing(shaft.concrete, draft.pen))
     yield from draft.warned("concrete-defect")
-    yield from blanks("mix, its approval and its trial", "supplier, plant, and the plant that stands in",
-                      "rate of delivery and volume of a truck", "slump at the plant and its loss with time",
-                      "tremie or chute: pipe, joints, first charge")
+    yield from blanks(
+        "mix, its approval and its trial",
+        "supplier, plant, and the plant that stands in",
+        "rate of delivery and volume of a truck",
+        "slump at the plant and its loss with time",
+        "tremie or chute: pipe, joints, first charge",
+    )
 
 
 def pulling(draft: Draft) -> Iterator[Line]:
@@ -170,15 +227,20 @@ def pulling(draft: Draft) -> Iterator[Line]:
 
 def volumes(draft: Draft) -> Iterator[Line]:
     """Write the points of the depth-volume curve, with room for what is measured."""
-    yield table(("shaft", *shaft_concrete.CURVE_HEADS, "measured"), [
-        (draft.pen.t(shaft.id), *row, "") for shaft in draft.plan.shafts for row in shaft_concrete.curve_rows(shaft, draft.pen)])
+    yield table(
+        ("shaft", *shaft_concrete.CURVE_HEADS, "measured"),
+        [(draft.pen.t(shaft.id), *row, "") for shaft in draft.plan.shafts for row in shaft_concrete.curve_rows(shaft, draft.pen)],
+    )
 
 
 def spoil(draft: Draft) -> Iterator[Line]:
     """Write the spoil, and what is to be kept out of ground and water."""
     pen = draft.pen
     for shaft in draft.plan.shafts:
-        yield from (Line("item", pen.t(f"{shaft.id}: {line.item} {pen.n(line.value, line.unit)} a shaft ({line.formula})"))
-                    for line in shaft.quantities if "spoil" in line.item)
+        yield from (
+            Line("item", pen.t(f"{shaft.id}: {line.item} {pen.n(line.value, line.unit)} a shaft ({line.formula})"))
+            for line in shaft.quantities
+            if "spoil" in line.item
+        )
     yield from draft.warned("spoil", "contamination")
     yield from blanks("where spoil goes, by whom, and its class", "control of spills and run-off")

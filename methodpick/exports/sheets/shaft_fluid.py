@@ -25,8 +25,11 @@ def _window(one: Slurry, pen: Pen) -> list[Part]:
     if one.density_target_kg_m3 is not None:
         parts.append(pen.strong(window.of_the_hole(one, pen)))
     else:
-        parts += [pen.strong(window.of_the_hole(one, pen)), pen.text("What to do, in this order:"),
-                  pen.steps([remedy.text for remedy in one.remedies])]
+        parts += [
+            pen.strong(window.of_the_hole(one, pen)),
+            pen.text("What to do, in this order:"),
+            pen.steps([remedy.text for remedy in one.remedies]),
+        ]
     parts += [pen.text(text) for text in window.beside(one, pen)]
     needs = window.needs(one.needed, pen)
     return [*parts, pen.items(needs)] if needs else parts
@@ -38,10 +41,21 @@ def _depths(one: Slurry, pen: Pen) -> list[Part]:
 
 
 def _programme(one: FluidProgramme, pen: Pen) -> list[Part]:
-    parts = [pen.strong(told.stock(one, pen)), pen.head("Why this fluid"), pen.items(told.choice(one)), pen.head("Water and mix"),
-             pen.text(told.water(one)), *mix(one, pen), pen.text(told.sand(one)), pen.head("Control of the fluid"),
-             pen.table(told.CONTROL_HEADS, told.control_rows(one, pen)), pen.text(told.control_sources(one)),
-             pen.items([time.text for time in one.times]), pen.head("Loss and reserve"), pen.text(told.losses(one, pen))]
+    parts = [
+        pen.strong(told.stock(one, pen)),
+        pen.head("Why this fluid"),
+        pen.items(told.choice(one)),
+        pen.head("Water and mix"),
+        pen.text(told.water(one)),
+        *mix(one, pen),
+        pen.text(told.sand(one)),
+        pen.head("Control of the fluid"),
+        pen.table(told.CONTROL_HEADS, told.control_rows(one, pen)),
+        pen.text(told.control_sources(one)),
+        pen.items([time.text for time in one.times]),
+        pen.head("Loss and reserve"),
+        pen.text(told.losses(one, pen)),
+    ]
     return [part for part in parts if part.kind != "items" or part.entries]
 
 

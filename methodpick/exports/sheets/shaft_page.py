@@ -16,19 +16,41 @@ def shaft_page(group: Group, pen: Pen, prefix: str) -> Page:
     away = f", {distance} away" if (distance := group.away(pen)) else ""
     lines = [f"For shafts {group.names}; {group.count} shafts in all."] if len(group.shafts) > 1 else []
     over = "mudline" if shaft.design.water_depth_m else "ground"
-    lines.append(f"{pen.n(shaft.diameter_m, 'size')} diameter, cut-off {pen.n(shaft.cutoff_m, 'm')}, tip {pen.n(shaft.tip_depth_m, 'm')} "
-                 f"below the {over}{_elevation(shaft, shaft.tip_depth_m, pen)}; boring {shaft.boring}{away}, "
-                 f"ends at {pen.n(shaft.ground.end_m, 'm')}")
-    decision = Section("Decision", (pen.strong(shaft.decision), pen.text(
-        f"Method: {SUPPORT_SAID[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}")), "decision")
+    lines.append(
+        f"{pen.n(shaft.diameter_m, 'size')} diameter, cut-off {pen.n(shaft.cutoff_m, 'm')}, tip {pen.n(shaft.tip_depth_m, 'm')} "
+        f"below the {over}{_elevation(shaft, shaft.tip_depth_m, pen)}; boring {shaft.boring}{away}, "
+        f"ends at {pen.n(shaft.ground.end_m, 'm')}"
+    )
+    decision = Section(
+        "Decision",
+        (
+            pen.strong(shaft.decision),
+            pen.text(f"Method: {SUPPORT_SAID[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}"),
+        ),
+        "decision",
+    )
     sections = [
-        decision, Section("Strip log", (pen.picture(draw_strip(shaft, pen.units, f"{prefix}a"), ""),)),
-        shaft_words.assumptions(shaft, pen), *shaft_words.warnings(shaft, pen, "danger"), _stages(shaft, pen), _intervals(shaft, pen),
-        _casings(shaft, pen), *shaft_fluid.fluid(shaft, pen, prefix), shaft_concrete.concrete(shaft, pen, prefix),
-        *shaft_concrete.pulls(shaft, pen), _quantities(shaft, pen), shaft_words.reasons(shaft, pen), *shaft_words.hazards(shaft, pen),
-        *shaft_words.warnings(shaft, pen, "caution"), *shaft_words.questions(shaft, pen), *shaft_words.ladder(shaft, pen),
-        shaft_words.cautious(shaft, pen), shaft_words.alternates(shaft, pen), *shaft_words.doubts(shaft, pen),
-        *shaft_words.warnings(shaft, pen, "note")]
+        decision,
+        Section("Strip log", (pen.picture(draw_strip(shaft, pen.units, f"{prefix}a"), ""),)),
+        shaft_words.assumptions(shaft, pen),
+        *shaft_words.warnings(shaft, pen, "danger"),
+        _stages(shaft, pen),
+        _intervals(shaft, pen),
+        _casings(shaft, pen),
+        *shaft_fluid.fluid(shaft, pen, prefix),
+        shaft_concrete.concrete(shaft, pen, prefix),
+        *shaft_concrete.pulls(shaft, pen),
+        _quantities(shaft, pen),
+        shaft_words.reasons(shaft, pen),
+        *shaft_words.hazards(shaft, pen),
+        *shaft_words.warnings(shaft, pen, "caution"),
+        *shaft_words.questions(shaft, pen),
+        *shaft_words.ladder(shaft, pen),
+        shaft_words.cautious(shaft, pen),
+        shaft_words.alternates(shaft, pen),
+        *shaft_words.doubts(shaft, pen),
+        *shaft_words.warnings(shaft, pen, "note"),
+    ]
     return Page(pen.t(group.title), tuple(map(pen.t, lines)), tuple(sections))
 
 
@@ -40,20 +62,34 @@ def _elevation(shaft: ShaftPlan, depth_m: float, pen: Pen) -> str:
 def _stages(shaft: ShaftPlan, pen: Pen) -> Section:
     entries = [f"{one.text}{f' [{one.hours:.1f} h]' if one.hours else ''}" for one in shaft.stages]
     total = sum(one.hours or 0.0 for one in shaft.stages)
-    return Section("Stages", (pen.steps(entries), pen.text(
-        f"About {total:.0f} h from the starter to the last pull, by planning rates that are this tool's own.")))
+    return Section(
+        "Stages",
+        (
+            pen.steps(entries),
+            pen.text(f"About {total:.0f} h from the starter to the last pull, by planning rates that are this tool's own."),
+        ),
+    )
 
 
 def _intervals(shaft: ShaftPlan, pen: Pen) -> Section:
     def alike(one: Interval) -> tuple[str | None, ...]:
         return one.soil_class, one.support, one.fluid, one.drilled_in, one.confidence
 
-    rows = [(pen.n(one.top_m, "m"), pen.n(base, "m"), one.soil_class.replace("_", " "),
-             SUPPORT_SAID[one.support] + (f" ({one.fluid})" if one.fluid else ""), STATE_SAID.get(one.drilled_in or "", "-"),
-             one.confidence)
-            for one, base in runs(shaft.intervals, alike)]
-    return Section("What holds the wall when the tip is reached", (
-        pen.table(("top", "base", "ground", "held by", "drilled", "confidence"), rows, (0, 1)),))
+    rows = [
+        (
+            pen.n(one.top_m, "m"),
+            pen.n(base, "m"),
+            one.soil_class.replace("_", " "),
+            SUPPORT_SAID[one.support] + (f" ({one.fluid})" if one.fluid else ""),
+            STATE_SAID.get(one.drilled_in or "", "-"),
+            one.confidence,
+        )
+        for one, base in runs(shaft.intervals, alike)
+    ]
+    return Section(
+        "What holds the wall when the tip is reached",
+        (pen.table(("top", "base", "ground", "held by", "drilled", "confidence"), rows, (0, 1)),),
+    )
 
 
 def _casings(shaft: ShaftPlan, pen: Pen) -> Section:
@@ -76,9 +112,17 @@ def _about(one: Casing, pen: Pen) -> str:
 
 def _casing(number: int, one: Casing, shaft: ShaftPlan, pen: Pen) -> tuple[str, ...]:
     ground = shaft.ground.ground_elevation_m
-    return (str(number), one.kind, f"{pen.n(one.outside_diameter_m, 'size')} x {pen.n(one.wall_m, 'wall')}", pen.n(one.top_m, "m"),
-            pen.n(one.base_m, "m"), pen.n(None if ground is None else ground - one.base_m, "m"), pen.n(one.length_m, "m"),
-            pen.n(one.mass_kg, "kg"), "-" if one.kind == "starter" else one.sealed)
+    return (
+        str(number),
+        one.kind,
+        f"{pen.n(one.outside_diameter_m, 'size')} x {pen.n(one.wall_m, 'wall')}",
+        pen.n(one.top_m, "m"),
+        pen.n(one.base_m, "m"),
+        pen.n(None if ground is None else ground - one.base_m, "m"),
+        pen.n(one.length_m, "m"),
+        pen.n(one.mass_kg, "kg"),
+        "-" if one.kind == "starter" else one.sealed,
+    )
 
 
 def _quantities(shaft: ShaftPlan, pen: Pen) -> Section:

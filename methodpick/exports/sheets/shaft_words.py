@@ -16,8 +16,10 @@ def assumptions(shaft: ShaftPlan, pen: Pen) -> Section:
     """Give what the plan holds under."""
     if not shaft.assumptions:
         return Section("Holds only if", (pen.text("Nothing is assumed; the log says it all."),))
-    return Section("Holds only if", (pen.items(
-        [f"{plain_name(one.fact)}: {one.assumed}. {one.why} ({one.where}; {one.source})" for one in shaft.assumptions]),))
+    return Section(
+        "Holds only if",
+        (pen.items([f"{plain_name(one.fact)}: {one.assumed}. {one.why} ({one.where}; {one.source})" for one in shaft.assumptions]),),
+    )
 
 
 def reasons(shaft: ShaftPlan, pen: Pen) -> Section:
@@ -47,8 +49,11 @@ def hazards(shaft: ShaftPlan, pen: Pen) -> list[Section]:
 
 def warnings(shaft: ShaftPlan, pen: Pen, severity: Literal["danger", "caution", "note"]) -> list[Section]:
     """Give the warnings of one severity."""
-    entries = [f"{one.text}{f' ({one.where})' if one.where else ''} [{one.rule}; {cited(one.sources)}]"
-               for one in shaft.cautions if one.severity == severity]
+    entries = [
+        f"{one.text}{f' ({one.where})' if one.where else ''} [{one.rule}; {cited(one.sources)}]"
+        for one in shaft.cautions
+        if one.severity == severity
+    ]
     return [Section(TITLES[severity], (pen.items(entries),), "danger" if severity == "danger" else "")] if entries else []
 
 
@@ -70,10 +75,15 @@ def cautious(shaft: ShaftPlan, pen: Pen) -> Section:
     if one is None:
         return Section("Cautious plan", (pen.text("It is the same: the plan rests on no doubtful length."),))
     ratio = one.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
-    return Section("Cautious plan", (
-        pen.text(f"Relative cost {ratio:.2f} times the plan. It hangs on this: {one.differs_because}"),
-        pen.text(f"Trigger: {one.trigger}"), pen.text(f"Settled by: {one.settles}"),
-        pen.steps([stage.text for stage in one.stages])))
+    return Section(
+        "Cautious plan",
+        (
+            pen.text(f"Relative cost {ratio:.2f} times the plan. It hangs on this: {one.differs_because}"),
+            pen.text(f"Trigger: {one.trigger}"),
+            pen.text(f"Settled by: {one.settles}"),
+            pen.steps([stage.text for stage in one.stages]),
+        ),
+    )
 
 
 def alternates(shaft: ShaftPlan, pen: Pen) -> Section:

@@ -33,9 +33,22 @@ def site_page(plan: Plan, sheets: Sequence[Group], pen: Pen, closing: str, doubt
 
 
 def _schedule(sheets: Sequence[Group], pen: Pen) -> Part:
-    rows = [(group.names, str(group.count), pen.n(one.diameter_m, "size"), pen.n(one.cutoff_m, "m"), pen.n(one.tip_depth_m, "m"),
-             one.boring + (f", {away} away" if (away := group.away(pen)) else ""), _water(one, pen), SUPPORT_SAID[one.method],
-             one.placement.state, _surest(one)) for group in sheets for one in (group.first,)]
+    rows = [
+        (
+            group.names,
+            str(group.count),
+            pen.n(one.diameter_m, "size"),
+            pen.n(one.cutoff_m, "m"),
+            pen.n(one.tip_depth_m, "m"),
+            one.boring + (f", {away} away" if (away := group.away(pen)) else ""),
+            _water(one, pen),
+            SUPPORT_SAID[one.method],
+            one.placement.state,
+            _surest(one),
+        )
+        for group in sheets
+        for one in (group.first,)
+    ]
     heads = ("shaft", "count", "diameter", "cut-off", "tip", "boring", "water, likely (range)", "method", "concrete", "confidence")
     return pen.table(heads, rows, (1, 2, 3, 4))
 
@@ -67,9 +80,21 @@ def _section(sheets: Sequence[Group], pen: Pen, *, many: bool) -> list[Part]:
 
 
 def _casings(sheets: Sequence[Group], pen: Pen) -> Part:
-    rows = [(group.names, one.kind, f"{pen.n(one.outside_diameter_m, 'size')} x {pen.n(one.wall_m, 'wall')}", pen.n(one.top_m, "m"),
-             pen.n(one.base_m, "m"), pen.n(one.length_m, "m"), pen.n(one.mass_kg, "kg"), "-" if one.kind == "starter" else one.sealed,
-             str(group.count)) for group in sheets for one in group.first.casings]
+    rows = [
+        (
+            group.names,
+            one.kind,
+            f"{pen.n(one.outside_diameter_m, 'size')} x {pen.n(one.wall_m, 'wall')}",
+            pen.n(one.top_m, "m"),
+            pen.n(one.base_m, "m"),
+            pen.n(one.length_m, "m"),
+            pen.n(one.mass_kg, "kg"),
+            "-" if one.kind == "starter" else one.sealed,
+            str(group.count),
+        )
+        for group in sheets
+        for one in group.first.casings
+    ]
     if not rows:
         return pen.text("No casing.")
     return pen.table(("shaft", "kind", "outside x wall", "top", "base", "length", "mass", "sealed", "shafts"), rows, (3, 4, 5, 6, 8))
@@ -80,16 +105,36 @@ def taken_off(takeoff: Takeoff, pen: Pen) -> list[Section]:
     planned, yard = takeoff.site, takeoff.yard
     strings = [pen.table(told.YARD_HEADS, told.yard_rows(yard, pen), (2, 3, 4, 6, 7))] if yard.strings else []
     sections = [
-        Section("Borings of the shafts", tuple(_filled(
-            pen.table(told.BORING_HEADS, told.boring_rows(planned, pen), (2, 3)), pen.text(told.BORING_KEY),
-            *map(pen.text, told.ways(planned)), pen.items(told.flags(planned))))),
-        Section("Sums over the site", tuple(_filled(
-            pen.table(told.TOTAL_HEADS, told.total_rows(takeoff.totals, pen), (1, 2)), pen.items(told.site_words(takeoff.site_lines))))),
+        Section(
+            "Borings of the shafts",
+            tuple(
+                _filled(
+                    pen.table(told.BORING_HEADS, told.boring_rows(planned, pen), (2, 3)),
+                    pen.text(told.BORING_KEY),
+                    *map(pen.text, told.ways(planned)),
+                    pen.items(told.flags(planned)),
+                )
+            ),
+        ),
+        Section(
+            "Sums over the site",
+            tuple(
+                _filled(
+                    pen.table(told.TOTAL_HEADS, told.total_rows(takeoff.totals, pen), (1, 2)),
+                    pen.items(told.site_words(takeoff.site_lines)),
+                )
+            ),
+        ),
         Section("Clearance of cages", tuple(_filled(pen.items([text for _, text in told.clearances(takeoff.shafts)])))),
         Section("Casing strings and the yard", (*strings, *map(pen.text, told.yard_words(yard, pen)))),
-        Section("Hours of each shaft, likely", (
-            pen.table(told.HOURS_HEADS, told.hours_rows(takeoff.hours), tuple(range(1, 9))), pen.text(told.HOURS_KEY),
-            pen.text(told.hours_sum(takeoff.hours)))),
+        Section(
+            "Hours of each shaft, likely",
+            (
+                pen.table(told.HOURS_HEADS, told.hours_rows(takeoff.hours), tuple(range(1, 9))),
+                pen.text(told.HOURS_KEY),
+                pen.text(told.hours_sum(takeoff.hours)),
+            ),
+        ),
     ]
     if takeoff.cost is not None:
         rows = pen.table(told.COST_HEADS, told.cost_rows(takeoff.cost), (1, 2, 3))

@@ -42,13 +42,24 @@ HATCHES: dict[str, Hatch] = {
     "fat-clay": Hatch(5, 5, "#ece5d8", "M0 5L5 0M-2 2L2 -2M3 7L7 3", "clay of high plasticity"),
     "silt": Hatch(13, 9, "#f3f1ea", "M1 2.2h6M7.5 6.7h6M-5.5 6.7h6", "silt"),
     "silty-sand": Hatch(15, 12, "#faf3da", "M1.5 9h5M9 3h5", "silty sand", _dot(3, 3) + _dot(6.5, 5.5) + _dot(11, 7.5) + _dot(9.5, 10.5)),
-    "clean-sand": Hatch(11, 11, "#fdf6d9", "", "clean sand",
-                        _dot(2, 2) + _dot(7.5, 3.5) + _dot(4.5, 6.5) + _dot(9.5, 8.5) + _dot(1.8, 9.8)),
+    "clean-sand": Hatch(
+        11, 11, "#fdf6d9", "", "clean sand", _dot(2, 2) + _dot(7.5, 3.5) + _dot(4.5, 6.5) + _dot(9.5, 8.5) + _dot(1.8, 9.8)
+    ),
     "silty-gravel": Hatch(20, 16, "#f7f0e2", _oval(5, 5, 3, 2.4) + _oval(14.5, 11, 3.2, 2.6) + "M11 4h6M2 12.5h6", "silty gravel"),
-    "clean-gravel": Hatch(18, 15, "#f9f2e4", _oval(4.5, 4, 3, 2.4) + _oval(12.5, 6, 2.2, 1.8) + _oval(6, 11.5, 2.3, 1.9)
-                          + _oval(14, 12, 2.8, 2.2), "clean gravel"),
-    "cobbles": Hatch(30, 24, "#f3ede3", _oval(8, 7, 6.5, 5) + _oval(22.5, 16, 6.5, 5.4) + _oval(21, 4.5, 3.6, 2.8)
-                     + _oval(7, 18.5, 3.4, 2.8), "cobbles, boulders"),
+    "clean-gravel": Hatch(
+        18,
+        15,
+        "#f9f2e4",
+        _oval(4.5, 4, 3, 2.4) + _oval(12.5, 6, 2.2, 1.8) + _oval(6, 11.5, 2.3, 1.9) + _oval(14, 12, 2.8, 2.2),
+        "clean gravel",
+    ),
+    "cobbles": Hatch(
+        30,
+        24,
+        "#f3ede3",
+        _oval(8, 7, 6.5, 5) + _oval(22.5, 16, 6.5, 5.4) + _oval(21, 4.5, 3.6, 2.8) + _oval(7, 18.5, 3.4, 2.8),
+        "cobbles, boulders",
+    ),
     "organic": Hatch(18, 14, "#e9e6df", _tuft(5, 6) + _tuft(14, 13), "organic soil, peat"),
     "intermediate": Hatch(14, 14, "#ece9e4", "M0 14L14 0M0 3.5h5M8 10.5h6", "intermediate material"),
     "weathered-rock": Hatch(22, 16, "#eceae6", _plus(5, 4) + "M12 7l7 -5M2 14l5 -3.5" + _plus(16, 12), "weathered rock"),
@@ -68,10 +79,12 @@ HATCHES: dict[str, Hatch] = {
     "undecided": Hatch(18, 18, "#ffffff", "M5.5 6.5q0 -3.2 3.4 -3.2q3.4 0 3.4 3q0 2.2 -3.4 3.4v2", "undecided", _dot(8.9, 14.3, 0.9)),
     "band": Hatch(6, 6, "#e9f3e6", "M0 6L6 0M-1.5 1.5L1.5 -1.5M4.5 7.5L7.5 4.5", "density allowed"),
 }
-_ROCKS = {"limestone": ("limestone", "dolomite", "dolostone", "chalk", "marble", "coquina"),
-          "sandstone": ("sandstone", "conglomerate", "greywacke", "quartzite"),
-          "mudstone": ("mudstone", "shale", "claystone", "siltstone", "slate", "marl"),
-          "crystalline-rock": ("granite", "gneiss", "basalt", "schist", "diorite", "andesite", "gabbro", "rhyolite")}
+_ROCKS = {
+    "limestone": ("limestone", "dolomite", "dolostone", "chalk", "marble", "coquina"),
+    "sandstone": ("sandstone", "conglomerate", "greywacke", "quartzite"),
+    "mudstone": ("mudstone", "shale", "claystone", "siltstone", "slate", "marl"),
+    "crystalline-rock": ("granite", "gneiss", "basalt", "schist", "diorite", "andesite", "gabbro", "rhyolite"),
+}
 
 
 def hatch_of(soil_class: str, description: str = "", symbol: str = "") -> str:
@@ -95,5 +108,7 @@ def pattern(name: str, identity: str) -> str:
     one = HATCHES[name]
     strokes = f'<path d="{one.strokes}" fill="none" stroke="#333" stroke-width="0.7"/>' if one.strokes else ""
     dots = f'<path d="{one.filled}" fill="#333"/>' if one.filled else ""
-    return (f'<pattern id="{identity}" width="{one.width:g}" height="{one.height:g}" patternUnits="userSpaceOnUse">'
-            f'<rect width="{one.width:g}" height="{one.height:g}" fill="{one.tint}"/>{strokes}{dots}</pattern>')
+    return (
+        f'<pattern id="{identity}" width="{one.width:g}" height="{one.height:g}" patternUnits="userSpaceOnUse">'
+        f'<rect width="{one.width:g}" height="{one.height:g}" fill="{one.tint}"/>{strokes}{dots}</pattern>'
+    )

@@ -103,8 +103,10 @@ def _between(levels: Sequence[LevelAt]) -> list[_At]:
 def _open(sheet: Sheet, depths: Depths, across: Across, levels: Sequence[LevelAt]) -> None:
     """Fill what is open at each level, and hatch what is open at the recommended factors too; line the bounds."""
     places = _between(levels)
-    for fill, line in ((SHORT, [(one, one.hard, one.most) for one in places]),
-                       (sheet.hatch("band"), [(one, one.wanted, one.most) for one in places])):
+    for fill, line in (
+        (SHORT, [(one, one.hard, one.most) for one in places]),
+        (sheet.hatch("band"), [(one, one.wanted, one.most) for one in places]),
+    ):
         for is_open, run in groupby(line, key=lambda one: one[1] <= one[2] and one[1] <= across.high and one[2] >= across.low):
             kept = list(run)
             if is_open and len(kept) > 1:
@@ -179,8 +181,14 @@ def _planned(sheet: Sheet, depths: Depths, across: Across, slurry: Slurry) -> No
     x = across.x(slurry.density_target_kg_m3)
     sheet.circle((x, y), 4.5, fill=INK)
     words = f"planned: {say(slurry.density_target_kg_m3, 'kg/m3', across.units)}"
-    sheet.label(x + 8 if x < (LEFT + RIGHT) / 2 else x - 8, y - 6 if y - 18 > depths.top else y + 14, words, 9.5,
-                text_anchor="start" if x < (LEFT + RIGHT) / 2 else "end", font_weight="bold")
+    sheet.label(
+        x + 8 if x < (LEFT + RIGHT) / 2 else x - 8,
+        y - 6 if y - 18 > depths.top else y + 14,
+        words,
+        9.5,
+        text_anchor="start" if x < (LEFT + RIGHT) / 2 else "end",
+        font_weight="bold",
+    )
 
 
 def _specified(sheet: Sheet, across: Across, fluids: Sequence[LevelNeeded], base: float) -> float:
@@ -197,7 +205,9 @@ def _specified(sheet: Sheet, across: Across, fluids: Sequence[LevelNeeded], base
 
 
 def _said(slurry: Slurry, units: System) -> list[str]:
-    key = ("Hatched: open to the ground at the recommended factors. Grey: open, but short of them. Solid lines: the bounds that nobody "
-           "passes; dotted: the recommended one. Diamonds: the level that a fluid needs at its usual density (a triangle where it lies "
-           "beyond the chart). Bars: what the specification lets each fluid weigh, its usual density ticked.")
+    key = (
+        "Hatched: open to the ground at the recommended factors. Grey: open, but short of them. Solid lines: the bounds that nobody "
+        "passes; dotted: the recommended one. Diamonds: the level that a fluid needs at its usual density (a triangle where it lies "
+        "beyond the chart). Bars: what the specification lets each fluid weigh, its usual density ticked."
+    )
     return [key, *turns(slurry.levels, _Words(units))]

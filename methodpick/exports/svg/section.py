@@ -21,8 +21,10 @@ LEFT, RIGHT = 52.0, 690.0
 MOST = 8
 """Shafts in one row; more go into further rows."""
 GROUND_WIDTH = 20.0
-KEY = ("At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. The dashed line "
-       "joins the tips of the deepest casings (diamonds); solid casing stays, hollow casing is pulled; the triangle is the likely water.")
+KEY = (
+    "At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. The dashed line "
+    "joins the tips of the deepest casings (diamonds); solid casing stays, hollow casing is pulled; the triangle is the likely water."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,8 +132,11 @@ def _row(sheet: Sheet, row: Row, top: float) -> None:
 
 def _joined(sheet: Sheet, row: Row) -> None:
     """Join the tips of the deepest casings, and write their levels."""
-    tips = [(middle + 12, shaft, max(casing.base_m for casing in shaft.casings))
-            for shaft, middle in zip(row.shafts, row.middles, strict=True) if shaft.casings]
+    tips = [
+        (middle + 12, shaft, max(casing.base_m for casing in shaft.casings))
+        for shaft, middle in zip(row.shafts, row.middles, strict=True)
+        if shaft.casings
+    ]
     if len(tips) > 1:
         sheet.lines([(x, row.y(shaft, deep)) for x, shaft, deep in tips], stroke_width=1.6, stroke_dasharray="7 4")
     for x, shaft, deep in tips:
@@ -147,8 +152,9 @@ def _heading(sheet: Sheet, row: Row, shaft: ShaftPlan, middle: float, top: float
     many = f" x {shaft.count}" if shaft.count > 1 else ""
     lines = [f"{shaft.id}{many}", say(shaft.diameter_m, "size", row.scale.units), *wrap(SUPPORT_SAID[shaft.method], room, 9.2, 2)]
     for index, words in enumerate(lines):
-        sheet.text(middle, top + 12 + 11 * index, shorten(words, room, 9.2), 9.2, text_anchor="middle",
-                   font_weight="normal" if index else "bold")
+        sheet.text(
+            middle, top + 12 + 11 * index, shorten(words, room, 9.2), 9.2, text_anchor="middle", font_weight="normal" if index else "bold"
+        )
 
 
 def _shaft(sheet: Sheet, row: Row, shaft: ShaftPlan, middle: float) -> None:
@@ -197,8 +203,11 @@ def _key(sheet: Sheet, y: float, *, many: bool, placed: bool, known: bool) -> No
     y = draw_swatches(sheet, y, 17)
     said = [KEY]
     if many:
-        said.append("Distances are true along the line of shafts where there is room, and written below." if placed
-                    else "The file gives no positions: the shafts stand in its order, not to scale across.")
+        said.append(
+            "Distances are true along the line of shafts where there is room, and written below."
+            if placed
+            else "The file gives no positions: the shafts stand in its order, not to scale across."
+        )
     if not known:
         said.append("A ground level is not known, so depths below the ground are drawn, not elevations.")
     for text in said:

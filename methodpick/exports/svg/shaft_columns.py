@@ -15,8 +15,15 @@ ROW = 10.5
 EDGE = {"firm": "none", "conditional": "5 3", "undecided": "1 3"}
 """The edge of the band tells how sure the answer is: unbroken, dashed or dotted."""
 
-STATE_SHORT = {"dry": "dry", "water": "water", "polymer": "polymer", "mineral": "mineral slurry", "cased_dry": "cased, empty",
-               "cased_balanced": "cased, full", "cased_plug": "casing ahead"}
+STATE_SHORT = {
+    "dry": "dry",
+    "water": "water",
+    "polymer": "polymer",
+    "mineral": "mineral slurry",
+    "cased_dry": "cased, empty",
+    "cased_balanced": "cased, full",
+    "cased_plug": "casing ahead",
+}
 """The states of the hole, as short as the narrow column needs."""
 
 

@@ -63,8 +63,9 @@ class Sheet:
 
     def line(self, start: Point, end: Point, stroke: str = INK, stroke_width: float = 0.8, **look: str | float) -> None:
         """Draw a straight line."""
-        self._add("line", {"x1": start[0], "y1": start[1], "x2": end[0], "y2": end[1], "stroke": stroke,
-                           "stroke_width": stroke_width, **look})
+        self._add(
+            "line", {"x1": start[0], "y1": start[1], "x2": end[0], "y2": end[1], "stroke": stroke, "stroke_width": stroke_width, **look}
+        )
 
     def lines(self, points: Iterable[Point], *, closed: bool = False, **look: str | float) -> None:
         """Draw a line through points; closed, it is an area."""
@@ -90,12 +91,15 @@ class Sheet:
         """Give the whole picture."""
         size = f'width="{number(self.width)}" height="{number(self.height)}" viewBox="0 0 {number(self.width)} {number(self.height)}"'
         patterns = "".join(pattern(name, f"{self.prefix}-{name}") for name in self._used if name in HATCHES)
-        return (f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="{FONTS}" role="img">'
-                f"<title>{clean(self.title)}</title><defs>{patterns}</defs>"
-                f'<rect width="{number(self.width)}" height="{number(self.height)}" fill="#fff"/>\n'
-                + "\n".join(self._parts) + "\n</svg>\n")
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="{FONTS}" role="img">'
+            f"<title>{clean(self.title)}</title><defs>{patterns}</defs>"
+            f'<rect width="{number(self.width)}" height="{number(self.height)}" fill="#fff"/>\n' + "\n".join(self._parts) + "\n</svg>\n"
+        )
 
     def _add(self, tag: str, look: dict[str, str | float], inside: str | None = None) -> None:
-        words = " ".join(f'{name.replace("_", "-")}="{number(value) if isinstance(value, (int, float)) else clean(value)}"'
-                         for name, value in look.items())
+        words = " ".join(
+            f'{name.replace("_", "-")}="{number(value) if isinstance(value, (int, float)) else clean(value)}"'
+            for name, value in look.items()
+        )
         self._parts.append(f"<{tag} {words}/>" if inside is None else f"<{tag} {words}>{inside}</{tag}>")

@@ -70,9 +70,16 @@ def _columns(shaft: ShaftPlan, units: System) -> dict[str, Column]:
     unit = LENGTH[units]
     wanted: list[tuple[str, tuple[str, ...], float]] = [
         ("elevation", ("elev.", unit), 40.0 if shaft.ground.ground_elevation_m is not None else 0.0),
-        ("depth", ("depth", unit), 38.0), ("ground", ("ground",), 42.0), ("words", ("as logged",), 0.0), ("blows", ("N", "blows"), 58.0),
-        ("water", ("water", unit), 60.0), ("held", ("wall", "held by"), 66.0), ("drilled", ("drilled",), 58.0),
-        ("shaft", ("shaft",), 108.0), ("window", ("density",), 62.0 if shaft.slurry is not None else 0.0)]
+        ("depth", ("depth", unit), 38.0),
+        ("ground", ("ground",), 42.0),
+        ("words", ("as logged",), 0.0),
+        ("blows", ("N", "blows"), 58.0),
+        ("water", ("water", unit), 60.0),
+        ("held", ("wall", "held by"), 66.0),
+        ("drilled", ("drilled",), 58.0),
+        ("shaft", ("shaft",), 108.0),
+        ("window", ("density",), 62.0 if shaft.slurry is not None else 0.0),
+    ]
     kept = [one for one in wanted if one[2] or one[0] == "words"]
     free = WIDTH - 4 - sum(width for _, _, width in kept) - GAP * (len(kept) - 1)
     found, x = {}, 0.0
@@ -135,7 +142,9 @@ def _legend(shaft: ShaftPlan, units: System) -> list[str]:
         size = f"{say(one.outside_diameter_m, 'size', units)} x {say(one.wall_m, 'wall', units)}"
         sealed = f", sealed: {one.sealed}" if one.kind != "starter" else ""
         rows.append(f"Casing {number}: {one.kind}, {size}, {say(one.top_m, 'm', units)} to {say(one.base_m, 'm', units)}{sealed}.")
-    rows.append(f"Boring {shaft.boring}, ends at {say(shaft.ground.end_m, 'm', units)}. Depths run down from the "
-                f"{'mudline' if shaft.design.water_depth_m else 'ground'}; widths of the shaft are drawn wider than depths. Solid casing "
-                "stays, hollow casing is pulled.")
+    rows.append(
+        f"Boring {shaft.boring}, ends at {say(shaft.ground.end_m, 'm', units)}. Depths run down from the "
+        f"{'mudline' if shaft.design.water_depth_m else 'ground'}; widths of the shaft are drawn wider than depths. Solid casing "
+        "stays, hollow casing is pulled."
+    )
     return rows

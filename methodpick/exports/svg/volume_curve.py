@@ -81,16 +81,20 @@ def _key(sheet: Sheet, shaft: ShaftPlan, units: System) -> None:
     one = shaft.concrete
     y = TOP + PLOT + 20
     low, high = say(one.expected_low_m3, "m3", units), say(one.expected_high_m3, "m3", units)
-    rows = [("2 3", 1.4, f"theoretical, by the diameter of the drawing: {say(one.theoretical_m3, 'm3', units)}"),
-            ("8 3 2 3", 1.1, "with the casings still in the ground"),
-            ("8 4", 1.2, f"to fill the hole as drilled: {say(one.fill_m3, 'm3', units)}"),
-            ("", 2.0, f"expected: {say(one.expected_m3, 'm3', units)} (hatched: {low} to {high})")]
+    rows = [
+        ("2 3", 1.4, f"theoretical, by the diameter of the drawing: {say(one.theoretical_m3, 'm3', units)}"),
+        ("8 3 2 3", 1.1, "with the casings still in the ground"),
+        ("8 4", 1.2, f"to fill the hole as drilled: {say(one.fill_m3, 'm3', units)}"),
+        ("", 2.0, f"expected: {say(one.expected_m3, 'm3', units)} (hatched: {low} to {high})"),
+    ]
     for dash, width, words in rows:
         sheet.line((6, y - 3), (46, y - 3), stroke_width=width, stroke_dasharray=dash or "none")
         sheet.text(54, y, words, 9.5)
         y += 13
-    text = ("Plot the top of the concrete against the volume at every truck. To the right of the band more goes in than expected (a bulge, "
-            "overbreak or a loss); to the left less does (a neck, a collapse or soil in the concrete): find out before going on.")
+    text = (
+        "Plot the top of the concrete against the volume at every truck. To the right of the band more goes in than expected (a bulge, "
+        "overbreak or a loss); to the left less does (a neck, a collapse or soil in the concrete): find out before going on."
+    )
     for row in wrap(text, WIDTH - 12, 9.5, 3):
         sheet.text(6, y, row, 9.5)
         y += 12.5

@@ -26,10 +26,20 @@ def draw_window(shaft: ShaftPlan, units: System, prefix: str = "a") -> str:
     """
     slurry = shaft.slurry
     if slurry is None:
-        raise InputError(Problem(f"shaft {shaft.id} is drilled without support fluid, so it has no density window",
-                                 hint="draw --what strip shows how it is held"))
-    depths = Depths(min(slurry.level_m, slurry.top_m), slurry.base_m + 0.03 * (slurry.base_m - slurry.top_m), TOP, TOP + PLOT, units,
-                    shaft.ground.ground_elevation_m)
+        raise InputError(
+            Problem(
+                f"shaft {shaft.id} is drilled without support fluid, so it has no density window",
+                hint="draw --what strip shows how it is held",
+            )
+        )
+    depths = Depths(
+        min(slurry.level_m, slurry.top_m),
+        slurry.base_m + 0.03 * (slurry.base_m - slurry.top_m),
+        TOP,
+        TOP + PLOT,
+        units,
+        shaft.ground.ground_elevation_m,
+    )
     sheet = Sheet(TOP + PLOT, f"Slurry window of shaft {shaft.id}", prefix)
     across = _across(slurry, units)
     hatched(sheet, depths, shaft, LEFT - 46, 36)
@@ -89,8 +99,10 @@ def _bounds(sheet: Sheet, depths: Depths, across: Across, slurry: Slurry) -> lis
         for (_, value), point in zip(found, points, strict=True):
             _point(sheet, across, value, point, said=point[1] - last >= ROW)
             last = point[1] if point[1] - last >= ROW else last
-    words = ["; ".join(dict.fromkeys(row.min_by for row, _ in lower if row.min_by)),
-             "; ".join(dict.fromkeys(row.max_by for row, _ in upper if row.max_by))]
+    words = [
+        "; ".join(dict.fromkeys(row.min_by for row, _ in lower if row.min_by)),
+        "; ".join(dict.fromkeys(row.max_by for row, _ in upper if row.max_by)),
+    ]
     sides = ("Asked for (dotted)", "Taken by the ground at most (dashed)")
     said = [f"{side}: {word}." for side, word in zip(sides, words, strict=True) if word]
     outside = any(not across.shows(value) for _, value in (*lower, *upper))
@@ -123,5 +135,7 @@ def _said(slurry: Slurry, units: System) -> str:
     if slurry.density_target_kg_m3 is None:
         return f"The window is empty: at least {least} is asked for, at most {most} is allowed; bound {slurry.governed_by}."
     aim = say(slurry.density_target_kg_m3, "kg/m3", units)
-    return (f"{slurry.fluid.capitalize()}: {least} to {most} (hatched), aim {aim} (dashed), bound {slurry.governed_by}; held by fluid "
-            f"from {say(slurry.top_m, 'm', units)} to {say(slurry.base_m, 'm', units)}.")
+    return (
+        f"{slurry.fluid.capitalize()}: {least} to {most} (hatched), aim {aim} (dashed), bound {slurry.governed_by}; held by fluid "
+        f"from {say(slurry.top_m, 'm', units)} to {say(slurry.base_m, 'm', units)}."
+    )

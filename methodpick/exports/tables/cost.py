@@ -26,21 +26,47 @@ def cost_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table | None
     money = sheet.currency or "currency of the rates"
     lacking = (f"Not priced, for want of a rate: {'; '.join(sheet.lacking)}.",) if sheet.lacking else ()
     ends_said = ("low", "likely", "high")
-    return Table(NAME, f"Cost, {scale.t(money)}", (
-        Column("item", width=40), *(Column(end, width=14) for end in ends_said), Column("unit", width=8),
-        *(Column(f"quantity, {end}", width=14) for end in ends_said), *(Column(f"price, {end}", width=12) for end in ends_said),
-        Column("from", width=70), Column("taken", width=14, live=True)), tuple(rows), tuple(map(scale.t, lacking)))
+    return Table(
+        NAME,
+        f"Cost, {scale.t(money)}",
+        (
+            Column("item", width=40),
+            *(Column(end, width=14) for end in ends_said),
+            Column("unit", width=8),
+            *(Column(f"quantity, {end}", width=14) for end in ends_said),
+            *(Column(f"price, {end}", width=12) for end in ends_said),
+            Column("from", width=70),
+            Column("taken", width=14, live=True),
+        ),
+        tuple(rows),
+        tuple(map(scale.t, lacking)),
+    )
 
 
 def _line(takeoff: Takeoff, row: int, one: CostLine, factors: Factors, scale: Scale) -> tuple[Cell, ...]:
     amounts = (one.amount.low, one.amount.likely, one.amount.high)
-    made: list[Cell] = [Live(value, (Ref(NAME, row, _QUANTITY + end), "*", Ref(NAME, row, _PRICE + end)), 2)
-                        for end, value in enumerate(amounts)]
+    made: list[Cell] = [
+        Live(value, (Ref(NAME, row, _QUANTITY + end), "*", Ref(NAME, row, _PRICE + end)), 2) for end, value in enumerate(amounts)
+    ]
     quantities = tuple(scale.value(value, one.unit) for value in (one.quantity.low, one.quantity.likely, one.quantity.high))
     how = [_quantity(takeoff, one, end, value) for end, value in enumerate(quantities)]
     prices = [Live(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4) for end in range(3)]
-    taken = Live(amounts[1], (*_taken(takeoff, one, row), "*CHOOSE(", choice("rates"), ",", Ref(NAME, row, _PRICE), ",",
-                              Ref(NAME, row, _PRICE + 1), ",", Ref(NAME, row, _PRICE + 2), ")"), 2)
+    taken = Live(
+        amounts[1],
+        (
+            *_taken(takeoff, one, row),
+            "*CHOOSE(",
+            choice("rates"),
+            ",",
+            Ref(NAME, row, _PRICE),
+            ",",
+            Ref(NAME, row, _PRICE + 1),
+            ",",
+            Ref(NAME, row, _PRICE + 2),
+            ")",
+        ),
+        2,
+    )
     return (scale.t(one.item), *made, scale.name(one.unit), *how, *prices, scale.t(one.formula), taken)
 
 
@@ -61,8 +87,17 @@ def _quantity(takeoff: Takeoff, one: CostLine, end: int, value: float) -> Cell:
 def _taken(takeoff: Takeoff, one: CostLine, row: int) -> tuple[str | Ref | Block, ...]:
     if found := _sums_of(takeoff, one):
         return "(", *_plus([Ref(lines.NAME, total, lines.TAKEN) for total in found]), ")"
-    return ("CHOOSE(", choice("hours"), ",", Ref(NAME, row, _QUANTITY), ",", Ref(NAME, row, _QUANTITY + 1), ",",
-            Ref(NAME, row, _QUANTITY + 2), ")")
+    return (
+        "CHOOSE(",
+        choice("hours"),
+        ",",
+        Ref(NAME, row, _QUANTITY),
+        ",",
+        Ref(NAME, row, _QUANTITY + 1),
+        ",",
+        Ref(NAME, row, _QUANTITY + 2),
+        ")",
+    )
 
 
 def _plus(cells: list[Ref]) -> tuple[str | Ref, ...]:

@@ -9,8 +9,13 @@ from methodpick.site.result import Range, Takeoff
 
 NAME = "factors"
 CHOICE = "which end is taken"
-CHOICES = (("overbreak", "ground overbreak"), ("swell", "swell of the spoil"), ("fluid", "fluid lost and its mix"), ("hours", "hours"),
-           ("rates", "rates"))
+CHOICES = (
+    ("overbreak", "ground overbreak"),
+    ("swell", "swell of the spoil"),
+    ("fluid", "fluid lost and its mix"),
+    ("hours", "hours"),
+    ("rates", "rates"),
+)
 ONE = Range(1.0, 1.0, 1.0)
 LOW = 2
 """The column of the low value; likely and high follow. A choice stands there too."""
@@ -57,9 +62,11 @@ def choice(key: str) -> Ref:
 
 def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
     """Read the factors off a takeoff: shares as they were used, multiples of what the plan says by soil, the rates."""
-    listed = [Factor("overbreak", "ground overbreak, times what the plan has by soil", ONE, "", "1 is the plan's own"),
-              Factor("swell", "swell of the spoil, times what the plan has by soil", ONE, "", "1 is the plan's own"),
-              Factor("free", "free fluid on the spoil, times the plan's", ONE, "", "1 is the plan's own")]
+    listed = [
+        Factor("overbreak", "ground overbreak, times what the plan has by soil", ONE, "", "1 is the plan's own"),
+        Factor("swell", "swell of the spoil, times what the plan has by soil", ONE, "", "1 is the plan's own"),
+        Factor("free", "free fluid on the spoil, times the plan's", ONE, "", "1 is the plan's own"),
+    ]
     lost = _share_lost(takeoff)
     if lost is not None:
         listed.append(Factor("lost", "fluid lost, share of the hole", lost, "", "as the takeoff has it"))
@@ -68,14 +75,28 @@ def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
         listed.append(Factor("stock", "stock of fluid, times the largest hole", stock, "", "as the takeoff has it"))
     truck = takeoff.truck_m3
     if truck is not None:
-        listed.append(Factor("truck", "load of a truck", Range(truck, truck, truck).times(1 / scale.factor("m3")), scale.name("m3"),
-                             "your rate, else the rulebook's"))
+        listed.append(
+            Factor(
+                "truck",
+                "load of a truck",
+                Range(truck, truck, truck).times(1 / scale.factor("m3")),
+                scale.name("m3"),
+                "your rate, else the rulebook's",
+            )
+        )
     if takeoff.cost is not None:
         money = takeoff.cost.currency or "money"
         for number, line in enumerate(takeoff.cost.lines):
             unit = scale.name(line.unit)
-            listed.append(Factor(f"rate {number}", f"rate: {line.item}", line.price.times(scale.factor(line.unit)),
-                                 f"{money} a {unit}" if unit else money, "your rate"))
+            listed.append(
+                Factor(
+                    f"rate {number}",
+                    f"rate: {line.item}",
+                    line.price.times(scale.factor(line.unit)),
+                    f"{money} a {unit}" if unit else money,
+                    "your rate",
+                )
+            )
     return Factors(tuple(listed))
 
 
@@ -110,12 +131,31 @@ def _stock(takeoff: Takeoff) -> Range | None:
 
 def factors_table(factors: Factors, scale: Scale) -> Table:
     """Give the sheet of factors; what may be changed is marked as given."""
-    rows: list[tuple[Cell, ...]] = [(CHOICE, scale.t(said), Number(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high")
-                                    for _, said in CHOICES]
-    rows += [("factor" if not one.key.startswith("rate ") else "rate", scale.t(one.said),
-              *(Number(value, 4, given=True) for value in (one.values.low, one.values.likely, one.values.high)), scale.t(one.unit), one.why)
-             for one in factors.listed]
-    return Table(NAME, "Factors of the estimator", (
-        Column("kind", width=18), Column("factor", width=54), Column("low", width=12), Column("likely", width=12), Column("high", width=12),
-        Column("unit", width=16), Column("note", width=34)), tuple(rows),
-        ("Change the coloured cells: the sheets 'takeoff' and 'cost' follow. Where the plan differs by soil the factor multiplies it.",))
+    rows: list[tuple[Cell, ...]] = [
+        (CHOICE, scale.t(said), Number(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, said in CHOICES
+    ]
+    rows += [
+        (
+            "factor" if not one.key.startswith("rate ") else "rate",
+            scale.t(one.said),
+            *(Number(value, 4, given=True) for value in (one.values.low, one.values.likely, one.values.high)),
+            scale.t(one.unit),
+            one.why,
+        )
+        for one in factors.listed
+    ]
+    return Table(
+        NAME,
+        "Factors of the estimator",
+        (
+            Column("kind", width=18),
+            Column("factor", width=54),
+            Column("low", width=12),
+            Column("likely", width=12),
+            Column("high", width=12),
+            Column("unit", width=16),
+            Column("note", width=34),
+        ),
+        tuple(rows),
+        ("Change the coloured cells: the sheets 'takeoff' and 'cost' follow. Where the plan differs by soil the factor multiplies it.",),
+    )

@@ -10,10 +10,15 @@ from methodpick.site.result import ShaftTakeoff, Takeoff
 from methodpick.spoken import mark
 
 _HOLDS = {
-    "introduce_fluid": "before fluid goes into the hole", "set_casing": "casing at its seat",
-    "advance_casing": "casing at its seat", "seal_test": "before the casing is bailed",
-    "clean": "base, before the cage", "cage": "cage, before it is lifted in", "pour": "before the first truck is discharged",
-    "pull": "before each lift of the casing", "remove_starter": "before the starter is pulled",
+    "introduce_fluid": "before fluid goes into the hole",
+    "set_casing": "casing at its seat",
+    "advance_casing": "casing at its seat",
+    "seal_test": "before the casing is bailed",
+    "clean": "base, before the cage",
+    "cage": "cage, before it is lifted in",
+    "pour": "before the first truck is discharged",
+    "pull": "before each lift of the casing",
+    "remove_starter": "before the starter is pulled",
 }
 """The stages that end in a hold point (common practice, no source)."""
 
@@ -26,10 +31,22 @@ def hold_points(takeoff: Takeoff, scale: Scale) -> Table:
         for number, stage in enumerate(held, 1):
             shown = " ".join(_shown(stage, shaft, taken))
             rows.append((scale.t(shaft.id), number, stage.no, _HOLDS[stage.action], scale.t(stage.text), scale.t(shown), "", ""))
-    return Table("hold_points", "Hold points", (
-        Column("shaft", width=10), Column("no.", width=6), Column("stage", width=6), Column("hold", width=34), Column("work", width=70),
-        Column("to be shown", width=80), Column("shown, date and time", width=20), Column("released by", width=20)), tuple(rows),
-        ("Who releases which point is for the contract and the engineer in charge to say.",))
+    return Table(
+        "hold_points",
+        "Hold points",
+        (
+            Column("shaft", width=10),
+            Column("no.", width=6),
+            Column("stage", width=6),
+            Column("hold", width=34),
+            Column("work", width=70),
+            Column("to be shown", width=80),
+            Column("shown, date and time", width=20),
+            Column("released by", width=20),
+        ),
+        tuple(rows),
+        ("Who releases which point is for the contract and the engineer in charge to say.",),
+    )
 
 
 def _shown(stage: Stage, shaft: ShaftPlan, taken: ShaftTakeoff) -> Iterator[str]:
@@ -66,8 +83,9 @@ def _casings(stage: Stage, shaft: ShaftPlan) -> list[Casing]:
 def _pour(shaft: ShaftPlan) -> Iterator[str]:
     one = shaft.concrete
     yield f"{mark(one.expected_m3, 'm3')} ordered (up to {mark(one.expected_high_m3, 'm3')} counted with), and a second supply named."
-    yield (f"Slump {mark(one.slump_min_m, 'size')} to {mark(one.slump_max_m, 'size')} shown, workable for "
-           f"{mark(one.workable_needed_h, 'h')}.")
+    yield (
+        f"Slump {mark(one.slump_min_m, 'size')} to {mark(one.slump_max_m, 'size')} shown, workable for {mark(one.workable_needed_h, 'h')}."
+    )
     if one.tremie is not None:
         yield f"{mark(one.tremie.charge_m3, 'm3')} at hand for the first charge."
 

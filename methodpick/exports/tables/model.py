@@ -82,8 +82,14 @@ class Table:
 
 
 _NAMES: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
-    "m": (("ft", 2), ("m", 2)), "size": (("in", 2), ("mm", 0)), "wall": (("in", 3), ("mm", 1)), "m3": (("yd3", 2), ("m3", 2)),
-    "kg": (("lb", 0), ("kg", 0)), "kg/m3": (("pcf", 2), ("kg/m3", 1)), "kN": (("ton", 1), ("kN", 0)), "kPa": (("psf", 0), ("kPa", 1)),
+    "m": (("ft", 2), ("m", 2)),
+    "size": (("in", 2), ("mm", 0)),
+    "wall": (("in", 3), ("mm", 1)),
+    "m3": (("yd3", 2), ("m3", 2)),
+    "kg": (("lb", 0), ("kg", 0)),
+    "kg/m3": (("pcf", 2), ("kg/m3", 1)),
+    "kN": (("ton", 1), ("kN", 0)),
+    "kPa": (("psf", 0), ("kPa", 1)),
 }
 _INSIDE = {"size": "m", "wall": "m"}
 
@@ -158,8 +164,9 @@ def _spans(shafts: Sequence[str], numbers: Sequence[int]) -> str:
             spans[-1].append(number)
         else:
             spans.append([number])
-    return ", ".join(f"{shafts[one[0]]} to {shafts[one[-1]]}" if len(one) >= _FEW else ", ".join(shafts[each] for each in one)
-                     for one in spans)
+    return ", ".join(
+        f"{shafts[one[0]]} to {shafts[one[-1]]}" if len(one) >= _FEW else ", ".join(shafts[each] for each in one) for one in spans
+    )
 
 
 def plain(cell: Cell) -> str:

@@ -13,15 +13,25 @@ def reliance(takeoff: Takeoff, scale: Scale) -> Table:
     """Give what the sheets rest on."""
     plan = takeoff.site.plan
     book = plan.rulebook
-    rows = [("tool", "methodpick", plan.tool_version), ("format", "plan", plan.format), ("format", "takeoff", takeoff.format),
-            ("input", plan.input.path, plan.input.digest), ("rulebook", "digest", book.digest),
-            ("rulebook", "overlays", ", ".join(book.overlays) or "none"), ("sheets", "units", scale.units)]
+    rows = [
+        ("tool", "methodpick", plan.tool_version),
+        ("format", "plan", plan.format),
+        ("format", "takeoff", takeoff.format),
+        ("input", plan.input.path, plan.input.digest),
+        ("rulebook", "digest", book.digest),
+        ("rulebook", "overlays", ", ".join(book.overlays) or "none"),
+        ("sheets", "units", scale.units),
+    ]
     rows += [("value set by an overlay", plain_name(one.name), _set(one)) for one in book.set_by_overlays]
     rows += [("boring of a shaft", one.shaft, f"{one.boring}: {one.said}") for one in takeoff.site.assignments]
     rows += [("note", "takeoff", note) for note in takeoff.notes]
     rows += [("source", key, text) for key, text in sorted(plan.sources.items())]
-    return Table("reliance", "Record of reliance", (Column("kind", width=24), Column("what", width=30), Column("which", width=110)),
-                 tuple(tuple(map(scale.t, row)) for row in rows))
+    return Table(
+        "reliance",
+        "Record of reliance",
+        (Column("kind", width=24), Column("what", width=30), Column("which", width=110)),
+        tuple(tuple(map(scale.t, row)) for row in rows),
+    )
 
 
 def _set(one: SetValue) -> str:

@@ -39,12 +39,28 @@ class _Sheet:
         self.here.setdefault(line.item, []).append((row, line))
         basis, each, formulas = _formula(self, line)
         values = _ends(line.amount, line.unit, self.scale)
-        amounts: list[Cell] = [Live(value, pieces) if pieces is not None else Number(value)
-                               for value, pieces in zip(values, formulas, strict=True)]
+        amounts: list[Cell] = [
+            Live(value, pieces) if pieces is not None else Number(value) for value, pieces in zip(values, formulas, strict=True)
+        ]
         taken = _taken(self, line, row, values)
-        self.rows.append((*map(self.scale.t, (scope, shaft)), alike, line.group, self.scale.t(line.item), *amounts,
-                          self.scale.name(line.unit), line.pay, self.scale.t(line.formula), self.scale.t(line.source), basis, *each, taken,
-                          self.sums[line.group, line.item] + 1, 1 if alike is None else alike))
+        self.rows.append(
+            (
+                *map(self.scale.t, (scope, shaft)),
+                alike,
+                line.group,
+                self.scale.t(line.item),
+                *amounts,
+                self.scale.name(line.unit),
+                line.pay,
+                self.scale.t(line.formula),
+                self.scale.t(line.source),
+                basis,
+                *each,
+                taken,
+                self.sums[line.group, line.item] + 1,
+                1 if alike is None else alike,
+            )
+        )
 
     def at(self, item: str) -> tuple[int, TakeoffLine] | None:
         """Give the last line of an item in the shaft at hand."""
@@ -68,9 +84,13 @@ def takeoff_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table:
         sheet.line("site", "", None, line)
     for shaft in takeoff.shafts:
         _shaft(sheet, shaft)
-    columns = (*(Column(name, width=width) for name, width in zip(HEAD, (7, 10, 6, 10, 48, 12, 12, 12, 6, 11, 60, 40), strict=True)),
-               *(Column(name, width=12, live=True) for name in ("basis", "times, low", "times, likely", "times, high", "taken", "sum no.",
-                                                                 "counted")))
+    columns = (
+        *(Column(name, width=width) for name, width in zip(HEAD, (7, 10, 6, 10, 48, 12, 12, 12, 6, 11, 60, 40), strict=True)),
+        *(
+            Column(name, width=12, live=True)
+            for name in ("basis", "times, low", "times, likely", "times, high", "taken", "sum no.", "counted")
+        ),
+    )
     return Table(NAME, "Takeoff", columns, (*_sums(takeoff, scale, len(sums) + len(sheet.rows)), *sheet.rows), takeoff.notes)
 
 
@@ -91,9 +111,27 @@ def _sums(takeoff: Takeoff, scale: Scale, end: int) -> list[Row]:
 
     for number, one in enumerate(takeoff.totals, 1):
         values = _ends(one.amount, one.unit, scale)
-        found.append(("sum", "", one.shafts, one.group, scale.t(one.item),
-                      *(Live(value, over(number, LOW + end_no)) for end_no, value in enumerate(values)), scale.name(one.unit), one.pay,
-                      scale.t(one.formula), "", None, None, None, None, Live(values[1], over(number, TAKEN)), None, None))
+        found.append(
+            (
+                "sum",
+                "",
+                one.shafts,
+                one.group,
+                scale.t(one.item),
+                *(Live(value, over(number, LOW + end_no)) for end_no, value in enumerate(values)),
+                scale.name(one.unit),
+                one.pay,
+                scale.t(one.formula),
+                "",
+                None,
+                None,
+                None,
+                None,
+                Live(values[1], over(number, TAKEN)),
+                None,
+                None,
+            )
+        )
     return found
 
 
@@ -151,8 +189,11 @@ def _swollen(sheet: _Sheet, line: TakeoffLine) -> _Made:
     row, volume = sheet.first + len(sheet.rows), bank[1].amount.likely
     each = tuple(Number(value / volume - 1, 4) for value in (line.amount.low, line.amount.likely, line.amount.high))
     live = Live(sheet.scale.value(volume, "m3"), (Ref(NAME, bank[0], LOW + 1),))
-    return live, each, tuple((Ref(NAME, row, BASIS), "*(1+", Ref(NAME, row, EACH + end), "*", sheet.factors.cell("swell", end), ")")
-                             for end in ENDS)
+    return (
+        live,
+        each,
+        tuple((Ref(NAME, row, BASIS), "*(1+", Ref(NAME, row, EACH + end), "*", sheet.factors.cell("swell", end), ")") for end in ENDS),
+    )
 
 
 def _trucks(sheet: _Sheet, line: TakeoffLine) -> _Made:
@@ -160,8 +201,10 @@ def _trucks(sheet: _Sheet, line: TakeoffLine) -> _Made:
     if order is None or not sheet.factors.has("truck"):
         return _PLAIN
     row, whole = order
-    loads = (sheet.scale.value(value, "m3") / sheet.factors.value("truck", 1) for value in (whole.amount.low, whole.amount.likely,
-                                                                                           whole.amount.high))
+    loads = (
+        sheet.scale.value(value, "m3") / sheet.factors.value("truck", 1)
+        for value in (whole.amount.low, whole.amount.likely, whole.amount.high)
+    )
     if tuple(ceil(round(one, 6)) for one in loads) != (line.amount.low, line.amount.likely, line.amount.high):
         return _PLAIN
     return None, _NONE, tuple(_loads(sheet, Ref(NAME, row, LOW + end)) for end in ENDS)

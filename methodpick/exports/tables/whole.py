@@ -18,10 +18,24 @@ def make_tables(takeoff: Takeoff, units: System | None = None, reader_doubts: tu
     factors = make_factors(takeoff, scale)
     cost = cost_table(takeoff, factors, scale)
     return (
-        words.cautions(plan, scale, reader_doubts), schedules.method_schedule(takeoff, scale), schedules.supports(site, scale),
-        schedules.stages(site, scale), schedules.casing_schedule(site, scale), schedules.strings(takeoff, scale),
-        wet_work.slurry_control(plan, scale), wet_work.slurry_window(plan, scale), wet_work.concrete_plan(plan, scale),
-        wet_work.depth_volume(plan, scale), wet_work.pulls(plan, scale), holds.hold_points(takeoff, scale), words.fallbacks(plan, scale),
-        words.questions(plan, scale), words.assumptions(plan, scale), factors_table(factors, scale),
-        takeoff_table(takeoff, factors, scale), schedules.hours(takeoff, scale), *((cost,) if cost is not None else ()),
-        reliance.reliance(takeoff, scale))
+        words.cautions(plan, scale, reader_doubts),
+        schedules.method_schedule(takeoff, scale),
+        schedules.supports(site, scale),
+        schedules.stages(site, scale),
+        schedules.casing_schedule(site, scale),
+        schedules.strings(takeoff, scale),
+        wet_work.slurry_control(plan, scale),
+        wet_work.slurry_window(plan, scale),
+        wet_work.concrete_plan(plan, scale),
+        wet_work.depth_volume(plan, scale),
+        wet_work.pulls(plan, scale),
+        holds.hold_points(takeoff, scale),
+        words.fallbacks(plan, scale),
+        words.questions(plan, scale),
+        words.assumptions(plan, scale),
+        factors_table(factors, scale),
+        takeoff_table(takeoff, factors, scale),
+        schedules.hours(takeoff, scale),
+        *((cost,) if cost is not None else ()),
+        reliance.reliance(takeoff, scale),
+    )

@@ -17,8 +17,12 @@ from methodpick.vocabulary.values import Choice
 
 Kind = Literal["wall", "water", "clay", "uplift", "opening"]
 WORDS: Mapping[Kind, str] = {
-    "wall": "stability of the granular wall", "water": "keeping groundwater out", "clay": "overload of the clay wall",
-    "uplift": "uplift by the aquifer below", "opening": "opening of the ground"}
+    "wall": "stability of the granular wall",
+    "water": "keeping groundwater out",
+    "clay": "overload of the clay wall",
+    "uplift": "uplift by the aquifer below",
+    "opening": "opening of the ground",
+}
 STEP_M = 2.0
 """A slice is looked at no further apart than this: a bound over the depth below the fluid may peak inside it."""
 _ROCK = frozenset({"rock", "weathered_rock", "intermediate"})
@@ -48,8 +52,13 @@ class Bound:
 
     def drained(self, fall_m: float) -> Bound:
         """Give the bound with the groundwater behind it lower by a height."""
-        return Bound(self.depth_m, max(0.0, self.pressure_kpa - self.relief * WATER * fall_m), self.kind, self.relief,
-                     None if self.groundwater_m is None else self.groundwater_m + fall_m)
+        return Bound(
+            self.depth_m,
+            max(0.0, self.pressure_kpa - self.relief * WATER * fall_m),
+            self.kind,
+            self.relief,
+            None if self.groundwater_m is None else self.groundwater_m + fall_m,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,15 +104,27 @@ class Factors:
 def least_factors(limits: Mapping[str, Limit]) -> Factors:
     """Give the factors that nobody goes below."""
     value = {name: limit.value for name, limit in limits.items()}
-    return Factors(value["wall_factor_least"], value["water_exclusion_factor"], 1.0 / value["overload_share_collapse"],
-                   value["uplift_factor_least"], hoop_k0=False, **_opening_shares(value))
+    return Factors(
+        value["wall_factor_least"],
+        value["water_exclusion_factor"],
+        1.0 / value["overload_share_collapse"],
+        value["uplift_factor_least"],
+        hoop_k0=False,
+        **_opening_shares(value),
+    )
 
 
 def recommended_factors(limits: Mapping[str, Limit]) -> Factors:
     """Give the factors that good practice takes."""
     value = {name: limit.value for name, limit in limits.items()}
-    return Factors(value["wall_factor_recommended"], value["water_exclusion_factor"], 1.0 / value["overload_share_recommended"],
-                   value["uplift_factor_recommended"], hoop_k0=True, **_opening_shares(value))
+    return Factors(
+        value["wall_factor_recommended"],
+        value["water_exclusion_factor"],
+        1.0 / value["overload_share_recommended"],
+        value["uplift_factor_recommended"],
+        hoop_k0=True,
+        **_opening_shares(value),
+    )
 
 
 def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:
@@ -134,8 +155,9 @@ def stations(judged: Iterable[Judged], top_m: float, base_m: float) -> Iterator[
         if last - first <= 1e-6 or not one.slice.stratum.logged:
             continue
         parts = max(1, ceil((last - first) / STEP_M))
-        alike = above is not None and above.slice.ground == one.slice.ground and words(above, "water_bearing") == words(
-            one, "water_bearing")
+        alike = (
+            above is not None and above.slice.ground == one.slice.ground and words(above, "water_bearing") == words(one, "water_bearing")
+        )
         for number in range(1 if alike else 0, parts + 1):
             yield one, first + (last - first) * number / parts if number < parts else last
         above = one

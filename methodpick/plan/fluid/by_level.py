@@ -26,10 +26,20 @@ def _at(place: Place, least: Bounds, wanted: Bounds, said: Specified, level_m: f
     roof = min(high, said.high_kg_m3)
     water, rule = place.groundwater_m, place.head_level(said.fluid)
     return LevelAt(
-        level_m, None if water is None else round(water - level_m, 3), round(place.stick_up_for(level_m), 3), _finite(low, low_by),
-        _finite(recommended, asked_by), _finite(high, high_by), _words(low_by), _words(asked_by), _words(high_by),
-        open_=floor <= roof, recommended=max(floor, recommended) <= roof, head_kept=rule is None or level_m <= rule + 1e-6,
-        planned=level_m == planned_m)
+        level_m,
+        None if water is None else round(water - level_m, 3),
+        round(place.stick_up_for(level_m), 3),
+        _finite(low, low_by),
+        _finite(recommended, asked_by),
+        _finite(high, high_by),
+        _words(low_by),
+        _words(asked_by),
+        _words(high_by),
+        open_=floor <= roof,
+        recommended=max(floor, recommended) <= roof,
+        head_kept=rule is None or level_m <= rule + 1e-6,
+        planned=level_m == planned_m,
+    )
 
 
 def _finite(density_kg_m3: float, by: Bound | None) -> float | None:
@@ -61,7 +71,15 @@ def _needed(place: Place, bounds: Bounds, said: Specified) -> LevelNeeded:
     water = place.groundwater_m
     possible = level >= highest - 1e-9
     return LevelNeeded(
-        said.fluid, density, said.low_kg_m3, said.high_kg_m3, round(level, 3) if possible else None,
-        round(highest, 3) if isfinite(highest) else None, round(water - level, 3) if possible and water is not None else None,
-        round(place.stick_up_for(level), 3) if possible else None, reachable=possible and level >= place.highest_m - 1e-6,
-        allowed=place.left_open(said.fluid), because=why)
+        said.fluid,
+        density,
+        said.low_kg_m3,
+        said.high_kg_m3,
+        round(level, 3) if possible else None,
+        round(highest, 3) if isfinite(highest) else None,
+        round(water - level, 3) if possible and water is not None else None,
+        round(place.stick_up_for(level), 3) if possible else None,
+        reachable=possible and level >= place.highest_m - 1e-6,
+        allowed=place.left_open(said.fluid),
+        because=why,
+    )

@@ -16,8 +16,13 @@ from methodpick.spoken import mark, mark_plainly
 
 MOST_REASONS = 2
 _RANKS: dict[str, tuple[int, Standing]] = {
-    "ruled_out": (3, "ruled_out"), "unlikely": (2, "unsettled"), "unknown": (2, "unsettled"), "doubtful": (2, "unsettled"),
-    "discouraged": (1, "against_advice"), "allowed": (0, "open")}
+    "ruled_out": (3, "ruled_out"),
+    "unlikely": (2, "unsettled"),
+    "unknown": (2, "unsettled"),
+    "doubtful": (2, "unsettled"),
+    "discouraged": (1, "against_advice"),
+    "allowed": (0, "open"),
+}
 
 
 def choose(place: Place, planned: str, book: Rulebook) -> tuple[FluidStanding, ...]:
@@ -70,8 +75,10 @@ def _dearer(place: Place, fluid: str, planned: str) -> str:
     cost = {name: (place.limits[f"cost_{name}_m"].value, place.limits[f"cost_plant_{name}"].value) for name in (fluid, planned)}
     (metre, plant), (mine, my_plant) = cost[fluid], cost[planned]
     word = "dearer" if (metre, plant) > (mine, my_plant) else "no dearer by the metre, but the whole plan with it is"
-    return (f"It is {word}: {metre:g} a metre and {plant:g} for the plant, against {mine:g} and {my_plant:g} (relative cost, 1 "
-            "is a metre of dry open hole).")
+    return (
+        f"It is {word}: {metre:g} a metre and {plant:g} for the plant, against {mine:g} and {my_plant:g} (relative cost, 1 "
+        "is a metre of dry open hole)."
+    )
 
 
 def check_water(place: Place, fluid: str) -> tuple[WaterCheck, ...]:
@@ -91,8 +98,11 @@ def _hardness(place: Place) -> WaterCheck:
 def _chloride(place: Place, fluid: str) -> WaterCheck:
     value = _value(place, "chloride_mg_l")
     salt = value is not None and value > place.limits["chloride_salt_mg_l"].value
-    what = {"mineral": "hydrate bentonite in fresh water, or take attapulgite or a polymer for salt water",
-            "polymer": "take a polymer made for salt water and try it first", "water": "its own limits of density hold"}[fluid]
+    what = {
+        "mineral": "hydrate bentonite in fresh water, or take attapulgite or a polymer for salt water",
+        "polymer": "take a polymer made for salt water and try it first",
+        "water": "its own limits of density hold",
+    }[fluid]
     return _check(place, "chloride", "chloride_mg_l", "chloride_salt_mg_l" if salt or fluid != "mineral" else "chloride_high_mg_l", what)
 
 
@@ -113,7 +123,9 @@ def _check(place: Place, name: str, fact: str, limit_name: str, what: str, *, le
     tested = value is not None and known is not None and known.basis != "assumed"
     finding: Finding = "not_tested" if not tested else "act" if acts else "good"
     taken = "" if value is None else f", taken as {said(value)}"
-    text = {"not_tested": f"not tested{taken}; {side} {said(limit.value)}{limit.beside} {what}",
-            "act": f"{said(value or 0.0)}, {side} {said(limit.value)}{limit.beside}: {what}",
-            "good": f"{said(value or 0.0)}, good (limit {said(limit.value)}{limit.beside})"}[finding]
+    text = {
+        "not_tested": f"not tested{taken}; {side} {said(limit.value)}{limit.beside} {what}",
+        "act": f"{said(value or 0.0)}, {side} {said(limit.value)}{limit.beside}: {what}",
+        "good": f"{said(value or 0.0)}, good (limit {said(limit.value)}{limit.beside})",
+    }[finding]
     return WaterCheck(name, value, limit.unit, used(place.limits, limit_name), finding, text)

@@ -15,7 +15,8 @@ TESTS: Mapping[str, tuple[str, tuple[Citation, ...]]] = {
     "density": ("mud balance", (Citation("astm-d4380", "whole"), Citation("api-13b-1", "density"))),
     "Marsh time": ("Marsh funnel, quart", (Citation("astm-d6910", "whole"), Citation("api-13b-1", "viscosity"))),
     "pH": ("meter or paper", (Citation("api-13b-1", "pH"),)),
-    "sand": ("sand content set", (Citation("astm-d4381", "whole"), Citation("api-13b-1", "sand")))}
+    "sand": ("sand content set", (Citation("astm-d4381", "whole"), Citation("api-13b-1", "sand"))),
+}
 """How each property is tested: the standards are known from memory."""
 Pair = tuple[LimitUsed | None, LimitUsed | None]
 _NONE: Pair = (None, None)
@@ -41,22 +42,31 @@ def _mineral(place: Place) -> list[tuple[str, str, Pair, Pair]]:
     soil = used(limits, "marsh_gravel_s" if gravel else "marsh_sand_s")
     thick = max((least, soil), key=lambda one: one.value)
     ph: Pair = used(limits, "mineral_ph_min"), used(limits, "fluid_ph_max")
-    return [("density", "kg/m3", (density[0], fresh), density), ("Marsh time", "s", (thick, most), (thick if gravel else least, most)),
-            ("pH", "1", ph, ph), ("sand", "%", (None, used(limits, "mineral_intro_sand_max_percent")),
-                                  (None, used(limits, "mineral_sand_max_percent")))]
+    return [
+        ("density", "kg/m3", (density[0], fresh), density),
+        ("Marsh time", "s", (thick, most), (thick if gravel else least, most)),
+        ("pH", "1", ph, ph),
+        ("sand", "%", (None, used(limits, "mineral_intro_sand_max_percent")), (None, used(limits, "mineral_sand_max_percent"))),
+    ]
 
 
 def _polymer(place: Place) -> list[tuple[str, str, Pair, Pair]]:
     limits = place.limits
     marsh: Pair = used(limits, "polymer_marsh_min_s"), used(limits, "polymer_marsh_max_s")
     ph: Pair = used(limits, "polymer_ph_min"), used(limits, "polymer_ph_max")
-    return [("density", "kg/m3", _NONE, _density(place, "polymer")), ("Marsh time", "s", marsh, marsh), ("pH", "1", ph, ph),
-            ("sand", "%", _NONE, (None, used(limits, "polymer_sand_max_percent")))]
+    return [
+        ("density", "kg/m3", _NONE, _density(place, "polymer")),
+        ("Marsh time", "s", marsh, marsh),
+        ("pH", "1", ph, ph),
+        ("sand", "%", _NONE, (None, used(limits, "polymer_sand_max_percent"))),
+    ]
 
 
 def _water(place: Place) -> list[tuple[str, str, Pair, Pair]]:
-    return [("density", "kg/m3", _NONE, _density(place, "water")),
-            ("sand", "%", _NONE, (None, used(place.limits, "water_sand_max_percent")))]
+    return [
+        ("density", "kg/m3", _NONE, _density(place, "water")),
+        ("sand", "%", _NONE, (None, used(place.limits, "water_sand_max_percent"))),
+    ]
 
 
 def test_times(place: Place, fluid: str) -> tuple[TestTime, ...]:
@@ -68,12 +78,18 @@ def test_times(place: Place, fluid: str) -> tuple[TestTime, ...]:
     if fluid == "water":
         return (last,)
     first, then = used(limits, "fluid_tests_first_h"), used(limits, "fluid_tests_then_h")
-    found = [TestTime(f"While drilling, every {_said(first)} {both} until two rounds agree, then every {_said(then)}.",
-                      (first, then, above)), last]
+    found = [
+        TestTime(f"While drilling, every {_said(first)} {both} until two rounds agree, then every {_said(then)}.", (first, then, above)),
+        last,
+    ]
     if fluid == "mineral":
         ready, still = used(limits, "hydration_h"), used(limits, "exposure_unagitated_h")
-        found.insert(0, TestTime(f"In the tank after about {_said(ready)} of hydration, or as the maker says, before any goes into the "
-                                 "hole.", (ready,)))
+        found.insert(
+            0,
+            TestTime(
+                f"In the tank after about {_said(ready)} of hydration, or as the maker says, before any goes into the hole.", (ready,)
+            ),
+        )
         found.insert(2, TestTime(f"Again where it stood still for more than {_said(still)}, after stirring.", (still,)))
     else:
         found.insert(0, TestTime("In the tank before any goes into the hole, pH of the mixing water first.", ()))

@@ -23,15 +23,30 @@ def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hou
         once, unknown = _once(place, slurry)
         needed = hole_m3 + most + (once[0] if once else 0.0)
         text = _once_said(once, unknown, hole_m3) + _stock_said(stock_m3, needed)
-        return FluidLoss(least, most, None, None, None, once[0] if once else None, once[1] if once else None, hours_open, reserve,
-                         None, None, needed, text)
+        return FluidLoss(
+            least,
+            most,
+            None,
+            None,
+            None,
+            once[0] if once else None,
+            once[1] if once else None,
+            hours_open,
+            reserve,
+            None,
+            None,
+            needed,
+            text,
+        )
     low, likely, high = _rates(place, slurry)
     needed = hole_m3 + most + likely * hours_open
     covered, covered_least = (reserve / rate if rate > 1e-9 else None for rate in (likely, high))
     spread = "" if high < LEAST_TOLD_M3 else f", {_volume(low)} to {_volume(high)} by the permeability known"
-    text = (f"Into the ground {_volume(likely)} an hour{spread}: the reserve of "
-            f"{mark(reserve, 'm3')} lasts {_hours(covered)}, {_hours(covered_least)} at the worst; the hole stands under fluid for "
-            f"{mark(hours_open, 'h')}." + _stock_said(stock_m3, needed))
+    text = (
+        f"Into the ground {_volume(likely)} an hour{spread}: the reserve of "
+        f"{mark(reserve, 'm3')} lasts {_hours(covered)}, {_hours(covered_least)} at the worst; the hole stands under fluid for "
+        f"{mark(hours_open, 'h')}." + _stock_said(stock_m3, needed)
+    )
     return FluidLoss(least, most, low, likely, high, None, None, hours_open, reserve, covered, covered_least, needed, text)
 
 
@@ -104,11 +119,13 @@ def _once(place: Place, slurry: Slurry) -> tuple[tuple[float, float] | None, boo
 
 def _once_said(once: tuple[float, float] | None, unknown: bool, hole_m3: float) -> str:
     if once is None:
-        return ("No grading is known: how far slurry runs into the ground is not estimated." if unknown
-                else "No granular ground: next to nothing runs into the wall.")
+        return (
+            "No grading is known: how far slurry runs into the ground is not estimated."
+            if unknown
+            else "No granular ground: next to nothing runs into the wall."
+        )
     weak = f"{mark(once[1], 'm3')} with a weak one" if once[1] < hole_m3 else "more than another hole with a weak one"
-    text = (f"Where no cake forms, {mark(once[0], 'm3')} run into the pores of the wall once with a strong gel, {weak}; with a cake far "
-            "less.")
+    text = (
+        f"Where no cake forms, {mark(once[0], 'm3')} run into the pores of the wall once with a strong gel, {weak}; with a cake far less."
+    )
     return text + (" Ground without a grading is not counted." if unknown else "")
-
-

@@ -36,16 +36,34 @@ def make_mix(place: Place, slurry: Slurry, stock_m3: float, book: Rulebook) -> M
         solids.append(_bentonite(place, grades, row, stock_m3))
     elif slurry.fluid == "polymer":
         dose = _span(row, "polymer_kg_m3")
-        solids.append(Ingredient("polymer, dry", dose.low, _likely(dose), dose.high, _likely(dose) * stock_m3,
-                                 f"dose for the ground ({_soils(row)})", (Citation(row.source, row.where),), row.confidence))
+        solids.append(
+            Ingredient(
+                "polymer, dry",
+                dose.low,
+                _likely(dose),
+                dose.high,
+                _likely(dose) * stock_m3,
+                f"dose for the ground ({_soils(row)})",
+                (Citation(row.source, row.where),),
+                row.confidence,
+            )
+        )
     if solids:
         solids.append(_soda_ash(place, slurry.fluid, stock_m3))
     clay = next((one.kg_m3 for one in solids if one.name == "bentonite"), 0.0)
     other = sum(one.kg_m3 for one in solids if one.name.startswith("polymer"))
     share = 1.0 - clay / BENTONITE_KG_M3
     fresh = bentonite_density(clay / share, water) + other
-    base = Ingredient("water", water * share, water * share, water * share, water * share * stock_m3,
-                      f"what is left of the cubic metre, at {mark(water, 'kg/m3')}", (), "own")
+    base = Ingredient(
+        "water",
+        water * share,
+        water * share,
+        water * share,
+        water * share * stock_m3,
+        f"what is left of the cubic metre, at {mark(water, 'kg/m3')}",
+        (),
+        "own",
+    )
     return Mix((base, *solids), grades, fresh, _checks(place, slurry, fresh, water))
 
 
@@ -79,8 +97,10 @@ def _grades(place: Place, row: Row, table: Table, water_kg_m3: float) -> tuple[G
     for name, one in yields.items():
         out = _span(one, "bentonite_yield_m3_t")
         scale = (usual / out.high, usual / _likely(out), usual / out.low)
-        dose = [dose_per_slurry(share, water_kg_m3=water_kg_m3) * part
-                for share, part in zip((percent.low, _likely(percent), percent.high), scale, strict=True)]
+        dose = [
+            dose_per_slurry(share, water_kg_m3=water_kg_m3) * part
+            for share, part in zip((percent.low, _likely(percent), percent.high), scale, strict=True)
+        ]
         found.append(Grade(name, dose[0], dose[1], dose[2], Citation(one.source, one.where), one.confidence))
     said = place.gatherer.base.choice("bentonite_grade").at_likely.values
     first = next(iter(said)) if len(said) == 1 else USUAL_GRADE
@@ -97,8 +117,7 @@ def _bentonite(place: Place, grades: tuple[Grade, ...], row: Row, stock_m3: floa
         most = max(most, dose_per_slurry(hard.value) * grade.kg_m3 / _usual(grades).kg_m3)
         text += f"; up to {mark(hard.value, '%')} by weight in hard water that is not treated{hard.beside}"
         sources.append(Citation(hard.source, hard.where))
-    return Ingredient("bentonite", grade.least_kg_m3, grade.kg_m3, most, grade.kg_m3 * stock_m3, text, tuple(sources),
-                      row.confidence)
+    return Ingredient("bentonite", grade.least_kg_m3, grade.kg_m3, most, grade.kg_m3 * stock_m3, text, tuple(sources), row.confidence)
 
 
 def _usual(grades: tuple[Grade, ...]) -> Grade:
@@ -117,11 +136,20 @@ def _soda_ash(place: Place, fluid: str, stock_m3: float) -> Ingredient:
     low, high, left = limits["mix_ph_min"], limits["mix_ph_max"], limits["hardness_left_mg_l"]
     text = f"by test, until the mixing water has a pH of {low.value:g} to {high.value:g}{low.beside}"
     if ash > 0 and hardness is not None:
-        text += (f"; {mark(ash, 'dose')} takes the hardness from {mark(hardness, 'mg/L')} to {mark(left.value, 'mg/L')} (1.059 for each "
-                 "part of hardness)")
-    return Ingredient("soda ash", ash, likely, max(most.value, ash), likely * stock_m3, text,
-                      (Citation(least.source, least.where), Citation(low.source, low.where)),
-                      least.confidence)
+        text += (
+            f"; {mark(ash, 'dose')} takes the hardness from {mark(hardness, 'mg/L')} to {mark(left.value, 'mg/L')} (1.059 for each "
+            "part of hardness)"
+        )
+    return Ingredient(
+        "soda ash",
+        ash,
+        likely,
+        max(most.value, ash),
+        likely * stock_m3,
+        text,
+        (Citation(least.source, least.where), Citation(low.source, low.where)),
+        least.confidence,
+    )
 
 
 def _checks(place: Place, slurry: Slurry, fresh: float, water: float) -> tuple[str, ...]:
@@ -130,12 +158,16 @@ def _checks(place: Place, slurry: Slurry, fresh: float, water: float) -> tuple[s
     found = []
     if slurry.fluid == "mineral" and fresh < low.value - 0.05:
         dose = dose_for_density(low.value, water)
-        found.append(f"Fresh slurry of this mix is lighter than the least of the specification, {mark(low.value, 'kg/m3')}{low.beside}: "
-                     f"that takes {mark(dose, 'dose')} of bentonite, or sand that it carries already.")
+        found.append(
+            f"Fresh slurry of this mix is lighter than the least of the specification, {mark(low.value, 'kg/m3')}{low.beside}: "
+            f"that takes {mark(dose, 'dose')} of bentonite, or sand that it carries already."
+        )
     asked = next((one for one in slurry.levels if one.planned), None)
     if asked is not None and asked.density_min_kg_m3 is not None and asked.density_min_kg_m3 > fresh:
-        found.append(f"The ground asks for {mark(asked.density_min_kg_m3, 'kg/m3')}; fresh fluid of this mix weighs only "
-                     f"{mark(fresh, 'kg/m3')} and does not hold it. Raise the level; do not count on sand in the fluid.")
+        found.append(
+            f"The ground asks for {mark(asked.density_min_kg_m3, 'kg/m3')}; fresh fluid of this mix weighs only "
+            f"{mark(fresh, 'kg/m3')} and does not hold it. Raise the level; do not count on sand in the fluid."
+        )
     return tuple(found)
 
 
@@ -148,8 +180,10 @@ def load_sand(place: Place, slurry: Slurry, mix: Mix) -> SandLoad:
     at_sand = sandy_density(fresh, sand.value / 100.0)
     at_density = max(0.0, sand_share(top.value, fresh) * 100.0)
     target = None if slurry.density_target_kg_m3 is None else max(0.0, sand_share(slurry.density_target_kg_m3, fresh) * 100.0)
-    text = (f"Each 1 % of sand adds about {mark(sandy_density(fresh, 0.01) - fresh, 'kg/m3')}. At the limit of {mark(sand.value, '%')} "
-            f"the fluid weighs {mark(at_sand, 'kg/m3')}; {at_density:.1f} % brings it to {mark(top.value, 'kg/m3')}. ")
+    text = (
+        f"Each 1 % of sand adds about {mark(sandy_density(fresh, 0.01) - fresh, 'kg/m3')}. At the limit of {mark(sand.value, '%')} "
+        f"the fluid weighs {mark(at_sand, 'kg/m3')}; {at_density:.1f} % brings it to {mark(top.value, 'kg/m3')}. "
+    )
     text += "The sand is the tighter limit." if sand.value < at_density else "The density is the tighter limit."
     if target is not None and target > 0.5:
         text += f" The density aimed at holds {target:.1f} % of sand or as much fine soil."

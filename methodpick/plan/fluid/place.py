@@ -55,8 +55,12 @@ class Place:
     @property
     def groundwater_m(self) -> float | None:
         """Give the highest likely groundwater level of the water-bearing ground in the length."""
-        found = [one.slice.ground.aquifer.level_m.likely for one in self.pieces() if "yes" in words(one, "water_bearing")
-                 and (one.slice.ground.aquifer.level_m.likely or -inf) < min(one.slice.base_m, self.base_m)]
+        found = [
+            one.slice.ground.aquifer.level_m.likely
+            for one in self.pieces()
+            if "yes" in words(one, "water_bearing")
+            and (one.slice.ground.aquifer.level_m.likely or -inf) < min(one.slice.base_m, self.base_m)
+        ]
         return min((level for level in found if level is not None), default=None)
 
     def head_level(self, fluid: str) -> float | None:

@@ -17,8 +17,15 @@ from methodpick.plan.levels import Levels
 from methodpick.plan.result import FluidProgramme, Slurry, Stage
 
 
-def fluid_programme(gatherer: Gatherer, judged: Sequence[Judged], slurry: Slurry | None, hole_m3: float, stages: Sequence[Stage],
-                    levels: Levels, book: Rulebook) -> FluidProgramme | None:
+def fluid_programme(
+    gatherer: Gatherer,
+    judged: Sequence[Judged],
+    slurry: Slurry | None,
+    hole_m3: float,
+    stages: Sequence[Stage],
+    levels: Levels,
+    book: Rulebook,
+) -> FluidProgramme | None:
     """Give the programme of the support fluid, None where the plan has none. ``hole_m3`` is the volume of the hole under it."""
     if slurry is None:
         return None
@@ -27,9 +34,18 @@ def fluid_programme(gatherer: Gatherer, judged: Sequence[Judged], slurry: Slurry
     stock = hole_m3 * factor.value
     mix = make_mix(place, slurry, stock, book)
     return FluidProgramme(
-        slurry.fluid, hole_m3, factor, stock, choose(place, slurry.fluid, book), check_water(place, slurry.fluid), mix,
-        load_sand(place, slurry, mix), control_rows(place, slurry.fluid), test_times(place, slurry.fluid),
-        find_loss(place, slurry, hole_m3, stock, hours_under_fluid(stages, slurry.fluid)))
+        slurry.fluid,
+        hole_m3,
+        factor,
+        stock,
+        choose(place, slurry.fluid, book),
+        check_water(place, slurry.fluid),
+        mix,
+        load_sand(place, slurry, mix),
+        control_rows(place, slurry.fluid),
+        test_times(place, slurry.fluid),
+        find_loss(place, slurry, hole_m3, stock, hours_under_fluid(stages, slurry.fluid)),
+    )
 
 
 def hours_under_fluid(stages: Sequence[Stage], fluid: str) -> float:

@@ -21,8 +21,13 @@ DOWN_TO_M = 0.01
 
 def find_remedies(place: Place, bounds: Bounds, said: Specified) -> tuple[Remedy, ...]:
     """Give the ways out of an empty window in the order to try them: the level, another fluid, casing, the water, the depth."""
-    found = [_level(place, bounds, said), *_fluids(place, bounds, said), _casing(place, bounds, said), _drained(place, bounds, said),
-             _shorter(place, said)]
+    found = [
+        _level(place, bounds, said),
+        *_fluids(place, bounds, said),
+        _casing(place, bounds, said),
+        _drained(place, bounds, said),
+        _shorter(place, said),
+    ]
     return tuple(one for one in found if one is not None)
 
 
@@ -44,23 +49,38 @@ def _level(place: Place, bounds: Bounds, said: Specified) -> Remedy:
     now = place.levels.fluid_m[said.fluid]
     span = open_levels(bounds, said.low_kg_m3, said.high_kg_m3, place.top_m)
     if span is None:
-        return Remedy("raise_level", False, "No fluid level opens the window: what a higher level gives the deep ground, the ground "
-                      "higher up does not take." if bounds.highs else "No fluid level opens the window.")
+        return Remedy(
+            "raise_level",
+            False,
+            "No fluid level opens the window: what a higher level gives the deep ground, the ground higher up does not take."
+            if bounds.highs
+            else "No fluid level opens the window.",
+        )
     highest, lowest = span
     up = now > lowest
     level = max(floor(lowest / STEP_M + 1e-6) * STEP_M, highest) if up else highest
     low, high = _sides(bounds, said, level)
     stick_up = place.stick_up_for(level)
-    text = (f"{'Raise' if up else 'Lower'} the fluid by {mark(abs(now - level), 'm')} to {_height(level)}: a stick-up of "
-            f"{mark(stick_up, 'm')} over the drilling grade. The window is then {_said(low, high)}.")
+    text = (
+        f"{'Raise' if up else 'Lower'} the fluid by {mark(abs(now - level), 'm')} to {_height(level)}: a stick-up of "
+        f"{mark(stick_up, 'm')} over the drilling grade. The window is then {_said(low, high)}."
+    )
     over = place.highest_m - level
     if up and over > 1e-6:
-        text += (f" That is {mark(over, 'm')} more than the highest practical stick-up holds: raise the platform by as much.")
+        text += f" That is {mark(over, 'm')} more than the highest practical stick-up holds: raise the platform by as much."
     rule = place.head_level(said.fluid)
     if not up and rule is not None and level > rule + 1e-6:
         text += f" It breaks the head rule, which asks for {_height(rule)}."
-    return Remedy("raise_level" if up else "lower_level", True, text, level_m=round(level, 3), change_m=round(abs(now - level), 3),
-                  stick_up_m=round(stick_up, 3), density_min_kg_m3=low, density_max_kg_m3=high)
+    return Remedy(
+        "raise_level" if up else "lower_level",
+        True,
+        text,
+        level_m=round(level, 3),
+        change_m=round(abs(now - level), 3),
+        stick_up_m=round(stick_up, 3),
+        density_min_kg_m3=low,
+        density_max_kg_m3=high,
+    )
 
 
 def _fluids(place: Place, bounds: Bounds, said: Specified) -> list[Remedy]:
@@ -96,11 +116,19 @@ def _casing(place: Place, bounds: Bounds, said: Specified) -> Remedy:
         rest = find_bounds(place.gatherer, place.judged, base, place.base_m, factors)
         low, high = _sides(Bounds(rest.lows + lifting.lows, rest.highs), said, level)
         if low <= high:
-            text = (f"Case to {mark(base, 'm')}, the shoe kept ahead of the dig: what governs lies above. Below the casing the window "
-                    f"is {_said(low, high)}.")
+            text = (
+                f"Case to {mark(base, 'm')}, the shoe kept ahead of the dig: what governs lies above. Below the casing the window "
+                f"is {_said(low, high)}."
+            )
             return Remedy("case", True, text, top_m=place.top_m, base_m=base, density_min_kg_m3=low, density_max_kg_m3=high)
-    return Remedy("case", True, f"Case the whole length to {mark(place.base_m, 'm')}, the shoe kept ahead of the dig and the level inside "
-                  "over the groundwater: no shorter casing opens the rest.", top_m=place.top_m, base_m=place.base_m)
+    return Remedy(
+        "case",
+        True,
+        f"Case the whole length to {mark(place.base_m, 'm')}, the shoe kept ahead of the dig and the level inside "
+        "over the groundwater: no shorter casing opens the rest.",
+        top_m=place.top_m,
+        base_m=place.base_m,
+    )
 
 
 def _drained(place: Place, bounds: Bounds, said: Specified) -> Remedy | None:
@@ -112,8 +140,11 @@ def _drained(place: Place, bounds: Bounds, said: Specified) -> Remedy | None:
         if over <= 0:
             continue
         if low.relief <= 0 or not isfinite(over):
-            return Remedy("lower_groundwater", False, f"Lowering the groundwater does not help: {WORDS[low.kind]} at "
-                          f"{mark(low.depth_m, 'm')} does not come from it.")
+            return Remedy(
+                "lower_groundwater",
+                False,
+                f"Lowering the groundwater does not help: {WORDS[low.kind]} at {mark(low.depth_m, 'm')} does not come from it.",
+            )
         need = over * (low.pressure_kpa / low.density(level)) / (low.relief * WATER)
         if need > fall:
             fall, worst = need, low
@@ -123,12 +154,22 @@ def _drained(place: Place, bounds: Bounds, said: Specified) -> Remedy | None:
     low_density, high_density = _sides(drained, said, level)
     opens = low_density <= high_density + 1e-6
     target = worst.groundwater_m + fall
-    text = (f"Lower the groundwater behind it by {mark(fall, 'm')}, to {_height(target)}, by wells that an engineer designs and the owner "
-            f"permits: {WORDS[worst.kind]} at {mark(worst.depth_m, 'm')} then asks for no more than {mark(said.high_kg_m3, 'kg/m3')}.")
+    text = (
+        f"Lower the groundwater behind it by {mark(fall, 'm')}, to {_height(target)}, by wells that an engineer designs and the owner "
+        f"permits: {WORDS[worst.kind]} at {mark(worst.depth_m, 'm')} then asks for no more than {mark(said.high_kg_m3, 'kg/m3')}."
+    )
     if not opens:
         text += " That alone does not open the window, for drained ground takes less pressure too."
-    return Remedy("lower_groundwater", opens, text, level_m=round(target, 3), change_m=round(fall, 3), base_m=worst.depth_m,
-                  density_min_kg_m3=low_density, density_max_kg_m3=high_density)
+    return Remedy(
+        "lower_groundwater",
+        opens,
+        text,
+        level_m=round(target, 3),
+        change_m=round(fall, 3),
+        base_m=worst.depth_m,
+        density_min_kg_m3=low_density,
+        density_max_kg_m3=high_density,
+    )
 
 
 def _shorter(place: Place, said: Specified) -> Remedy | None:
@@ -147,7 +188,16 @@ def _shorter(place: Place, said: Specified) -> Remedy | None:
         return None
     stop = floor(good / DOWN_TO_M) * DOWN_TO_M
     low, high = window(stop)
-    text = (f"Stop at {mark(stop, 'm')}, {mark(place.base_m - stop, 'm')} higher: down to there the window is {_said(low, high)}. Ask for "
-            "a shorter shaft, or go on from there inside a casing.")
-    return Remedy("shorten", low <= high, text, change_m=round(place.base_m - stop, 3), base_m=round(stop, 3),
-                  density_min_kg_m3=low, density_max_kg_m3=min(high, inf))
+    text = (
+        f"Stop at {mark(stop, 'm')}, {mark(place.base_m - stop, 'm')} higher: down to there the window is {_said(low, high)}. Ask for "
+        "a shorter shaft, or go on from there inside a casing."
+    )
+    return Remedy(
+        "shorten",
+        low <= high,
+        text,
+        change_m=round(place.base_m - stop, 3),
+        base_m=round(stop, 3),
+        density_min_kg_m3=low,
+        density_max_kg_m3=min(high, inf),
+    )

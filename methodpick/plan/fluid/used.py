@@ -13,8 +13,9 @@ from methodpick.vocabulary.limits import Limit
 def used(limits: Mapping[str, Limit], name: str) -> LimitUsed:
     """Give a limit with its source, for the programme to show. Raises KeyError where the rulebook has no such limit."""
     one = limits[name]
-    return LimitUsed(one.name, one.value, one.unit, Citation(one.source, one.where), one.confidence,
-                     "" if one.origin == "base" else one.origin)
+    return LimitUsed(
+        one.name, one.value, one.unit, Citation(one.source, one.where), one.confidence, "" if one.origin == "base" else one.origin
+    )
 
 
 def sources_of(record: Any) -> set[str]:

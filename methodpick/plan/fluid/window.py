@@ -35,8 +35,9 @@ class Window:
     high: Bound | None
 
 
-def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, ends: tuple[float, float], levels: Levels,
-                  limits: Mapping[str, Limit]) -> Slurry:
+def slurry_window(
+    gatherer: Gatherer, judged: Sequence[Judged], fluid: str, ends: tuple[float, float], levels: Levels, limits: Mapping[str, Limit]
+) -> Slurry:
     """Give the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
     level = levels.fluid_m[fluid]
     top_m, base_m = max(ends[0], level + UNHELD_M), ends[1]
@@ -47,20 +48,35 @@ def slurry_window(gatherer: Gatherer, judged: Sequence[Judged], fluid: str, ends
     empty = found.least > found.most
     opens = open_levels(least, said.low_kg_m3, said.high_kg_m3, top_m) if empty else None
     return Slurry(
-        fluid, ends[0], base_m, level, _head(place, fluid), found.least, found.most,
-        None if empty else max(found.least, min(found.most, said.usual_kg_m3)), _governed(found, said),
-        opens[1] if opens is not None and opens[1] < level else None, _spread(place, level),
-        _rows(place, least, wanted, level), max(said.low_kg_m3, wanted.least(level)[0]),
-        by_level(place, least, wanted, said), fluids_by_level(place, least),
-        find_remedies(place, least, said) if empty else ())
+        fluid,
+        ends[0],
+        base_m,
+        level,
+        _head(place, fluid),
+        found.least,
+        found.most,
+        None if empty else max(found.least, min(found.most, said.usual_kg_m3)),
+        _governed(found, said),
+        opens[1] if opens is not None and opens[1] < level else None,
+        _spread(place, level),
+        _rows(place, least, wanted, level),
+        max(said.low_kg_m3, wanted.least(level)[0]),
+        by_level(place, least, wanted, said),
+        fluids_by_level(place, least),
+        find_remedies(place, least, said) if empty else (),
+    )
 
 
 def window_at(bounds: Bounds, said: Specified, level_m: float) -> Window:
     """Give the window at a level: the specification and the ground together."""
     least, low = bounds.least(level_m)
     most, high = bounds.most(level_m)
-    return Window(max(said.low_kg_m3, least), min(said.high_kg_m3, most), low if least > said.low_kg_m3 else None,
-                  high if most < said.high_kg_m3 else None)
+    return Window(
+        max(said.low_kg_m3, least),
+        min(said.high_kg_m3, most),
+        low if least > said.low_kg_m3 else None,
+        high if most < said.high_kg_m3 else None,
+    )
 
 
 def _governed(found: Window, said: Specified) -> str:
@@ -71,8 +87,11 @@ def _governed(found: Window, said: Specified) -> str:
 
 def _head(place: Place, fluid: str) -> float | None:
     """Give the least likely head of the fluid over the groundwater of the water-bearing ground in the length."""
-    heads = [getattr(one.state_values.get(fluid, {}).get("fluid_head_m"), "likely", None) for one in place.pieces()
-             if "yes" in words(one, "water_bearing")]
+    heads = [
+        getattr(one.state_values.get(fluid, {}).get("fluid_head_m"), "likely", None)
+        for one in place.pieces()
+        if "yes" in words(one, "water_bearing")
+    ]
     return min((head for head in heads if head is not None), default=None)
 
 
@@ -87,9 +106,16 @@ def _rows(place: Place, least: Bounds, wanted: Bounds, level_m: float) -> tuple[
             continue
         low, low_by = at.least(level_m)
         high, high_by = at.most(level_m)
-        rows.append(DensityAt(round(depth, 3), low if low_by else None, high if high_by else None,
-                              WORDS[low_by.kind] if low_by else "", WORDS[high_by.kind] if high_by else "",
-                              asked.least(level_m)[0] or None))
+        rows.append(
+            DensityAt(
+                round(depth, 3),
+                low if low_by else None,
+                high if high_by else None,
+                WORDS[low_by.kind] if low_by else "",
+                WORDS[high_by.kind] if high_by else "",
+                asked.least(level_m)[0] or None,
+            )
+        )
     return tuple({row.depth_m: row for row in rows}.values())
 
 

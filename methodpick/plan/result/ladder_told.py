@@ -20,7 +20,11 @@ def rung_lines(rung: Rung, planned_cost: float) -> tuple[str, ...]:
 
 
 def _more(rung: Rung) -> str:
-    parts = [(rung.extra_casing_m, "m", "of casing"), (rung.extra_casing_kg, "kg", "of steel"),
-             (rung.extra_fluid_m3, "m3", "of fluid to fill the hole"), (rung.extra_concrete_m3, "m3", "of concrete")]
+    parts = [
+        (rung.extra_casing_m, "m", "of casing"),
+        (rung.extra_casing_kg, "kg", "of steel"),
+        (rung.extra_fluid_m3, "m3", "of fluid to fill the hole"),
+        (rung.extra_concrete_m3, "m3", "of concrete"),
+    ]
     said = [f"{'+' if value > 0 else '-'}{mark(abs(value), unit)} {what}" for value, unit, what in parts if abs(value) >= LEAST]
     return ", ".join(said) or "the same quantities"

@@ -5,16 +5,24 @@ from __future__ import annotations
 from methodpick.plan.result.programme import ControlRow, FluidProgramme, Grade, Ingredient, LimitUsed, Mix
 from methodpick.plan.result.window_told import FLUID, Writer
 
-STANDING = {"planned": "planned", "open": "open too", "against_advice": "against advice", "unsettled": "not settled",
-            "ruled_out": "ruled out", "not_allowed": "not allowed"}
+STANDING = {
+    "planned": "planned",
+    "open": "open too",
+    "against_advice": "against advice",
+    "unsettled": "not settled",
+    "ruled_out": "ruled out",
+    "not_allowed": "not allowed",
+}
 STANDARD = {"astm-d4380": "ASTM D4380", "astm-d4381": "ASTM D4381", "astm-d6910": "ASTM D6910", "api-13b-1": "API 13B-1"}
 CONTROL_HEADS = ("property", "at introduction", "before concrete", "test")
 
 
 def stock(one: FluidProgramme, pen: Writer) -> str:
     """Say how much fluid fills the hole and how much to have."""
-    return (f"{FLUID[one.fluid]}: {pen.n(one.hole_m3, 'm3')} fill the hole, have {pen.n(one.stock_m3, 'm3')} in stock "
-            f"({one.stock_factor.value:g} x{set_by(one.stock_factor)}).")
+    return (
+        f"{FLUID[one.fluid]}: {pen.n(one.hole_m3, 'm3')} fill the hole, have {pen.n(one.stock_m3, 'm3')} in stock "
+        f"({one.stock_factor.value:g} x{set_by(one.stock_factor)})."
+    )
 
 
 def choice(one: FluidProgramme) -> list[str]:
@@ -33,8 +41,10 @@ def mix_lead(mix: Mix, pen: Writer) -> str:
     """Say what a mix is given in; empty for plain water."""
     if len(mix.ingredients) < 2:
         return ""
-    return (f"Mix, in the volume of fluid and for the stock; the rest is water, {pen.n(mix.ingredients[0].stock_kg, 'kg')}; fresh fluid "
-            f"weighs {pen.n(mix.fresh_density_kg_m3, 'kg/m3')}:")
+    return (
+        f"Mix, in the volume of fluid and for the stock; the rest is water, {pen.n(mix.ingredients[0].stock_kg, 'kg')}; fresh fluid "
+        f"weighs {pen.n(mix.fresh_density_kg_m3, 'kg/m3')}:"
+    )
 
 
 def mix_items(mix: Mix, pen: Writer) -> list[str]:
@@ -42,8 +52,10 @@ def mix_items(mix: Mix, pen: Writer) -> list[str]:
     said = []
     for one in mix.ingredients[1:]:
         keys = ", ".join(dict.fromkeys(cite.key for cite in one.sources))
-        said.append(f"{one.name.capitalize()} {pen.n(one.kg_m3, 'dose')} ({_range(one, pen)}), {pen.n(one.stock_kg, 'kg')} for "
-                    f"the stock: {one.formula} ({keys}, {one.confidence}).")
+        said.append(
+            f"{one.name.capitalize()} {pen.n(one.kg_m3, 'dose')} ({_range(one, pen)}), {pen.n(one.stock_kg, 'kg')} for "
+            f"the stock: {one.formula} ({keys}, {one.confidence})."
+        )
     return said
 
 
@@ -60,8 +72,10 @@ def sand(one: FluidProgramme) -> str:
 
 def losses(one: FluidProgramme, pen: Writer) -> str:
     """Say what is lost with the work and into the ground, and how long the reserve lasts."""
-    return (f"Losses: {pen.n(one.loss.handling_least_m3, 'm3')} to {pen.n(one.loss.handling_most_m3, 'm3')} with the spoil and in "
-            f"cleaning. {one.loss.text}")
+    return (
+        f"Losses: {pen.n(one.loss.handling_least_m3, 'm3')} to {pen.n(one.loss.handling_most_m3, 'm3')} with the spoil and in "
+        f"cleaning. {one.loss.text}"
+    )
 
 
 def _range(one: Ingredient | Grade, pen: Writer) -> str:
@@ -71,8 +85,15 @@ def _range(one: Ingredient | Grade, pen: Writer) -> str:
 
 def control_rows(one: FluidProgramme, pen: Writer) -> list[tuple[str, ...]]:
     """Give the rows of the control table, for the heads of :data:`CONTROL_HEADS`."""
-    return [(row.name, _between(row.introduction_low, row.introduction_high, pen),
-             _between(row.concreting_low, row.concreting_high, pen), row.test) for row in one.controls]
+    return [
+        (
+            row.name,
+            _between(row.introduction_low, row.introduction_high, pen),
+            _between(row.concreting_low, row.concreting_high, pen),
+            row.test,
+        )
+        for row in one.controls
+    ]
 
 
 def control_sources(one: FluidProgramme) -> str:

@@ -47,18 +47,22 @@ def _recommended(one: Slurry, pen: Writer) -> str:
     target = one.density_target_kg_m3 or one.density_max_kg_m3
     if planned is None or planned.density_wanted_kg_m3 is None or target is None or planned.density_wanted_kg_m3 <= target:
         return ""
-    return (f"At the recommended factors it would be {pen.n(planned.density_wanted_kg_m3, 'kg/m3')}, for {planned.wanted_by}: keep the "
-            "level without fail, or raise it.")
+    return (
+        f"At the recommended factors it would be {pen.n(planned.density_wanted_kg_m3, 'kg/m3')}, for {planned.wanted_by}: keep the "
+        "level without fail, or raise it."
+    )
 
 
 def _theories(one: Slurry, pen: Writer) -> str:
     spread = one.wall_spread
     if spread is None or spread.cautious_kg_m3 < LIGHTEST_KG_M3:
         return ""
-    return (f"Where theories differ: at {pen.n(spread.depth_m, 'm')} the granular wall asks for {_fluid(spread.hard_kg_m3, pen)} "
-            f"(hoop factor 1, factor {spread.hard_factor:g}), for {_fluid(spread.wanted_kg_m3, pen)} (hoop factor K0, factor "
-            f"{spread.wanted_factor:g}), and for {_fluid(spread.cautious_kg_m3, pen)} with friction and water at the bad end of what "
-            "is known.")
+    return (
+        f"Where theories differ: at {pen.n(spread.depth_m, 'm')} the granular wall asks for {_fluid(spread.hard_kg_m3, pen)} "
+        f"(hoop factor 1, factor {spread.hard_factor:g}), for {_fluid(spread.wanted_kg_m3, pen)} (hoop factor K0, factor "
+        f"{spread.wanted_factor:g}), and for {_fluid(spread.cautious_kg_m3, pen)} with friction and water at the bad end of what "
+        "is known."
+    )
 
 
 def dense(density_kg_m3: float | None, pen: Writer) -> str:
@@ -82,8 +86,16 @@ def height(level_m: float, pen: Writer) -> str:
 
 def depth_rows(one: Slurry, pen: Writer) -> list[tuple[str, ...]]:
     """Give the rows of the window by depth, for the heads of :data:`DEPTH_HEADS`."""
-    return [(pen.n(row.depth_m, "m"), dense(row.density_min_kg_m3, pen), dense(row.density_wanted_kg_m3, pen), row.min_by or "-",
-             pen.n(row.density_max_kg_m3, "kg/m3")) for row in one.by_depth]
+    return [
+        (
+            pen.n(row.depth_m, "m"),
+            dense(row.density_min_kg_m3, pen),
+            dense(row.density_wanted_kg_m3, pen),
+            row.min_by or "-",
+            pen.n(row.density_max_kg_m3, "kg/m3"),
+        )
+        for row in one.by_depth
+    ]
 
 
 def turns(levels: Sequence[LevelAt], pen: Writer) -> list[str]:
@@ -114,6 +126,8 @@ def needs(needed: Sequence[LevelNeeded], pen: Writer) -> list[str]:
             continue
         head = f", {pen.n(one.head_m, 'm')} over the groundwater" if one.head_m is not None else ""
         reach = "" if one.reachable else ", more than the highest practical one"
-        said.append(f"{lead} needs a level at {height(one.level_m, pen)}{head}, a stick-up of {pen.n(one.stick_up_m, 'm')}{reach}; "
-                    f"for {one.because}.")
+        said.append(
+            f"{lead} needs a level at {height(one.level_m, pen)}{head}, a stick-up of {pen.n(one.stick_up_m, 'm')}{reach}; "
+            f"for {one.because}."
+        )
     return said

@@ -22,14 +22,28 @@ def _one(job: Job, casing: Casing) -> list[TakeoffLine]:
     pay = "permanent_casing" if casing.kind == "permanent" else "temporary_casing"
     each = mass_per_metre(casing.outside_diameter_m, casing.wall_m)
     return [
-        job.line("casing", f"{name}, length", "m", casing.length_m,
-                 f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}", pay),
-        job.line("casing", f"{name}, mass", "kg", each * casing.length_m,
-                 f"pi (D - t) t x steel = {mark(each, 'kg/m')} x {mark(casing.length_m, 'm')}", pay,
-                 source="geometry, steel of 7850 kg/m3"),
-        job.line("casing", f"{name}, splices", "1", float(joints(casing)),
-                 "joints between " + " + ".join(mark(piece, "m") for piece in casing.sections_m or (casing.length_m,)), pay,
-                 source=job.cite("splice_length_m"))]
+        job.line(
+            "casing", f"{name}, length", "m", casing.length_m, f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}", pay
+        ),
+        job.line(
+            "casing",
+            f"{name}, mass",
+            "kg",
+            each * casing.length_m,
+            f"pi (D - t) t x steel = {mark(each, 'kg/m')} x {mark(casing.length_m, 'm')}",
+            pay,
+            source="geometry, steel of 7850 kg/m3",
+        ),
+        job.line(
+            "casing",
+            f"{name}, splices",
+            "1",
+            float(joints(casing)),
+            "joints between " + " + ".join(mark(piece, "m") for piece in casing.sections_m or (casing.length_m,)),
+            pay,
+            source=job.cite("splice_length_m"),
+        ),
+    ]
 
 
 def joints(casing: Casing) -> int:

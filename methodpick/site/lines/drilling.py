@@ -15,15 +15,41 @@ def drilling_lines(job: Job) -> list[TakeoffLine]:
         said = " + ".join(mark(piece, "m") for piece in pieces)
         parts.append(job.line("drilling", f"drilled in {material.replace('_', ' ')}", "m", sum(pieces), said, "drilling"))
     if job.grade_m < 0 and job.site.site.setting == "land":
-        parts.append(job.line("drilling", "drilled in the working pad", "m", -job.grade_m,
-                              f"drilling grade {mark(-job.grade_m, 'm')} above the ground", "drilling"))
+        parts.append(
+            job.line(
+                "drilling",
+                "drilled in the working pad",
+                "m",
+                -job.grade_m,
+                f"drilling grade {mark(-job.grade_m, 'm')} above the ground",
+                "drilling",
+            )
+        )
     total = sum(one.amount.likely for one in parts)
     top = _top(job)
-    lines = [*parts, job.line("drilling", "drilled, all materials", "m", total, f"tip {mark(job.shaft.tip_m, 'm')} - top "
-                              f"{mark(top, 'm')}", "drilling", sum_of=tuple(one.item for one in parts))]
+    lines = [
+        *parts,
+        job.line(
+            "drilling",
+            "drilled, all materials",
+            "m",
+            total,
+            f"tip {mark(job.shaft.tip_m, 'm')} - top {mark(top, 'm')}",
+            "drilling",
+            sum_of=tuple(one.item for one in parts),
+        ),
+    ]
     empty = max(0.0, job.shaft.cutoff_m - top)
-    lines.append(job.line("drilling", "empty bore, of the drilled length", "m", empty,
-                          f"cut-off {mark(job.shaft.cutoff_m, 'm')} - top {mark(top, 'm')}", "empty_bore"))
+    lines.append(
+        job.line(
+            "drilling",
+            "empty bore, of the drilled length",
+            "m",
+            empty,
+            f"cut-off {mark(job.shaft.cutoff_m, 'm')} - top {mark(top, 'm')}",
+            "empty_bore",
+        )
+    )
     return [*lines, *_measured(job, total, top)]
 
 
@@ -32,13 +58,26 @@ def _measured(job: Job, drilled_m: float, top_m: float) -> list[TakeoffLine]:
     by = job.site.pay.measured_from
     if by is None:
         return []
-    start, words = {"ground": (0.0, "ground"), "drilling_grade": (top_m, "drilling grade"),
-                    "cutoff": (job.shaft.cutoff_m, "cut-off")}[by]
+    start, words = {"ground": (0.0, "ground"), "drilling_grade": (top_m, "drilling grade"), "cutoff": (job.shaft.cutoff_m, "cut-off")}[by]
     length = job.shaft.tip_m - start
-    return [job.line("drilling", "shaft, length measured for payment", "m", length,
-                     f"tip {mark(job.shaft.tip_m, 'm')} - {words} {mark(start, 'm')}", "drilling"),
-            job.line("drilling", "drilled beside the measured length", "m", max(0.0, drilled_m - length),
-                     f"drilled {mark(drilled_m, 'm')} - measured {mark(length, 'm')}", "empty_bore")]
+    return [
+        job.line(
+            "drilling",
+            "shaft, length measured for payment",
+            "m",
+            length,
+            f"tip {mark(job.shaft.tip_m, 'm')} - {words} {mark(start, 'm')}",
+            "drilling",
+        ),
+        job.line(
+            "drilling",
+            "drilled beside the measured length",
+            "m",
+            max(0.0, drilled_m - length),
+            f"drilled {mark(drilled_m, 'm')} - measured {mark(length, 'm')}",
+            "empty_bore",
+        ),
+    ]
 
 
 def _top(job: Job) -> float:

@@ -24,11 +24,20 @@ def fluid_lines(job: Job) -> list[TakeoffLine]:
     for fluid, hole in holes_of(job).items():
         loss = share.times(hole)
         lines += [
-            job.line("fluid", f"{fluid} fluid, hole volume", "m3", hole, "the hole under fluid at the diameters drilled, as in the plan",
-                     "fluid"),
-            job.line("fluid", f"{fluid} fluid, lost", "m3", loss, f"{share.low:g} to {share.high:g} x hole {mark(hole, 'm3')}", "fluid",
-                     source=job.cite("fluid_loss_share_least", "fluid_loss_share_most")),
-            *_mixed(job, loss, "to make the loss good", f"lost {mark(loss.likely, 'm3')}")]
+            job.line(
+                "fluid", f"{fluid} fluid, hole volume", "m3", hole, "the hole under fluid at the diameters drilled, as in the plan", "fluid"
+            ),
+            job.line(
+                "fluid",
+                f"{fluid} fluid, lost",
+                "m3",
+                loss,
+                f"{share.low:g} to {share.high:g} x hole {mark(hole, 'm3')}",
+                "fluid",
+                source=job.cite("fluid_loss_share_least", "fluid_loss_share_most"),
+            ),
+            *_mixed(job, loss, "to make the loss good", f"lost {mark(loss.likely, 'm3')}"),
+        ]
     return lines
 
 
@@ -47,7 +56,8 @@ def stock_lines(jobs: Sequence[Job]) -> list[TakeoffLine]:
         lines += [
             job.line("fluid", f"{fluid} fluid, stock", "m3", stock, said, "fluid", source=job.cite("fluid_stock_factor")),
             *_mixed(job, stock, "for the stock", f"stock {mark(stock.likely, 'm3')}"),
-            job.line("fluid", f"{fluid} fluid, to be rid of at the end", "m3", stock, f"the stock {mark(stock.likely, 'm3')}", "disposal")]
+            job.line("fluid", f"{fluid} fluid, to be rid of at the end", "m3", stock, f"the stock {mark(stock.likely, 'm3')}", "disposal"),
+        ]
     return lines
 
 
@@ -63,6 +73,15 @@ def _mixed(job: Job, volume: Range, why: str, said: str) -> list[TakeoffLine]:
             lines.append(job.line("fluid", f"mixing water, {why}", "m3", product(share, volume), f"{share.likely:.3f} x {said}", "fluid"))
         elif dose.high > 0:
             name = "bentonite, dry" if one.name == "bentonite" else one.name
-            lines.append(job.line("fluid", f"{name}, {why}", "kg", product(dose, volume), f"{mark(dose.low, 'dose')} to "
-                                  f"{mark(dose.high, 'dose')}, likely {mark(dose.likely, 'dose')}, x {said}", "fluid", source=source))
+            lines.append(
+                job.line(
+                    "fluid",
+                    f"{name}, {why}",
+                    "kg",
+                    product(dose, volume),
+                    f"{mark(dose.low, 'dose')} to {mark(dose.high, 'dose')}, likely {mark(dose.likely, 'dose')}, x {said}",
+                    "fluid",
+                    source=source,
+                )
+            )
     return lines

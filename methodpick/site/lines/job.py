@@ -38,8 +38,18 @@ class Job:
         said = [f"{self.limits[name].source}, {self.limits[name].where} ({self.limits[name].confidence})" for name in names]
         return "; ".join(dict.fromkeys(said))
 
-    def line(self, group: Group, item: str, unit: str, amount: Range | float, formula: str, pay: str, *, source: str = "",
-             sum_of: tuple[str, ...] = ()) -> TakeoffLine:
+    def line(
+        self,
+        group: Group,
+        item: str,
+        unit: str,
+        amount: Range | float,
+        formula: str,
+        pay: str,
+        *,
+        source: str = "",
+        sum_of: tuple[str, ...] = (),
+    ) -> TakeoffLine:
         """Give a line, with who pays for it."""
         whole = amount if isinstance(amount, Range) else Range(amount, amount, amount)
         return TakeoffLine(group, item, unit, whole, formula, pay, self.site.pay.of(pay), source, sum_of)

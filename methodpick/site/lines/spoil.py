@@ -34,14 +34,31 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
         said.append(f"{soil.replace('_', ' ')} {mark(part, 'm3')} x (1 + {mark(swell.likely, '%')})")
     share = between(job.limit("spoil_fluid_share_least"), job.limit("spoil_fluid_share_most"))
     lines = [
-        job.line("spoil", "spoil, bank", "m3", bank, "pi/4 D^2 x length of the hole as drilled: "
-                 + " + ".join(f"{soil.replace('_', ' ')} {mark(part, 'm3')}" for soil, part in banks.items()), "spoil"),
-        job.line("spoil", "spoil, loose", "m3", loose, " + ".join(said), "spoil",
-                 source="rules/tables/swell.yaml (church-1981, secondary)")]
+        job.line(
+            "spoil",
+            "spoil, bank",
+            "m3",
+            bank,
+            "pi/4 D^2 x length of the hole as drilled: "
+            + " + ".join(f"{soil.replace('_', ' ')} {mark(part, 'm3')}" for soil, part in banks.items()),
+            "spoil",
+        ),
+        job.line(
+            "spoil", "spoil, loose", "m3", loose, " + ".join(said), "spoil", source="rules/tables/swell.yaml (church-1981, secondary)"
+        ),
+    ]
     if wet > 0:
-        lines.append(job.line("spoil", "free fluid on the spoil", "m3", share.times(wet),
-                              f"{share.low:g} to {share.high:g} x bank dug under fluid {mark(wet, 'm3')}", "disposal",
-                              source=job.cite("spoil_fluid_share_least", "spoil_fluid_share_most")))
+        lines.append(
+            job.line(
+                "spoil",
+                "free fluid on the spoil",
+                "m3",
+                share.times(wet),
+                f"{share.low:g} to {share.high:g} x bank dug under fluid {mark(wet, 'm3')}",
+                "disposal",
+                source=job.cite("spoil_fluid_share_least", "spoil_fluid_share_most"),
+            )
+        )
     return lines
 
 

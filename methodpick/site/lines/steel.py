@@ -18,18 +18,32 @@ def cage_checks(job: Job) -> list[FitCheck]:
     if cage is None:
         return [FitCheck("cage in the hole", None, wanted, None, "The cage diameter is not given.", source)]
     there = (narrow - cage) / 2
-    found = [FitCheck("cage in the hole", there, wanted, there >= wanted - 5e-4,
-                      f"({mark(narrow, 'size')} - cage {mark(cage, 'size')}) / 2 = {mark(there, 'size')}, wanted {mark(wanted, 'size')}.",
-                      source)]
+    found = [
+        FitCheck(
+            "cage in the hole",
+            there,
+            wanted,
+            there >= wanted - 5e-4,
+            f"({mark(narrow, 'size')} - cage {mark(cage, 'size')}) / 2 = {mark(there, 'size')}, wanted {mark(wanted, 'size')}.",
+            source,
+        )
+    ]
     inner = [one for one in job.plan.casings if one.kind != "starter"]
     least = job.limit("cover_least_m")
     for casing in inner:
         inside = casing.outside_diameter_m - 2 * casing.wall_m
         room = (inside - cage) / 2
-        found.append(FitCheck(
-            f"cage in the {casing.kind} casing {mark(casing.outside_diameter_m, 'size')}", room, least, room >= least - 5e-4,
-            f"(inside {mark(inside, 'size')} - cage {mark(cage, 'size')}) / 2 = {mark(room, 'size')}, wanted {mark(least, 'size')} so that "
-            "concrete flows between them and spacers pass.", job.cite("cover_least_m")))
+        found.append(
+            FitCheck(
+                f"cage in the {casing.kind} casing {mark(casing.outside_diameter_m, 'size')}",
+                room,
+                least,
+                room >= least - 5e-4,
+                f"(inside {mark(inside, 'size')} - cage {mark(cage, 'size')}) / 2 = {mark(room, 'size')}, wanted {mark(least, 'size')} so that "
+                "concrete flows between them and spacers pass.",
+                job.cite("cover_least_m"),
+            )
+        )
     return found
 
 
@@ -38,8 +52,13 @@ def _cover(job: Job) -> tuple[float, str]:
     if job.shaft.cover_m is not None:
         return job.shaft.cover_m, "the drawing"
     wide = job.shaft.diameter_m
-    name = ("cover_large_m" if wide >= job.limit("cover_large_diameter_m") else
-            "cover_medium_m" if wide >= job.limit("cover_small_diameter_m") else "cover_least_m")
+    name = (
+        "cover_large_m"
+        if wide >= job.limit("cover_large_diameter_m")
+        else "cover_medium_m"
+        if wide >= job.limit("cover_small_diameter_m")
+        else "cover_least_m"
+    )
     return job.limit(name), job.cite(name)
 
 
@@ -52,8 +71,23 @@ def tube_lines(job: Job) -> list[TakeoffLine]:
     length = job.shaft.tip_m - job.shaft.cutoff_m + job.limit("tube_above_m")
     guess = "" if cage is not None else ", from the diameter less the cover"
     return [
-        job.line("testing", "integrity tubes", "1", float(count), f"cage {mark(wide, 'size')}{guess} / {mark(each, 'size')}, rounded up, "
-                 f"{int(job.limit('tubes_least'))} at least", "tubes", source=job.cite("tube_spacing_m", "tubes_least")),
-        job.line("testing", "integrity tubes, length", "m", count * length,
-                 f"{count} x (tip {mark(job.shaft.tip_m, 'm')} - cut-off {mark(job.shaft.cutoff_m, 'm')} + "
-                 f"{mark(job.limit('tube_above_m'), 'm')})", "tubes", source=job.cite("tube_above_m"))]
+        job.line(
+            "testing",
+            "integrity tubes",
+            "1",
+            float(count),
+            f"cage {mark(wide, 'size')}{guess} / {mark(each, 'size')}, rounded up, {int(job.limit('tubes_least'))} at least",
+            "tubes",
+            source=job.cite("tube_spacing_m", "tubes_least"),
+        ),
+        job.line(
+            "testing",
+            "integrity tubes, length",
+            "m",
+            count * length,
+            f"{count} x (tip {mark(job.shaft.tip_m, 'm')} - cut-off {mark(job.shaft.cutoff_m, 'm')} + "
+            f"{mark(job.limit('tube_above_m'), 'm')})",
+            "tubes",
+            source=job.cite("tube_above_m"),
+        ),
+    ]

@@ -8,5 +8,23 @@ from methodpick.site.result.takeoff import FitCheck, PayWord, Range, ShaftTakeof
 from methodpick.site.result.whole import FORMAT, SitePlan, Takeoff
 from methodpick.site.result.yard import StringNeed, Yard, YardString
 
-__all__ = ["FORMAT", "Assignment", "CostLine", "CostSheet", "FitCheck", "Flag", "HoursRow", "PayWord", "Range", "ShaftTakeoff",
-           "SitePlan", "StringNeed", "Takeoff", "TakeoffLine", "TotalLine", "Weighed", "Yard", "YardString"]
+__all__ = [
+    "FORMAT",
+    "Assignment",
+    "CostLine",
+    "CostSheet",
+    "FitCheck",
+    "Flag",
+    "HoursRow",
+    "PayWord",
+    "Range",
+    "ShaftTakeoff",
+    "SitePlan",
+    "StringNeed",
+    "Takeoff",
+    "TakeoffLine",
+    "TotalLine",
+    "Weighed",
+    "Yard",
+    "YardString",
+]

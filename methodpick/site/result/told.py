@@ -14,8 +14,10 @@ from methodpick.site.result.yard import Yard, YardString
 
 MOST_NAMES = 6
 BORING_HEADS = ("shaft", "boring", "away", "ground", "method", "other borings")
-BORING_KEY = ("Ground: how far the ground at the shaft lies above (+) or below (-) that at the boring; where both levels are known, "
-              "layers and water are set over by elevation.")
+BORING_KEY = (
+    "Ground: how far the ground at the shaft lies above (+) or below (-) that at the boring; where both levels are known, "
+    "layers and water are set over by elevation."
+)
 TOTAL_HEADS = ("item", "likely", "low to high", "pay")
 YARD_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
 HOURS_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
@@ -35,8 +37,10 @@ def some(names: Sequence[str]) -> str:
 def boring_rows(planned: SitePlan, pen: Writer) -> list[tuple[str, ...]]:
     """Give which boring decided for each shaft, for :data:`BORING_HEADS`."""
     methods = {one.id: one.method for one in planned.plan.shafts}
-    return [(one.shaft, one.boring, pen.n(one.distance_m, "m"), _level(one, pen), SUPPORT_SAID[methods[one.shaft]], _others(one, pen))
-            for one in planned.assignments]
+    return [
+        (one.shaft, one.boring, pen.n(one.distance_m, "m"), _level(one, pen), SUPPORT_SAID[methods[one.shaft]], _others(one, pen))
+        for one in planned.assignments
+    ]
 
 
 def _level(one: Assignment, pen: Writer) -> str:
@@ -46,14 +50,19 @@ def _level(one: Assignment, pen: Writer) -> str:
 
 
 def _others(one: Assignment, pen: Writer) -> str:
-    return ", ".join(f"{other.boring} {SUPPORT_SAID[other.method]}, {pen.n(other.distance_m, 'm')}" for other in one.weighed
-                     if other.boring != one.boring and other.method)
+    return ", ".join(
+        f"{other.boring} {SUPPORT_SAID[other.method]}, {pen.n(other.distance_m, 'm')}"
+        for other in one.weighed
+        if other.boring != one.boring and other.method
+    )
 
 
 def ways(planned: SitePlan) -> list[str]:
     """Say how the borings were chosen, and for which shafts."""
-    return [f"By {way}: {some([one.shaft for one in planned.assignments if one.said == way])}."
-            for way in dict.fromkeys(one.said for one in planned.assignments)]
+    return [
+        f"By {way}: {some([one.shaft for one in planned.assignments if one.said == way])}."
+        for way in dict.fromkeys(one.said for one in planned.assignments)
+    ]
 
 
 def flags(planned: SitePlan) -> list[str]:
@@ -98,9 +107,19 @@ def clearances(shafts: Sequence[ShaftTakeoff]) -> list[tuple[bool, str]]:
 
 def yard_rows(one: Yard, pen: Writer) -> list[tuple[str, ...]]:
     """Give the strings to have, for :data:`YARD_HEADS`."""
-    return [(string.name, f"{pen.n(string.outside_diameter_m, 'size')} x {pen.n(string.wall_m, 'wall')}", pen.n(string.length_m, "m"),
-             pen.n(string.needed_m, "m"), str(string.uses), _made(string, pen), str(string.splices),
-             pen.n(string.to_get_m, "m") if string.to_get_m > 0 else "-") for string in one.strings]
+    return [
+        (
+            string.name,
+            f"{pen.n(string.outside_diameter_m, 'size')} x {pen.n(string.wall_m, 'wall')}",
+            pen.n(string.length_m, "m"),
+            pen.n(string.needed_m, "m"),
+            str(string.uses),
+            _made(string, pen),
+            str(string.splices),
+            pen.n(string.to_get_m, "m") if string.to_get_m > 0 else "-",
+        )
+        for string in one.strings
+    ]
 
 
 def _made(string: YardString, pen: Writer) -> str:
@@ -112,19 +131,34 @@ def yard_words(one: Yard, pen: Writer) -> list[str]:
     """Say what rounding and uniformity cost, and the beat of the work."""
     if not one.strings:
         return ["No temporary casing is needed."]
-    had = (f"{one.sizes} sizes and {pen.n(one.metres_m, 'm')} of strings; no choice has fewer than {one.least_sizes} sizes, and with so "
-           f"many at least {pen.n(one.least_m, 'm')} stand at once. To buy or rent: {pen.n(one.to_get_m, 'm')}, "
-           f"{pen.n(one.to_get_kg, 'kg')}.")
-    rounded = (f"Rounding up to trade and stock lengths costs {pen.n(one.rounding_m, 'm')} of casing, {pen.n(one.rounding_kg, 'kg')}; "
-               f"using fewer sizes than planned makes holes larger by {pen.n(one.larger_m3, 'm3')} in all, to dig and to fill.")
+    had = (
+        f"{one.sizes} sizes and {pen.n(one.metres_m, 'm')} of strings; no choice has fewer than {one.least_sizes} sizes, and with so "
+        f"many at least {pen.n(one.least_m, 'm')} stand at once. To buy or rent: {pen.n(one.to_get_m, 'm')}, "
+        f"{pen.n(one.to_get_kg, 'kg')}."
+    )
+    rounded = (
+        f"Rounding up to trade and stock lengths costs {pen.n(one.rounding_m, 'm')} of casing, {pen.n(one.rounding_kg, 'kg')}; "
+        f"using fewer sizes than planned makes holes larger by {pen.n(one.larger_m3, 'm3')} in all, to dig and to fill."
+    )
     beat = f"A shaft every {one.interval_h:.1f} h of work; the longest time of a string in the ground is {one.longest_residence_h:.1f} h."
     return [had, rounded, beat, *one.said]
 
 
 def hours_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
     """Give the hours of each shaft, neighbours that are alike in one row, for :data:`HOURS_HEADS`."""
-    cells = [(_short(one.drill), _short(one.casing), _short(one.fluid), _short(one.clean, one.cage), _short(one.pour, one.pull),
-              _short(one.move), f"{one.total.likely:.1f}", f"{one.total.low:.0f} to {one.total.high:.0f}") for one in rows]
+    cells = [
+        (
+            _short(one.drill),
+            _short(one.casing),
+            _short(one.fluid),
+            _short(one.clean, one.cage),
+            _short(one.pour, one.pull),
+            _short(one.move),
+            f"{one.total.likely:.1f}",
+            f"{one.total.low:.0f} to {one.total.high:.0f}",
+        )
+        for one in rows
+    ]
     table: list[tuple[str, ...]] = []
     first = 0
     for index, row in enumerate(cells):

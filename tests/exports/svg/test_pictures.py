@@ -86,14 +86,15 @@ def test_the_strip_draws_every_layer_of_the_shaft(planned, name):
         reached = [layer for layer in shaft.ground.layers if layer.top_m < shaft.tip_depth_m]
         drawn = [fill.removeprefix("url(#a-").removesuffix(")") for fill in fills]
         drawn = [hatch for hatch in drawn if hatch != "open-water"]
-        assert drawn[:len(reached)] == [hatch_of(one.soil_class, one.description, one.symbol) for one in reached]
+        assert drawn[: len(reached)] == [hatch_of(one.soil_class, one.description, one.symbol) for one in reached]
         said = " ".join(words(draw_strip(shaft, "si")))
         for layer in reached:
             assert (layer.description or layer.soil_class).split()[0] in said, layer.description
 
 
-@pytest.mark.parametrize(("name", "draw"), [("stiff-clay-thin", draw_strip), ("stiff-clay-thin", draw_volume),
-                                            ("cobbles-thin", draw_window)])
+@pytest.mark.parametrize(
+    ("name", "draw"), [("stiff-clay-thin", draw_strip), ("stiff-clay-thin", draw_volume), ("cobbles-thin", draw_window)]
+)
 def test_the_picture_is_the_golden_one(planned, name, draw):
     """After a wanted change: METHODPICK_GOLDEN=write pytest tests/exports/svg, then look at the picture."""
     shown = draw(planned(name).shafts[0], "us")
@@ -149,8 +150,12 @@ def test_the_window_chart_shows_window_level_and_what_binds(planned):
     shaft = planned("artesian-sand").shafts[0]
     slurry = shaft.slurry
     said = " ".join(words(draw_window(shaft, "si")))
-    for wanted in (f"{slurry.density_min_kg_m3:.0f} kg/m3 to {slurry.density_max_kg_m3:.0f} kg/m3",
-                   f"aim {slurry.density_target_kg_m3:.0f} kg/m3", f"{-slurry.level_m:.2f} m above the ground", "keeping groundwater out"):
+    for wanted in (
+        f"{slurry.density_min_kg_m3:.0f} kg/m3 to {slurry.density_max_kg_m3:.0f} kg/m3",
+        f"aim {slurry.density_target_kg_m3:.0f} kg/m3",
+        f"{-slurry.level_m:.2f} m above the ground",
+        "keeping groundwater out",
+    ):
         assert wanted in said
 
 
@@ -176,11 +181,13 @@ def test_the_planned_point_stands_where_level_and_density_meet(planned):
         (point,) = [one for one in tree.iter(f"{SVG}circle") if one.get("r") == "4.5"]
         level = [one for one in tree.iter(f"{SVG}line") if one.get("y1") == one.get("y2") == point.get("cy")]
         assert level, "on the line of the planned level"
-        marks = {float(one.text): float(one.get("x")) for one in tree.iter(f"{SVG}text")
-                 if one.get("text-anchor") == "middle" and one.text.isdigit() and float(one.get("y")) > 376}
+        marks = {
+            float(one.text): float(one.get("x"))
+            for one in tree.iter(f"{SVG}text")
+            if one.get("text-anchor") == "middle" and one.text.isdigit() and float(one.get("y")) > 376
+        }
         (low, left), (high, right) = min(marks.items()), max(marks.items())
-        assert float(point.get("cx")) == pytest.approx(
-            left + (slurry.density_target_kg_m3 - low) / (high - low) * (right - left), abs=0.1)
+        assert float(point.get("cx")) == pytest.approx(left + (slurry.density_target_kg_m3 - low) / (high - low) * (right - left), abs=0.1)
 
 
 def test_an_empty_window_has_no_planned_point(planned):
@@ -220,10 +227,19 @@ def test_a_section_without_shafts_is_refused():
         draw_section((), "us")
 
 
-@pytest.mark.parametrize(("soil", "described", "symbol", "hatch"), [
-    ("rock", "weak grey SHALE over limestone", "", "mudstone"), ("rock", "pink granite", "", "crystalline-rock"),
-    ("rock", "strong, grey", "rock", "rock"), ("clay", "", "CH", "fat-clay"), ("clay", "", "CL", "clay"), ("cobbles", "", "", "cobbles"),
-    ("weathered_rock", "weathered limestone", "", "weathered-rock"), ("nonsense", "", "", "unknown")])
+@pytest.mark.parametrize(
+    ("soil", "described", "symbol", "hatch"),
+    [
+        ("rock", "weak grey SHALE over limestone", "", "mudstone"),
+        ("rock", "pink granite", "", "crystalline-rock"),
+        ("rock", "strong, grey", "rock", "rock"),
+        ("clay", "", "CH", "fat-clay"),
+        ("clay", "", "CL", "clay"),
+        ("cobbles", "", "", "cobbles"),
+        ("weathered_rock", "weathered limestone", "", "weathered-rock"),
+        ("nonsense", "", "", "unknown"),
+    ],
+)
 def test_the_hatch_of_a_layer(soil, described, symbol, hatch):
     assert hatch_of(soil, described, symbol) == hatch
     assert hatch in HATCHES
@@ -236,8 +252,11 @@ def test_every_soil_of_the_catalogue_has_a_hatch(book):
 
 def test_hatches_differ_without_colour():
     """Where two hatches share their strokes, black and white cannot tell them apart; only what is blank by meaning is blank."""
-    signs = [(one.strokes, one.filled, one.width) for name, one in HATCHES.items()
-             if (one.strokes or one.filled) and name not in {"unknown", "undecided"}]
+    signs = [
+        (one.strokes, one.filled, one.width)
+        for name, one in HATCHES.items()
+        if (one.strokes or one.filled) and name not in {"unknown", "undecided"}
+    ]
     assert len(set(signs)) == len(signs)
 
 
@@ -251,7 +270,8 @@ def test_foreign_text_stays_text(planned, words):
             svg.encode("utf-8")
             assert {one.tag for one in tree.iter()} <= {one.tag for one in ET.fromstring(fine).iter()}
             assert {name for one in tree.iter() for name in one.attrib} <= {
-                name for one in ET.fromstring(fine).iter() for name in one.attrib}
+                name for one in ET.fromstring(fine).iter() for name in one.attrib
+            }
 
 
 @pytest.mark.parametrize("count", ["²", "٣", "-", "WOH", "50/", "50/76mm", "999999999999"])

@@ -50,8 +50,11 @@ def test_wrapped_words_fit(text, most):
 def test_the_drawn_curve_runs_from_the_tip_to_the_cut_off(planned, name):
     """Read back from the drawing: nothing is placed at the tip, which stands lowest; the expected curve never goes back."""
     for shaft in planned(name).shafts:
-        paths = [one for one in ET.fromstring(draw_volume(shaft, "si")).iter("{http://www.w3.org/2000/svg}path")
-                 if one.get("stroke-width") == "2"]
+        paths = [
+            one
+            for one in ET.fromstring(draw_volume(shaft, "si")).iter("{http://www.w3.org/2000/svg}path")
+            if one.get("stroke-width") == "2"
+        ]
         assert len(paths) == 1
         points = [tuple(map(float, pair.split())) for pair in paths[0].get("d").removeprefix("M").split("L")]
         assert points[0][0] == 70.0, "the scale starts at no volume"

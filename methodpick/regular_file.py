@@ -8,7 +8,7 @@ from pathlib import Path
 from methodpick.errors import InputError, Problem
 
 
-def whole(path: Path, name: str, most_bytes: int) -> bytes:
+def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
     """Give the bytes of a regular file of at most ``most_bytes``; ``name`` is what messages call it.
 
     Raises InputError for a folder, a device, a pipe or a socket (reading those may never end), for a file that is
@@ -45,7 +45,7 @@ def whole(path: Path, name: str, most_bytes: int) -> bytes:
     return data
 
 
-def beginning(path: Path, count: int) -> bytes:
+def read_beginning(path: Path, count: int) -> bytes:
     """Give the first bytes of a regular file, none of anything else or of what cannot be read."""
     try:
         if not path.is_file():

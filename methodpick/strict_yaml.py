@@ -15,7 +15,7 @@ from typing import Any
 import yaml
 
 from methodpick.errors import InputError, Place, Problem, Problems
-from methodpick.regular_file import whole
+from methodpick.regular_file import read_bytes
 from methodpick.yaml_walk import Spots, TooMuchError, Walk, place_of
 
 MOST_BYTES = 2_000_000
@@ -72,7 +72,7 @@ def examine(source: Path | str, name: str | None = None) -> Document:
     """
     if isinstance(source, Path):
         name = name or str(source)
-        data = whole(source, name, MOST_BYTES)
+        data = read_bytes(source, name, MOST_BYTES)
         try:
             text = data.decode("utf-8-sig")
         except UnicodeDecodeError as error:

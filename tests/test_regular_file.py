@@ -15,7 +15,7 @@ from methodpick.errors import InputError, MethodpickError, RuleError
 from methodpick.imports import ags4
 from methodpick.imports.ags4 import read_tables
 from methodpick.imports.site_file import read_site
-from methodpick.regular_file import beginning, whole
+from methodpick.regular_file import read_beginning, read_bytes
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 
@@ -61,7 +61,7 @@ def test_a_socket_is_refused(tmp_path, monkeypatch):
     with socket.socket(socket.AF_UNIX) as door:
         door.bind("s")
         with pytest.raises(InputError, match="s: this is a socket"):
-            whole(Path("s"), "s", 10)
+            read_bytes(Path("s"), "s", 10)
 
 
 def test_a_pipe_inside_a_rulebook_folder_is_refused_with_its_name(tmp_path):
@@ -105,9 +105,9 @@ def test_what_stands_behind_a_link_is_read(tmp_path):
 def test_a_file_is_read_up_to_its_limit_and_refused_beyond(tmp_path, monkeypatch):
     path = tmp_path / "log.ags"
     path.write_bytes(b"x" * 10)
-    assert whole(path, "log", 10) == b"x" * 10
+    assert read_bytes(path, "log", 10) == b"x" * 10
     with pytest.raises(InputError, match="log: the file has 10 bytes; the most read is 9"):
-        whole(path, "log", 9)
+        read_bytes(path, "log", 9)
     monkeypatch.setattr(ags4, "MOST_BYTES", 9)
     with pytest.raises(InputError, match="the most read is 9"):
         read_tables(path)
@@ -116,10 +116,10 @@ def test_a_file_is_read_up_to_its_limit_and_refused_beyond(tmp_path, monkeypatch
 def test_names_that_cannot_be_files_are_refused():
     for path, said in ((Path("no\0name"), "not the name of a file"), (Path("x" * 5000), "cannot be read")):
         with pytest.raises(InputError, match=said):
-            whole(path, str(path), 10)
+            read_bytes(path, str(path), 10)
 
 
 def test_the_beginning_of_what_is_no_file_is_nothing(pipe, tmp_path):
     (tmp_path / "a").write_bytes(b"abcdef")
-    assert beginning(tmp_path / "a", 4) == b"abcd"
-    assert {beginning(path, 4) for path in (pipe, tmp_path, tmp_path / "none", Path("no\0name"))} == {b""}
+    assert read_beginning(tmp_path / "a", 4) == b"abcd"
+    assert {read_beginning(path, 4) for path in (pipe, tmp_path, tmp_path / "none", Path("no\0name"))} == {b""}

@@ -12,7 +12,7 @@ def check(file: Annotated[Path, typer.Argument(help="A site file (YAML) or an AG
     """Read a file and print its doubts; exit 2 where it cannot be read."""
     from methodpick.cli.reading import read_any
     from methodpick.ground.check import check as find
-    from methodpick.spoken import say
+    from methodpick.unit_markup import say
 
     read = read_any(file)
     units = read.units

@@ -13,7 +13,7 @@ from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from methodpick.plan.result import ShaftPlan
-    from methodpick.spoken import System
+    from methodpick.unit_markup import System
 
 
 class What(StrEnum):

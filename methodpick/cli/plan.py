@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from methodpick.ground.site import Site
     from methodpick.plan.result import Plan
     from methodpick.site.result import SitePlan
-    from methodpick.spoken import System
+    from methodpick.unit_markup import System
 
 
 class Units(StrEnum):

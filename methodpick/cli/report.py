@@ -12,7 +12,7 @@ from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from methodpick.site.result import Takeoff
-    from methodpick.spoken import System
+    from methodpick.unit_markup import System
 
 ENDINGS = (".html", ".htm", ".pdf", ".md")
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from methodpick.exports.tables.model import Table
     from methodpick.report.sheets import PrintedSheet
     from methodpick.site.result import Takeoff
-    from methodpick.spoken import System
+    from methodpick.unit_markup import System
 
 
 def sheets(

@@ -12,7 +12,7 @@ from methodpick.cli.plan import Units, page_console
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from methodpick.spoken import System
+    from methodpick.unit_markup import System
 
 
 def takeoff(

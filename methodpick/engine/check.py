@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.coverage import check_coverage, check_reach
 from methodpick.engine.finding import Finding
 from methodpick.engine.interpret import truth
 from methodpick.engine.load import load_rulebook
-from methodpick.engine.rails import FALSE, OPEN, TRUE
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook

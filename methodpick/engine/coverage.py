@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from itertools import product
 
+from methodpick.engine.compiler import TRUE
 from methodpick.engine.finding import Finding
-from methodpick.engine.rails import TRUE
 from methodpick.engine.rule import LEVELS, STATES, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.tree import Always, Both, Condition, Not
 from methodpick.engine.witness import Place, Search, write
 from methodpick.vocabulary.catalogue import Catalogue
-from methodpick.vocabulary.values import Value, one
+from methodpick.vocabulary.values import Value, known
 
 
 def check_coverage(book: Rulebook) -> list[Finding]:
@@ -21,7 +21,7 @@ def check_coverage(book: Rulebook) -> list[Finding]:
         return []
     found: list[Finding] = []
     for soil, water in product(facts["soil"].words, facts["water_position"].words):
-        values: dict[str, Value] = {"soil": one(soil), "water_position": one(water)}
+        values: dict[str, Value] = {"soil": known(soil), "water_position": known(water)}
         outcomes = [book.scopes[name].judge(values) for name in ("site", "shaft", "slice", "slice_state")]
         found += [
             Finding("E301", "error", None, f"no rule says whether '{state}' suits {soil} {water} the water", write(values))

@@ -1,11 +1,11 @@
-"""The tree interpreter: the slow twin of the compiled rails. It serves explanations and is the oracle of the tests."""
+"""The tree interpreter: the slow twin of the compiled program. It serves explanations and is the oracle of the tests."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from math import inf, isnan
 
-from methodpick.engine.rails import FALSE, OPEN, TRUE
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, Not, Term, Within, facts_of_atom
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.values import Choice, Span, Value

@@ -81,7 +81,7 @@ def tests(layout: Layout, mask: str, terms: Terms) -> list[str]:
     """Print what look-ups cannot tell: comparisons of several facts, then alternatives, inner ones first."""
     made: list[str] = []
     for atom, bits in layout.loose.items():
-        true, false = terms.rails(atom)
+        true, false = terms.both_ways(atom)
         made += [f" if not {true}: {mask} &= {layout.all & ~layout.certain(bits)}"]
         if not layout.points:
             made += [f" if {false}: {mask} &= {layout.all & ~layout.possible(bits)}"]
@@ -103,7 +103,7 @@ class Terms:
         self.lines: list[str] = []
         self.made: dict[Arithmetic, tuple[str, str]] = {}
 
-    def rails(self, atom: Compare) -> tuple[str, str]:
+    def both_ways(self, atom: Compare) -> tuple[str, str]:
         """Print the tests for certainly true and certainly false."""
         (low, high), (floor, top) = self.ends(atom.left), self.ends(atom.right)
         return {

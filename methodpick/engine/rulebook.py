@@ -8,9 +8,9 @@ from functools import cached_property
 from typing import NamedTuple
 
 from methodpick.engine.columns import Listing
+from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.digest import digest_of
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
 from methodpick.engine.rule import EFFECTS, STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from methodpick.engine.rails import FALSE, OPEN, TRUE
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes
 
 ORDER = ("allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out")

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from itertools import pairwise, product
 from math import inf
 
+from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.interpret import truth
-from methodpick.engine.rails import FALSE, TRUE
 from methodpick.engine.tree import (
     Always,
     Arithmetic,
@@ -30,7 +30,7 @@ from methodpick.engine.tree import (
     facts_of_term,
 )
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
-from methodpick.vocabulary.values import Choice, Span, Value, one, point
+from methodpick.vocabulary.values import Choice, Span, Value, known, point
 
 Place = Mapping[str, Value]
 MOST_TRIES = 4000
@@ -97,7 +97,7 @@ def witness(condition: Condition, catalogue: Catalogue) -> Place | None:
 def write(place: Place) -> str:
     """Write a place as a rule file writes the facts of a case.
 
-    >>> write({"soil": one("clay"), "head_m": point(1.5)})
+    >>> write({"soil": known("clay"), "head_m": point(1.5)})
     'soil: clay, head_m: 1.5'
     """
     return ", ".join(f"{name}: {_written(value)}" for name, value in place.items()) or "anything"
@@ -162,7 +162,7 @@ def _grid(spec: FactSpec) -> set[float]:
 def _points(spec: FactSpec, marks: set[float]) -> list[Value]:
     domain = spec.domain
     if not isinstance(domain, Span):
-        return [one(word) for word in spec.words]
+        return [known(word) for word in spec.words]
     tried = {0.0} if not marks else set()
     for mark in marks:
         step = spec.resolution or 1e-6 * (1 + abs(mark))

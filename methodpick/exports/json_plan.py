@@ -10,7 +10,7 @@ from math import isfinite
 from typing import Any
 
 from methodpick.plan.result import FactValue, Plan, QuantityLine
-from methodpick.spoken import spell
+from methodpick.unit_markup import spell
 
 _LATER = {
     "ShaftPlan": (

@@ -14,7 +14,7 @@ from methodpick.exports.sheets.parts import Pen
 from methodpick.exports.sheets.plan_sections import BLANK, SECTIONS, Draft, Line
 from methodpick.exports.sheets.whole import CLOSING
 from methodpick.plan.result import Plan
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 WARNING = (
     "**Not for construction.** Every blank is filled by the contractor; the draft is checked by the licensed engineer in charge "

@@ -10,7 +10,7 @@ from methodpick.exports.extras import need
 from methodpick.exports.sheets.whole import make_report
 from methodpick.plan.result import Plan
 from methodpick.site.result import Takeoff
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 
 def report_pdf(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> bytes:

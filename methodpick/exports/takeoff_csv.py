@@ -7,7 +7,7 @@ from methodpick.exports.tables.factors import make_factors
 from methodpick.exports.tables.model import Scale
 from methodpick.exports.tables.takeoff import takeoff_table
 from methodpick.site.result import Takeoff
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 
 def takeoff_csv(takeoff: Takeoff, units: System = "si") -> str:

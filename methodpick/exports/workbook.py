@@ -11,7 +11,7 @@ from methodpick.exports.extras import need
 from methodpick.exports.sheets.whole import CLOSING
 from methodpick.exports.table_csv import defused
 from methodpick.exports.tables.model import Block, Cell, Column, Live, Number, Ref, Table
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 TOP = 3
 """Rows over the first row of cells: title, notes, headings."""

@@ -8,7 +8,7 @@ from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
 from methodpick.ground.water import WaterReading
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
 SEPARATES_M = 0.3

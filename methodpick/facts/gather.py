@@ -22,9 +22,9 @@ from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.facts.strata import Stratum, build_strata
 from methodpick.facts.watched import FINEST_M, WATCHED, Station, clip, crossings
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
-from methodpick.vocabulary.values import Span, Value, one, point
+from methodpick.vocabulary.values import Span, Value, known, point
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Slice:
     stations: tuple[Station, Station]
 
 
-_state = cache(one)
+_state = cache(known)
 _IN_STATES = tuple(sorted(WATCHED - {"cohesion_margin_kpa"}))
 
 

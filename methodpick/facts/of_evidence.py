@@ -5,7 +5,7 @@ from __future__ import annotations
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.facts.strata import GRANULAR, ROCKS, Stratum
 from methodpick.ground.profile import Profile
-from methodpick.vocabulary.values import FALSE, TRUE, maybe, whether
+from methodpick.vocabulary.values import FALSE, TRUE, from_bool, likely_bool
 
 _EVIDENCE = {"caving_seen": "collapse", "loss_seen": "fluid_loss", "blowing_seen": "blowing_sand", "water_added_seen": "water_added"}
 _UNCASED = frozenset({"solid_auger", "auger", "window_sampler"})
@@ -36,25 +36,25 @@ def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         elif not hidden:
             sheet.put(fact, FALSE, "logged", "no remark of the boring, which would have shown it")
     if profile.casing_depth_m is not None:
-        sheet.put("boring_cased", whether(cased), "logged", "casing of the boring")
+        sheet.put("boring_cased", from_bool(cased), "logged", "casing of the boring")
     if "void" in tags:
         sheet.put("cavities", TRUE, "logged", "remark of the boring")
     for fact in sorted(_pieces(profile, stratum)):
         if fact not in sheet.facts:
-            sheet.put(fact, maybe(True), "logged", "remark of the boring")
+            sheet.put(fact, likely_bool(True), "logged", "remark of the boring")
     if "gas" in tags:
         sheet.put("gas", TRUE, "logged", "remark of the boring")
     refused = any(test.refusal for test in stratum.spt)
     if stratum.logged:
         sheet.put(
             "coarse_signs",
-            whether("obstruction" in tags or refused or stratum.words.gravel is not None),
+            from_bool("obstruction" in tags or refused or stratum.words.gravel is not None),
             "logged",
             "words, remarks and refusals of the log",
         )
         layer = stratum.layer
         cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
-        sheet.put("cored", whether(cored), "logged", "core runs of the boring")
+        sheet.put("cored", from_bool(cored), "logged", "core runs of the boring")
 
 
 def _pieces(profile: Profile, stratum: Stratum) -> frozenset[str]:

@@ -10,7 +10,7 @@ from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, su_range
 from methodpick.vocabulary.fact import Basis
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, one, whether
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool
 
 COHESIVE = frozenset({"clay", "organic"})
 _ORIGINS = {"unknown": None}
@@ -36,16 +36,18 @@ _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     """Write the logged and tested facts of a stratum, then what the class tables add."""
-    sheet.put("logged", whether(stratum.logged), "logged", "boring log")
+    sheet.put("logged", from_bool(stratum.logged), "logged", "boring log")
     if not stratum.logged:
         return
     words, layer = stratum.words, stratum.layer
     sheet.put("soil", Choice(words.soils, words.likely), "logged", words.evidence)
     origin = words.origin if layer.origin == "unknown" else layer.origin
     if origin and origin != "unknown":
-        sheet.put("origin", one(origin), "logged", "description")
+        sheet.put("origin", known(origin), "logged", "description")
     said = frame.site.contamination.strip().lower() not in {"none", "unknown"}
-    sheet.put("contaminated_fill", whether(said and origin == "fill"), "derived", "site file and description", ("contamination", "origin"))
+    sheet.put(
+        "contaminated_fill", from_bool(said and origin == "fill"), "derived", "site file and description", ("contamination", "origin")
+    )
     _features(sheet, stratum)
     _tests(frame, sheet, stratum)
     _grades(frame, sheet, stratum)
@@ -56,30 +58,30 @@ def _features(sheet: Sheet, stratum: Stratum) -> None:
     lacks = stratum.words.absent | set(stratum.layer.absent)
     for fact, marks in _FEATURES.items():
         if fact == "cavities" and "vuggy" in has and not has & {"cavities", "mined"}:
-            sheet.put(fact, maybe(True), "logged", "vuggy")
+            sheet.put(fact, likely_bool(True), "logged", "vuggy")
         elif has.intersection(marks):
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
     if "slaking" not in sheet.facts and stratum.soils & ROCKS and stratum.words.rock_type in SLAKES:
-        sheet.put("slaking", maybe(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
+        sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
     if stratum.soils and stratum.soils <= ROCKS | {"void"}:
         soluble = stratum.words.soluble or bool(has & {"karst"})
-        sheet.put("soluble", whether(soluble), "logged", "rock type")
+        sheet.put("soluble", from_bool(soluble), "logged", "rock type")
     elif stratum.soils and not stratum.soils & ROCKS:
         sheet.put("soluble", FALSE, "logged", "soil")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
-        sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else maybe(True), "logged", "seams of the log")
+        sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
 
 
 def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     refused = any(test.refusal for test in stratum.spt)
     if stratum.spt:
-        sheet.put("refusal", whether(refused), "tested", "penetration tests")
-        sheet.put("weight_of_hammer", whether(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
+        sheet.put("refusal", from_bool(refused), "tested", "penetration tests")
+        sheet.put("weight_of_hammer", from_bool(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
     counts = average(blow_counts(stratum), frame.limits["n_spread"], refused)
     if counts is None:
         return

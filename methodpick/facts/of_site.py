@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.ground.site import SiteConditions
-from methodpick.vocabulary.values import Choice, one, point, whether
+from methodpick.vocabulary.values import Choice, from_bool, known, point
 
 _FLUIDS = ("water", "polymer", "mineral")
 _METHODS = ("dry", "slurry", "temporary_casing", "permanent_casing")
@@ -14,23 +14,23 @@ def of_site(frame: Frame, sheet: Sheet) -> None:
     """Write what the user says of the site; what is not said stays missing."""
     site = frame.site
     said = "site file"
-    sheet.put("over_water", whether(site.setting == "water"), "logged", said)
+    sheet.put("over_water", from_bool(site.setting == "water"), "logged", said)
     if site.setting == "water":
         depth = max(site.water_depth_m or 0.0, (site.water_level.high_m or 0.0) if site.water_level else 0.0)
         sheet.put("open_water_depth_m", point(depth), "logged", said)
     else:
         sheet.put("open_water_depth_m", point(0.0), "logged", "land")
-        sheet.put("tidal", whether(False), "logged", "land")
+        sheet.put("tidal", from_bool(False), "logged", "land")
     if site.water_level is not None:
         if site.water_level.tide_m is not None:
-            sheet.put("tidal", whether(site.water_level.tide_m > 0), "logged", said)
+            sheet.put("tidal", from_bool(site.water_level.tide_m > 0), "logged", said)
         if site.water_level.flow_velocity_m_s is not None:
             sheet.put("flow_velocity_m_s", point(site.water_level.flow_velocity_m_s), "logged", said)
     for method in _METHODS:
-        sheet.put(f"allows_{method}", whether(method in site.allowed), "logged", said)
+        sheet.put(f"allows_{method}", from_bool(method in site.allowed), "logged", said)
     if site.fluids_allowed is not None:
         for fluid in _FLUIDS:
-            sheet.put(f"allows_{fluid}", whether(fluid in site.fluids_allowed), "logged", said)
+            sheet.put(f"allows_{fluid}", from_bool(fluid in site.fluids_allowed), "logged", said)
     _surroundings(site, sheet)
     _plant(site, sheet)
 
@@ -38,9 +38,9 @@ def of_site(frame: Frame, sheet: Sheet) -> None:
 def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
     said = "site file"
     if site.contamination.strip().lower() == "none":
-        sheet.put("contamination", one("none"), "logged", said)
+        sheet.put("contamination", known("none"), "logged", said)
     elif site.contamination.strip().lower() != "unknown":
-        sheet.put("contamination", one("present"), "logged", f"site file: {site.contamination}")
+        sheet.put("contamination", known("present"), "logged", f"site file: {site.contamination}")
     if site.neighbours is not None:
         near = [n.distance_m for n in site.neighbours if n.distance_m is not None]
         if near or not site.neighbours:
@@ -50,7 +50,7 @@ def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
     if site.surcharge_kpa is not None:
         sheet.put("surcharge_kpa", point(site.surcharge_kpa), "logged", said)
     if site.recharge is not None:
-        sheet.put("recharge", whether(any(one.strip().lower() != "none" for one in site.recharge)), "logged", said)
+        sheet.put("recharge", from_bool(any(one.strip().lower() != "none" for one in site.recharge)), "logged", said)
     chemistry = site.water_chemistry
     if chemistry is not None:
         for name, value in (
@@ -61,7 +61,7 @@ def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
             if value is not None:
                 sheet.put(name, point(value), "tested", said)
     if site.schedule.overnight_allowed is not None:
-        sheet.put("overnight_allowed", whether(site.schedule.overnight_allowed), "logged", said)
+        sheet.put("overnight_allowed", from_bool(site.schedule.overnight_allowed), "logged", said)
 
 
 def _plant(site: SiteConditions, sheet: Sheet) -> None:
@@ -75,13 +75,13 @@ def _plant(site: SiteConditions, sheet: Sheet) -> None:
         ("plant_desander", plant.desander),
     ):
         if at_hand is not None:
-            sheet.put(name, whether(at_hand), "logged", "site file, equipment")
+            sheet.put(name, from_bool(at_hand), "logged", "site file, equipment")
 
 
 def likely_yes(choice: Choice) -> bool:
     """Tell whether yes is certain or likely.
 
-    >>> likely_yes(whether(True))
+    >>> likely_yes(from_bool(True))
     True
     """
     return choice.likely == "yes" if choice.likely is not None else choice.values == frozenset({"yes"})

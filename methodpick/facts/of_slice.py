@@ -12,7 +12,7 @@ from methodpick.facts.strata import GRANULAR, ROCKS, TIGHT, Stratum
 from methodpick.facts.watched import Station
 from methodpick.mechanics.clay import closure_ratio
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, maybe, point, whether
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, point
 
 PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
 LIKELY_RIGIDITY = 100.0
@@ -25,15 +25,15 @@ def of_place(frame: Frame, sheet: Sheet, top_m: float, base_m: float) -> None:
     shaft = frame.shaft
     sheet.put("depth_m", Span(top_m, base_m, base_m), "logged", "cut of the shaft")
     socket = shaft.socket_top_m
-    sheet.put("in_socket", whether(socket is not None and top_m >= socket - 1e-6), "logged", "shaft")
+    sheet.put("in_socket", from_bool(socket is not None and top_m >= socket - 1e-6), "logged", "shaft")
     height = 0.0
     if shaft.bell is not None:
         height = shaft.bell.height_m or (shaft.bell.diameter_m - shaft.diameter_m)
-    sheet.put("in_bell", whether(shaft.bell is not None and base_m > shaft.tip_m - height), "logged", "shaft")
+    sheet.put("in_bell", from_bool(shaft.bell is not None and base_m > shaft.tip_m - height), "logged", "shaft")
     if shaft.bearing == "base":
         sheet.put("counts_side_resistance", FALSE, "logged", "shaft bears on its base")
     elif shaft.side_resistance_from_m is not None:
-        sheet.put("counts_side_resistance", whether(top_m >= shaft.side_resistance_from_m - 1e-6), "logged", "shaft")
+        sheet.put("counts_side_resistance", from_bool(top_m >= shaft.side_resistance_from_m - 1e-6), "logged", "shaft")
 
 
 WET_ABOVE_M = {"silt": 0.5, "silty_sand": 0.3}
@@ -49,8 +49,8 @@ def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearin
     """Write the position of the slice to its water and the water's own facts."""
     words, likely = aquifer.position((top_m + base_m) / 2)
     sheet.put("water_position", Choice(words, likely), "derived", aquifer.source)
-    sheet.put("water_bearing", whether(bearing), "derived", "permeable ground or a strike")
-    sheet.put("perched", whether(aquifer.kind == "perched"), "derived", aquifer.source)
+    sheet.put("water_bearing", from_bool(bearing), "derived", "permeable ground or a strike")
+    sheet.put("perched", from_bool(aquifer.kind == "perched"), "derived", aquifer.source)
     level = aquifer.level_m
     above = None if level.likely is None else -level.likely
     sheet.put("head_above_ground_m", Span(-level.high, -level.low, above), "derived", aquifer.source)
@@ -84,7 +84,7 @@ def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
     acting = COHESIVE | {"silt"} if silt_acts_as_clay else COHESIVE
     if soils <= acting:
         return TRUE
-    return maybe(stratum.likely in acting) if soils & acting else FALSE
+    return likely_bool(stratum.likely in acting) if soils & acting else FALSE
 
 
 WAY_PLANT = {
@@ -117,7 +117,7 @@ def _advance(sheet: Sheet, near: bool) -> Choice:
         possible = possible or ("yes" in ground.values and any("yes" in hand.values for hand in hands))
     if certain:
         return TRUE
-    return maybe(likely) if possible else FALSE
+    return likely_bool(likely) if possible else FALSE
 
 
 def _likely(choice: Choice) -> bool:

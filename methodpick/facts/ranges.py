@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from methodpick.facts.sheet import Sheet
 from methodpick.mechanics.registry import REGISTRY, Formula
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span
 

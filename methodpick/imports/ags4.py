@@ -17,7 +17,7 @@ from methodpick import units
 from methodpick.errors import InputError, Problem
 from methodpick.ground.doubt import Severity
 from methodpick.imports.imported import DoubtBook
-from methodpick.regular_file import whole
+from methodpick.regular_file import read_bytes
 
 MOST_BYTES = 20_000_000
 """The largest file that is read: some thousand borings with their laboratory tests (own value)."""
@@ -131,7 +131,7 @@ def read_tables(source: Path | str, name: str | None = None) -> Tables:
     {'LOCA_ID': 'BH1', 'LOCA_GL': '4.5'}
     """
     file = name or (str(source) if isinstance(source, Path) else "the text")
-    content = whole(source, file, MOST_BYTES) if isinstance(source, Path) else source.encode()
+    content = read_bytes(source, file, MOST_BYTES) if isinstance(source, Path) else source.encode()
     text = _decode(content, file)
     _refuse_others(text, file)
     book = DoubtBook(file)

@@ -12,7 +12,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
 from methodpick.imports.reading import MISSING, Missing, Reading, naming, shown
 from methodpick.imports.site_walk import read_map
-from methodpick.regular_file import beginning
+from methodpick.regular_file import read_beginning
 from methodpick.strict_yaml import examine
 
 FORMAT = 1
@@ -52,7 +52,7 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
 
 
 def _refuse_foreign(source: Path | str, name: str | None) -> None:
-    head = beginning(source, _SNIFF_BYTES).decode("utf-8-sig", "replace") if isinstance(source, Path) else source[:_SNIFF_BYTES]
+    head = read_beginning(source, _SNIFF_BYTES).decode("utf-8-sig", "replace") if isinstance(source, Path) else source[:_SNIFF_BYTES]
     for pattern, what, hint in _FOREIGN:
         if re.match(pattern, head, re.DOTALL):
             where = name or (str(source) if isinstance(source, Path) else "the text")

@@ -9,9 +9,9 @@ from methodpick.plan.judge import Judged
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path
 from methodpick.plan.result import Casing, Concrete, Interval, Method, Placement, Stage
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.values import Span, Value, one, point, whether
+from methodpick.vocabulary.values import Span, Value, from_bool, known, point
 
 FLUIDS = ("water", "polymer", "mineral")
 _BY = {
@@ -81,16 +81,16 @@ def stage_values(
         {
             "hours_open": point(hours),
             "hole_rise_m_h": hole_rise(judged, path),
-            "hole_has_fluid": whether(path.last != "dry"),
-            "seal_certain": whether(all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False),
+            "hole_has_fluid": from_bool(path.last != "dry"),
+            "seal_certain": from_bool(all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False),
             "pour_hours": point(concrete.pour_hours),
-            "uses_temporary_casing": whether(any(not one_.keep for one_ in strings)),
-            "uses_permanent_casing": whether(any(one_.keep for one_ in strings)),
-            "fluid": one(path.fluid or "no_fluid"),
-            "stage_soft_clay": whether(soft),
-            "stage_clean_ground": whether(_clean_under_fluid(judged, path)),
+            "uses_temporary_casing": from_bool(any(not one_.keep for one_ in strings)),
+            "uses_permanent_casing": from_bool(any(one_.keep for one_ in strings)),
+            "fluid": known(path.fluid or "no_fluid"),
+            "stage_soft_clay": from_bool(soft),
+            "stage_clean_ground": from_bool(_clean_under_fluid(judged, path)),
             "strings": point(float(len(strings))),
-            "vibrates": whether(any(one_.way in {"vibrated", "driven"} for one_ in strings)),
+            "vibrates": from_bool(any(one_.way in {"vibrated", "driven"} for one_ in strings)),
         }
     )
     values["free_fall_m"] = point(concrete.free_fall_m or 0.0)
@@ -115,11 +115,11 @@ def _of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]
     seats = [casing.embedment for casing in casings if casing.embedment is not None]
     return {
         "casing_residence_h": point(max((pull.residence_h for pull in pulled), default=0.0)),
-        "stuck_risk": one(risk),
+        "stuck_risk": known(risk),
         "extraction_kn": max(forces, key=lambda span: span.high, default=point(0.0)),
-        "pull_unsafe": whether(any(not step.safe for step in concrete.pulls)),
+        "pull_unsafe": from_bool(any(not step.safe for step in concrete.pulls)),
         "concrete_hours": point(concrete.workable_needed_h),
-        "seat_short": whether(any(seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6 for seat in seats)),
+        "seat_short": from_bool(any(seat.needed_m is not None and seat.given_m < seat.needed_m - 1e-6 for seat in seats)),
         "seat_uplift_factor": point(min([seat.uplift_factor for seat in seats if seat.uplift_factor is not None] + [1000.0])),
     }
 

@@ -7,14 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
+from methodpick.engine.compiler import FALSE
 from methodpick.engine.explain import known_of, put_in, rests_on, weakest
-from methodpick.engine.rails import FALSE
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.verdict import Verdict
 from methodpick.plan.judge import Judged
 from methodpick.plan.path import Path
 from methodpick.plan.result import STATES, Citation, Confidence, FactValue, Interval, Reason, StateVerdict, Support
-from methodpick.spoken import mark_plainly
+from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Choice, Span, Value
 

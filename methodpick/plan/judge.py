@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.engine.rails import FALSE, OPEN, TRUE
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
 from methodpick.facts.curves import Inside

@@ -14,7 +14,7 @@ from methodpick.plan.lengths import Lengths
 from methodpick.plan.options import Options
 from methodpick.plan.path import Path
 from methodpick.plan.search import search
-from methodpick.spoken import mark, mark_plainly
+from methodpick.unit_markup import mark, mark_plainly
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
 FAMILY_WORDS = {

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import known_of, put_in, spoken
-from methodpick.engine.rails import FALSE, TRUE
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.judge import Judged
 from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
-from methodpick.spoken import mark, mark_plainly
+from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
 
 AQUIFER_WORDS = {

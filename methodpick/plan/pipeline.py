@@ -21,7 +21,7 @@ from methodpick.plan.fluid.used import sources_of
 from methodpick.plan.own import own_assumptions
 from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.spelling import did_you_mean
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
 
 

@@ -11,7 +11,7 @@ from methodpick.plan.hole import TOUCH_M, Bore, area
 from methodpick.plan.outside import Outside
 from methodpick.plan.pulls import Lift, String, Terms, needed_at, pull_all
 from methodpick.plan.result import Casing, OverShoe, PullStep
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 WATER_KN_M3 = 9.81
 

@@ -11,7 +11,7 @@ from methodpick.plan.judge import Judged
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path
 from methodpick.plan.result import Casing, Concrete, QuantityLine
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.tables import Table
 from methodpick.vocabulary.values import Span
 

@@ -10,7 +10,7 @@ from methodpick.ground.water import WaterReading
 from methodpick.plan.finished import decision
 from methodpick.plan.path import Path
 from methodpick.plan.result import Alternate
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 if TYPE_CHECKING:
     from methodpick.plan.build import Workshop

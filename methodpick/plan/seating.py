@@ -10,7 +10,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.plan.levels import Levels
 from methodpick.plan.result import Embedment, Wall
 from methodpick.plan.sizes import Size, bears, least_walls
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
 REASONS = {

@@ -9,7 +9,7 @@ from methodpick.plan.hole import bell_height
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path, Run, Segment
 from methodpick.plan.result import Casing, Concrete, Placement, Stage, Support
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 FLUID_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 

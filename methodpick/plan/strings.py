@@ -14,7 +14,7 @@ from methodpick.plan.path import Path, Segment
 from methodpick.plan.result import Casing
 from methodpick.plan.seating import seat_of, stick_up_reason, wall_reason
 from methodpick.plan.sizes import Size, mass, sections, starter_size, string_sizes
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
 

@@ -12,7 +12,7 @@ from methodpick.report import flips, fluid, fluid_programme, pour, reasons, size
 from methodpick.report.ladder import ladder
 from methodpick.report.strip import draw
 from methodpick.report.voice import STATE, SUPPORT, Voice
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 CLOSING = (
     "This plan supports judgement and does not replace it: the licensed engineer in charge and the governing specification "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from methodpick.plan.result import RulebookStamp, ShaftPlan
 from methodpick.plan.result.telling import WEAK, cited, plain_name, reason_tail, verdict_words
 from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
-from methodpick.spoken import mark_plainly
+from methodpick.unit_markup import mark_plainly
 
 
 def assumptions(shaft: ShaftPlan, voice: Voice) -> None:

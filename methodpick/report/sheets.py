@@ -9,7 +9,7 @@ from rich.console import Console
 
 from methodpick.report.page import CLOSING
 from methodpick.report.voice import Voice
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 
 @dataclass(frozen=True, slots=True)

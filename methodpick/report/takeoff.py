@@ -12,7 +12,7 @@ from methodpick.report.page import CLOSING
 from methodpick.report.voice import SUPPORT, Voice
 from methodpick.report.yard import cost, hours, yard
 from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, told
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 FEW = 3
 """So few shafts are shown with all their lines unasked."""

@@ -13,7 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from methodpick.plan.result import STATE_SAID, SUPPORT_SAID
-from methodpick.spoken import System, say, spell
+from methodpick.unit_markup import System, say, spell
 
 SUPPORT, STATE = SUPPORT_SAID, STATE_SAID
 STYLE = {"danger": "bold red", "caution": "yellow", "note": ""}

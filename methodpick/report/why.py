@@ -9,7 +9,7 @@ from rich.console import Console
 from methodpick.report.flips import pairs, singles
 from methodpick.report.page import CLOSING
 from methodpick.report.voice import STATE, SUPPORT, Voice
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 from methodpick.why.tree import Node, Why
 
 

@@ -14,7 +14,7 @@ from methodpick.plan.result import Citation
 from methodpick.site.quick import Quick
 from methodpick.site.result import Assignment, Flag, Weighed
 from methodpick.site.result.assign import Way
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 
 METHODS = {

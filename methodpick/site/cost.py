@@ -11,7 +11,7 @@ from methodpick.mechanics.casing import mass_per_metre
 from methodpick.site.hours import NONE, pieces, rate_for, spread
 from methodpick.site.lines.job import Job, product
 from methodpick.site.result import CostLine, CostSheet, HoursRow, Range, ShaftTakeoff, TotalLine, Yard
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 
 def cost_sheet(

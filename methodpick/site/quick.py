@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from methodpick.engine.rails import FALSE
+from methodpick.engine.compiler import FALSE
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile

@@ -136,37 +136,37 @@ def point(value: float) -> Span:
     return Span(value, value, value)
 
 
-def one(word: str) -> Choice:
+def known(word: str) -> Choice:
     """Give the choice of a word that is known for certain.
 
-    >>> one("sand").certain
+    >>> known("sand").certain
     True
     """
     return Choice(frozenset({word}), word)
 
 
-def some(*words: str, likely: str | None = None) -> Choice:
+def any_of(*words: str, likely: str | None = None) -> Choice:
     """Give the choice among words.
 
-    >>> some("sand", "silt").likely is None
+    >>> any_of("sand", "silt").likely is None
     True
     """
     return Choice(frozenset(words), likely)
 
 
-def whether(answer: bool) -> Choice:
+def from_bool(answer: bool) -> Choice:
     """Turn a known yes or no into its choice.
 
-    >>> whether(True).values
+    >>> from_bool(True).values
     frozenset({'yes'})
     """
     return TRUE if answer else FALSE
 
 
-def maybe(likely: bool) -> Choice:
+def likely_bool(likely: bool) -> Choice:
     """Give an open yes/no with its likely answer.
 
-    >>> maybe(True).likely
+    >>> likely_bool(True).likely
     'yes'
     """
     return Choice(EITHER.values, YES if likely else NO)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.explain import known_of, put_in, spoken
 from methodpick.engine.interpret import support, truth
-from methodpick.engine.rails import FALSE, OPEN, TRUE
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
@@ -15,7 +15,7 @@ from methodpick.mechanics.catalogue import all_formulas
 from methodpick.mechanics.registry import Formula
 from methodpick.plan.judge import Judged
 from methodpick.plan.record import count
-from methodpick.spoken import mark, mark_plainly
+from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span, Value, point
 from methodpick.why.tree import Node

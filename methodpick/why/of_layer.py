@@ -9,7 +9,7 @@ from methodpick.facts.strata import GRANULAR, Stratum, blow_counts
 from methodpick.ground.profile import Profile, Spt
 from methodpick.ground.quantity import Band
 from methodpick.ground.site import Site
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 from methodpick.why.lever import Lever, lever, with_layer, with_profile
 

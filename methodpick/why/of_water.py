@@ -9,7 +9,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Site
 from methodpick.ground.water import WaterReading
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.why.lever import Lever, lever, with_profile
 
 STEP_M = 0.05

@@ -3,7 +3,7 @@ from math import inf
 import pytest
 
 from methodpick.engine.explain import known_by, known_of, named_limits, plain, put_in, rests_on, spoken, weakest
-from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, maybe, one, point
+from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, known, likely_bool, point
 
 
 @pytest.mark.parametrize(
@@ -19,9 +19,9 @@ from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, maybe, one, p
         (Span(3, inf, 5), "5 m (3 m or more)"),
         (ANY_NUMBER, "not known"),
         (Span(-inf, inf, 2), "2 m, likely"),
-        (one("silty_sand"), "silty sand"),
+        (known("silty_sand"), "silty sand"),
         (Choice(frozenset({"b", "a"})), "a or b"),
-        (maybe(True), "yes, likely; or no"),
+        (likely_bool(True), "yes, likely; or no"),
         (point(1234.5), "1234 m"),
     ],
 )
@@ -42,16 +42,16 @@ def test_a_reason_holds_values_and_limits_but_no_braces(book):
         text = put_in(rule, {}, book)
         assert "{" not in text, rule.id
     rule = book.by_id["granular-wall-lacks-cohesion"]
-    text = put_in(rule, {"soil": one("clean_sand"), "cohesion_needed_kpa": point(4.2)}, book)
+    text = put_in(rule, {"soil": known("clean_sand"), "cohesion_needed_kpa": point(4.2)}, book)
     assert "clean sand" in text
     assert "4.2 kPa" in text
 
 
 def test_what_a_truth_rests_on_is_named_and_nothing_else(book):
     rule = book.by_id["granular-wall-lacks-cohesion"]
-    values = {"soil": one("clay"), "cohesion_margin_kpa": point(-1), "fines_percent": Span(0, 5)}
+    values = {"soil": known("clay"), "cohesion_margin_kpa": point(-1), "fines_percent": Span(0, 5)}
     assert rests_on(rule, values, book) == ("soil",)
-    assert set(rests_on(rule, {**values, "soil": one("clean_sand")}, book)) >= {"soil", "cohesion_margin_kpa"}
+    assert set(rests_on(rule, {**values, "soil": known("clean_sand")}, book)) >= {"soil", "cohesion_margin_kpa"}
 
 
 def test_a_decision_is_as_sure_as_its_weakest_limit(book):
@@ -83,7 +83,7 @@ def test_a_rule_is_known_as_well_as_its_weakest_limit_or_source(book):
         ("cohesion_margin_kpa", Span(-1000, 4), "4 kPa or less"),
         ("cohesion_margin_kpa", Span(-5, 1000), "-5 kPa or more"),
         ("fines_percent", Span(60, 100), "60 % to 100 %"),
-        ("soil", one("clay"), "clay"),
+        ("soil", known("clay"), "clay"),
     ],
 )
 def test_the_end_of_a_domain_is_no_bound_that_somebody_knows(book, fact, value, said):

@@ -1,8 +1,8 @@
 import pytest
 
+from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.grammar import ExpressionError, parse
 from methodpick.engine.interpret import truth
-from methodpick.engine.rails import FALSE, OPEN, TRUE, Program
 from methodpick.engine.tree import Both, Compare, Not, Within
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.limits import Limit

@@ -93,11 +93,11 @@ def test_no_rules_fire_nowhere():
 
 
 def test_the_shipped_rules_fire_at_a_point_as_on_sets(book):
-    from methodpick.vocabulary.values import one, point
+    from methodpick.vocabulary.values import known, point
 
     for scope in book.scopes.values():
         for share in (0, 1, 2, 3):
             specs = [book.catalogue.facts[name] for name in scope.program.names]
             place = {spec.name: spec.words[share % len(spec.words)] if spec.words else (-1.0, 0.0, 1.0, 9.0)[share] for spec in specs}
-            known = {name: one(value) if isinstance(value, str) else point(value) for name, value in place.items()}
-            assert scope.fired(place) == scope.judge(known).fired() == scope.judge(known).fired_likely()
+            exact = {name: known(value) if isinstance(value, str) else point(value) for name, value in place.items()}
+            assert scope.fired(place) == scope.judge(exact).fired() == scope.judge(exact).fired_likely()

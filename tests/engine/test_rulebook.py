@@ -1,9 +1,9 @@
-from methodpick.engine.rails import FALSE, OPEN, TRUE
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.vocabulary.catalogue import SCOPES
-from methodpick.vocabulary.values import Choice, Span, one, point
+from methodpick.vocabulary.values import Choice, Span, known, point
 
 
-def known(book, share=0.5):
+def spread(book, share=0.5):
     """Give every fact of the catalogue some spread value."""
     result = {}
     for name, spec in book.catalogue.facts.items():
@@ -24,7 +24,7 @@ def test_a_rule_belongs_to_the_widest_scope_of_its_facts(book):
 
 
 def test_a_start_with_more_is_one_judgement(book):
-    values = known(book)
+    values = spread(book)
     scope = book.scopes["slice_state"]
     own = {name: values[name] for name in scope.program.names[:3]}
     common = {name: value for name, value in values.items() if name not in own}
@@ -37,16 +37,16 @@ def test_a_start_with_more_is_one_judgement(book):
 
 def test_facts_that_no_rule_of_the_scope_names_do_not_matter(book):
     scope = book.scopes["site"]
-    few = {name: value for name, value in known(book).items() if name in scope.program.names}
-    assert scope.judge(known(book)) == scope.judge(few)
+    few = {name: value for name, value in spread(book).items() if name in scope.program.names}
+    assert scope.judge(spread(book)) == scope.judge(few)
 
 
 def test_the_likely_value_is_judged_beside_the_range(book):
     scope = book.scopes["slice"]
     outcome = scope.judge({"soil": Choice(frozenset({"clay", "clean_sand"}), "clay")})
     assert outcome.of("dry-suits-clay") == (OPEN, TRUE)
-    assert scope.judge({"soil": one("clay")}).of("dry-suits-clay") == (TRUE, TRUE)
-    assert scope.judge({"soil": one("rock")}).of("dry-suits-clay") == (FALSE, FALSE)
+    assert scope.judge({"soil": known("clay")}).of("dry-suits-clay") == (TRUE, TRUE)
+    assert scope.judge({"soil": known("rock")}).of("dry-suits-clay") == (FALSE, FALSE)
 
 
 def test_crossings_name_each_limit_that_cuts_a_slice(book):

@@ -20,7 +20,7 @@ from methodpick.exports.sheets.alike import groups
 from methodpick.exports.sheets.site_page import A_PICTURE
 from methodpick.exports.svg.strip import draw_strip
 from methodpick.resources import folder
-from methodpick.spoken import spell
+from methodpick.unit_markup import spell
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
 VOID = {"meta", "line", "rect", "path", "circle", "br", "img"}

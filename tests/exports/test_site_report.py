@@ -11,7 +11,7 @@ from methodpick.exports.sheets.alike import groups
 from methodpick.exports.svg.section import even
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
-from methodpick.spoken import say, spell
+from methodpick.unit_markup import say, spell
 
 MOST_BYTES = 4_000_000
 """A file that a mail takes (own value)."""

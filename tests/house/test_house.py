@@ -131,7 +131,7 @@ def test_every_ground_of_practice_has_a_rule(book):
 
 
 def test_tables_leave_no_gap_over_soils(book):
-    from methodpick.vocabulary.values import one
+    from methodpick.vocabulary.values import known
 
     for name in (
         "unit_weight",
@@ -149,8 +149,8 @@ def test_tables_leave_no_gap_over_soils(book):
     ):
         table = book.tables[name]
         for soil in book.catalogue.facts["soil"].words:
-            known = {key: book.catalogue.facts[key].domain for key in table.inputs} | {"soil": one(soil)}
-            assert set(table.look_up(known)) == set(table.outputs), (name, soil)
+            place = {key: book.catalogue.facts[key].domain for key in table.inputs} | {"soil": known(soil)}
+            assert set(table.look_up(place)) == set(table.outputs), (name, soil)
 
 
 def test_examples_say_why_they_are_interesting():

@@ -20,7 +20,7 @@ from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import limits_of, sources_of
 from methodpick.vocabulary.tables import table_of
-from methodpick.vocabulary.values import one, point
+from methodpick.vocabulary.values import known, point
 
 HOME = folder("rules")
 BOOK = load_rulebook(HOME)
@@ -158,9 +158,9 @@ def test_file_order_and_rule_order_never_matter(copy, random, parts):
     assert book.digest == BOOK.digest
     assert set(book.by_id) == set(BOOK.by_id)
     soil = random.choice(BOOK.catalogue.facts["soil"].words)
-    known = {"soil": one(soil), "water_position": one("below"), "su_kpa": point(random.uniform(5, 300))}
+    place = {"soil": known(soil), "water_position": known("below"), "su_kpa": point(random.uniform(5, 300))}
     for state in ("dry", "polymer", "cased_dry", "cased_plug"):
         first, second = (
-            verdict(state, [some.scopes[name].judge(known) for name in ("site", "shaft", "slice", "slice_state")]) for some in (BOOK, book)
+            verdict(state, [some.scopes[name].judge(place) for name in ("site", "shaft", "slice", "slice_state")]) for some in (BOOK, book)
         )
         assert (first.state, sorted(first.rules), first.points) == (second.state, sorted(second.rules), second.points)

@@ -5,19 +5,19 @@ from dataclasses import replace
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from methodpick.engine.compiler import TRUE
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import truth
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.loosening import harder, loosened
 from methodpick.engine.overlay import lay_over
-from methodpick.engine.rails import TRUE
 from methodpick.engine.tree import Arithmetic, Compare, Either, LimitRef
 from methodpick.engine.tree import atoms as atoms_of
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.values import one, point
+from methodpick.vocabulary.values import known, point
 
 BOOK = load_rulebook(folder("rules"))
 PLAIN = next(rule for rule in BOOK.rules if rule.effect == "exclude")
@@ -31,7 +31,7 @@ CATALOGUE = catalogue_of(
 )
 ALL = (-3, 0, 1, 2, 2.5, 3, 3.5, 4, 6, 9, 10)
 POINTS = [
-    {"x": point(x), "y": point(y), "soil": one(soil), "wet": one(wet)}
+    {"x": point(x), "y": point(y), "soil": known(soil), "wet": known(wet)}
     for x in ALL
     for y in ALL[1:]
     for soil in ("sand", "silt", "clay")

@@ -3,7 +3,7 @@
 import random
 
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
-from methodpick.vocabulary.values import Choice, Span, one, point
+from methodpick.vocabulary.values import Choice, Span, known, point
 
 FACTS = frozenset(
     (
@@ -74,7 +74,7 @@ def plain_places(book, names, count, seed=1):
 def as_points(place):
     """Give a plain place as sets of one value each."""
     return {
-        name: one("yes" if value else "no") if isinstance(value, bool) else one(value) if isinstance(value, str) else point(value)
+        name: known("yes" if value else "no") if isinstance(value, bool) else known(value) if isinstance(value, str) else point(value)
         for name, value in place.items()
     }
 

@@ -4,8 +4,8 @@ import pytest
 from engines import PEERS, Bare, Ours, Twofold
 from forty import COUNT, as_points, facts_used, forty_rules, plain_places, wide_places
 
+from methodpick.engine.compiler import TRUE
 from methodpick.engine.interpret import truth
-from methodpick.engine.rails import TRUE
 
 PLACES = 300
 

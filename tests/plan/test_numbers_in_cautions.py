@@ -3,7 +3,7 @@
 import re
 
 from methodpick.plan.pipeline import plan
-from methodpick.spoken import spell
+from methodpick.unit_markup import spell
 
 MUD = """methodpick: 1
 site: {units: us, setting: water, water_depth: 12, water_level: {flow_velocity: 3.6}}

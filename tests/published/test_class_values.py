@@ -4,10 +4,10 @@ from math import sqrt
 
 import pytest
 
-from methodpick.engine.rails import FALSE
+from methodpick.engine.compiler import FALSE
 from methodpick.mechanics.clay import heave_number
 from methodpick.plan.sizes import wall_for
-from methodpick.vocabulary.values import one, point
+from methodpick.vocabulary.values import known, point
 
 
 @pytest.mark.parametrize(("count", "name"), [(1, "very_soft"), (3, "soft"), (6, "firm"), (12, "stiff"), (20, "very_stiff"), (35, "hard")])
@@ -28,7 +28,7 @@ def test_density_by_blow_count(book, count, name):
 @pytest.mark.parametrize(("inches_an_hour", "dry"), [(6.0, True), (24.8, False)])
 def test_the_limit_of_a_dry_pour(book, inches_an_hour, dry):
     """FHWA-NHI-18-024 ch. 7, transcription: less than 12 in of inflow an hour (1 in in 5 min); the second pair is a hole that failed it."""
-    values = {"hole_rise_m_h": point(inches_an_hour * 0.0254), "hole_has_fluid": one("no")}
+    values = {"hole_rise_m_h": point(inches_an_hour * 0.0254), "hole_has_fluid": known("no")}
     assert (book.scopes["stage"].judge(values).of("placement-wet-inflow")[0] == FALSE) is dry
 
 

@@ -24,16 +24,16 @@ from pathlib import Path
 
 import pytest
 
+from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import put_in
 from methodpick.engine.load import load_rulebook
-from methodpick.engine.rails import FALSE, TRUE
 from methodpick.engine.verdict import verdict
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.units import convert
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.sets import value_of
-from methodpick.vocabulary.values import one
+from methodpick.vocabulary.values import known
 
 HERE = Path(__file__).parent
 WHERE = ("site", "shaft", "slice", "slice_state", "stage")
@@ -108,7 +108,7 @@ def values_of(check, book, state=""):
         found = {name: value_of(reader, ("places",), book.catalogue.facts[name], value) for name, value in written.items()}
         assert not reader.problems, [problem.message for problem in reader.problems]
         if state in {"dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug"}:
-            found["state"] = one(state)
+            found["state"] = known(state)
         check.values[state] = found
     return check.values[state]
 

@@ -7,8 +7,8 @@ from types import SimpleNamespace
 
 import pytest
 
+from methodpick.engine.compiler import FALSE
 from methodpick.engine.overlay import lay_over
-from methodpick.engine.rails import FALSE
 from methodpick.plan.build import Workshop
 from methodpick.plan.costs import read_costs
 from methodpick.plan.cut import WAYS, Cut, Seat

@@ -19,7 +19,7 @@ from methodpick.site.lines.job import Job
 from methodpick.site.lines.spoil import swell_of
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
-from methodpick.spoken import spell
+from methodpick.unit_markup import spell
 from methodpick.units import YARD3_M3
 
 FOOT, INCH, POUND = 0.3048, 0.0254, 0.45359237

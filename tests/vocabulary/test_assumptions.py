@@ -5,7 +5,7 @@ from methodpick.strict_yaml import read
 from methodpick.vocabulary.assumptions import applies, assumptions_of, inside, misses, narrow
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Span, maybe, one, point, some
+from methodpick.vocabulary.values import Span, any_of, known, likely_bool, point
 
 CATALOGUE = catalogue_of(
     read("""facts:
@@ -26,27 +26,27 @@ WET, COUNT = CATALOGUE.facts["wet"].domain, CATALOGUE.facts["n"].domain
 
 
 def test_an_assumption_applies_only_where_it_certainly_belongs():
-    assert applies(DRY.where, {"soil": one("sand")})
-    assert not applies(DRY.where, {"soil": some("sand", "silt")})
+    assert applies(DRY.where, {"soil": known("sand")})
+    assert not applies(DRY.where, {"soil": any_of("sand", "silt")})
     assert not applies(DRY.where, {})
-    assert applies(DENSE.where, {"soil": some("sand", "silt"), "n": Span(3, 80)})
-    assert not applies(DENSE.where, {"soil": one("sand"), "n": Span(3, 81)})
+    assert applies(DENSE.where, {"soil": any_of("sand", "silt"), "n": Span(3, 80)})
+    assert not applies(DENSE.where, {"soil": known("sand"), "n": Span(3, 81)})
     assert inside(Span(1, 2), Span(0, 3))
-    assert not inside(Span(1, 2), one("a"))
+    assert not inside(Span(1, 2), known("a"))
 
 
 def test_it_narrows_what_is_missing_and_says_so():
     fact = narrow(DRY, None, WET, "1")
-    assert (fact.value, fact.basis, fact.assumed) == (one("no"), "assumed", {"dry-sand"})
+    assert (fact.value, fact.basis, fact.assumed) == (known("no"), "assumed", {"dry-sand"})
     assert narrow(LIKELY, None, COUNT, "1").value == Span(0, 100, 20)
     assert narrow(DENSE, None, COUNT, "1").value == Span(10, 60, 30)
 
 
 def test_it_never_overrides_what_is_known():
-    known = Fact("wet", one("yes"), "1", "logged")
-    assert narrow(DRY, known, WET, "1") is None
-    assert misses(DRY, known)
-    assert narrow(DRY, Fact("wet", maybe(False), "1", "logged"), WET, "1").value == one("no")
+    logged = Fact("wet", known("yes"), "1", "logged")
+    assert narrow(DRY, logged, WET, "1") is None
+    assert misses(DRY, logged)
+    assert narrow(DRY, Fact("wet", likely_bool(False), "1", "logged"), WET, "1").value == known("no")
     assert narrow(LIKELY, Fact("n", Span(0, 50, 30), "1", "tested"), COUNT, "1") is None
     assert narrow(DENSE, Fact("n", Span(40, 90, 50), "1", "tested"), COUNT, "1").value == Span(40, 60, 50)
     assert misses(DENSE, Fact("n", point(70), "1", "tested"))

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.vocabulary.values import Choice, Span, maybe, meet, one, point, some, whether
+from methodpick.vocabulary.values import Choice, Span, any_of, from_bool, known, likely_bool, meet, point
 
 ends = st.floats(-100, 100)
 words = st.sets(st.sampled_from("abcd"), min_size=1).map(lambda chosen: Choice(frozenset(chosen)))
@@ -51,7 +51,7 @@ def test_values_refuse_nonsense():
     ):
         with pytest.raises(ValueError, match=r"."):
             call()
-    assert meet(point(1), one("a")) is None
+    assert meet(point(1), known("a")) is None
 
 
 def test_an_open_end_is_no_point():
@@ -60,6 +60,6 @@ def test_an_open_end_is_no_point():
 
 
 def test_words_and_flags():
-    assert some("a", "b", likely="b").at_likely == one("b")
-    assert maybe(False).at_likely == whether(False)
-    assert not maybe(True).certain
+    assert any_of("a", "b", likely="b").at_likely == known("b")
+    assert likely_bool(False).at_likely == from_bool(False)
+    assert not likely_bool(True).certain

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.spoken import spell
+from methodpick.unit_markup import spell
 from methodpick.why.ask import why
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.exports.printable import printable
-from methodpick.spoken import System, say, spell
+from methodpick.unit_markup import System, say, spell
 
 Kind = Literal["text", "strong", "head", "items", "steps", "table", "picture"]
 

@@ -117,8 +117,8 @@ def pulls(shaft: ShaftPlan, pen: Pen) -> list[Section]:
     parts: list[Part] = [
         pen.table(PULL_HEADS, pull_rows(shaft, pen), (1, 2, 3, 4, 5, 6)),
         pen.text(
-            "Levels are depths of the concrete in the innermost casing, negative above the ground; what is added to the first lift is the pour "
-            "itself."
+            "Levels are depths of the concrete in the innermost casing, negative above the ground; what is added to the first lift is "
+            "the pour itself."
         ),
         pen.items(pull_words(shaft, pen)),
     ]

@@ -11,7 +11,7 @@ from methodpick.exports.sheets.site_page import site_page
 from methodpick.plan.result import Plan
 from methodpick.plan.result.telling import WEAK, cited, plain_name
 from methodpick.site.result import Takeoff
-from methodpick.spoken import System, mark_plainly
+from methodpick.unit_markup import System, mark_plainly
 
 CLOSING = (
     "This plan supports judgement and does not replace it: the licensed engineer in charge and the governing specification "

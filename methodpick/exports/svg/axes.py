@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import ceil, floor, log10
 
 from methodpick.exports.svg.sheet import GREY, INK, PALE, Sheet
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 from methodpick.units import restore
 
 LENGTH = {"us": "ft", "si": "m"}

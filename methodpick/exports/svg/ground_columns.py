@@ -9,7 +9,7 @@ from methodpick.exports.svg.hatching import hatch_of
 from methodpick.exports.svg.lettering import shorten, spread, wrap
 from methodpick.exports.svg.sheet import GREY, INK, WATER, Sheet
 from methodpick.plan.result import LogLayer, LogWater, ShaftPlan
-from methodpick.spoken import say
+from methodpick.unit_markup import say
 from methodpick.units import restore
 
 ROW = 11.0

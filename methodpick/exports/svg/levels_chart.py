@@ -12,7 +12,7 @@ from methodpick.exports.svg.lettering import spread, wrap
 from methodpick.exports.svg.sheet import GREY, INK, WATER, WIDTH, Point, Sheet
 from methodpick.plan.result import LevelAt, LevelNeeded, Slurry
 from methodpick.plan.result.window_told import FLUID, LIGHTEST_KG_M3, turns
-from methodpick.spoken import System, say, spell
+from methodpick.unit_markup import System, say, spell
 
 TOP, PLOT, BAR = 46.0, 250.0, 15.0
 LEFT, RIGHT = 130.0, 594.0

@@ -14,7 +14,7 @@ from methodpick.exports.svg.lettering import shorten, spread, width_of, wrap
 from methodpick.exports.svg.sheet import GREY, INK, WATER, WIDTH, Sheet
 from methodpick.exports.svg.swatches import draw_swatches
 from methodpick.plan.result import SUPPORT_SAID, ShaftPlan
-from methodpick.spoken import System, say
+from methodpick.unit_markup import System, say
 
 HEAD, PLOT, FOOT = 64.0, 330.0, 26.0
 LEFT, RIGHT = 52.0, 690.0

@@ -8,7 +8,7 @@ from methodpick.exports.svg.axes import Across, Depths, short
 from methodpick.exports.svg.lettering import wrap
 from methodpick.exports.svg.sheet import GREY, INK, WATER, Sheet
 from methodpick.plan.result import SUPPORT_SAID, Casing, Interval, ShaftPlan, Slurry
-from methodpick.spoken import say
+from methodpick.unit_markup import say
 from methodpick.units import restore
 
 ROW = 10.5

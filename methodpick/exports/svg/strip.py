@@ -10,7 +10,7 @@ from methodpick.exports.svg.lettering import wrap
 from methodpick.exports.svg.sheet import GREY, WATER, WIDTH, Sheet
 from methodpick.exports.svg.swatches import draw_swatches
 from methodpick.plan.result import ShaftPlan
-from methodpick.spoken import System, say
+from methodpick.unit_markup import System, say
 
 HEAD = 44.0
 LEAST_PLOT, MOST_PLOT = 490.0, 660.0

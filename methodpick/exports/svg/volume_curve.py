@@ -8,7 +8,7 @@ from methodpick.exports.svg.axes import LENGTH, Across, Depths, draw_across, dra
 from methodpick.exports.svg.lettering import spread, wrap
 from methodpick.exports.svg.sheet import GREY, INK, WIDTH, Point, Sheet
 from methodpick.plan.result import CurvePoint, ShaftPlan
-from methodpick.spoken import System, say
+from methodpick.unit_markup import System, say
 
 TOP, PLOT = 46.0, 380.0
 LEFT, RIGHT = 70.0, 530.0

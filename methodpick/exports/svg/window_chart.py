@@ -9,7 +9,7 @@ from methodpick.exports.svg.lettering import wrap
 from methodpick.exports.svg.levels_chart import draw_levels
 from methodpick.exports.svg.sheet import GREY, INK, WATER, WIDTH, Sheet
 from methodpick.plan.result import ShaftPlan, Slurry
-from methodpick.spoken import System, say, spell
+from methodpick.unit_markup import System, say, spell
 
 TOP, PLOT = 46.0, 330.0
 LEFT, RIGHT = 130.0, 690.0

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from methodpick.exports.tables.model import Cell, Column, Scale, Table
 from methodpick.plan.result import Casing, ShaftPlan, Stage
 from methodpick.site.result import ShaftTakeoff, Takeoff
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 _HOLDS = {
     "introduce_fluid": "before fluid goes into the hole",

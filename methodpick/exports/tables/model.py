@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from methodpick.exports.printable import printable
-from methodpick.spoken import System, spell
+from methodpick.unit_markup import System, spell
 from methodpick.units import FACTORS
 
 

@@ -6,7 +6,7 @@ from methodpick.exports.tables.model import Column, Scale, Table
 from methodpick.plan.result import SetValue
 from methodpick.plan.result.telling import WEAK, cited, plain_name
 from methodpick.site.result import Takeoff
-from methodpick.spoken import mark_plainly
+from methodpick.unit_markup import mark_plainly
 
 
 def reliance(takeoff: Takeoff, scale: Scale) -> Table:

@@ -8,7 +8,7 @@ from methodpick.exports.tables.factors import factors_table, make_factors
 from methodpick.exports.tables.model import Scale, Table
 from methodpick.exports.tables.takeoff import takeoff_table
 from methodpick.site.result import Takeoff
-from methodpick.spoken import System
+from methodpick.unit_markup import System
 
 
 def make_tables(takeoff: Takeoff, units: System | None = None, reader_doubts: tuple[str, ...] = ()) -> tuple[Table, ...]:

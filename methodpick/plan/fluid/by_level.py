@@ -9,7 +9,7 @@ from methodpick.plan.fluid.place import Place
 from methodpick.plan.fluid.specified import Specified, is_salt, specified
 from methodpick.plan.levels import FLUIDS
 from methodpick.plan.result import LevelAt, LevelNeeded
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 
 def by_level(place: Place, least: Bounds, wanted: Bounds, said: Specified) -> tuple[LevelAt, ...]:

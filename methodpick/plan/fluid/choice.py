@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from methodpick.engine.compiler import TRUE
 from methodpick.engine.explain import put_in
-from methodpick.engine.rails import TRUE
 from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.fluid.place import Place
 from methodpick.plan.fluid.used import used
 from methodpick.plan.judge import Judged
 from methodpick.plan.levels import FLUIDS
 from methodpick.plan.result import Citation, Finding, FluidStanding, Standing, WaterCheck
-from methodpick.spoken import mark, mark_plainly
+from methodpick.unit_markup import mark, mark_plainly
 
 MOST_REASONS = 2
 _RANKS: dict[str, tuple[int, Standing]] = {

@@ -8,7 +8,7 @@ from methodpick.plan.fluid.place import Place
 from methodpick.plan.fluid.specified import density_limits, is_salt
 from methodpick.plan.fluid.used import used
 from methodpick.plan.result import Citation, ControlRow, LimitUsed, TestTime
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
 TESTS: Mapping[str, tuple[str, tuple[Citation, ...]]] = {

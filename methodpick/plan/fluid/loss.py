@@ -9,7 +9,7 @@ from methodpick.mechanics.slurry import penetrated_volume, penetration_m
 from methodpick.plan.fluid.place import Place
 from methodpick.plan.judge import Judged
 from methodpick.plan.result import FluidLoss, Slurry
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 FARTHEST_M = 20.0
 """Fluid that runs further than this from the wall is lost; the formula for a gel says no more."""

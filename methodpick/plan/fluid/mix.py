@@ -16,7 +16,7 @@ from methodpick.plan.fluid.place import Place
 from methodpick.plan.fluid.specified import density_limits, is_salt
 from methodpick.plan.fluid.used import used
 from methodpick.plan.result import Citation, Grade, Ingredient, Mix, SandLoad, Slurry
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.tables import Row, Table
 from methodpick.vocabulary.values import Choice, Span
 

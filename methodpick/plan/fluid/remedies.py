@@ -12,7 +12,7 @@ from methodpick.plan.fluid.place import Place
 from methodpick.plan.fluid.specified import Specified, is_salt, specified
 from methodpick.plan.levels import FLUIDS, STEP_M
 from methodpick.plan.result import Remedy
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 NAMES: Mapping[str, str] = {"water": "plain water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 DOWN_TO_M = 0.01

@@ -16,7 +16,7 @@ from methodpick.plan.fluid.specified import Specified, is_salt, specified
 from methodpick.plan.judge import Judged
 from methodpick.plan.levels import Levels
 from methodpick.plan.result import DensityAt, Slurry, WallSpread
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 
 UNHELD_M = 0.5

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from methodpick.plan.result.ladder import Rung
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 _NAMES = {"planned": "Planned", "fallback": "Fallback", "worst_credible": "Worst credible"}
 LEAST = 0.05

@@ -6,7 +6,7 @@ from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.result import Casing
 from methodpick.site.lines.job import Job
 from methodpick.site.result import TakeoffLine
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 
 def casing_lines(job: Job) -> list[TakeoffLine]:

@@ -6,7 +6,7 @@ from math import ceil
 
 from methodpick.site.lines.job import Job
 from methodpick.site.result import Range, TakeoffLine
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 PARTS = (
     "concrete, by the drawing",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.site.lines.job import Job
 from methodpick.site.result import TakeoffLine
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 
 def drilling_lines(job: Job) -> list[TakeoffLine]:

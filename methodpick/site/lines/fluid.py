@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from methodpick.site.lines.job import Job, between, product
 from methodpick.site.result import Range, TakeoffLine
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 _END = " fluid, to fill the hole"
 WATER_KG_M3 = 1000.0

@@ -5,8 +5,8 @@ from __future__ import annotations
 from methodpick.plan.hole import area, bell_volume
 from methodpick.site.lines.job import WET, Job, between
 from methodpick.site.result import Range, TakeoffLine
-from methodpick.spoken import mark
-from methodpick.vocabulary.values import Span, one
+from methodpick.unit_markup import mark
+from methodpick.vocabulary.values import Span, known
 
 _UNKNOWN = Span(5.0, 60.0, 30.0)
 """Swell of ground that is not known: the table's own ends, as the plan has it."""
@@ -65,6 +65,6 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
 def swell_of(job: Job, soil: str) -> Range:
     """Give the swell in percent of a soil class."""
     table = job.tables["swell"]
-    found = table.look_up({"soil": one(soil)}).get("swell_percent") if soil != "unknown" else None
+    found = table.look_up({"soil": known(soil)}).get("swell_percent") if soil != "unknown" else None
     span = found if isinstance(found, Span) else _UNKNOWN
     return Range(span.low, span.likely if span.likely is not None else (span.low + span.high) / 2, span.high)

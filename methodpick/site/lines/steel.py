@@ -6,7 +6,7 @@ from math import ceil
 
 from methodpick.site.lines.job import Job
 from methodpick.site.result import FitCheck, TakeoffLine
-from methodpick.spoken import mark
+from methodpick.unit_markup import mark
 
 
 def cage_checks(job: Job) -> list[FitCheck]:
@@ -39,8 +39,8 @@ def cage_checks(job: Job) -> list[FitCheck]:
                 room,
                 least,
                 room >= least - 5e-4,
-                f"(inside {mark(inside, 'size')} - cage {mark(cage, 'size')}) / 2 = {mark(room, 'size')}, wanted {mark(least, 'size')} so that "
-                "concrete flows between them and spacers pass.",
+                f"(inside {mark(inside, 'size')} - cage {mark(cage, 'size')}) / 2 = {mark(room, 'size')}, wanted {mark(least, 'size')} so "
+                "that concrete flows between them and spacers pass.",
                 job.cite("cover_least_m"),
             )
         )

@@ -1,0 +1,75 @@
+"""The words of the trade that several parts of the package share, each spelled once.
+
+They are the values of enumerations in site files, facts, rules and plans. ``rules/facts.yaml`` declares the same words for the
+rules, and a test holds both together. What only one module needs stays there.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+UnitSystem = Literal["us", "si"]
+"""Units of a reader: US customary, or SI."""
+
+SoilClass = Literal[
+    "clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles", "organic", "intermediate", "weathered_rock",
+    "rock", "void",
+]  # fmt: skip
+SOIL_CLASSES: tuple[SoilClass, ...] = (
+    "clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles", "organic", "intermediate", "weathered_rock",
+    "rock", "void",
+)  # fmt: skip
+CLEAN_GRANULAR = frozenset({"clean_sand", "clean_gravel", "cobbles"})
+"""Grains almost without fines: nothing but its friction holds such ground."""
+GRANULAR = frozenset({"silt", "silty_sand", "silty_gravel"}) | CLEAN_GRANULAR
+"""Ground without cohesion of its own; silt counts here, since water moves in it and it flows."""
+COHESIVE = frozenset({"clay", "organic"})
+"""Ground whose undrained strength governs the wall."""
+ROCK = frozenset({"rock", "weathered_rock"})
+TIGHT = COHESIVE | {"intermediate"}
+"""Ground that parts two aquifers where it is thick enough."""
+SLOW_DRAINING = TIGHT | {"silt"}
+"""Ground in which a water level settles slowly and whose strength words are those of clay."""
+
+Consistency = Literal["very_soft", "soft", "firm", "stiff", "very_stiff", "hard"]
+CONSISTENCIES: tuple[Consistency, ...] = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
+"""Of cohesive soil, weakest first; firm is what US logs call medium stiff."""
+Density = Literal["very_loose", "loose", "medium_dense", "dense", "very_dense"]
+DENSITIES: tuple[Density, ...] = ("very_loose", "loose", "medium_dense", "dense", "very_dense")
+"""Of granular soil, loosest first."""
+STAND_UP_CLASSES = ("none", "minutes", "hour", "shift", "days")
+"""How long an open wall stands, shortest first."""
+
+Fluid = Literal["water", "polymer", "mineral"]
+FLUIDS: tuple[Fluid, ...] = ("water", "polymer", "mineral")
+"""Support fluids of an open hole."""
+State = Literal["dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug"]
+OPEN_STATES: tuple[State, ...] = ("dry", *FLUIDS)
+CASED_STATES: tuple[State, ...] = ("cased_dry", "cased_balanced", "cased_plug")
+STATES: tuple[State, ...] = (*OPEN_STATES, *CASED_STATES)
+"""Support states while drilling: an open hole dry or under fluid; inside casing emptied, kept full, or with a soil plug."""
+
+Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing"]
+METHODS: tuple[Method, ...] = ("dry", "slurry", "temporary_casing", "permanent_casing")
+"""Methods that a specification may leave open, and what may hold a length when the tip is reached."""
+
+CasingKind = Literal["starter", "temporary", "permanent"]
+CASING_KINDS: tuple[CasingKind, ...] = ("starter", "temporary", "permanent")
+STARTER: CasingKind = "starter"
+"""The short casing at the top of every hole: it guides the tool, holds loose ground and the fluid level, and guards the edge."""
+
+CasingWay = Literal["twisted", "vibrated", "driven", "oscillated"]
+CASING_WAYS: tuple[CasingWay, ...] = ("twisted", "vibrated", "driven", "oscillated")
+"""Ways of bringing a casing down ahead of the excavation."""
+SHAKING_WAYS = frozenset({"vibrated", "driven"})
+"""Ways that shake the ground and what stands near."""
+
+Severity = Literal["note", "caution", "danger"]
+SEVERITIES: tuple[Severity, ...] = ("danger", "caution", "note")
+"""Of a caution, gravest first."""
+VerdictWord = Literal["allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out"]
+VERDICTS: tuple[VerdictWord, ...] = ("allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out")
+"""Of a support state in a slice, best first."""
+Confidence = Literal["read", "digest", "secondary", "memory", "own"]
+CONFIDENCES: tuple[Confidence, ...] = ("read", "digest", "secondary", "memory", "own")
+"""How well a number is known, best first: read in print, in a digest, quoted by another source, from memory, our own."""

@@ -32,7 +32,7 @@ class Place:
         return f"{self.file}:{self.line}:{self.column}"
 
     def caret(self) -> str:
-        """Give the source line and a caret under the spot, indented; empty without a line.
+        """Return the source line and a caret under the spot, indented; empty without a line.
 
         >>> print(Place("a.yaml", 1, 3, "n: -4", 2).caret())
             n: -4
@@ -106,7 +106,7 @@ class Problems:
 
     @property
     def full(self) -> bool:
-        """Tell whether one more would only be counted, so that nobody need look for a hint."""
+        """Return whether one more would only be counted, so that nobody need look for a hint."""
         return len(self.kept) >= MOST_SHOWN
 
     def note(self, make: Callable[[], Problem]) -> None:
@@ -119,7 +119,7 @@ class Problems:
             self.kept.append(problem)
 
     def in_order(self) -> list[Problem]:
-        """Give those that are kept file by file in the order of the lines, those without a place first."""
+        """Return those that are kept file by file in the order of the lines, those without a place first."""
         files: dict[str, int] = {}
         return sorted(
             self.kept,

@@ -9,7 +9,7 @@ from methodpick.errors import InputError, Problem
 
 
 def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
-    """Give the bytes of a regular file of at most ``most_bytes``; ``name`` is what messages call it.
+    """Return the bytes of a regular file of at most ``most_bytes``; ``name`` is what messages call it.
 
     Raises InputError for a folder, a device, a pipe or a socket (reading those may never end), for a file that is
     larger, is not there or cannot be read.
@@ -46,7 +46,7 @@ def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
 
 
 def read_beginning(path: Path, count: int) -> bytes:
-    """Give the first bytes of a regular file, none of anything else or of what cannot be read."""
+    """Return the first bytes of a regular file, none of anything else or of what cannot be read."""
     try:
         if not path.is_file():
             return b""

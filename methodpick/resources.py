@@ -10,7 +10,7 @@ _PACKAGE = Path(__file__).resolve().parent
 
 
 def folder(name: str) -> Path:
-    """Give the folder ``rules`` or ``profiles`` that came with this copy of methodpick.
+    """Return the folder ``rules`` or ``profiles`` that came with this copy of methodpick.
 
     A wheel carries them inside the package, a checkout beside it. Raises InputError when neither is there.
 

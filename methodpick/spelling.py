@@ -23,7 +23,7 @@ def one_of(words: Iterable[str]) -> str:
 
 
 def did_you_mean(word: str, words: Iterable[str]) -> str:
-    """Give "did you mean 'x'?" where a word like it exists, else an empty text.
+    """Return "did you mean 'x'?" where a word like it exists, else an empty text.
 
     >>> did_you_mean("gravle", ["sand", "gravel"])
     "did you mean 'gravel'?"

@@ -38,7 +38,7 @@ class Document:
     _spots: Any
 
     def place(self, path: Spot, key: bool = False) -> Place:
-        """Give the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
+        """Return the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
         spot = found = self._spots
         for step in path:
             if not isinstance(spot, Spots) or (there := spot.at(step)) is None:
@@ -118,7 +118,7 @@ def _compose(text: str, name: str, digest: str) -> Document:
 
 
 def _telling_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:
-    """Give the mark that helps: an unclosed bracket or quote is named where it opens, not at the end of the file."""
+    """Return the mark that helps: an unclosed bracket or quote is named where it opens, not at the end of the file."""
     mark = error.problem_mark or error.context_mark
     at_end = mark is not None and not any(line.strip() for line in lines[mark.line :])
     return error.context_mark or mark if at_end else mark

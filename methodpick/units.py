@@ -104,7 +104,7 @@ _FEET_INCHES = re.compile(r"([-+]?)(\d+)\s*(?:ft|feet|foot|'|′)\.?[\s-]*(\d.*?
 
 
 def name_of(unit: str, inside: str) -> str:
-    """Give the name that :data:`FACTORS` has for a unit however it was written.
+    """Return the name that :data:`FACTORS` has for a unit however it was written.
 
     Raises ValueError for a unit of another kind, naming those that would do.
 

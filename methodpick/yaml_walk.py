@@ -47,7 +47,7 @@ class Spots:
         self.inside: list[Any] = []
 
     def at(self, step: str | int) -> tuple[Any, Any] | None:
-        """Give the spots of the key and of the value at a step, of the value twice in a list; None where nothing is."""
+        """Return the spots of the key and of the value at a step, of the value twice in a list; None where nothing is."""
         if self.keys is None:
             there = isinstance(step, int) and 0 <= step < len(self.inside)
             return (self.inside[int(step)],) * 2 if there else None
@@ -58,7 +58,7 @@ class Spots:
 
 
 def place_of(name: str, lines: list[str], start: Any, end: Any) -> Place:
-    """Give the place between two marks of the parser, as wide as it is on its first line."""
+    """Return the place between two marks of the parser, as wide as it is on its first line."""
     width = max(1, end.column - start.column) if end.line == start.line else 1
     return Place(name, start.line + 1, start.column + 1, lines[start.line] if start.line < len(lines) else "", width)
 
@@ -78,7 +78,7 @@ class Walk:
         self.count = 0
 
     def document(self, loader: Any) -> Any:
-        """Give the value of the only document, None where there is none.
+        """Return the value of the only document, None where there is none.
 
         Raises TooMuchError where the file is nested too deeply or holds too much, and what the parser raises.
         """
@@ -94,7 +94,7 @@ class Walk:
         return value
 
     def _value(self, event: Any, depth: int) -> tuple[Any, Any]:
-        """Give a value and its spot."""
+        """Return a value and its spot."""
         if depth > MOST_DEPTH or self.count > MOST_NODES:
             self._too_much(event)
         kind = type(event)

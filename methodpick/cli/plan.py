@@ -71,7 +71,7 @@ def plan(
 
 
 def with_shaft(read: Read, boring: str | None, diameter: str | None, tip: str | None, cutoff: str, socket: str | None) -> Site:
-    """Give the site with the shaft of the command line in place of its own, where one is given."""
+    """Return the site with the shaft of the command line in place of its own, where one is given."""
     from methodpick.cli.reading import length
     from methodpick.ground.shaft import Shaft
     from methodpick.spelling import did_you_mean
@@ -129,7 +129,7 @@ def _plain(error: ValueError) -> list[Problem]:
 
 
 def _flipped(made: Plan, site: Site, book: Rulebook, *, assumptions: bool) -> Plan:
-    """Give the plan with its flips; on a terminal the progress is shown, on standard error."""
+    """Return the plan with its flips; on a terminal the progress is shown, on standard error."""
     from methodpick.why.ask import with_flips
 
     def tell(done: int, total: int) -> None:
@@ -168,14 +168,14 @@ def _print(
 
 
 def page_console(width: int | None, color: bool | None) -> Console:
-    """Give the console of a page, as wide and as coloured as the user asks."""
+    """Return the console of a page, as wide and as coloured as the user asks."""
     from rich.console import Console
 
     return Console(width=width, no_color=color is False or None, force_terminal=True if color else None, highlight=False, soft_wrap=False)
 
 
 def about(made: Plan, read: Read) -> tuple[str, ...]:
-    """Give what the reader doubted of the borings that were planned, and of the file as a whole."""
+    """Return what the reader doubted of the borings that were planned, and of the file as a whole."""
     planned = {shaft.boring for shaft in made.shafts} | {""}
     return tuple(text for boring, text in read.doubts if boring in planned)
 

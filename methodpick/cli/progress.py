@@ -13,7 +13,7 @@ PATIENCE_S = 0.7
 
 @contextmanager
 def shown(what: str) -> Iterator[Callable[[int, int], None] | None]:
-    """Give a function that hears how much is done, of how much; None where nobody looks at a terminal."""
+    """Return a function that hears how much is done, of how much; None where nobody looks at a terminal."""
     if not sys.stderr.isatty():
         yield None
         return

@@ -27,7 +27,7 @@ class Read:
 
 
 def is_ags(path: Path) -> bool:
-    """Tell whether a file is named like an AGS4 log."""
+    """Return whether a file is named like an AGS4 log."""
     return path.suffix.lower() in AGS_ENDINGS
 
 

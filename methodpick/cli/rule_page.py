@@ -102,7 +102,7 @@ def _rule(rule: Rule, book: Rulebook) -> Iterator[str]:
 
 
 def _contents(rules: Sequence[Rule]) -> Iterator[str]:
-    """Give the rules of a topic as links, under the titles of the files that they stand in."""
+    """Return the rules of a topic as links, under the titles of the files that they stand in."""
     for section in dict.fromkeys(rule.section for rule in rules):
         if section:
             yield f"* {_safe(section)}"

@@ -33,7 +33,7 @@ def list_text(rules: Sequence[Rule], book: Rulebook) -> str:
 
 
 def rests_on_source(rule: Rule, source: str, book: Rulebook) -> bool:
-    """Tell whether a rule cites a source, or compares with or names a limit from it."""
+    """Return whether a rule cites a source, or compares with or names a limit from it."""
     return any(one.key == source for one in rule.source) or any(book.limits[name].source == source for name in named_limits(rule, book))
 
 

@@ -154,7 +154,7 @@ def check(
 
 
 def read_by_the_program(names: Iterable[str]) -> set[str]:
-    """Give those names that the program itself reads: they stand in its source as texts, whole or with a part put in."""
+    """Return those names that the program itself reads: they stand in its source as texts, whole or with a part put in."""
     import re
 
     import methodpick

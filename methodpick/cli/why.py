@@ -70,7 +70,7 @@ def why(
 
 
 def _one(site: Site, shaft: str | None) -> str:
-    """Give the shaft that is asked of: the one named, else the only one."""
+    """Return the shaft that is asked of: the one named, else the only one."""
     if shaft is not None:
         return shaft
     names = [one.id for one in site.shafts]

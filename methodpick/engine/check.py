@@ -119,7 +119,7 @@ def _unused(book: Rulebook, folder: Path, read_elsewhere: ReadElsewhere | None) 
 
 
 def _words(value: Any) -> Iterator[str]:
-    """Give the texts that stand in a file as values."""
+    """Return the texts that stand in a file as values."""
     if isinstance(value, str):
         yield value
     elif isinstance(value, (dict, list)):

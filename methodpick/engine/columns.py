@@ -36,7 +36,7 @@ class Layout:
     bits: int = 0
 
     def add(self, conditions: Sequence[Condition]) -> None:
-        """Give each condition, in normal form, its bit."""
+        """Return each condition, in normal form, its bit."""
         self.bits = len(conditions)
         for bit, condition in enumerate(conditions):
             self._place(condition, bit)
@@ -64,16 +64,16 @@ class Layout:
             self.either[condition][1].append(bit)
 
     def certain(self, bits: Sequence[int]) -> int:
-        """Give the mask of bits as certain."""
+        """Return the mask of bits as certain."""
         return sum(1 << bit for bit in set(bits))
 
     def possible(self, bits: Sequence[int]) -> int:
-        """Give the mask of bits as possible."""
+        """Return the mask of bits as possible."""
         return 0 if self.points else self.certain(bits) << self.bits
 
     @property
     def all(self) -> int:
-        """Give the mask of all bits, certain and possible."""
+        """Return the mask of all bits, certain and possible."""
         return (1 << self.bits * (1 if self.points else 2)) - 1
 
 
@@ -86,7 +86,7 @@ class SetColumn:
         self.met: dict[frozenset[str], int] = {}
 
     def leaves(self, values: frozenset[str]) -> int:
-        """Give what a set leaves. Raises ValueError for a word that the fact cannot have."""
+        """Return what a set leaves. Raises ValueError for a word that the fact cannot have."""
         if strange := values - frozenset(self.spec.words):
             raise ValueError(f"'{self.spec.name}' cannot be {', '.join(sorted(strange))}")
         asked, layout = self.layout.words.get(self.spec.name, []), self.layout
@@ -96,7 +96,7 @@ class SetColumn:
         return mask
 
     def words(self) -> dict[str, int]:
-        """Give what each single word leaves."""
+        """Return what each single word leaves."""
         return {word: self.leaves(frozenset({word})) for word in self.spec.words}
 
 
@@ -140,7 +140,7 @@ class Listing(Generic[Item]):
         self.parts: list[dict[int, tuple[Item, ...]]] = [{} for _ in range(0, len(items), AT_ONCE)]
 
     def of(self, mask: int) -> tuple[Item, ...]:
-        """Give the members of a mask."""
+        """Return the members of a mask."""
         found: tuple[Item, ...] = ()
         for part in self.parts:
             try:

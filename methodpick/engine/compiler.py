@@ -37,7 +37,7 @@ class Program:
         ]
 
     def judge(self, values: Mapping[str, Value]) -> tuple[int, int]:
-        """Give the masks on the whole range and at the likely values; a missing fact is its whole domain.
+        """Return the masks on the whole range and at the likely values; a missing fact is its whole domain.
 
         Raises TypeError for a value of the wrong kind, ValueError for a word that the fact cannot have.
         """
@@ -50,11 +50,11 @@ class Program:
             raise
 
     def truth(self, mask: int, index: int) -> int:
-        """Give the truth of one condition in a mask."""
+        """Return the truth of one condition in a mask."""
         return TRUE if mask >> index & 1 else OPEN if mask >> self.above + index & 1 else FALSE
 
     def possible(self, mask: int) -> int:
-        """Give the mask of conditions that hold or may hold."""
+        """Return the mask of conditions that hold or may hold."""
         return mask >> self.above & self.rules
 
 

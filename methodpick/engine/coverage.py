@@ -32,7 +32,7 @@ def check_coverage(book: Rulebook) -> list[Finding]:
 
 
 def _speaks(state: str, outcomes: list[Outcomes]) -> bool:
-    """Tell whether the state can suit, or is certainly excluded: an exclude that only may hold leaves a gap beside it."""
+    """Return whether the state can suit, or is certainly excluded: an exclude that only may hold leaves a gap beside it."""
     return any(
         rule.effect == "suits" or (rule.effect == "exclude" and on_range == TRUE)
         for found in outcomes
@@ -77,7 +77,7 @@ def _covers(other: Rule, rule: Rule, book: Rulebook) -> bool:
 
 
 def _nowhere(condition: Condition, catalogue: Catalogue) -> bool:
-    """Tell whether a condition is proved to hold nowhere."""
+    """Return whether a condition is proved to hold nowhere."""
     search = Search(condition, catalogue)
     return search.run() is None and search.exact
 

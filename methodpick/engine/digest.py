@@ -15,7 +15,7 @@ NOT_MEANING = frozenset({"place", "cases", "text", "section"})
 
 
 def digest_of(**parts: Any) -> str:
-    """Give the SHA-256 of named parts: records, maps and sets of any depth; order of maps and sets does not count.
+    """Return the SHA-256 of named parts: records, maps and sets of any depth; order of maps and sets does not count.
 
     >>> digest_of(a={"x": 1, "y": frozenset({"p", "q"})}) == digest_of(a={"y": frozenset({"q", "p"}), "x": 1})
     True
@@ -25,7 +25,7 @@ def digest_of(**parts: Any) -> str:
 
 
 def canonical(value: Any) -> Any:
-    """Give a value as lists, texts and numbers in one fixed order.
+    """Return a value as lists, texts and numbers in one fixed order.
 
     >>> canonical({"b": (1.0, None), "a": frozenset({"y", "x"})})
     [['a', ['x', 'y']], ['b', [1.0, None]]]
@@ -43,7 +43,7 @@ def canonical(value: Any) -> Any:
 
 
 def _meaning(kind: type[Any]) -> tuple[str, ...]:
-    """Give the fields of a record that count: those that make two records differ. Raises TypeError for anything else."""
+    """Return the fields of a record that count: those that make two records differ. Raises TypeError for anything else."""
     if kind not in _FIELDS:
         _FIELDS[kind] = tuple(field.name for field in fields(kind) if field.compare and field.name not in NOT_MEANING)
     return _FIELDS[kind]

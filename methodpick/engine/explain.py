@@ -28,7 +28,7 @@ def plain(value: float, unit: str) -> str:
 
 
 def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = plain) -> str:
-    """Give the reason of a rule with its placeholders filled.
+    """Return the reason of a rule with its placeholders filled.
 
     A range is written low to high with its likely value; a missing fact is "not known".
     """
@@ -44,7 +44,7 @@ def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = p
 
 
 def known_of(value: Value | None, spec: FactSpec) -> Value | None:
-    """Give what is known of a fact in a value set: None where it is the whole domain, no end where only the domain ends it.
+    """Return what is known of a fact in a value set: None where it is the whole domain, no end where only the domain ends it.
 
     A domain has to end somewhere: an uplift safety of 0.5 to 1000, where 1000 is the end of the domain, is 0.5 or more. Ends
     that lie in the nature of the thing stay: no strength is less than 0, no share more than 100 %.
@@ -89,23 +89,23 @@ def _word(word: str) -> str:
 
 
 def rests_on(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> tuple[str, ...]:
-    """Give the facts on which the truth of a rule rests at this place."""
+    """Return the facts on which the truth of a rule rests at this place."""
     return support(rule.condition, values, book.catalogue)
 
 
 def weakest(rule: Rule, book: Rulebook) -> str:
-    """Give the weakest confidence among the limits that a rule compares with; ``read`` where it names none."""
+    """Return the weakest confidence among the limits that a rule compares with; ``read`` where it names none."""
     return max((book.limits[name].confidence for name in rule.limits), key=CONFIDENCES.index, default="read")
 
 
 def named_limits(rule: Rule, book: Rulebook) -> tuple[str, ...]:
-    """Give the limits that a rule compares with or names in its reason."""
+    """Return the limits that a rule compares with or names in its reason."""
     spoken_of = (name for name in PLACEHOLDER.findall(rule.because) if name in book.limits)
     return tuple(dict.fromkeys((*rule.limits, *spoken_of)))
 
 
 def known_by(rule: Rule, book: Rulebook) -> str:
-    """Give the weakest confidence among all limits and sources that a rule rests on."""
+    """Return the weakest confidence among all limits and sources that a rule rests on."""
     found = [book.limits[name].confidence for name in named_limits(rule, book)]
     found += [book.sources[one.key].confidence for one in rule.source if one.key in book.sources]
     return max(found, key=CONFIDENCES.index, default="own")

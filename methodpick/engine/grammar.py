@@ -62,7 +62,7 @@ class ExpressionError(Exception):
 
     @property
     def hint(self) -> str:
-        """Give what to do; the likeliest word is looked for only where somebody asks, since that takes longest."""
+        """Return what to do; the likeliest word is looked for only where somebody asks, since that takes longest."""
         return (did_you_mean(*self._near) if self._near else "") or self._hint
 
 

@@ -14,7 +14,7 @@ Values = Mapping[str, Value]
 
 
 def truth(condition: Condition, values: Values, catalogue: Catalogue) -> int:
-    """Give the truth of a condition on sets: TRUE, FALSE or OPEN. A missing fact is its whole domain."""
+    """Return the truth of a condition on sets: TRUE, FALSE or OPEN. A missing fact is its whole domain."""
     if isinstance(condition, Always):
         return TRUE
     if isinstance(condition, Not):
@@ -43,7 +43,7 @@ def _atom(atom: Compare | Within, values: Values, catalogue: Catalogue) -> int:
 
 
 def ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, float]:
-    """Give the range in which a term lies on sets (interval arithmetic); a missing fact is its whole domain."""
+    """Return the range in which a term lies on sets (interval arithmetic); a missing fact is its whole domain."""
     if isinstance(term, FactRef):
         known = values.get(term.name, catalogue.facts[term.name].domain)
         return (known.low, known.high) if isinstance(known, Span) else (-inf, inf)
@@ -71,7 +71,7 @@ def ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, float
 
 
 def support(condition: Condition, values: Values, catalogue: Catalogue) -> tuple[str, ...]:
-    """Give the facts that a definite truth rests on: blank every other fact and it stands, blank one more and it falls.
+    """Return the facts that a definite truth rests on: blank every other fact and it stands, blank one more and it falls.
 
     Of a conjunction that holds all parts are needed, of one that fails the cheapest part, and dually. An open
     condition rests on the facts of its open parts.

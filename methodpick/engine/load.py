@@ -82,7 +82,7 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
 
 
 def overlay_path(folder: Path, agency: str) -> Path | None:
-    """Give the overlay of an agency that comes with the rulebook, None for the base itself.
+    """Return the overlay of an agency that comes with the rulebook, None for the base itself.
 
     Raises RuleError for an agency that the rulebook does not know.
     """

@@ -1,4 +1,4 @@
-"""Tell whether a changed rule excludes less than before: an overlay that loosens must say why."""
+"""Return whether a changed rule excludes less than before: an overlay that loosens must say why."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from methodpick.vocabulary.catalogue import Catalogue
 
 
 def loosened(old: Rule, new: Rule, catalogue: Catalogue) -> str:
-    """Say in which way a new rule excludes less than the old one; an empty text where it does not.
+    """Describe in which way a new rule excludes less than the old one; an empty text where it does not.
 
     Where comparisons of two facts leave it open, the new condition counts as looser unless it is the old one.
     """
@@ -32,7 +32,7 @@ def loosened(old: Rule, new: Rule, catalogue: Catalogue) -> str:
 
 
 def loosened_by_limit(old: Rule, new: Rule, catalogue: Catalogue, limit: str, change: float) -> str:
-    """Say in which way a moved limit makes an exclude hold in fewer places; an empty text where it does not."""
+    """Describe in which way a moved limit makes an exclude hold in fewer places; an empty text where it does not."""
     said = loosened(old, new, catalogue)
     if said == "it may hold in fewer places" and not harder(old.condition, limit, change, catalogue):
         return ""
@@ -40,7 +40,7 @@ def loosened_by_limit(old: Rule, new: Rule, catalogue: Catalogue, limit: str, ch
 
 
 def harder(condition: Condition, limit: str, change: float, catalogue: Catalogue, *, holds: bool = True) -> bool:
-    """Tell whether moving a limit can make a condition harder to meet, by the direction of each comparison."""
+    """Return whether moving a limit can make a condition harder to meet, by the direction of each comparison."""
     if isinstance(condition, (Both, Either)):
         return any(harder(part, limit, change, catalogue, holds=holds) for part in condition.parts)
     if isinstance(condition, Not):
@@ -53,7 +53,7 @@ def harder(condition: Condition, limit: str, change: float, catalogue: Catalogue
 
 
 def slopes(term: Term, limit: str, catalogue: Catalogue) -> frozenset[int]:
-    """Give the ways in which a term may move when a limit grows: 1 up, -1 down; nothing where it does not name it."""
+    """Return the ways in which a term may move when a limit grows: 1 up, -1 down; nothing where it does not name it."""
     if isinstance(term, LimitRef):
         return frozenset({1}) if term.name == limit else frozenset()
     if not isinstance(term, Arithmetic):
@@ -72,6 +72,6 @@ def slopes(term: Term, limit: str, catalogue: Catalogue) -> frozenset[int]:
 
 
 def signs(term: Term, catalogue: Catalogue) -> tuple[int, ...]:
-    """Give the signs that a term may have over the domains of its facts."""
+    """Return the signs that a term may have over the domains of its facts."""
     low, high = ends(term, {}, catalogue)
     return (1,) if low >= 0 else (-1,) if high <= 0 else (1, -1)

@@ -12,7 +12,7 @@ _TURNED = {"<": ">", "<=": ">=", ">": "<", ">=": "<="}
 
 
 def normal(condition: Condition, catalogue: Catalogue, *, holds: bool = True) -> Condition:
-    """Give a condition with the same three truth values everywhere, without Not and Always; texts are dropped.
+    """Return a condition with the same three truth values everywhere, without Not and Always; texts are dropped.
 
     De Morgan's laws hold for ranges and sets as for points, and what is certainly not below is certainly at or above.
 
@@ -52,7 +52,7 @@ def _joined(kind: type[Both | Either], parts: Iterable[Condition]) -> Condition:
 
 
 def given(condition: Condition, name: str, word: str) -> Condition:
-    """Give what is left of a condition in normal form where a fact is known to be a word.
+    """Return what is left of a condition in normal form where a fact is known to be a word.
 
     >>> given(Within("soil", frozenset({"clay", "silt"}), ""), "soil", "clay")
     Both(parts=())
@@ -65,7 +65,7 @@ def given(condition: Condition, name: str, word: str) -> Condition:
 
 
 def level_of(atom: Compare) -> tuple[str, float] | None:
-    """Give the fact and the number of a comparison of just these two, None for any other."""
+    """Return the fact and the number of a comparison of just these two, None for any other."""
     if not isinstance(atom.left, FactRef) or isinstance(atom.right, (FactRef, Arithmetic)):
         return None
     return atom.left.name, float(atom.right.value)

@@ -25,7 +25,7 @@ _LEVELS = ("agency", "company", "project")
 
 
 def lay_over(book: Rulebook, document: Document) -> Rulebook:
-    """Give the rulebook with an overlay on it; raises RuleError with every problem of the overlay."""
+    """Return the rulebook with an overlay on it; raises RuleError with every problem of the overlay."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("overlay",))
     name = reader.text(("overlay",), top.get("overlay"))
@@ -61,7 +61,7 @@ def lay_over(book: Rulebook, document: Document) -> Rulebook:
 
 
 def _set(reader: Reader, entries: Any, book: Rulebook, name: str) -> tuple[dict[str, Limit], dict[str, str]]:
-    """Give all limits with the changed ones, and the reason given for each change."""
+    """Return all limits with the changed ones, and the reason given for each change."""
     limits, reasons = dict(book.limits), {}
     if not isinstance(entries, dict):
         reader.wrong(("set",), "a map of limits is expected")
@@ -113,7 +113,7 @@ def _with_limits(rule: Rule, limits: Mapping[str, Limit]) -> Rule:
 
 
 def _renewed(condition: Condition, limits: Mapping[str, Limit]) -> Condition:
-    """Give the condition with the values of the limits as they are now."""
+    """Return the condition with the values of the limits as they are now."""
     if isinstance(condition, Both):
         return Both(tuple(_renewed(part, limits) for part in condition.parts))
     if isinstance(condition, Either):

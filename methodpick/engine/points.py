@@ -24,7 +24,7 @@ Fired = Callable[[Place], tuple[str, ...]]
 
 
 def fired_at_points(ids: Sequence[str], conditions: Sequence[Condition], catalogue: Catalogue) -> Fired:
-    """Give the function from a place to the ids of the conditions that hold there, in their order.
+    """Return the function from a place to the ids of the conditions that hold there, in their order.
 
     It raises KeyError for a missing fact that can matter, ValueError for a word that a fact cannot have and for NaN,
     TypeError for a text in place of a number.
@@ -68,7 +68,7 @@ class _Part:
         self.fired: Fired = compiled(self.lines(), self.names())["fired"]
 
     def names(self) -> dict[str, Any]:
-        """Give the names that the printed function uses."""
+        """Return the names that the printed function uses."""
         listing = Listing(self.ids)
         names: dict[str, Any] = {f"i{index}": part for index, part in enumerate(listing.parts)}
         names |= {"KeyError": KeyError, "refuse": self.refuse, "listed": listing.of}
@@ -104,7 +104,7 @@ class _Part:
         ]
 
     def refuse(self, place: Place) -> None:
-        """Say what is wrong with a place."""
+        """Describe what is wrong with a place."""
         for spec in self.facts.values():
             if spec.kind != "number" and place[spec.name] not in _words(spec, self.layout):
                 raise ValueError(f"'{spec.name}' cannot be {place[spec.name]!r}")
@@ -112,7 +112,7 @@ class _Part:
 
 
 def _words(spec: FactSpec, layout: Layout) -> dict[Plain, int]:
-    """Give what each word leaves; a yes/no may be written True or False."""
+    """Return what each word leaves; a yes/no may be written True or False."""
     found: dict[Plain, int] = dict(SetColumn(spec, layout).words().items())
     return found | {True: found["yes"], False: found["no"]} if spec.kind == "boolean" else found
 

@@ -48,7 +48,7 @@ def _multiply(a: float, b: float, c: float, d: float) -> tuple[float, float]:
 
 
 def _ends(*products: float) -> tuple[float, float]:
-    """Give the ends of a product; anything is possible where a number ran out of the range of floats."""
+    """Return the ends of a product; anything is possible where a number ran out of the range of floats."""
     low, high = min(products), max(products)
     if low == inf or high == -inf or any(isnan(product) for product in products):
         return -inf, inf

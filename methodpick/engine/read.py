@@ -51,7 +51,7 @@ class Words:
 
 
 def rules_of(document: Document, words: Words, reader: Reader, origin: str = "base") -> list[Rule]:
-    """Give the rules of a file; problems are noted in the reader."""
+    """Return the rules of a file; problems are noted in the reader."""
     top = reader.mapping((), document.value, ("topic", "title", "rules"), ("topic", "title", "rules"))
     listed = top.get("rules")
     if not isinstance(listed, list):
@@ -66,7 +66,7 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
 
 
 def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
-    """Give one rule, None where it is too broken to stand."""
+    """Return one rule, None where it is too broken to stand."""
     before = reader.problems.met
     entry = reader.mapping(path, entry, KEYS, NEEDED)
     name = reader.text((*path, "id"), entry.get("id"))

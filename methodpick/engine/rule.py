@@ -107,7 +107,7 @@ class Rule:
 
     @property
     def condition(self) -> Condition:
-        """Give the whole condition: ``when`` and none of the exceptions."""
+        """Return the whole condition: ``when`` and none of the exceptions."""
         if not self.unless:
             return self.when
         exceptions = Either(tuple(one.when for one in self.unless))
@@ -115,10 +115,10 @@ class Rule:
 
     @property
     def facts(self) -> tuple[str, ...]:
-        """Give the names of the facts that the rule looks at."""
+        """Return the names of the facts that the rule looks at."""
         return facts_of(self.condition)
 
     @property
     def limits(self) -> tuple[str, ...]:
-        """Give the names of the limits that the rule compares with."""
+        """Return the names of the limits that the rule compares with."""
         return limits_of(self.condition)

@@ -37,12 +37,12 @@ class Outcomes(NamedTuple):
     at_likely: int
 
     def of(self, rule: str) -> tuple[int, int]:
-        """Give the two truths of one rule. Raises KeyError where the rule is not of this scope."""
+        """Return the two truths of one rule. Raises KeyError where the rule is not of this scope."""
         index, truth = self.scope.index[rule], self.scope.program.truth
         return truth(self.on_range, index), truth(self.at_likely, index)
 
     def speaking(self, mask: int) -> list[tuple[Rule, int, int]]:
-        """Give the rules among a mask that hold or may hold on the range, with their two truths."""
+        """Return the rules among a mask that hold or may hold on the range, with their two truths."""
         program, near = self.scope.program, self.at_likely
         return [
             (rule, TRUE if self.on_range >> index & 1 else OPEN, program.truth(near, index))
@@ -50,15 +50,15 @@ class Outcomes(NamedTuple):
         ]
 
     def holding(self, effect: str) -> list[tuple[Rule, int, int]]:
-        """Give the rules of an effect that hold or may hold."""
+        """Return the rules of an effect that hold or may hold."""
         return self.speaking(self.scope.by_effect[effect])
 
     def fired(self) -> tuple[str, ...]:
-        """Give the ids of the rules that hold on the whole range."""
+        """Return the ids of the rules that hold on the whole range."""
         return self.scope.ids.of(self.on_range & self.scope.program.rules)
 
     def fired_likely(self) -> tuple[str, ...]:
-        """Give the ids of the rules that hold at the likely values."""
+        """Return the ids of the rules that hold at the likely values."""
         return self.scope.ids.of(self.at_likely & self.scope.program.rules)
 
 
@@ -84,7 +84,7 @@ class Scope:
 
     @cached_property
     def fired(self) -> Fired:
-        """Give the function from a place, every fact a number, a word, True or False, to the ids of the rules that hold.
+        """Return the function from a place, every fact a number, a word, True or False, to the ids of the rules that hold.
 
         It is the short way of ``judge`` where nothing is open; see ``points.py`` for the places that it refuses.
         """
@@ -126,7 +126,7 @@ class Rulebook:
 
     @cached_property
     def scopes(self) -> dict[str, Scope]:
-        """Give the compiled scopes by name; deprecated rules are left out."""
+        """Return the compiled scopes by name; deprecated rules are left out."""
         return {
             name: Scope(name, tuple(rule for rule in self.rules if rule.scope == name and rule.status != "deprecated"), self.catalogue)
             for name in SCOPES
@@ -134,17 +134,17 @@ class Rulebook:
 
     @cached_property
     def by_id(self) -> dict[str, Rule]:
-        """Give the rules by id."""
+        """Return the rules by id."""
         return {rule.id: rule for rule in self.rules}
 
     @cached_property
     def values(self) -> dict[str, float]:
-        """Give the limits as plain numbers."""
+        """Return the limits as plain numbers."""
         return {name: limit.value for name, limit in self.limits.items()}
 
     @cached_property
     def digest(self) -> str:
-        """Give the SHA-256 over everything that decides or is printed: rules, limits, tables, assumptions, facts, sources."""
+        """Return the SHA-256 over everything that decides or is printed: rules, limits, tables, assumptions, facts, sources."""
         return digest_of(
             rules={rule.id: rule for rule in self.rules},
             limits=self.limits,
@@ -156,7 +156,7 @@ class Rulebook:
         )
 
     def crossings(self) -> tuple[tuple[str, float], ...]:
-        """Give the (fact, threshold) pairs of slice rules: where a slice must be cut."""
+        """Return the (fact, threshold) pairs of slice rules: where a slice must be cut."""
         pairs: set[tuple[str, float]] = set()
         for rule in self.rules:
             if rule.scope not in {"slice", "slice_state"} or rule.effect != "exclude":

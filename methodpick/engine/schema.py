@@ -16,7 +16,7 @@ _TEXT: Schema = {"type": "string"}
 
 
 def rules_schema(book: Rulebook) -> Schema:
-    """Give the schema of a rule file: its facts, limits and sources are those of the rulebook."""
+    """Return the schema of a rule file: its facts, limits and sources are those of the rulebook."""
     body = {"topic": _TEXT, "title": _TEXT, "rules": {"type": "array", "items": {"$ref": "#/definitions/rule"}}}
     return {
         "$schema": DRAFT,
@@ -28,7 +28,7 @@ def rules_schema(book: Rulebook) -> Schema:
 
 
 def overlay_schema(book: Rulebook) -> Schema:
-    """Give the schema of an overlay: limits to set, rules to add, tighten, replace or disable."""
+    """Return the schema of an overlay: limits to set, rules to add, tighten, replace or disable."""
     rule, ids = {"$ref": "#/definitions/rule"}, {"enum": [rule.id for rule in book.rules]}
     changed = _rule(_TEXT)
     changed["properties"] = {**changed["properties"], "reason": _TEXT, "id": ids}
@@ -109,7 +109,7 @@ def _source() -> Schema:
 
 
 def _values(spec: FactSpec) -> Schema:
-    """Give how a set of values of a fact may be written in a case."""
+    """Return how a set of values of a fact may be written in a case."""
     meaning = {"description": f"{spec.meaning} ({spec.unit})" if spec.kind == "number" else spec.meaning}
     if spec.kind == "number":
         pair = {"type": "array", "minItems": 2, "maxItems": 2, "items": {"type": ["number", "null"]}}

@@ -88,7 +88,7 @@ Condition = Compare | Within | Both | Either | Not | Always
 
 
 def atoms(condition: Condition) -> Iterator[Compare | Within]:
-    """Give the comparisons and memberships of a condition, left to right."""
+    """Return the comparisons and memberships of a condition, left to right."""
     if isinstance(condition, (Compare, Within)):
         yield condition
     elif isinstance(condition, (Both, Either)):
@@ -99,7 +99,7 @@ def atoms(condition: Condition) -> Iterator[Compare | Within]:
 
 
 def facts_of_term(term: Term) -> Iterator[str]:
-    """Give the fact names of a term."""
+    """Return the fact names of a term."""
     if isinstance(term, FactRef):
         yield term.name
     elif isinstance(term, Arithmetic):
@@ -108,7 +108,7 @@ def facts_of_term(term: Term) -> Iterator[str]:
 
 
 def limits_of_term(term: Term) -> Iterator[str]:
-    """Give the limit names of a term."""
+    """Return the limit names of a term."""
     if isinstance(term, LimitRef):
         yield term.name
     elif isinstance(term, Arithmetic):
@@ -117,19 +117,19 @@ def limits_of_term(term: Term) -> Iterator[str]:
 
 
 def facts_of_atom(atom: Compare | Within) -> tuple[str, ...]:
-    """Give the fact names of a comparison or a membership."""
+    """Return the fact names of a comparison or a membership."""
     if isinstance(atom, Within):
         return (atom.name,)
     return (*facts_of_term(atom.left), *facts_of_term(atom.right))
 
 
 def facts_of(condition: Condition) -> tuple[str, ...]:
-    """Give the fact names of a condition, each once, in the order of the text."""
+    """Return the fact names of a condition, each once, in the order of the text."""
     return tuple(dict.fromkeys(name for atom in atoms(condition) for name in facts_of_atom(atom)))
 
 
 def limits_of(condition: Condition) -> tuple[str, ...]:
-    """Give the limit names of a condition, each once."""
+    """Return the limit names of a condition, each once."""
     names = (
         name for atom in atoms(condition) if isinstance(atom, Compare) for term in (atom.left, atom.right) for name in limits_of_term(term)
     )

@@ -48,13 +48,13 @@ class Search:
     points: dict[str, list[Value]] = field(default_factory=dict)
 
     def run(self) -> Place | None:
-        """Give the first place found, None where there is none or the search was given up."""
+        """Return the first place found, None where there is none or the search was given up."""
         self.points, plain = candidates(atoms(self.condition), self.catalogue)
         self.exact = plain
         return next(self.places(self.condition, {}, wanted=True), None)
 
     def places(self, condition: Condition, at: Place, *, wanted: bool) -> Iterator[Place]:
-        """Give the places, at least as narrow as ``at``, where a condition is as wanted."""
+        """Return the places, at least as narrow as ``at``, where a condition is as wanted."""
         if isinstance(condition, Always):
             if wanted:
                 yield at
@@ -69,7 +69,7 @@ class Search:
                 yield from self.places(part, at, wanted=wanted)
 
     def chain(self, parts: tuple[Condition, ...], at: Place, *, wanted: bool) -> Iterator[Place]:
-        """Give the places where all parts are as wanted."""
+        """Return the places where all parts are as wanted."""
         if not parts:
             yield at
             return
@@ -77,7 +77,7 @@ class Search:
             yield from self.chain(parts[1:], place, wanted=wanted)
 
     def of_atom(self, atom: Compare | Within, at: Place, *, wanted: bool) -> Iterator[Place]:
-        """Give the places where one comparison is as wanted."""
+        """Return the places where one comparison is as wanted."""
         open_names = [name for name in dict.fromkeys(facts_of_atom(atom)) if name not in at]
         for values in product(*(self.points[name] for name in open_names)):
             self.tries += 1
@@ -90,7 +90,7 @@ class Search:
 
 
 def witness(condition: Condition, catalogue: Catalogue) -> Place | None:
-    """Give a place where a condition certainly holds, None where none was found."""
+    """Return a place where a condition certainly holds, None where none was found."""
     return Search(condition, catalogue).run()
 
 
@@ -111,7 +111,7 @@ def _written(value: Value) -> str:
 
 
 def candidates(found: Iterable[Compare | Within], catalogue: Catalogue) -> tuple[dict[str, list[Value]], bool]:
-    """Give the points of every fact that can make a difference, and whether no others can."""
+    """Return the points of every fact that can make a difference, and whether no others can."""
     names: set[str] = set()
     marks: dict[str, set[float]] = {}
     exact = True
@@ -132,7 +132,7 @@ def candidates(found: Iterable[Compare | Within], catalogue: Catalogue) -> tuple
 
 
 def constant(term: Term) -> float | None:
-    """Give the value of a term that names no fact, None for any other."""
+    """Return the value of a term that names no fact, None for any other."""
     if isinstance(term, (Number, LimitRef)):
         return term.value
     if isinstance(term, FactRef) or any(True for _ in facts_of_term(term)):

@@ -67,7 +67,7 @@ def _map(parts: Sequence[tuple[str, str]], depth: int) -> str:
 
 
 def tree_of(record: Any) -> Any:
-    """Give a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
+    """Return a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
 
     >>> tree_of((1.23456789, "water at ⟦4.877|m⟧"))
     [1.234568, 'water at 4.88 m']
@@ -92,7 +92,7 @@ def _tree(value: Any) -> Any:
 
 
 def _named(record: Any) -> list[tuple[str, Any]]:
-    """Give the fields of a record in the order of the format."""
+    """Return the fields of a record in the order of the format."""
     kind: Any = type(record)
     return [(written, getattr(record, name)) for name, written in _order(kind)]
 

@@ -48,7 +48,7 @@ def plan_markdown(plan: Plan, units: System | None = None) -> str:
 
 
 def _shared(plan: Plan) -> Plan:
-    """Give the plan with shafts that are alike standing as one under all their names, so that nothing is written twice."""
+    """Return the plan with shafts that are alike standing as one under all their names, so that nothing is written twice."""
     return replace(plan, shafts=tuple(replace(one.first, id=one.names, count=one.count) for one in groups(plan.shafts)))
 
 

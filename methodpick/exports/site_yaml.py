@@ -107,7 +107,7 @@ def _mm(test: Spt) -> str:
 
 
 def _entries(model: Model, units: Units) -> Iterator[tuple[str, str]]:
-    """Give the keys of a model that differ from what is taken without them, with their values as text."""
+    """Return the keys of a model that differ from what is taken without them, with their values as text."""
     for name, info in type(model).model_fields.items():
         value = getattr(model, name)
         if value is None or (not info.is_required() and value == info.get_default(call_default_factory=True)):

@@ -29,7 +29,7 @@ def _cell(cell: Cell) -> str:
 
 
 def defused(text: str) -> str:
-    r"""Give a text that no spreadsheet takes for a formula, on one line.
+    r"""Return a text that no spreadsheet takes for a formula, on one line.
 
     Signs of full width and such count as the plain ones that some programs turn them into; blanks before them do not hide them.
 

@@ -44,7 +44,7 @@ def workbook_xlsx(tables: Sequence[Table], units: System, title: str) -> bytes:
 
 
 def place(row: int, column: int) -> str:
-    """Give the name of a cell of a table in its sheet, fixed.
+    """Return the name of a cell of a table in its sheet, fixed.
 
     >>> place(0, 0), place(9, 27)
     ('$A$4', '$AB$13')
@@ -86,7 +86,7 @@ class _Formats:
         self._numbers: dict[tuple[int, bool], Any] = {}
 
     def number(self, digits: int, *, given: bool) -> Any:
-        """Give the look of a number; one that the reader may set is coloured."""
+        """Return the look of a number; one that the reader may set is coloured."""
         if (digits, given) not in self._numbers:
             look = {"valign": "top", "num_format": "#,##0" + ("." + "0" * digits if digits else "")}
             self._numbers[digits, given] = self.book.add_format({**look, "bg_color": "#FFF2CC", "border": 1} if given else look)

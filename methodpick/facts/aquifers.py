@@ -34,7 +34,7 @@ class Aquifer:
     assumed: frozenset[str] = frozenset()
 
     def position(self, depth_m: float) -> tuple[frozenset[str], str | None]:
-        """Tell whether a depth lies above or below the level: the possible words and the likely one."""
+        """Return whether a depth lies above or below the level: the possible words and the likely one."""
         if depth_m >= self.level_m.high:
             return frozenset({"below"}), "below"
         if depth_m <= self.level_m.low:
@@ -44,7 +44,7 @@ class Aquifer:
 
 
 def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum, ...]) -> tuple[Aquifer, ...]:
-    """Give the aquifers from the top down; the first one, "main", also stands for the ground between them.
+    """Return the aquifers from the top down; the first one, "main", also stands for the ground between them.
 
     A reading belongs to a zone, a time and a way of drilling. Perched water stays with its own stratum.
     """
@@ -59,7 +59,7 @@ def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum,
 
 
 def _groups(strata: tuple[Stratum, ...]) -> list[tuple[float, float]]:
-    """Give the runs of permeable ground, joined across tight seams too thin to part them."""
+    """Return the runs of permeable ground, joined across tight seams too thin to part them."""
     groups: list[tuple[float, float]] = []
     for stratum in strata:
         if not stratum.permeable:
@@ -74,7 +74,7 @@ def _groups(strata: tuple[Stratum, ...]) -> list[tuple[float, float]]:
 def _main_level(
     profile: Profile, site: SiteConditions, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]
 ) -> tuple[Span, str, bool, frozenset[str]]:
-    """Give the main water level as a depth, its source, whether it was read, and the assumptions behind it."""
+    """Return the main water level as a depth, its source, whether it was read, and the assumptions behind it."""
     if site.setting == "water" and site.water_depth_m is not None:
         high = site.water_level.high_m if site.water_level and site.water_level.high_m is not None else None
         low = site.water_level.low_m if site.water_level and site.water_level.low_m is not None else None
@@ -97,7 +97,7 @@ def _main_level(
 
 
 def _belongs_below(reading: WaterReading, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> bool:
-    """Tell whether a reading speaks for ground that lies under tight ground, not for the main water."""
+    """Return whether a reading speaks for ground that lies under tight ground, not for the main water."""
     if _cased_off(reading, groups):
         return True
     zone = reading.response_zone_m
@@ -109,7 +109,7 @@ def _belongs_below(reading: WaterReading, groups: list[tuple[float, float]], str
 
 
 def _cased_off(reading: WaterReading, groups: list[tuple[float, float]]) -> bool:
-    """Tell whether the hole was cased through the upper permeable ground, so that the reading comes from under the casing."""
+    """Return whether the hole was cased through the upper permeable ground, so that the reading comes from under the casing."""
     casing = reading.casing_depth_m
     return (
         casing is not None
@@ -120,7 +120,7 @@ def _cased_off(reading: WaterReading, groups: list[tuple[float, float]]) -> bool
 
 
 def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, float]]) -> tuple[int, Span, str] | None:
-    """Give how far a reading of the main water is believed: its rank (0 best), the level and its words."""
+    """Return how far a reading of the main water is believed: its rank (0 best), the level and its words."""
     level = reading.level_m
     fluid_drilled = profile.technique in {"mud_rotary", "wash", "rotary"}
     if reading.reading in {"settled", "piezometer"} and level is not None:
@@ -154,12 +154,12 @@ def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, 
 
 
 def _water_was_added(profile: Profile, depth_m: float) -> bool:
-    """Tell whether water was added to the hole before it reached a depth."""
+    """Return whether water was added to the hole before it reached a depth."""
     return any("water_added" in remark.tags and (remark.depth_m is None or remark.depth_m <= depth_m + 0.3) for remark in profile.remarks)
 
 
 def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> list[Aquifer]:
-    """Give the aquifers that the log itself says are under pressure, or were struck below tight ground."""
+    """Return the aquifers that the log itself says are under pressure, or were struck below tight ground."""
     found: list[Aquifer] = []
     for reading in profile.water:
         zone = reading.response_zone_m
@@ -193,7 +193,7 @@ def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple
 
 
 def _under_casing(profile: Profile, groups: list[tuple[float, float]]) -> list[Aquifer]:
-    """Give the aquifers that were read from under a casing, which shut the upper ground off."""
+    """Return the aquifers that were read from under a casing, which shut the upper ground off."""
     found: list[Aquifer] = []
     for reading in profile.water:
         casing = reading.casing_depth_m
@@ -221,7 +221,7 @@ def _under_casing(profile: Profile, groups: list[tuple[float, float]]) -> list[A
 
 
 def _covered(group: tuple[float, float], strata: tuple[Stratum, ...]) -> bool:
-    """Tell whether tight ground lies over the group."""
+    """Return whether tight ground lies over the group."""
     return any(
         not stratum.permeable and stratum.base_m <= group[0] + 0.01 and stratum.base_m - stratum.top_m >= SEPARATES_M for stratum in strata
     )
@@ -242,7 +242,7 @@ def _merged(found: list[Aquifer]) -> list[Aquifer]:
 
 
 def _unread(groups: list[tuple[float, float]], found: list[Aquifer]) -> list[Aquifer]:
-    """Give the deeper permeable groups that no reading belongs to: likely at the level of the read one above."""
+    """Return the deeper permeable groups that no reading belongs to: likely at the level of the read one above."""
     more: list[Aquifer] = []
     for top, base in groups:
         if any(aquifer.top_m <= top + 0.01 and aquifer.base_m >= base - 0.01 for aquifer in found):
@@ -267,7 +267,7 @@ def _unread(groups: list[tuple[float, float]], found: list[Aquifer]) -> list[Aqu
 
 
 def _perched(profile: Profile, strata: tuple[Stratum, ...]) -> list[Aquifer]:
-    """Give perched water: it wets the stratum that holds it and nothing below."""
+    """Return perched water: it wets the stratum that holds it and nothing below."""
     found = []
     for reading in profile.water:
         level = reading.level_m

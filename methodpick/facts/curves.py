@@ -48,7 +48,7 @@ class Inside:
     level_m: float
 
     def pressure(self, depth_m: float) -> float:
-        """Give the fluid pressure at a depth."""
+        """Return the fluid pressure at a depth."""
         return max(0.0, GRAVITY * self.density_kg_m3 * (depth_m - self.level_m))
 
 
@@ -81,14 +81,14 @@ class Curves:
         ]
 
     def at(self, depth_m: float) -> Ground:
-        """Give the stratum at a depth (the upper one at a boundary)."""
+        """Return the stratum at a depth (the upper one at a boundary)."""
         for ground in self.grounds:
             if depth_m <= ground.base_m:
                 return ground
         return self.grounds[-1]
 
     def total(self, depth_m: float) -> tuple[float, float, float]:
-        """Give the total vertical stress."""
+        """Return the total vertical stress."""
         index = min(bisect_left(self._bases, depth_m), len(self.grounds) - 1)
         low, likely, high = self._sums[index]
         ground = self.grounds[index]
@@ -97,30 +97,30 @@ class Curves:
         return low + weight.low * over, likely + middle * over, high + weight.high * over
 
     def head(self, ground: Ground, depth_m: float) -> Curve:
-        """Give the pressure head of the stratum's own aquifer."""
+        """Return the pressure head of the stratum's own aquifer."""
         level = ground.aquifer.level_m
         likely = None if level.likely is None else max(0.0, depth_m - level.likely)
         return max(0.0, depth_m - level.high), likely, max(0.0, depth_m - level.low)
 
     def pore(self, ground: Ground, depth_m: float) -> Curve:
-        """Give the pore pressure."""
+        """Return the pore pressure."""
         low, likely, high = self.head(ground, depth_m)
         return WATER * low, None if likely is None else WATER * likely, WATER * high
 
     def effective(self, ground: Ground, depth_m: float) -> Curve:
-        """Give the effective vertical stress."""
+        """Return the effective vertical stress."""
         total, pore = self.total(depth_m), self.pore(ground, depth_m)
         likely = None if pore[1] is None else max(0.0, total[1] - pore[1])
         return max(0.0, total[0] - pore[2]), likely, max(0.0, total[2] - pore[0])
 
     def collapse(self, ground: Ground, depth_m: float) -> Curve:
-        """Give the overload ratio at which a round clay wall collapses."""
+        """Return the overload ratio at which a round clay wall collapses."""
         del ground
         limit = collapse_limit(depth_m, self.diameter_m)
         return limit, limit, limit
 
     def cohesion_needed(self, ground: Ground, depth_m: float) -> Curve | None:
-        """Give the cohesion that a granular wall needs; falls with friction, grows with weight."""
+        """Return the cohesion that a granular wall needs; falls with friction, grows with weight."""
         if ground.phi is None:
             return None
         weight, phi, depth = ground.weight, ground.phi, max(depth_m, 0.01)
@@ -132,7 +132,7 @@ class Curves:
         )
 
     def cohesion_margin(self, ground: Ground, depth_m: float) -> Curve | None:
-        """Give the cohesion at hand less the cohesion needed."""
+        """Return the cohesion at hand less the cohesion needed."""
         needed, at_hand = self.cohesion_needed(ground, depth_m), ground.cohesion
         if needed is None or at_hand is None:
             return None
@@ -140,7 +140,7 @@ class Curves:
         return at_hand.low - needed[2], likely, at_hand.high - needed[0]
 
     def support(self, ground: Ground, depth_m: float, factor: float, hoop_k0: bool) -> Curve | None:
-        """Give pore pressure plus ``factor`` times the active pressure on the round wall."""
+        """Return pore pressure plus ``factor`` times the active pressure on the round wall."""
         if ground.phi is None:
             return None
         depth, phi = max(depth_m, 0.05), ground.phi
@@ -156,7 +156,7 @@ class Curves:
         return (pore[0] + factor * active(effective[0], phi.high), likely, pore[2] + factor * active(effective[2], phi.low))
 
     def overload(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
-        """Give the overload ratio of clay: (total stress + surcharge - inside pressure) / strength."""
+        """Return the overload ratio of clay: (total stress + surcharge - inside pressure) / strength."""
         su = ground.su
         if su is None:
             return None
@@ -168,7 +168,7 @@ class Curves:
         return (top / max(su.high if top >= 0 else su.low, 0.1), middle, bottom / max(su.low if bottom >= 0 else su.high, 0.1))
 
     def share(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
-        """Give the overload ratio over its collapse limit."""
+        """Return the overload ratio over its collapse limit."""
         ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
             return None
@@ -176,7 +176,7 @@ class Curves:
         return ratio[0] / limit, None if ratio[1] is None else ratio[1] / limit, ratio[2] / limit
 
     def lids(self, depth_m: float) -> tuple[Lid, ...]:
-        """Give what lies between a hole base at this depth and every aquifer below tight ground."""
+        """Return what lies between a hole base at this depth and every aquifer below tight ground."""
         under = [(top, level, there) for top, tight_to, level, there in self._under if top >= depth_m - 1e-9 and depth_m <= tight_to]
         if not under:
             return ()
@@ -185,7 +185,7 @@ class Curves:
 
     @staticmethod
     def uplift(lids: tuple[Lid, ...], pressure_kpa: float) -> Curve:
-        """Give the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
+        """Return the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
         low = likely = high = 1000.0
         certain = True
         for weight, top, level in lids:
@@ -202,13 +202,13 @@ class Curves:
         return low, min(max(likely, low), high) if certain else None, high
 
     def _tight_to(self, aquifer: Aquifer) -> float:
-        """Give the depth down to which tight ground lies between a hole base and the aquifer; a strike is covered itself."""
+        """Return the depth down to which tight ground lies between a hole base and the aquifer; a strike is covered itself."""
         bases = [min(g.base_m, aquifer.top_m) - 1e-9 for g in self.grounds if g.tight and g.top_m < aquifer.top_m - 1e-9]
         own = [aquifer.top_m + 1e-6] if aquifer.kind in {"strike", "confined", "artesian"} else []
         return max(bases + own, default=-inf)
 
     def fluid_head(self, ground: Ground, inside: Inside | None) -> Curve | None:
-        """Give the fluid level above the piezometric level of the stratum's aquifer."""
+        """Return the fluid level above the piezometric level of the stratum's aquifer."""
         if inside is None:
             return None
         level = ground.aquifer.level_m
@@ -217,7 +217,7 @@ class Curves:
 
 
 def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:
-    """Give the span of a curve over a slice from its values at top and base; the likely one at its worse end.
+    """Return the span of a curve over a slice from its values at top and base; the likely one at its worse end.
 
     >>> hull((1, 2, 3), (2, 3, 5), max)
     Span(low=1, high=5, likely=3)
@@ -236,7 +236,7 @@ INSET_M = 0.0011
 
 
 def inset(top_m: float, base_m: float) -> tuple[float, float]:
-    """Give the depths at which the curves of a slice are read.
+    """Return the depths at which the curves of a slice are read.
 
     >>> inset(1.0, 2.0)
     (1.0011, 1.9989)

@@ -11,7 +11,7 @@ from methodpick.ground.shaft import Shaft
 
 
 def cut_depths(shaft: Shaft, strata: Sequence[Stratum], aquifers: Sequence[Aquifer], extra: Sequence[float]) -> list[float]:
-    """Give the depths at which the shaft is cut, from 0 to the tip, in order."""
+    """Return the depths at which the shaft is cut, from 0 to the tip, in order."""
     tip = shaft.tip_m
     depths = {0.0, tip, *(s.top_m for s in strata), *(s.base_m for s in strata), *extra}
     depths |= {shaft.cutoff_m, shaft.socket_top_m or 0.0}

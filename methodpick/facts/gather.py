@@ -106,7 +106,7 @@ class Gatherer:
             self.taken.append((assumption, where))
 
     def _owner(self, stratum: Stratum) -> Aquifer:
-        """Give the aquifer that a stratum belongs to: its own, else the main one."""
+        """Return the aquifer that a stratum belongs to: its own, else the main one."""
         middle = (stratum.top_m + stratum.base_m) / 2
         for aquifer in self.aquifers[1:]:
             if aquifer.kind != "perched" and aquifer.top_m - 1e-6 <= middle <= aquifer.base_m + 1e-6:
@@ -114,7 +114,7 @@ class Gatherer:
         return self.aquifers[0]
 
     def _at(self, index: int, top_m: float, base_m: float) -> Aquifer:
-        """Give the aquifer of a slice: a strike zone or perched water inside the stratum goes first."""
+        """Return the aquifer of a slice: a strike zone or perched water inside the stratum goes first."""
         middle = (top_m + base_m) / 2
         for aquifer in self.aquifers[1:]:
             if aquifer.top_m - 1e-6 <= middle <= aquifer.base_m + 1e-6:
@@ -127,11 +127,11 @@ class Gatherer:
         return ground_of(sheet, stratum, self._owners[index])
 
     def _place(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
-        """Give a sheet of a stratum in one water position that can be written on."""
+        """Return a sheet of a stratum in one water position that can be written on."""
         return self._placed_sheet(index, aquifer, ends).copy()
 
     def _placed_sheet(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
-        """Give the shared sheet of a stratum in one water position, class tables read."""
+        """Return the shared sheet of a stratum in one water position, class tables read."""
         stratum = self.strata[index]
         words, likely = aquifer.position((ends[0] + ends[1]) / 2 + wet_above(stratum))
         key = (index, words | {aquifer.source, f"likely {likely}"})
@@ -146,7 +146,7 @@ class Gatherer:
         return self._placed[key]
 
     def placed(self, index: int) -> Sheet:
-        """Give the facts of a stratum as a whole, class tables read; the sheet is shared and not to be written on."""
+        """Return the facts of a stratum as a whole, class tables read; the sheet is shared and not to be written on."""
         stratum = self.strata[index]
         return self._placed_sheet(index, self._owners[index], (stratum.top_m, stratum.base_m))
 
@@ -166,7 +166,7 @@ class Gatherer:
         return tuple(self._slice(top, base) for top, base in pairwise(cuts) if base <= tip + 1e-9)
 
     def _ground_at(self, top_m: float, base_m: float) -> Ground:
-        """Give the ground between two cuts, with the aquifer that it belongs to there."""
+        """Return the ground between two cuts, with the aquifer that it belongs to there."""
         index = self._index((top_m + base_m) / 2)
         aquifer = self._at(index, top_m, base_m)
         ground = replace(self.grounds[index], aquifer=aquifer)
@@ -193,7 +193,7 @@ class Gatherer:
         return next((s.index for s in self.strata if s.top_m <= depth_m < s.base_m), len(self.strata) - 1)
 
     def state_values(self, cut: Slice, inside: Mapping[str, Inside | None]) -> dict[str, dict[str, Value]]:
-        """Give the facts of a slice in every support state, on top of the slice's own.
+        """Return the facts of a slice in every support state, on top of the slice's own.
 
         Behind casing the wall is carried, but not the base.
         """
@@ -216,7 +216,7 @@ class Gatherer:
         return found
 
     def gathered(self, slices: tuple[Slice, ...]) -> Gathered:
-        """Give the result of both steps."""
+        """Return the result of both steps."""
         return Gathered(
             self.base,
             self.strata,

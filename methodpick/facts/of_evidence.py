@@ -58,7 +58,7 @@ def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
 
 
 def _pieces(profile: Profile, stratum: Stratum) -> frozenset[str]:
-    """Give the large pieces that the remarks in a stratum point to; hard drilling in rock points to none."""
+    """Return the large pieces that the remarks in a stratum point to; hard drilling in rock points to none."""
     found: set[str] = set()
     for remark in profile.remarks:
         if remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:
@@ -67,7 +67,7 @@ def _pieces(profile: Profile, stratum: Stratum) -> frozenset[str]:
 
 
 def _tags(profile: Profile, stratum: Stratum) -> frozenset[str]:
-    """Give what the remarks in a stratum, and the depth to which the boring caved in, are evidence of."""
+    """Return what the remarks in a stratum, and the depth to which the boring caved in, are evidence of."""
     tags: set[str] = set()
     for remark in profile.remarks:
         if remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:

@@ -79,7 +79,7 @@ def _plant(site: SiteConditions, sheet: Sheet) -> None:
 
 
 def likely_yes(choice: Choice) -> bool:
-    """Tell whether yes is certain or likely.
+    """Return whether yes is certain or likely.
 
     >>> likely_yes(from_bool(True))
     True

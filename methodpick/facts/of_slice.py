@@ -41,7 +41,7 @@ WET_ABOVE_M = {"silt": 0.5, "silty_sand": 0.3}
 
 
 def wet_above(stratum: Stratum) -> float:
-    """Give the height above the water to which a stratum counts as below it."""
+    """Return the height above the water to which a stratum counts as below it."""
     return WET_ABOVE_M.get(stratum.likely, 0.0)
 
 
@@ -99,12 +99,12 @@ SHAKING = frozenset({"vibrated", "driven"})
 
 
 def shaken_too_near(sheet: Sheet, limits: Mapping[str, float]) -> bool:
-    """Tell whether a neighbour certainly stands too near for casing to be vibrated or driven."""
+    """Return whether a neighbour certainly stands too near for casing to be vibrated or driven."""
     return sheet.span("neighbour_distance_m").high < limits["neighbour_near_m"]
 
 
 def _advance(sheet: Sheet, near: bool) -> Choice:
-    """Tell whether some plant at hand advances casing here: the best of the four ways; none that shakes a near neighbour."""
+    """Return whether some plant at hand advances casing here: the best of the four ways; none that shakes a near neighbour."""
     certain = likely = False
     possible = False
     for way, plants in WAY_PLANT.items():
@@ -207,7 +207,7 @@ def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: t
 
 
 def _closure(overload: float, rigidity: float) -> float:
-    """Give the closure in percent of the radius; a hole cannot close by more than that."""
+    """Return the closure in percent of the radius; a hole cannot close by more than that."""
     return min(100.0, 100.0 * closure_ratio(overload, rigidity))
 
 
@@ -242,7 +242,7 @@ def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float
 
 
 def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer) -> Ground:
-    """Give what curves need of a stratum from its sheet."""
+    """Return what curves need of a stratum from its sheet."""
 
     def span(name: str) -> Span | None:
         fact = sheet.facts.get(name)

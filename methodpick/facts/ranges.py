@@ -12,7 +12,7 @@ from methodpick.vocabulary.values import Span
 
 
 def doubts_of_ranges(places: Iterable[tuple[float, float, Sheet]]) -> tuple[str, ...]:
-    """Give a sentence for each formula and argument outside its range over the slices, with the first place and the value."""
+    """Return a sentence for each formula and argument outside its range over the slices, with the first place and the value."""
     said: dict[tuple[str, str], str] = {}
     for top_m, base_m, sheet in places:
         for fact in sheet.facts.values():
@@ -33,7 +33,7 @@ def _outside(record: Formula, facts: Mapping[str, Fact], base_m: float) -> Itera
 
 
 def _values(argument: str, facts: Mapping[str, Fact], base_m: float) -> tuple[float, ...]:
-    """Give the likely value that went in, or both ends where none is likely."""
+    """Return the likely value that went in, or both ends where none is likely."""
     if argument == "depth_m":
         return (base_m,)
     fact = facts.get(argument)

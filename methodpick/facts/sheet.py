@@ -53,30 +53,30 @@ class Sheet:
         known[name] = Fact(name, value, spec.unit, basis, source, inputs, formula, assumed)
 
     def value(self, name: str) -> Value:
-        """Give what is known of a fact: its set, or its whole domain."""
+        """Return what is known of a fact: its set, or its whole domain."""
         fact = self.facts.get(name)
         return fact.value if fact is not None else self.catalogue.facts[name].domain_value()
 
     def span(self, name: str) -> Span:
-        """Give a number fact's span."""
+        """Return a number fact's span."""
         value = self.value(name)
         if not isinstance(value, Span):
             raise TypeError(f"the fact '{name}' is no number")
         return value
 
     def choice(self, name: str) -> Choice:
-        """Give an enumeration's or a yes/no's choice."""
+        """Return an enumeration's or a yes/no's choice."""
         value = self.value(name)
         if not isinstance(value, Choice):
             raise TypeError(f"the fact '{name}' is a number")
         return value
 
     def values(self) -> dict[str, Value]:
-        """Give the bare values, as the rule engine reads them."""
+        """Return the bare values, as the rule engine reads them."""
         return {name: fact.value for name, fact in self.facts.items()}
 
     def copy(self) -> Sheet:
-        """Give a sheet with the same facts that can be written on."""
+        """Return a sheet with the same facts that can be written on."""
         return Sheet(self.catalogue, dict(self.facts), list(self.doubts))
 
 

@@ -32,24 +32,24 @@ class Stratum:
 
     @property
     def soils(self) -> frozenset[str]:
-        """Give the soil classes that the stratum may be; empty where nothing is logged."""
+        """Return the soil classes that the stratum may be; empty where nothing is logged."""
         return self.words.soils if self.logged else frozenset()
 
     @property
     def likely(self) -> str:
-        """Give the likeliest soil class, or an empty word."""
+        """Return the likeliest soil class, or an empty word."""
         if not self.logged:
             return ""
         return self.words.likely or (next(iter(self.words.soils)) if len(self.words.soils) == 1 else "")
 
     @property
     def permeable(self) -> bool:
-        """Tell whether the stratum likely carries water (sand, gravel, silt, rock)."""
+        """Return whether the stratum likely carries water (sand, gravel, silt, rock)."""
         return self.likely in GRANULAR | ROCKS if self.likely else bool(self.soils & SANDS_AND_GRAVELS)
 
 
 def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
-    """Give the strata from the ground to ``depth_m`` or the end of the boring, whichever is deeper.
+    """Return the strata from the ground to ``depth_m`` or the end of the boring, whichever is deeper.
 
     Below the end of the boring stands one stratum that is not logged.
     """
@@ -90,7 +90,7 @@ def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | No
 
 
 def blow_counts(stratum: Stratum) -> list[float]:
-    """Give the counts of the stratum; at refusal the blows reached, weight of hammer as zero."""
+    """Return the counts of the stratum; at refusal the blows reached, weight of hammer as zero."""
     counts = [float(n) for n in stratum.layer.n]
     for test in stratum.spt:
         if test.weight_of_hammer:
@@ -101,7 +101,7 @@ def blow_counts(stratum: Stratum) -> list[float]:
 
 
 def average(values: list[float], spread: float, refused: bool) -> Span | None:
-    """Give the layer average with its spread: the mean, the range narrowed toward it, open upward at refusal.
+    """Return the layer average with its spread: the mean, the range narrowed toward it, open upward at refusal.
 
     One test alone carries ``spread`` (a fraction) either way; several carry the half range between the mean and the
     extremes, at least ``spread`` over the root of their number.

@@ -43,14 +43,14 @@ class Station:
         self._lids: tuple[Lid, ...] | None = None
 
     def needed(self, fact: str) -> Curve | None:
-        """Give the support that a granular wall needs in one of the two tiers, None in other ground."""
+        """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
         if fact not in self._needed:
             factor, hoop_k0 = SUPPORT[fact]
             self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=hoop_k0)
         return self._needed[fact]
 
     def curve(self, fact: str, inside: Inside | None) -> Curve | None:
-        """Give a watched fact in a state, None where it does not apply."""
+        """Return a watched fact in a state, None where it does not apply."""
         curves, ground = self._curves, self.ground
         if fact in SUPPORT:
             needed = self.needed(fact) if inside is not None else None
@@ -74,7 +74,7 @@ class Station:
 def crossings(
     curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]], insides: Mapping[str, Inside | None]
 ) -> list[float]:
-    """Give the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
+    """Return the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
 
     In the dry state the low, likely and high curve are followed, under fluid the likely one; behind casing none is.
     """
@@ -109,7 +109,7 @@ class _Follow:
 
 
 def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station], which: Sequence[int]) -> set[float]:
-    """Give the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
+    """Return the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
     first, last = (station.curve(follow.fact, follow.inside) for station in ends)
     found: set[float] = set()
     if first is None or last is None:

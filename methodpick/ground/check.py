@@ -23,7 +23,7 @@ ROCKS = frozenset({"rock", "weathered_rock", "intermediate"})
 
 
 def check(site: Site, say_m: Say = say_metres, say_kpa: Say = say_kilopascals) -> list[Doubt]:
-    """Give all doubts about a site: each boring, then each shaft against its boring, then the plant and the water.
+    """Return all doubts about a site: each boring, then each shaft against its boring, then the plant and the water.
 
     ``say_m`` and ``say_kpa`` write a length and a stress in the user's units.
     """
@@ -35,7 +35,7 @@ def check(site: Site, say_m: Say = say_metres, say_kpa: Say = say_kilopascals) -
 
 
 def check_profile(profile: Profile, over_water: bool = False, say_m: Say = say_metres, say_kpa: Say = say_kilopascals) -> list[Doubt]:
-    """Give the doubts about one boring; ``over_water`` lets water levels above the mudline pass.
+    """Return the doubts about one boring; ``over_water`` lets water levels above the mudline pass.
 
     >>> boring = Profile.model_validate({"id": "B-1", "depth_m": 9, "layers": [{"top_m": 0, "base_m": 4}]})
     >>> check_profile(boring)[0].message
@@ -51,7 +51,7 @@ def check_profile(profile: Profile, over_water: bool = False, say_m: Say = say_m
 
 
 def boring_of(site: Site, shaft: Shaft) -> Profile | None:
-    """Give the boring that a shaft names, or the only one there is; None where it is open."""
+    """Return the boring that a shaft names, or the only one there is; None where it is open."""
     if shaft.boring is None:
         return site.borings[0] if len(site.borings) == 1 else None
     return next((boring for boring in site.borings if boring.id == shaft.boring), None)

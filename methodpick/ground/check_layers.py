@@ -132,7 +132,7 @@ def _check_fines(layer: Layer, doubts: Doubts) -> None:
 
 
 def counts_of(profile: Profile, layer: Layer) -> list[float]:
-    """Give the blow counts of a layer; refusals as the blows reached."""
+    """Return the blow counts of a layer; refusals as the blows reached."""
     tests = (test for test in profile.spt if layer.top_m <= test.depth_m < layer.base_m)
     return [float(n) for n in layer.n] + [float(test.n) for test in tests if test.n is not None]
 

@@ -36,7 +36,7 @@ def check_spt(profile: Profile, doubts: Doubts) -> None:
 
 
 def blows_total(test: Spt) -> int | None:
-    """Give N of the blows: the second and third interval of 6 in (150 mm), ASTM D1586; None for other lists.
+    """Return N of the blows: the second and third interval of 6 in (150 mm), ASTM D1586; None for other lists.
 
     >>> blows_total(Spt(depth_m=1, n=11, blows=(3, 5, 6)))
     11

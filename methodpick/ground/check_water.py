@@ -133,5 +133,5 @@ def _check_trust(profile: Profile, reading: WaterReading, doubts: Doubts) -> Non
 
 
 def _before_mud(reading: WaterReading) -> bool:
-    """Tell whether the log says how deep hole and casing were: then it was read before the mud went in."""
+    """Return whether the log says how deep hole and casing were: then it was read before the mud went in."""
     return reading.reading == "while_drilling" and reading.casing_depth_m is not None

@@ -18,7 +18,7 @@ CONTRADICTION = 2
 
 
 def grade_of(value: float, borders: tuple[float, ...]) -> int:
-    """Give the grade of a value on its scale, 0 the lowest.
+    """Return the grade of a value on its scale, 0 the lowest.
 
     >>> CONSISTENCIES[grade_of(11, N_OF_CONSISTENCY)]
     'stiff'
@@ -27,7 +27,7 @@ def grade_of(value: float, borders: tuple[float, ...]) -> int:
 
 
 def grades_apart(words: tuple[str, str], scale: tuple[str, ...], grade: int) -> int:
-    """Give how many grades lie between the words of a log ("firm to stiff") and a grade; 0 where it is among them.
+    """Return how many grades lie between the words of a log ("firm to stiff") and a grade; 0 where it is among them.
 
     >>> grades_apart(("firm", "stiff"), CONSISTENCIES, grade_of(30, N_OF_CONSISTENCY))
     2

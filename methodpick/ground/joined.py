@@ -6,7 +6,7 @@ from methodpick.ground.profile import Layer, Profile
 
 
 def joined(profile: Profile) -> Profile:
-    """Give the boring with neighbours of stated strength joined that differ in their depths only.
+    """Return the boring with neighbours of stated strength joined that differ in their depths only.
 
     Where no strength is stated the tests decide, and they may differ from one part to the next: such layers stay apart.
 

@@ -13,14 +13,14 @@ SLACK_M = 0.0005
 
 
 def level_difference(profile: Profile, shaft: Shaft) -> float | None:
-    """Give how far in m the ground at the shaft lies above that at the boring (negative below); None where a level is unknown."""
+    """Return how far in m the ground at the shaft lies above that at the boring (negative below); None where a level is unknown."""
     if profile.ground_elevation_m is None or shaft.ground_elevation_m is None:
         return None
     return round(shaft.ground_elevation_m - profile.ground_elevation_m, 4)
 
 
 def at_shaft(profile: Profile, shaft: Shaft, stretch_m: float) -> Profile:
-    """Give the boring as it would read from the ground at the shaft: depth there = depth at the boring + level difference.
+    """Return the boring as it would read from the ground at the shaft: depth there = depth at the boring + level difference.
 
     Where the shaft's ground is lower, what lies above it is cut off. Where it is higher, the log knows nothing of the ground
     between: up to ``stretch_m`` the top layer is taken to reach up to it, above that the length stays without a log. The

@@ -27,7 +27,7 @@ class Pay(Model):
     tubes: PayWord = key("tubes", "unknown")
 
     def of(self, word: str) -> PayWord:
-        """Give who pays for a key, unknown for one that is not of the list.
+        """Return who pays for a key, unknown for one that is not of the list.
 
         >>> Pay(temporary_casing="incidental").of("temporary_casing"), Pay().of("drilling"), Pay().of("trucks")
         ('incidental', 'unknown', 'unknown')

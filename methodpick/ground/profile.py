@@ -111,7 +111,7 @@ class Layer(Model):
 
     @property
     def thickness_m(self) -> float:
-        """Give the thickness in metres."""
+        """Return the thickness in metres."""
         return self.base_m - self.top_m
 
 
@@ -131,7 +131,7 @@ class Spt(Model):
 
     @property
     def refusal(self) -> bool:
-        """Tell whether the tool stopped short of 300 mm after 50 blows or more."""
+        """Return whether the tool stopped short of 300 mm after 50 blows or more."""
         return self.penetration_m is not None and self.penetration_m < 0.295 and (self.n or 0) >= 50
 
 
@@ -154,14 +154,14 @@ class Remark(Model):
 
     @property
     def tags(self) -> frozenset[Tag]:
-        """Give all that the remark is evidence of: its tag and its own words, nothing where the tag is "none"."""
+        """Return all that the remark is evidence of: its tag and its own words, nothing where the tag is "none"."""
         if self.tag == "none":
             return frozenset()
         return tags_of(self.text) | ({self.tag} if self.tag is not None else frozenset())
 
     @property
     def pieces(self) -> frozenset[str]:
-        """Give the large pieces that the remark points to; what was tagged an obstruction against its words is man-made."""
+        """Return the large pieces that the remark points to; what was tagged an obstruction against its words is man-made."""
         if "obstruction" not in self.tags:
             return frozenset()
         return pieces_in(self.text) if "obstruction" in tags_of(self.text) else frozenset({"obstructions"})
@@ -195,7 +195,7 @@ class Profile(Model):
 
     @property
     def end_m(self) -> float:
-        """Give the depth of the boring: as stated, else the deepest thing logged."""
+        """Return the depth of the boring: as stated, else the deepest thing logged."""
         if self.depth_m is not None:
             return self.depth_m
         return max((layer.base_m for layer in self.layers), default=0.0)

@@ -92,10 +92,10 @@ class Band(Model):
 
 
 def key(name: str, default: Any = None, **more: Any) -> Any:
-    """Give the field of a site-file key: ``name`` is the word in the file, the attribute carries the unit."""
+    """Return the field of a site-file key: ``name`` is the word in the file, the attribute carries the unit."""
     return Field(default, alias=name, **more)
 
 
 def need(name: str, **more: Any) -> Any:
-    """Give the field of a site-file key that must be there."""
+    """Return the field of a site-file key that must be there."""
     return Field(alias=name, **more)

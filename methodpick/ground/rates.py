@@ -131,7 +131,7 @@ class Rates(RelativeCosts):
 
     @property
     def relative(self) -> Mapping[str, float]:
-        """Give the relative costs that are given, by the names that ``rules/limits.yaml`` has for them.
+        """Return the relative costs that are given, by the names that ``rules/limits.yaml`` has for them.
 
         >>> Rates(cost_dry_m=1.5).relative
         {'cost_dry_m': 1.5}
@@ -141,5 +141,5 @@ class Rates(RelativeCosts):
 
     @property
     def priced(self) -> bool:
-        """Tell whether anything beside relative costs is given."""
+        """Return whether anything beside relative costs is given."""
         return bool(self.model_fields_set - set(RelativeCosts.model_fields) - {"currency"})

@@ -39,7 +39,7 @@ _BREAKS = re.compile(r"[.;]\s+")
 
 
 def tag_of(text: str) -> Tag | None:
-    """Give what a sentence is evidence of, "none" where it denies it, None where it says nothing of the kind.
+    """Return what a sentence is evidence of, "none" where it denies it, None where it says nothing of the kind.
 
     >>> tag_of("Hole collapsing below 4.0m, water added"), tag_of("No voids met"), tag_of("Backfilled with arisings")
     ('collapse', 'none', None)
@@ -51,7 +51,7 @@ def tag_of(text: str) -> Tag | None:
 
 @lru_cache(maxsize=4096)
 def tags_of(text: str) -> frozenset[Tag]:
-    """Give everything that a remark of one or more sentences is evidence of; what a sentence denies is left out.
+    """Return everything that a remark of one or more sentences is evidence of; what a sentence denies is left out.
 
     >>> sorted(tags_of("Hole collapsing, water added. No voids met"))
     ['collapse', 'water_added']
@@ -65,7 +65,7 @@ def tags_of(text: str) -> frozenset[Tag]:
 
 @lru_cache(maxsize=4096)
 def pieces_in(text: str) -> frozenset[str]:
-    """Give the large pieces that a remark points to: cobbles, boulders, man-made obstructions; not what it denies.
+    """Return the large pieces that a remark points to: cobbles, boulders, man-made obstructions; not what it denies.
 
     >>> sorted(pieces_in("drill chatter on a boulder")), sorted(pieces_in("no cobbles; old concrete"))
     (['boulders', 'cobbles'], ['obstructions'])

@@ -135,7 +135,7 @@ class Site(Model):
     pay: Pay = key("pay", Pay())
 
     def boring(self, name: str) -> Profile:
-        """Give the boring of that id. Raises KeyError when there is none."""
+        """Return the boring of that id. Raises KeyError when there is none."""
         for boring in self.borings:
             if boring.id == name:
                 return boring

@@ -149,7 +149,7 @@ _LEGEND_SYMBOL = {"2": "CL-CH", "3": "ML", "4": "SM-SP", "5": "GM-GP", "6": "pea
 
 
 def legend_soils(code: str) -> frozenset[str]:
-    """Give the classes of an AGS legend code by its first digit; empty where the code says nothing.
+    """Return the classes of an AGS legend code by its first digit; empty where the code says nothing.
 
     >>> sorted(legend_soils("403"))
     ['clean_sand', 'silty_sand']
@@ -159,7 +159,7 @@ def legend_soils(code: str) -> frozenset[str]:
 
 
 def legend_symbol(code: str) -> str | None:
-    """Give the symbol that stands for a legend code where the description names no soil; None where it has none.
+    """Return the symbol that stands for a legend code where the description names no soil; None where it has none.
 
     >>> legend_symbol("201")
     'CL-CH'

@@ -11,7 +11,7 @@ THINNEST_M = 1e-6
 
 
 def tile(profile: Profile) -> tuple[Layer, ...]:
-    """Give layers that cover the ground from 0 to the end of the boring exactly, each length once.
+    """Return layers that cover the ground from 0 to the end of the boring exactly, each length once.
 
     Layers with the base at or above the top are dropped; where two overlap the upper one is kept, but one that lies
     wholly inside another is a lens and is cut out of it; nothing is claimed below the end of the boring; a gap becomes
@@ -41,7 +41,7 @@ def tile(profile: Profile) -> tuple[Layer, ...]:
 
 
 def is_tiled(layers: tuple[Layer, ...], end_m: float) -> bool:
-    """Tell whether the layers cover 0 to ``end_m`` exactly as they stand."""
+    """Return whether the layers cover 0 to ``end_m`` exactly as they stand."""
     at_m = 0.0
     for layer in layers:
         if layer.top_m != at_m or layer.base_m <= layer.top_m:
@@ -51,7 +51,7 @@ def is_tiled(layers: tuple[Layer, ...], end_m: float) -> bool:
 
 
 def _governing(layers: list[Layer], base_m: float) -> Layer | None:
-    """Give the layer that holds the length down to a cut: the uppermost one there, or the lens inside it."""
+    """Return the layer that holds the length down to a cut: the uppermost one there, or the lens inside it."""
     holder: Layer | None = None
     for layer in layers:
         if layer.top_m >= base_m:
@@ -62,7 +62,7 @@ def _governing(layers: list[Layer], base_m: float) -> Layer | None:
 
 
 def is_lens(layer: Layer, holder: Layer) -> bool:
-    """Tell whether a layer lies inside another, thinner than it."""
+    """Return whether a layer lies inside another, thinner than it."""
     return layer.top_m >= holder.top_m and layer.base_m <= holder.base_m and layer.thickness_m < holder.thickness_m
 
 

@@ -34,10 +34,10 @@ class WaterReading(Model):
 
     @property
     def level_m(self) -> float | None:
-        """Give the depth to which the water stood or rose, None where the reading names no level."""
+        """Return the depth to which the water stood or rose, None where the reading names no level."""
         return self.rises_to_m if self.rises_to_m is not None else self.depth_m
 
     @property
     def met_m(self) -> float | None:
-        """Give the depth at which the water was met, None where the reading does not say."""
+        """Return the depth at which the water was met, None where the reading does not say."""
         return self.struck_m if self.struck_m is not None else self.depth_m

@@ -173,7 +173,7 @@ def _rock_type(found: Lead) -> str:
 
 
 def _kind(noun: str, found: Lead, said: Shares) -> tuple[Kind, Range | None]:
-    """Give the classes of one soil noun with its qualifying words, and its share of fines."""
+    """Return the classes of one soil noun with its qualifying words, and its share of fines."""
     if noun in ("sand", "gravel"):
         return _coarse(noun, coarse_fines(said, found), mixed=bool({"clay", "silt"} & set(found.nouns)))
     kind = KINDS[noun]
@@ -230,7 +230,7 @@ def _together(sign: Symbol | None, name: str | None, described: _Reading, found:
 
 
 def _fines(sign: Symbol | None, described: _Reading, likely: str | None, soils: frozenset[str]) -> Range | None:
-    """Give the share of fines: by definition of the symbol, narrowed by the words where they meet it."""
+    """Return the share of fines: by definition of the symbol, narrowed by the words where they meet it."""
     if sign is None or described.fines is None:
         return described.fines if sign is None else sign.fines if soils == sign.soils else None
     if sign.fines is None or soils != sign.soils:

@@ -68,7 +68,7 @@ _GRAVEL_OF = re.compile(r"\bgravel is\b[^.;]*$")
 
 
 def features(small: str) -> tuple[frozenset[str], frozenset[str]]:
-    """Give the features that the small-letter text names, and those that it says are absent.
+    """Return the features that the small-letter text names, and those that it says are absent.
 
     >>> found, absent = features("grey limestone, vuggy, no voids or cavities, unfractured")
     >>> sorted(found), sorted(absent)
@@ -97,7 +97,7 @@ def _denied(small: str, match: re.Match[str], denied: list[tuple[int, int]]) -> 
 
 
 def _only_bits(small: str, match: re.Match[str]) -> bool:
-    """Tell whether brick or concrete is there as gravel or fragments, which no tool notices."""
+    """Return whether brick or concrete is there as gravel or fragments, which no tool notices."""
     if match[0] in ("rubble", "obstruction", "obstructions"):
         return False
     return bool(_GRAVEL_OF.search(small[: match.start()]) or _SMALL_BITS.match(small, match.end()))
@@ -162,7 +162,7 @@ _ORIGIN_STEMS = (
 
 
 def origin_of(small: str) -> str:
-    """Give the origin that the small-letter text names, "unknown" where it names none; made ground goes first.
+    """Return the origin that the small-letter text names, "unknown" where it names none; made ground goes first.
 
     >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
     ('alluvial', 'unknown')

@@ -54,12 +54,12 @@ _MOISTURE = re.compile(
 
 
 def pieces_text(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
-    """Give the head of every piece as one small-letter string."""
+    """Return the head of every piece as one small-letter string."""
     return tuple(" ".join(piece.head).lower() for piece in pieces if piece.head)
 
 
 def grades(found: Lead, text: str) -> tuple[Grades | None, Grades | None, str]:
-    """Give the range of consistency, the range of density, and the word that had to be guessed at (or nothing).
+    """Return the range of consistency, the range of density, and the word that had to be guessed at (or nothing).
 
     >>> from methodpick.ground.words_lead import lead
     >>> grades(lead("Stiff and very stiff brown CLAY"), "")[0]
@@ -108,7 +108,7 @@ def _span(said: list[str], scale: tuple[str, ...]) -> Grades | None:
 
 
 def moisture(found: Lead) -> str | None:
-    """Give the wettest moisture word of the heads: dry, moist, wet or saturated.
+    """Return the wettest moisture word of the heads: dry, moist, wet or saturated.
 
     >>> from methodpick.ground.words_lead import lead
     >>> moisture(lead("brown fine sand with dry strength, moist to wet"))
@@ -130,7 +130,7 @@ _PLASTIC_WORDS = ("plastic", "fat", "lean", "elastic", "gumbo")
 
 
 def plasticity(small: str) -> Plasticity | None:
-    """Give the plasticity that the small-letter text names.
+    """Return the plasticity that the small-letter text names.
 
     >>> plasticity("stiff grey fat clay"), plasticity("sandy lean clay")
     ('high', 'low')

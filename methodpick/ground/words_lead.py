@@ -78,12 +78,12 @@ class Lead:
 
     @property
     def heads(self) -> tuple[str, ...]:
-        """Give the words of the pieces before their stop words, in small letters."""
+        """Return the words of the pieces before their stop words, in small letters."""
         return tuple(word.lower() for piece in self.pieces for word in piece.head)
 
     @property
     def tails(self) -> tuple[tuple[str, ...], ...]:
-        """Give the words after the stop words, in small letters, a tuple for each piece."""
+        """Return the words after the stop words, in small letters, a tuple for each piece."""
         return tuple(tuple(word.lower() for word in piece.tail) for piece in self.pieces if piece.tail)
 
 
@@ -159,7 +159,7 @@ Found = tuple[str, bool, str]
 
 
 def _main_nouns(sentence: list[Piece], mixed: bool) -> tuple[list[Piece], list[Found]]:
-    """Give the sentence as read and its main nouns: word, whether in capitals, and the words that decided."""
+    """Return the sentence as read and its main nouns: word, whether in capitals, and the words that decided."""
     found = [noun for piece in sentence for noun in _nouns_of(piece.head)]
     if not found:
         sentence = [Piece((*piece.head, *piece.tail), ()) for piece in sentence]
@@ -177,7 +177,7 @@ def _main_nouns(sentence: list[Piece], mixed: bool) -> tuple[list[Piece], list[F
 
 
 def _coordinate(words: list[str], noun: str) -> bool:
-    """Tell whether "and" or "or" follows the noun at once, so that it stands beside the one in capitals."""
+    """Return whether "and" or "or" follows the noun at once, so that it stands beside the one in capitals."""
     return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
 
 

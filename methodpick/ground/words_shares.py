@@ -80,7 +80,7 @@ class Shares:
     amounts: dict[str, str]
 
     def level(self, *words: str) -> str | None:
-        """Give the strongest degree at which any of the adjectives stands, None where none does."""
+        """Return the strongest degree at which any of the adjectives stands, None where none does."""
         levels = [self.adjectives[word] for word in words if word in self.adjectives]
         return max(levels, key=_LEVELS.__getitem__) if levels else None
 
@@ -127,7 +127,7 @@ def _amounts(tail: tuple[str, ...], amounts: dict[str, str]) -> None:
 
 
 def coarse_fines(said: Shares, found: Lead) -> Range:
-    """Give the share of fines of a sand or gravel by its wording."""
+    """Return the share of fines of a sand or gravel by its wording."""
     level = said.level("silty", "clayey")
     if level == "slightly":
         return SLIGHTLY
@@ -147,7 +147,7 @@ def coarse_fines(said: Shares, found: Lead) -> Range:
 
 
 def fine_fines(said: Shares, found: Lead) -> Range:
-    """Give the share of fines of a clay or silt: ASTM D2487 "sandy" 50 to 70, "with sand" 70 to 85, else above.
+    """Return the share of fines of a clay or silt: ASTM D2487 "sandy" 50 to 70, "with sand" 70 to 85, else above.
 
     BS EN ISO 14688-1 names a clay by its behaviour, from about 35 % fines upward.
     """
@@ -161,7 +161,7 @@ def fine_fines(said: Shares, found: Lead) -> Range:
 
 
 def gravel_share(said: Shares, found: Lead) -> Range | None:
-    """Give the share of gravel where the words name it."""
+    """Return the share of gravel where the words name it."""
     if "gravel" in found.nouns:
         return (25.0, 60.0, 100.0)
     level = said.level("gravelly")

@@ -38,21 +38,21 @@ class Row:
     units: dict[str, str]
 
     def text(self, heading: str) -> str:
-        """Give the value of a heading without outer spaces, empty where there is none."""
+        """Return the value of a heading without outer spaces, empty where there is none."""
         return self.values.get(heading, "").strip()
 
     @property
     def boring(self) -> str:
-        """Give the id of the boring that the row belongs to."""
+        """Return the id of the boring that the row belongs to."""
         return self.text("LOCA_ID")
 
     @property
     def order(self) -> list[tuple[str, str]]:
-        """Give what sorts rows of like depth, whatever their order in the file."""
+        """Return what sorts rows of like depth, whatever their order in the file."""
         return sorted(self.values.items())
 
     def order_beside(self, *numbers: str) -> list[tuple[str, str]]:
-        """Give the same without some headings, whose numbers sort by their size: as text their order would hang on the unit."""
+        """Return the same without some headings, whose numbers sort by their size: as text their order would hang on the unit."""
         return [pair for pair in self.order if pair[0] not in numbers]
 
     def number(self, book: DoubtBook, heading: str, inside: str = "m", bare: str = "") -> float | None:
@@ -109,7 +109,7 @@ class Tables:
     _sorted: dict[str, dict[str, tuple[Row, ...]]] = field(default_factory=dict, compare=False, repr=False)
 
     def of(self, group: str, boring: str | None = None) -> tuple[Row, ...]:
-        """Give the rows of a group, of one boring where it is named."""
+        """Return the rows of a group, of one boring where it is named."""
         rows = self.rows.get(group, ())
         if boring is None:
             return rows

@@ -39,7 +39,7 @@ _TESTS = (
 
 
 def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Layer]:
-    """Give the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
+    """Return the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
     book = tables.book
     rows = [(top, row) for row in tables.of("GEOL", boring) if (top := _top(row, book)) is not None]
     bases = {row.line: row.number(book, "GEOL_BASE") for _, row in rows}
@@ -103,7 +103,7 @@ def _layer(row: Row, top: float, base: float, codes: dict[str, str], book: Doubt
 
 
 def _origin(row: Row, by_words: str, book: DoubtBook) -> Origin:
-    """Give the origin where formation or legend say it and the description does not."""
+    """Return the origin where formation or legend say it and the description does not."""
     formation = " ".join(row.text(heading) for heading in ("GEOL_FORM", "GEOL_GEOL", "GEOL_BGS")).strip()
     made = row.text("GEOL_LEG")[:1] == "1" and len(row.text("GEOL_LEG")) >= 3
     if made and by_words not in ("fill", "unknown"):
@@ -120,7 +120,7 @@ Found = list[tuple[float, float, Row]]
 
 
 def _tests(tables: Tables, boring: str, kind: _Test) -> Found:
-    """Give depth, value and row of the tests of one kind; a test without depth or sensible value is a doubt."""
+    """Return depth, value and row of the tests of one kind; a test without depth or sensible value is a doubt."""
     found: Found = []
     heading = kind.heading
     for row in tables.of(kind.group, boring):

@@ -83,7 +83,7 @@ def _time(text: str) -> datetime | None:
 
 
 def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
-    """Give one reading a standpipe: the highest level, with its date and its response zone."""
+    """Return one reading a standpipe: the highest level, with its date and its response zone."""
     zones = {row.text("MONG_ID"): row for row in tables.of("MONG", boring)}
     levels: dict[str, list[tuple[float, str]]] = {}
     for row in tables.of("MOND", boring):

@@ -151,7 +151,7 @@ def _position(header: Row, tables: Tables) -> Position | None:
 
 
 def _technique(tables: Tables, boring: str, header: Row | None) -> Technique:
-    """Give how the upper part was drilled, which decides how far a water reading is believed."""
+    """Return how the upper part was drilled, which decides how far a water reading is believed."""
     said = header.text("LOCA_TYPE") if header else ""
     rows = sorted(tables.of("HDPH", boring), key=lambda row: row.number(tables.book, "HDPH_TOP") or 0.0)
     for kind in [*said.split("+"), *(row.text("HDPH_TYPE") for row in rows)]:
@@ -163,7 +163,7 @@ def _technique(tables: Tables, boring: str, header: Row | None) -> Technique:
 
 
 def _efficiency(tables: Tables, boring: str) -> float | None:
-    """Give the hammer energy ratio; where several hammers were used the commonest one, the lower at a tie."""
+    """Return the hammer energy ratio; where several hammers were used the commonest one, the lower at a tie."""
     said: Counter[float] = Counter()
     for row in tables.of("ISPT", boring):
         ratio = row.number(tables.book, "ISPT_ERAT", "%")

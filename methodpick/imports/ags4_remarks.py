@@ -32,13 +32,13 @@ def sentences(text: str) -> list[str]:
 
 
 def depth_in(text: str) -> float | None:
-    """Give the depth in metres that a sentence names, None where it names none or several."""
+    """Return the depth in metres that a sentence names, None where it names none or several."""
     found = _AT.findall(text)
     return float(found[0]) if len(found) == 1 else None
 
 
 def remarks_of(tables: Tables, boring: str) -> list[Remark]:
-    """Give the remarks of a boring from all groups that carry them."""
+    """Return the remarks of a boring from all groups that carry them."""
     book = tables.book
     found: list[Remark] = []
     for row in tables.of("LOCA", boring):

@@ -122,7 +122,7 @@ def _main_for(report: str) -> tuple[int, float] | None:
 
 
 def _penetration(row: Row, book: DoubtBook, report: str) -> float | None:
-    """Give the penetration of the main drive: by the text, by the increments, else by the total."""
+    """Return the penetration of the main drive: by the text, by the increments, else by the total."""
     if said := _main_for(report):
         return said[1]
     pens = [row.number(book, f"ISPT_PEN{index}", "m", "mm") for index in range(1, 7)]
@@ -136,7 +136,7 @@ def _penetration(row: Row, book: DoubtBook, report: str) -> float | None:
 
 
 def _drives(row: Row, n: int) -> tuple[int, ...]:
-    """Give the blows of the seating drive and the two main ones, where all six increments agree with the count."""
+    """Return the blows of the seating drive and the two main ones, where all six increments agree with the count."""
     texts = [row.text(f"ISPT_INC{index}") for index in range(1, 7)]
     if not all(text.isdecimal() and len(text) < 5 for text in texts):
         return ()

@@ -33,7 +33,7 @@ class Ground:
     end_m: float | None
 
     def tight(self, top_m: float, base_m: float) -> float:
-        """Give the thickness of tight ground between two depths."""
+        """Return the thickness of tight ground between two depths."""
         return sum(
             max(0.0, min(layer.base_m, base_m) - max(layer.top_m, top_m))
             for layer in self.layers
@@ -41,7 +41,7 @@ class Ground:
         )
 
     def cover(self, depth_m: float) -> float:
-        """Give the thickness of the tight ground that reaches down to a depth, or to the top of its layer."""
+        """Return the thickness of the tight ground that reaches down to a depth, or to the top of its layer."""
         total, at = 0.0, depth_m
         home = next((one for one in self.layers if one.top_m < depth_m <= one.base_m), None)
         if home is not None and self.tight(home.top_m, home.base_m) == 0.0:
@@ -56,7 +56,7 @@ class Ground:
 
 
 def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | None) -> list[WaterReading]:
-    """Give all readings of a boring, none met included where the log says so."""
+    """Return all readings of a boring, none met included where the log says so."""
     ground = Ground(layers, end_m)
     found = _strikes(tables, boring, ground) + progress_levels(tables, boring) + standpipe_levels(tables, boring)
     if not tables.of("WSTG", boring):

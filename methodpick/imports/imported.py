@@ -65,5 +65,5 @@ class DoubtBook:
         self.found.append(ImportDoubt(severity, place, boring, depth_m, message, action, quoted[:200]))
 
     def in_order(self) -> tuple[ImportDoubt, ...]:
-        """Give the doubts in order of the file, each once."""
+        """Return the doubts in order of the file, each once."""
         return tuple(sorted(dict.fromkeys(self.found), key=lambda doubt: (doubt.place.line, doubt.message)))

@@ -40,7 +40,7 @@ class Reading:
         return MISSING
 
     def near(self, word: str, words: Iterable[str]) -> str:
-        """Give the hint for a misspelt word, whatever the case; none where the problem will only be counted.
+        """Return the hint for a misspelt word, whatever the case; none where the problem will only be counted.
 
         Nor among more than ``MOST_COMPARED`` words: of thousands of borings many are alike, and comparing takes long.
         """
@@ -48,7 +48,7 @@ class Reading:
         return "" if self.problems.full or len(known) > MOST_COMPARED else nearest(word, known)
 
     def choose(self, path: Path, value: Any, words: Iterable[str], what: str) -> Any:
-        """Give the word of a closed list that the file names, or complain with the likeliest one."""
+        """Return the word of a closed list that the file names, or complain with the likeliest one."""
         known = tuple(words)
         if isinstance(value, str) and value in known:
             return value
@@ -58,13 +58,13 @@ class Reading:
         return self.complain(path, f"{shown(value)} is not a {what}", one_of(known), hint)
 
     def written(self, path: Path) -> str:
-        """Give an unquoted value as it stands in the file, so that an id of 007 stays one."""
+        """Return an unquoted value as it stands in the file, so that an id of 007 stays one."""
         place = self.document.place(path)
         return place.text[place.column - 1 : place.column - 1 + place.width].strip()
 
 
 def nearest(word: str, words: Iterable[str]) -> str:
-    """Give "did you mean 'B-1'?" whatever the case of the known words.
+    """Return "did you mean 'B-1'?" whatever the case of the known words.
 
     >>> nearest("b1", ["B-1", "C-7"])
     "did you mean 'B-1'?"

@@ -26,7 +26,7 @@ _COUNT: Schema = {
 
 
 def site_schema() -> Schema:
-    """Give the schema of format ``methodpick: 1``.
+    """Return the schema of format ``methodpick: 1``.
 
     >>> site_schema()["required"]
     ['methodpick', 'borings']

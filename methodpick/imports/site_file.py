@@ -62,7 +62,7 @@ def _refuse_foreign(source: Path | str, name: str | None) -> None:
 
 
 def _body(reading: Reading) -> dict[str, Any] | Missing:
-    """Give the map without its first key, which must be ``methodpick: 1``; nothing where it may be another file."""
+    """Return the map without its first key, which must be ``methodpick: 1``; nothing where it may be another file."""
     value = reading.document.value
     expected = f"a map whose first key is 'methodpick: {FORMAT}'"
     if not isinstance(value, dict):
@@ -98,7 +98,7 @@ def _units(value: Any) -> Any:
 
 
 def _left_over(reading: Reading, error: ValidationError) -> list[Problem]:
-    """Give what only the models found; the walk should have met it, so this is the net below it."""
+    """Return what only the models found; the walk should have met it, so this is the net below it."""
     problems = []
     for detail in error.errors():
         path = detail["loc"]

@@ -68,7 +68,7 @@ class Shape:
 
     @property
     def measure(self) -> Quantity:
-        """Give the quantity of a shape that has one. Raises TypeError for any other."""
+        """Return the quantity of a shape that has one. Raises TypeError for any other."""
         if self.quantity is None:
             raise TypeError(f"a {self.kind} has no unit")
         return self.quantity
@@ -87,7 +87,7 @@ class Key:
 
 @cache
 def keys_of(model: type[BaseModel]) -> dict[str, Key]:
-    """Give the keys that a model has in the file, by their word.
+    """Return the keys that a model has in the file, by their word.
 
     >>> from methodpick.ground.shaft import Shaft
     >>> keys_of(Shaft)["diameter"].shape.quantity.us

@@ -197,7 +197,7 @@ def _site(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
 
 
 def _ids(reading: Reading, raw: Tree, word: str, what: str) -> list[str]:
-    """Give the ids of a list, complaining of those that stand twice."""
+    """Return the ids of a list, complaining of those that stand twice."""
     seen: dict[str, int] = {}
     entries = raw.get(word)
     for index, entry in enumerate(entries if isinstance(entries, list) else []):

@@ -18,7 +18,7 @@ _FULL = {"in": "inches", "ft": "feet", "m": "metres", "mm": "millimetres"}
 
 
 def bare_unit(quantity: Quantity, system: str) -> str:
-    """Give the unit of a number that names none."""
+    """Return the unit of a number that names none."""
     return quantity.us if system == "us" else quantity.si
 
 
@@ -57,7 +57,7 @@ def read_number(reading: Reading, path: Path, value: Any, shape: Shape) -> float
 
 
 def expectation(shape: Shape, system: str) -> str:
-    """Say what may stand at a key, in the user's units.
+    """Describe what may stand at a key, in the user's units.
 
     >>> from methodpick.ground.shaft import Shaft
     >>> from methodpick.imports.site_keys import keys_of

@@ -133,7 +133,7 @@ def _hint_for_map(path: Path, value: Any) -> str:
 
 
 def _what(shape: Shape, reading: Reading) -> str:
-    """Say in a few words what belongs at a key."""
+    """Describe in a few words what belongs at a key."""
     if shape.kind == "quantity":
         return (
             expectation(shape, reading.units)

@@ -178,7 +178,7 @@ shafts:
 
 
 def starter(system: Literal["us", "si"] = "us") -> str:
-    """Give the text of a commented starter site in US or SI units.
+    """Return the text of a commented starter site in US or SI units.
 
     >>> starter("si").splitlines()[0].split("#")[0].strip()
     'methodpick: 1'

@@ -10,7 +10,7 @@ from methodpick.mechanics.registry import REGISTRY, Formula
 
 
 def all_formulas() -> dict[str, Formula]:
-    """Give every registered formula by name, module by module in the order of the files.
+    """Return every registered formula by name, module by module in the order of the files.
 
     >>> all_formulas()["ka"].unit
     '1'

@@ -10,7 +10,7 @@ _STEPS = 60
 
 
 def _thrust(angle: float, slender: float, phi: float, hoop: float) -> float:
-    """Give the thrust of a cone over g h^2, for a wall of depth over radius ``slender``."""
+    """Return the thrust of a cone over g h^2, for a wall of depth over radius ``slender``."""
     steep = tan(angle)
     weight = 1.0 / (2.0 * steep) + slender / (6.0 * steep**2)
     return weight * tan(angle - phi) - hoop * slender / (6.0 * steep)

@@ -70,7 +70,7 @@ def formula(
 
 
 def in_range(name: str, **arguments: float) -> list[str]:
-    """Give a sentence for every argument outside the range in which a formula holds.
+    """Return a sentence for every argument outside the range in which a formula holds.
 
     >>> in_range("hydrostatic", head_m=2.0)
     []
@@ -85,7 +85,7 @@ def in_range(name: str, **arguments: float) -> list[str]:
 
 
 def positive(name: str, value: float) -> float:
-    """Give the value. Raises ValueError where it is not a number above zero.
+    """Return the value. Raises ValueError where it is not a number above zero.
 
     >>> positive("diameter_m", 1.2)
     1.2

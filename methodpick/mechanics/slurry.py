@@ -222,7 +222,7 @@ def grain_stability(gradient_kn_m3: float, phi_deg: float, submerged_kn_m3: floa
 
 
 def forms_cake(d15_mm: float) -> bool:
-    """Tell whether bentonite likely forms a filter cake: D15 below 0.4 mm (Filz, Boyer & Davidson 1997, abstract).
+    """Return whether bentonite likely forms a filter cake: D15 below 0.4 mm (Filz, Boyer & Davidson 1997, abstract).
 
     >>> forms_cake(0.1), forms_cake(0.6)
     (True, False)

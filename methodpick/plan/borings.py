@@ -26,20 +26,20 @@ class Pick:
 
 
 def distance(boring: Profile, shaft: Shaft) -> float | None:
-    """Give the distance in m between a boring and a shaft, None where a position is not known."""
+    """Return the distance in m between a boring and a shaft, None where a position is not known."""
     if boring.position is None or shaft.position is None:
         return None
     return hypot(boring.position.east_m - shaft.position.east_m, boring.position.north_m - shaft.position.north_m)
 
 
 def by_distance(site: Site, shaft: Shaft) -> tuple[Profile, ...]:
-    """Give the borings whose distance from a shaft is known, the nearest first, those alike in the order of the file."""
+    """Return the borings whose distance from a shaft is known, the nearest first, those alike in the order of the file."""
     placed = [(away, index) for index, boring in enumerate(site.borings) if (away := distance(boring, shaft)) is not None]
     return tuple(site.borings[index] for _, index in sorted(placed))
 
 
 def pick(site: Site, shaft: Shaft) -> Pick:
-    """Give the boring of a shaft: the one it names, the only one, or as ``borings_by`` of the site says, else the nearest.
+    """Return the boring of a shaft: the one it names, the only one, or as ``borings_by`` of the site says, else the nearest.
 
     An envelope is settled by planning (:mod:`methodpick.site`); here it is the nearest. Where nothing can be measured it is
     the first of the file. Raises InputError where every shaft must name its boring and one does not.
@@ -68,17 +68,17 @@ def pick(site: Site, shaft: Shaft) -> Pick:
 
 
 def set_over(site: Site, shaft: Shaft, boring: Profile, limits: Mapping[str, float]) -> Profile:
-    """Give a boring as it reads from the ground at a shaft; over water, where levels belong to one mudline, as it is."""
+    """Return a boring as it reads from the ground at a shaft; over water, where levels belong to one mudline, as it is."""
     return boring if site.site.setting == "water" else at_shaft(boring, shaft, limits["top_stretch_m"])
 
 
 def boring_for(site: Site, shaft: Shaft, limits: Mapping[str, float]) -> Profile:
-    """Give the boring that a shaft is planned with, set over to its ground."""
+    """Return the boring that a shaft is planned with, set over to its ground."""
     return set_over(site, shaft, pick(site, shaft).boring, limits)
 
 
 def settled(site: Site, name: str, limits: Mapping[str, float]) -> Site:
-    """Give the site with one shaft's boring named by it and set over to its ground, so that inputs can be changed in place."""
+    """Return the site with one shaft's boring named by it and set over to its ground, so that inputs can be changed in place."""
     shaft = next(one for one in site.shafts if one.id == name)
     boring = boring_for(site, shaft, limits)
     shafts = tuple(one.model_copy(update={"boring": boring.id}) if one.id == name else one for one in site.shafts)

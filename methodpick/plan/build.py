@@ -70,7 +70,7 @@ class Workshop:
         self._holes: dict[tuple[Path, bool], Hole] = {}
 
     def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
-        """Give what the search works on; plant that is paid once is shared by all shafts of the site."""
+        """Return what the search works on; plant that is paid once is shared by all shafts of the site."""
         share = sum(shaft.count for shaft in self.site.shafts) or 1
         plant = self.site.site.equipment
         there = (
@@ -87,7 +87,7 @@ class Workshop:
         return climb_best(*self.search_terms())
 
     def options(self) -> Options:
-        """Give what the search may use on this site."""
+        """Return what the search may use on this site."""
         limits, allowed = self.limits, self.site.site.allowed
         near = self.site.site.neighbours and self.gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
         finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
@@ -107,7 +107,7 @@ class Workshop:
         )
 
     def hours(self, path: Path) -> dict[str, float]:
-        """Give the drilling hours of every run of a path."""
+        """Return the drilling hours of every run of a path."""
         found: dict[str, float] = {}
         for segment in path.segments:
             for run in segment.runs:
@@ -120,15 +120,15 @@ class Workshop:
         return found
 
     def intervals(self, path: Path, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
-        """Give the intervals of a path."""
+        """Return the intervals of a path."""
         return make_intervals(path, self.judged, self.levels.starter_base_m, self.book, firm, self.told)
 
     def casings(self, path: Path | None) -> tuple[Casing, ...]:
-        """Give the casings of a path."""
+        """Return the casings of a path."""
         return make_casings(self.site, self.gatherer, path, self.levels, self.limits)
 
     def slurry(self, path: Path) -> Slurry | None:
-        """Give the density window of the length that a path holds by fluid."""
+        """Return the density window of the length that a path holds by fluid."""
         runs = [run for segment in path.segments for run in segment.runs if run.state == path.fluid]
         if path.fluid is None or not runs:
             return None
@@ -138,13 +138,13 @@ class Workshop:
         return self.windows[key]
 
     def stages(self, path: Path, hole: Hole) -> tuple[Stage, ...]:
-        """Give the stages of a path."""
+        """Return the stages of a path."""
         return make_stages(
             path, hole.casings, self.levels, hole.placement, hole.concrete, self.hours(path), self.limits, self.gatherer.frame.shaft
         )
 
     def hole(self, path: Path, *, decided: bool = True) -> Hole:
-        """Give the casings, placement and concrete of a path; worked out once, since plan, ladder and other ways ask for them."""
+        """Return the casings, placement and concrete of a path; worked out once, since plan, ladder and other ways ask for them."""
         if (path, decided) not in self._holes:
             casings = self.casings(path)
             placement = decide_placement(self.judged, path, self.dry_rise, decided=decided)
@@ -161,12 +161,12 @@ class Workshop:
         return self._holes[path, decided]
 
     def extracted(self, concrete: Concrete, casings: Sequence[Casing], stages: Sequence[Stage]) -> Concrete:
-        """Give the concrete with what it takes to pull each casing after its hours in the ground."""
+        """Return the concrete with what it takes to pull each casing after its hours in the ground."""
         shift = self.site.site.schedule.shift_hours or self.limits["shift_h"]
         return replace(concrete, extraction=extractions(self.gatherer, self.judged, casings, stages, self.book.tables, shift))
 
     def fluid(self, path: Path) -> Inside | None:
-        """Give the support fluid that stands in the hole at the tip, else that of a path; None without one."""
+        """Return the support fluid that stands in the hole at the tip, else that of a path; None without one."""
         fluid = path.last if path.last in path.fluids else path.fluid
         return None if fluid is None else self.inside[fluid]
 
@@ -244,7 +244,7 @@ def build_shaft(
 
 
 def _doubts(said: Sequence[Doubt], profile: Profile, shaft: Shaft) -> tuple[str, ...]:
-    """Give the doubts about this shaft, its boring and the site as a whole."""
+    """Return the doubts about this shaft, its boring and the site as a whole."""
     mine = {f"boring {profile.id}", f"shaft {shaft.id}"}
     return tuple(
         f"{doubt.where}: {doubt.message}; {doubt.action}"
@@ -254,7 +254,7 @@ def _doubts(said: Sequence[Doubt], profile: Profile, shaft: Shaft) -> tuple[str,
 
 
 def _nothing(shop: Workshop) -> Path:
-    """Give a path that claims nothing, for a shaft that no sequence builds."""
+    """Return a path that claims nothing, for a shaft that no sequence builds."""
     start, tip = shop.levels.starter_base_m, shop.cuts[-1].base_m
     run = Run(start, tip, "cased_balanced")
     segment = Segment(
@@ -275,7 +275,7 @@ def _nothing(shop: Workshop) -> Path:
 
 
 def _firm(shop: Workshop, path: Path, cautious: Path | None) -> dict[float, bool]:
-    """Tell for every slice whether the cautious plan holds it alike and no assumption carries its verdict."""
+    """Return for every slice whether the cautious plan holds it alike and no assumption carries its verdict."""
     found: dict[float, bool] = {}
     for one in shop.judged:
         middle = (one.slice.top_m + one.slice.base_m) / 2
@@ -287,7 +287,7 @@ def _firm(shop: Workshop, path: Path, cautious: Path | None) -> dict[float, bool
 
 
 def _assumed(shop: Workshop, one: Judged, state: str) -> bool:
-    """Tell whether the verdict of a state rests on an assumed fact."""
+    """Return whether the verdict of a state rests on an assumed fact."""
     verdict = one.verdicts[state]
     names = {fact for rule in (*verdict.rules, *verdict.open_musts) for fact in shop.book.by_id[rule].facts}
     return any(one.slice.sheet.facts[name].assumed for name in names if name in one.slice.sheet.facts)

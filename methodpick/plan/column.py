@@ -40,7 +40,7 @@ class Column:
     more_m3: float = 0.0
 
     def content(self, level_m: float, shoe_m: float) -> float:
-        """Give the concrete in m3 that stands to a level inside the casing while its shoe is at a depth."""
+        """Return the concrete in m3 that stands to a level inside the casing while its shoe is at a depth."""
         start = max(level_m, shoe_m)
         total = self.more_m3 + sum(
             area(piece.diameter_m) * (piece.base_m - max(piece.top_m, start)) for piece in self.pieces if piece.base_m > start
@@ -53,7 +53,7 @@ class Column:
         return total + area(self.inside_m) * (shoe_m - level_m) + self._around(level_m, shoe_m)
 
     def free(self, shoe_m: float) -> tuple[Piece, ...]:
-        """Give the pieces of the annulus that opens at the shoe, from the shoe up; none where the casing is held."""
+        """Return the pieces of the annulus that opens at the shoe, from the shoe up; none where the casing is held."""
         found = []
         for piece in reversed(self.pieces):
             if piece.top_m >= shoe_m - TOUCH_M:
@@ -72,7 +72,7 @@ class Column:
         )
 
     def level(self, volume_m3: float, shoe_m: float) -> float:
-        """Give the depth to which a volume stands inside the casing; content grows in straight lines between kinks."""
+        """Return the depth to which a volume stands inside the casing; content grows in straight lines between kinks."""
         kinks = self._kinks(shoe_m)
         deep = kinks[0]
         below = self.content(deep, shoe_m)
@@ -84,7 +84,7 @@ class Column:
         return deep
 
     def _kinks(self, shoe_m: float) -> list[float]:
-        """Give the levels at which the content changes its slope, the deepest first."""
+        """Return the levels at which the content changes its slope, the deepest first."""
         ends = {piece.top_m for piece in self.pieces} | {self.pieces[-1].base_m}
         kinks = {end for end in ends if end >= shoe_m}
         if shoe_m > OUT_M:

@@ -28,7 +28,7 @@ def plan_concrete(
     overbreak: Table,
     limits: Mapping[str, float],
 ) -> Concrete:
-    """Give placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
+    """Return placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
 
     ``fluids`` are what was drilled under, and what stands in the hole when it is concreted wet.
     """
@@ -82,7 +82,7 @@ def plan_concrete(
 
 
 def _finish(cutoff_m: float, outside: Outside, limits: Mapping[str, float], *, wet: bool) -> float:
-    """Give the level that concrete is brought to: the cut-off, or higher, but not above the ground.
+    """Return the level that concrete is brought to: the cut-off, or higher, but not above the ground.
 
     It is higher where it is cast over under fluid, and where water outside above the cut-off would run onto it in a dry hole.
     """
@@ -100,7 +100,7 @@ def _pulls(
     parts: Sequence[Part],
     limits: Mapping[str, float],
 ) -> tuple[PullStep, ...]:
-    """Give the lifts; fluid that stands around a casing above the finished level only runs onto the concrete and is not counted."""
+    """Return the lifts; fluid that stands around a casing above the finished level only runs onto the concrete and is not counted."""
     shaft = gatherer.frame.shaft
     if fluids[0] is not None:
         outside = replace(outside, fluid=replace(fluids[0], level_m=max(fluids[0].level_m, finish_m)))
@@ -118,12 +118,12 @@ def _pulls(
 
 
 def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float:
-    """Give the hours of all pulls: half of what setting takes for each casing, and a stop to refill for each further lift."""
+    """Return the hours of all pulls: half of what setting takes for each casing, and a stop to refill for each further lift."""
     return sum(limits["hours_casing_set"] / 2 if step.lift_no == 1 else limits["hours_refill"] for step in pulls)
 
 
 def _tremie(parts: Sequence[Part], inside: Inside, limits: Mapping[str, float]) -> Tremie:
-    """Give the tremie; the hole at the base is as wide as the lowest part."""
+    """Return the tremie; the hole at the base is as wide as the lowest part."""
     lowest = parts[-1]
     across = lowest.fill_m3 / (lowest.base_m - lowest.top_m)
     pipe, gap, embedded = limits["tremie_pipe_m"], limits["tremie_gap_m"], limits["tremie_start_m"]

@@ -29,7 +29,7 @@ class Costs:
 
 
 def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, shafts: int, at_hand: Collection[str] = ()) -> Costs:
-    """Give the costs from the limits, with the user's own relative rates of the same names in their place.
+    """Return the costs from the limits, with the user's own relative rates of the same names in their place.
 
     The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site.
 

@@ -44,7 +44,7 @@ class Cut:
 
     @property
     def length_m(self) -> float:
-        """Give the length of the slice."""
+        """Return the length of the slice."""
         return self.base_m - self.top_m
 
 
@@ -60,5 +60,5 @@ class Seat:
 
     @property
     def pushed_from_m(self) -> float:
-        """Give the depth below which the shoe is pushed or twisted into undrilled ground."""
+        """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
         return round(self.depth_m - min(self.embedment_m, LAST_PUSH_M), 3)

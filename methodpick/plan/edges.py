@@ -33,7 +33,7 @@ class Edges:
         self.last = self._last_seat()
 
     def of(self, node: Node, score: Score = NOTHING) -> Iterator[tuple[Segment, Node]]:
-        """Give the segments after a node whose path has a score."""
+        """Return the segments after a node whose path has a score."""
         self.so_far, least = score, plus(score, self.lengths.least_below(node.depth_m))
         family = self.options.family
         bare = self.options.over_water and not node.strings
@@ -56,20 +56,20 @@ class Edges:
                 yield from self._advanced(node, seat)
 
     def least(self, depth_m: float) -> Score:
-        """Give what no way from a depth to the tip can score less than, a casing that the family still has to set included."""
+        """Return what no way from a depth to the tip can score less than, a casing that the family still has to set included."""
         below = self.lengths.least_below(depth_m)
         if self.last is None or depth_m >= self.last.depth_m - TOLERANCE_M:
             return below
         return plus(below, (0.0, 0.0, 0.0, 0.0, self._string_cost(self.last), 1))
 
     def _last_seat(self) -> Seat | None:
-        """Give the shallowest seat from which a plan that ends dry may reach the tip dry; None for other families."""
+        """Return the shallowest seat from which a plan that ends dry may reach the tip dry; None for other families."""
         if self.options.family != "casing_then_dry":
             return None
         return next((seat for seat in self.seats if self.lengths.blocked("dry", seat.depth_m) >= self.tip - TOLERANCE_M), None)
 
     def _set(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
-        """Give the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
+        """Return the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
         pushed_from = seat.pushed_from_m
         if pushed_from <= node.depth_m + LEAST_RUN_M:
             return
@@ -94,7 +94,7 @@ class Edges:
         yield segment, Node(self.tip, node.strings, "end", wet, fluid, self._paid(node, runs))
 
     def _score(self, node: Node, runs: tuple[Run, ...]) -> Score | None:
-        """Give the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole."""
+        """Return the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole."""
         total: Score = NOTHING
         extra = 0.0
         for run in runs:
@@ -161,7 +161,7 @@ class Edges:
         return self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
 
     def _kept(self, seat: Seat) -> Iterator[tuple[bool, Score]]:
-        """Give pulling and leaving the string, each with its penalties and hazards over the string's length."""
+        """Return pulling and leaving the string, each with its penalties and hazards over the string's length."""
         pull, leave, should_pull, should_leave = self._pull[seat.depth_m]
         family = self.options.family
         if self.options.temporary and pull != RULED_OUT and family != "permanent_casing":
@@ -185,14 +185,14 @@ class Edges:
         return ranks
 
     def _bare_lengths(self) -> list[float]:
-        """Give the length below each cut that must not meet concrete without a casing that stays."""
+        """Return the length below each cut that must not meet concrete without a casing that stays."""
         bare = [0.0]
         for cut in reversed(self.lengths.cuts):
             bare.append(bare[-1] + (cut.length_m if cut.decided and cut.pull == RULED_OUT else 0.0))
         return bare[:0:-1]
 
     def _advanced(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
-        """Give the ways to bring casing to the seat ahead of the excavation; the hole is full afterwards."""
+        """Return the ways to bring casing to the seat ahead of the excavation; the hole is full afterwards."""
         for runs, way, ahead in self.opening.ahead(node, seat):
             fluid = "" if runs[0].state == "dry" else node.fluid
             for segment, reached in self._cased(node, seat, runs, fluid, "advanced", way, ahead):

@@ -30,7 +30,7 @@ def extractions(
     tables: Mapping[str, Table],
     shift_h: float,
 ) -> tuple[Extraction, ...]:
-    """Give the pull on every temporary casing, in the order of the casings.
+    """Return the pull on every temporary casing, in the order of the casings.
 
     Ground that a predrilled hole or a wider casing keeps off the casing gives no friction; ground that no log tells of gives
     none either, and the plan says elsewhere that it is not known.
@@ -80,7 +80,7 @@ def extractions(
 
 
 def residence(casing: Casing, stages: Sequence[Stage], shift_h: float) -> float:
-    """Give the hours from when a casing starts into the ground until it is out, with a night for every shift that is full."""
+    """Return the hours from when a casing starts into the ground until it is out, with a night for every shift that is full."""
     starts = [index for index, stage in enumerate(stages) if stage.action in _SETS and abs(stage.base_m - casing.base_m) < 2e-3]
     ends = [index for index, stage in enumerate(stages) if stage.action in _PULLS and abs(stage.base_m - casing.base_m) < 2e-3]
     if not starts:
@@ -90,7 +90,7 @@ def residence(casing: Casing, stages: Sequence[Stage], shift_h: float) -> float:
 
 
 def _touched(casing: Casing, casings: Sequence[Casing], one: Slice) -> tuple[float, float]:
-    """Give the length of a slice along which the ground stands against the casing."""
+    """Return the length of a slice along which the ground stands against the casing."""
     kept_off = max([other.base_m for other in casings if other.outside_diameter_m > casing.outside_diameter_m], default=0.0)
     if casing.predrill_diameter_m is not None and casing.predrill_diameter_m > casing.outside_diameter_m + TOUCH_M:
         kept_off = max(kept_off, casing.predrill_base_m)
@@ -98,7 +98,7 @@ def _touched(casing: Casing, casings: Sequence[Casing], one: Slice) -> tuple[flo
 
 
 def _friction(gatherer: Gatherer, one: Slice, ends: tuple[float, float], values: Mapping[str, Value], tables: Mapping[str, Table]) -> Three:
-    """Give low, likely and high friction in kPa at the middle of a length."""
+    """Return low, likely and high friction in kPa at the middle of a length."""
     ground, depth = one.ground, (ends[0] + ends[1]) / 2
     stress = gatherer.curves.effective(ground, depth)
     vertical = stress[1] if stress[1] is not None else (stress[0] + stress[2]) / 2
@@ -124,7 +124,7 @@ def _three(value: Value) -> Three:
 
 
 def _risk(values: Mapping[str, Value], table: Table) -> int:
-    """Give the likely risk; where none is likelier, the worst that is possible."""
+    """Return the likely risk; where none is likelier, the worst that is possible."""
     found = table.look_up({name: values[name] for name in table.inputs if name in values}).get("stuck_risk")
     if not isinstance(found, Choice):
         return 1

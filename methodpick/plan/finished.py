@@ -25,7 +25,7 @@ _WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slur
 
 
 def hole_rise(judged: Sequence[Judged], path: Path) -> Span:
-    """Give the rise of water in the emptied hole from all lengths that no sealed casing shuts off."""
+    """Return the rise of water in the emptied hole from all lengths that no sealed casing shuts off."""
     sealed = max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0)
     low = likely = high = 0.0
     for one_ in judged:
@@ -64,7 +64,7 @@ def decide_placement(judged: Sequence[Judged], path: Path, dry_rise: Limit, *, d
 def stage_values(
     gatherer: Gatherer, judged: Sequence[Judged], path: Path, stages: Sequence[Stage], concrete: Concrete, casings: Sequence[Casing]
 ) -> dict[str, Value]:
-    """Give the facts of the finished hole on top of the site's and the shaft's."""
+    """Return the facts of the finished hole on top of the site's and the shaft's."""
     values = gatherer.base.values()
     hours = sum(stage.hours or 0.0 for stage in stages)
     strings = path.strings
@@ -98,7 +98,7 @@ def stage_values(
 
 
 def _clean_under_fluid(judged: Sequence[Judged], path: Path) -> bool:
-    """Tell whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
+    """Return whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
     runs = [run for segment in path.segments for run in segment.runs if run.state in FLUIDS]
     return any(
         one_.slice.stratum.likely in {"clean_sand", "clean_gravel", "silty_gravel", "cobbles"}
@@ -108,7 +108,7 @@ def _clean_under_fluid(judged: Sequence[Judged], path: Path) -> bool:
 
 
 def _of_pulls(concrete: Concrete, casings: Sequence[Casing]) -> dict[str, Value]:
-    """Give the facts of seats and pulls, of the worst casing each; a starter is short and not counted among those that stick."""
+    """Return the facts of seats and pulls, of the worst casing each; a starter is short and not counted among those that stick."""
     pulled = [pull for pull in concrete.extraction if pull.kind == "temporary"]
     risk = max((pull.stuck_risk for pull in pulled), key=("low", "medium", "high").index, default="low")
     forces = [Span(pull.pull_low_kn, pull.pull_high_kn, pull.pull_kn) for pull in concrete.extraction]
@@ -138,12 +138,12 @@ def method_of(intervals: Sequence[Interval], starter_base_m: float) -> Method:
 
 
 def fluid_of(path: Path, levels: Levels) -> float | None:
-    """Give the level of the support fluid, None where the plan has none."""
+    """Return the level of the support fluid, None where the plan has none."""
     return None if path.fluid is None else levels.fluid_m[path.fluid]
 
 
 def decision(path: Path, casings: Sequence[Casing], placement: Placement, intervals: Sequence[Interval], levels: Levels) -> str:
-    """Say the method in one sentence."""
+    """State the method in one sentence."""
     if not path.built:
         return (
             "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "

@@ -26,7 +26,7 @@ class Bore:
 
 
 def area(diameter_m: float) -> float:
-    """Give the area of a circle.
+    """Return the area of a circle.
 
     >>> round(area(2.0), 4)
     3.1416
@@ -35,7 +35,7 @@ def area(diameter_m: float) -> float:
 
 
 def volume(diameter_m: float, length_m: float) -> float:
-    """Give the volume of a cylinder.
+    """Return the volume of a cylinder.
 
     >>> round(volume(1.0, 4.0), 4)
     3.1416
@@ -44,12 +44,12 @@ def volume(diameter_m: float, length_m: float) -> float:
 
 
 def socket_of(shaft: Shaft) -> tuple[float, float] | None:
-    """Give top and diameter of the socket, None without one of its own diameter."""
+    """Return top and diameter of the socket, None without one of its own diameter."""
     return (shaft.socket_top_m, shaft.socket_diameter_m) if shaft.socket_top_m and shaft.socket_diameter_m else None
 
 
 def bores(shaft_diameter_m: float, socket: tuple[float, float] | None, tip_m: float, casings: Sequence[Casing]) -> tuple[Bore, ...]:
-    """Give the hole top down, as wide as the shaft, a casing that stood there, or the hole that was predrilled for it."""
+    """Return the hole top down, as wide as the shaft, a casing that stood there, or the hole that was predrilled for it."""
     depths = sorted({0.0, tip_m} | ({socket[0]} if socket else set()) | _ends(casings, tip_m))
     found = []
     for top, base in itertools.pairwise(depths):
@@ -71,19 +71,19 @@ def _ends(casings: Iterable[Casing], tip_m: float) -> set[float]:
 
 
 def _drilled(casing: Casing, base_m: float) -> float:
-    """Give the hole that a casing needed down to a depth that it reaches: predrilled wider, else as wide as the casing."""
+    """Return the hole that a casing needed down to a depth that it reaches: predrilled wider, else as wide as the casing."""
     if casing.predrill_diameter_m is not None and casing.predrill_base_m >= base_m - TOUCH_M:
         return max(casing.outside_diameter_m, casing.predrill_diameter_m)
     return casing.outside_diameter_m
 
 
 def bell_height(bell: Bell, diameter_m: float) -> float:
-    """Give the height of a bell; without one on the drawing, a side of about 63 degrees is taken (own value)."""
+    """Return the height of a bell; without one on the drawing, a side of about 63 degrees is taken (own value)."""
     return bell.height_m or (bell.diameter_m - diameter_m)
 
 
 def bell_volume(shaft: Shaft) -> float:
-    """Give what a bell adds to the volume of the shaft, as the frustum of a cone; 0 without a bell."""
+    """Return what a bell adds to the volume of the shaft, as the frustum of a cone; 0 without a bell."""
     if shaft.bell is None:
         return 0.0
     wide, narrow, height = shaft.bell.diameter_m, shaft.diameter_m, bell_height(shaft.bell, shaft.diameter_m)

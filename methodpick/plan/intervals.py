@@ -32,7 +32,7 @@ class Held:
 
 
 def held_at(path: Path, depth_m: float, starter_base_m: float, judged: Judged) -> Held:
-    """Give how a depth is held when the tip is reached."""
+    """Return how a depth is held when the tip is reached."""
     if not judged.cut.decided or not path.built:
         return Held("undecided", None, None, ())
     drilled: str | None = _starts_in(judged) if depth_m < path.segments[0].top_m else None
@@ -68,12 +68,12 @@ def _covered(path: Path, depth_m: float, before_m: float) -> bool:
 
 
 def _starts_in(judged: Judged) -> str:
-    """Give the state in which the starter's length is dug: dry, or inside the starter where no dry hole stands."""
+    """Return the state in which the starter's length is dug: dry, or inside the starter where no dry hole stands."""
     return "dry" if judged.verdicts["dry"].state in {"allowed", "discouraged", "doubtful"} else "cased_plug"
 
 
 def _in_starter(path: Path, judged: Judged) -> Held:
-    """Give the support inside the starter, which names it only where no uncased state is allowed."""
+    """Return the support inside the starter, which names it only where no uncased state is allowed."""
     fine = {"allowed", "discouraged", "doubtful"}
     wet = path.last in {"water", "polymer", "mineral"}
     pushed = _starts_in(judged)
@@ -87,7 +87,7 @@ def _in_starter(path: Path, judged: Judged) -> Held:
 def make_intervals(
     path: Path, judged: Sequence[Judged], starter_base_m: float, book: Rulebook, firm: Mapping[float, bool], told: Told
 ) -> tuple[Interval, ...]:
-    """Give the intervals from the ground to the tip, equal neighbours merged."""
+    """Return the intervals from the ground to the tip, equal neighbours merged."""
     cuts = sorted(
         {run.top_m for segment in path.segments for run in segment.runs}
         | {run.base_m for segment in path.segments for run in segment.runs}
@@ -132,7 +132,7 @@ def _verdict(one: Verdict) -> StateVerdict:
 
 
 def _reasons(one: Judged, held: Held, state: str, book: Rulebook, told: Told) -> tuple[Reason, ...]:
-    """Give why the support holds and why the lighter ones do not."""
+    """Return why the support holds and why the lighter ones do not."""
     if held.support == "undecided" and one.cut.decided:
         out = dict.fromkeys(
             (name, rule)
@@ -173,7 +173,7 @@ Told = dict[tuple[float, str, str], Reason]
 
 
 def reason_of(one: Judged, state: str, rule_id: str, book: Rulebook, told: Told) -> Reason:
-    """Give a rule as a reason at a slice, its numbers put in."""
+    """Return a rule as a reason at a slice, its numbers put in."""
     key = one.slice.top_m, state, rule_id
     if key not in told:
         told[key] = _reason(one, state, rule_id, book)
@@ -189,7 +189,7 @@ def _reason(one: Judged, state: str, rule_id: str, book: Rulebook) -> Reason:
 
 
 def fact_value(name: str, value: Value | None, fact: Fact | None, book: Rulebook) -> FactValue:
-    """Give a fact as a reason shows it."""
+    """Return a fact as a reason shows it."""
     spec = book.catalogue.facts[name]
     value = value if value is not None else spec.domain
     basis = fact.basis if fact is not None and fact.value == value else "derived" if fact is None else fact.basis

@@ -32,7 +32,7 @@ class Judged:
     own_values: Mapping[str, Value]
 
     def values(self, state: str | None = None) -> dict[str, Value]:
-        """Give the facts of the slice, with those of one state on top."""
+        """Return the facts of the slice, with those of one state on top."""
         values = dict(self.own_values)
         if state is not None:
             values.update(self.state_values.get(state, {}))
@@ -92,7 +92,7 @@ def _cut(piece: Slice, verdicts: Mapping[str, Verdict], dry: Outcomes, book: Rul
 
 
 def _lifted(dry: Outcomes) -> int:
-    """Give the rank of a base that is dug out dry inside its casing: the casing holds the wall, not the base against uplift."""
+    """Return the rank of a base that is dug out dry inside its casing: the casing holds the wall, not the base against uplift."""
     rank = ALLOWED
     for rule, wide, near in dry.speaking(dry.scope.by_state["dry"]):
         if rule.hazard == "uplift" and rule.effect == "exclude" and rule.level == "must":
@@ -101,7 +101,7 @@ def _lifted(dry: Outcomes) -> int:
 
 
 def _gets_through(sheet: Sheet, way: str) -> bool:
-    """Tell whether a way of advancing is likely to get through here with the plant that is likely at hand."""
+    """Return whether a way of advancing is likely to get through here with the plant that is likely at hand."""
     return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(name)) for name in WAY_PLANT[way])
 
 

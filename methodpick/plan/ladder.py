@@ -61,20 +61,20 @@ def climb(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Opt
 
 
 def _worst(cut: Cut) -> Cut:
-    """Give a cut in which every open hole that is in doubt is ruled out."""
+    """Return a cut in which every open hole that is in doubt is ruled out."""
     rank = {state: RULED_OUT if state in OPEN_STATES and place >= DOUBTFUL else place for state, place in cut.rank.items()}
     return replace(cut, rank=rank)
 
 
 def same(first: Path, second: Path) -> bool:
-    """Tell whether two paths are built alike."""
+    """Return whether two paths are built alike."""
     return [(s.top_m, s.base_m, s.runs, s.casing, s.way, s.keep) for s in first.segments] == [
         (s.top_m, s.base_m, s.runs, s.casing, s.way, s.keep) for s in second.segments
     ]
 
 
 def family_of(path: Path) -> str:
-    """Give the family of a path."""
+    """Return the family of a path."""
     if any(segment.keep for segment in path.strings):
         return "permanent_casing"
     if not path.strings:
@@ -86,7 +86,7 @@ def family_of(path: Path) -> str:
 
 
 def why_not(family: str, path: Path | None, best: Path, judged: Sequence[Judged], book: Rulebook) -> str:
-    """Say why a family lost: what rules it out and where, a hazard that stays open, or its cost."""
+    """Describe why a family lost: what rules it out and where, a hazard that stays open, or its cost."""
     if path is None:
         return _blocked(family, judged, book)
     names = ("undecided", "unlikely to be safe", "unknown", "doubtful")
@@ -144,7 +144,7 @@ def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
 
 
 def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, str, str]:
-    """Say what the cautious plan hangs on, what triggers it on site and which reading would settle it."""
+    """Describe what the cautious plan hangs on, what triggers it on site and which reading would settle it."""
     reasons: list[str] = []
     hazards: list[str] = []
     asks: list[str] = []

@@ -62,7 +62,7 @@ class Lengths:
         return sums
 
     def _blocked(self, state: str) -> list[float]:
-        """Give for every cut the depth of the first cut from it down that rules the state out."""
+        """Return for every cut the depth of the first cut from it down that rules the state out."""
         blocks = [self.end_m + 1.0] * (len(self.cuts) + 1)
         for index in range(len(self.cuts) - 1, -1, -1):
             cut = self.cuts[index]
@@ -96,7 +96,7 @@ class Lengths:
         return ends[:-1], rest[::-1]
 
     def least_below(self, depth_m: float) -> Score:
-        """Give a score that no way of drilling from a depth to the tip can fall below."""
+        """Return a score that no way of drilling from a depth to the tip can fall below."""
         if depth_m not in self._leasts:
             self._leasts[depth_m] = self._least_below(depth_m)
         return self._leasts[depth_m]
@@ -112,7 +112,7 @@ class Lengths:
         return (low[0], low[1], low[2], low[3], second[4] + part * (first[4] - second[4]) - TOLERANCE_M, 0)
 
     def index(self, depth_m: float) -> int:
-        """Give the cut that starts at or holds a depth."""
+        """Return the cut that starts at or holds a depth."""
         return max(0, min(bisect_right(self.tops, depth_m + TOLERANCE_M) - 1, len(self.cuts) - 1))
 
     def _sum_to(self, state: str, depth_m: float) -> Score:
@@ -129,7 +129,7 @@ class Lengths:
         )
 
     def score(self, state: str, top_m: float, base_m: float) -> Score | None:
-        """Give the score of drilling a length in a state, None where a cut rules it out."""
+        """Return the score of drilling a length in a state, None where a cut rules it out."""
         key = (state, top_m, base_m)
         if key not in self._scores:
             self._scores[key] = self._score(state, top_m, base_m)
@@ -151,11 +151,11 @@ class Lengths:
         )
 
     def blocked(self, state: str, top_m: float) -> float:
-        """Give the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""
+        """Return the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""
         return self._blocks[state][self.index(top_m)]
 
     def hours_between(self, top_m: float, base_m: float) -> float:
-        """Give the drilling hours of a length."""
+        """Return the drilling hours of a length."""
         return self._hours_to(base_m) - self._hours_to(top_m)
 
     def _hours_to(self, depth_m: float) -> float:
@@ -164,7 +164,7 @@ class Lengths:
         return self.hours[at] + (depth_m - cut.top_m) / cut.rate_m_h
 
     def stands(self, top_m: float, base_m: float, after_h: float) -> bool:
-        """Tell whether every dry slice stands from where its top is drilled until ``after_h`` after the base is reached."""
+        """Return whether every dry slice stands from where its top is drilled until ``after_h`` after the base is reached."""
         end = self._hours_to(base_m) + after_h
         for index in range(self.index(top_m), bisect_left(self.tops, base_m - TOLERANCE_M)):
             cut = self.cuts[index]
@@ -174,7 +174,7 @@ class Lengths:
         return True
 
     def turns(self, state: str, top_m: float) -> list[tuple[float, int]]:
-        """Give the depths below ``top_m`` at which a state gets worse than before, where a change of method may help, and its rank."""
+        """Return the depths below ``top_m`` at which a state gets worse than before, where a change of method may help, and its rank."""
         key = (state, top_m)
         if key not in self._turns:
             self._turns[key] = self._find_turns(state, top_m)

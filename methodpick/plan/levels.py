@@ -28,12 +28,12 @@ class Levels:
 
     @property
     def casing_top_m(self) -> float:
-        """Give the depth of the casing tops (negative above the ground)."""
+        """Return the depth of the casing tops (negative above the ground)."""
         return self.grade_m - self.stick_up_m
 
 
 def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, float]) -> float:
-    """Give the depth of the drilling grade below the ground, negative above it.
+    """Return the depth of the drilling grade below the ground, negative above it.
 
     Over water without a stated grade the platform stands 2 m over the highest water.
     """
@@ -49,7 +49,7 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
 
 
 def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
-    """Give the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes."""
+    """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes."""
     frame = gatherer.frame
     grade = drilling_grade(frame.site, frame.profile, limits)
     free = limits["freeboard_m"]
@@ -78,7 +78,7 @@ def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
 
 
 def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m: float) -> float:
-    """Give the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
+    """Return the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
 
     Over water there is none either: a casing from the platform into the bottom is the first string.
     It stands at least as deep as its fluid stands above the ground, so that the fluid does not run out under it.
@@ -104,7 +104,7 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
 
 
 def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
-    """Give what stands inside the hole in every state."""
+    """Return what stands inside the hole in every state."""
     water = Inside(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {
         "dry": None,

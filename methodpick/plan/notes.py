@@ -41,7 +41,7 @@ _SEVERITY = {"danger": 0, "caution": 1, "note": 2}
 
 
 def _used(judged: Sequence[Judged], intervals: Sequence[Interval]) -> set[str]:
-    """Give the facts that the rules about the planned states look at."""
+    """Return the facts that the rules about the planned states look at."""
     names: set[str] = set()
     for one in judged:
         held = next((i for i in intervals if i.top_m <= (one.slice.top_m + one.slice.base_m) / 2 <= i.base_m), None)
@@ -56,7 +56,7 @@ def _used(judged: Sequence[Judged], intervals: Sequence[Interval]) -> set[str]:
 
 
 def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[TakenAssumption, ...]:
-    """Give the assumptions on facts that the rules about the planned states look at, and those on water, each once."""
+    """Return the assumptions on facts that the rules about the planned states look at, and those on water, each once."""
     used = _used(judged, intervals)
     found: dict[tuple[str, str], TakenAssumption] = {}
     where: dict[str, list[str]] = {}
@@ -85,7 +85,7 @@ def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequenc
 
 
 def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[OpenHazard, ...]:
-    """Give the must rules that are still open on the planned support, with what to do about each."""
+    """Return the must rules that are still open on the planned support, with what to do about each."""
     found: dict[tuple[str, str], OpenHazard] = {}
     for interval in intervals:
         states = {interval.fluid or "", interval.drilled_in or ""} - {""}
@@ -123,7 +123,7 @@ def cautions(
     intervals: Sequence[Interval],
     book: Rulebook,
 ) -> tuple[Caution, ...]:
-    """Give the cautions that hold, the worst first; each rule once, with the depths where it holds."""
+    """Return the cautions that hold, the worst first; each rule once, with the depths where it holds."""
     found: dict[str, Caution] = {}
     places: dict[str, list[tuple[float, float]]] = {}
     for outcomes in wide:
@@ -177,7 +177,7 @@ def gaps(
     base: Mapping[str, Value],
     book: Rulebook,
 ) -> tuple[Gap, ...]:
-    """Give the questions to put, each once, the weightiest first."""
+    """Return the questions to put, each once, the weightiest first."""
     found: dict[str, tuple[int, Gap]] = {}
 
     def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:

@@ -42,7 +42,7 @@ class Opening:
         self._starts: dict[float, tuple[float, ...]] = {}
 
     def hole(self, node: Node, base_m: float, after_h: float) -> Iterator[tuple[tuple[Run, ...], str]]:
-        """Give the ways to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
+        """Return the ways to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
 
         Another fluid than the one in the hole takes its place only below a shoe that is sealed.
         """
@@ -64,11 +64,11 @@ class Opening:
                     yield (Run(top, into, "dry"), Run(into, base_m, fluid)), fluid
 
     def dry(self, top_m: float, base_m: float, after_h: float) -> bool:
-        """Tell whether a length stands dry, ``after_h`` more included."""
+        """Return whether a length stands dry, ``after_h`` more included."""
         return self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M and self.lengths.stands(top_m, base_m, after_h)
 
     def before_trouble(self, top_m: float) -> tuple[float, ...]:
-        """Give the depths below ``top_m`` at which a dry hole may be given up: the margin above a depth where dry gets worse.
+        """Return the depths below ``top_m`` at which a dry hole may be given up: the margin above a depth where dry gets worse.
 
         None has another depth nearer below it than the margin where a must rule speaks against dry: the level and the
         boundary that it stands on may lie higher than the log says.
@@ -85,7 +85,7 @@ class Opening:
         return self._starts[top_m]
 
     def ahead(self, node: Node, seat: Seat) -> Iterator[tuple[tuple[Run, ...], str, float]]:
-        """Give the ways to bring casing to the seat ahead of the excavation, after a dry predrill where that stands.
+        """Return the ways to bring casing to the seat ahead of the excavation, after a dry predrill where that stands.
 
         A plug is kept to the seat, or to where the shoe enters the ground that seals it; there the level inside is enough.
         """
@@ -107,7 +107,7 @@ class Opening:
                 yield (*first, *runs), way, ahead
 
     def _inside(self, ahead_m: float, seat: Seat) -> Iterator[tuple[Run, ...]]:
-        """Give what stands inside a casing that goes ahead: a plug, water, or a plug and then water where no plug is cut."""
+        """Return what stands inside a casing that goes ahead: a plug, water, or a plug and then water where no plug is cut."""
         base, score = seat.depth_m, self.lengths.score
         pushed = seat.pushed_from_m
         if score("cased_plug", ahead_m, base) is not None:
@@ -121,7 +121,7 @@ class Opening:
             yield Run(ahead_m, pushed, "cased_plug"), Run(pushed, base, "cased_balanced")
 
     def _way(self, ahead_m: float, seat: Seat) -> str | None:
-        """Give the cheapest plant that gets through every cut down to the seat; the last push may be through tight ground."""
+        """Return the cheapest plant that gets through every cut down to the seat; the last push may be through tight ground."""
         reach = self.options.reach_m
         possible = {way for way in self.options.ways if seat.depth_m - ahead_m <= reach.get(way, inf) + TOLERANCE_M}
         for cut in self.lengths.cuts:
@@ -135,5 +135,5 @@ class Opening:
         return min(possible, key=lambda way: (self.costs.plant[way] + self.a_metre(way) * (seat.depth_m - ahead_m), WAYS.index(way)))
 
     def a_metre(self, way: str) -> float:
-        """Give the cost of a metre of casing brought ahead by a way; shaking near a neighbour goes against a recommendation."""
+        """Return the cost of a metre of casing brought ahead by a way; shaking near a neighbour goes against a recommendation."""
         return self.costs.advance_m[way] + (self.costs.should_m if self.options.shaking and way in SHAKING else 0.0)

@@ -37,7 +37,7 @@ class Options:
 
 
 def own_limits(limits: Mapping[str, float], site: Site) -> Mapping[str, float]:
-    """Give the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
+    """Return the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
     own, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
     changed = {} if own is None else {"truck_m3": own}
     if room is not None:

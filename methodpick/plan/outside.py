@@ -24,7 +24,7 @@ class Outside:
     clays: tuple[tuple[float, float, float, float], ...] = ()
 
     def pressure(self, depth_m: float, *, gap: bool) -> float:
-        """Give the greatest pressure in kPa at a depth; an aquifer presses from its top down, the fluid in a gap around the casing."""
+        """Return the greatest pressure in kPa at a depth; an aquifer presses from its top down, the fluid in a gap around the casing."""
         worst = self.fluid.pressure(depth_m) if gap and self.fluid is not None else 0.0
         for top, level in self.waters:
             if top <= depth_m + 1e-9:
@@ -35,17 +35,17 @@ class Outside:
         return max(0.0, worst)
 
     def water_level(self, depth_m: float) -> float:
-        """Give the highest water that acts at a depth, infinitely deep without one."""
+        """Return the highest water that acts at a depth, infinitely deep without one."""
         return min((level for top, level in self.waters if top <= depth_m + 1e-9), default=inf)
 
     def kinks(self) -> list[float]:
-        """Give the depths at which the pressure bends or jumps."""
+        """Return the depths at which the pressure bends or jumps."""
         ends = [end for top, base, _, _ in self.clays for end in (top, base)]
         return [*(depth for pair in self.waters for depth in pair), *ends]
 
 
 def outside_of(gatherer: Gatherer) -> Outside:
-    """Give what presses outside the shoes of a shaft, clay at its likely values.
+    """Return what presses outside the shoes of a shaft, clay at its likely values.
 
     Waters that were read stand at their shallowest credible level, others at the likely one where there is one.
     """

@@ -13,7 +13,7 @@ from methodpick.vocabulary.keys import Reader
 
 
 def own_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
-    """Give the user's assumptions, which go before those of the rulebook.
+    """Return the user's assumptions, which go before those of the rulebook.
 
     Raises InputError where a fact or a value is not known.
     """

@@ -52,27 +52,27 @@ class Path:
 
     @property
     def cost(self) -> float:
-        """Give the relative cost, penalties and preferences included."""
+        """Return the relative cost, penalties and preferences included."""
         return self.score[4]
 
     @property
     def strings(self) -> tuple[Segment, ...]:
-        """Give the segments that end with a casing."""
+        """Return the segments that end with a casing."""
         return tuple(segment for segment in self.segments if segment.casing != "none")
 
     @property
     def last(self) -> str:
-        """Give the state in which the tip is reached."""
+        """Return the state in which the tip is reached."""
         return self.segments[-1].runs[-1].state
 
     @property
     def fluids(self) -> tuple[str, ...]:
-        """Give the support fluids of the plan, in the order of their use."""
+        """Return the support fluids of the plan, in the order of their use."""
         return tuple(dict.fromkeys(run.state for segment in self.segments for run in segment.runs if run.state in FLUIDS))
 
     @property
     def fluid(self) -> str | None:
-        """Give the support fluid of the plan, that of the longest length where there are two, None without one."""
+        """Return the support fluid of the plan, that of the longest length where there are two, None without one."""
         return max(self.fluids, key=self._length_under, default=None)
 
     def _length_under(self, fluid: str) -> float:
@@ -80,7 +80,7 @@ class Path:
 
     @property
     def deepest_casing_m(self) -> float:
-        """Give the depth of the deepest casing other than the starter, 0 without one."""
+        """Return the depth of the deepest casing other than the starter, 0 without one."""
         return max((segment.base_m for segment in self.strings), default=0.0)
 
 

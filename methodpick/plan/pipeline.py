@@ -59,7 +59,7 @@ def plan_shaft(
 
 
 def doubts_of(site: Site) -> list[Doubt]:
-    """Give the doubts about a site, with marks in their sentences."""
+    """Return the doubts about a site, with marks in their sentences."""
     return check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
 
 
@@ -69,13 +69,13 @@ def gathered(site: Site, rulebook: Rulebook, stamp: InputStamp, plans: tuple[Sha
 
 
 def taken_assumptions(site: Site, rulebook: Rulebook, *, assumptions: bool) -> tuple[Assumption, ...]:
-    """Give the user's own assumptions and, unless they are switched off, those of the rulebook."""
+    """Return the user's own assumptions and, unless they are switched off, those of the rulebook."""
     own = own_assumptions(site, rulebook)
     return (*own, *rulebook.assumptions) if assumptions else own
 
 
 def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:
-    """Give the shafts that are named, else all. Raises InputError where one is not there."""
+    """Return the shafts that are named, else all. Raises InputError where one is not there."""
     if not site.shafts:
         raise InputError(Problem("the file describes no shaft", hint="add 'shafts:', or give --boring, --diameter and --tip"))
     if not shafts:

@@ -19,7 +19,7 @@ WATER_KN_M3 = 9.81
 def column_of(
     index: int, casings: Sequence[Casing], hole: Sequence[Bore], between: tuple[float, float], concrete_kn_m3: float, more_m3: float
 ) -> Column:
-    """Give the column of a casing: around it the casings outside it, else the ground; below its shoe the hole.
+    """Return the column of a casing: around it the casings outside it, else the ground; below its shoe the hole.
 
     ``between`` is the unit weight and the level of the fluid around it.
     """
@@ -61,7 +61,7 @@ def pull_steps(
     overbroken: Callable[[float, float], float],
     limits: Mapping[str, float],
 ) -> tuple[PullStep, ...]:
-    """Give the lifts of all temporary casings, innermost first; ``overbroken`` gives the high overbreak between two depths."""
+    """Return the lifts of all temporary casings, innermost first; ``overbroken`` gives the high overbreak between two depths."""
     order = sorted(
         (index for index, casing in enumerate(casings) if casing.kind != "permanent"), key=lambda index: casings[index].outside_diameter_m
     )
@@ -184,7 +184,7 @@ def _apart(index: int, casing: Casing, outside: Outside) -> PullStep:
 
 
 def fluid_between(fluid: Inside | None, water_level_m: float | None) -> tuple[float, float]:
-    """Give unit weight and level of what stands around the casings: the drilling fluid, else the groundwater, else air."""
+    """Return unit weight and level of what stands around the casings: the drilling fluid, else the groundwater, else air."""
     if fluid is not None:
         return GRAVITY * fluid.density_kg_m3, fluid.level_m
     return (0.0, 0.0) if water_level_m is None else (WATER_KN_M3, water_level_m)

@@ -46,7 +46,7 @@ class Terms:
     finish_m: float
 
     def needed(self, shoe_m: float, *, gap: bool = True) -> float:
-        """Give the depth at or above which the concrete must stand for a shoe at a depth.
+        """Return the depth at or above which the concrete must stand for a shoe at a depth.
 
         Margin and least head fade out over the last stretch, as long as the least head, below the finished level: there
         the shoe leaves the concrete, and plain balance is all that is left.
@@ -116,7 +116,7 @@ def _pull(string: String, rest: Sequence[String], terms: Terms, now_m3: float, l
 
 
 def _ends(string: String, last_m: float) -> list[float]:
-    """Give where the shoe stands after each lift: the top piece comes off first, the last lift ends at the finished level."""
+    """Return where the shoe stands after each lift: the top piece comes off first, the last lift ends at the finished level."""
     ends, shoe = [], string.shoe_m
     for length in reversed(string.sections_m):
         shoe -= length
@@ -127,7 +127,7 @@ def _ends(string: String, last_m: float) -> list[float]:
 
 
 def _needs(string: String, rest: Sequence[String], terms: Terms, shoe_m: float, end_m: float) -> float:
-    """Give the concrete that must be in the hole for the shoe to go up from one depth to another.
+    """Return the concrete that must be in the hole for the shoe to go up from one depth to another.
 
     Between the depths where a piece ends or a pressure bends, level and need run straight, so that the ends are enough. An
     outer shoe needs its whole head once the moving shoe has come up to it; until then the casing in it keeps the concrete from
@@ -142,12 +142,12 @@ def _needs(string: String, rest: Sequence[String], terms: Terms, shoe_m: float, 
 
 
 def needed_at(string: String, shoe_m: float, terms: Terms) -> float:
-    """Give the level that the casing itself needs with its shoe at a depth."""
+    """Return the level that the casing itself needs with its shoe at a depth."""
     return terms.needed(shoe_m, gap=string.gap)
 
 
 def needed_over(other: String, moving_m: float, terms: Terms) -> float:
-    """Give the level that an outer casing needs while a shoe inside it is at a depth."""
+    """Return the level that an outer casing needs while a shoe inside it is at a depth."""
     return terms.needed(other.shoe_m, gap=other.gap) if moving_m <= other.shoe_m + 1e-9 else max(other.shoe_m, terms.finish_m)
 
 

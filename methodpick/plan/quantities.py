@@ -26,7 +26,7 @@ def make_quantities(
     tables: Mapping[str, Table],
     limits: Mapping[str, float],
 ) -> tuple[QuantityLine, ...]:
-    """Give drilled length, empty bore, casing, fluid, concrete and spoil."""
+    """Return drilled length, empty bore, casing, fluid, concrete and spoil."""
     lines = [
         QuantityLine(
             "drilled length",
@@ -103,7 +103,7 @@ def make_quantities(
 
 
 def held_by_fluid(shaft: Shaft, path: Path, levels: Levels, casings: Sequence[Casing]) -> tuple[float, float]:
-    """Give the volume of the hole under its support fluid in m3 and the depth of its base; nothing without a fluid."""
+    """Return the volume of the hole under its support fluid in m3 and the depth of its base; nothing without a fluid."""
     bases = [run.base_m for segment in path.segments for run in segment.runs if run.state == path.fluid]
     if path.fluid is None or not bases:
         return 0.0, 0.0

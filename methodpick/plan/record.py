@@ -10,7 +10,7 @@ from methodpick.plan.result import Design, Log, LogLayer, LogWater
 
 
 def log_of(gatherer: Gatherer) -> Log:
-    """Give layers, tests and water of the boring for the strip."""
+    """Return layers, tests and water of the boring for the strip."""
     profile = gatherer.frame.profile
     layers = tuple(
         LogLayer(one.top_m, one.base_m, one.likely or "unknown", one.layer.description, one.layer.symbol or "")
@@ -39,7 +39,7 @@ def log_of(gatherer: Gatherer) -> Log:
 
 
 def design_of(gatherer: Gatherer, levels: Levels) -> Design:
-    """Give what the drawings say of the shaft; a socket without a diameter of its own has that of the shaft."""
+    """Return what the drawings say of the shaft; a socket without a diameter of its own has that of the shaft."""
     shaft, site = gatherer.frame.shaft, gatherer.frame.site
     socket = None if shaft.socket_top_m is None else shaft.socket_diameter_m or shaft.diameter_m
     place = shaft.position

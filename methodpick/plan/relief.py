@@ -21,7 +21,7 @@ STEP_M = 0.1
 
 
 def relief(shop: Workshop, best: Path | None) -> tuple[Alternate, ...]:
-    """Give the option where the best plan leaves a length against uplift, or there is none: the least drawdown that builds."""
+    """Return the option where the best plan leaves a length against uplift, or there is none: the least drawdown that builds."""
     if best is not None and (best.score[1] + best.score[2] <= 0.0 or not _lifted(shop, best)):
         return ()
     found = None
@@ -32,7 +32,7 @@ def relief(shop: Workshop, best: Path | None) -> tuple[Alternate, ...]:
 
 
 def _lifted(shop: Workshop, best: Path) -> bool:
-    """Tell whether the water below is what stays open on the planned states."""
+    """Return whether the water below is what stays open on the planned states."""
     for run in (run for segment in best.segments for run in segment.runs):
         for one in shop.judged:
             if one.slice.top_m < run.base_m and one.slice.base_m > run.top_m:
@@ -78,13 +78,13 @@ def _at(shop: Workshop, aquifer: Aquifer, level_m: float) -> tuple[Workshop, Pat
 
 
 def _lowered(profile: Profile, aquifer: Aquifer, level_m: float) -> tuple[WaterReading, ...]:
-    """Give the readings with those of the aquifer replaced by a measured level."""
+    """Return the readings with those of the aquifer replaced by a measured level."""
     kept = tuple(one for one in profile.water if not _of(one, aquifer))
     return (*kept, WaterReading(reading="piezometer", depth_m=round(level_m, 3), response_zone_m=(aquifer.top_m, aquifer.base_m)))
 
 
 def _of(reading: WaterReading, aquifer: Aquifer) -> bool:
-    """Tell whether a reading belongs to an aquifer."""
+    """Return whether a reading belongs to an aquifer."""
     if reading.response_zone_m is not None:
         return reading.response_zone_m[0] < aquifer.base_m and reading.response_zone_m[1] > aquifer.top_m
     return reading.struck_m is not None and aquifer.top_m - 0.5 <= reading.struck_m <= aquifer.base_m

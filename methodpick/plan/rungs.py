@@ -27,7 +27,7 @@ class _Bill:
 
 
 def make_rungs(shop: Workshop, ladder: Ladder | None) -> tuple[Rung, ...]:
-    """Give the rungs of a shaft; none where nothing can be built, and no rung twice."""
+    """Return the rungs of a shaft; none where nothing can be built, and no rung twice."""
     if ladder is None:
         return ()
     best, fall = ladder.best, _fallback(ladder)
@@ -41,7 +41,7 @@ def make_rungs(shop: Workshop, ladder: Ladder | None) -> tuple[Rung, ...]:
 
 
 def _fallback(ladder: Ladder) -> Path | None:
-    """Give the cautious plan; where it is the plan itself, the best way that reaches the tip otherwise and leaves no more open.
+    """Return the cautious plan; where it is the plan itself, the best way that reaches the tip otherwise and leaves no more open.
 
     A way that reaches the tip as the plan does would meet the same trouble there.
     """

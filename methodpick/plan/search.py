@@ -21,7 +21,7 @@ from methodpick.plan.path import NOTHING, Path, Score, Segment, plus
 
 
 def search(lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Options) -> Path | None:
-    """Give the best path from the starter's shoe to the tip, None where the family cannot be built.
+    """Return the best path from the starter's shoe to the tip, None where the family cannot be built.
 
     The node with the least score, drilling the rest included, is followed first; the search ends where that least
     reaches the score of the best goal.
@@ -73,7 +73,7 @@ class _Front:
         return True
 
     def holds(self, node: Node, score: Score) -> bool:
-        """Tell whether a node is still worth following at this score."""
+        """Return whether a node is still worth following at this score."""
         return node.strings == 0 or (node, score) in self.at[node.depth_m, node.sealed]
 
     def _covers(self, one: Node, at_one: Score, other: Node, at_other: Score) -> bool:

@@ -24,7 +24,7 @@ GOVERNS = {"usual": "the usual least", "handling": "handling", "driving": "drivi
 
 
 def wall_reason(size: Size, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> Wall:
-    """Give the least wall by each reason and which one governs; a wall from the yard is as thick as it is."""
+    """Return the least wall by each reason and which one governs; a wall from the yard is as thick as it is."""
     walls = least_walls(size.outside_m, pressure_kpa, limits, driven=driven)
     most = max(walls, key=lambda reason: walls[reason])
     bearing = bears(size.outside_m, size.wall_m, limits)
@@ -45,7 +45,7 @@ def wall_reason(size: Size, pressure_kpa: float, limits: Mapping[str, float], *,
 
 
 def seat_of(gatherer: Gatherer, shoe_m: float, given_m: float, limits: Mapping[str, float], *, emptied: bool) -> Embedment:
-    """Give how deep a shoe stands in its seat, and what seepage along it and uplift below it ask for when it is emptied.
+    """Return how deep a shoe stands in its seat, and what seepage along it and uplift below it ask for when it is emptied.
 
     The head is that of the likely water levels over the shoe; what the ground may bear of it for each metre of seat stands
     in the table of seats.
@@ -85,7 +85,7 @@ def _allowed(gatherer: Gatherer, shoe_m: float) -> float:
 
 
 def _uplift(gatherer: Gatherer, shoe_m: float, wanted: float) -> tuple[float | None, float | None, float | None]:
-    """Give the tight ground below the shoe, what is wanted of it, and the safety of the emptied casing; None without water below."""
+    """Return the tight ground below the shoe, what is wanted of it, and the safety of the emptied casing; None without water below."""
     worst: tuple[float | None, float | None, float | None] = None, None, None
     for weight, top, level in gatherer.curves.lids(shoe_m):
         press = WATER * (top - (level.likely if level.likely is not None else level.low))
@@ -98,7 +98,7 @@ def _uplift(gatherer: Gatherer, shoe_m: float, wanted: float) -> tuple[float | N
 
 
 def stick_up_reason(levels: Levels, limits: Mapping[str, float]) -> str:
-    """Say why the casing stands as high as it does: edge protection, or the level of the fluid in it."""
+    """Describe why the casing stands as high as it does: edge protection, or the level of the fluid in it."""
     stands = f"The casing stands {mark(levels.stick_up_m, 'm')} above the drilling grade"
     edge = f"{mark(limits['stick_up_m'], 'm')} keeps people from the edge as a rail would"
     if levels.stick_up_m <= limits["stick_up_m"] + 1e-6:

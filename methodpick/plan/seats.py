@@ -19,7 +19,7 @@ LEAST_BELOW_M = 0.3
 
 
 def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) -> tuple[Seat, ...]:
-    """Give the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
+    """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
     frame = gatherer.frame
     tip, socket = frame.shaft.tip_m, frame.shaft.socket_top_m
     seats: dict[float, Seat] = {}
@@ -49,7 +49,7 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) 
 
 
 def _depths(top_m: float, base_m: float, span: Span, *, deep: bool) -> list[float]:
-    """Give the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
+    """Return the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
     likely = span.likely if span.likely is not None else span.high
     thickness = base_m - top_m
     if thickness >= likely + LEAST_BELOW_M:
@@ -66,7 +66,7 @@ def _depths(top_m: float, base_m: float, span: Span, *, deep: bool) -> list[floa
 
 
 def _goes_on(gatherer: Gatherer, index: int, tables: Mapping[str, Table]) -> bool:
-    """Tell whether the next stratum seals as well."""
+    """Return whether the next stratum seals as well."""
     if index + 1 >= len(gatherer.strata) or not gatherer.strata[index + 1].logged:
         return False
     return _seal(gatherer.sheets[index + 1], tables["seals"]) != "no"

@@ -31,14 +31,14 @@ class Size:
 
     @property
     def inside_m(self) -> float:
-        """Give the inside diameter."""
+        """Return the inside diameter."""
         return self.outside_m - 2 * self.wall_m
 
 
 def string_sizes(
     site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[float], driven: Sequence[bool], limits: Mapping[str, float]
 ) -> tuple[Size, ...]:
-    """Give the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
+    """Return the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
 
     The length below the casing is drilled full size, so that its inside diameter is the shaft's at least; where the drawing
     gives the outside diameter of the casing, that is kept, and the tool below it is the socket's or what passes. Each string
@@ -56,7 +56,7 @@ def string_sizes(
 
 
 def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: int = 3) -> int:
-    """Give how many strings may telescope before the outermost is wider than the largest casing of the plant.
+    """Return how many strings may telescope before the outermost is wider than the largest casing of the plant.
 
     One is always left: where even that is too wide, the sizes say so and the check of the site has a doubt.
     """
@@ -74,14 +74,14 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
 
 
 def _tool(shaft: Shaft) -> float:
-    """Give the diameter that must pass through the innermost casing."""
+    """Return the diameter that must pass through the innermost casing."""
     if shaft.diameter_is == "casing_outside":
         return shaft.socket_diameter_m or 0.0
     return shaft.diameter_m
 
 
 def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
-    """Give the size of the starter: it lets the outermost string or the shaft's tool pass."""
+    """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
     outside = _step_up(outer_inside_m + TOOL_CLEAR_M + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
     return Size(outside, wall_for(outside, 0.0, limits, driven=False))
 
@@ -100,7 +100,7 @@ def _size(site: Site, needs: tuple[float, float], pressure_kpa: float, limits: M
 
 
 def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool, exact: bool) -> Size:
-    """Give the trade size from a diameter up that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
+    """Return the trade size from a diameter up that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
     outside = start_m if exact else _step_up(start_m, limits["casing_step_m"])
     for _ in range(40):
         wall = wall_for(outside, pressure_kpa, limits, driven=driven)
@@ -111,7 +111,7 @@ def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mappin
 
 
 def _fits(one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> bool:
-    """Tell whether a casing of the yard passes the tool, is not too wide and is strong enough for this use.
+    """Return whether a casing of the yard passes the tool, is not too wide and is strong enough for this use.
 
     A wall that was good for handling once is taken as it is; driving and outside pressure are checked anew.
     """
@@ -129,7 +129,7 @@ def _step_up(value: float, step: float) -> float:
 
 
 def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> dict[str, float]:
-    """Give the least wall in plate steps by each reason: usual, handling, driving where it is driven, pressure where emptied."""
+    """Return the least wall in plate steps by each reason: usual, handling, driving where it is driven, pressure where emptied."""
     reasons = {"usual": limits["casing_wall_min_m"], "handling": outside_m / limits["handling_slenderness"]}
     if driven:
         reasons["driving"] = driving_wall(outside_m)
@@ -141,32 +141,32 @@ def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, floa
 
 
 def wall_for(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> float:
-    """Give the least wall in plate steps: the rulebook's minimum, handling, driving, and collapse with ovality when emptied."""
+    """Return the least wall in plate steps: the rulebook's minimum, handling, driving, and collapse with ovality when emptied."""
     return max(least_walls(outside_m, pressure_kpa, limits, driven=driven).values())
 
 
 def bears(outside_m: float, wall_m: float, limits: Mapping[str, float]) -> float:
-    """Give the outside pressure in kPa that an oval, emptied casing bears with the rulebook's safety."""
+    """Return the outside pressure in kPa that an oval, emptied casing bears with the rulebook's safety."""
     return oval_collapse_pressure(outside_m, wall_m, limits["casing_ovality"], limits["steel_yield_kpa"]) / limits["collapse_safety"]
 
 
 def holds(outside_m: float, wall_m: float, pressure_kpa: float, limits: Mapping[str, float]) -> bool:
-    """Tell whether an oval casing holds an outside pressure when it is emptied, with the rulebook's safety."""
+    """Return whether an oval casing holds an outside pressure when it is emptied, with the rulebook's safety."""
     return pressure_kpa <= 0.0 or bears(outside_m, wall_m, limits) >= pressure_kpa
 
 
 def mass(size: Size, length_m: float) -> float:
-    """Give the mass of a casing in kilograms."""
+    """Return the mass of a casing in kilograms."""
     return mass_per_metre(size.outside_m, size.wall_m) * length_m
 
 
 def splices(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> int:
-    """Give the number of splices of a string from mill lengths, or from pieces of the yard."""
+    """Return the number of splices of a string from mill lengths, or from pieces of the yard."""
     return max(0, floor((length_m - 1e-6) / (piece_m or limits["splice_length_m"])))
 
 
 def sections(length_m: float, limits: Mapping[str, float], piece_m: float | None = None) -> tuple[float, ...]:
-    """Give the pieces of a string from the shoe up: full ones, and what is left at the top."""
+    """Return the pieces of a string from the shoe up: full ones, and what is left at the top."""
     full = piece_m or limits["splice_length_m"]
     number = splices(length_m, limits, piece_m)
     return (*[full] * number, round(length_m - number * full, 6))

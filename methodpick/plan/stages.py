@@ -56,7 +56,7 @@ def make_stages(
     rates: Mapping[str, float],
     shaft: Shaft,
 ) -> tuple[Stage, ...]:
-    """Give the stages of a path. ``hours`` holds the drilling hours of each run by its depths, ``rates`` the handling."""
+    """Return the stages of a path. ``hours`` holds the drilling hours of each run by its depths, ``rates`` the handling."""
     out = _List()
     starter = next((casing for casing in casings if casing.kind == "starter"), None)
     if starter is not None:

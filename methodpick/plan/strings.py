@@ -20,7 +20,7 @@ INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "dri
 
 
 def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Levels, limits: Mapping[str, float]) -> tuple[Casing, ...]:
-    """Give the starter (where there is one) and the strings of a path, outermost first."""
+    """Return the starter (where there is one) and the strings of a path, outermost first."""
     strings = path.strings if path is not None else ()
     pressures = [_emptied(gatherer, one, path, limits) for one in strings]
     driven = [one.way in {"vibrated", "driven"} for one in strings]
@@ -49,13 +49,13 @@ def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Leve
 
 
 def _below(gatherer: Gatherer) -> float:
-    """Give the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
+    """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
     shaft = gatherer.frame.shaft
     return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
 
 
 def _bailed(segment: Segment, path: Path | None) -> bool:
-    """Tell whether a string is emptied after its seal: what follows is dug dry."""
+    """Return whether a string is emptied after its seal: what follows is dug dry."""
     if path is None:
         return False
     place = path.segments.index(segment)
@@ -63,7 +63,7 @@ def _bailed(segment: Segment, path: Path | None) -> bool:
 
 
 def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Mapping[str, float]) -> float:
-    """Give the outside pressure on a string that is bailed after its seal; none where it stays full."""
+    """Return the outside pressure on a string that is bailed after its seal; none where it stays full."""
     if not _bailed(segment, path):
         return 0.0
     worst = 0.0

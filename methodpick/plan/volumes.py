@@ -31,7 +31,7 @@ class Part:
 
 
 def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], overbreak: Table, top_m: float) -> tuple[Part, ...]:
-    """Give the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
+    """Return the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
 
     Theoretical counts from the cut-off down, whatever ``top_m`` is. Inside a casing that stays nothing is overbroken, nor above
     the ground (over water the mudline), where a casing that stays or a form of the shaft's own diameter bounds the concrete.
@@ -81,7 +81,7 @@ def _part(shaft: Shaft, casings: Sequence[Casing], bore: Bore, ends: tuple[float
 
 
 def _overbreak(judged: Sequence[Judged], depth_m: float, table: Table) -> Span:
-    """Give the overbreak in percent at a depth; none for ground that no log tells of."""
+    """Return the overbreak in percent at a depth; none for ground that no log tells of."""
     for one in judged:
         if one.slice.top_m <= depth_m <= one.slice.base_m and one.cut.decided:
             found = table.look_up({name: one.slice.sheet.value(name) for name in table.inputs}).get("overbreak_percent")
@@ -90,7 +90,7 @@ def _overbreak(judged: Sequence[Judged], depth_m: float, table: Table) -> Span:
 
 
 def below(parts: Sequence[Part], depth_m: float) -> tuple[float, float, float, float, float, float]:
-    """Give the six volumes from a depth down to the tip; a part that the depth cuts counts by its length."""
+    """Return the six volumes from a depth down to the tip; a part that the depth cuts counts by its length."""
     sums = [0.0] * 6
     for part in parts:
         share = min(1.0, max(0.0, (part.base_m - max(part.top_m, depth_m)) / (part.base_m - part.top_m)))
@@ -100,7 +100,7 @@ def below(parts: Sequence[Part], depth_m: float) -> tuple[float, float, float, f
 
 
 def curve_of(parts: Sequence[Part]) -> tuple[CurvePoint, ...]:
-    """Give the depth-volume curve from the tip up; points on a straight line between their neighbours are left out."""
+    """Return the depth-volume curve from the tip up; points on a straight line between their neighbours are left out."""
     points = [CurvePoint(parts[-1].base_m, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)]
     slopes: tuple[float, ...] | None = None
     for part in reversed(parts):

@@ -91,7 +91,7 @@ def _header(plan: Plan, shaft: ShaftPlan, voice: Voice) -> None:
 
 
 def grouped(intervals: Sequence[Interval]) -> list[list[Interval]]:
-    """Give neighbours that are held alike in one soil together: they differ in their verdicts only."""
+    """Return neighbours that are held alike in one soil together: they differ in their verdicts only."""
     groups: list[list[Interval]] = []
     for one in intervals:
         last = groups[-1][-1] if groups else None

@@ -36,7 +36,7 @@ def casings(shaft: ShaftPlan, voice: Voice) -> None:
 
 
 def _about(one: Casing, voice: Voice) -> str:
-    """Say wall, seat, pieces, step to the casing around it and what the yard costs."""
+    """Describe wall, seat, pieces, step to the casing around it and what the yard costs."""
     said = [one.wall_by.why if one.wall_by is not None else "", one.embedment.note if one.embedment is not None else ""]
     if len(one.sections_m) > 1:
         said.append(
@@ -58,7 +58,7 @@ def _pieces(one: Casing, voice: Voice) -> str:
 
 
 def _extra(one: Casing) -> float:
-    """Give what the wider casing of the yard adds to the hole."""
+    """Return what the wider casing of the yard adds to the hole."""
     return pi / 4 * (one.outside_diameter_m**2 - (one.outside_diameter_m - one.wider_m) ** 2) * max(0.0, one.base_m)
 
 

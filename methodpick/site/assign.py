@@ -36,7 +36,7 @@ _SAID: Mapping[Way, str] = {
 
 
 def assign(site: Site, shaft: Shaft, quick: Quick) -> Assignment:
-    """Give the boring that decides for a shaft, with all that were weighed and every flag.
+    """Return the boring that decides for a shaft, with all that were weighed and every flag.
 
     With ``borings_by: envelope`` every boring within the radius is planned with, and the one with the greatest ordering tuple
     (undecided, unlikely, unknown, doubtful length, cost, changes of method) decides. Raises InputError as :func:`pick` does,

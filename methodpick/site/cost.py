@@ -129,7 +129,7 @@ def _casing(rates: Rates, jobs: Sequence[Job], yard: Yard, lacking: list[str]) -
 
 
 def _days(jobs: Sequence[Job], yard: Yard) -> float:
-    """Give the working days from the first string in to the last out."""
+    """Return the working days from the first string in to the last out."""
     shift = jobs[0].site.site.schedule.shift_hours or jobs[0].limit("shift_h")
     end = max((one.until_h for one in yard.needs), default=0.0)
     return float(-(-end // shift))

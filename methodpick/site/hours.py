@@ -33,7 +33,7 @@ KINDS = ("drill", "casing", "fluid", "clean", "cage", "pour", "pull", "move")
 
 
 def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
-    """Give the hours of a shaft: by the user's rates where any are given, else by its stages."""
+    """Return the hours of a shaft: by the user's rates where any are given, else by its stages."""
     rates = job.site.rates
     if rates is None or not rates.priced:
         return _of_stages(job)
@@ -52,7 +52,7 @@ def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
 
 
 def spread(band: Band) -> Range:
-    """Give a rate as a range; without a likely value its middle is taken.
+    """Return a rate as a range; without a likely value its middle is taken.
 
     >>> spread(Band(low=1, high=2))
     Range(low=1.0, likely=1.5, high=2.0)
@@ -61,7 +61,7 @@ def spread(band: Band) -> Range:
 
 
 def over(amount: Range, speed: Range) -> Range:
-    """Give the time that an amount takes at a speed: the least at the high speed.
+    """Return the time that an amount takes at a speed: the least at the high speed.
 
     >>> over(Range(6, 6, 6), Range(1, 2, 3))
     Range(low=2.0, likely=3.0, high=6.0)
@@ -70,7 +70,7 @@ def over(amount: Range, speed: Range) -> Range:
 
 
 def drill_hours(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
-    """Give the drilling hours, None where no material has a rate; what lacks one is named."""
+    """Return the drilling hours, None where no material has a rate; what lacks one is named."""
     total, found = NONE, False
     for length, one in pieces(job):
         rate = rate_for(rates, one)
@@ -82,7 +82,7 @@ def drill_hours(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
 
 
 def pieces(job: Job) -> Iterable[tuple[float, Interval]]:
-    """Give every drilled length with its interval; a working pad counts with the ground right under it."""
+    """Return every drilled length with its interval; a working pad counts with the ground right under it."""
     land = job.site.site.setting == "land"
     for index, one in enumerate(job.plan.intervals):
         top = max(one.top_m, job.grade_m) if land else one.top_m
@@ -92,7 +92,7 @@ def pieces(job: Job) -> Iterable[tuple[float, Interval]]:
 
 
 def rate_for(rates: Rates, one: Interval) -> DrillingRate | None:
-    """Give the first drilling rate that fits a length: its material or any, the hole dry or full as it is drilled."""
+    """Return the first drilling rate that fits a length: its material or any, the hole dry or full as it is drilled."""
     hole = "full" if one.drilled_in in WET else "dry"
     fitting = [rate for rate in rates.drilling if rate.material in (one.soil_class, "any") and rate.hole in (hole, "any")]
     named = [rate for rate in fitting if rate.material != "any"]
@@ -146,7 +146,7 @@ def _sum(parts: Iterable[Range | None]) -> Range:
 
 
 def _of_stages(job: Job) -> HoursRow:
-    """Give the planning hours of the stages, which are this project's own, and a move."""
+    """Return the planning hours of the stages, which are this project's own, and a move."""
     parts: dict[str, Range | None] = {}
     for stage in job.plan.stages:
         kind, hours = _KINDS.get(stage.action, "drill"), stage.hours or 0.0

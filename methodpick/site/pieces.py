@@ -22,7 +22,7 @@ class Filled:
 
 
 def fill(lengths_m: Sequence[float], pieces_m: Sequence[float]) -> Filled:
-    """Give the pieces to strings so that the fewest metres must be got, then with the fewest joints, then with least cut off.
+    """Return the pieces to strings so that the fewest metres must be got, then with the fewest joints, then with least cut off.
 
     >>> fill([15, 3], [12, 3]).used_m
     ((12,), (3,))
@@ -50,7 +50,7 @@ def _fill(lengths_m: tuple[float, ...], pieces_m: tuple[float, ...]) -> Filled:
 
 
 def _alike(lengths_m: Sequence[float], used: Used) -> tuple[tuple[float, ...], ...]:
-    """Give what two ways share that differ only in which of two alike strings has which pieces."""
+    """Return what two ways share that differ only in which of two alike strings has which pieces."""
     return tuple(sorted((length, *own) for length, own in zip(lengths_m, used, strict=True)))
 
 

@@ -55,7 +55,7 @@ def plan_site(
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:
-    """Give the site with every planned shaft's boring named, so that a question about a shaft meets the same ground."""
+    """Return the site with every planned shaft's boring named, so that a question about a shaft meets the same ground."""
     named = {one.shaft: one.boring for one in plan.assignments}
     return site.model_copy(
         update={"shafts": tuple(one.model_copy(update={"boring": named.get(one.id, one.boring)}) for one in site.shafts)}
@@ -63,7 +63,7 @@ def settled_site(site: Site, plan: SitePlan) -> Site:
 
 
 def _own(plan: ShaftPlan, shaft: Shaft, distance_m: float | None) -> ShaftPlan:
-    """Give a plan its shaft's own name, number, place and distance."""
+    """Return a plan its shaft's own name, number, place and distance."""
     name, place = shaft.id, shaft.position
     doubts = tuple(
         text.replace(f"shaft {plan.id}:", f"shaft {name}:", 1)

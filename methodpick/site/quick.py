@@ -47,19 +47,19 @@ class Quick:
         self._asking = tuple(rule for rule in self.book.rules if "boring_distance_m" in rule.facts)
 
     def alike(self, boring: Profile, shaft: Shaft) -> Alike:
-        """Give what two shafts share whose expected plans are the same."""
+        """Return what two shafts share whose expected plans are the same."""
         level = "" if boring.ground_elevation_m is None or shaft.ground_elevation_m is None else (f"{shaft.ground_elevation_m:.4f}")
         return boring.id, level, shaft.model_dump_json(exclude=_OWN) + self._far(boring, shaft)
 
     def glance(self, boring: Profile, shaft: Shaft) -> Glance:
-        """Give the method and the score of a shaft at a boring."""
+        """Return the method and the score of a shaft at a boring."""
         key = self.alike(boring, shaft)
         if key not in self._seen:
             self._seen[key] = self._look(boring, shaft)
         return self._seen[key]
 
     def shop(self, key: Alike) -> Workshop | None:
-        """Give the gathered and judged ground of what was glanced at, None where it was not."""
+        """Return the gathered and judged ground of what was glanced at, None where it was not."""
         return self._seen[key].shop if key in self._seen else None
 
     def _look(self, boring: Profile, shaft: Shaft) -> Glance:
@@ -92,7 +92,7 @@ class Quick:
         return Glance(method, path.score, shop)
 
     def _far(self, boring: Profile, shaft: Shaft) -> str:
-        """Give the distance where a rule may speak of it, so that only shafts of which none does share a plan."""
+        """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""
         away = distance(boring, shaft)
         if away is None:
             return ""

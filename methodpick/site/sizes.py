@@ -25,7 +25,7 @@ class Size:
 
     @property
     def inside_m(self) -> float:
-        """Give the inside diameter."""
+        """Return the inside diameter."""
         return self.outside_m - 2 * self.wall_m
 
 
@@ -44,7 +44,7 @@ class Kind:
     in_ground_m: float
 
     def takes(self, size: Size) -> bool:
-        """Tell whether a size serves."""
+        """Return whether a size serves."""
         return (
             size.inside_m >= self.inside_m - 1e-4
             and size.outside_m <= self.outside_most_m + 1e-4
@@ -52,7 +52,7 @@ class Kind:
         )
 
     def larger_m3(self, size: Size) -> float:
-        """Give the hole that a size is larger by than the planned one."""
+        """Return the hole that a size is larger by than the planned one."""
         return pi / 4 * max(0.0, size.outside_m**2 - self.planned_m**2) * self.in_ground_m
 
 
@@ -101,7 +101,7 @@ def choose(
 
 
 def _covers(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tuple[list[tuple[Size, ...]], int, bool]:
-    """Give all least covers, or one plain cover with the bound that no cover falls below."""
+    """Return all least covers, or one plain cover with the bound that no cover falls below."""
     sizes = sorted({size for found in options.values() for size in found})
     apart = _apart(groups, options)
     if not groups:
@@ -117,7 +117,7 @@ def _covers(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tuple[li
 
 
 def _apart(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> int:
-    """Give how many kinds share no size with one another: a cover has a size for each."""
+    """Return how many kinds share no size with one another: a cover has a size for each."""
     used: set[Size] = set()
     count = 0
     for kind in sorted(groups, key=lambda one: (len(options[one]), one)):
@@ -139,7 +139,7 @@ def _plain_cover(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tup
 
 
 def _tied(kinds: Sequence[Kind], spans: Sequence[Span], options: dict[Kind, list[Size]], cover: tuple[Size, ...]) -> float:
-    """Give the metres that a cover cannot do without: for each size the strings of the needs that only it serves."""
+    """Return the metres that a cover cannot do without: for each size the strings of the needs that only it serves."""
     total = 0.0
     for size in cover:
         own = [span for kind, span in zip(kinds, spans, strict=True) if [one for one in options[kind] if one in cover] == [size]]
@@ -148,7 +148,7 @@ def _tied(kinds: Sequence[Kind], spans: Sequence[Span], options: dict[Kind, list
 
 
 def _ways(kinds: Sequence[Kind], options: dict[Kind, list[Size]], cover: tuple[Size, ...]) -> tuple[list[tuple[Size, ...]], bool]:
-    """Give the ways of sharing the needs out over a cover: each need by itself, else kind by kind, else all to the smallest."""
+    """Return the ways of sharing the needs out over a cover: each need by itself, else kind by kind, else all to the smallest."""
     own = {kind: [size for size in options[kind] if size in cover] for kind in set(kinds)}
     if prod(len(own[kind]) for kind in kinds) <= WAYS:
         return list(product(*(own[kind] for kind in kinds))), True
@@ -167,7 +167,7 @@ def _value(
     longer_m: float,
     kept: dict[tuple[Size, tuple[int, ...]], Strings],
 ) -> tuple[tuple[float, ...], Choice]:
-    """Give what a way of sharing out is worth, and the choice."""
+    """Return what a way of sharing out is worth, and the choice."""
     by_size: dict[Size, list[int]] = {}
     for index, size in enumerate(way):
         by_size.setdefault(size, []).append(index)

@@ -41,12 +41,12 @@ class Strings:
 
     @property
     def metres_m(self) -> float:
-        """Give the metres of all strings."""
+        """Return the metres of all strings."""
         return sum(self.lengths_m)
 
 
 def at_once(needs: Sequence[Span]) -> int:
-    """Give how many needs run at once at most; one that ends when another starts does not run with it.
+    """Return how many needs run at once at most; one that ends when another starts does not run with it.
 
     >>> at_once([Span(5, 0, 2), Span(5, 1, 3), Span(5, 2, 4)])
     2
@@ -60,7 +60,7 @@ def at_once(needs: Sequence[Span]) -> int:
 
 
 def bound(needs: Sequence[Span]) -> tuple[float, ...]:
-    """Give the strings that there must be: for every length as many of at least that length as run at once.
+    """Return the strings that there must be: for every length as many of at least that length as run at once.
 
     >>> bound([Span(12, 0, 2), Span(6, 1, 3), Span(6, 1, 3)])
     (12, 6, 6)
@@ -74,7 +74,7 @@ def bound(needs: Sequence[Span]) -> tuple[float, ...]:
 
 
 def least_strings(needs: Sequence[Span], pieces_m: Sequence[float] = (), longer_m: float = inf) -> Strings:
-    """Give the strings that serve all needs: the fewest metres to get beside the yard, then the fewest metres in all.
+    """Return the strings that serve all needs: the fewest metres to get beside the yard, then the fewest metres in all.
 
     A string serves a need that is at most ``longer_m`` shorter than it.
 
@@ -102,7 +102,7 @@ def least_strings(needs: Sequence[Span], pieces_m: Sequence[float] = (), longer_
 
 
 def _enough(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: float) -> bool:
-    """Tell whether for every length there are as many strings that may serve it as there are needs of it at once."""
+    """Return whether for every length there are as many strings that may serve it as there are needs of it at once."""
     return all(
         sum(level - 1e-9 <= length <= level + longer_m + 1e-9 for length in lengths_m)
         >= at_once([one for one in needs if one.length_m == level])
@@ -111,7 +111,7 @@ def _enough(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: float) 
 
 
 def _next(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[float, ...]]:
-    """Give the sets that have one string more, or one a step longer."""
+    """Return the sets that have one string more, or one a step longer."""
     found = [tuple(sorted([*lengths, level], reverse=True)) for level in levels]
     for index, length in enumerate(lengths):
         longer = [level for level in levels if level > length]
@@ -121,7 +121,7 @@ def _next(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[flo
 
 
 def assign_all(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: float = inf) -> tuple[tuple[int, ...] | None, bool]:
-    """Give which string serves each need, None where none can; and whether the search was carried to its end."""
+    """Return which string serves each need, None where none can; and whether the search was carried to its end."""
     order = sorted(range(len(needs)), key=lambda index: (needs[index].from_h, -needs[index].length_m, needs[index].until_h, index))
     free = [-inf] * len(lengths_m)
     taken = [-1] * len(needs)
@@ -156,7 +156,7 @@ def assign_all(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: floa
 
 
 def _distinct(fits: Sequence[int], lengths_m: Sequence[float]) -> list[int]:
-    """Give one free string of each length, the shortest last, to be taken first: free strings of a length are alike."""
+    """Return one free string of each length, the shortest last, to be taken first: free strings of a length are alike."""
     return list({lengths_m[index]: index for index in fits}.values())
 
 

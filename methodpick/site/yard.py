@@ -32,7 +32,7 @@ class Need:
 
 
 def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard:
-    """Give the strings that serve all temporary casing in the sequence of the file, and what of them is at hand."""
+    """Return the strings that serve all temporary casing in the sequence of the file, and what of them is at hand."""
     needs, every = _needs(site, jobs, rows)
     step = jobs[0].limit("trade_length_m") if jobs else 1.0
     longer = jobs[0].limit("string_longer_most_m") if jobs else 0.0
@@ -95,7 +95,7 @@ def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[l
 
 
 def kind_of(job: Job, index: int) -> Kind:
-    """Give what a casing of a plan asks of a size that takes its place.
+    """Return what a casing of a plan asks of a size that takes its place.
 
     The innermost lets the shaft's tool pass; one around another keeps its planned inside; one inside another grows no wider
     than the planned one around it lets pass, and none wider than the size rule and the plant allow.
@@ -122,7 +122,7 @@ def kind_of(job: Job, index: int) -> Kind:
 
 
 def residence(plan: ShaftPlan, casing: Casing) -> tuple[float, float]:
-    """Give the hours, from the first stage of a shaft on, at which a casing goes in and at which it is out again."""
+    """Return the hours, from the first stage of a shaft on, at which a casing goes in and at which it is out again."""
     now, start, end = 0.0, None, None
     above = max((one.base_m for one in plan.casings if one.base_m < casing.base_m - 2e-3), default=0.0)
     for stage in plan.stages:
@@ -141,20 +141,20 @@ def residence(plan: ShaftPlan, casing: Casing) -> tuple[float, float]:
 
 
 def _scale(plan: ShaftPlan, row: HoursRow) -> float:
-    """Give by how much the user's hours differ from the planning hours of the stages."""
+    """Return by how much the user's hours differ from the planning hours of the stages."""
     planned = sum(stage.hours or 0.0 for stage in plan.stages)
     own = row.total.likely - (row.move.likely if row.move else 0.0)
     return own / planned if row.by_rates and planned > 0 and own > 0 and not row.lacking else 1.0
 
 
 def _rig_hours(row: HoursRow) -> float:
-    """Give the hours that the rig is at a shaft: drilling, casing, fluid, cleaning and the move; a crane does the rest."""
+    """Return the hours that the rig is at a shaft: drilling, casing, fluid, cleaning and the move; a crane does the rest."""
     parts = (row.drill, row.casing, row.fluid, row.clean, row.move)
     return sum(part.likely for part in parts if part is not None)
 
 
 def _sizes(needs: Sequence[Need], jobs: Sequence[Job]) -> list[Size]:
-    """Give the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
+    """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
     found = {Size(one.record.outside_diameter_m, one.record.wall_m) for one in needs}
     for one in {need.kind for need in needs}:
         wide = round(one.planned_m + jobs[0].limit("casing_step_m"), 4)

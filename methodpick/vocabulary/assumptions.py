@@ -30,7 +30,7 @@ class Assumption:
 
 
 def assumptions_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> tuple[Assumption, ...]:
-    """Give the assumptions of ``rules/assumptions.yaml``; raises RuleError with every problem."""
+    """Return the assumptions of ``rules/assumptions.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     found: dict[str, Assumption] = {}
     for index, entry in enumerate(reader.section("assumptions", list)):
@@ -51,7 +51,7 @@ def assumptions_of(document: Document, catalogue: Catalogue, sources: Mapping[st
 def assumption_of(
     reader: Reader, path: tuple[str | int, ...], name: str, entry: Mapping[str, Any], catalogue: Catalogue
 ) -> Assumption | None:
-    """Give one assumption, None after a problem."""
+    """Return one assumption, None after a problem."""
     fact = reader.word((*path, "fact"), entry.get("fact"), catalogue.facts, "")
     if not fact:
         return None
@@ -72,7 +72,7 @@ def assumption_of(
 
 
 def inside(known: Value, wanted: Value) -> bool:
-    """Tell whether what is known lies certainly inside a set.
+    """Return whether what is known lies certainly inside a set.
 
     >>> inside(Span(2, 3), Span(1, 4))
     True
@@ -83,7 +83,7 @@ def inside(known: Value, wanted: Value) -> bool:
 
 
 def applies(where: Mapping[str, Value], values: Mapping[str, Value]) -> bool:
-    """Tell whether every fact named in ``where`` is certainly in its set; a missing fact is not."""
+    """Return whether every fact named in ``where`` is certainly in its set; a missing fact is not."""
     for name, wanted in where.items():
         known = values.get(name)
         if known is None or not inside(known, wanted):
@@ -92,7 +92,7 @@ def applies(where: Mapping[str, Value], values: Mapping[str, Value]) -> bool:
 
 
 def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str) -> Fact | None:
-    """Give the narrowed fact, None where the assumption misses the known set or adds nothing.
+    """Return the narrowed fact, None where the assumption misses the known set or adds nothing.
 
     A known likely value stays where it is still possible: an assumption speaks for what nobody said.
     """
@@ -106,7 +106,7 @@ def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str)
 
 
 def misses(assumption: Assumption, known: Fact) -> bool:
-    """Tell whether an assumption contradicts what is known."""
+    """Return whether an assumption contradicts what is known."""
     return _meet(known.value, assumption.value) is None
 
 

@@ -37,7 +37,7 @@ class FactSpec:
     changeable: bool
 
     def domain_value(self) -> Value:
-        """Give the whole domain: what a missing fact may be."""
+        """Return the whole domain: what a missing fact may be."""
         return self.domain
 
 
@@ -48,7 +48,7 @@ class Catalogue:
     facts: Mapping[str, FactSpec]
 
     def __contains__(self, name: str) -> bool:
-        """Tell whether a fact of that name exists."""
+        """Return whether a fact of that name exists."""
         return name in self.facts
 
 
@@ -59,7 +59,7 @@ def read_catalogue(path: Path) -> Catalogue:
 
 
 def catalogue_of(document: Document) -> Catalogue:
-    """Give the catalogue of a read document."""
+    """Return the catalogue of a read document."""
     reader = Reader(document)
     facts = {name: _fact(reader, ("facts", name), name, entry) for name, entry in reader.section("facts", dict).items()}
     reader.done()
@@ -103,7 +103,7 @@ def _fact(reader: Reader, path: Spot, name: str, entry: Any) -> FactSpec:
 
 
 def nameable(name: str) -> bool:
-    """Tell whether a condition can name a thing so.
+    """Return whether a condition can name a thing so.
 
     >>> nameable("su_kpa"), nameable("not"), nameable("N-60")
     (True, False, False)

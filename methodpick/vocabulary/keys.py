@@ -27,7 +27,7 @@ class Reader:
         self.problems.note(lambda: Problem(message, place, hint=hint))
 
     def near(self, word: str, words: Iterable[str]) -> str:
-        """Give the hint for a misspelt word, none where the problem will only be counted."""
+        """Return the hint for a misspelt word, none where the problem will only be counted."""
         return "" if self.problems.full else did_you_mean(word, words)
 
     def unknown(self, path: Spot, message: str, word: str, words: Iterable[str], *, key: bool = False) -> None:
@@ -41,7 +41,7 @@ class Reader:
             raise RuleError(self.problems)
 
     def mapping(self, path: Spot, value: Any, known: Iterable[str], needed: Iterable[str] = ()) -> dict[str, Any]:
-        """Give a map after checking its keys; an empty one where there is no map."""
+        """Return a map after checking its keys; an empty one where there is no map."""
         if not isinstance(value, dict):
             self.wrong(path, f"here stands {_kind(value)}", "a map of keys and values")
             return {}
@@ -57,7 +57,7 @@ class Reader:
         return {name: item for name, item in value.items() if name not in strange} if strange else value
 
     def section(self, name: str, kind: type) -> Any:
-        """Give the one top key of a file, which must hold a map or a list."""
+        """Return the one top key of a file, which must hold a map or a list."""
         top = self.mapping((), self.document.value, (name,), (name,))
         value = top.get(name, kind())
         if not isinstance(value, kind):
@@ -66,20 +66,20 @@ class Reader:
         return value
 
     def items(self, path: Spot, value: Any) -> list[Any]:
-        """Give a list; an empty one where nothing stands, and after a problem."""
+        """Return a list; an empty one where nothing stands, and after a problem."""
         if value is None or isinstance(value, list):
             return value or []
         self.wrong(path, f"here stands {_kind(value)}", "a list")
         return []
 
     def flag(self, path: Spot, value: Any) -> bool:
-        """Give true or false; false where nothing stands."""
+        """Return true or false; false where nothing stands."""
         if value is not None and not isinstance(value, bool):
             self.wrong(path, f"here stands {_kind(value)}", "true or false")
         return value is True
 
     def text(self, path: Spot, value: Any, default: str = "") -> str:
-        """Give a text; numbers are taken as they are written."""
+        """Return a text; numbers are taken as they are written."""
         if value is None:
             return default
         if isinstance(value, (dict, list, bool)):
@@ -88,14 +88,14 @@ class Reader:
         return str(value)
 
     def number(self, path: Spot, value: Any, default: float = 0.0) -> float:
-        """Give a number."""
+        """Return a number."""
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             self.wrong(path, f"here stands {_kind(value)}", "a number")
             return default
         return float(value)
 
     def word(self, path: Spot, value: Any, allowed: Iterable[str], default: str) -> str:
-        """Give one word of a closed list."""
+        """Return one word of a closed list."""
         allowed = allowed if isinstance(allowed, Mapping) else tuple(allowed)
         if not isinstance(value, str) or value not in allowed:
             self.unknown(path, f"'{value}' is not one of the words allowed here", str(value), allowed)

@@ -31,7 +31,7 @@ class Limit:
 
     @property
     def beside(self) -> str:
-        """Give what stands beside the value in a sentence: the overlay that set it, nothing for the base value."""
+        """Return what stands beside the value in a sentence: the overlay that set it, nothing for the base value."""
         return "" if self.origin == "base" else f" (set by {self.origin})"
 
 
@@ -57,7 +57,7 @@ class Source:
 
 
 def limits_of(document: Document, sources: Mapping[str, Source] | None = None) -> dict[str, Limit]:
-    """Give the limits of ``rules/limits.yaml``; raises RuleError with every problem."""
+    """Return the limits of ``rules/limits.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     limits = {name: limit_of(reader, ("limits", name), name, entry) for name, entry in reader.section("limits", dict).items()}
     if sources is not None:
@@ -69,7 +69,7 @@ def limits_of(document: Document, sources: Mapping[str, Source] | None = None) -
 
 
 def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any, origin: str = "base") -> Limit:
-    """Give one limit record."""
+    """Return one limit record."""
     entry = reader.mapping(path, entry, _LIMIT_KEYS, ("value", "unit", "source", "confidence"))
     if not nameable(name):
         reader.wrong(path, f"'{name}' cannot name a limit", "letters, digits and underscores, no word of the language", key=True)
@@ -87,7 +87,7 @@ def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any,
 
 
 def sources_of(document: Document) -> dict[str, Source]:
-    """Give the bibliography of ``rules/sources.yaml``; raises RuleError with every problem."""
+    """Return the bibliography of ``rules/sources.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     sources = {key: source_of(reader, ("sources", key), key, entry) for key, entry in reader.section("sources", dict).items()}
     reader.done()
@@ -95,7 +95,7 @@ def sources_of(document: Document) -> dict[str, Source]:
 
 
 def source_of(reader: Reader, path: tuple[str | int, ...], key: str, entry: Any) -> Source:
-    """Give one entry of the bibliography."""
+    """Return one entry of the bibliography."""
     entry = reader.mapping(path, entry, SOURCE_KEYS, ("title",))
     return Source(
         key,

@@ -31,7 +31,7 @@ class Row:
     note: str
 
     def possible(self, values: Mapping[str, Value]) -> bool:
-        """Tell whether the row may hold on the known sets; a missing input may be anything."""
+        """Return whether the row may hold on the known sets; a missing input may be anything."""
         return all(name not in values or _meets(values[name], wanted) for name, wanted in self.when.items())
 
 
@@ -47,7 +47,7 @@ class Table:
     _found: dict[tuple[Value | None, ...], Mapping[str, Value]] = field(default_factory=dict, compare=False, repr=False)
 
     def look_up(self, values: Mapping[str, Value]) -> Mapping[str, Value]:
-        """Give the hull of all rows that may hold; the likely value is that of the row at the likely inputs.
+        """Return the hull of all rows that may hold; the likely value is that of the row at the likely inputs.
 
         Nothing is given where no row may hold; the house tests prove that the shipped tables leave no gap. What was
         looked up once is kept: layers, slices and changed sites ask the same again and again.
@@ -94,7 +94,7 @@ def _joined(parts: list[Value], likely: list[Value]) -> Value:
 
 
 def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> Table:
-    """Give the table of a file; raises RuleError with every problem, overlapping rows included."""
+    """Return the table of a file; raises RuleError with every problem, overlapping rows included."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("table", "inputs", "outputs", "rows"))
     listed = top.get("inputs")
@@ -152,7 +152,7 @@ def _open_top(value: Value, spec: FactSpec) -> Value:
 
 
 def _own(name: str, unit: str) -> FactSpec:
-    """Give the spec of an output that is no fact of the catalogue: any number."""
+    """Return the spec of an output that is no fact of the catalogue: any number."""
     if unit == "yes/no":
         return FactSpec(name, "boolean", "1", EITHER, ("no", "yes"), 0.0, "slice", "derived", "", "", False)
     return FactSpec(name, "number", unit, Span(-1e12, 1e12), (), 0.0, "slice", "derived", "", "", False)
@@ -178,7 +178,7 @@ def _prove_unique(reader: Reader, rows: tuple[Row, ...]) -> None:
 
 
 def _common(name: str, first: Mapping[str, Value], second: Mapping[str, Value]) -> str | None:
-    """Give a value of one input that both rows hold for, None where there is none."""
+    """Return a value of one input that both rows hold for, None where there is none."""
     one, two = first.get(name), second.get(name)
     if isinstance(one, Choice) and isinstance(two, Choice):
         both = sorted(one.values & two.values)

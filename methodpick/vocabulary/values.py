@@ -32,16 +32,16 @@ class Span:
 
     @property
     def certain(self) -> bool:
-        """Tell whether only one value is left."""
+        """Return whether only one value is left."""
         return self.low == self.high
 
     @property
     def at_likely(self) -> Span:
-        """Give the single likely value, or the same span where no value is likelier."""
+        """Return the single likely value, or the same span where no value is likelier."""
         return self if self.likely is None else Span(self.likely, self.likely, self.likely)
 
     def meet(self, other: Span) -> Span | None:
-        """Give what both spans allow, or None where they contradict; the likely value is clipped into it.
+        """Return what both spans allow, or None where they contradict; the likely value is clipped into it.
 
         >>> Span(0, 10, 4).meet(Span(5, 20))
         Span(low=5, high=10, likely=5)
@@ -53,7 +53,7 @@ class Span:
         return Span(low, high, None if likely is None else min(high, max(low, likely)))
 
     def hull(self, other: Span) -> Span:
-        """Give the smallest span that holds both; the likely value is kept only where both agree.
+        """Return the smallest span that holds both; the likely value is kept only where both agree.
 
         >>> Span(0, 1, 1).hull(Span(3, 4, 4))
         Span(low=0, high=4, likely=None)
@@ -83,16 +83,16 @@ class Choice:
 
     @property
     def certain(self) -> bool:
-        """Tell whether only one value is left."""
+        """Return whether only one value is left."""
         return len(self.values) == 1
 
     @property
     def at_likely(self) -> Choice:
-        """Give the single likely value, or the same choice where no value is likelier."""
+        """Return the single likely value, or the same choice where no value is likelier."""
         return self if self.likely is None else Choice(frozenset({self.likely}), self.likely)
 
     def meet(self, other: Choice) -> Choice | None:
-        """Give what both choices allow, or None where they contradict.
+        """Return what both choices allow, or None where they contradict.
 
         >>> sorted(Choice(frozenset("ab")).meet(Choice(frozenset("bc"))).values)
         ['b']
@@ -109,7 +109,7 @@ Value = Span | Choice
 
 
 def meet(first: Value, second: Value) -> Value | None:
-    """Give what two values of one kind both allow, None where they contradict or differ in kind.
+    """Return what two values of one kind both allow, None where they contradict or differ in kind.
 
     >>> meet(Span(0, 2), Span(1, 3))
     Span(low=1, high=2, likely=None)
@@ -128,7 +128,7 @@ EITHER = Choice(frozenset({YES, NO}))
 
 
 def point(value: float) -> Span:
-    """Give the span of a number that is known exactly.
+    """Return the span of a number that is known exactly.
 
     >>> point(2.5)
     Span(low=2.5, high=2.5, likely=2.5)
@@ -137,7 +137,7 @@ def point(value: float) -> Span:
 
 
 def known(word: str) -> Choice:
-    """Give the choice of a word that is known for certain.
+    """Return the choice of a word that is known for certain.
 
     >>> known("sand").certain
     True
@@ -146,7 +146,7 @@ def known(word: str) -> Choice:
 
 
 def any_of(*words: str, likely: str | None = None) -> Choice:
-    """Give the choice among words.
+    """Return the choice among words.
 
     >>> any_of("sand", "silt").likely is None
     True
@@ -164,7 +164,7 @@ def from_bool(answer: bool) -> Choice:
 
 
 def likely_bool(likely: bool) -> Choice:
-    """Give an open yes/no with its likely answer.
+    """Return an open yes/no with its likely answer.
 
     >>> likely_bool(True).likely
     'yes'

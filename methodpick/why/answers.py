@@ -23,7 +23,7 @@ class Asked:
     taken: tuple[Assumption, ...]
 
     def workshop(self, site: Site) -> Workshop:
-        """Give what the plan of the shaft is made from, on the site or on a changed copy of it.
+        """Return what the plan of the shaft is made from, on the site or on a changed copy of it.
 
         Raises StopIteration where the site has no shaft of that name.
         """
@@ -32,7 +32,7 @@ class Asked:
 
 
 def held(shop: Workshop, depths_m: Sequence[float]) -> tuple[Held, ...]:
-    """Give how each depth is held by the plan of the shaft; a depth below the tip is held by nothing."""
+    """Return how each depth is held by the plan of the shaft; a depth below the tip is held by nothing."""
     path = shop.best()
     nothing = Held("undecided", None, None, ())
     if path is None:

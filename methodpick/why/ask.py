@@ -28,7 +28,7 @@ def why(
     pairs: bool = False,
     assumptions: bool = True,
 ) -> Why:
-    """Give why a depth of a planned shaft is held as it is.
+    """Return why a depth of a planned shaft is held as it is.
 
     ``not_states`` asks of these states why they were not taken. Raises InputError where the depth lies outside the shaft.
     """
@@ -56,7 +56,7 @@ def why(
 
 
 def with_flips(plan: Plan, site: Site, book: Rulebook, *, assumptions: bool = True, tell: Callable[[int, int], None] | None = None) -> Plan:
-    """Give the plan with the nearest changes that flip each interval; ``tell`` hears of every interval done, of how many."""
+    """Return the plan with the nearest changes that flip each interval; ``tell`` hears of every interval done, of how many."""
     total, done = sum(len(shaft.intervals) for shaft in plan.shafts), 0
     shafts = []
     for shaft in plan.shafts:
@@ -89,7 +89,7 @@ def _other(state: str, verdict: StateVerdict) -> str:
 
 
 def _states(held: Interval) -> Iterator[str]:
-    """Give the states in which a depth is held, from the drill to the concrete."""
+    """Return the states in which a depth is held, from the drill to the concrete."""
     if held.drilled_in is not None:
         yield held.drilled_in
     yield from held.later_in
@@ -98,7 +98,7 @@ def _states(held: Interval) -> Iterator[str]:
 
 
 def _casings(shaft: ShaftPlan, depth_m: float) -> Iterator[Node]:
-    """Give the reason of every casing that stands at a depth."""
+    """Return the reason of every casing that stands at a depth."""
     for casing in shaft.casings:
         if casing.top_m <= depth_m <= casing.base_m:
             yield Node(f"{casing.kind} casing: {casing.why}")

@@ -25,7 +25,7 @@ class Tally:
 
     @property
     def reason(self) -> str:
-        """Give why the rule never held, nothing where it did."""
+        """Return why the rule never held, nothing where it did."""
         if self.true:
             return ""
         if self.open:
@@ -51,7 +51,7 @@ def cover(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
 
 
 def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]:
-    """Give the outcomes of every place, with the support state where they belong to one."""
+    """Return the outcomes of every place, with the support state where they belong to one."""
     taken = taken_assumptions(site, book, assumptions=True)
     for shaft in site.shafts:
         shop = Workshop(site, boring_for(site, shaft, book.values), shaft, book, taken)

@@ -59,7 +59,7 @@ class Derivation:
     told: set[str] = field(default_factory=set)
 
     def verdict(self, state: str) -> Node:
-        """Give the verdict of a state with every rule that made it."""
+        """Return the verdict of a state with every rule that made it."""
         made = self.one.verdicts[state]
         rules = dict.fromkeys((*made.rules, *made.open_musts, *made.should, *made.suits))
         parts = [self._rule(self.book.by_id[name], state) for name in rules]
@@ -68,7 +68,7 @@ class Derivation:
         return Node(f"{state.replace('_', ' ')}: {VERDICT[made.state]}", tuple(parts) or silent)
 
     def ground(self) -> Node:
-        """Give what the log says of the layer."""
+        """Return what the log says of the layer."""
         return Node(f"boring {self.boring}", tuple(Node(text) for text in self._logged()))
 
     def _rule(self, rule: Rule, state: str) -> Node:
@@ -87,7 +87,7 @@ class Derivation:
         )
 
     def _passed(self, state: str, told: set[str]) -> list[Node]:
-        """Give the rules against a state that a number keeps silent here: how far it is from them."""
+        """Return the rules against a state that a number keeps silent here: how far it is from them."""
         values, catalogue = self.one.values(state), self.book.catalogue
         found = []
         for rule in self.book.rules:
@@ -180,12 +180,12 @@ class Derivation:
 
 
 def _far(atom: Compare, values: Mapping[str, Value]) -> bool:
-    """Tell whether nothing of the kind is there at all: an uplift factor without water below."""
+    """Return whether nothing of the kind is there at all: an uplift factor without water below."""
     return any(isinstance(value := values.get(name), Span) and value.low >= NOTHING_BELOW for name in facts_of_atom(atom))
 
 
 def _with_surcharge(values: Mapping[str, Value]) -> dict[str, Value]:
-    """Give the arguments of the overload ratio: the surcharge stands on the ground, an empty hole holds no fluid."""
+    """Return the arguments of the overload ratio: the surcharge stands on the ground, an empty hole holds no fluid."""
     stress, load = values.get("total_stress_kpa"), values.get("surcharge_kpa")
     found: dict[str, Value] = {} if "inside_pressure_kpa" in values else {"inside_pressure_kpa": point(0.0)}
     if isinstance(stress, Span) and isinstance(load, Span) and stress.likely is not None:
@@ -194,7 +194,7 @@ def _with_surcharge(values: Mapping[str, Value]) -> dict[str, Value]:
 
 
 def _by_stress(values: Mapping[str, Value]) -> dict[str, Value]:
-    """Give the arguments of the round wall as the curves take them: the mean weight is stress over depth, hoop factor 1."""
+    """Return the arguments of the round wall as the curves take them: the mean weight is stress over depth, hoop factor 1."""
     stress, depth = values.get("effective_stress_kpa"), values.get("depth_m")
     if not isinstance(stress, Span) or not isinstance(depth, Span) or stress.likely is None or not depth.likely:
         return {}

@@ -41,18 +41,18 @@ class Flips:
         self.now = held(self.shop, self.depths_m)
 
     def singles(self, index: int) -> tuple[Flip, ...]:
-        """Give the nearest flip of each input alone, the nearest first; the support of ``depths_m[index]`` is asked."""
+        """Return the nearest flip of each input alone, the nearest first; the support of ``depths_m[index]`` is asked."""
         found = [(far, flip) for lever in self.levers(index) for far, flip in self._alone(lever, index)]
         return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
 
     def pairs(self, index: int) -> tuple[Flip, ...]:
-        """Give the flips of two inputs together where neither flips alone, the nearest first."""
+        """Return the flips of two inputs together where neither flips alone, the nearest first."""
         idle = [lever for lever in self.levers(index) if lever.now is not None and not list(self._alone(lever, index))]
         found = [pair for one, other in combinations(idle, 2) for pair in self._together(one, other, index)]
         return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
 
     def levers(self, index: int) -> tuple[Lever, ...]:
-        """Give the inputs that are tried for a depth: the water, its own layer, the layer that decides for it, the design."""
+        """Return the inputs that are tried for a depth: the water, its own layer, the layer that decides for it, the design."""
         gatherer, depth = self.shop.gatherer, self.depths_m[index]
         strata = dict.fromkeys((self._own(index), *self._deciding(index)))
         ground = [
@@ -65,7 +65,7 @@ class Flips:
         return next(one.index for one in self.shop.gatherer.strata if one.top_m <= depth <= one.base_m)
 
     def _deciding(self, index: int) -> Iterator[int]:
-        """Give the shallowest layer that does not stand dry, where a depth that would stand dry is held otherwise for it."""
+        """Return the shallowest layer that does not stand dry, where a depth that would stand dry is held otherwise for it."""
 
         def stands(depth_m: float) -> bool:
             return any(one.slice.top_m <= depth_m <= one.slice.base_m and one.verdicts["dry"].state in STANDS for one in self.shop.judged)
@@ -84,7 +84,7 @@ class Flips:
         return self._held(((lever.said, steps),), lever.at(self.asked.site, steps))[index]
 
     def _alone(self, lever: Lever, index: int) -> Iterator[tuple[float, Flip]]:
-        """Give the nearer flip of an input, with how far it lies as a share of the credible range."""
+        """Return the nearer flip of an input, with how far it lies as a share of the credible range."""
         was = self.now[index].support
         if lever.now is None:
             yield from self._unread(lever, index)
@@ -145,7 +145,7 @@ class Flips:
             yield best
 
     def _share(self, one: Lever, other: Lever, far: tuple[int, int], index: int) -> float | None:
-        """Give the least share of the way to a corner that changes the support, to a hundredth."""
+        """Return the least share of the way to a corner that changes the support, to a hundredth."""
         was = self.now[index].support
 
         def same(share: float) -> bool:
@@ -173,7 +173,7 @@ def _flip(lever: Lever, steps: int, then: Held) -> Flip:
 
 
 def _ends(far: int) -> list[int]:
-    """Give the steps to try on one side.
+    """Return the steps to try on one side.
 
     >>> _ends(24), _ends(-2), _ends(0)
     ([6, 24], [-1, -2], [])
@@ -182,6 +182,6 @@ def _ends(far: int) -> list[int]:
 
 
 def _part(far: int, share: float) -> int:
-    """Give a share of the steps, at least one."""
+    """Return a share of the steps, at least one."""
     part = max(1, round(abs(far) * share)) if far else 0
     return part if far > 0 else -part

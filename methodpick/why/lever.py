@@ -31,12 +31,12 @@ class Lever:
     change: Callable[[Site, float], Site]
 
     def value(self, steps: int) -> float:
-        """Give the value that many steps away from the start, rounded to six digits."""
+        """Return the value that many steps away from the start, rounded to six digits."""
         exact = self.start * self.step**steps if self.ratio else self.start + steps * self.step
         return float(f"{exact:.6g}")
 
     def at(self, site: Site, steps: int) -> Site:
-        """Give the site with the input moved."""
+        """Return the site with the input moved."""
         return self.change(site, self.value(steps))
 
 
@@ -73,13 +73,13 @@ def lever(
 
 
 def with_profile(site: Site, name: str, change: Callable[[Profile], Profile]) -> Site:
-    """Give the site with one boring changed."""
+    """Return the site with one boring changed."""
     borings = tuple(change(boring) if boring.id == name else boring for boring in site.borings)
     return site.model_copy(update={"borings": borings})
 
 
 def with_layer(site: Site, name: str, layer: Layer, **update: object) -> Site:
-    """Give the site with one layer of one boring changed."""
+    """Return the site with one layer of one boring changed."""
 
     def changed(profile: Profile) -> Profile:
         layers = tuple(

@@ -11,14 +11,14 @@ from methodpick.why.lever import Lever, lever
 
 
 def design_levers(shop: Workshop, depth_m: float) -> Iterator[Lever]:
-    """Give the levers of the design; the tip stays below ``depth_m``."""
+    """Return the levers of the design; the tip stays below ``depth_m``."""
     shaft = shop.gatherer.frame.shaft
     made = (_diameter(shaft), _tip(shop, shaft, depth_m), _grade(shop))
     yield from (one for one in made if one is not None)
 
 
 def with_shaft(site: Site, name: str, **update: object) -> Site:
-    """Give the site with one shaft changed."""
+    """Return the site with one shaft changed."""
     shafts = tuple(one.model_copy(update=update) if one.id == name else one for one in site.shafts)
     return site.model_copy(update={"shafts": shafts})
 
@@ -39,7 +39,7 @@ def _diameter(shaft: Shaft) -> Lever | None:
 
 
 def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> Lever | None:
-    """Give the tip, up to four tenths higher or deeper, no deeper than the boring speaks for."""
+    """Return the tip, up to four tenths higher or deeper, no deeper than the boring speaks for."""
     end = max(shop.gatherer.frame.profile.end_m, shaft.tip_m)
     least = max(depth_m + 0.3, shaft.cutoff_m + 0.3, (shaft.socket_top_m or 0.0) + 0.3, 0.6 * shaft.tip_m)
     return lever(
@@ -55,7 +55,7 @@ def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> Lever | None:
 
 
 def _grade(shop: Workshop) -> Lever | None:
-    """Give the drilling grade: higher, so that the fluid can stand higher, or lower on a built platform."""
+    """Return the drilling grade: higher, so that the fluid can stand higher, or lower on a built platform."""
     now = -shop.levels.grade_m
     over_water = shop.site.site.setting == "water"
 

@@ -15,7 +15,7 @@ from methodpick.why.lever import Lever, lever, with_layer, with_profile
 
 
 def layer_levers(gatherer: Gatherer, stratum: Stratum) -> Iterator[Lever]:
-    """Give the levers of a logged layer."""
+    """Return the levers of a logged layer."""
     where = f"from {mark(stratum.top_m, 'm')} to {mark(stratum.base_m, 'm')}"
     boring = gatherer.frame.profile.id
     made = (
@@ -28,7 +28,7 @@ def layer_levers(gatherer: Gatherer, stratum: Stratum) -> Iterator[Lever]:
 
 
 def _count(boring: str, stratum: Stratum, where: str) -> Lever | None:
-    """Give the blow count of a layer: all its tests moved alike, refusals left alone."""
+    """Return the blow count of a layer: all its tests moved alike, refusals left alone."""
     counts = [test.n for test in stratum.spt if test.n is not None and test.penetration_m is None] + list(stratum.layer.n)
     if not counts or len(counts) < len(blow_counts(stratum)):
         return None
@@ -101,7 +101,7 @@ def _fines(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:
 
 
 def _known(gatherer: Gatherer, stratum: Stratum, fact: str) -> Span | None:
-    """Give what is known of a number of the layer, None where nothing says a likely value above zero."""
+    """Return what is known of a number of the layer, None where nothing says a likely value above zero."""
     found = gatherer.sheets[stratum.index].facts.get(fact)
     placed = found or gatherer.placed(stratum.index).facts.get(fact)
     value = placed.value if placed is not None else None
@@ -109,7 +109,7 @@ def _known(gatherer: Gatherer, stratum: Stratum, fact: str) -> Span | None:
 
 
 def _scaled(boring: str, stratum: Stratum, field: str, known: Span) -> Callable[[Site, float], Site]:
-    """Give the change that scales what is known of a number, its spread included."""
+    """Return the change that scales what is known of a number, its spread included."""
     likely = known.likely or 1.0
 
     def change(site: Site, value: float) -> Site:

@@ -19,7 +19,7 @@ _MAIN = {"while_drilling", "end_of_drilling", "settled", "piezometer"}
 
 
 def water_levers(gatherer: Gatherer, depth_m: float) -> Iterator[Lever]:
-    """Give the levers of the water at a boring: its readings, and the next covered aquifer below a depth that has none."""
+    """Return the levers of the water at a boring: its readings, and the next covered aquifer below a depth that has none."""
     frame = gatherer.frame
     if frame.site.setting == "water" and frame.site.water_depth_m is not None:
         made = [_open_water(frame.site.water_depth_m)]
@@ -40,7 +40,7 @@ def water_levers(gatherer: Gatherer, depth_m: float) -> Iterator[Lever]:
 
 
 def _unread(profile: Profile, aquifer: Aquifer) -> Lever | None:
-    """Give the level to which water would rise if it were struck in covered ground of which no reading speaks."""
+    """Return the level to which water would rise if it were struck in covered ground of which no reading speaks."""
 
     def change(site: Site, value: float) -> Site:
         def water(one: Profile) -> Profile:
@@ -62,7 +62,7 @@ def _unread(profile: Profile, aquifer: Aquifer) -> Lever | None:
 
 
 def _main(gatherer: Gatherer) -> Lever | None:
-    """Give the main water level: its readings moved alike, or a settled reading where the log has none."""
+    """Return the main water level: its readings moved alike, or a settled reading where the log has none."""
     frame, main = gatherer.frame, gatherer.aquifers[0]
     moved = [reading for reading in frame.profile.water if reading.reading in _MAIN and reading.level_m is not None]
     likely = main.level_m.likely if main.read else None
@@ -85,18 +85,18 @@ def _main(gatherer: Gatherer) -> Lever | None:
 
 
 def settled(level_m: float) -> WaterReading:
-    """Give a settled reading at a depth."""
+    """Return a settled reading at a depth."""
     return WaterReading(reading="settled", depth_m=level_m, after_h=24.0)
 
 
 def shifted(reading: WaterReading, by_m: float) -> WaterReading:
-    """Give a reading with its level moved, where it was struck left alone."""
+    """Return a reading with its level moved, where it was struck left alone."""
     update = {name: value + by_m for name in ("depth_m", "rises_to_m") if (value := getattr(reading, name)) is not None}
     return reading.model_copy(update=update)
 
 
 def _struck(profile: Profile, reading: WaterReading, index: int, tip_m: float) -> Lever | None:
-    """Give the level to which struck water rises."""
+    """Return the level to which struck water rises."""
     now, met = reading.rises_to_m or 0.0, reading.met_m if reading.met_m is not None else tip_m
 
     def change(site: Site, value: float) -> Site:
@@ -119,7 +119,7 @@ def _struck(profile: Profile, reading: WaterReading, index: int, tip_m: float) -
 
 
 def _open_water(depth_m: float) -> Lever | None:
-    """Give the level of the open water: depth, low and high level moved alike."""
+    """Return the level of the open water: depth, low and high level moved alike."""
 
     def change(site: Site, value: float) -> Site:
         by = value - depth_m

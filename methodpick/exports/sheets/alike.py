@@ -17,7 +17,7 @@ class Group:
 
     @property
     def first(self) -> ShaftPlan:
-        """Give the shaft that stands for all."""
+        """Return the shaft that stands for all."""
         return self.shafts[0]
 
     @property

@@ -30,7 +30,7 @@ class Draft:
     told: set[tuple[str, str]] = field(default_factory=set)
 
     def method(self, shaft: ShaftPlan) -> str:
-        """Say the method of a shaft."""
+        """State the method of a shaft."""
         return SUPPORT_SAID[shaft.method]
 
     def warned(self, *hazards: str) -> Iterator[Line]:

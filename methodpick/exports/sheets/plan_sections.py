@@ -17,7 +17,7 @@ def _only(*named: str) -> Fill:
 
 
 def _with(hazards: tuple[str, ...], *named: str) -> Fill:
-    """Give a section of warnings of some hazards and blanks."""
+    """Return a section of warnings of some hazards and blanks."""
 
     def fill(draft: Draft) -> Iterator[Line]:
         yield from draft.warned(*hazards)

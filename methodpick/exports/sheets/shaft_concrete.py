@@ -11,7 +11,7 @@ PULL_HEADS = ("casing, lift", "shoe", "to", "concrete at least", "fill to", "fal
 
 
 def concrete(shaft: ShaftPlan, pen: Pen, prefix: str) -> Section:
-    """Give placing, volumes, trucks and tremie, and the depth-volume curve as a picture and a table."""
+    """Return placing, volumes, trucks and tremie, and the depth-volume curve as a picture and a table."""
     parts = [pen.text(one) for one in placing(shaft.concrete, pen)]
     parts += [
         pen.picture(draw_volume(shaft, pen.units, f"{prefix}c"), ""),
@@ -21,7 +21,7 @@ def concrete(shaft: ShaftPlan, pen: Pen, prefix: str) -> Section:
 
 
 def placing(one: Concrete, pen: Pen) -> list[str]:
-    """Say how the concrete is placed, how much, in how many trucks, and how long it must flow."""
+    """Describe how the concrete is placed, how much, in how many trucks, and how long it must flow."""
     how = "free fall in the dry" if one.placement == "free_fall" else "tremie"
     more = "casing and predrilled hole add" if one.casing_oversize_m3 >= 0 else "a casing that stays takes away"
     trucks = f"{one.trucks}" if one.trucks == one.trucks_high else f"{one.trucks} to {one.trucks_high}"
@@ -53,14 +53,14 @@ def placing(one: Concrete, pen: Pen) -> list[str]:
 
 
 def level(depth_m: float, pen: Pen) -> str:
-    """Say a level against the ground."""
+    """State a level against the ground."""
     if abs(depth_m) < 0.005:
         return "the ground"
     return f"{pen.n(abs(depth_m), 'm')} {'below' if depth_m > 0 else 'above'} the ground"
 
 
 def curve_rows(shaft: ShaftPlan, pen: Pen) -> list[tuple[str, ...]]:
-    """Give the points of the depth-volume curve from the tip up."""
+    """Return the points of the depth-volume curve from the tip up."""
     return [
         (
             pen.n(one.depth_m, "m"),
@@ -81,7 +81,7 @@ def curve_rows(shaft: ShaftPlan, pen: Pen) -> list[tuple[str, ...]]:
 
 
 def pull_rows(shaft: ShaftPlan, pen: Pen) -> list[tuple[str, ...]]:
-    """Give the lifts of the casings, the innermost first."""
+    """Return the lifts of the casings, the innermost first."""
     return [
         (
             f"{one.casing_no}.{one.lift_no}",
@@ -98,7 +98,7 @@ def pull_rows(shaft: ShaftPlan, pen: Pen) -> list[tuple[str, ...]]:
 
 
 def pull_words(shaft: ShaftPlan, pen: Pen) -> list[str]:
-    """Say every lift, and what pulling each casing takes."""
+    """State every lift, and what pulling each casing takes."""
     said = [f"Casing {one.casing_no}, lift {one.lift_no}{'' if one.safe else ', NOT SAFE'}: {one.note}" for one in shaft.concrete.pulls]
     for pull in shaft.concrete.extraction:
         why = f", most in {pull.stuck_in}" if pull.stuck_in and pull.stuck_risk != "low" else ""
@@ -111,7 +111,7 @@ def pull_words(shaft: ShaftPlan, pen: Pen) -> list[str]:
 
 
 def pulls(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Give the table of lifts and its words."""
+    """Return the table of lifts and its words."""
     if not shaft.concrete.pulls:
         return []
     parts: list[Part] = [

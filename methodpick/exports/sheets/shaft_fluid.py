@@ -10,7 +10,7 @@ from methodpick.plan.result import window_told as window
 
 
 def fluid(shaft: ShaftPlan, pen: Pen, prefix: str) -> list[Section]:
-    """Give the slurry window with its pictures, and the fluid programme; nothing where the plan uses no fluid."""
+    """Return the slurry window with its pictures, and the fluid programme; nothing where the plan uses no fluid."""
     found = []
     if shaft.slurry is not None:
         picture = pen.picture(draw_window(shaft, pen.units, f"{prefix}b"), "")
@@ -60,7 +60,7 @@ def _programme(one: FluidProgramme, pen: Pen) -> list[Part]:
 
 
 def mix(one: FluidProgramme, pen: Pen) -> list[Part]:
-    """Give what goes into the water, other grades, and what the fresh density means."""
+    """Return what goes into the water, other grades, and what the fresh density means."""
     lead, items, others = told.mix_lead(one.mix, pen), told.mix_items(one.mix, pen), told.other_grades(one.mix, pen)
     parts = [pen.text(lead), pen.items(items)] if lead else []
     if others:

@@ -11,7 +11,7 @@ from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Casing, Interval, S
 
 
 def shaft_page(group: Group, pen: Pen, prefix: str) -> Page:
-    """Give the page of a shaft, or of shafts that are alike; ``prefix`` keeps its pictures apart from those of other pages."""
+    """Return the page of a shaft, or of shafts that are alike; ``prefix`` keeps its pictures apart from those of other pages."""
     shaft = group.first
     away = f", {distance} away" if (distance := group.away(pen)) else ""
     lines = [f"For shafts {group.names}; {group.count} shafts in all."] if len(group.shafts) > 1 else []
@@ -103,7 +103,7 @@ def _casings(shaft: ShaftPlan, pen: Pen) -> Section:
 
 
 def _about(one: Casing, pen: Pen) -> str:
-    """Say why a casing is as it is: its seat, its wall, its pieces."""
+    """Describe why a casing is as it is: its seat, its wall, its pieces."""
     said = [one.why, one.wall_by.why if one.wall_by is not None else "", one.embedment.note if one.embedment is not None else ""]
     if len(one.sections_m) > 1:
         said.append(f"In {len(one.sections_m)} pieces from the shoe up: {' + '.join(pen.n(length, 'm') for length in one.sections_m)}.")

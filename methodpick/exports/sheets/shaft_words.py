@@ -13,7 +13,7 @@ TITLES = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
 
 
 def assumptions(shaft: ShaftPlan, pen: Pen) -> Section:
-    """Give what the plan holds under."""
+    """Return what the plan holds under."""
     if not shaft.assumptions:
         return Section("Holds only if", (pen.text("Nothing is assumed; the log says it all."),))
     return Section(
@@ -23,7 +23,7 @@ def assumptions(shaft: ShaftPlan, pen: Pen) -> Section:
 
 
 def reasons(shaft: ShaftPlan, pen: Pen) -> Section:
-    """Give the reasons of every interval, each reason whole only once, and the verdict of every state."""
+    """Return the reasons of every interval, each reason whole only once, and the verdict of every state."""
     parts: list[Part] = []
     told: set[tuple[str, str]] = set()
     for one in shaft.intervals:
@@ -39,7 +39,7 @@ def reasons(shaft: ShaftPlan, pen: Pen) -> Section:
 
 
 def hazards(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Give the hazards that stay open on the planned support."""
+    """Return the hazards that stay open on the planned support."""
     entries = []
     for one in shaft.open_hazards:
         ends = f"{pen.n(one.top_m, 'm')} to {pen.n(one.base_m, 'm')}, " if one.top_m is not None else ""
@@ -48,7 +48,7 @@ def hazards(shaft: ShaftPlan, pen: Pen) -> list[Section]:
 
 
 def warnings(shaft: ShaftPlan, pen: Pen, severity: Literal["danger", "caution", "note"]) -> list[Section]:
-    """Give the warnings of one severity."""
+    """Return the warnings of one severity."""
     entries = [
         f"{one.text}{f' ({one.where})' if one.where else ''} [{one.rule}; {cited(one.sources)}]"
         for one in shaft.cautions
@@ -58,19 +58,19 @@ def warnings(shaft: ShaftPlan, pen: Pen, severity: Literal["danger", "caution", 
 
 
 def questions(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Give what to ask."""
+    """Return what to ask."""
     entries = [f"{one.question} {one.why}" for one in shaft.gaps]
     return [Section("Questions to ask", (pen.steps(entries),))] if entries else []
 
 
 def ladder(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Give the plan, its fallback with the trigger, and the worst that is credible."""
+    """Return the plan, its fallback with the trigger, and the worst that is credible."""
     entries = [" ".join(rung_lines(rung, shaft.relative_cost)) for rung in shaft.ladder]
     return [Section("Ladder: what is built if the ground disagrees", (pen.steps(entries),))] if entries else []
 
 
 def cautious(shaft: ShaftPlan, pen: Pen) -> Section:
-    """Give the cautious plan, where it differs."""
+    """Return the cautious plan, where it differs."""
     one = shaft.cautious
     if one is None:
         return Section("Cautious plan", (pen.text("It is the same: the plan rests on no doubtful length."),))
@@ -87,10 +87,10 @@ def cautious(shaft: ShaftPlan, pen: Pen) -> Section:
 
 
 def alternates(shaft: ShaftPlan, pen: Pen) -> Section:
-    """Give the other ways of building and why they lost."""
+    """Return the other ways of building and why they lost."""
     return Section("Other ways, and why they lost", (pen.items([f"{one.family}: {one.why_not}" for one in shaft.alternates]),))
 
 
 def doubts(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Give the doubts of the log."""
+    """Return the doubts of the log."""
     return [Section("Doubts of the log", (pen.items(list(shaft.doubts)),))] if shaft.doubts else []

@@ -15,7 +15,7 @@ A_PICTURE = 16
 
 
 def site_page(plan: Plan, sheets: Sequence[Group], pen: Pen, closing: str, doubts: tuple[str, ...], takeoff: Takeoff | None) -> Page:
-    """Give the page; without a takeoff it ends with the casings."""
+    """Return the page; without a takeoff it ends with the casings."""
     many = len(sheets) < len(plan.shafts)
     sections = [
         Section("Shafts", (_schedule(sheets, pen), *_decisions(sheets, pen))),
@@ -54,7 +54,7 @@ def _schedule(sheets: Sequence[Group], pen: Pen) -> Part:
 
 
 def _decisions(sheets: Sequence[Group], pen: Pen) -> list[Part]:
-    """Give each decision once, with the sheets that it is of."""
+    """Return each decision once, with the sheets that it is of."""
     found: dict[str, list[str]] = {}
     for group in sheets:
         found.setdefault(pen.t(group.first.decision), []).append(group.names)
@@ -67,7 +67,7 @@ def _water(shaft: ShaftPlan, pen: Pen) -> str:
 
 
 def _surest(shaft: ShaftPlan) -> str:
-    """Give the least confidence of a shaft's intervals."""
+    """Return the least confidence of a shaft's intervals."""
     held = {one.confidence for one in shaft.intervals}
     return next((word for word in ("undecided", "conditional") if word in held), "firm")
 
@@ -101,7 +101,7 @@ def _casings(sheets: Sequence[Group], pen: Pen) -> Part:
 
 
 def taken_off(takeoff: Takeoff, pen: Pen) -> list[Section]:
-    """Give the sections of a takeoff: borings, sums, clearances, strings, hours, cost, notes."""
+    """Return the sections of a takeoff: borings, sums, clearances, strings, hours, cost, notes."""
     planned, yard = takeoff.site, takeoff.yard
     strings = [pen.table(told.YARD_HEADS, told.yard_rows(yard, pen), (2, 3, 4, 6, 7))] if yard.strings else []
     sections = [

@@ -20,7 +20,7 @@ CLOSING = (
 
 
 def make_report(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> Report:
-    """Give the report of a plan in the reader's units, else those of the input; a takeoff of the same plan goes into its summary."""
+    """Return the report of a plan in the reader's units, else those of the input; a takeoff of the same plan goes into its summary."""
     pen = Pen(units or plan.units)
     title = pen.t(f"{plan.site_name or plan.input.path}: construction method of drilled shafts")
     sheets = groups(plan.shafts)
@@ -33,7 +33,7 @@ def make_report(plan: Plan, units: System | None = None, reader_doubts: tuple[st
 
 
 def _reliance(plan: Plan, sheets: Sequence[Group], pen: Pen) -> Page:
-    """Give the record of what the report rests on, so that it can be made again and checked."""
+    """Return the record of what the report rests on, so that it can be made again and checked."""
     book = plan.rulebook
     rows = [
         ("tool", f"methodpick {plan.tool_version}"),

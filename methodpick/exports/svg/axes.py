@@ -15,7 +15,7 @@ LEAST_SPAN_M = 1e-3
 
 
 def round_step(span: float, most: int) -> float:
-    """Give the least of 1, 2, 5 times a power of ten that cuts a span into ``most`` parts or fewer.
+    """Return the least of 1, 2, 5 times a power of ten that cuts a span into ``most`` parts or fewer.
 
     >>> round_step(60, 8), round_step(1.1, 10)
     (10.0, 0.2)
@@ -26,7 +26,7 @@ def round_step(span: float, most: int) -> float:
 
 
 def ticks(low: float, high: float, most: int) -> list[float]:
-    """Give the round numbers from low to high.
+    """Return the round numbers from low to high.
 
     >>> ticks(-3.5, 60, 8)
     [0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0]
@@ -57,21 +57,21 @@ class Depths:
     elevation_m: float | None = None
 
     def y(self, depth_m: float) -> float:
-        """Give the place of a depth, kept inside the scale."""
+        """Return the place of a depth, kept inside the scale."""
         span = max(self.base_m - self.top_m, LEAST_SPAN_M)
         share = (depth_m - self.top_m) / span
         return self.top + min(1.0, max(0.0, share)) * (self.base - self.top)
 
     def shows(self, depth_m: float) -> bool:
-        """Tell whether a depth lies on the scale."""
+        """Return whether a depth lies on the scale."""
         return self.top_m - 1e-9 <= depth_m <= self.base_m + 1e-9
 
     def marks(self) -> list[tuple[float, str]]:
-        """Give the round depths and their labels."""
+        """Return the round depths and their labels."""
         return self._round(0.0, 1.0)
 
     def elevations(self) -> list[tuple[float, str]]:
-        """Give depths at round elevations, with the elevations; none where the ground level is not known."""
+        """Return depths at round elevations, with the elevations; none where the ground level is not known."""
         return [] if self.elevation_m is None else self._round(self.elevation_m, -1.0)
 
     def _round(self, zero_m: float, sign: float) -> list[tuple[float, str]]:
@@ -114,12 +114,12 @@ class Across:
     units: System
 
     def x(self, value: float) -> float:
-        """Give the place of a value, kept inside the scale."""
+        """Return the place of a value, kept inside the scale."""
         share = (value - self.low) / max(self.high - self.low, 1e-12)
         return self.left + min(1.0, max(0.0, share)) * (self.right - self.left)
 
     def shows(self, value: float) -> bool:
-        """Tell whether a value lies on the scale."""
+        """Return whether a value lies on the scale."""
         return self.low - 1e-9 <= value <= self.high + 1e-9
 
     @property
@@ -128,7 +128,7 @@ class Across:
         return UNIT_OF[self.unit, self.units]
 
     def marks(self, spacing: float = 70.0) -> list[tuple[float, str]]:
-        """Give round values and their labels."""
+        """Return round values and their labels."""
         factor = restore(1.0, self.name, self.unit)
         most = max(2, int((self.right - self.left) / spacing))
         return [(value / factor, short(value)) for value in ticks(self.low * factor, self.high * factor, most)]

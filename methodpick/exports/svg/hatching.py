@@ -104,7 +104,7 @@ def hatch_of(soil_class: str, description: str = "", symbol: str = "") -> str:
 
 
 def pattern(name: str, identity: str) -> str:
-    """Give the SVG definition of a hatch under an identity of its own."""
+    """Return the SVG definition of a hatch under an identity of its own."""
     one = HATCHES[name]
     strokes = f'<path d="{one.strokes}" fill="none" stroke="#333" stroke-width="0.7"/>' if one.strokes else ""
     dots = f'<path d="{one.filled}" fill="#333"/>' if one.filled else ""

@@ -66,7 +66,7 @@ def wrap(text: str, width: float, size: float, most: int) -> list[str]:
 
 
 def spread(wanted: Sequence[float], heights: Sequence[float], top: float, base: float) -> list[float]:
-    """Give the upper edges of labels, as near to where they are wanted as they can stand without touching.
+    """Return the upper edges of labels, as near to where they are wanted as they can stand without touching.
 
     ``wanted`` runs down. The labels must fit between top and base all together.
 

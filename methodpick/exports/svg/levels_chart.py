@@ -74,7 +74,7 @@ def draw_levels(sheet: Sheet, slurry: Slurry, units: System, start: float) -> fl
 
 
 def _across(slurry: Slurry, fluids: Sequence[LevelNeeded], units: System) -> Across:
-    """Give a scale that holds what the fluids may weigh and the point that is planned."""
+    """Return a scale that holds what the fluids may weigh and the point that is planned."""
     planned = next(level for level in slurry.levels if level.planned)
     wanted = (slurry.density_target_kg_m3, slurry.density_max_kg_m3, planned.density_min_kg_m3)
     most = max(value for value in (*wanted, *(one.density_high_kg_m3 for one in fluids)) if value is not None)

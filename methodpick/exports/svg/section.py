@@ -37,12 +37,12 @@ class Row:
     datum_m: float | None
 
     def shift(self, shaft: ShaftPlan) -> float:
-        """Give what turns a depth at the shaft into a depth on the scale."""
+        """Return what turns a depth at the shaft into a depth on the scale."""
         ground = shaft.ground.ground_elevation_m
         return 0.0 if self.datum_m is None or ground is None else self.datum_m - ground
 
     def y(self, shaft: ShaftPlan, depth_m: float) -> float:
-        """Give the place of a depth at a shaft."""
+        """Return the place of a depth at a shaft."""
         return self.scale.y(depth_m + self.shift(shaft))
 
 

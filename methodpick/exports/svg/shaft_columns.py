@@ -28,7 +28,7 @@ STATE_SHORT = {
 
 
 def runs(intervals: Sequence[Interval], key: Callable[[Interval], object]) -> list[tuple[Interval, float]]:
-    """Give the first interval of every run of neighbours that are alike, and where the run ends."""
+    """Return the first interval of every run of neighbours that are alike, and where the run ends."""
     found: list[tuple[Interval, float]] = []
     for one in intervals:
         if found and key(found[-1][0]) == key(one):

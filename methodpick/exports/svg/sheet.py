@@ -48,7 +48,7 @@ class Sheet:
         self._used: dict[str, None] = {}
 
     def hatch(self, name: str) -> str:
-        """Give the fill of a hatch and remember that it is used."""
+        """Return the fill of a hatch and remember that it is used."""
         self._used[name] = None
         return f"url(#{self.prefix}-{name})"
 
@@ -88,7 +88,7 @@ class Sheet:
         self.text(x, y, words, size, **look)
 
     def svg(self) -> str:
-        """Give the whole picture."""
+        """Return the whole picture."""
         size = f'width="{number(self.width)}" height="{number(self.height)}" viewBox="0 0 {number(self.width)} {number(self.height)}"'
         patterns = "".join(pattern(name, f"{self.prefix}-{name}") for name in self._used if name in HATCHES)
         return (

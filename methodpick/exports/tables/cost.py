@@ -14,7 +14,7 @@ _AMOUNT, _QUANTITY, _PRICE, _TAKEN = 1, 5, 8, 12
 
 
 def cost_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table | None:
-    """Give the cost of what the user's rates price; None where there are none."""
+    """Return the cost of what the user's rates price; None where there are none."""
     sheet = takeoff.cost
     if sheet is None:
         return None
@@ -71,7 +71,7 @@ def _line(takeoff: Takeoff, row: int, one: CostLine, factors: Factors, scale: Sc
 
 
 def _sums_of(takeoff: Takeoff, one: CostLine) -> list[int]:
-    """Give the rows of the takeoff's sums that a line of cost adds up."""
+    """Return the rows of the takeoff's sums that a line of cost adds up."""
     return [row for row, total in enumerate(takeoff.totals) if total.item in one.of]
 
 

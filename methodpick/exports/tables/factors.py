@@ -39,16 +39,16 @@ class Factors:
     listed: tuple[Factor, ...]
 
     def cell(self, key: str, end: int) -> Ref:
-        """Give the cell of a factor at an end: 0 low, 1 likely, 2 high."""
+        """Return the cell of a factor at an end: 0 low, 1 likely, 2 high."""
         return Ref(NAME, len(CHOICES) + self._row(key), LOW + end)
 
     def value(self, key: str, end: int) -> float:
-        """Give a factor at an end."""
+        """Return a factor at an end."""
         one = self.listed[self._row(key)].values
         return (one.low, one.likely, one.high)[end]
 
     def has(self, key: str) -> bool:
-        """Tell whether there is such a factor."""
+        """Return whether there is such a factor."""
         return any(one.key == key for one in self.listed)
 
     def _row(self, key: str) -> int:
@@ -56,7 +56,7 @@ class Factors:
 
 
 def choice(key: str) -> Ref:
-    """Give the cell that says which end of a range is taken: 1 low, 2 likely, 3 high."""
+    """Return the cell that says which end of a range is taken: 1 low, 2 likely, 3 high."""
     return Ref(NAME, next(row for row, (name, _) in enumerate(CHOICES) if name == key), LOW)
 
 
@@ -101,7 +101,7 @@ def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
 
 
 def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
-    """Give for each fluid the first shaft with the largest hole under it, and that hole in m3."""
+    """Return for each fluid the first shaft with the largest hole under it, and that hole in m3."""
     found: dict[str, tuple[str, float]] = {}
     for shaft in takeoff.shafts:
         for line in shaft.lines:
@@ -130,7 +130,7 @@ def _stock(takeoff: Takeoff) -> Range | None:
 
 
 def factors_table(factors: Factors, scale: Scale) -> Table:
-    """Give the sheet of factors; what may be changed is marked as given."""
+    """Return the sheet of factors; what may be changed is marked as given."""
     rows: list[tuple[Cell, ...]] = [
         (CHOICE, scale.t(said), Number(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, said in CHOICES
     ]

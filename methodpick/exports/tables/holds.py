@@ -24,7 +24,7 @@ _HOLDS = {
 
 
 def hold_points(takeoff: Takeoff, scale: Scale) -> Table:
-    """Give the hold points of every shaft in the order of the work, with room for the signature."""
+    """Return the hold points of every shaft in the order of the work, with room for the signature."""
     rows: list[tuple[Cell, ...]] = []
     for shaft, taken in zip(takeoff.site.plan.shafts, takeoff.shafts, strict=True):
         held = [stage for stage in shaft.stages if stage.action in _HOLDS]
@@ -50,7 +50,7 @@ def hold_points(takeoff: Takeoff, scale: Scale) -> Table:
 
 
 def _shown(stage: Stage, shaft: ShaftPlan, taken: ShaftTakeoff) -> Iterator[str]:
-    """Say what a hold point asks for, as far as the plan knows."""
+    """Describe what a hold point asks for, as far as the plan knows."""
     programme = shaft.fluid_programme
     if stage.action == "introduce_fluid" and programme is not None:
         yield f"Fluid tested: {programme.times[0].text}" if programme.times else "Fluid tested in the tank."

@@ -62,7 +62,7 @@ class Column:
 
     @property
     def head(self) -> str:
-        """Give the heading with the unit.
+        """Return the heading with the unit.
 
         >>> Column("tip", "ft").head, Column("shaft").head
         ('tip, ft', 'shaft')
@@ -101,7 +101,7 @@ class Scale:
     units: System
 
     def name(self, unit: str) -> str:
-        """Give the reader's unit.
+        """Return the reader's unit.
 
         >>> Scale("us").name("size"), Scale("si").name("m3"), Scale("us").name("1"), Scale("us").name("m d")
         ('in', 'm3', '', 'ft d')
@@ -115,7 +115,7 @@ class Scale:
         return value / self.factor(unit)
 
     def factor(self, unit: str) -> float:
-        """Give what one of the reader's unit is inside; 1 where both are the same.
+        """Return what one of the reader's unit is inside; 1 where both are the same.
 
         >>> Scale("us").factor("m"), Scale("si").factor("size"), Scale("si").factor("h")
         (0.3048, 0.001, 1.0)
@@ -132,7 +132,7 @@ class Scale:
         return printable(spell(text, self.units))
 
     def column(self, name: str, unit: str, width: int = 10) -> Column:
-        """Give a column of numbers with the reader's unit."""
+        """Return a column of numbers with the reader's unit."""
         return Column(name, self.name(unit), width)
 
     def _said(self, unit: str) -> tuple[str, int]:

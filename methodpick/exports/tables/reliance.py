@@ -10,7 +10,7 @@ from methodpick.unit_markup import mark_plainly
 
 
 def reliance(takeoff: Takeoff, scale: Scale) -> Table:
-    """Give what the sheets rest on."""
+    """Return what the sheets rest on."""
     plan = takeoff.site.plan
     book = plan.rulebook
     rows = [

@@ -11,7 +11,7 @@ SHAFT, COUNT = Column("shaft"), Column("alike", width=6)
 
 
 def method_schedule(takeoff: Takeoff, scale: Scale) -> Table:
-    """Give a row for each shaft: what it is, which boring decides, how it is built."""
+    """Return a row for each shaft: what it is, which boring decides, how it is built."""
     taken = {one.shaft: one.substructure for one in takeoff.shafts}
     assigned = {one.shaft: one for one in takeoff.site.assignments}
     rows: list[tuple[Cell, ...]] = []
@@ -69,7 +69,7 @@ def method_schedule(takeoff: Takeoff, scale: Scale) -> Table:
 
 
 def supports(site: SitePlan, scale: Scale) -> Table:
-    """Give what holds the wall over every length."""
+    """Return what holds the wall over every length."""
 
     def alike(one: Interval) -> tuple[str | None, ...]:
         return one.soil_class, one.support, one.fluid, one.drilled_in, one.confidence
@@ -108,7 +108,7 @@ def supports(site: SitePlan, scale: Scale) -> Table:
 
 
 def stages(site: SitePlan, scale: Scale) -> Table:
-    """Give the steps of the work, in order."""
+    """Return the steps of the work, in order."""
     rows = tuple(
         (
             scale.t(shaft.id),
@@ -139,7 +139,7 @@ def stages(site: SitePlan, scale: Scale) -> Table:
 
 
 def casing_schedule(site: SitePlan, scale: Scale) -> Table:
-    """Give every casing of every shaft."""
+    """Return every casing of every shaft."""
     rows = tuple(_casing(shaft, number, one, scale) for shaft in site.plan.shafts for number, one in enumerate(shaft.casings, 1))
     m = scale.column
     return Table(
@@ -204,7 +204,7 @@ def _pieces(lengths_m: tuple[float, ...], scale: Scale) -> str:
 
 
 def strings(takeoff: Takeoff, scale: Scale) -> Table:
-    """Give the strings that serve all shafts in sequence, what is at hand of them and what is to be got."""
+    """Return the strings that serve all shafts in sequence, what is at hand of them and what is to be got."""
     yard = takeoff.yard
     rows = tuple(
         (
@@ -250,7 +250,7 @@ def strings(takeoff: Takeoff, scale: Scale) -> Table:
 
 
 def hours(takeoff: Takeoff, scale: Scale) -> Table:
-    """Give the hours of each shaft by kind of work, likely, and in all."""
+    """Return the hours of each shaft by kind of work, likely, and in all."""
     rows = tuple(
         (
             scale.t(one.shaft),

@@ -63,13 +63,13 @@ class _Sheet:
         )
 
     def at(self, item: str) -> tuple[int, TakeoffLine] | None:
-        """Give the last line of an item in the shaft at hand."""
+        """Return the last line of an item in the shaft at hand."""
         found = self.here.get(item)
         return found[-1] if found else None
 
 
 def takeoff_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table:
-    """Give all sums, then the lines of the site (the stock of fluid) and of every shaft with how many stand behind it."""
+    """Return all sums, then the lines of the site (the stock of fluid) and of every shaft with how many stand behind it."""
     sums: dict[tuple[str, str], int] = {(one.group, one.item): number for number, one in enumerate(takeoff.totals)}
     sheet = _Sheet(scale, factors, sums, len(sums))
     largest = largest_holes(takeoff)
@@ -101,7 +101,7 @@ def _shaft(sheet: _Sheet, shaft: ShaftTakeoff) -> None:
 
 
 def _sums(takeoff: Takeoff, scale: Scale, end: int) -> list[Row]:
-    """Give the sums: over all lines below that carry the number of the sum, as often as shafts stand behind each."""
+    """Return the sums: over all lines below that carry the number of the sum, as often as shafts stand behind each."""
     found: list[Row] = []
     first = len(takeoff.totals)
 
@@ -146,7 +146,7 @@ _PLAIN: _Made = (None, _NONE, (None, None, None))
 
 
 def _formula(sheet: _Sheet, line: TakeoffLine) -> _Made:
-    """Give the basis of a line, what it is multiplied by at each end, and the formula of each end."""
+    """Return the basis of a line, what it is multiplied by at each end, and the formula of each end."""
     if line.sum_of:
         return None, _NONE, tuple(_added(sheet, line.sum_of, LOW + end) for end in ENDS)
     item = line.item
@@ -172,7 +172,7 @@ def _added(sheet: _Sheet, items: tuple[str, ...], column: int) -> tuple[Piece, .
 
 
 def _multiple(sheet: _Sheet, line: TakeoffLine, bases: tuple[str, ...], factor: str) -> _Made:
-    """Give a line that is a share of the sum of others, times a factor."""
+    """Return a line that is a share of the sum of others, times a factor."""
     basis = sum(found[1].amount.likely for item in bases if (found := sheet.at(item)) is not None)
     if basis <= 0:
         return _PLAIN
@@ -211,12 +211,12 @@ def _trucks(sheet: _Sheet, line: TakeoffLine) -> _Made:
 
 
 def _loads(sheet: _Sheet, order: Ref) -> tuple[Piece, ...]:
-    """Give the trucks of an order; the likely load is every order's."""
+    """Return the trucks of an order; the likely load is every order's."""
     return "ROUNDUP(ROUND(", order, "/", sheet.factors.cell("truck", 1), ",6),0)"
 
 
 def _from(sheet: _Sheet, line: TakeoffLine, of: str) -> _Made:
-    """Give a line that is another times a number of its own at each end."""
+    """Return a line that is another times a number of its own at each end."""
     other = sheet.at(of)
     if other is None:
         return _PLAIN
@@ -229,7 +229,7 @@ def _from(sheet: _Sheet, line: TakeoffLine, of: str) -> _Made:
 
 
 def _fluid(sheet: _Sheet, line: TakeoffLine) -> _Made:
-    """Give what is lost of a hole, the stock, and what each takes of water and products."""
+    """Return what is lost of a hole, the stock, and what each takes of water and products."""
     item = line.item
     if item.endswith(" fluid, lost"):
         sheet.fluid = item
@@ -258,7 +258,7 @@ def _share(sheet: _Sheet, line: TakeoffLine, hole: tuple[int, TakeoffLine] | Non
 
 
 def _taken(sheet: _Sheet, line: TakeoffLine, row: int, values: tuple[float, ...]) -> Live:
-    """Give the amount at the end that the estimator takes; of a sum the parts taken, of trucks those of the order taken."""
+    """Return the amount at the end that the estimator takes; of a sum the parts taken, of trucks those of the order taken."""
     if line.sum_of:
         return Live(values[1], _added(sheet, line.sum_of, TAKEN))
     order = sheet.at("concrete, to order")

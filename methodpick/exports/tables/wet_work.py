@@ -12,7 +12,7 @@ _SHAFT = Column("shaft")
 
 
 def slurry_control(plan: Plan, scale: Scale) -> Table:
-    """Give the properties of the fluid with their limits, when to test, and room for the readings; alike shafts share a row."""
+    """Return the properties of the fluid with their limits, when to test, and room for the readings; alike shafts share a row."""
     rows: list[tuple[int, list[Cell]]] = []
     for at, shaft in enumerate(plan.shafts):
         one = shaft.fluid_programme
@@ -77,7 +77,7 @@ def _cited(limits: Sequence[LimitUsed]) -> str:
 
 
 def slurry_window(plan: Plan, scale: Scale) -> Table:
-    """Give the density window of every hole under fluid, the volume to fill it and the stock."""
+    """Return the density window of every hole under fluid, the volume to fill it and the stock."""
     rows: list[tuple[Cell, ...]] = []
     for shaft in plan.shafts:
         one, programme = shaft.slurry, shaft.fluid_programme
@@ -123,7 +123,7 @@ def slurry_window(plan: Plan, scale: Scale) -> Table:
 
 
 def concrete_plan(plan: Plan, scale: Scale) -> Table:
-    """Give placing, volumes by their cause, trucks, tremie and times of every shaft."""
+    """Return placing, volumes by their cause, trucks, tremie and times of every shaft."""
     m = scale.column
     volumes = (
         "by the drawing",
@@ -205,7 +205,7 @@ def _concrete(shaft: ShaftPlan, scale: Scale) -> tuple[Cell, ...]:
 
 
 def depth_volume(plan: Plan, scale: Scale) -> Table:
-    """Give the points of the depth-volume curve from the tip up, with room for what is measured."""
+    """Return the points of the depth-volume curve from the tip up, with room for what is measured."""
     rows = tuple(
         (
             scale.t(shaft.id),
@@ -241,7 +241,7 @@ def depth_volume(plan: Plan, scale: Scale) -> Table:
 
 
 def pulls(plan: Plan, scale: Scale) -> Table:
-    """Give every lift of every casing."""
+    """Return every lift of every casing."""
     rows = tuple(
         (
             scale.t(shaft.id),

@@ -12,7 +12,7 @@ from methodpick.unit_markup import System
 
 
 def make_tables(takeoff: Takeoff, units: System | None = None, reader_doubts: tuple[str, ...] = ()) -> tuple[Table, ...]:
-    """Give every sheet of a taken-off site in the reader's units; the same takeoff gives the same sheets."""
+    """Return every sheet of a taken-off site in the reader's units; the same takeoff gives the same sheets."""
     site = takeoff.site
     plan, scale = site.plan, Scale(units or site.plan.units)
     factors = make_factors(takeoff, scale)

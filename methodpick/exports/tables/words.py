@@ -13,7 +13,7 @@ SHAFTS = Column("shafts", width=24)
 
 
 def questions(plan: Plan, scale: Scale) -> Table:
-    """Give what to ask the owner, with room for the answer."""
+    """Return what to ask the owner, with room for the answer."""
     rows = gathered(
         _ids(plan),
         (
@@ -37,7 +37,7 @@ def questions(plan: Plan, scale: Scale) -> Table:
 
 
 def assumptions(plan: Plan, scale: Scale) -> Table:
-    """Give what is taken as normal, where and by whose word."""
+    """Return what is taken as normal, where and by whose word."""
     rows = gathered(
         _ids(plan),
         (
@@ -63,7 +63,7 @@ def assumptions(plan: Plan, scale: Scale) -> Table:
 
 
 def cautions(plan: Plan, scale: Scale, doubts: tuple[str, ...]) -> Table:
-    """Give dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
+    """Return dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
     rows: list[tuple[int, list[Cell]]] = []
     for severity in ("danger", "caution", "note"):
         rows += [
@@ -94,7 +94,7 @@ def cautions(plan: Plan, scale: Scale, doubts: tuple[str, ...]) -> Table:
 
 
 def fallbacks(plan: Plan, scale: Scale) -> Table:
-    """Give what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
+    """Return what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
     rows = [(at, list(map(scale.t, row))) for at, shaft in enumerate(plan.shafts) for row in _fallbacks(shaft)]
     rows.sort(key=lambda row: KINDS.index(str(row[1][0])))
     return Table(

@@ -42,16 +42,16 @@ class Bound:
     groundwater_m: float | None = None
 
     def density(self, level_m: float) -> float:
-        """Give the density that just makes this pressure under a fluid level; without end at or above the level."""
+        """Return the density that just makes this pressure under a fluid level; without end at or above the level."""
         column = self.depth_m - level_m
         return self.pressure_kpa / (GRAVITY * column) if column > 1e-9 else inf
 
     def level(self, density_kg_m3: float) -> float:
-        """Give the fluid level at which a density just makes this pressure."""
+        """Return the fluid level at which a density just makes this pressure."""
         return self.depth_m - self.pressure_kpa / (GRAVITY * density_kg_m3)
 
     def drained(self, fall_m: float) -> Bound:
-        """Give the bound with the groundwater behind it lower by a height."""
+        """Return the bound with the groundwater behind it lower by a height."""
         return Bound(
             self.depth_m,
             max(0.0, self.pressure_kpa - self.relief * WATER * fall_m),
@@ -69,15 +69,15 @@ class Bounds:
     highs: tuple[Bound, ...]
 
     def least(self, level_m: float) -> tuple[float, Bound | None]:
-        """Give the density that the fluid needs at a level, and the bound that asks for it; 0 where nothing does."""
+        """Return the density that the fluid needs at a level, and the bound that asks for it; 0 where nothing does."""
         return max(((one.density(level_m), one) for one in self.lows), key=lambda pair: pair[0], default=(0.0, None))
 
     def most(self, level_m: float) -> tuple[float, Bound | None]:
-        """Give the density that the ground takes at a level, and the bound that says so; without end where nothing does."""
+        """Return the density that the ground takes at a level, and the bound that says so; without end where nothing does."""
         return min(((one.density(level_m), one) for one in self.highs), key=lambda pair: pair[0], default=(inf, None))
 
     def within(self, top_m: float, base_m: float) -> Bounds:
-        """Give the bounds of a part of the length."""
+        """Return the bounds of a part of the length."""
         return Bounds(*(tuple(one for one in side if top_m - 1e-6 <= one.depth_m <= base_m + 1e-6) for side in (self.lows, self.highs)))
 
 
@@ -102,7 +102,7 @@ class Factors:
 
 
 def least_factors(limits: Mapping[str, Limit]) -> Factors:
-    """Give the factors that nobody goes below."""
+    """Return the factors that nobody goes below."""
     value = {name: limit.value for name, limit in limits.items()}
     return Factors(
         value["wall_factor_least"],
@@ -115,7 +115,7 @@ def least_factors(limits: Mapping[str, Limit]) -> Factors:
 
 
 def recommended_factors(limits: Mapping[str, Limit]) -> Factors:
-    """Give the factors that good practice takes."""
+    """Return the factors that good practice takes."""
     value = {name: limit.value for name, limit in limits.items()}
     return Factors(
         value["wall_factor_recommended"],
@@ -132,7 +132,7 @@ def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:
 
 
 def find_bounds(gatherer: Gatherer, judged: Sequence[Judged], top_m: float, base_m: float, factors: Factors) -> Bounds:
-    """Give what the ground asks between two depths at the likely values; ground that no log tells of asks for nothing."""
+    """Return what the ground asks between two depths at the likely values; ground that no log tells of asks for nothing."""
     lows: list[Bound] = []
     highs: list[Bound] = []
     for one, depth in stations(judged, top_m, base_m):
@@ -145,7 +145,7 @@ def find_bounds(gatherer: Gatherer, judged: Sequence[Judged], top_m: float, base
 
 
 def stations(judged: Iterable[Judged], top_m: float, base_m: float) -> Iterator[tuple[Judged, float]]:
-    """Give the depths to look at: both ends of every logged slice in a length, and between them every two metres.
+    """Return the depths to look at: both ends of every logged slice in a length, and between them every two metres.
 
     The top of a slice is left out where the one above ends there in the same ground.
     """
@@ -164,13 +164,13 @@ def stations(judged: Iterable[Judged], top_m: float, base_m: float) -> Iterator[
 
 
 def words(one: Judged, name: str) -> frozenset[str]:
-    """Give the words that a fact of a slice may still be."""
+    """Return the words that a fact of a slice may still be."""
     value = one.slice.sheet.value(name)
     return value.values if isinstance(value, Choice) else frozenset()
 
 
 def _wall(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -> Bound | None:
-    """Give pore pressure and the active pressure on the round granular wall; the latter grows as the water falls."""
+    """Return pore pressure and the active pressure on the round granular wall; the latter grows as the water falls."""
     curves, ground = gatherer.curves, one.slice.ground
     support = curves.support(ground, depth_m, factors.wall, hoop_k0=factors.hoop_k0)
     pore, effective = curves.pore(ground, depth_m)[1], curves.effective(ground, depth_m)[1]
@@ -197,7 +197,7 @@ def _clay(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -> 
 
 
 def _uplift(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -> list[Bound]:
-    """Give the pressure on the base that, with the ground between, holds down the water of every aquifer below.
+    """Return the pressure on the base that, with the ground between, holds down the water of every aquifer below.
 
     At the base of its slice it is read just above, where a lid that thins to nothing still is one.
     """
@@ -210,7 +210,7 @@ def _uplift(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -
 
 
 def _opening(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -> Bound | None:
-    """Give the pressure from which the ground may open; rock is left out, for fluid runs into joints at any density.
+    """Return the pressure from which the ground may open; rock is left out, for fluid runs into joints at any density.
 
     Clay adds a share of its strength to the pressure at rest, other ground a share of the effective vertical stress.
     """

@@ -13,7 +13,7 @@ from methodpick.unit_markup import mark
 
 
 def by_level(place: Place, least: Bounds, wanted: Bounds, said: Specified) -> tuple[LevelAt, ...]:
-    """Give what the ground asks at levels from the highest that the stick-up holds down to the groundwater."""
+    """Return what the ground asks at levels from the highest that the stick-up holds down to the groundwater."""
     planned = place.levels.fluid_m[said.fluid]
     return tuple(_at(place, least, wanted, said, level, planned) for level in place.steps(planned))
 
@@ -51,7 +51,7 @@ def _words(by: Bound | None) -> str:
 
 
 def fluids_by_level(place: Place, least: Bounds) -> tuple[LevelNeeded, ...]:
-    """Give the level that every fluid needs at its usual density, those that the site file and the rules leave open first."""
+    """Return the level that every fluid needs at its usual density, those that the site file and the rules leave open first."""
     salt = is_salt(place.gatherer, place.limits)
     found = [_needed(place, least, specified(fluid, place.limits, salt=salt)) for fluid in FLUIDS]
     return tuple(sorted(found, key=lambda one: not one.allowed))

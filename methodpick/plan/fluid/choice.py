@@ -26,7 +26,7 @@ _RANKS: dict[str, tuple[int, Standing]] = {
 
 
 def choose(place: Place, planned: str, book: Rulebook) -> tuple[FluidStanding, ...]:
-    """Give how each fluid stands in the length, the planned one first."""
+    """Return how each fluid stands in the length, the planned one first."""
     order = (planned, *(fluid for fluid in FLUIDS if fluid != planned))
     return tuple(_standing(place, fluid, planned, book) for fluid in order)
 
@@ -53,7 +53,7 @@ def _standing(place: Place, fluid: str, planned: str, book: Rulebook) -> FluidSt
 
 
 def _against(pieces: Iterable[Judged], fluid: str, standing: Standing) -> Iterator[tuple[Judged, str]]:
-    """Give the rules against a fluid that made its standing, each with a slice where it speaks."""
+    """Return the rules against a fluid that made its standing, each with a slice where it speaks."""
     for one in pieces:
         verdict = one.verdicts[fluid]
         if _RANKS[verdict.state][1] == standing:
@@ -62,7 +62,7 @@ def _against(pieces: Iterable[Judged], fluid: str, standing: Standing) -> Iterat
 
 
 def _for(pieces: Iterable[Judged], fluid: str) -> Iterator[tuple[Judged, str]]:
-    """Give the rules that say that a fluid suits, and those that prefer it."""
+    """Return the rules that say that a fluid suits, and those that prefer it."""
     for one in pieces:
         yield from ((one, rule) for rule in one.verdicts[fluid].suits)
         for rule, _, near in one.outcomes.holding("prefer"):
@@ -71,7 +71,7 @@ def _for(pieces: Iterable[Judged], fluid: str) -> Iterator[tuple[Judged, str]]:
 
 
 def _dearer(place: Place, fluid: str, planned: str) -> str:
-    """Say what the search weighed: the metre and the plant, relative to a metre of dry open hole."""
+    """Describe what the search weighed: the metre and the plant, relative to a metre of dry open hole."""
     cost = {name: (place.limits[f"cost_{name}_m"].value, place.limits[f"cost_plant_{name}"].value) for name in (fluid, planned)}
     (metre, plant), (mine, my_plant) = cost[fluid], cost[planned]
     word = "dearer" if (metre, plant) > (mine, my_plant) else "no dearer by the metre, but the whole plan with it is"
@@ -82,7 +82,7 @@ def _dearer(place: Place, fluid: str, planned: str) -> str:
 
 
 def check_water(place: Place, fluid: str) -> tuple[WaterCheck, ...]:
-    """Give hardness, chloride and pH of the water against what the fluid takes."""
+    """Return hardness, chloride and pH of the water against what the fluid takes."""
     return (_hardness(place), _chloride(place, fluid), _ph(place))
 
 

@@ -23,7 +23,7 @@ _NONE: Pair = (None, None)
 
 
 def control_rows(place: Place, fluid: str) -> tuple[ControlRow, ...]:
-    """Give the limits of every property of a fluid under the rulebook in force."""
+    """Return the limits of every property of a fluid under the rulebook in force."""
     rows = {"mineral": _mineral, "polymer": _polymer, "water": _water}[fluid](place)
     return tuple(ControlRow(name, unit, *intro, *concrete, TESTS[name][0], TESTS[name][1]) for name, unit, intro, concrete in rows)
 
@@ -70,7 +70,7 @@ def _water(place: Place) -> list[tuple[str, str, Pair, Pair]]:
 
 
 def test_times(place: Place, fluid: str) -> tuple[TestTime, ...]:
-    """Give when and where the fluid is tested."""
+    """Return when and where the fluid is tested."""
     limits = place.limits
     above = used(limits, "sample_above_base_m")
     both = f"at mid-height and within {mark(above.value, 'm')} of the base"

@@ -9,7 +9,7 @@ from methodpick.plan.fluid.bounds import Bounds
 
 
 def open_levels(bounds: Bounds, low_kg_m3: float, high_kg_m3: float, top_m: float) -> tuple[float, float] | None:
-    """Give the highest and the lowest level at which some density meets every bound, None where no level does.
+    """Return the highest and the lowest level at which some density meets every bound, None where no level does.
 
     A lower bound p at d and an upper bound P at D leave a density between them where p (D - L) <= P (d - L); the
     specification where p <= g high (d - L) and g low (D - L) <= P. The level does not lie below the top of the length.

@@ -16,7 +16,7 @@ FARTHEST_M = 20.0
 
 
 def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hours_open: float) -> FluidLoss:
-    """Give what is lost and how long the reserve over the hole lasts; polymer and water run on, mineral slurry gels in the pores."""
+    """Return what is lost and how long the reserve over the hole lasts; polymer and water run on, mineral slurry gels in the pores."""
     least, most = (place.limits[name].value * hole_m3 for name in ("fluid_loss_share_least", "fluid_loss_share_most"))
     reserve = stock_m3 - hole_m3
     if slurry.fluid == "mineral":
@@ -71,7 +71,7 @@ def _stock_said(stock_m3: float, needed_m3: float) -> str:
 
 
 def _excess(place: Place, one: Judged, slurry: Slurry) -> tuple[float, float]:
-    """Give the pressure of the fluid over the groundwater at the middle of a slice, and the length of it in the hole."""
+    """Return the pressure of the fluid over the groundwater at the middle of a slice, and the length of it in the hole."""
     top, base = max(one.slice.top_m, place.top_m), min(one.slice.base_m, place.base_m)
     depth = (top + base) / 2.0
     density = slurry.density_target_kg_m3 or slurry.density_min_kg_m3 or 1000.0
@@ -80,7 +80,7 @@ def _excess(place: Place, one: Judged, slurry: Slurry) -> tuple[float, float]:
 
 
 def _rates(place: Place, slurry: Slurry) -> tuple[float, float, float]:
-    """Give the loss into the ground in m3/h at the low, likely and high permeability, with the head of the fluid."""
+    """Return the loss into the ground in m3/h at the low, likely and high permeability, with the head of the fluid."""
     slower = place.limits["polymer_loss_divisor"].value if slurry.fluid == "polymer" else 1.0
     sums = [0.0, 0.0, 0.0]
     for one in place.pieces():
@@ -97,7 +97,7 @@ def _rates(place: Place, slurry: Slurry) -> tuple[float, float, float]:
 
 
 def _once(place: Place, slurry: Slurry) -> tuple[tuple[float, float] | None, bool]:
-    """Give what slurry fills of the pores before its gel holds it, at the high and the low gel; and whether a grading is missing."""
+    """Return what slurry fills of the pores before its gel holds it, at the high and the low gel; and whether a grading is missing."""
     strong, weak = place.limits["mineral_gel_most_pa"].value, place.limits["mineral_gel_least_pa"].value
     share, diameter = place.limits["penetrated_pore_share"].value, place.gatherer.frame.shaft.diameter_m
     low = high = 0.0

@@ -25,7 +25,7 @@ USUAL_GRADE = "natural_sodium"
 
 
 def make_mix(place: Place, slurry: Slurry, stock_m3: float, book: Rulebook) -> Mix:
-    """Give what goes into a cubic metre and into the stock, for the ground that asks for the thickest fluid."""
+    """Return what goes into a cubic metre and into the stock, for the ground that asks for the thickest fluid."""
     limits = place.limits
     water = limits["salt_water_density_kg_m3" if is_salt(place.gatherer, limits) else "water_density_kg_m3"].value
     row = _row(place, book.tables["fluid_dose"])
@@ -68,7 +68,7 @@ def make_mix(place: Place, slurry: Slurry, stock_m3: float, book: Rulebook) -> M
 
 
 def _row(place: Place, table: Table) -> Row:
-    """Give the row of the table for the ground in the length that asks for most."""
+    """Return the row of the table for the ground in the length that asks for most."""
     likely = {one.slice.stratum.likely for one in place.pieces() if one.cut.decided and one.slice.stratum.likely}
     rows = [row for row in table.rows if isinstance(soil := row.when["soil"], Choice) and soil.values & likely]
     return max(rows or table.rows[:1], key=lambda row: _likely(_span(row, "bentonite_percent")))
@@ -89,7 +89,7 @@ def _soils(row: Row) -> str:
 
 
 def _grades(place: Place, row: Row, table: Table, water_kg_m3: float) -> tuple[Grade, ...]:
-    """Give the dose of every grade: that of the usual one, by the yields; the one that the user names goes first."""
+    """Return the dose of every grade: that of the usual one, by the yields; the one that the user names goes first."""
     percent = _span(row, "bentonite_percent")
     yields = {next(iter(grade.values)): one for one in table.rows if isinstance(grade := one.when["bentonite_grade"], Choice)}
     usual = _likely(_span(yields[USUAL_GRADE], "bentonite_yield_m3_t"))
@@ -108,7 +108,7 @@ def _grades(place: Place, row: Row, table: Table, water_kg_m3: float) -> tuple[G
 
 
 def _bentonite(place: Place, grades: tuple[Grade, ...], row: Row, stock_m3: float) -> Ingredient:
-    """Give the dose of the grade in use; water that is hard asks for more where it is not treated."""
+    """Return the dose of the grade in use; water that is hard asks for more where it is not treated."""
     grade, most = grades[0], grades[0].most_kg_m3
     text, sources = f"{_soils(row)}; {grade.grade.replace('_', ' ')}", [Citation(row.source, row.where)]
     hardness = place.gatherer.base.span("hardness_mg_l")
@@ -121,12 +121,12 @@ def _bentonite(place: Place, grades: tuple[Grade, ...], row: Row, stock_m3: floa
 
 
 def _usual(grades: tuple[Grade, ...]) -> Grade:
-    """Give the usual grade among the grades."""
+    """Return the usual grade among the grades."""
     return next(one for one in grades if one.grade == USUAL_GRADE)
 
 
 def _soda_ash(place: Place, fluid: str, stock_m3: float) -> Ingredient:
-    """Give the soda ash: what takes out the hardness, and what practice needs for the pH."""
+    """Return the soda ash: what takes out the hardness, and what practice needs for the pH."""
     limits, base = place.limits, place.gatherer.base
     least, most = limits["soda_ash_least_kg_m3"], limits["soda_ash_most_kg_m3"]
     hardness = base.span("hardness_mg_l").likely if "hardness_mg_l" in base.facts else None
@@ -153,7 +153,7 @@ def _soda_ash(place: Place, fluid: str, stock_m3: float) -> Ingredient:
 
 
 def _checks(place: Place, slurry: Slurry, fresh: float, water: float) -> tuple[str, ...]:
-    """Say what the density of the fresh mix means for the specification, the ground and the density aimed at."""
+    """Describe what the density of the fresh mix means for the specification, the ground and the density aimed at."""
     low, _ = density_limits(slurry.fluid, place.limits, salt=is_salt(place.gatherer, place.limits))
     found = []
     if slurry.fluid == "mineral" and fresh < low.value - 0.05:
@@ -172,7 +172,7 @@ def _checks(place: Place, slurry: Slurry, fresh: float, water: float) -> tuple[s
 
 
 def load_sand(place: Place, slurry: Slurry, mix: Mix) -> SandLoad:
-    """Give what sand in the fluid does to its density."""
+    """Return what sand in the fluid does to its density."""
     limits, fluid, fresh = place.limits, slurry.fluid, mix.fresh_density_kg_m3
     sand = used(limits, f"{fluid}_sand_max_percent")
     _, most = density_limits(fluid, limits, salt=is_salt(place.gatherer, limits))

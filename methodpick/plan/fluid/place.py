@@ -25,36 +25,36 @@ class Place:
     limits: Mapping[str, Limit]
 
     def pieces(self) -> Iterator[Judged]:
-        """Give the judged slices that lie in the length, wholly or in part."""
+        """Return the judged slices that lie in the length, wholly or in part."""
         return (one for one in self.judged if one.slice.base_m > self.top_m + 1e-6 and one.slice.top_m < self.base_m - 1e-6)
 
     @property
     def allowed(self) -> tuple[str, ...]:
-        """Give the fluids that the site file leaves open."""
+        """Return the fluids that the site file leaves open."""
         fluids = self.gatherer.frame.site.fluids_allowed
         return FLUIDS if fluids is None else tuple(fluid for fluid in FLUIDS if fluid in fluids)
 
     def left_open(self, fluid: str) -> bool:
-        """Tell whether the site file and every rule leave a fluid open over the whole length."""
+        """Return whether the site file and every rule leave a fluid open over the whole length."""
         return fluid in self.allowed and all(one.verdicts[fluid].state != "ruled_out" for one in self.pieces() if one.cut.decided)
 
     @property
     def freeboard_m(self) -> float:
-        """Give the height of the casing over the fluid."""
+        """Return the height of the casing over the fluid."""
         return self.limits["freeboard_m"].value
 
     @property
     def highest_m(self) -> float:
-        """Give the highest level that the highest practical stick-up holds."""
+        """Return the highest level that the highest practical stick-up holds."""
         return self.levels.grade_m - self.limits["stick_up_max_m"].value + self.freeboard_m
 
     def stick_up_for(self, level_m: float) -> float:
-        """Give the stick-up over the drilling grade that holds a level, at least the usual one."""
+        """Return the stick-up over the drilling grade that holds a level, at least the usual one."""
         return max(self.limits["stick_up_m"].value, self.levels.grade_m - level_m + self.freeboard_m)
 
     @property
     def groundwater_m(self) -> float | None:
-        """Give the highest likely groundwater level of the water-bearing ground in the length."""
+        """Return the highest likely groundwater level of the water-bearing ground in the length."""
         found = [
             one.slice.ground.aquifer.level_m.likely
             for one in self.pieces()
@@ -64,12 +64,12 @@ class Place:
         return min((level for level in found if level is not None), default=None)
 
     def head_level(self, fluid: str) -> float | None:
-        """Give the lowest level that the head rule of a fluid allows, None where no water-bearing ground is in the length."""
+        """Return the lowest level that the head rule of a fluid allows, None where no water-bearing ground is in the length."""
         water = self.groundwater_m
         return None if water is None else water - self.limits[f"fluid_head_{fluid}_m"].value
 
     def steps(self, level_m: float, parts: int = 7) -> list[float]:
-        """Give levels from the highest that the stick-up holds down to the groundwater, the planned one among them.
+        """Return levels from the highest that the stick-up holds down to the groundwater, the planned one among them.
 
         Where no groundwater is in the length, or it lies below the top of the length, they end at that top.
         """

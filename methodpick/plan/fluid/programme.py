@@ -26,7 +26,7 @@ def fluid_programme(
     levels: Levels,
     book: Rulebook,
 ) -> FluidProgramme | None:
-    """Give the programme of the support fluid, None where the plan has none. ``hole_m3`` is the volume of the hole under it."""
+    """Return the programme of the support fluid, None where the plan has none. ``hole_m3`` is the volume of the hole under it."""
     if slurry is None:
         return None
     place = Place(gatherer, tuple(judged), slurry.top_m, slurry.base_m, levels, book.limits)
@@ -49,7 +49,7 @@ def fluid_programme(
 
 
 def hours_under_fluid(stages: Sequence[Stage], fluid: str) -> float:
-    """Give the hours from a fluid going in to its being bailed, changed or pushed out by concrete, the pour included."""
+    """Return the hours from a fluid going in to its being bailed, changed or pushed out by concrete, the pour included."""
     hours, inside = 0.0, False
     for stage in stages:
         if stage.action == "introduce_fluid":

@@ -20,7 +20,7 @@ DOWN_TO_M = 0.01
 
 
 def find_remedies(place: Place, bounds: Bounds, said: Specified) -> tuple[Remedy, ...]:
-    """Give the ways out of an empty window in the order to try them: the level, another fluid, casing, the water, the depth."""
+    """Return the ways out of an empty window in the order to try them: the level, another fluid, casing, the water, the depth."""
     found = [
         _level(place, bounds, said),
         *_fluids(place, bounds, said),
@@ -32,7 +32,7 @@ def find_remedies(place: Place, bounds: Bounds, said: Specified) -> tuple[Remedy
 
 
 def _sides(bounds: Bounds, said: Specified, level_m: float) -> tuple[float, float]:
-    """Give both sides of the window at a level, the specification included."""
+    """Return both sides of the window at a level, the specification included."""
     return max(said.low_kg_m3, bounds.least(level_m)[0]), min(said.high_kg_m3, bounds.most(level_m)[0])
 
 
@@ -132,7 +132,7 @@ def _casing(place: Place, bounds: Bounds, said: Specified) -> Remedy:
 
 
 def _drained(place: Place, bounds: Bounds, said: Specified) -> Remedy | None:
-    """Give the fall of the groundwater at which the greatest density allowed meets what the ground asks."""
+    """Return the fall of the groundwater at which the greatest density allowed meets what the ground asks."""
     level = place.levels.fluid_m[said.fluid]
     fall, worst = 0.0, None
     for low in bounds.lows:
@@ -173,7 +173,7 @@ def _drained(place: Place, bounds: Bounds, said: Specified) -> Remedy | None:
 
 
 def _shorter(place: Place, said: Specified) -> Remedy | None:
-    """Give the depth down to which the window is open."""
+    """Return the depth down to which the window is open."""
     level, factors = place.levels.fluid_m[said.fluid], least_factors(place.limits)
 
     def window(base_m: float) -> tuple[float, float]:

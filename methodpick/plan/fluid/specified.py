@@ -23,12 +23,12 @@ class Specified:
 
 
 def is_salt(gatherer: Gatherer, limits: Mapping[str, Limit]) -> bool:
-    """Tell whether the water is salt for certain, so that the rows for salt water hold."""
+    """Return whether the water is salt for certain, so that the rows for salt water hold."""
     return gatherer.base.span("chloride_mg_l").low > limits["chloride_salt_mg_l"].value
 
 
 def density_limits(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> tuple[Limit, Limit]:
-    """Give the least and greatest density before concreting; mineral slurry and polymer have rows of their own in salt water."""
+    """Return the least and greatest density before concreting; mineral slurry and polymer have rows of their own in salt water."""
     water = "salt_" if salt else ""
     if fluid == "mineral":
         return limits[f"mineral_density_{water}min_kg_m3"], limits[f"mineral_density_{water}max_kg_m3"]
@@ -37,7 +37,7 @@ def density_limits(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> tu
 
 
 def specified(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> Specified:
-    """Give the densities that the specification allows a fluid, less what concrete could no longer push out."""
+    """Return the densities that the specification allows a fluid, less what concrete could no longer push out."""
     low, high = density_limits(fluid, limits, salt=salt)
     pushed = (limits["concrete_unit_weight_kn_m3"].value - limits["displacement_margin_kn_m3"].value) / GRAVITY
     words = f"the specification before concreting{high.beside}"

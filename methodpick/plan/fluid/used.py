@@ -11,7 +11,7 @@ from methodpick.vocabulary.limits import Limit
 
 
 def used(limits: Mapping[str, Limit], name: str) -> LimitUsed:
-    """Give a limit with its source, for the programme to show. Raises KeyError where the rulebook has no such limit."""
+    """Return a limit with its source, for the programme to show. Raises KeyError where the rulebook has no such limit."""
     one = limits[name]
     return LimitUsed(
         one.name, one.value, one.unit, Citation(one.source, one.where), one.confidence, "" if one.origin == "base" else one.origin
@@ -19,7 +19,7 @@ def used(limits: Mapping[str, Limit], name: str) -> LimitUsed:
 
 
 def sources_of(record: Any) -> set[str]:
-    """Give the keys of all sources that stand anywhere in a record.
+    """Return the keys of all sources that stand anywhere in a record.
 
     >>> sources_of((Citation("statics", "whole"), [Citation("own", "")])) == {"statics", "own"}
     True

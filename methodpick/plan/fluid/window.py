@@ -38,7 +38,7 @@ class Window:
 def slurry_window(
     gatherer: Gatherer, judged: Sequence[Judged], fluid: str, ends: tuple[float, float], levels: Levels, limits: Mapping[str, Limit]
 ) -> Slurry:
-    """Give the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
+    """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
     level = levels.fluid_m[fluid]
     top_m, base_m = max(ends[0], level + UNHELD_M), ends[1]
     place = Place(gatherer, tuple(judged), top_m, base_m, levels, limits)
@@ -68,7 +68,7 @@ def slurry_window(
 
 
 def window_at(bounds: Bounds, said: Specified, level_m: float) -> Window:
-    """Give the window at a level: the specification and the ground together."""
+    """Return the window at a level: the specification and the ground together."""
     least, low = bounds.least(level_m)
     most, high = bounds.most(level_m)
     return Window(
@@ -86,7 +86,7 @@ def _governed(found: Window, said: Specified) -> str:
 
 
 def _head(place: Place, fluid: str) -> float | None:
-    """Give the least likely head of the fluid over the groundwater of the water-bearing ground in the length."""
+    """Return the least likely head of the fluid over the groundwater of the water-bearing ground in the length."""
     heads = [
         getattr(one.state_values.get(fluid, {}).get("fluid_head_m"), "likely", None)
         for one in place.pieces()
@@ -96,7 +96,7 @@ def _head(place: Place, fluid: str) -> float | None:
 
 
 def _rows(place: Place, least: Bounds, wanted: Bounds, level_m: float) -> tuple[DensityAt, ...]:
-    """Give the window at the base of every layer, at the base of the length, and where the ground asks for most and takes least."""
+    """Return the window at the base of every layer, at the base of the length, and where the ground asks for most and takes least."""
     governing = {one.depth_m for one in (least.least(level_m)[1], least.most(level_m)[1]) if one is not None}
     bases = {one.slice.stratum.base_m for one in place.judged if place.top_m < one.slice.stratum.base_m < place.base_m - 1e-6}
     rows = []
@@ -120,7 +120,7 @@ def _rows(place: Place, least: Bounds, wanted: Bounds, level_m: float) -> tuple[
 
 
 def _spread(place: Place, level_m: float) -> WallSpread | None:
-    """Give the density that either theory asks of a granular wall, at the base of the slice where that is most."""
+    """Return the density that either theory asks of a granular wall, at the base of the slice where that is most."""
     curves, least = place.gatherer.curves, place.limits["wall_factor_least"].value
     most = place.limits["wall_factor_recommended"].value
     found: list[WallSpread] = []

@@ -11,7 +11,7 @@ LEAST = 0.05
 
 
 def rung_lines(rung: Rung, planned_cost: float) -> tuple[str, ...]:
-    """Give the way of building, then when it is gone over to and what it takes beyond the plan, which for the plan is nothing."""
+    """Return the way of building, then when it is gone over to and what it takes beyond the plan, which for the plan is nothing."""
     first = f"{_NAMES[rung.name]}: {rung.method}"
     if rung.name == "planned":
         return (first,)

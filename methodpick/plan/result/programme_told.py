@@ -18,7 +18,7 @@ CONTROL_HEADS = ("property", "at introduction", "before concrete", "test")
 
 
 def stock(one: FluidProgramme, pen: Writer) -> str:
-    """Say how much fluid fills the hole and how much to have."""
+    """Describe how much fluid fills the hole and how much to have."""
     return (
         f"{FLUID[one.fluid]}: {pen.n(one.hole_m3, 'm3')} fill the hole, have {pen.n(one.stock_m3, 'm3')} in stock "
         f"({one.stock_factor.value:g} x{set_by(one.stock_factor)})."
@@ -26,19 +26,19 @@ def stock(one: FluidProgramme, pen: Writer) -> str:
 
 
 def choice(one: FluidProgramme) -> list[str]:
-    """Say how each fluid stands and why; what the site file bars stands together."""
+    """Describe how each fluid stands and why; what the site file bars stands together."""
     said = [f"{FLUID[fluid.fluid]}, {STANDING[fluid.standing]}. {fluid.why}" for fluid in one.choice if fluid.standing != "not_allowed"]
     barred = [FLUID[fluid.fluid].lower() for fluid in one.choice if fluid.standing == "not_allowed"]
     return [*said, f"Not allowed by the site file: {', '.join(barred)}."] if barred else said
 
 
 def water(one: FluidProgramme) -> str:
-    """Say what is known of the mixing and ground water against its limits."""
+    """Describe what is known of the mixing and ground water against its limits."""
     return f"Mixing and ground water: {'; '.join(f'{check.what} {check.text}' for check in one.water)}."
 
 
 def mix_lead(mix: Mix, pen: Writer) -> str:
-    """Say what a mix is given in; empty for plain water."""
+    """Describe what a mix is given in; empty for plain water."""
     if len(mix.ingredients) < 2:
         return ""
     return (
@@ -48,7 +48,7 @@ def mix_lead(mix: Mix, pen: Writer) -> str:
 
 
 def mix_items(mix: Mix, pen: Writer) -> list[str]:
-    """Say what goes into the water, with its range, its amount for the stock and its source."""
+    """Describe what goes into the water, with its range, its amount for the stock and its source."""
     said = []
     for one in mix.ingredients[1:]:
         keys = ", ".join(dict.fromkeys(cite.key for cite in one.sources))
@@ -60,18 +60,18 @@ def mix_items(mix: Mix, pen: Writer) -> list[str]:
 
 
 def other_grades(mix: Mix, pen: Writer) -> str:
-    """Say what other grades would take; empty where there are none."""
+    """Describe what other grades would take; empty where there are none."""
     others = [f"{one.grade.replace('_', ' ')} {pen.n(one.kg_m3, 'dose')} ({_range(one, pen)})" for one in mix.grades[1:]]
     return f"The same slurry by other grades: {'; '.join(others)}." if others else ""
 
 
 def sand(one: FluidProgramme) -> str:
-    """Say what carried sand does to the density."""
+    """Describe what carried sand does to the density."""
     return f"Sand in it: {one.sand.text}"
 
 
 def losses(one: FluidProgramme, pen: Writer) -> str:
-    """Say what is lost with the work and into the ground, and how long the reserve lasts."""
+    """Describe what is lost with the work and into the ground, and how long the reserve lasts."""
     return (
         f"Losses: {pen.n(one.loss.handling_least_m3, 'm3')} to {pen.n(one.loss.handling_most_m3, 'm3')} with the spoil and in "
         f"cleaning. {one.loss.text}"
@@ -84,7 +84,7 @@ def _range(one: Ingredient | Grade, pen: Writer) -> str:
 
 
 def control_rows(one: FluidProgramme, pen: Writer) -> list[tuple[str, ...]]:
-    """Give the rows of the control table, for the heads of :data:`CONTROL_HEADS`."""
+    """Return the rows of the control table, for the heads of :data:`CONTROL_HEADS`."""
     return [
         (
             row.name,
@@ -97,7 +97,7 @@ def control_rows(one: FluidProgramme, pen: Writer) -> list[tuple[str, ...]]:
 
 
 def control_sources(one: FluidProgramme) -> str:
-    """Say by which standards the tests are made and where the limits come from."""
+    """Describe by which standards the tests are made and where the limits come from."""
     tests = (f"{row.name} {' or '.join(STANDARD.get(cite.key, cite.key) for cite in row.standards)}" for row in one.controls)
     limits = dict.fromkeys(_from(limit) for row in one.controls for limit in _limits(row))
     return f"Tests by: {'; '.join(tests)} (memory). Limits from: {'; '.join(limits)}."

@@ -115,5 +115,5 @@ class Casing:
 
     @property
     def inside_m(self) -> float:
-        """Give the inside diameter."""
+        """Return the inside diameter."""
         return self.outside_diameter_m - 2 * self.wall_m

@@ -21,12 +21,12 @@ class Writer(Protocol):
 
 
 def held(one: Slurry, pen: Writer) -> str:
-    """Say which fluid holds which length at which level."""
+    """Describe which fluid holds which length at which level."""
     return f"{FLUID[one.fluid]} from {pen.n(one.top_m, 'm')} to {pen.n(one.base_m, 'm')}, level at {height(one.level_m, pen)}."
 
 
 def of_the_hole(one: Slurry, pen: Writer) -> str:
-    """Say the density window of the hole, or that it is empty."""
+    """State the density window of the hole, or that it is empty."""
     least, most = pen.n(one.density_min_kg_m3, "kg/m3"), pen.n(one.density_max_kg_m3, "kg/m3")
     if one.density_target_kg_m3 is None:
         return f"The window is empty: at least {least} is needed, at most {most} is allowed; bound {one.governed_by}."
@@ -34,7 +34,7 @@ def of_the_hole(one: Slurry, pen: Writer) -> str:
 
 
 def beside(one: Slurry, pen: Writer) -> list[str]:
-    """Say what the recommended factors ask for, the head over the groundwater, and where theories differ."""
+    """Describe what the recommended factors ask for, the head over the groundwater, and where theories differ."""
     said = [_recommended(one, pen)]
     if one.head_m is not None:
         said.append(f"Least head over the groundwater of the water-bearing layers: {pen.n(one.head_m, 'm')} at the likely levels.")
@@ -42,7 +42,7 @@ def beside(one: Slurry, pen: Writer) -> list[str]:
 
 
 def _recommended(one: Slurry, pen: Writer) -> str:
-    """Say what the recommended factors ask for where that is more than the density aimed at."""
+    """Describe what the recommended factors ask for where that is more than the density aimed at."""
     planned = next((level for level in one.levels if level.planned), None)
     target = one.density_target_kg_m3 or one.density_max_kg_m3
     if planned is None or planned.density_wanted_kg_m3 is None or target is None or planned.density_wanted_kg_m3 <= target:
@@ -85,7 +85,7 @@ def height(level_m: float, pen: Writer) -> str:
 
 
 def depth_rows(one: Slurry, pen: Writer) -> list[tuple[str, ...]]:
-    """Give the rows of the window by depth, for the heads of :data:`DEPTH_HEADS`."""
+    """Return the rows of the window by depth, for the heads of :data:`DEPTH_HEADS`."""
     return [
         (
             pen.n(row.depth_m, "m"),
@@ -99,7 +99,7 @@ def depth_rows(one: Slurry, pen: Writer) -> list[tuple[str, ...]]:
 
 
 def turns(levels: Sequence[LevelAt], pen: Writer) -> list[str]:
-    """Give what governs each side, from which level to which."""
+    """Return what governs each side, from which level to which."""
     lines = []
     for side, words in (("At least", [level.min_by for level in levels]), ("At most", [level.max_by for level in levels])):
         parts, start = [], 0
@@ -115,7 +115,7 @@ def turns(levels: Sequence[LevelAt], pen: Writer) -> list[str]:
 
 
 def needs(needed: Sequence[LevelNeeded], pen: Writer) -> list[str]:
-    """Say the level and the head that each fluid needs at its usual density."""
+    """State the level and the head that each fluid needs at its usual density."""
     said = []
     for one in needed:
         if not one.allowed:

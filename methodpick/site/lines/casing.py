@@ -10,7 +10,7 @@ from methodpick.unit_markup import mark
 
 
 def casing_lines(job: Job) -> list[TakeoffLine]:
-    """Give the lines of the casings; alike sizes of one shaft stand apart by their kind only."""
+    """Return the lines of the casings; alike sizes of one shaft stand apart by their kind only."""
     lines: list[TakeoffLine] = []
     for casing in job.plan.casings:
         lines += _one(job, casing)
@@ -47,12 +47,12 @@ def _one(job: Job, casing: Casing) -> list[TakeoffLine]:
 
 
 def joints(casing: Casing) -> int:
-    """Give the joints between the pieces that a casing is planned of."""
+    """Return the joints between the pieces that a casing is planned of."""
     return max(0, len(casing.sections_m) - 1)
 
 
 def splices(length_m: float, delivered_m: float) -> int:
-    """Give the joints of a string made of lengths as delivered.
+    """Return the joints of a string made of lengths as delivered.
 
     >>> splices(12.0, 12.19), splices(25.0, 12.19)
     (0, 2)

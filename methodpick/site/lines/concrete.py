@@ -17,7 +17,7 @@ PARTS = (
 
 
 def concrete_lines(job: Job) -> list[TakeoffLine]:
-    """Give the four parts of the concrete and their sum. Method overrun is geometry, overbreak is experience: never one line."""
+    """Return the four parts of the concrete and their sum. Method overrun is geometry, overbreak is experience: never one line."""
     one = job.plan.concrete
     theory, over = one.theoretical_m3, one.casing_oversize_m3
     broken = Range(one.overbreak_low_m3, one.overbreak_m3, one.overbreak_high_m3)
@@ -54,7 +54,7 @@ def concrete_lines(job: Job) -> list[TakeoffLine]:
 
 
 def truck_lines(job: Job, order: Range) -> list[TakeoffLine]:
-    """Give the trucks that an order takes, each begun one counted."""
+    """Return the trucks that an order takes, each begun one counted."""
     load = job.truck_m3
     loads = Range(*(float(ceil(round(volume / load, 6))) for volume in (order.low, order.likely, order.high)))
     own = bool(job.site.rates and job.site.rates.pour.truck_m3)
@@ -72,7 +72,7 @@ def truck_lines(job: Job, order: Range) -> list[TakeoffLine]:
 
 
 def _overpour(job: Job) -> TakeoffLine:
-    """Give what is placed over the cut-off: cast over under fluid to be trimmed, or to keep water off the concrete."""
+    """Return what is placed over the cut-off: cast over under fluid to be trimmed, or to keep water off the concrete."""
     one = job.plan.concrete
     if one.over_pour_m3 <= 0:
         return job.line("concrete", PARTS[3], "m3", 0.0, "none: finished at the cut-off", "overpour")

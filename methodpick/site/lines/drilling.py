@@ -8,7 +8,7 @@ from methodpick.unit_markup import mark
 
 
 def drilling_lines(job: Job) -> list[TakeoffLine]:
-    """Give the drilled lengths: by material from the ground down, the working pad above it, their sum, and the empty bore."""
+    """Return the drilled lengths: by material from the ground down, the working pad above it, their sum, and the empty bore."""
     lengths = drilled(job)
     parts = []
     for material, pieces in lengths.items():
@@ -54,7 +54,7 @@ def drilling_lines(job: Job) -> list[TakeoffLine]:
 
 
 def _measured(job: Job, drilled_m: float, top_m: float) -> list[TakeoffLine]:
-    """Give the length that the contract measures, and what is drilled beside it; nothing where it does not say from where."""
+    """Return the length that the contract measures, and what is drilled beside it; nothing where it does not say from where."""
     by = job.site.pay.measured_from
     if by is None:
         return []
@@ -81,12 +81,12 @@ def _measured(job: Job, drilled_m: float, top_m: float) -> list[TakeoffLine]:
 
 
 def _top(job: Job) -> float:
-    """Give the depth from which ground is drilled: the grade on land, below the ground too; the mudline over water."""
+    """Return the depth from which ground is drilled: the grade on land, below the ground too; the mudline over water."""
     return job.grade_m if job.site.site.setting == "land" else 0.0
 
 
 def drilled(job: Job) -> dict[str, list[float]]:
-    """Give the drilled lengths of every material, neighbours joined; nothing above a drilling grade that lies in a pit."""
+    """Return the drilled lengths of every material, neighbours joined; nothing above a drilling grade that lies in a pit."""
     found: dict[str, list[float]] = {}
     last = None
     for one in job.plan.intervals:

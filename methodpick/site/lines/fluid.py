@@ -13,12 +13,12 @@ WATER_KG_M3 = 1000.0
 
 
 def holes_of(job: Job) -> dict[str, float]:
-    """Give the volume in m3 of the hole under each support fluid of the plan."""
+    """Return the volume in m3 of the hole under each support fluid of the plan."""
     return {one.item.removesuffix(_END): one.value for one in job.plan.quantities if one.item.endswith(_END)}
 
 
 def fluid_lines(job: Job) -> list[TakeoffLine]:
-    """Give for each fluid of a shaft its hole, its loss and what makes the loss good."""
+    """Return for each fluid of a shaft its hole, its loss and what makes the loss good."""
     lines: list[TakeoffLine] = []
     share = between(job.limit("fluid_loss_share_least"), job.limit("fluid_loss_share_most"))
     for fluid, hole in holes_of(job).items():
@@ -42,7 +42,7 @@ def fluid_lines(job: Job) -> list[TakeoffLine]:
 
 
 def stock_lines(jobs: Sequence[Job]) -> list[TakeoffLine]:
-    """Give what the site keeps of each fluid for its largest hole: mixed once, and to be rid of at the end."""
+    """Return what the site keeps of each fluid for its largest hole: mixed once, and to be rid of at the end."""
     largest: dict[str, tuple[float, Job]] = {}
     for job in jobs:
         for fluid, hole in holes_of(job).items():
@@ -62,7 +62,7 @@ def stock_lines(jobs: Sequence[Job]) -> list[TakeoffLine]:
 
 
 def _mixed(job: Job, volume: Range, why: str, said: str) -> list[TakeoffLine]:
-    """Give what goes into a volume of fluid by the mix of the fluid programme: dry product, water, soda ash."""
+    """Return what goes into a volume of fluid by the mix of the fluid programme: dry product, water, soda ash."""
     programme = job.plan.fluid_programme
     lines: list[TakeoffLine] = []
     for one in programme.mix.ingredients if programme is not None else ():

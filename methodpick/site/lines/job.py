@@ -30,11 +30,11 @@ class Job:
     tables: Mapping[str, Table]
 
     def limit(self, name: str) -> float:
-        """Give the value of a limit."""
+        """Return the value of a limit."""
         return self.limits[name].value
 
     def cite(self, *names: str) -> str:
-        """Give where limits come from, in one text."""
+        """Return where limits come from, in one text."""
         said = [f"{self.limits[name].source}, {self.limits[name].where} ({self.limits[name].confidence})" for name in names]
         return "; ".join(dict.fromkeys(said))
 
@@ -50,24 +50,24 @@ class Job:
         source: str = "",
         sum_of: tuple[str, ...] = (),
     ) -> TakeoffLine:
-        """Give a line, with who pays for it."""
+        """Return a line, with who pays for it."""
         whole = amount if isinstance(amount, Range) else Range(amount, amount, amount)
         return TakeoffLine(group, item, unit, whole, formula, pay, self.site.pay.of(pay), source, sum_of)
 
     @property
     def hole(self) -> tuple[Bore, ...]:
-        """Give the hole as drilled."""
+        """Return the hole as drilled."""
         return bores(self.shaft.diameter_m, socket_of(self.shaft), self.shaft.tip_m, self.plan.casings)
 
     @property
     def truck_m3(self) -> float:
-        """Give the load of a truck: the user's, else the rulebook's."""
+        """Return the load of a truck: the user's, else the rulebook's."""
         own = self.site.rates.pour.truck_m3 if self.site.rates else None
         return own if own is not None else self.limit("truck_m3")
 
 
 def between(low: float, high: float) -> Range:
-    """Give a range whose likely value is its middle.
+    """Return a range whose likely value is its middle.
 
     >>> between(0.1, 0.3)
     Range(low=0.1, likely=0.2, high=0.3)
@@ -76,7 +76,7 @@ def between(low: float, high: float) -> Range:
 
 
 def product(first: Range, second: Range) -> Range:
-    """Give the product of two ranges that are not negative, end by end.
+    """Return the product of two ranges that are not negative, end by end.
 
     >>> product(Range(1, 2, 3), Range(2, 2, 2))
     Range(low=2, likely=4, high=6)

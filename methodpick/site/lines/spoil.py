@@ -13,7 +13,7 @@ _UNKNOWN = Span(5.0, 60.0, 30.0)
 
 
 def spoil_lines(job: Job) -> list[TakeoffLine]:
-    """Give bank, loose and free fluid."""
+    """Return bank, loose and free fluid."""
     banks: dict[str, float] = {}
     wet = 0.0
     for bore in job.hole:
@@ -63,7 +63,7 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
 
 
 def swell_of(job: Job, soil: str) -> Range:
-    """Give the swell in percent of a soil class."""
+    """Return the swell in percent of a soil class."""
     table = job.tables["swell"]
     found = table.look_up({"soil": known(soil)}).get("swell_percent") if soil != "unknown" else None
     span = found if isinstance(found, Span) else _UNKNOWN

@@ -10,7 +10,7 @@ from methodpick.unit_markup import mark
 
 
 def cage_checks(job: Job) -> list[FitCheck]:
-    """Give the clearance of the cage in the hole and in every temporary casing that is pulled over it."""
+    """Return the clearance of the cage in the hole and in every temporary casing that is pulled over it."""
     shaft = job.shaft
     cage = shaft.cage_diameter_m
     wanted, source = _cover(job)
@@ -48,7 +48,7 @@ def cage_checks(job: Job) -> list[FitCheck]:
 
 
 def _cover(job: Job) -> tuple[float, str]:
-    """Give the cover that is wanted: the drawing's, else by the diameter."""
+    """Return the cover that is wanted: the drawing's, else by the diameter."""
     if job.shaft.cover_m is not None:
         return job.shaft.cover_m, "the drawing"
     wide = job.shaft.diameter_m
@@ -63,7 +63,7 @@ def _cover(job: Job) -> tuple[float, str]:
 
 
 def tube_lines(job: Job) -> list[TakeoffLine]:
-    """Give the integrity tubes: one for each spacing of cage diameter, three at least, from the tip to above the concrete."""
+    """Return the integrity tubes: one for each spacing of cage diameter, three at least, from the tip to above the concrete."""
     cage = job.shaft.cage_diameter_m
     wide = cage if cage is not None else job.shaft.diameter_m - 2 * _cover(job)[0]
     each = job.limit("tube_spacing_m")

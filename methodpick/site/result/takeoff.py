@@ -18,7 +18,7 @@ class Range:
     high: float
 
     def times(self, factor: float) -> Range:
-        """Give the range multiplied by a number that is not negative.
+        """Return the range multiplied by a number that is not negative.
 
         >>> Range(1, 2, 3).times(2)
         Range(low=2, likely=4, high=6)
@@ -26,7 +26,7 @@ class Range:
         return Range(self.low * factor, self.likely * factor, self.high * factor)
 
     def plus(self, other: Range) -> Range:
-        """Give the sum, end by end: the low of a sum is the sum of the lows.
+        """Return the sum, end by end: the low of a sum is the sum of the lows.
 
         >>> Range(1, 2, 3).plus(Range(1, 1, 1))
         Range(low=2, likely=3, high=4)
@@ -35,7 +35,7 @@ class Range:
 
     @property
     def certain(self) -> bool:
-        """Tell whether the three numbers are one."""
+        """Return whether the three numbers are one."""
         return self.low == self.high
 
 

@@ -35,7 +35,7 @@ def some(names: Sequence[str]) -> str:
 
 
 def boring_rows(planned: SitePlan, pen: Writer) -> list[tuple[str, ...]]:
-    """Give which boring decided for each shaft, for :data:`BORING_HEADS`."""
+    """Return which boring decided for each shaft, for :data:`BORING_HEADS`."""
     methods = {one.id: one.method for one in planned.plan.shafts}
     return [
         (one.shaft, one.boring, pen.n(one.distance_m, "m"), _level(one, pen), SUPPORT_SAID[methods[one.shaft]], _others(one, pen))
@@ -58,7 +58,7 @@ def _others(one: Assignment, pen: Writer) -> str:
 
 
 def ways(planned: SitePlan) -> list[str]:
-    """Say how the borings were chosen, and for which shafts."""
+    """Describe how the borings were chosen, and for which shafts."""
     return [
         f"By {way}: {some([one.shaft for one in planned.assignments if one.said == way])}."
         for way in dict.fromkeys(one.said for one in planned.assignments)
@@ -66,7 +66,7 @@ def ways(planned: SitePlan) -> list[str]:
 
 
 def flags(planned: SitePlan) -> list[str]:
-    """Say what speaks against the boring of a shaft, alike flags together."""
+    """Describe what speaks against the boring of a shaft, alike flags together."""
     found: dict[str, list[str]] = {}
     for one in planned.assignments:
         for flag in one.flags:
@@ -76,7 +76,7 @@ def flags(planned: SitePlan) -> list[str]:
 
 
 def total_rows(totals: Sequence[TotalLine], pen: Writer) -> list[tuple[str, ...]]:
-    """Give the sums over the site, for :data:`TOTAL_HEADS`."""
+    """Return the sums over the site, for :data:`TOTAL_HEADS`."""
     return [(one.item, pen.n(one.amount.likely, one.unit), ends(one.amount, one.unit, pen), one.pay) for one in totals]
 
 
@@ -88,12 +88,12 @@ def ends(amount: Range, unit: str, pen: Writer) -> str:
 
 
 def site_words(lines: Sequence[TakeoffLine]) -> list[str]:
-    """Say how the lines of the site as a whole come about."""
+    """Describe how the lines of the site as a whole come about."""
     return [f"{line.item}: {line.formula} ({line.source})." for line in lines if line.source]
 
 
 def clearances(shafts: Sequence[ShaftTakeoff]) -> list[tuple[bool, str]]:
-    """Say whether the cages fit, alike checks together; the first of each pair tells whether it does for certain."""
+    """Return whether the cages fit, alike checks together; the first of each pair tells whether it does for certain."""
     found: dict[tuple[str, str, bool | None, str], list[str]] = {}
     for shaft in shafts:
         for check in shaft.checks:
@@ -106,7 +106,7 @@ def clearances(shafts: Sequence[ShaftTakeoff]) -> list[tuple[bool, str]]:
 
 
 def yard_rows(one: Yard, pen: Writer) -> list[tuple[str, ...]]:
-    """Give the strings to have, for :data:`YARD_HEADS`."""
+    """Return the strings to have, for :data:`YARD_HEADS`."""
     return [
         (
             string.name,
@@ -128,7 +128,7 @@ def _made(string: YardString, pen: Writer) -> str:
 
 
 def yard_words(one: Yard, pen: Writer) -> list[str]:
-    """Say what rounding and uniformity cost, and the beat of the work."""
+    """Describe what rounding and uniformity cost, and the beat of the work."""
     if not one.strings:
         return ["No temporary casing is needed."]
     had = (
@@ -145,7 +145,7 @@ def yard_words(one: Yard, pen: Writer) -> list[str]:
 
 
 def hours_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
-    """Give the hours of each shaft, neighbours that are alike in one row, for :data:`HOURS_HEADS`."""
+    """Return the hours of each shaft, neighbours that are alike in one row, for :data:`HOURS_HEADS`."""
     cells = [
         (
             _short(one.drill),
@@ -174,7 +174,7 @@ def _short(*amounts: Range | None) -> str:
 
 
 def hours_sum(rows: Sequence[HoursRow]) -> str:
-    """Say the hours over all shafts, and by whose rates."""
+    """State the hours over all shafts, and by whose rates."""
     total = sum(one.total.likely * one.count for one in rows)
     by = "by your rates" if all(one.by_rates for one in rows) else "planning hours of this tool's own; give 'rates:' for yours"
     return f"{total:,.0f} h over all shafts, {by}."
@@ -186,7 +186,7 @@ def cost_title(sheet: CostSheet) -> str:
 
 
 def cost_rows(sheet: CostSheet) -> list[tuple[str, ...]]:
-    """Give the lines of cost and their sum, for :data:`COST_HEADS`."""
+    """Return the lines of cost and their sum, for :data:`COST_HEADS`."""
     return [*((one.item, *_money(one.amount), one.formula) for one in sheet.lines), ("all that is priced", *_money(sheet.total), "")]
 
 
@@ -195,5 +195,5 @@ def _money(amount: Range) -> tuple[str, str, str]:
 
 
 def not_priced(sheet: CostSheet) -> str:
-    """Say what has no rate, nothing where all has."""
+    """Describe what has no rate, nothing where all has."""
     return f"Not priced, for want of a rate: {'; '.join(sheet.lacking)}." if sheet.lacking else ""

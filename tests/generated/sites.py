@@ -41,9 +41,17 @@ class GeneratedSite:
         return text_of(in_units(self.tree, self.units))
 
 
+class Writer(yaml.SafeDumper):
+    """Writes YAML in which a part that stands twice is written twice."""
+
+    def ignore_aliases(self, data: object) -> bool:
+        del data
+        return True
+
+
 def text_of(tree: object) -> str:
     """Write a tree as YAML, the innermost maps and lists on one line."""
-    return yaml.safe_dump(tree, sort_keys=False, default_flow_style=None, allow_unicode=True, width=120)
+    return yaml.dump(tree, Dumper=Writer, sort_keys=False, default_flow_style=None, allow_unicode=True, width=120)
 
 
 def numbered_site(seed: int, number: int, diameters: int = 3) -> GeneratedSite:
@@ -142,8 +150,9 @@ def _conditions(draws: Draws, boring: dict, shafts: list[dict], water_depth_m: f
         site["schedule"] = {"shift_hours": draws.pick((8, 10, 12, 24)), "overnight_allowed": draws.maybe(0.5), "concrete_wait_h": 1.5}
     site |= {"starter_casing": False} if draws.maybe(0.04) else {}
     if "ground_elevation" in boring and draws.maybe(0.3):
+        above = 0.0 if water_depth_m is not None else draws.pick((0.0, 0.2, -0.4, 0.8))
         for shaft in shafts:
-            shaft["ground_elevation"] = round(boring["ground_elevation"] + (0.0 if water_depth_m is not None else 0.3), 3)
+            shaft["ground_elevation"] = round(boring["ground_elevation"] + above, 3)
     return site
 
 

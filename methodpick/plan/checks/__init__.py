@@ -1,5 +1,5 @@
-"""The proofs of a plan, one file each.
+"""Proofs of a plan, one file for each: what a stage needs, what it has, and how the ranges of the inputs count.
 
-A check is a pure function over records of :mod:`methodpick.plan.result` and formulas of :mod:`methodpick.mechanics`: it tells what
-a stage needs, what it has and what margin is left. Sequence, casing, fluid and concrete may call checks; checks call none of them.
+Every proof is a pure function of ranges and limits. It is called where the plan is decided, and again by whoever verifies a
+written plan; nothing here searches or sizes.
 """

@@ -2,6 +2,7 @@
 
 import pytest
 from compare import differences, plain
+from effort import examples
 from file_units import in_units
 from grounds import GROUNDS
 from hypothesis import given, settings
@@ -58,6 +59,6 @@ def test_every_kind_of_ground_and_log_is_there(series):
 
 
 @given(generated_sites())
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(100))
 def test_a_site_of_hypothesis_reads_without_error(made):
     read_site(made.text, "generated.yaml")

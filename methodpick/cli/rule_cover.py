@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from methodpick.engine.rulebook import Rulebook
-    from methodpick.why.cover import Tally
+    from methodpick.why.rule_firings import Tally
 
 
 def cover_text(found: Mapping[str, Tally], book: Rulebook, examples: int, *, silent_only: bool = False) -> str:

@@ -38,7 +38,7 @@ def sheets(
     from methodpick.cli.reading import read_any, rulebook
     from methodpick.exports.tables.whole import make_tables
     from methodpick.site.planning import plan_site
-    from methodpick.site.takeoff import take_off
+    from methodpick.site.site_takeoff import take_off
 
     if output is not None and output.exists() and not output.is_dir():
         raise InputError(Problem(f"{output}: this is a file", expected="a folder, there already or to be made"))

@@ -49,7 +49,7 @@ def why(
     from methodpick.cli.reading import length, read_any, rulebook
     from methodpick.report.why import render_why
     from methodpick.site.planning import plan_site, settled_site
-    from methodpick.why.ask import why as ask
+    from methodpick.why.explanation import why as ask
 
     read = read_any(file)
     site = with_shaft(read, boring, diameter, tip, "0m", None)

@@ -10,7 +10,7 @@ from methodpick.report.flips import pairs, singles
 from methodpick.report.page import CLOSING
 from methodpick.report.voice import STATE, SUPPORT, Voice
 from methodpick.unit_markup import System
-from methodpick.why.tree import Node, Why
+from methodpick.why.result import DerivationStep, Why
 
 
 def render_why(why: Why, console: Console, units: System) -> None:
@@ -46,7 +46,7 @@ def render_why(why: Why, console: Console, units: System) -> None:
     voice.say(CLOSING, 0)
 
 
-def _lines(node: Node, depth: int = 0) -> Iterator[tuple[str, str]]:
+def _lines(node: DerivationStep, depth: int = 0) -> Iterator[tuple[str, str]]:
     yield "  " * depth + ("-" if depth else "*"), node.text
     for part in node.parts:
         yield from _lines(part, depth + 1)

@@ -9,8 +9,8 @@ from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.site.hours import NONE, pieces, rate_for, spread
-from methodpick.site.lines.job import Job, product
-from methodpick.site.result import CostLine, CostSheet, HoursRow, Range, ShaftTakeoff, TotalLine, Yard
+from methodpick.site.job import Job, product
+from methodpick.site.result import CostLine, CostSheet, Estimate, HoursRow, ShaftTakeoff, TotalLine, Yard
 from methodpick.unit_markup import mark
 
 
@@ -196,17 +196,17 @@ def _priced(word: str, lines: Sequence[TotalLine], band: Band | None, name: str,
     ]
 
 
-def _sure(value: float) -> Range:
-    return Range(value, value, value)
+def _sure(value: float) -> Estimate:
+    return Estimate(value, value, value)
 
 
-def _three(amount: Range, unit: str) -> str:
+def _three(amount: Estimate, unit: str) -> str:
     if amount.certain:
         return mark(amount.likely, unit)
     return f"{mark(amount.low, unit)} / {mark(amount.likely, unit)} / {mark(amount.high, unit)}"
 
 
-def _money(price: Range) -> str:
+def _money(price: Estimate) -> str:
     return _plain(price.likely) if price.certain else f"{_plain(price.low)} / {_plain(price.likely)} / {_plain(price.high)}"
 
 
@@ -214,7 +214,7 @@ def _plain(value: float) -> str:
     return f"{value:,.0f}" if abs(value) >= 100 else f"{value:.4g}"
 
 
-def _per(price: Range, unit: str) -> str:
+def _per(price: Estimate, unit: str) -> str:
     """Write a price of a unit, with a mark for each number so that it is read in the reader's own unit."""
     if price.certain:
         return mark(price.likely, f"/{unit}")

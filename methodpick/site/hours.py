@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import DrillingRate, Rates
 from methodpick.plan.result import Interval
-from methodpick.site.lines.casing import joints
-from methodpick.site.lines.job import WET, Job
-from methodpick.site.result import HoursRow, Range, TakeoffLine
+from methodpick.site.job import WET, Job
+from methodpick.site.lines.steel import joints
+from methodpick.site.result import Estimate, HoursRow, TakeoffLine
 
-NONE = Range(0.0, 0.0, 0.0)
+NONE = Estimate(0.0, 0.0, 0.0)
 _KINDS = {
     "set_starter": "casing",
     "set_casing": "casing",
@@ -51,25 +51,25 @@ def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
     return _row(job, parts, tuple(dict.fromkeys(lacking)), by_rates=True)
 
 
-def spread(band: Band) -> Range:
+def spread(band: Band) -> Estimate:
     """Return a rate as a range; without a likely value its middle is taken.
 
     >>> spread(Band(low=1, high=2))
-    Range(low=1.0, likely=1.5, high=2.0)
+    Estimate(low=1.0, likely=1.5, high=2.0)
     """
-    return Range(band.low, band.likely if band.likely is not None else (band.low + band.high) / 2, band.high)
+    return Estimate(band.low, band.likely if band.likely is not None else (band.low + band.high) / 2, band.high)
 
 
-def over(amount: Range, speed: Range) -> Range:
+def over(amount: Estimate, speed: Estimate) -> Estimate:
     """Return the time that an amount takes at a speed: the least at the high speed.
 
-    >>> over(Range(6, 6, 6), Range(1, 2, 3))
-    Range(low=2.0, likely=3.0, high=6.0)
+    >>> over(Estimate(6, 6, 6), Estimate(1, 2, 3))
+    Estimate(low=2.0, likely=3.0, high=6.0)
     """
-    return Range(amount.low / speed.high, amount.likely / speed.likely, amount.high / speed.low)
+    return Estimate(amount.low / speed.high, amount.likely / speed.likely, amount.high / speed.low)
 
 
-def drill_hours(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
+def drill_hours(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
     """Return the drilling hours, None where no material has a rate; what lacks one is named."""
     total, found = NONE, False
     for length, one in pieces(job):
@@ -77,7 +77,7 @@ def drill_hours(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
         if rate is None or rate.speed_m_h.low <= 0:
             lacking.append(f"drilling: {one.soil_class}, {'full' if one.drilled_in in WET else 'dry'} hole")
             continue
-        total, found = total.plus(over(Range(length, length, length), spread(rate.speed_m_h))), True
+        total, found = total.plus(over(Estimate(length, length, length), spread(rate.speed_m_h))), True
     return total if found else None
 
 
@@ -99,7 +99,7 @@ def rate_for(rates: Rates, one: Interval) -> DrillingRate | None:
     return next(iter(named or fitting), None)
 
 
-def _casing(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
+def _casing(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
     casings = job.plan.casings
     if not casings:
         return NONE
@@ -111,19 +111,19 @@ def _casing(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
     return each.times(len(casings)).plus((weld or NONE).times(welds))
 
 
-def _pull(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
+def _pull(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
     pulled = sum(1 for one in job.plan.casings if one.kind != "permanent")
     each = _once(rates.casing.pull_h, "casing: pull_hours", lacking) if pulled else NONE
     return None if each is None else each.times(pulled)
 
 
-def _fluid(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
+def _fluid(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
     fills = sum(1 for one in job.plan.stages if _KINDS.get(one.action) == "fluid")
     each = _once(rates.fluid.fill_h, "fluid: fill_hours", lacking) if fills else NONE
     return None if each is None else each.times(fills)
 
 
-def _pour(order: TakeoffLine, rates: Rates, lacking: list[str]) -> Range | None:
+def _pour(order: TakeoffLine, rates: Rates, lacking: list[str]) -> Estimate | None:
     speed = rates.pour.speed_m3_h
     if speed is None or speed.low <= 0:
         lacking.append("pour: speed")
@@ -131,14 +131,14 @@ def _pour(order: TakeoffLine, rates: Rates, lacking: list[str]) -> Range | None:
     return over(order.amount, spread(speed))
 
 
-def _once(band: Band | None, name: str, lacking: list[str]) -> Range | None:
+def _once(band: Band | None, name: str, lacking: list[str]) -> Estimate | None:
     if band is None:
         lacking.append(name)
         return None
     return spread(band)
 
 
-def _sum(parts: Iterable[Range | None]) -> Range:
+def _sum(parts: Iterable[Estimate | None]) -> Estimate:
     total = NONE
     for part in parts:
         total = total.plus(part or NONE)
@@ -147,16 +147,16 @@ def _sum(parts: Iterable[Range | None]) -> Range:
 
 def _of_stages(job: Job) -> HoursRow:
     """Return the planning hours of the stages, which are this project's own, and a move."""
-    parts: dict[str, Range | None] = {}
+    parts: dict[str, Estimate | None] = {}
     for stage in job.plan.stages:
         kind, hours = _KINDS.get(stage.action, "drill"), stage.hours or 0.0
-        parts[kind] = (parts.get(kind) or NONE).plus(Range(hours, hours, hours))
+        parts[kind] = (parts.get(kind) or NONE).plus(Estimate(hours, hours, hours))
     move = job.limit("hours_move")
-    parts["move"] = Range(move, move, move)
+    parts["move"] = Estimate(move, move, move)
     return _row(job, {**dict.fromkeys(KINDS, NONE), **parts}, (), by_rates=False)
 
 
-def _row(job: Job, parts: Mapping[str, Range | None], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
+def _row(job: Job, parts: Mapping[str, Estimate | None], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
     return HoursRow(
         job.shaft.id,
         job.shaft.count,

@@ -11,8 +11,8 @@ from methodpick.ground.site import Site
 from methodpick.plan.borings import distance
 from methodpick.plan.pipeline import doubts_of, gathered, plan_shaft, taken_assumptions, wanted_shafts
 from methodpick.plan.result import InputStamp, ShaftPlan
-from methodpick.site.assign import assign
-from methodpick.site.quick import Alike, Quick
+from methodpick.site.boring_assignment import assign_boring
+from methodpick.site.preview_cache import PlanKey, PreviewCache
 from methodpick.site.result import SitePlan
 
 Tell = Callable[[int, int], None]
@@ -36,17 +36,17 @@ def plan_site(
     """
     wanted = wanted_shafts(site, shafts)
     taken = taken_assumptions(site, book, assumptions=assumptions)
-    quick = Quick(site, book, taken)
-    made: dict[Alike, ShaftPlan] = {}
+    previews = PreviewCache(site, book, taken)
+    made: dict[PlanKey, ShaftPlan] = {}
     plans, assignments = [], []
     for done, shaft in enumerate(wanted, 1):
-        found = assign(site, shaft, quick)
+        found = assign_boring(site, shaft, previews)
         boring = site.boring(found.boring)
         named = shaft.model_copy(update={"boring": boring.id})
-        key = quick.alike(boring, shaft)
+        key = previews.alike(boring, shaft)
         if key not in made:
             said = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            made[key] = plan_shaft(site, boring, named, book, taken, said, quick.shop(key))
+            made[key] = plan_shaft(site, boring, named, book, taken, said, previews.shop(key))
         plans.append(_own(made[key], shaft, distance(boring, shaft)))
         assignments.append(found)
         if tell is not None:

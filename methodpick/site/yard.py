@@ -10,25 +10,24 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.plan.sizes import TOOL_CLEAR_M, WALL_STEP_M
-from methodpick.site.lines.casing import splices
-from methodpick.site.lines.job import Job
-from methodpick.site.pieces import fill
+from methodpick.site.job import Job
+from methodpick.site.lines.steel import splices
 from methodpick.site.result import HoursRow, StringNeed, Yard, YardString
-from methodpick.site.sizes import Choice, Kind, Size, choose
-from methodpick.site.strings import Span, Strings
+from methodpick.site.yard_sizes import CasingSize, SizeChoice, SizeNeed, choose_sizes
+from methodpick.site.yard_strings import StringSet, TimedLength, fill
 
 MOST_ALIKE = 100
-"""Alike shafts of one entry that are set in sequence; more of them run at once no more than these."""
+"""PlanKey shafts of one entry that are set in sequence; more of them run at once no more than these."""
 STARTER_RATIO = 1 / 150
 """Least wall over diameter of a starter, which is neither emptied nor driven (handling, as the plan has it)."""
 
 
 @dataclass(frozen=True, slots=True)
-class Need:
+class SizedNeed:
     """A string that a shaft needs, with what it asks of a size."""
 
     record: StringNeed
-    kind: Kind
+    kind: SizeNeed
 
 
 def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard:
@@ -37,9 +36,11 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
     step = jobs[0].limit("trade_length_m") if jobs else 1.0
     longer = jobs[0].limit("string_longer_most_m") if jobs else 0.0
     delivered = jobs[0].limit("splice_length_m") if jobs else 1.0
-    spans = [Span(round(ceil(round(one.record.length_m / step, 6)) * step, 4), one.record.from_h, one.record.until_h) for one in needs]
-    stock = [(Size(one.outside_diameter_m, one.wall_m), one.length_m) for one in site.stock for _ in range(min(one.count, 200))]
-    choice = choose([one.kind for one in needs], spans, _sizes(needs, jobs), stock, longer)
+    spans = [
+        TimedLength(round(ceil(round(one.record.length_m / step, 6)) * step, 4), one.record.from_h, one.record.until_h) for one in needs
+    ]
+    stock = [(CasingSize(one.outside_diameter_m, one.wall_m), one.length_m) for one in site.stock for _ in range(min(one.count, 200))]
+    choice = choose_sizes([one.kind for one in needs], spans, _sizes(needs, jobs), stock, longer)
     strings: list[YardString] = []
     for size, places, found in choice.sizes:
         pieces = [length for own, length in stock if own == size]
@@ -67,9 +68,9 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
     )
 
 
-def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[list[Need], float]:
+def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[list[SizedNeed], float]:
     """Set the shafts in sequence and give every temporary string with its hours; and the hours from one shaft to the next."""
-    needs: list[Need] = []
+    needs: list[SizedNeed] = []
     shift = site.site.schedule.shift_hours or (jobs[0].limit("shift_h") if jobs else 10.0)
     a_day = site.site.schedule.shafts_a_day
     now, count = 0.0, 0
@@ -89,12 +90,12 @@ def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[l
                     round(now + start * scale, 4),
                     round(now + end * scale, 4),
                 )
-                needs.append(Need(record, kind))
+                needs.append(SizedNeed(record, kind))
             now, count = now + between, count + 1
     return needs, now / count if count else 0.0
 
 
-def kind_of(job: Job, index: int) -> Kind:
+def kind_of(job: Job, index: int) -> SizeNeed:
     """Return what a casing of a plan asks of a size that takes its place.
 
     The innermost lets the shaft's tool pass; one around another keeps its planned inside; one inside another grows no wider
@@ -112,7 +113,7 @@ def kind_of(job: Job, index: int) -> Kind:
     plant = job.site.site.equipment.max_casing_m
     most = max(casing.outside_diameter_m, min(most, plant) if plant is not None else most)
     ratio = casing.wall_m / casing.outside_diameter_m
-    return Kind(
+    return SizeNeed(
         min(tool, inside),
         round(most, 6),
         min(ratio, STARTER_RATIO) if casing.kind == "starter" else ratio,
@@ -153,18 +154,18 @@ def _rig_hours(row: HoursRow) -> float:
     return sum(part.likely for part in parts if part is not None)
 
 
-def _sizes(needs: Sequence[Need], jobs: Sequence[Job]) -> list[Size]:
-    """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
-    found = {Size(one.record.outside_diameter_m, one.record.wall_m) for one in needs}
+def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[CasingSize]:
+    """Return the sizes to choose_sizes from: those planned, those of the yard, and the next trade step with the wall it wants."""
+    found = {CasingSize(one.record.outside_diameter_m, one.record.wall_m) for one in needs}
     for one in {need.kind for need in needs}:
         wide = round(one.planned_m + jobs[0].limit("casing_step_m"), 4)
         steps = ceil(round(max(one.wall_ratio * wide, jobs[0].limit("casing_wall_min_m")) / WALL_STEP_M, 6))
-        found.add(Size(wide, round(steps * WALL_STEP_M, 6)))
-    return sorted(found | {Size(one.outside_diameter_m, one.wall_m) for job in jobs[:1] for one in job.site.stock})
+        found.add(CasingSize(wide, round(steps * WALL_STEP_M, 6)))
+    return sorted(found | {CasingSize(one.outside_diameter_m, one.wall_m) for job in jobs[:1] for one in job.site.stock})
 
 
 def _strings(
-    size: Size, needs: Sequence[StringNeed], strings: Strings, pieces: Sequence[float], named: int, ends_m: tuple[float, float]
+    size: CasingSize, needs: Sequence[StringNeed], strings: StringSet, pieces: Sequence[float], named: int, ends_m: tuple[float, float]
 ) -> list[YardString]:
     """Make the strings of a size: a piece of the yard that is long enough, else pieces spliced and made up with new casing."""
     delivered_m, longer_m = ends_m
@@ -196,7 +197,7 @@ def _strings(
     return found
 
 
-def _said(site: Site, choice: Choice, spans: Sequence[Span]) -> tuple[str, ...]:
+def _said(site: Site, choice: SizeChoice, spans: Sequence[TimedLength]) -> tuple[str, ...]:
     found = []
     if site.site.schedule.shafts_a_day is None and spans:
         found.append("'schedule: shafts_a_day' is not given: the next shaft starts when the rig has left the one before.")

@@ -10,14 +10,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations, pairwise
 
+from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.intervals import Held
+from methodpick.plan.borings import boring_for
+from methodpick.plan.build import Workshop
+from methodpick.plan.intervals import Held, held_at
 from methodpick.plan.result import Flip
-from methodpick.why.answers import Asked, held
-from methodpick.why.lever import Lever
-from methodpick.why.of_design import design_levers
-from methodpick.why.of_layer import layer_levers
-from methodpick.why.of_water import water_levers
+from methodpick.vocabulary.assumptions import Assumption
+from methodpick.why.design_changes import design_changes
+from methodpick.why.input_change import InputChange
+from methodpick.why.layer_changes import layer_changes
+from methodpick.why.water_changes import water_changes
 
 REACH = (1 / 4, 1.0)
 """The representatives on each side, as shares of the way to the end of the credible range."""
@@ -28,10 +31,10 @@ STANDS = {"allowed", "discouraged", "doubtful"}
 
 
 @dataclass
-class Flips:
+class FlipSearch:
     """Looks for flips of the depths of one shaft; every changed site is planned once for all depths."""
 
-    asked: Asked
+    asked: ShaftQuestion
     depths_m: Sequence[float]
     plans: int = 0
     _seen: dict[tuple[tuple[str, int], ...], tuple[Held, ...]] = field(default_factory=dict)
@@ -42,23 +45,23 @@ class Flips:
 
     def singles(self, index: int) -> tuple[Flip, ...]:
         """Return the nearest flip of each input alone, the nearest first; the support of ``depths_m[index]`` is asked."""
-        found = [(far, flip) for lever in self.levers(index) for far, flip in self._alone(lever, index)]
+        found = [(far, flip) for lever in self.changes(index) for far, flip in self._alone(lever, index)]
         return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
 
     def pairs(self, index: int) -> tuple[Flip, ...]:
         """Return the flips of two inputs together where neither flips alone, the nearest first."""
-        idle = [lever for lever in self.levers(index) if lever.now is not None and not list(self._alone(lever, index))]
+        idle = [lever for lever in self.changes(index) if lever.now is not None and not list(self._alone(lever, index))]
         found = [pair for one, other in combinations(idle, 2) for pair in self._together(one, other, index)]
         return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
 
-    def levers(self, index: int) -> tuple[Lever, ...]:
+    def changes(self, index: int) -> tuple[InputChange, ...]:
         """Return the inputs that are tried for a depth: the water, its own layer, the layer that decides for it, the design."""
         gatherer, depth = self.shop.gatherer, self.depths_m[index]
         strata = dict.fromkeys((self._own(index), *self._deciding(index)))
         ground = [
-            lever for stratum in strata if gatherer.strata[stratum].logged for lever in layer_levers(gatherer, gatherer.strata[stratum])
+            lever for stratum in strata if gatherer.strata[stratum].logged for lever in layer_changes(gatherer, gatherer.strata[stratum])
         ]
-        return (*water_levers(gatherer, depth), *ground, *design_levers(self.shop, depth))
+        return (*water_changes(gatherer, depth), *ground, *design_changes(self.shop, depth))
 
     def _own(self, index: int) -> int:
         depth = self.depths_m[index]
@@ -80,10 +83,10 @@ class Flips:
             self._seen[key] = held(self.asked.workshop(site), self.depths_m)
         return self._seen[key]
 
-    def _at(self, lever: Lever, steps: int, index: int) -> Held:
+    def _at(self, lever: InputChange, steps: int, index: int) -> Held:
         return self._held(((lever.said, steps),), lever.at(self.asked.site, steps))[index]
 
-    def _alone(self, lever: Lever, index: int) -> Iterator[tuple[float, Flip]]:
+    def _alone(self, lever: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
         """Return the nearer flip of an input, with how far it lies as a share of the credible range."""
         was = self.now[index].support
         if lever.now is None:
@@ -97,7 +100,7 @@ class Flips:
             steps = min(hits, key=abs)
             yield abs(steps) / max(lever.down, lever.up), _flip(lever, steps, self._at(lever, steps, index))
 
-    def _outward(self, lever: Lever, index: int, ends: Sequence[int]) -> int | None:
+    def _outward(self, lever: InputChange, index: int, ends: Sequence[int]) -> int | None:
         """Go outward; where the support differs, give the least steps known to change it."""
         was, last = self.now[index].support, 0
         for steps in ends:
@@ -106,7 +109,7 @@ class Flips:
             last = steps
         return None
 
-    def _bisected(self, lever: Lever, index: int, same: int, other: int) -> int:
+    def _bisected(self, lever: InputChange, index: int, same: int, other: int) -> int:
         was = self.now[index].support
         while abs(other - same) > 1:
             middle = (same + other) // 2
@@ -116,7 +119,7 @@ class Flips:
                 other = middle
         return other
 
-    def _unread(self, lever: Lever, index: int) -> Iterator[tuple[float, Flip]]:
+    def _unread(self, lever: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
         """Look over the range of an input that the log does not give, from the far end, for where reading it would matter."""
         was = self.now[index].support
         grid = sorted({round(lever.up * share / 5) for share in range(6)}, reverse=True)
@@ -131,7 +134,7 @@ class Flips:
                 yield 0.5, _flip(lever, steps, self._at(lever, steps, index))
                 return
 
-    def _together(self, one: Lever, other: Lever, index: int) -> Iterator[tuple[float, Flip]]:
+    def _together(self, one: InputChange, other: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
         """Move two inputs together, each by the same share of its way, toward the four corners of their ranges."""
         best: tuple[float, Flip] | None = None
         for far_one in {-one.down, one.up} - {0}:
@@ -144,7 +147,7 @@ class Flips:
         if best is not None:
             yield best
 
-    def _share(self, one: Lever, other: Lever, far: tuple[int, int], index: int) -> float | None:
+    def _share(self, one: InputChange, other: InputChange, far: tuple[int, int], index: int) -> float | None:
         """Return the least share of the way to a corner that changes the support, to a hundredth."""
         was = self.now[index].support
 
@@ -162,12 +165,12 @@ class Flips:
                 high = middle
         return high / 100
 
-    def _both(self, one: Lever, other: Lever, steps: tuple[int, int]) -> tuple[Held, ...]:
+    def _both(self, one: InputChange, other: InputChange, steps: tuple[int, int]) -> tuple[Held, ...]:
         key = ((one.said, steps[0]), (other.said, steps[1]))
         return self._held(key, other.at(one.at(self.asked.site, steps[0]), steps[1]))
 
 
-def _flip(lever: Lever, steps: int, then: Held) -> Flip:
+def _flip(lever: InputChange, steps: int, then: Held) -> Flip:
     step = lever.value(steps) - lever.value(steps - (1 if steps > 0 else -1))
     return Flip(lever.input, lever.said, lever.design, lever.now, lever.value(steps), step, lever.unit, then.support, then.fluid)
 
@@ -185,3 +188,34 @@ def _part(far: int, share: float) -> int:
     """Return a share of the steps, at least one."""
     part = max(1, round(abs(far) * share)) if far else 0
     return part if far > 0 else -part
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftQuestion:
+    """One shaft of a site with the rulebook and the assumptions by which it is planned."""
+
+    site: Site
+    shaft: str
+    book: Rulebook
+    taken: tuple[Assumption, ...]
+
+    def workshop(self, site: Site) -> Workshop:
+        """Return what the plan of the shaft is made from, on the site or on a changed copy of it.
+
+        Raises StopIteration where the site has no shaft of that name.
+        """
+        shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
+        return Workshop(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.taken)
+
+
+def held(shop: Workshop, depths_m: Sequence[float]) -> tuple[Held, ...]:
+    """Return how each depth is held by the plan of the shaft; a depth below the tip is held by nothing."""
+    path = shop.best()
+    nothing = Held("undecided", None, None, ())
+    if path is None:
+        return (nothing,) * len(depths_m)
+    found = []
+    for depth in depths_m:
+        one = next((judged for judged in shop.judged if judged.slice.top_m <= depth <= judged.slice.base_m), None)
+        found.append(nothing if one is None else held_at(path, depth, shop.levels.starter_base_m, one))
+    return tuple(found)

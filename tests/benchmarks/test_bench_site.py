@@ -13,7 +13,7 @@ from methodpick.exports.takeoff_json import takeoff_json
 from methodpick.exports.workbook import workbook_xlsx
 from methodpick.report.takeoff import render_takeoff
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 
 
 def test_plan_of_60_shafts(benchmark, site, book):

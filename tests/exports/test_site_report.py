@@ -10,7 +10,7 @@ from methodpick.exports.markdown_plan import plan_markdown
 from methodpick.exports.sheets.alike import groups
 from methodpick.exports.svg.section import even
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 from methodpick.unit_markup import say, spell
 
 MOST_BYTES = 4_000_000

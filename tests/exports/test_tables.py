@@ -23,7 +23,7 @@ from methodpick.exports.tables.model import Live, Number
 from methodpick.exports.tables.whole import make_tables
 from methodpick.exports.workbook import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 
 WANTED = (
     "method_schedule",

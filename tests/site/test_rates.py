@@ -5,7 +5,7 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.ground.rates import RelativeCosts
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 
 SITE = """\
 methodpick: 1

@@ -7,9 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.site.pieces import fill
-from methodpick.site.sizes import Kind, Size, choose
-from methodpick.site.strings import Span, assign_all, at_once, bound, least_strings
+from methodpick.site.yard_sizes import CasingSize, SizeNeed, choose_sizes
+from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
 
 LENGTHS = (3, 6, 9)
 
@@ -56,7 +55,7 @@ def brute_strings(needs, pieces, longer):
 
 
 spans = st.builds(
-    lambda length, start, hours: Span(length, start, start + hours), st.sampled_from(LENGTHS), st.integers(0, 6), st.integers(1, 4)
+    lambda length, start, hours: TimedLength(length, start, start + hours), st.sampled_from(LENGTHS), st.integers(0, 6), st.integers(1, 4)
 )
 
 
@@ -91,17 +90,17 @@ def test_every_need_is_served_in_time_and_the_bound_holds(needs, longer):
 
 def test_a_plain_rule_would_fail_where_the_search_does_not():
     """One long and one short string: the need that ends late must take the short one, though the long one is free at first."""
-    needs = [Span(6, 0, 3), Span(6, 1, 5), Span(12, 4, 6)]
-    served, complete = assign_all(needs, (12, 6))
+    needs = [TimedLength(6, 0, 3), TimedLength(6, 1, 5), TimedLength(12, 4, 6)]
+    served, complete = serve_all(needs, (12, 6))
     assert complete
     assert served == (0, 1, 0)
 
 
-SIZES = (Size(1.2, 0.012), Size(1.35, 0.0135), Size(1.5, 0.015))
+SIZES = (CasingSize(1.2, 0.012), CasingSize(1.35, 0.0135), CasingSize(1.5, 0.015))
 
 
 def kind(least, most):
-    return Kind(least - 0.05, most, 0.005, least, 6.0)
+    return SizeNeed(least - 0.05, most, 0.005, least, 6.0)
 
 
 def brute_choice(kinds, needs, sizes, yard):
@@ -129,7 +128,7 @@ def brute_choice(kinds, needs, sizes, yard):
 )
 def test_the_choice_of_sizes_is_the_least_of_all_choices(rows, yard):
     kinds, needs = [row[0] for row in rows], [row[1] for row in rows]
-    found = choose(kinds, needs, SIZES, yard)
+    found = choose_sizes(kinds, needs, SIZES, yard)
     new = sum(fill(strings.lengths_m, [length for one, length in yard if one == size]).to_get_m for size, _, strings in found.sizes)
     metres = sum(strings.metres_m for _, _, strings in found.sizes)
     best = brute_choice(kinds, needs, SIZES, yard)
@@ -141,9 +140,9 @@ def test_the_choice_of_sizes_is_the_least_of_all_choices(rows, yard):
 
 def test_a_large_site_has_a_plain_choice_above_its_bound():
     """Thirty sizes a hand apart and thirty kinds: more covers than are tried."""
-    sizes = [Size(round(1 + 0.05 * step, 3), 0.02) for step in range(40)]
-    kinds = [Kind(one.inside_m, one.outside_m + 0.1, 0.0, one.outside_m, 5.0) for one in sizes[:36]]
-    found = choose(kinds, [Span(6, index, index + 1) for index in range(36)], sizes, [])
+    sizes = [CasingSize(round(1 + 0.05 * step, 3), 0.02) for step in range(40)]
+    kinds = [SizeNeed(one.inside_m, one.outside_m + 0.1, 0.0, one.outside_m, 5.0) for one in sizes[:36]]
+    found = choose_sizes(kinds, [TimedLength(6, index, index + 1) for index in range(36)], sizes, [])
     assert not found.exact
     assert 0 < found.least_sizes <= len(found.sizes)
     assert found.least_m <= sum(strings.metres_m for _, _, strings in found.sizes)
@@ -152,5 +151,5 @@ def test_a_large_site_has_a_plain_choice_above_its_bound():
 @pytest.mark.parametrize(("a_day", "hours", "strings"), [(2, 15, 3), (1, 10, 1), (1, 12, 2)])
 def test_strings_are_shafts_a_day_by_days_in_the_ground_rounded_up(a_day, hours, strings):
     """The trade's rule: strings = ceil(shafts a day x days of residence); days of 10 h (common practice, no source)."""
-    needs = [Span(6, index * 10 / a_day, index * 10 / a_day + hours) for index in range(12)]
+    needs = [TimedLength(6, index * 10 / a_day, index * 10 / a_day + hours) for index in range(12)]
     assert len(least_strings(needs).lengths_m) == strings

@@ -4,7 +4,7 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.unit_markup import spell
-from methodpick.why.ask import why
+from methodpick.why.explanation import why
 
 
 def texts(nodes):

@@ -1,4 +1,4 @@
-"""Flips: planning again on either side of every value reported gives the two answers, by the whole plan."""
+"""FlipSearch: planning again on either side of every value reported gives the two answers, by the whole plan."""
 
 from functools import cache
 
@@ -10,8 +10,7 @@ from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan, taken_assumptions
 from methodpick.resources import folder
-from methodpick.why.answers import Asked
-from methodpick.why.flips import Flips
+from methodpick.why.flips import FlipSearch, ShaftQuestion
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml") if path.stem != "viaduct")  # 60 shafts take long
 
@@ -28,8 +27,8 @@ def _flips(name, shaft):
     book, site, made, kept = _example(name)
     if shaft not in kept:
         planned = made.shafts[shaft]
-        asked = Asked(site, planned.id, book, taken_assumptions(site, book, assumptions=True))
-        kept[shaft] = Flips(asked, [(one.top_m + one.base_m) / 2 for one in planned.intervals])
+        asked = ShaftQuestion(site, planned.id, book, taken_assumptions(site, book, assumptions=True))
+        kept[shaft] = FlipSearch(asked, [(one.top_m + one.base_m) / 2 for one in planned.intervals])
     return kept[shaft]
 
 
@@ -48,9 +47,9 @@ def test_just_before_the_flip_the_plan_stands_and_at_it_the_plan_is_the_other(na
     search = _flips(name, shaft)
     index = data.draw(st.integers(0, len(search.depths_m) - 1))
     depth, was = search.depths_m[index], made.shafts[shaft].intervals[index].support
-    levers = {lever.said: lever for lever in search.levers(index)}
+    changes = {lever.said: lever for lever in search.changes(index)}
     for flip in search.singles(index):
-        lever = levers[flip.said]
+        lever = changes[flip.said]
         if flip.flips_at is None:
             assert _support(name, shaft, lever.at(site, lever.up), depth) != was
             continue
@@ -65,7 +64,7 @@ def test_an_input_at_its_present_value_changes_nothing():
         _, site, made, _ = _example(name)
         search = _flips(name, 0)
         for index, depth in enumerate(search.depths_m):
-            for lever in search.levers(index):
+            for lever in search.changes(index):
                 if lever.now is not None:
                     assert _support(name, 0, lever.at(site, 0), depth) == made.shafts[0].intervals[index].support, lever.said
 
@@ -82,9 +81,9 @@ def test_a_shallower_tip_in_the_caving_lens_is_not_worth_a_casing():
 def test_a_weak_crust_flips_from_dry_to_casing(site, book, planned):
     # Clay without strength does not stand: below an undrained strength of a few kPa the crust of stiff clay is cased.
     made = site("stiff-clay-thin")
-    asked = Asked(made, made.shafts[0].id, book, taken_assumptions(made, book, assumptions=True))
+    asked = ShaftQuestion(made, made.shafts[0].id, book, taken_assumptions(made, book, assumptions=True))
     first = planned("stiff-clay-thin").shafts[0].intervals[0]
-    flip = next(one for one in Flips(asked, [(first.top_m + first.base_m) / 2]).singles(0) if one.input == "su")
+    flip = next(one for one in FlipSearch(asked, [(first.top_m + first.base_m) / 2]).singles(0) if one.input == "su")
     assert flip.flips_at < 12 < flip.now
     assert not flip.design
     assert flip.then == "temporary_casing"
@@ -97,8 +96,8 @@ borings:
   - {id: B-1, technique: auger, depth: 20, layers: [{top: 0, base: 20, description: "dense fine sand", symbol: SM, n: [35, 40]}]}
 shafts: [{id: P1, boring: B-1, diameter: 900 mm, tip: 14}]
 """)
-    search = Flips(Asked(made, "P1", book, taken_assumptions(made, book, assumptions=True)), [10.0])
-    water = next(lever for lever in search.levers(0) if lever.input == "water_level")
+    search = FlipSearch(ShaftQuestion(made, "P1", book, taken_assumptions(made, book, assumptions=True)), [10.0])
+    water = next(lever for lever in search.changes(0) if lever.input == "water_level")
     assert water.now is None
     readings = water.at(made, water.up).borings[0].water
     assert [(one.reading, one.depth_m) for one in readings] == [("settled", pytest.approx(14.0, abs=0.06))]
@@ -108,11 +107,11 @@ def test_pairs_flip_together_and_neither_alone():
     _, site, made, _ = _example("stiff-clay")
     search = _flips("stiff-clay", 0)
     depth, was = search.depths_m[1], made.shafts[0].intervals[1].support
-    levers = {lever.said: lever for lever in search.levers(1)}
+    changes = {lever.said: lever for lever in search.changes(1)}
     for flip in search.pairs(1):
         both = site
         for one in (flip, flip.together):
-            lever = levers[one.said]
+            lever = changes[one.said]
             both = lever.change(both, one.flips_at)
             assert _support("stiff-clay", 0, lever.change(site, one.flips_at), depth) == was
         assert _support("stiff-clay", 0, both, depth) == flip.then != was

@@ -10,7 +10,7 @@ from math import ceil, isclose
 
 from methodpick.exports.tables.factors import Factors, choice, largest_holes
 from methodpick.exports.tables.model import Block, Cell, Column, Live, Number, Ref, Row, Scale, Table
-from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine
+from methodpick.site.result import Estimate, ShaftTakeoff, Takeoff, TakeoffLine
 
 NAME = "takeoff"
 HEAD = ("scope", "shaft", "alike", "group", "item", "low", "likely", "high", "unit", "pay", "formula", "source")
@@ -135,7 +135,7 @@ def _sums(takeoff: Takeoff, scale: Scale, end: int) -> list[Row]:
     return found
 
 
-def _ends(amount: Range, unit: str, scale: Scale) -> tuple[float, float, float]:
+def _ends(amount: Estimate, unit: str, scale: Scale) -> tuple[float, float, float]:
     low, likely, high = (scale.value(value, unit) + 0.0 for value in (amount.low, amount.likely, amount.high))
     return low, likely, high
 

@@ -10,7 +10,7 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.site import Site
 from methodpick.ground.water import WaterReading
 from methodpick.unit_markup import mark
-from methodpick.why.lever import Lever, lever, with_profile
+from methodpick.why.input_change import InputChange, lever, with_profile
 
 STEP_M = 0.05
 ABOVE_M = 3.0
@@ -18,8 +18,8 @@ ABOVE_M = 3.0
 _MAIN = {"while_drilling", "end_of_drilling", "settled", "piezometer"}
 
 
-def water_levers(gatherer: Gatherer, depth_m: float) -> Iterator[Lever]:
-    """Return the levers of the water at a boring: its readings, and the next covered aquifer below a depth that has none."""
+def water_changes(gatherer: Gatherer, depth_m: float) -> Iterator[InputChange]:
+    """Return the changes of the water at a boring: its readings, and the next covered aquifer below a depth that has none."""
     frame = gatherer.frame
     if frame.site.setting == "water" and frame.site.water_depth_m is not None:
         made = [_open_water(frame.site.water_depth_m)]
@@ -39,7 +39,7 @@ def water_levers(gatherer: Gatherer, depth_m: float) -> Iterator[Lever]:
     yield from (one for one in made if one is not None)
 
 
-def _unread(profile: Profile, aquifer: Aquifer) -> Lever | None:
+def _unread(profile: Profile, aquifer: Aquifer) -> InputChange | None:
     """Return the level to which water would rise if it were struck in covered ground of which no reading speaks."""
 
     def change(site: Site, value: float) -> Site:
@@ -61,7 +61,7 @@ def _unread(profile: Profile, aquifer: Aquifer) -> Lever | None:
     )
 
 
-def _main(gatherer: Gatherer) -> Lever | None:
+def _main(gatherer: Gatherer) -> InputChange | None:
     """Return the main water level: its readings moved alike, or a settled reading where the log has none."""
     frame, main = gatherer.frame, gatherer.aquifers[0]
     moved = [reading for reading in frame.profile.water if reading.reading in _MAIN and reading.level_m is not None]
@@ -95,7 +95,7 @@ def shifted(reading: WaterReading, by_m: float) -> WaterReading:
     return reading.model_copy(update=update)
 
 
-def _struck(profile: Profile, reading: WaterReading, index: int, tip_m: float) -> Lever | None:
+def _struck(profile: Profile, reading: WaterReading, index: int, tip_m: float) -> InputChange | None:
     """Return the level to which struck water rises."""
     now, met = reading.rises_to_m or 0.0, reading.met_m if reading.met_m is not None else tip_m
 
@@ -118,7 +118,7 @@ def _struck(profile: Profile, reading: WaterReading, index: int, tip_m: float) -
     )
 
 
-def _open_water(depth_m: float) -> Lever | None:
+def _open_water(depth_m: float) -> InputChange | None:
     """Return the level of the open water: depth, low and high level moved alike."""
 
     def change(site: Site, value: float) -> Site:
@@ -132,4 +132,4 @@ def _open_water(depth_m: float) -> Lever | None:
     return lever("open_water", "the depth of open water above the mudline", "m", (0.5, depth_m + 5.0), STEP_M, change, now=depth_m)
 
 
-__all__ = ["settled", "shifted", "water_levers"]
+__all__ = ["settled", "shifted", "water_changes"]

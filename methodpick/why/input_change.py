@@ -11,7 +11,7 @@ from methodpick.ground.site import Site
 
 
 @dataclass(frozen=True, slots=True)
-class Lever:
+class InputChange:
     """An input with its credible range. ``change`` gives the site with the input at a value.
 
     ``now`` is None where the log does not give it; then steps count from ``start``. The step of a ratio multiplies.
@@ -51,7 +51,7 @@ def lever(
     now: float | None,
     design: bool = False,
     ratio: bool = False,
-) -> Lever | None:
+) -> InputChange | None:
     """Make a lever over a range; None where no whole step fits into it.
 
     >>> made = lever("tip", "the tip", "m", (8.0, 12.0), 0.5, lambda site, _: site, now=10.0)
@@ -69,7 +69,7 @@ def lever(
     down = max(0, -steps(span[0]) if ratio else floor((start - span[0]) / step + 1e-9))
     if up == down == 0:
         return None
-    return Lever(name, said, design, unit, now, start, down, up, step, ratio, change)
+    return InputChange(name, said, design, unit, now, start, down, up, step, ratio, change)
 
 
 def with_profile(site: Site, name: str, change: Callable[[Profile], Profile]) -> Site:

@@ -33,7 +33,7 @@ class Tally:
         return "silent everywhere" if self.false else "never judged"
 
 
-def cover(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
+def count_firings(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
     """Judge every rule over all shafts of the sites, named by their keys; gives a tally for every rule."""
     found = {rule.id: Tally() for rule in book.rules}
     for name, site in sites.items():

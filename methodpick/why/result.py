@@ -8,11 +8,11 @@ from methodpick.plan.result import Flip, Interval
 
 
 @dataclass(frozen=True, slots=True)
-class Node:
+class DerivationStep:
     """A sentence and what it rests on."""
 
     text: str
-    parts: tuple[Node, ...] = ()
+    parts: tuple[DerivationStep, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Why:
     boring: str
     depth_m: float
     held: Interval
-    trees: tuple[Node, ...]
+    trees: tuple[DerivationStep, ...]
     others: tuple[str, ...]
     ways: tuple[str, ...]
     flips: tuple[Flip, ...] | None

@@ -11,11 +11,11 @@ from methodpick.ground.quantity import Band
 from methodpick.ground.site import Site
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
-from methodpick.why.lever import Lever, lever, with_layer, with_profile
+from methodpick.why.input_change import InputChange, lever, with_layer, with_profile
 
 
-def layer_levers(gatherer: Gatherer, stratum: Stratum) -> Iterator[Lever]:
-    """Return the levers of a logged layer."""
+def layer_changes(gatherer: Gatherer, stratum: Stratum) -> Iterator[InputChange]:
+    """Return the changes of a logged layer."""
     where = f"from {mark(stratum.top_m, 'm')} to {mark(stratum.base_m, 'm')}"
     boring = gatherer.frame.profile.id
     made = (
@@ -27,7 +27,7 @@ def layer_levers(gatherer: Gatherer, stratum: Stratum) -> Iterator[Lever]:
     yield from (one for one in made if one is not None)
 
 
-def _count(boring: str, stratum: Stratum, where: str) -> Lever | None:
+def _count(boring: str, stratum: Stratum, where: str) -> InputChange | None:
     """Return the blow count of a layer: all its tests moved alike, refusals left alone."""
     counts = [test.n for test in stratum.spt if test.n is not None and test.penetration_m is None] + list(stratum.layer.n)
     if not counts or len(counts) < len(blow_counts(stratum)):
@@ -52,7 +52,7 @@ def _count(boring: str, stratum: Stratum, where: str) -> Lever | None:
     return lever("n", f"the blow count N {where}", "1", (max(now - min(counts), now / 3), max(now + 10, 2.5 * now)), 1.0, change, now=now)
 
 
-def _strength(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:
+def _strength(gatherer: Gatherer, stratum: Stratum, where: str) -> InputChange | None:
     known = _known(gatherer, stratum, "su_kpa")
     if known is None:
         return None
@@ -69,7 +69,7 @@ def _strength(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:
     )
 
 
-def _permeability(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:
+def _permeability(gatherer: Gatherer, stratum: Stratum, where: str) -> InputChange | None:
     known = _known(gatherer, stratum, "permeability_m_s")
     if known is None:
         return None
@@ -86,7 +86,7 @@ def _permeability(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | N
     )
 
 
-def _fines(gatherer: Gatherer, stratum: Stratum, where: str) -> Lever | None:
+def _fines(gatherer: Gatherer, stratum: Stratum, where: str) -> InputChange | None:
     known = _known(gatherer, stratum, "fines_percent")
     if known is None or not stratum.soils & GRANULAR:
         return None

@@ -9,8 +9,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.hole import Bore, bores, socket_of
 from methodpick.plan.result import ShaftPlan
-from methodpick.site.result import Range, TakeoffLine
-from methodpick.site.result.takeoff import Group
+from methodpick.site.result import Estimate, LineGroup, TakeoffLine
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import Table
 
@@ -40,10 +39,10 @@ class Job:
 
     def line(
         self,
-        group: Group,
+        group: LineGroup,
         item: str,
         unit: str,
-        amount: Range | float,
+        amount: Estimate | float,
         formula: str,
         pay: str,
         *,
@@ -51,7 +50,7 @@ class Job:
         sum_of: tuple[str, ...] = (),
     ) -> TakeoffLine:
         """Return a line, with who pays for it."""
-        whole = amount if isinstance(amount, Range) else Range(amount, amount, amount)
+        whole = amount if isinstance(amount, Estimate) else Estimate(amount, amount, amount)
         return TakeoffLine(group, item, unit, whole, formula, pay, self.site.pay.of(pay), source, sum_of)
 
     @property
@@ -66,19 +65,19 @@ class Job:
         return own if own is not None else self.limit("truck_m3")
 
 
-def between(low: float, high: float) -> Range:
+def between(low: float, high: float) -> Estimate:
     """Return a range whose likely value is its middle.
 
     >>> between(0.1, 0.3)
-    Range(low=0.1, likely=0.2, high=0.3)
+    Estimate(low=0.1, likely=0.2, high=0.3)
     """
-    return Range(low, (low + high) / 2, high)
+    return Estimate(low, (low + high) / 2, high)
 
 
-def product(first: Range, second: Range) -> Range:
+def product(first: Estimate, second: Estimate) -> Estimate:
     """Return the product of two ranges that are not negative, end by end.
 
-    >>> product(Range(1, 2, 3), Range(2, 2, 2))
-    Range(low=2, likely=4, high=6)
+    >>> product(Estimate(1, 2, 3), Estimate(2, 2, 2))
+    Estimate(low=2, likely=4, high=6)
     """
-    return Range(first.low * second.low, first.likely * second.likely, first.high * second.high)
+    return Estimate(first.low * second.low, first.likely * second.likely, first.high * second.high)

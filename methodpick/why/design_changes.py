@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import DrillingGrade, Site
 from methodpick.plan.build import Workshop
-from methodpick.why.lever import Lever, lever
+from methodpick.why.input_change import InputChange, lever
 
 
-def design_levers(shop: Workshop, depth_m: float) -> Iterator[Lever]:
-    """Return the levers of the design; the tip stays below ``depth_m``."""
+def design_changes(shop: Workshop, depth_m: float) -> Iterator[InputChange]:
+    """Return the changes of the design; the tip stays below ``depth_m``."""
     shaft = shop.gatherer.frame.shaft
     made = (_diameter(shaft), _tip(shop, shaft, depth_m), _grade(shop))
     yield from (one for one in made if one is not None)
@@ -23,7 +23,7 @@ def with_shaft(site: Site, name: str, **update: object) -> Site:
     return site.model_copy(update={"shafts": shafts})
 
 
-def _diameter(shaft: Shaft) -> Lever | None:
+def _diameter(shaft: Shaft) -> InputChange | None:
     least = max(0.3, shaft.diameter_m / 2, (shaft.cage_diameter_m or 0.0) + 0.15, shaft.socket_diameter_m or 0.0)
     most = min(4.0, 2 * shaft.diameter_m, (shaft.bell.diameter_m - 0.1) if shaft.bell else 4.0)
     return lever(
@@ -38,7 +38,7 @@ def _diameter(shaft: Shaft) -> Lever | None:
     )
 
 
-def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> Lever | None:
+def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> InputChange | None:
     """Return the tip, up to four tenths higher or deeper, no deeper than the boring speaks for."""
     end = max(shop.gatherer.frame.profile.end_m, shaft.tip_m)
     least = max(depth_m + 0.3, shaft.cutoff_m + 0.3, (shaft.socket_top_m or 0.0) + 0.3, 0.6 * shaft.tip_m)
@@ -54,7 +54,7 @@ def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> Lever | None:
     )
 
 
-def _grade(shop: Workshop) -> Lever | None:
+def _grade(shop: Workshop) -> InputChange | None:
     """Return the drilling grade: higher, so that the fluid can stand higher, or lower on a built platform."""
     now = -shop.levels.grade_m
     over_water = shop.site.site.setting == "water"

@@ -11,10 +11,9 @@ from methodpick.ground.site import Site
 from methodpick.plan.borings import settled
 from methodpick.plan.pipeline import taken_assumptions
 from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
-from methodpick.why.answers import Asked
 from methodpick.why.derivation import Derivation
-from methodpick.why.flips import Flips
-from methodpick.why.tree import Node, Why
+from methodpick.why.flips import FlipSearch, ShaftQuestion
+from methodpick.why.result import DerivationStep, Why
 
 
 def why(
@@ -33,8 +32,8 @@ def why(
     ``not_states`` asks of these states why they were not taken. Raises InputError where the depth lies outside the shaft.
     """
     held = _interval(shaft, depth_m)
-    asked = Asked(settled(site, shaft.id, book.values), shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
-    search = Flips(asked, [depth_m])
+    asked = ShaftQuestion(settled(site, shaft.id, book.values), shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
+    search = FlipSearch(asked, [depth_m])
     one = next(judged for judged in search.shop.judged if judged.slice.top_m <= depth_m <= judged.slice.base_m)
     derivation = Derivation(one, book, shaft.boring)
     states = list(dict.fromkeys(not_states)) or list(_states(held))
@@ -51,7 +50,7 @@ def why(
         ways,
         search.singles(0) if flips else None,
         search.pairs(0) if pairs else None,
-        tuple(lever.said for lever in search.levers(0)) if flips or pairs else (),
+        tuple(lever.said for lever in search.changes(0)) if flips or pairs else (),
     )
 
 
@@ -60,8 +59,8 @@ def with_flips(plan: Plan, site: Site, book: Rulebook, *, assumptions: bool = Tr
     total, done = sum(len(shaft.intervals) for shaft in plan.shafts), 0
     shafts = []
     for shaft in plan.shafts:
-        asked = Asked(settled(site, shaft.id, book.values), shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
-        search = Flips(asked, [(one.top_m + one.base_m) / 2 for one in shaft.intervals])
+        asked = ShaftQuestion(settled(site, shaft.id, book.values), shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
+        search = FlipSearch(asked, [(one.top_m + one.base_m) / 2 for one in shaft.intervals])
         found = []
         for index, one in enumerate(shaft.intervals):
             found.append(replace(one, would_change=search.singles(index)))
@@ -97,8 +96,8 @@ def _states(held: Interval) -> Iterator[str]:
         yield held.fluid
 
 
-def _casings(shaft: ShaftPlan, depth_m: float) -> Iterator[Node]:
+def _casings(shaft: ShaftPlan, depth_m: float) -> Iterator[DerivationStep]:
     """Return the reason of every casing that stands at a depth."""
     for casing in shaft.casings:
         if casing.top_m <= depth_m <= casing.base_m:
-            yield Node(f"{casing.kind} casing: {casing.why}")
+            yield DerivationStep(f"{casing.kind} casing: {casing.why}")

@@ -10,14 +10,11 @@ from methodpick.plan.borings import set_over
 from methodpick.plan.levels import drilling_grade
 from methodpick.site.cost import cost_sheet
 from methodpick.site.hours import hours_row
-from methodpick.site.lines.casing import casing_lines
-from methodpick.site.lines.concrete import concrete_lines, truck_lines
-from methodpick.site.lines.drilling import drilling_lines
-from methodpick.site.lines.fluid import fluid_lines, stock_lines
-from methodpick.site.lines.job import Job
-from methodpick.site.lines.spoil import spoil_lines
-from methodpick.site.lines.steel import cage_checks, tube_lines
-from methodpick.site.result import HoursRow, Range, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.job import Job
+from methodpick.site.lines.excavation import drilling_lines, spoil_lines
+from methodpick.site.lines.fluid_and_concrete import concrete_lines, fluid_lines, stock_lines, truck_lines
+from methodpick.site.lines.steel import cage_checks, casing_lines, tube_lines
+from methodpick.site.result import Estimate, HoursRow, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
 from methodpick.site.yard import make_yard
 
 GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel", "testing")
@@ -82,7 +79,7 @@ def _jobs(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
 
 def totals(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) -> tuple[TotalLine, ...]:
     """Add the lines of all shafts, as many as stand behind each, and those of the site, item by item."""
-    sums: dict[tuple[str, str], tuple[TakeoffLine, Range, int]] = {}
+    sums: dict[tuple[str, str], tuple[TakeoffLine, Estimate, int]] = {}
     for shaft in shafts:
         for line in shaft.lines:
             _add(sums, line, shaft.count)
@@ -98,10 +95,10 @@ def totals(shafts: Sequence[ShaftTakeoff], site_lines: Sequence[TakeoffLine]) ->
     return tuple(sorted(found, key=lambda one: (order[one.group], one.group == "drilling" and not one.item.startswith("drilled in "))))
 
 
-def _add(sums: dict[tuple[str, str], tuple[TakeoffLine, Range, int]], line: TakeoffLine, count: int) -> None:
+def _add(sums: dict[tuple[str, str], tuple[TakeoffLine, Estimate, int]], line: TakeoffLine, count: int) -> None:
     key = (line.group, line.item)
     more = line.amount.times(max(count, 1))
-    first, amount, shafts = sums.get(key, (line, Range(0.0, 0.0, 0.0), 0))
+    first, amount, shafts = sums.get(key, (line, Estimate(0.0, 0.0, 0.0), 0))
     sums[key] = (first, amount.plus(more), shafts + count)
 
 

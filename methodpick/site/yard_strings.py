@@ -12,9 +12,8 @@ from __future__ import annotations
 import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf
-
-from methodpick.site.pieces import fill
 
 NODES = 20_000
 """Steps after which the search for an assignment gives up and a plain one is taken."""
@@ -23,7 +22,7 @@ SETS = 3_000
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class TimedLength:
     """A need: its length in m, and the hours from which and until which it is in the ground."""
 
     length_m: float
@@ -32,7 +31,7 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
-class Strings:
+class StringSet:
     """Lengths of strings, the longest first, which string serves each need, and whether nothing less would do."""
 
     lengths_m: tuple[float, ...]
@@ -45,10 +44,10 @@ class Strings:
         return sum(self.lengths_m)
 
 
-def at_once(needs: Sequence[Span]) -> int:
+def at_once(needs: Sequence[TimedLength]) -> int:
     """Return how many needs run at once at most; one that ends when another starts does not run with it.
 
-    >>> at_once([Span(5, 0, 2), Span(5, 1, 3), Span(5, 2, 4)])
+    >>> at_once([TimedLength(5, 0, 2), TimedLength(5, 1, 3), TimedLength(5, 2, 4)])
     2
     """
     ends = sorted([(one.from_h, 1) for one in needs] + [(one.until_h, -1) for one in needs])
@@ -59,10 +58,10 @@ def at_once(needs: Sequence[Span]) -> int:
     return most
 
 
-def bound(needs: Sequence[Span]) -> tuple[float, ...]:
+def bound(needs: Sequence[TimedLength]) -> tuple[float, ...]:
     """Return the strings that there must be: for every length as many of at least that length as run at once.
 
-    >>> bound([Span(12, 0, 2), Span(6, 1, 3), Span(6, 1, 3)])
+    >>> bound([TimedLength(12, 0, 2), TimedLength(6, 1, 3), TimedLength(6, 1, 3)])
     (12, 6, 6)
     """
     lengths = sorted({one.length_m for one in needs}, reverse=True)
@@ -73,12 +72,12 @@ def bound(needs: Sequence[Span]) -> tuple[float, ...]:
     return tuple(found)
 
 
-def least_strings(needs: Sequence[Span], pieces_m: Sequence[float] = (), longer_m: float = inf) -> Strings:
+def least_strings(needs: Sequence[TimedLength], pieces_m: Sequence[float] = (), longer_m: float = inf) -> StringSet:
     """Return the strings that serve all needs: the fewest metres to get beside the yard, then the fewest metres in all.
 
     A string serves a need that is at most ``longer_m`` shorter than it.
 
-    >>> least_strings([Span(6, 0, 3), Span(6, 1, 5), Span(12, 4, 6)]).lengths_m
+    >>> least_strings([TimedLength(6, 0, 3), TimedLength(6, 1, 5), TimedLength(12, 4, 6)]).lengths_m
     (12, 6)
     """
     levels = sorted({one.length_m for one in needs})
@@ -90,10 +89,10 @@ def least_strings(needs: Sequence[Span], pieces_m: Sequence[float] = (), longer_
         if not queue:
             break
         _, lengths = heapq.heappop(queue)
-        served, complete = assign_all(needs, lengths, longer_m) if _enough(needs, lengths, longer_m) else (None, True)
+        served, complete = serve_all(needs, lengths, longer_m) if _enough(needs, lengths, longer_m) else (None, True)
         capped = capped or not complete
         if served is not None:
-            return Strings(lengths, served, exact=not capped)
+            return StringSet(lengths, served, exact=not capped)
         for more in _next(lengths, levels):
             if more not in seen:
                 seen.add(more)
@@ -101,7 +100,7 @@ def least_strings(needs: Sequence[Span], pieces_m: Sequence[float] = (), longer_
     return _plain(needs, longer_m)
 
 
-def _enough(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: float) -> bool:
+def _enough(needs: Sequence[TimedLength], lengths_m: Sequence[float], longer_m: float) -> bool:
     """Return whether for every length there are as many strings that may serve it as there are needs of it at once."""
     return all(
         sum(level - 1e-9 <= length <= level + longer_m + 1e-9 for length in lengths_m)
@@ -120,7 +119,7 @@ def _next(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[flo
     return found
 
 
-def assign_all(needs: Sequence[Span], lengths_m: Sequence[float], longer_m: float = inf) -> tuple[tuple[int, ...] | None, bool]:
+def serve_all(needs: Sequence[TimedLength], lengths_m: Sequence[float], longer_m: float = inf) -> tuple[tuple[int, ...] | None, bool]:
     """Return which string serves each need, None where none can; and whether the search was carried to its end."""
     order = sorted(range(len(needs)), key=lambda index: (needs[index].from_h, -needs[index].length_m, needs[index].until_h, index))
     free = [-inf] * len(lengths_m)
@@ -160,7 +159,7 @@ def _distinct(fits: Sequence[int], lengths_m: Sequence[float]) -> list[int]:
     return list({lengths_m[index]: index for index in fits}.values())
 
 
-def _plain(needs: Sequence[Span], longer_m: float) -> Strings:
+def _plain(needs: Sequence[TimedLength], longer_m: float) -> StringSet:
     """Serve needs as they come: the shortest free string that is long enough, else a new one of just that length."""
     lengths: list[float] = []
     free: list[float] = []
@@ -181,4 +180,62 @@ def _plain(needs: Sequence[Span], longer_m: float) -> Strings:
         taken[index], free[string] = string, need.until_h
     order = sorted(range(len(lengths)), key=lambda one: -lengths[one])
     place = {string: rank for rank, string in enumerate(order)}
-    return Strings(tuple(lengths[one] for one in order), tuple(place[one] for one in taken), exact=False)
+    return StringSet(tuple(lengths[one] for one in order), tuple(place[one] for one in taken), exact=False)
+
+
+MOST_PIECES = 8
+"""Pieces of one size that are looked at, the longest; more make the search long and are of little use."""
+Used = tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceUse:
+    """What must be got in m, the joints, what is cut off, and the pieces of each string."""
+
+    to_get_m: float
+    joints: int
+    cut_m: float
+    used_m: Used
+
+
+def fill(lengths_m: Sequence[float], pieces_m: Sequence[float]) -> PieceUse:
+    """Return the pieces to strings so that the fewest metres must be got, then with the fewest joints, then with least cut off.
+
+    >>> fill([15, 3], [12, 3]).used_m
+    ((12,), (3,))
+    >>> fill([15, 3], [12]).to_get_m
+    6
+    """
+    return _fill(tuple(lengths_m), tuple(sorted(pieces_m, reverse=True)[:MOST_PIECES]))
+
+
+@lru_cache(maxsize=4096)
+def _fill(lengths_m: tuple[float, ...], pieces_m: tuple[float, ...]) -> PieceUse:
+    states: dict[tuple[tuple[float, ...], ...], Used] = {tuple(() for _ in lengths_m): tuple(() for _ in lengths_m)}
+    for piece in pieces_m:
+        more: dict[tuple[tuple[float, ...], ...], Used] = dict(states)
+        for used in states.values():
+            for index, own in enumerate(used):
+                if sum(own) < lengths_m[index] - 1e-9:
+                    made = (*used[:index], (*own, piece), *used[index + 1 :])
+                    more.setdefault(_alike(lengths_m, made), made)
+        states = more
+    return min(
+        (_worth(lengths_m, used) for used in states.values()),
+        key=lambda one: (round(one.to_get_m, 6), one.joints, round(one.cut_m, 6), one.used_m),
+    )
+
+
+def _alike(lengths_m: Sequence[float], used: Used) -> tuple[tuple[float, ...], ...]:
+    """Return what two ways share that differ only in which of two alike strings has which pieces."""
+    return tuple(sorted((length, *own) for length, own in zip(lengths_m, used, strict=True)))
+
+
+def _worth(lengths_m: Sequence[float], used: Used) -> PieceUse:
+    new, joints, cut = 0 * sum(lengths_m), 0, 0.0
+    for length, own in zip(lengths_m, used, strict=True):
+        left = length - sum(own)
+        joints += max(0, len(own) - 1) + (1 if own and left > 1e-9 else 0)
+        new += max(0, left) if left > 1e-9 else 0
+        cut += max(0.0, -left)
+    return PieceUse(new, joints, cut, used)

@@ -20,11 +20,11 @@ from methodpick.vocabulary.values import point
 
 _OWN = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
 """What tells shafts apart that are built alike at the same ground."""
-Alike = tuple[str, str, str]
+PlanKey = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Glance:
+class MethodPreview:
     """The method of the expected plan and its score, the ordering tuple of the search."""
 
     method: str
@@ -33,40 +33,40 @@ class Glance:
 
 
 @dataclass(slots=True)
-class Quick:
+class PreviewCache:
     """Plans shafts at borings and keeps what is alike: the same boring, the same level, the same shaft."""
 
     site: Site
     book: Rulebook
     taken: tuple[Assumption, ...]
-    _seen: dict[Alike, Glance] = field(default_factory=dict)
+    _seen: dict[PlanKey, MethodPreview] = field(default_factory=dict)
     _asking: tuple[Rule, ...] = ()
 
     def __post_init__(self) -> None:
         """Find the rules that speak of the distance of a boring."""
         self._asking = tuple(rule for rule in self.book.rules if "boring_distance_m" in rule.facts)
 
-    def alike(self, boring: Profile, shaft: Shaft) -> Alike:
+    def alike(self, boring: Profile, shaft: Shaft) -> PlanKey:
         """Return what two shafts share whose expected plans are the same."""
         level = "" if boring.ground_elevation_m is None or shaft.ground_elevation_m is None else (f"{shaft.ground_elevation_m:.4f}")
         return boring.id, level, shaft.model_dump_json(exclude=_OWN) + self._far(boring, shaft)
 
-    def glance(self, boring: Profile, shaft: Shaft) -> Glance:
+    def preview(self, boring: Profile, shaft: Shaft) -> MethodPreview:
         """Return the method and the score of a shaft at a boring."""
         key = self.alike(boring, shaft)
         if key not in self._seen:
-            self._seen[key] = self._look(boring, shaft)
+            self._seen[key] = self._make(boring, shaft)
         return self._seen[key]
 
-    def shop(self, key: Alike) -> Workshop | None:
+    def shop(self, key: PlanKey) -> Workshop | None:
         """Return the gathered and judged ground of what was glanced at, None where it was not."""
         return self._seen[key].shop if key in self._seen else None
 
-    def _look(self, boring: Profile, shaft: Shaft) -> Glance:
+    def _make(self, boring: Profile, shaft: Shaft) -> MethodPreview:
         shop = Workshop(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.taken)
         path = shop.best()
         if path is None:
-            return Glance("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), shop)
+            return MethodPreview("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), shop)
         start = shop.levels.starter_base_m
         supports = set()
         for one in shop.judged:
@@ -89,7 +89,7 @@ class Quick:
         method = (
             "temporary_casing" if not supports else "undecided" if not known else (next(iter(known)) if len(known) == 1 else "combination")
         )
-        return Glance(method, path.score, shop)
+        return MethodPreview(method, path.score, shop)
 
     def _far(self, boring: Profile, shaft: Shaft) -> str:
         """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations, product
 from math import comb, inf, pi, prod
 
-from methodpick.site.pieces import MOST_PIECES, fill
-from methodpick.site.strings import Span, Strings, bound, least_strings
+from methodpick.site.yard_strings import MOST_PIECES, StringSet, TimedLength, bound, fill, least_strings
 
 COVERS = 60_000
 """Sets of sizes that are looked at before a plain choice is taken."""
@@ -17,7 +16,7 @@ WAYS = 2_000
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Size:
+class CasingSize:
     """A casing size."""
 
     outside_m: float
@@ -30,7 +29,7 @@ class Size:
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Kind:
+class SizeNeed:
     """What a need asks of a size.
 
     The inside that must pass, how wide it may be outside, the least wall over the outside diameter (its strength when
@@ -43,7 +42,7 @@ class Kind:
     planned_m: float
     in_ground_m: float
 
-    def takes(self, size: Size) -> bool:
+    def takes(self, size: CasingSize) -> bool:
         """Return whether a size serves."""
         return (
             size.inside_m >= self.inside_m - 1e-4
@@ -51,29 +50,33 @@ class Kind:
             and size.wall_m / size.outside_m >= self.wall_ratio - 2e-5
         )
 
-    def larger_m3(self, size: Size) -> float:
+    def larger_m3(self, size: CasingSize) -> float:
         """Return the hole that a size is larger by than the planned one."""
         return pi / 4 * max(0.0, size.outside_m**2 - self.planned_m**2) * self.in_ground_m
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SizeChoice:
     """Sizes with the needs of each (by their places) and its strings.
 
     ``least_sizes`` and ``least_m`` are bounds: no choice has fewer sizes, and with as few sizes none has fewer metres.
     ``exact`` says that every way of sharing the needs out was tried.
     """
 
-    sizes: tuple[tuple[Size, tuple[int, ...], Strings], ...]
+    sizes: tuple[tuple[CasingSize, tuple[int, ...], StringSet], ...]
     least_sizes: int
     least_m: float
     larger_m3: float
     exact: bool
 
 
-def choose(
-    kinds: Sequence[Kind], spans: Sequence[Span], sizes: Sequence[Size], yard: Sequence[tuple[Size, float]], longer_m: float = inf
-) -> Choice:
+def choose_sizes(
+    kinds: Sequence[SizeNeed],
+    spans: Sequence[TimedLength],
+    sizes: Sequence[CasingSize],
+    yard: Sequence[tuple[CasingSize, float]],
+    longer_m: float = inf,
+) -> SizeChoice:
     """Choose for needs (their kinds and spans) from sizes: the fewest sizes, then the fewest metres to get, then in all.
 
     ``yard`` holds pieces at hand. A string serves a need up to ``longer_m`` shorter. Every kind must
@@ -83,8 +86,8 @@ def choose(
     options = {kind: [size for size in sorted(set(sizes)) if kind.takes(size)] for kind in groups}
     covers, few, complete = _covers(groups, options)
     least_m = max(sum(bound(spans)), min((_tied(kinds, spans, options, cover) for cover in covers), default=0.0) if complete else 0.0)
-    best: tuple[tuple[float, ...], Choice] | None = None
-    kept: dict[tuple[Size, tuple[int, ...]], Strings] = {}
+    best: tuple[tuple[float, ...], SizeChoice] | None = None
+    kept: dict[tuple[CasingSize, tuple[int, ...]], StringSet] = {}
     for cover in covers:
         ways, whole = _ways(kinds, options, cover)
         complete = complete and whole
@@ -93,14 +96,14 @@ def choose(
             if best is None or found[0] < best[0]:
                 best = found
     if best is None:
-        return Choice((), 0, 0.0, 0.0, exact=True)
+        return SizeChoice((), 0, 0.0, 0.0, exact=True)
     made = best[1]
     many = any(sum(own == size for own, _ in yard) > MOST_PIECES for size, _, _ in made.sizes)
     exact = complete and not many and all(strings.exact for strings in kept.values())
-    return Choice(made.sizes, few, least_m, made.larger_m3, exact)
+    return SizeChoice(made.sizes, few, least_m, made.larger_m3, exact)
 
 
-def _covers(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tuple[list[tuple[Size, ...]], int, bool]:
+def _covers(groups: Sequence[SizeNeed], options: dict[SizeNeed, list[CasingSize]]) -> tuple[list[tuple[CasingSize, ...]], int, bool]:
     """Return all least covers, or one plain cover with the bound that no cover falls below."""
     sizes = sorted({size for found in options.values() for size in found})
     apart = _apart(groups, options)
@@ -116,9 +119,9 @@ def _covers(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tuple[li
     return [_plain_cover(groups, options)], apart, False
 
 
-def _apart(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> int:
+def _apart(groups: Sequence[SizeNeed], options: dict[SizeNeed, list[CasingSize]]) -> int:
     """Return how many kinds share no size with one another: a cover has a size for each."""
-    used: set[Size] = set()
+    used: set[CasingSize] = set()
     count = 0
     for kind in sorted(groups, key=lambda one: (len(options[one]), one)):
         if not used & set(options[kind]):
@@ -127,9 +130,9 @@ def _apart(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> int:
     return count
 
 
-def _plain_cover(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tuple[Size, ...]:
+def _plain_cover(groups: Sequence[SizeNeed], options: dict[SizeNeed, list[CasingSize]]) -> tuple[CasingSize, ...]:
     """Take the size that serves most of what is left, again and again."""
-    left, found = list(groups), list[Size]()
+    left, found = list(groups), list[CasingSize]()
     while left:
         sizes = sorted({size for kind in left for size in options[kind]})
         best = max(sizes, key=lambda size: (sum(size in options[kind] for kind in left), -size.outside_m, -size.wall_m))
@@ -138,7 +141,9 @@ def _plain_cover(groups: Sequence[Kind], options: dict[Kind, list[Size]]) -> tup
     return tuple(sorted(found))
 
 
-def _tied(kinds: Sequence[Kind], spans: Sequence[Span], options: dict[Kind, list[Size]], cover: tuple[Size, ...]) -> float:
+def _tied(
+    kinds: Sequence[SizeNeed], spans: Sequence[TimedLength], options: dict[SizeNeed, list[CasingSize]], cover: tuple[CasingSize, ...]
+) -> float:
     """Return the metres that a cover cannot do without: for each size the strings of the needs that only it serves."""
     total = 0.0
     for size in cover:
@@ -147,7 +152,9 @@ def _tied(kinds: Sequence[Kind], spans: Sequence[Span], options: dict[Kind, list
     return total
 
 
-def _ways(kinds: Sequence[Kind], options: dict[Kind, list[Size]], cover: tuple[Size, ...]) -> tuple[list[tuple[Size, ...]], bool]:
+def _ways(
+    kinds: Sequence[SizeNeed], options: dict[SizeNeed, list[CasingSize]], cover: tuple[CasingSize, ...]
+) -> tuple[list[tuple[CasingSize, ...]], bool]:
     """Return the ways of sharing the needs out over a cover: each need by itself, else kind by kind, else all to the smallest."""
     own = {kind: [size for size in options[kind] if size in cover] for kind in set(kinds)}
     if prod(len(own[kind]) for kind in kinds) <= WAYS:
@@ -160,15 +167,15 @@ def _ways(kinds: Sequence[Kind], options: dict[Kind, list[Size]], cover: tuple[S
 
 
 def _value(
-    kinds: Sequence[Kind],
-    spans: Sequence[Span],
-    way: tuple[Size, ...],
-    yard: Sequence[tuple[Size, float]],
+    kinds: Sequence[SizeNeed],
+    spans: Sequence[TimedLength],
+    way: tuple[CasingSize, ...],
+    yard: Sequence[tuple[CasingSize, float]],
     longer_m: float,
-    kept: dict[tuple[Size, tuple[int, ...]], Strings],
-) -> tuple[tuple[float, ...], Choice]:
+    kept: dict[tuple[CasingSize, tuple[int, ...]], StringSet],
+) -> tuple[tuple[float, ...], SizeChoice]:
     """Return what a way of sharing out is worth, and the choice."""
-    by_size: dict[Size, list[int]] = {}
+    by_size: dict[CasingSize, list[int]] = {}
     for index, size in enumerate(way):
         by_size.setdefault(size, []).append(index)
     rows, new, metres = [], 0.0, 0.0
@@ -184,4 +191,4 @@ def _value(
     larger = sum(kind.larger_m3(size) for kind, size in zip(kinds, way, strict=True))
     outside = sum(size.outside_m for size in by_size)
     worth = (len(rows), round(new, 6), round(metres, 6), round(larger, 6), round(outside, 6))
-    return worth, Choice(tuple(rows), 0, 0.0, larger, exact=True)
+    return worth, SizeChoice(tuple(rows), 0, 0.0, larger, exact=True)

@@ -11,9 +11,8 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.borings import by_distance, distance, pick, set_over
 from methodpick.plan.result import Citation
-from methodpick.site.quick import Quick
-from methodpick.site.result import Assignment, Flag, Weighed
-from methodpick.site.result.assign import Way
+from methodpick.site.preview_cache import PreviewCache
+from methodpick.site.result import AssignedBy, Assignment, Flag, Weighed
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 
@@ -25,7 +24,7 @@ METHODS = {
     "combination": "a combination",
     "undecided": "no method",
 }
-_SAID: Mapping[Way, str] = {
+_SAID: Mapping[AssignedBy, str] = {
     "named": "named by the shaft",
     "only": "the only boring",
     "nearest": "the nearest boring",
@@ -35,7 +34,7 @@ _SAID: Mapping[Way, str] = {
 }
 
 
-def assign(site: Site, shaft: Shaft, quick: Quick) -> Assignment:
+def assign_boring(site: Site, shaft: Shaft, previews: PreviewCache) -> Assignment:
     """Return the boring that decides for a shaft, with all that were weighed and every flag.
 
     With ``borings_by: envelope`` every boring within the radius is planned with, and the one with the greatest ordering tuple
@@ -44,18 +43,18 @@ def assign(site: Site, shaft: Shaft, quick: Quick) -> Assignment:
     """
     picked = pick(site, shaft)
     near = by_distance(site, shaft)
-    way: Way = picked.way
+    way: AssignedBy = picked.way
     chosen, within = picked.boring, tuple[Profile, ...]()
     if site.site.borings_by == "envelope" and picked.way not in ("named", "only"):
         within = _within(site, shaft, near)
         if within:
-            way, chosen = "envelope", max(within, key=lambda one: [round(part, 6) for part in quick.glance(one, shaft).score])
+            way, chosen = "envelope", max(within, key=lambda one: [round(part, 6) for part in previews.preview(one, shaft).score])
     looked = list(dict.fromkeys([chosen.id, *(one.id for one in near[:2]), *(one.id for one in within)]))
-    weighed = tuple(_weigh(site, site.boring(name), shaft, quick, planned=len(looked) > 1) for name in looked)
+    weighed = tuple(_weigh(site, site.boring(name), shaft, previews, planned=len(looked) > 1) for name in looked)
     level = level_difference(chosen, shaft)
-    limits = quick.book.limits
+    limits = previews.book.limits
     flags = (
-        *_near_two(near, shaft, quick),
+        *_near_two(near, shaft, previews),
         *_reach(site, chosen, shaft, limits),
         *_distance(chosen, shaft, limits),
         *_level(site, level, limits),
@@ -87,9 +86,9 @@ def _within(site: Site, shaft: Shaft, near: Sequence[Profile]) -> tuple[Profile,
     return tuple(one for one in near if (distance(one, shaft) or 0.0) <= radius + 1e-9)
 
 
-def _weigh(site: Site, boring: Profile, shaft: Shaft, quick: Quick, *, planned: bool) -> Weighed:
-    seen = quick.glance(boring, shaft) if planned else None
-    end = set_over(site, shaft, boring, quick.book.values).end_m
+def _weigh(site: Site, boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: bool) -> Weighed:
+    seen = previews.preview(boring, shaft) if planned else None
+    end = set_over(site, shaft, boring, previews.book.values).end_m
     return Weighed(
         boring.id,
         distance(boring, shaft),
@@ -101,11 +100,11 @@ def _weigh(site: Site, boring: Profile, shaft: Shaft, quick: Quick, *, planned: 
     )
 
 
-def _near_two(near: Sequence[Profile], shaft: Shaft, quick: Quick) -> tuple[Flag, ...]:
+def _near_two(near: Sequence[Profile], shaft: Shaft, previews: PreviewCache) -> tuple[Flag, ...]:
     """Flag a shaft whose two nearest borings give different methods."""
     if len(near) < 2:
         return ()
-    first, second = (quick.glance(one, shaft) for one in near[:2])
+    first, second = (previews.preview(one, shaft) for one in near[:2])
     if first.method == second.method:
         return ()
     worse = near[0] if first.score >= second.score else near[1]

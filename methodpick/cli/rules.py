@@ -161,7 +161,7 @@ def read_by_the_program(names: Iterable[str]) -> set[str]:
 
     home = Path(methodpick.__file__).parent
     text = "".join(
-        path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site") for path in (home / part).rglob("*.py")
+        path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site", "why") for path in (home / part).rglob("*.py")
     )
     written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
     parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", one)) for one in written if "{" in one and one.strip("{}_") != ""]

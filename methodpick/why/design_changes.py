@@ -7,54 +7,60 @@ from collections.abc import Iterator
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import DrillingGrade, Site
 from methodpick.plan.build import Workshop
-from methodpick.why.input_change import InputChange, lever
+from methodpick.why.input_change import CredibleRange, InputChange
+
+DIAMETER_STEP_M = 0.0254
+DEPTH_STEP_M = 0.05
 
 
 def design_changes(shop: Workshop, depth_m: float) -> Iterator[InputChange]:
-    """Return the changes of the design; the tip stays below ``depth_m``."""
-    shaft = shop.gatherer.frame.shaft
-    made = (_diameter(shaft), _tip(shop, shaft, depth_m), _grade(shop))
-    yield from (one for one in made if one is not None)
+    """Return the changes of the design to try; the tip stays below ``depth_m``."""
+    for change in (_diameter(shop), _tip(shop, depth_m), _drilling_grade(shop)):
+        if change.credible.has_steps:
+            yield change
 
 
-def with_shaft(site: Site, name: str, **update: object) -> Site:
-    """Return the site with one shaft changed."""
-    shafts = tuple(one.model_copy(update=update) if one.id == name else one for one in site.shafts)
+def _change_shaft(site: Site, name: str, **update: object) -> Site:
+    shafts = tuple(shaft.model_copy(update=update) if shaft.id == name else shaft for shaft in site.shafts)
     return site.model_copy(update={"shafts": shafts})
 
 
-def _diameter(shaft: Shaft) -> InputChange | None:
-    least = max(0.3, shaft.diameter_m / 2, (shaft.cage_diameter_m or 0.0) + 0.15, shaft.socket_diameter_m or 0.0)
-    most = min(4.0, 2 * shaft.diameter_m, (shaft.bell.diameter_m - 0.1) if shaft.bell else 4.0)
-    return lever(
+def _diameter(shop: Workshop) -> InputChange:
+    """Return the diameter: down to what cage and socket need, up to what a bell leaves."""
+    shaft, limits = shop.gatherer.frame.shaft, shop.limits
+    factor, most_m = limits["flip_diameter_factor"], limits["flip_diameter_most_m"]
+    needed_m = max(_cage_needs_m(shaft, limits["flip_cage_room_m"]), shaft.socket_diameter_m or 0.0)
+    low = max(limits["flip_diameter_least_m"], shaft.diameter_m / factor, needed_m)
+    high = min(most_m, factor * shaft.diameter_m, (shaft.bell.diameter_m - limits["flip_bell_wider_m"]) if shaft.bell else most_m)
+    return InputChange(
         "diameter",
         "the diameter",
-        "m",
-        (min(least, shaft.diameter_m), max(most, shaft.diameter_m)),
-        0.0254,
-        lambda site, value: with_shaft(site, shaft.id, diameter_m=value),
-        now=shaft.diameter_m,
-        design=True,
+        CredibleRange(min(low, shaft.diameter_m), max(high, shaft.diameter_m), step=DIAMETER_STEP_M, unit="m", now=shaft.diameter_m),
+        lambda site, value: _change_shaft(site, shaft.id, diameter_m=value),
+        by_design=True,
     )
 
 
-def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> InputChange | None:
-    """Return the tip, up to four tenths higher or deeper, no deeper than the boring speaks for."""
+def _cage_needs_m(shaft: Shaft, room_m: float) -> float:
+    return (shaft.cage_diameter_m or 0.0) + room_m
+
+
+def _tip(shop: Workshop, depth_m: float) -> InputChange:
+    """Return the tip: higher or deeper by a share of its depth, no deeper than the boring speaks for."""
+    shaft, limits = shop.gatherer.frame.shaft, shop.limits
+    share, below_m = limits["flip_tip_share"], limits["flip_tip_below_m"]
     end = max(shop.gatherer.frame.profile.end_m, shaft.tip_m)
-    least = max(depth_m + 0.3, shaft.cutoff_m + 0.3, (shaft.socket_top_m or 0.0) + 0.3, 0.6 * shaft.tip_m)
-    return lever(
+    low = max(depth_m + below_m, shaft.cutoff_m + below_m, (shaft.socket_top_m or 0.0) + below_m, (1 - share) * shaft.tip_m)
+    return InputChange(
         "tip",
         "the tip",
-        "m",
-        (min(least, shaft.tip_m), min(end, 1.4 * shaft.tip_m)),
-        0.05,
-        lambda site, value: with_shaft(site, shaft.id, tip_m=value),
-        now=shaft.tip_m,
-        design=True,
+        CredibleRange(min(low, shaft.tip_m), min(end, (1 + share) * shaft.tip_m), step=DEPTH_STEP_M, unit="m", now=shaft.tip_m),
+        lambda site, value: _change_shaft(site, shaft.id, tip_m=value),
+        by_design=True,
     )
 
 
-def _grade(shop: Workshop) -> InputChange | None:
+def _drilling_grade(shop: Workshop) -> InputChange:
     """Return the drilling grade: higher, so that the fluid can stand higher, or lower on a built platform."""
     now = -shop.levels.grade_m
     over_water = shop.site.site.setting == "water"
@@ -63,13 +69,11 @@ def _grade(shop: Workshop) -> InputChange | None:
         grade = DrillingGrade(above_ground_m=value)
         return site.model_copy(update={"site": site.site.model_copy(update={"drilling_grade": grade})})
 
-    return lever(
+    low = now if over_water else min(now, 0.0)
+    return InputChange(
         "drilling_grade",
         "the drilling grade above the " + ("mudline" if over_water else "ground"),
-        "m",
-        (now if over_water else min(now, 0.0), now + 3.0),
-        0.05,
+        CredibleRange(low, now + shop.limits["flip_grade_higher_m"], step=DEPTH_STEP_M, unit="m", now=now),
         change,
-        now=now,
-        design=True,
+        by_design=True,
     )

@@ -1,4 +1,4 @@
-"""An input that may be otherwise: moved alone, from what it is now over its credible range, in whole steps."""
+"""An input of the site that may be otherwise than it is: moved alone over its credible range, in whole steps."""
 
 from __future__ import annotations
 
@@ -11,80 +11,86 @@ from methodpick.ground.site import Site
 
 
 @dataclass(frozen=True, slots=True)
-class InputChange:
-    """An input with its credible range. ``change`` gives the site with the input at a value.
+class CredibleRange:
+    """The values of an input that are tried: from ``low`` to ``high``, in steps from its present value ``now``.
 
-    ``now`` is None where the log does not give it; then steps count from ``start``. The step of a ratio multiplies.
-    ``down`` and ``up`` are the whole steps to the ends of the range.
+    ``now`` is None where the log does not give the input; then steps count from ``low``. Where ``ratio`` is set a step multiplies
+    by ``step`` instead of adding it, and the start must lie above zero.
+
+    >>> tip = CredibleRange(8.0, 12.0, step=0.5, unit="m", now=10.0)
+    >>> tip.steps_down, tip.steps_up, tip.value(-3)
+    (4, 4, 8.5)
     """
 
-    input: str
-    said: str
-    design: bool
+    low: float
+    high: float
+    step: float
     unit: str
     now: float | None
-    start: float
-    down: int
-    up: int
-    step: float
-    ratio: bool
-    change: Callable[[Site, float], Site]
+    ratio: bool = False
+
+    @property
+    def start(self) -> float:
+        """Return the value that steps are counted from."""
+        return self.low if self.now is None else self.now
+
+    @property
+    def steps_up(self) -> int:
+        """Return the whole steps from the start to the high end."""
+        return max(0, self._steps_to(self.high))
+
+    @property
+    def steps_down(self) -> int:
+        """Return the whole steps from the start to the low end."""
+        if self.ratio:
+            return max(0, -self._steps_to(self.low))
+        return max(0, floor((self.start - self.low) / self.step + 1e-9))
+
+    @property
+    def has_steps(self) -> bool:
+        """Return whether anything but the start can be tried."""
+        return not (self.ratio and self.start <= 0) and (self.steps_up > 0 or self.steps_down > 0)
 
     def value(self, steps: int) -> float:
         """Return the value that many steps away from the start, rounded to six digits."""
         exact = self.start * self.step**steps if self.ratio else self.start + steps * self.step
         return float(f"{exact:.6g}")
 
-    def at(self, site: Site, steps: int) -> Site:
-        """Return the site with the input moved."""
-        return self.change(site, self.value(steps))
+    def _steps_to(self, value: float) -> int:
+        return floor((log(value / self.start) / log(self.step) if self.ratio else (value - self.start) / self.step) + 1e-9)
 
 
-def lever(
-    name: str,
-    said: str,
-    unit: str,
-    span: tuple[float, float],
-    step: float,
-    change: Callable[[Site, float], Site],
-    *,
-    now: float | None,
-    design: bool = False,
-    ratio: bool = False,
-) -> InputChange | None:
-    """Make a lever over a range; None where no whole step fits into it.
+@dataclass(frozen=True, slots=True)
+class InputChange:
+    """An input with its credible range; ``change`` returns the site with the input at a value.
 
-    >>> made = lever("tip", "the tip", "m", (8.0, 12.0), 0.5, lambda site, _: site, now=10.0)
-    >>> (made.down, made.up, made.value(-3))
-    (4, 4, 8.5)
+    ``name`` is the input's key in the plan's JSON, ``words`` its name in a sentence; ``by_design`` tells what designer and
+    contractor choose from what the ground is.
     """
-    start = span[0] if now is None else now
-    if start <= 0 and ratio:
-        return None
 
-    def steps(far: float) -> int:
-        return floor((log(far / start) / log(step) if ratio else (far - start) / step) + 1e-9)
+    name: str
+    words: str
+    credible: CredibleRange
+    change: Callable[[Site, float], Site]
+    by_design: bool = False
 
-    up = max(0, steps(span[1]))
-    down = max(0, -steps(span[0]) if ratio else floor((start - span[0]) / step + 1e-9))
-    if up == down == 0:
-        return None
-    return InputChange(name, said, design, unit, now, start, down, up, step, ratio, change)
+    def site_after(self, site: Site, steps: int) -> Site:
+        """Return the site with the input moved by whole steps."""
+        return self.change(site, self.credible.value(steps))
 
 
-def with_profile(site: Site, name: str, change: Callable[[Profile], Profile]) -> Site:
+def change_boring(site: Site, name: str, change: Callable[[Profile], Profile]) -> Site:
     """Return the site with one boring changed."""
     borings = tuple(change(boring) if boring.id == name else boring for boring in site.borings)
     return site.model_copy(update={"borings": borings})
 
 
-def with_layer(site: Site, name: str, layer: Layer, **update: object) -> Site:
+def change_layer(site: Site, boring: str, layer: Layer, **update: object) -> Site:
     """Return the site with one layer of one boring changed."""
 
-    def changed(profile: Profile) -> Profile:
-        layers = tuple(
-            one.model_copy(update=update) if (one.top_m, one.base_m) == (layer.top_m, layer.base_m) else one for one in profile.layers
-        )
+    def with_layer(profile: Profile) -> Profile:
+        ends = layer.top_m, layer.base_m
+        layers = tuple(other.model_copy(update=update) if (other.top_m, other.base_m) == ends else other for other in profile.layers)
         return profile.model_copy(update={"layers": layers})
 
-    return with_profile(site, name, changed)
+    return change_boring(site, boring, with_layer)

@@ -1,4 +1,4 @@
-"""A derivation as a tree of sentences; numbers are marked, so that the report spells them in the reader's units."""
+"""What is handed out of a question: a derivation as a tree of sentences; numbers are marked, so that a page spells them in its units."""
 
 from __future__ import annotations
 
@@ -16,20 +16,21 @@ class DerivationStep:
 
 
 @dataclass(frozen=True, slots=True)
-class Why:
+class Explanation:
     """Why a depth of a shaft is held as it is.
 
-    ``others`` gives the verdicts of the states not derived, ``ways`` why other ways of building lost; ``flips`` and
-    ``pairs`` are None where they were not asked for; ``tried`` names the inputs that were moved.
+    ``derivation`` holds the log, the states asked of and the casings; ``other_states`` the verdicts of the states not derived,
+    ``other_ways`` why other ways of building lost. ``flips`` and ``pairs`` are None where they were not asked for; ``tried`` names
+    the inputs that were moved.
     """
 
     shaft: str
     boring: str
     depth_m: float
     held: Interval
-    trees: tuple[DerivationStep, ...]
-    others: tuple[str, ...]
-    ways: tuple[str, ...]
+    derivation: tuple[DerivationStep, ...]
+    other_states: tuple[str, ...]
+    other_ways: tuple[str, ...]
     flips: tuple[Flip, ...] | None
     pairs: tuple[Flip, ...] | None
     tried: tuple[str, ...]

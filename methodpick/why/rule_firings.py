@@ -11,12 +11,12 @@ from methodpick.ground.site import Site
 from methodpick.plan.borings import boring_for
 from methodpick.plan.build import Workshop, stage_outcomes
 from methodpick.plan.pipeline import taken_assumptions
-from methodpick.plan.result import STATES
+from methodpick.terms import STATES
 
 
 @dataclass
-class Tally:
-    """How often a rule was true, open and false, and on which examples it held."""
+class FiringCount:
+    """At how many places a rule was true, open and false, and on which examples it held."""
 
     true: int = 0
     open: int = 0
@@ -33,32 +33,32 @@ class Tally:
         return "silent everywhere" if self.false else "never judged"
 
 
-def count_firings(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Tally]:
-    """Judge every rule over all shafts of the sites, named by their keys; gives a tally for every rule."""
-    found = {rule.id: Tally() for rule in book.rules}
+def count_firings(sites: Mapping[str, Site], book: Rulebook) -> dict[str, FiringCount]:
+    """Judge every rule over all shafts of the sites, which are named by their keys; return the count of every rule."""
+    counts = {rule.id: FiringCount() for rule in book.rules}
     for name, site in sites.items():
         for state, outcomes in _places(site, book):
             for rule in outcomes.scope.rules:
                 if state is not None and rule.states and state not in rule.states:
                     continue  # in a state that is not its own a rule says nothing
-                tally, wide = found[rule.id], outcomes.of(rule.id)[0]
-                tally.true += wide == TRUE
-                tally.open += wide == OPEN
-                tally.false += wide == FALSE
-                if wide == TRUE and name not in tally.examples:
-                    tally.examples.append(name)
-    return found
+                count, certain = counts[rule.id], outcomes.of(rule.id)[0]
+                count.true += certain == TRUE
+                count.open += certain == OPEN
+                count.false += certain == FALSE
+                if certain == TRUE and name not in count.examples:
+                    count.examples.append(name)
+    return counts
 
 
 def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]:
     """Return the outcomes of every place, with the support state where they belong to one."""
-    taken = taken_assumptions(site, book, assumptions=True)
+    assumptions = taken_assumptions(site, book, assumptions=True)
     for shaft in site.shafts:
-        shop = Workshop(site, boring_for(site, shaft, book.values), shaft, book, taken)
-        yield from ((None, wide) for wide in shop.wide)
-        for one in shop.judged:
-            yield None, one.outcomes
-            yield from ((state, one.state_outcomes[state]) for state in STATES)
+        shop = Workshop(site, boring_for(site, shaft, book.values), shaft, book, assumptions)
+        yield from ((None, outcomes) for outcomes in shop.wide)
+        for judged in shop.judged:
+            yield None, judged.outcomes
+            yield from ((state, judged.state_outcomes[state]) for state in STATES)
         path = shop.best()
         if path is not None:
             yield None, stage_outcomes(shop, path)

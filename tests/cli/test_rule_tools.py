@@ -14,7 +14,7 @@ from methodpick.engine.load import load_rulebook
 from methodpick.engine.schema import overlay_schema, rules_schema
 from methodpick.errors import InputError, RuleError
 from methodpick.resources import folder
-from methodpick.why.rule_firings import Tally, count_firings
+from methodpick.why.rule_firings import FiringCount, count_firings
 
 
 def run(*words):
@@ -59,9 +59,9 @@ def test_a_rule_is_counted_in_its_own_states_only(site, book):
 
 
 def test_why_a_rule_never_held_is_said():
-    assert Tally().reason == "never judged"
-    assert Tally(open=2, false=1).reason.startswith("open at most")
-    assert Tally(true=1).reason == ""
+    assert FiringCount().reason == "never judged"
+    assert FiringCount(open=2, false=1).reason.startswith("open at most")
+    assert FiringCount(true=1).reason == ""
 
 
 def test_the_cover_command_tells_what_never_fires():

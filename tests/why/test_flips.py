@@ -47,16 +47,18 @@ def test_just_before_the_flip_the_plan_stands_and_at_it_the_plan_is_the_other(na
     search = _flips(name, shaft)
     index = data.draw(st.integers(0, len(search.depths_m) - 1))
     depth, was = search.depths_m[index], made.shafts[shaft].intervals[index].support
-    changes = {lever.said: lever for lever in search.changes(index)}
+    changes = {change.words: change for change in search.changes(index)}
     for flip in search.singles(index):
-        lever = changes[flip.said]
+        change = changes[flip.said]
         if flip.flips_at is None:
-            assert _support(name, shaft, lever.at(site, lever.up), depth) != was
+            assert _support(name, shaft, change.site_after(site, change.credible.steps_up), depth) != was
             continue
-        steps = next(k for k in range(-lever.down, lever.up + 1) if lever.value(k) == flip.flips_at)
-        assert _support(name, shaft, lever.at(site, steps), depth) == flip.then != was
-        nearer = (steps - 1, steps + 1) if lever.now is None else (steps - (1 if steps > 0 else -1),)
-        assert was in [_support(name, shaft, lever.at(site, k), depth) for k in nearer]
+        steps = next(
+            k for k in range(-change.credible.steps_down, change.credible.steps_up + 1) if change.credible.value(k) == flip.flips_at
+        )
+        assert _support(name, shaft, change.site_after(site, steps), depth) == flip.then != was
+        nearer = (steps - 1, steps + 1) if change.credible.now is None else (steps - (1 if steps > 0 else -1),)
+        assert was in [_support(name, shaft, change.site_after(site, k), depth) for k in nearer]
 
 
 def test_an_input_at_its_present_value_changes_nothing():
@@ -64,9 +66,9 @@ def test_an_input_at_its_present_value_changes_nothing():
         _, site, made, _ = _example(name)
         search = _flips(name, 0)
         for index, depth in enumerate(search.depths_m):
-            for lever in search.changes(index):
-                if lever.now is not None:
-                    assert _support(name, 0, lever.at(site, 0), depth) == made.shafts[0].intervals[index].support, lever.said
+            for change in search.changes(index):
+                if change.credible.now is not None:
+                    assert _support(name, 0, change.site_after(site, 0), depth) == made.shafts[0].intervals[index].support, change.words
 
 
 def test_a_shallower_tip_in_the_caving_lens_is_not_worth_a_casing():
@@ -97,9 +99,9 @@ borings:
 shafts: [{id: P1, boring: B-1, diameter: 900 mm, tip: 14}]
 """)
     search = FlipSearch(ShaftQuestion(made, "P1", book, taken_assumptions(made, book, assumptions=True)), [10.0])
-    water = next(lever for lever in search.changes(0) if lever.input == "water_level")
-    assert water.now is None
-    readings = water.at(made, water.up).borings[0].water
+    water = next(change for change in search.changes(0) if change.name == "water_level")
+    assert water.credible.now is None
+    readings = water.site_after(made, water.credible.steps_up).borings[0].water
     assert [(one.reading, one.depth_m) for one in readings] == [("settled", pytest.approx(14.0, abs=0.06))]
 
 
@@ -107,11 +109,11 @@ def test_pairs_flip_together_and_neither_alone():
     _, site, made, _ = _example("stiff-clay")
     search = _flips("stiff-clay", 0)
     depth, was = search.depths_m[1], made.shafts[0].intervals[1].support
-    changes = {lever.said: lever for lever in search.changes(1)}
+    changes = {change.words: change for change in search.changes(1)}
     for flip in search.pairs(1):
         both = site
         for one in (flip, flip.together):
-            lever = changes[one.said]
-            both = lever.change(both, one.flips_at)
-            assert _support("stiff-clay", 0, lever.change(site, one.flips_at), depth) == was
+            change = changes[one.said]
+            both = change.change(both, one.flips_at)
+            assert _support("stiff-clay", 0, change.change(site, one.flips_at), depth) == was
         assert _support("stiff-clay", 0, both, depth) == flip.then != was

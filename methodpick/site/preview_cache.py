@@ -1,4 +1,4 @@
-"""The expected plan of a shaft at a boring, without the pages around it: its method and how hard the ground is."""
+"""The method of a shaft at a boring and how hard the ground is, planned without reasons and sizes; equal shafts are planned once."""
 
 from __future__ import annotations
 
@@ -18,14 +18,15 @@ from methodpick.plan.path import Score
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import point
 
-_OWN = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
-"""What tells shafts apart that are built alike at the same ground."""
+_NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
+"""Fields of a shaft that do not tell how it is built in given ground."""
 PlanKey = tuple[str, str, str]
+"""What shafts share whose plans are equal: boring, ground level, and the shaft as designed with what its distance decides."""
 
 
 @dataclass(frozen=True, slots=True)
 class MethodPreview:
-    """The method of the expected plan and its score, the ordering tuple of the search."""
+    """The method of the expected plan, its score (the ordering tuple of the search), and what it was planned from."""
 
     method: str
     score: Score
@@ -34,36 +35,37 @@ class MethodPreview:
 
 @dataclass(slots=True)
 class PreviewCache:
-    """Plans shafts at borings and keeps what is alike: the same boring, the same level, the same shaft."""
+    """Plans shafts at borings and keeps the previews, so that equal shafts at the same boring and level are planned once."""
 
     site: Site
     book: Rulebook
-    taken: tuple[Assumption, ...]
-    _seen: dict[PlanKey, MethodPreview] = field(default_factory=dict)
-    _asking: tuple[Rule, ...] = ()
+    assumptions: tuple[Assumption, ...]
+    _previews: dict[PlanKey, MethodPreview] = field(default_factory=dict)
+    _of_distance: tuple[Rule, ...] = ()
 
     def __post_init__(self) -> None:
         """Find the rules that speak of the distance of a boring."""
-        self._asking = tuple(rule for rule in self.book.rules if "boring_distance_m" in rule.facts)
+        self._of_distance = tuple(rule for rule in self.book.rules if "boring_distance_m" in rule.facts)
 
-    def alike(self, boring: Profile, shaft: Shaft) -> PlanKey:
-        """Return what two shafts share whose expected plans are the same."""
-        level = "" if boring.ground_elevation_m is None or shaft.ground_elevation_m is None else (f"{shaft.ground_elevation_m:.4f}")
-        return boring.id, level, shaft.model_dump_json(exclude=_OWN) + self._far(boring, shaft)
+    def key(self, boring: Profile, shaft: Shaft) -> PlanKey:
+        """Return what two shafts share whose expected plans are equal."""
+        known = boring.ground_elevation_m is not None and shaft.ground_elevation_m is not None
+        level = f"{shaft.ground_elevation_m:.4f}" if known else ""
+        return boring.id, level, shaft.model_dump_json(exclude=_NOT_BUILT) + self._distance_part(boring, shaft)
 
     def preview(self, boring: Profile, shaft: Shaft) -> MethodPreview:
         """Return the method and the score of a shaft at a boring."""
-        key = self.alike(boring, shaft)
-        if key not in self._seen:
-            self._seen[key] = self._make(boring, shaft)
-        return self._seen[key]
+        key = self.key(boring, shaft)
+        if key not in self._previews:
+            self._previews[key] = self._plan(boring, shaft)
+        return self._previews[key]
 
-    def shop(self, key: PlanKey) -> Workshop | None:
-        """Return the gathered and judged ground of what was glanced at, None where it was not."""
-        return self._seen[key].shop if key in self._seen else None
+    def planned_from(self, key: PlanKey) -> Workshop | None:
+        """Return the gathered and judged ground of a preview that was made, None where it was not."""
+        return self._previews[key].shop if key in self._previews else None
 
-    def _make(self, boring: Profile, shaft: Shaft) -> MethodPreview:
-        shop = Workshop(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.taken)
+    def _plan(self, boring: Profile, shaft: Shaft) -> MethodPreview:
+        shop = Workshop(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.assumptions)
         path = shop.best()
         if path is None:
             return MethodPreview("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), shop)
@@ -91,12 +93,12 @@ class PreviewCache:
         )
         return MethodPreview(method, path.score, shop)
 
-    def _far(self, boring: Profile, shaft: Shaft) -> str:
+    def _distance_part(self, boring: Profile, shaft: Shaft) -> str:
         """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""
-        away = distance(boring, shaft)
-        if away is None:
+        away_m = distance(boring, shaft)
+        if away_m is None:
             return ""
-        outcomes = self.book.scopes["shaft"].judge({"boring_distance_m": point(away)})
-        own = {rule.id for rule in outcomes.scope.rules}
-        silent = all(rule.id in own and outcomes.of(rule.id)[0] == FALSE for rule in self._asking)
-        return " known" if silent else f" {away:.6f}"
+        outcomes = self.book.scopes["shaft"].judge({"boring_distance_m": point(away_m)})
+        judged = {rule.id for rule in outcomes.scope.rules}
+        silent = all(rule.id in judged and outcomes.of(rule.id)[0] == FALSE for rule in self._of_distance)
+        return " known" if silent else f" {away_m:.6f}"

@@ -1,4 +1,4 @@
-"""What is handed out of a whole site: frozen records in SI, texts with marks, in the order of ``methodpick-takeoff/1``."""
+"""What is handed out of a whole site: frozen records in SI, texts with marked numbers, as in the format ``methodpick-takeoff/1``."""
 
 from __future__ import annotations
 
@@ -9,11 +9,12 @@ from methodpick.ground.pay import PayWord
 from methodpick.plan.result import Citation, Plan
 
 AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
+"""How the boring of a shaft was chosen."""
 
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """What is wrong or doubtful with the boring of a shaft, and how far it goes."""
+    """What speaks against planning a shaft with its boring, and how serious it is."""
 
     kind: Literal["method", "short", "far", "level", "position", "worse"]
     severity: Literal["note", "caution"]
@@ -23,7 +24,7 @@ class Flag:
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """A boring that was looked at for a shaft.
+    """A boring that was considered for a shaft.
 
     ``level_m`` is how far the ground at the shaft lies above that at the boring, None where a level is not known.
     ``score`` is the ordering tuple of the expected plan (undecided, unlikely, unknown and doubtful length in m, relative
@@ -41,9 +42,10 @@ class Weighed:
 
 @dataclass(frozen=True, slots=True)
 class Assignment:
-    """The boring that decides for a shaft, how it came to it, the others that were weighed and what is flagged.
+    """The boring that a shaft is planned with, how it was chosen, the others that were considered and what is flagged.
 
-    ``shifted`` says that both levels are known, so that depths of the boring became depths of the shaft by elevation.
+    ``way`` names how it was chosen and ``said`` puts it in words. ``shifted`` tells that both ground levels are known, so that
+    depths of the boring became depths of the shaft by elevation.
     """
 
     shaft: str
@@ -57,19 +59,38 @@ class Assignment:
     flags: tuple[Flag, ...]
 
 
+FORMAT = "methodpick-takeoff/1"
 LineGroup = Literal["drilling", "casing", "fluid", "concrete", "spoil", "steel", "testing", "delivery"]
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """A number as an estimator takes it: low, likely, high; all three alike where it is certain."""
+    """A number as an estimator takes it: low, likely and high; the three are equal where it is certain."""
 
     low: float
     likely: float
     high: float
 
+    @staticmethod
+    def exactly(value: float) -> Estimate:
+        """Return a number that is certain.
+
+        >>> Estimate.exactly(2.0)
+        Estimate(low=2.0, likely=2.0, high=2.0)
+        """
+        return Estimate(value, value, value)
+
+    @staticmethod
+    def between(low: float, high: float) -> Estimate:
+        """Return an estimate whose likely value is its middle.
+
+        >>> Estimate.between(0.1, 0.3)
+        Estimate(low=0.1, likely=0.2, high=0.3)
+        """
+        return Estimate(low, (low + high) / 2, high)
+
     def times(self, factor: float) -> Estimate:
-        """Return the range multiplied by a number that is not negative.
+        """Return the estimate multiplied by a number that is not negative.
 
         >>> Estimate(1, 2, 3).times(2)
         Estimate(low=2, likely=4, high=6)
@@ -84,10 +105,29 @@ class Estimate:
         """
         return Estimate(self.low + other.low, self.likely + other.likely, self.high + other.high)
 
+    def product(self, other: Estimate) -> Estimate:
+        """Return the product of two estimates that are not negative, end by end.
+
+        >>> Estimate(1, 2, 3).product(Estimate(2, 2, 2))
+        Estimate(low=2, likely=4, high=6)
+        """
+        return Estimate(self.low * other.low, self.likely * other.likely, self.high * other.high)
+
+    def at_speed(self, speed: Estimate) -> Estimate:
+        """Return the time that an amount takes at a speed above zero: the least at the high speed.
+
+        >>> Estimate(6, 6, 6).at_speed(Estimate(1, 2, 3))
+        Estimate(low=2.0, likely=3.0, high=6.0)
+        """
+        return Estimate(self.low / speed.high, self.likely / speed.likely, self.high / speed.low)
+
     @property
     def certain(self) -> bool:
-        """Return whether the three numbers are one."""
+        """Return whether the three numbers are equal."""
         return self.low == self.high
+
+
+NOTHING = Estimate(0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +151,7 @@ class TakeoffLine:
 
 @dataclass(frozen=True, slots=True)
 class FitCheck:
-    """A clearance that is looked at: what there is, what is wanted, and whether it is enough (None: not known)."""
+    """A clearance that is checked: what there is, what is wanted, and whether it is enough (None: not known)."""
 
     item: str
     there_m: float | None
@@ -123,7 +163,7 @@ class FitCheck:
 
 @dataclass(frozen=True, slots=True)
 class ShaftTakeoff:
-    """The takeoff of one shaft; ``count`` alike shafts stand behind it."""
+    """The takeoff of one shaft; ``count`` is the number of equal shafts that it stands for."""
 
     shaft: str
     boring: str
@@ -215,9 +255,10 @@ class StringNeed:
 
 @dataclass(frozen=True, slots=True)
 class YardString:
-    """A string to have: what it is made of, what it serves and what of it is only rounding up.
+    """A string to have: its size and length, the pieces it is made of, and the shafts that it serves.
 
-    ``from_yard_m`` of it is at hand (whole pieces, cut or spliced); ``to_get_m`` must be bought or rented.
+    Of its length ``needed_m`` is needed, the rest is rounding up; ``from_yard_m`` is at hand (whole pieces, cut or spliced), and
+    ``to_get_m`` must be bought or rented.
     """
 
     name: str
@@ -237,10 +278,10 @@ class YardString:
 
 @dataclass(frozen=True, slots=True)
 class Yard:
-    """The least that serves all shafts in sequence: first the fewest sizes, then the fewest metres to get, then the fewest metres.
+    """The casing strings that serve all shafts in sequence: the fewest sizes, then the fewest metres to get, then the fewest metres.
 
-    ``least_sizes`` is a bound that no choice falls below, ``least_m`` one that none with as few sizes does; ``exact`` says that
-    no better choice exists.
+    No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres; ``exact`` tells
+    that no better choice exists. Between the starts of two shafts lie ``interval_h`` hours of work.
     """
 
     strings: tuple[YardString, ...]
@@ -260,12 +301,9 @@ class Yard:
     said: tuple[str, ...]
 
 
-FORMAT = "methodpick-takeoff/1"
-
-
 @dataclass(frozen=True, slots=True)
 class SitePlan:
-    """The plans of all shafts, the boring that decided for each, and how many plans were made for them."""
+    """The plans of all shafts, the boring that each is planned with, and how many different plans were made."""
 
     plan: Plan
     assignments: tuple[Assignment, ...]

@@ -106,7 +106,7 @@ def kind(least, most):
 def brute_choice(kinds, needs, sizes, yard):
     best = None
     for way in product(sizes, repeat=len(kinds)):
-        if all(one.takes(size) for one, size in zip(kinds, way, strict=True)):
+        if all(one.served_by(size) for one, size in zip(kinds, way, strict=True)):
             new = metres = 0
             for size in set(way):
                 own = [need for need, mine in zip(needs, way, strict=True) if mine == size]
@@ -128,7 +128,7 @@ def brute_choice(kinds, needs, sizes, yard):
 )
 def test_the_choice_of_sizes_is_the_least_of_all_choices(rows, yard):
     kinds, needs = [row[0] for row in rows], [row[1] for row in rows]
-    found = choose_sizes(kinds, needs, SIZES, yard)
+    found = choose_sizes(list(zip(kinds, needs, strict=True)), SIZES, yard)
     new = sum(fill(strings.lengths_m, [length for one, length in yard if one == size]).to_get_m for size, _, strings in found.sizes)
     metres = sum(strings.metres_m for _, _, strings in found.sizes)
     best = brute_choice(kinds, needs, SIZES, yard)
@@ -142,7 +142,7 @@ def test_a_large_site_has_a_plain_choice_above_its_bound():
     """Thirty sizes a hand apart and thirty kinds: more covers than are tried."""
     sizes = [CasingSize(round(1 + 0.05 * step, 3), 0.02) for step in range(40)]
     kinds = [SizeNeed(one.inside_m, one.outside_m + 0.1, 0.0, one.outside_m, 5.0) for one in sizes[:36]]
-    found = choose_sizes(kinds, [TimedLength(6, index, index + 1) for index in range(36)], sizes, [])
+    found = choose_sizes([(kind, TimedLength(6, index, index + 1)) for index, kind in enumerate(kinds)], sizes, [])
     assert not found.exact
     assert 0 < found.least_sizes <= len(found.sizes)
     assert found.least_m <= sum(strings.metres_m for _, _, strings in found.sizes)

@@ -14,7 +14,7 @@ from methodpick.formats.takeoff_csv import takeoff_csv
 from methodpick.formats.takeoff_json import takeoff_json
 from methodpick.site.job import Job
 from methodpick.site.lines.excavation import swell_of
-from methodpick.site.lines.fluid_and_concrete import PARTS
+from methodpick.site.lines.fluid_and_concrete import BY_DRAWING, OVERBREAK, OVERSIZE
 from methodpick.site.lines.steel import casing_lines
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -168,9 +168,9 @@ def test_drilled_length_is_tip_less_grade_and_alike_shafts_count(taken):
 @pytest.mark.parametrize("name", ["viaduct", "karst", "river-crossing", "artesian-sand", "stiff-clay"])
 def test_what_is_certain_and_what_is_a_range_stand_apart(taken, name):
     for shaft in taken(name).shafts:
-        assert line(shaft, PARTS[0]).amount.certain
-        assert line(shaft, PARTS[1]).amount.certain
-        broken = line(shaft, PARTS[2]).amount
+        assert line(shaft, BY_DRAWING).amount.certain
+        assert line(shaft, OVERSIZE).amount.certain
+        broken = line(shaft, OVERBREAK).amount
         assert 0 <= broken.low <= broken.likely <= broken.high
         for one in shaft.lines:
             assert one.amount.low <= one.amount.likely + 1e-9
@@ -196,8 +196,8 @@ def test_method_overrun_is_the_ratio_of_the_areas(viaduct):
         + (string.predrill_base_m - starter.base_m) * (area(string.outside_diameter_m + 0.1) - area(own))
         + (string.base_m - string.predrill_base_m) * (area(string.outside_diameter_m) - area(own))
     )
-    assert line(shaft, PARTS[1]).amount.likely == pytest.approx(by_hand, rel=1e-9)
-    assert line(shaft, PARTS[0]).amount.likely == pytest.approx(area(own) * (tip - cut), rel=1e-9)
+    assert line(shaft, OVERSIZE).amount.likely == pytest.approx(by_hand, rel=1e-9)
+    assert line(shaft, BY_DRAWING).amount.likely == pytest.approx(area(own) * (tip - cut), rel=1e-9)
 
 
 def test_trucks_are_counted_as_begun(viaduct):

@@ -7,7 +7,8 @@ from functools import cache
 from math import inf
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from effort import examples
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
@@ -19,7 +20,7 @@ from methodpick.plan.fluid.window import slurry_window
 from methodpick.resources import folder
 
 BOOK = load_rulebook(folder("rules"))
-SLOW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=examples(40))
 GROUND = {
     "clay": 'description: "stiff clay", symbol: CL, su: {su}, unit_weight: 19.5',
     "soft": 'description: "soft clay", symbol: CH, su: 15, unit_weight: 17',
@@ -114,7 +115,7 @@ sides = st.lists(st.tuples(st.floats(2.0, 40.0), st.floats(1.0, 500.0)), max_siz
 
 
 @given(sides, sides, st.floats(-10.0, 1.99))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300))
 def test_the_open_levels_are_those_where_the_window_is_open(lows, highs, level):
     made_up = Bounds(
         tuple(Bound(depth, pressure, "wall") for depth, pressure in lows),

@@ -1,6 +1,7 @@
 """The search is exact: on small made-up grounds it finds what walking every path finds."""
 
 import pytest
+from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -64,7 +65,7 @@ def walked(lengths, seats, costs, options):
 
 
 @given(grounds(), st.sampled_from(("", "dry", "slurry", "casing_then_dry", "full_depth_casing", "permanent_casing")), st.booleans())
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120))
 def test_the_search_equals_walking_every_path(book, made, family, cautious):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
@@ -79,7 +80,7 @@ def test_the_search_equals_walking_every_path(book, made, family, cautious):
 
 
 @given(grounds())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)

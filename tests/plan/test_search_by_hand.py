@@ -8,6 +8,7 @@ it costs, and how long a wall stays open.
 from itertools import pairwise
 
 import pytest
+from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -237,7 +238,7 @@ class ByHand:
 
 
 @given(grounds(), st.sampled_from((1, 2)))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200))
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)

@@ -35,11 +35,11 @@ def test_why_not_dry_names_the_hazard_the_condition_the_log_and_the_source(ask):
 
 def test_every_rule_of_the_verdict_is_in_the_tree(ask, planned):
     for name in ("caving-lens", "karst", "soft-clay-over-rock-thin", "artesian-sand"):
-        for one in planned(name).shafts[0].intervals:
-            depth = (one.top_m + one.base_m) / 2
+        for interval in planned(name).shafts[0].intervals:
+            depth = (interval.top_m + interval.base_m) / 2
             told = "\n".join(texts(ask(name, depth, not_states=["dry", "polymer", "cased_plug"]).derivation))
             for state in ("dry", "polymer", "cased_plug"):
-                for rule in one.verdicts[state].rules:
+                for rule in interval.verdicts[state].rules:
                     assert f"{rule} (" in told
 
 

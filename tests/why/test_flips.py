@@ -29,7 +29,7 @@ def _flips(name, shaft):
     if shaft not in kept:
         planned = made.shafts[shaft]
         asked = ShaftQuestion(site, planned.id, book, taken_assumptions(site, book, assumptions=True))
-        kept[shaft] = FlipSearch(asked, [(one.top_m + one.base_m) / 2 for one in planned.intervals])
+        kept[shaft] = FlipSearch(asked, [(interval.top_m + interval.base_m) / 2 for interval in planned.intervals])
     return kept[shaft]
 
 
@@ -37,7 +37,7 @@ def _support(name, shaft, site, depth_m):
     """Give the support at a depth by the whole plan of a changed site."""
     book, _, made, _ = _example(name)
     changed = plan(site, book, shafts=[made.shafts[shaft].id]).shafts[0]
-    return next((one.support for one in changed.intervals if one.top_m <= depth_m <= one.base_m), "undecided")
+    return next((interval.support for interval in changed.intervals if interval.top_m <= depth_m <= interval.base_m), "undecided")
 
 
 @settings(max_examples=examples(25))
@@ -75,7 +75,7 @@ def test_an_input_at_its_present_value_changes_nothing():
 def test_a_shallower_tip_in_the_caving_lens_is_not_worth_a_casing():
     # common practice, no source: a casing sealed into the lower clay pays only where enough shaft follows below it
     search = _flips("caving-lens", 0)
-    flip = next(one for one in search.singles(0) if one.input == "tip")
+    flip = next(flip for flip in search.singles(0) if flip.input == "tip")
     assert flip.design
     assert flip.flips_at < flip.now
     assert flip.then == "slurry"
@@ -86,7 +86,7 @@ def test_a_weak_crust_flips_from_dry_to_casing(site, book, planned):
     made = site("stiff-clay-thin")
     asked = ShaftQuestion(made, made.shafts[0].id, book, taken_assumptions(made, book, assumptions=True))
     first = planned("stiff-clay-thin").shafts[0].intervals[0]
-    flip = next(one for one in FlipSearch(asked, [(first.top_m + first.base_m) / 2]).singles(0) if one.input == "su")
+    flip = next(flip for flip in FlipSearch(asked, [(first.top_m + first.base_m) / 2]).singles(0) if flip.input == "su")
     assert flip.flips_at < 12 < flip.now
     assert not flip.design
     assert flip.then == "temporary_casing"
@@ -103,7 +103,7 @@ shafts: [{id: P1, boring: B-1, diameter: 900 mm, tip: 14}]
     water = next(change for change in search.changes(0) if change.name == "water_level")
     assert water.credible.now is None
     readings = water.site_after(made, water.credible.steps_up).borings[0].water
-    assert [(one.reading, one.depth_m) for one in readings] == [("settled", pytest.approx(14.0, abs=0.06))]
+    assert [(reading.reading, reading.depth_m) for reading in readings] == [("settled", pytest.approx(14.0, abs=0.06))]
 
 
 def test_pairs_flip_together_and_neither_alone():
@@ -113,8 +113,8 @@ def test_pairs_flip_together_and_neither_alone():
     changes = {change.words: change for change in search.changes(1)}
     for flip in search.pairs(1):
         both = site
-        for one in (flip, flip.together):
-            change = changes[one.said]
-            both = change.change(both, one.flips_at)
-            assert _support("stiff-clay", 0, change.change(site, one.flips_at), depth) == was
+        for part in (flip, flip.together):
+            change = changes[part.said]
+            both = change.change(both, part.flips_at)
+            assert _support("stiff-clay", 0, change.change(site, part.flips_at), depth) == was
         assert _support("stiff-clay", 0, both, depth) == flip.then != was

@@ -63,30 +63,30 @@ spans = st.builds(
 @settings(max_examples=examples(150))
 @given(st.lists(spans, min_size=1, max_size=6), st.lists(st.sampled_from([2, 4, 6, 10]), max_size=3), st.sampled_from([inf, 3, 0]))
 def test_strings_are_the_least_of_all_partitions(needs, pieces, longer):
-    found = least_strings(needs, pieces, longer)
-    assert found.exact
-    assert (fill(found.lengths_m, pieces).to_get_m, found.metres_m) == brute_strings(needs, pieces, longer)
+    strings = least_strings(needs, pieces, longer)
+    assert strings.exact
+    assert (fill(strings.lengths_m, pieces).to_get_m, strings.metres_m) == brute_strings(needs, pieces, longer)
 
 
 @settings(max_examples=examples(150))
 @given(st.lists(st.sampled_from([3, 6, 9, 12]), max_size=4), st.lists(st.sampled_from([2, 4, 6, 10]), max_size=4))
 def test_pieces_leave_the_least_to_get(lengths, pieces):
-    found = fill(lengths, pieces)
-    assert found.to_get_m == brute_new(lengths, pieces)
-    used = sorted(piece for own in found.used_m for piece in own)
+    use = fill(lengths, pieces)
+    assert use.to_get_m == brute_new(lengths, pieces)
+    used = sorted(piece for own in use.used_m for piece in own)
     assert all(used.count(piece) <= pieces.count(piece) for piece in used)
 
 
 @settings(max_examples=examples(100))
 @given(st.lists(spans, min_size=1, max_size=9), st.sampled_from([inf, 3]))
 def test_every_need_is_served_in_time_and_the_bound_holds(needs, longer):
-    found = least_strings(needs, (), longer)
+    strings = least_strings(needs, (), longer)
     for index, need in enumerate(needs):
-        assert need.length_m <= found.lengths_m[found.serves[index]] <= need.length_m + longer
-    for string in range(len(found.lengths_m)):
-        assert apart([index for index, own in enumerate(found.serves) if own == string], needs)
-    assert sum(bound(needs)) <= found.metres_m
-    assert len(found.lengths_m) >= at_once(needs)
+        assert need.length_m <= strings.lengths_m[strings.serves[index]] <= need.length_m + longer
+    for string in range(len(strings.lengths_m)):
+        assert apart([index for index, own in enumerate(strings.serves) if own == string], needs)
+    assert sum(bound(needs)) <= strings.metres_m
+    assert len(strings.lengths_m) >= at_once(needs)
 
 
 def test_a_plain_rule_would_fail_where_the_search_does_not():
@@ -107,11 +107,11 @@ def kind(least, most):
 def brute_choice(kinds, needs, sizes, yard):
     best = None
     for way in product(sizes, repeat=len(kinds)):
-        if all(one.served_by(size) for one, size in zip(kinds, way, strict=True)):
+        if all(need.served_by(size) for need, size in zip(kinds, way, strict=True)):
             new = metres = 0
             for size in set(way):
-                own = [need for need, mine in zip(needs, way, strict=True) if mine == size]
-                got, all_m = brute_strings(own, [length for one, length in yard if one == size], inf)
+                served = [need for need, mine in zip(needs, way, strict=True) if mine == size]
+                got, all_m = brute_strings(served, [length for own, length in yard if own == size], inf)
                 new, metres = new + got, metres + all_m
             worth = (len(set(way)), new, metres)
             best = worth if best is None else min(best, worth)
@@ -129,24 +129,24 @@ def brute_choice(kinds, needs, sizes, yard):
 )
 def test_the_choice_of_sizes_is_the_least_of_all_choices(rows, yard):
     kinds, needs = [row[0] for row in rows], [row[1] for row in rows]
-    found = choose_sizes(list(zip(kinds, needs, strict=True)), SIZES, yard)
-    new = sum(fill(strings.lengths_m, [length for one, length in yard if one == size]).to_get_m for size, _, strings in found.sizes)
-    metres = sum(strings.metres_m for _, _, strings in found.sizes)
+    choice = choose_sizes(list(zip(kinds, needs, strict=True)), SIZES, yard)
+    new = sum(fill(strings.lengths_m, [length for own, length in yard if own == size]).to_get_m for size, _, strings in choice.sizes)
+    metres = sum(strings.metres_m for _, _, strings in choice.sizes)
     best = brute_choice(kinds, needs, SIZES, yard)
-    assert len(found.sizes) == found.least_sizes == best[0]
-    assert found.exact
+    assert len(choice.sizes) == choice.least_sizes == best[0]
+    assert choice.exact
     assert (new, metres) == best[1:]
-    assert found.least_m <= metres
+    assert choice.least_m <= metres
 
 
 def test_a_large_site_has_a_plain_choice_above_its_bound():
     """Thirty sizes a hand apart and thirty kinds: more covers than are tried."""
     sizes = [CasingSize(round(1 + 0.05 * step, 3), 0.02) for step in range(40)]
-    kinds = [SizeNeed(one.inside_m, one.outside_m + 0.1, 0.0, one.outside_m, 5.0) for one in sizes[:36]]
-    found = choose_sizes([(kind, TimedLength(6, index, index + 1)) for index, kind in enumerate(kinds)], sizes, [])
-    assert not found.exact
-    assert 0 < found.least_sizes <= len(found.sizes)
-    assert found.least_m <= sum(strings.metres_m for _, _, strings in found.sizes)
+    kinds = [SizeNeed(size.inside_m, size.outside_m + 0.1, 0.0, size.outside_m, 5.0) for size in sizes[:36]]
+    choice = choose_sizes([(kind, TimedLength(6, index, index + 1)) for index, kind in enumerate(kinds)], sizes, [])
+    assert not choice.exact
+    assert 0 < choice.least_sizes <= len(choice.sizes)
+    assert choice.least_m <= sum(strings.metres_m for _, _, strings in choice.sizes)
 
 
 @pytest.mark.parametrize(("a_day", "hours", "strings"), [(2, 15, 3), (1, 10, 1), (1, 12, 2)])

@@ -26,17 +26,17 @@ FOOT, INCH, POUND = 0.3048, 0.0254, 0.45359237
 
 
 @pytest.fixture(scope="module")
-def taken(site, book):
+def takeoff_of(site, book):
     return lambda name: take_off(site(name), plan_site(site(name), book), book)
 
 
 @pytest.fixture(scope="module")
-def viaduct(taken):
-    return taken("viaduct")
+def viaduct(takeoff_of):
+    return takeoff_of("viaduct")
 
 
 def line(shaft, item):
-    return next(one for one in shaft.lines if one.item.startswith(item))
+    return next(row for row in shaft.lines if row.item.startswith(item))
 
 
 def shaft_in_clay(read_text, book, diameter, tip=52, more=""):
@@ -58,8 +58,8 @@ shafts: [{{id: P1, boring: B, diameter: {diameter}, tip: {tip}, cutoff: 2}}]
 )
 def test_concrete_by_diameter(read_text, book, inches, yards_a_foot):
     """Cubic yards a foot as estimating tables print them, pi/4 D^2 / 27 (common practice, no source); 50 ft from cut-off to tip."""
-    found = line(shaft_in_clay(read_text, book, inches), "concrete, by the drawing").amount.likely / YARD3_M3
-    assert found == pytest.approx(50 * yards_a_foot, rel=2e-3)  # the cut-off of 2 ft is kept to a millimetre
+    yards = line(shaft_in_clay(read_text, book, inches), "concrete, by the drawing").amount.likely / YARD3_M3
+    assert yards == pytest.approx(50 * yards_a_foot, rel=2e-3)  # the cut-off of 2 ft is kept to a millimetre
 
 
 @pytest.mark.parametrize(
@@ -83,11 +83,11 @@ def test_casing_masses_of_published_tables(viaduct, site, book, outside, wall, p
     """A string of 40 ft of the size, through the line of the takeoff."""
     from dataclasses import replace
 
-    plan = next(one for one in viaduct.site.plan.shafts if one.casings)
+    plan = next(shaft for shaft in viaduct.site.plan.shafts if shaft.casings)
     casing = replace(plan.casings[0], outside_diameter_m=outside * INCH, wall_m=wall * INCH, length_m=40 * FOOT)
-    shaft = next(one for one in site("viaduct").shafts if one.id == plan.id)
+    shaft = next(shaft for shaft in site("viaduct").shafts if shaft.id == plan.id)
     job = Job(site("viaduct"), shaft, replace(plan, casings=(casing,)), 0.0, book.limits, book.tables)
-    mass = next(one for one in casing_lines(job) if one.unit == "kg").amount.likely
+    mass = next(row for row in casing_lines(job) if row.unit == "kg").amount.likely
     assert mass / POUND / 40 == pytest.approx(pounds_a_foot, rel=1.5e-3)
 
 
@@ -113,7 +113,7 @@ borings:
 shafts: [{id: P, boring: B, diameter: 1200, tip: 15}]
 """)
     off = take_off(made, plan_site(made, book), book)
-    lines = {one.item: one for one in (*off.shafts[0].lines, *off.site_lines)}
+    lines = {row.item: row for row in (*off.shafts[0].lines, *off.site_lines)}
     hole = lines["mineral fluid, hole volume"].amount.likely
     assert lines["bentonite, dry, to make the loss good"].amount.likely == pytest.approx(0.2 * hole * 51.6, rel=0.01)
     assert lines["bentonite, dry, for the stock"].amount.likely == pytest.approx(1.5 * hole * 51.6, rel=0.01)
@@ -140,64 +140,64 @@ def test_swell_spans_the_published_values(viaduct, site, book, soil, low, high):
 
 def test_sums_are_the_parts_of_every_shaft_and_of_the_site(viaduct):
     for shaft in viaduct.shafts:
-        for one in shaft.lines:
-            if one.sum_of:
-                parts = [other.amount for other in shaft.lines if other.item in one.sum_of]
-                assert len(parts) == len(one.sum_of)
+        for row in shaft.lines:
+            if row.sum_of:
+                parts = [other.amount for other in shaft.lines if other.item in row.sum_of]
+                assert len(parts) == len(row.sum_of)
                 for end in ("low", "likely", "high"):
-                    assert getattr(one.amount, end) == pytest.approx(sum(getattr(part, end) for part in parts), abs=1e-9)
+                    assert getattr(row.amount, end) == pytest.approx(sum(getattr(part, end) for part in parts), abs=1e-9)
     for total in viaduct.totals:
         for end in ("low", "likely", "high"):
-            parts = [getattr(one.amount, end) * shaft.count for shaft in viaduct.shafts for one in shaft.lines if one.item == total.item]
-            parts += [getattr(one.amount, end) for one in viaduct.site_lines if one.item == total.item]
+            parts = [getattr(row.amount, end) * shaft.count for shaft in viaduct.shafts for row in shaft.lines if row.item == total.item]
+            parts += [getattr(row.amount, end) for row in viaduct.site_lines if row.item == total.item]
             assert getattr(total.amount, end) == pytest.approx(sum(parts), rel=1e-12)
-    everything = {one.item for shaft in viaduct.shafts for one in shaft.lines} | {one.item for one in viaduct.site_lines}
-    assert {one.item for one in viaduct.totals} == everything
+    everything = {row.item for shaft in viaduct.shafts for row in shaft.lines} | {row.item for row in viaduct.site_lines}
+    assert {row.item for row in viaduct.totals} == everything
 
 
-def test_drilled_length_is_tip_less_grade_and_alike_shafts_count(taken):
-    made = taken("saturated-sand")
+def test_drilled_length_is_tip_less_grade_and_alike_shafts_count(takeoff_of):
+    made = takeoff_of("saturated-sand")
     for shaft in made.shafts:
         grade = 3 * FOOT  # the file: drilling_grade above_ground 3
         assert line(shaft, "drilled, all materials").amount.likely == pytest.approx(shaft.tip_m + grade, abs=1e-3)
-    total = next(one for one in made.totals if one.item == "drilled, all materials")
+    total = next(row for row in made.totals if row.item == "drilled, all materials")
     assert total.amount.likely == pytest.approx((65 + 3) * FOOT * 8 + (78 + 3) * FOOT * 2, abs=0.02)
     assert total.shafts == 10
 
 
 @pytest.mark.parametrize("name", ["viaduct", "karst", "river-crossing", "artesian-sand", "stiff-clay"])
-def test_what_is_certain_and_what_is_a_range_stand_apart(taken, name):
-    for shaft in taken(name).shafts:
+def test_what_is_certain_and_what_is_a_range_stand_apart(takeoff_of, name):
+    for shaft in takeoff_of(name).shafts:
         assert line(shaft, BY_DRAWING).amount.certain
         assert line(shaft, OVERSIZE).amount.certain
         broken = line(shaft, OVERBREAK).amount
         assert 0 <= broken.low <= broken.likely <= broken.high
-        for one in shaft.lines:
-            assert one.amount.low <= one.amount.likely + 1e-9
-            assert one.amount.likely <= one.amount.high + 1e-9
-            assert one.formula, one.item
-            assert one.pay in {"paid", "incidental", "unknown"}
+        for row in shaft.lines:
+            assert row.amount.low <= row.amount.likely + 1e-9
+            assert row.amount.likely <= row.amount.high + 1e-9
+            assert row.formula, row.item
+            assert row.pay in {"paid", "incidental", "unknown"}
 
 
 def test_method_overrun_is_the_ratio_of_the_areas(viaduct):
     """(OD/D)^2 - 1 over the cased length, by hand for shaft B4-1: the 60 in starter, the hole predrilled 100 mm wider than the
     54 in casing that is set in it, the casing where it was pushed in, 48 in below.
     """
-    shaft = next(one for one in viaduct.shafts if one.shaft == "B4-1")
-    plan = next(one for one in viaduct.site.plan.shafts if one.id == "B4-1")
+    shaft = next(shaft for shaft in viaduct.shafts if shaft.shaft == "B4-1")
+    plan = next(plan for plan in viaduct.site.plan.shafts if plan.id == "B4-1")
     starter, string = plan.casings
-    cut, tip, own = plan.cutoff_m, shaft.tip_m, shaft.diameter_m
+    cut, tip, shaft_m = plan.cutoff_m, shaft.tip_m, shaft.diameter_m
 
     def area(diameter):
         return pi / 4 * diameter**2
 
     by_hand = (
-        (starter.base_m - cut) * (area(starter.outside_diameter_m) - area(own))
-        + (string.predrill_base_m - starter.base_m) * (area(string.outside_diameter_m + 0.1) - area(own))
-        + (string.base_m - string.predrill_base_m) * (area(string.outside_diameter_m) - area(own))
+        (starter.base_m - cut) * (area(starter.outside_diameter_m) - area(shaft_m))
+        + (string.predrill_base_m - starter.base_m) * (area(string.outside_diameter_m + 0.1) - area(shaft_m))
+        + (string.base_m - string.predrill_base_m) * (area(string.outside_diameter_m) - area(shaft_m))
     )
     assert line(shaft, OVERSIZE).amount.likely == pytest.approx(by_hand, rel=1e-9)
-    assert line(shaft, BY_DRAWING).amount.likely == pytest.approx(area(own) * (tip - cut), rel=1e-9)
+    assert line(shaft, BY_DRAWING).amount.likely == pytest.approx(area(shaft_m) * (tip - cut), rel=1e-9)
 
 
 def test_trucks_are_counted_as_begun(viaduct):
@@ -225,11 +225,11 @@ shafts: [{id: P1, diameter: 48, tip: 50, cage_diameter: 44, cover: 3}, {id: P2, 
     assert second.checks[0].fits is None
 
 
-def test_pay_follows_the_file_and_is_unknown_without_it(viaduct, taken):
-    pays = {one.item: one.pay for one in viaduct.totals}
+def test_pay_follows_the_file_and_is_unknown_without_it(viaduct, takeoff_of):
+    pays = {row.item: row.pay for row in viaduct.totals}
     assert pays["drilled, all materials"] == "paid"
     assert pays["empty bore, of the drilled length"] == pays["concrete, ground overbreak"] == "incidental"
-    assert {one.pay for one in taken("karst").totals} == {"unknown"}
+    assert {row.pay for row in takeoff_of("karst").totals} == {"unknown"}
 
 
 def test_json_and_csv_are_the_same_bytes_whatever_the_hash_seed(site_path):
@@ -282,9 +282,9 @@ def test_the_json_has_the_format_and_no_mark(viaduct):
 
 def test_every_formula_is_spelled_in_both_units(viaduct):
     for shaft in viaduct.shafts[:5]:
-        for one in shaft.lines:
+        for row in shaft.lines:
             for units in ("us", "si"):
-                assert "⟦" not in spell(one.formula, units)
+                assert "⟦" not in spell(row.formula, units)
 
 
 def test_plan_and_takeoff_count_the_same_trucks(viaduct):

@@ -51,11 +51,11 @@ def test_the_way_decides_the_boring(assigned, site, shaft, way, boring):
 
 
 def test_distance_and_level_are_always_given(assigned):
-    one = assigned(shaft=", ground_elevation: 98").assignments[0]
-    assert one.distance_m == pytest.approx(20 * 0.3048)
-    assert one.level_m == pytest.approx(-2 * 0.3048, abs=1e-3)
-    assert one.shifted
-    assert [other.distance_m for other in one.weighed] == [pytest.approx(6.096), pytest.approx(12.192)]
+    assignment = assigned(shaft=", ground_elevation: 98").assignments[0]
+    assert assignment.distance_m == pytest.approx(20 * 0.3048)
+    assert assignment.level_m == pytest.approx(-2 * 0.3048, abs=1e-3)
+    assert assignment.shifted
+    assert [other.distance_m for other in assignment.weighed] == [pytest.approx(6.096), pytest.approx(12.192)]
 
 
 def test_two_nearest_borings_with_different_methods_are_flagged(assigned):
@@ -79,8 +79,8 @@ def test_two_nearest_borings_with_different_methods_are_flagged(assigned):
     ],
 )
 def test_cautions(assigned, extra, shaft, kind):
-    found = {flag.kind for flag in assigned(shaft=shaft, extra=extra).assignments[0].flags if flag.severity == "caution"} - {"method"}
-    assert found == ({kind} if kind else set())
+    cautions = {flag.kind for flag in assigned(shaft=shaft, extra=extra).assignments[0].flags if flag.severity == "caution"} - {"method"}
+    assert cautions == ({kind} if kind else set())
 
 
 def test_the_limits_of_distance_have_a_source(book):
@@ -106,9 +106,9 @@ def test_an_envelope_needs_its_radius_and_says_where(read_text):
 
 def test_an_envelope_is_never_lighter_than_any_boring_in_it(assigned):
     """The boring that decides has the greatest ordering tuple of all that were weighed."""
-    one = assigned(", borings_by: envelope, radius: 200").assignments[0]
-    scores = {other.boring: other.score for other in one.weighed}
-    assert scores[one.boring] == max(scores.values())
+    assignment = assigned(", borings_by: envelope, radius: 200").assignments[0]
+    scores = {other.boring: other.score for other in assignment.weighed}
+    assert scores[assignment.boring] == max(scores.values())
     assert len(scores) == 2
 
 
@@ -121,16 +121,16 @@ def test_shared_plans_are_the_plans_that_each_shaft_gets_alone(site, book, viadu
     """The shafts of three bents, planned one by one without sharing anything, field by field."""
     settled = settled_site(site("viaduct"), viaduct)
     names = [f"B{bent}-{column}" for bent in (1, 4, 12) for column in range(1, 5)]
-    alone = {one.id: one for one in plan(settled, book, shafts=names).shafts}
-    for one in viaduct.plan.shafts:
-        if one.id in alone:
-            assert one == alone[one.id]
+    alone = {shaft.id: shaft for shaft in plan(settled, book, shafts=names).shafts}
+    for shaft in viaduct.plan.shafts:
+        if shaft.id in alone:
+            assert shaft == alone[shaft.id]
     assert viaduct.planned < len(viaduct.plan.shafts)
 
 
 def test_the_viaduct_differs_from_end_to_end(viaduct):
     """The geology of the file: dry on the terrace (bent 1), fluid in the old channel (bent 7), casing to dry over shale (bent 15)."""
-    methods = {one.id: one.method for one in viaduct.plan.shafts}
+    methods = {shaft.id: shaft.method for shaft in viaduct.plan.shafts}
     assert (methods["B1-1"], methods["B7-1"], methods["B15-1"]) == ("dry", "slurry", "combination")
-    assert all(one.distance_m is not None and one.level_m is not None for one in viaduct.assignments)
+    assert all(assignment.distance_m is not None and assignment.level_m is not None for assignment in viaduct.assignments)
     assert len(viaduct.assignments) == 60

@@ -11,10 +11,10 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.borings import distance, set_over
-from methodpick.plan.build import Workshop
-from methodpick.plan.intervals import held_at
-from methodpick.plan.path import Score
+from methodpick.plan.judging.boring_choice import distance, set_over
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import held_at
+from methodpick.plan.sequence.path import Score
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import point
 
@@ -30,7 +30,7 @@ class MethodPreview:
 
     method: str
     score: Score
-    shop: Workshop
+    context: PlanContext
 
 
 @dataclass(slots=True)
@@ -60,18 +60,18 @@ class PreviewCache:
             self._previews[key] = self._plan(boring, shaft)
         return self._previews[key]
 
-    def planned_from(self, key: PlanKey) -> Workshop | None:
+    def planned_from(self, key: PlanKey) -> PlanContext | None:
         """Return the gathered and judged ground of a preview that was made, None where it was not."""
-        return self._previews[key].shop if key in self._previews else None
+        return self._previews[key].context if key in self._previews else None
 
     def _plan(self, boring: Profile, shaft: Shaft) -> MethodPreview:
-        shop = Workshop(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.assumptions)
-        path = shop.best()
+        context = PlanContext(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.assumptions)
+        path = context.best()
         if path is None:
-            return MethodPreview("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), shop)
-        start = shop.levels.starter_base_m
+            return MethodPreview("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), context)
+        start = context.levels.starter_base_m
         supports = set()
-        for one in shop.judged:
+        for one in context.judged:
             ends = sorted(
                 {one.slice.top_m, one.slice.base_m}
                 | {
@@ -91,7 +91,7 @@ class PreviewCache:
         method = (
             "temporary_casing" if not supports else "undecided" if not known else (next(iter(known)) if len(known) == 1 else "combination")
         )
-        return MethodPreview(method, path.score, shop)
+        return MethodPreview(method, path.score, context)
 
     def _distance_part(self, boring: Profile, shaft: Shaft) -> str:
         """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""

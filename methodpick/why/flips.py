@@ -12,10 +12,10 @@ from itertools import combinations, pairwise
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.borings import boring_for, settled
-from methodpick.plan.build import Workshop
-from methodpick.plan.intervals import Held, held_at
+from methodpick.plan.judging.boring_choice import boring_for, settled
 from methodpick.plan.pipeline import taken_assumptions
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import Held, held_at
 from methodpick.plan.result import Flip
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.why.design_changes import design_changes
@@ -38,13 +38,13 @@ class ShaftQuestion:
     book: Rulebook
     assumptions: tuple[Assumption, ...]
 
-    def context(self, site: Site) -> Workshop:
+    def context(self, site: Site) -> PlanContext:
         """Return what the plan of the shaft is made from, on the site or on a changed copy of it.
 
         Raises StopIteration where the site has no shaft of that name.
         """
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
-        return Workshop(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.assumptions)
+        return PlanContext(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.assumptions)
 
 
 def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool = True) -> ShaftQuestion:
@@ -55,16 +55,16 @@ def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool 
     return ShaftQuestion(settled(site, shaft, book.values), shaft, book, taken_assumptions(site, book, assumptions=assumptions))
 
 
-def support_at(shop: Workshop, depths_m: Sequence[float]) -> tuple[Held, ...]:
+def support_at(context: PlanContext, depths_m: Sequence[float]) -> tuple[Held, ...]:
     """Return how each depth is held by the expected plan of the shaft; a depth below the tip is held by nothing."""
-    path = shop.best()
+    path = context.best()
     nothing = Held("undecided", None, None, ())
     if path is None:
         return (nothing,) * len(depths_m)
     found = []
     for depth in depths_m:
-        judged = next((judged for judged in shop.judged if judged.slice.top_m <= depth <= judged.slice.base_m), None)
-        found.append(nothing if judged is None else held_at(path, depth, shop.levels.starter_base_m, judged))
+        judged = next((judged for judged in context.judged if judged.slice.top_m <= depth <= judged.slice.base_m), None)
+        found.append(nothing if judged is None else held_at(path, depth, context.levels.starter_base_m, judged))
     return tuple(found)
 
 
@@ -81,8 +81,8 @@ class FlipSearch:
     _planned: dict[tuple[tuple[str, int], ...], tuple[Held, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.shop = self.question.context(self.question.site)
-        self.now = support_at(self.shop, self.depths_m)
+        self.context = self.question.context(self.question.site)
+        self.now = support_at(self.context, self.depths_m)
 
     def singles(self, index: int) -> tuple[Flip, ...]:
         """Return the nearest flip of each input alone, the nearest first."""
@@ -97,14 +97,14 @@ class FlipSearch:
 
     def changes(self, index: int) -> tuple[InputChange, ...]:
         """Return the inputs that are tried for a depth: the water, its own layer, the layer that decides for it, the design."""
-        gatherer, depth = self.shop.gatherer, self.depths_m[index]
+        gatherer, depth = self.context.gatherer, self.depths_m[index]
         strata = dict.fromkeys((self._stratum(index), *self._deciding(index)))
         ground = [change for place in strata if gatherer.strata[place].logged for change in layer_changes(gatherer, gatherer.strata[place])]
-        return (*water_changes(gatherer, depth), *ground, *design_changes(self.shop, depth))
+        return (*water_changes(gatherer, depth), *ground, *design_changes(self.context, depth))
 
     def _stratum(self, index: int) -> int:
         depth = self.depths_m[index]
-        return next(stratum.index for stratum in self.shop.gatherer.strata if stratum.top_m <= depth <= stratum.base_m)
+        return next(stratum.index for stratum in self.context.gatherer.strata if stratum.top_m <= depth <= stratum.base_m)
 
     def _deciding(self, index: int) -> Iterator[int]:
         """Return the shallowest layer that does not stand dry, where a depth that would stand dry is held otherwise for it."""
@@ -112,11 +112,11 @@ class FlipSearch:
         def stands(depth_m: float) -> bool:
             return any(
                 judged.slice.top_m <= depth_m <= judged.slice.base_m and judged.verdicts["dry"].state in USABLE
-                for judged in self.shop.judged
+                for judged in self.context.judged
             )
 
         if self.now[index].support not in {"dry", "undecided"} and stands(self.depths_m[index]):
-            for judged in self.shop.judged:
+            for judged in self.context.judged:
                 if judged.cut.decided and judged.verdicts["dry"].state not in USABLE:
                     yield judged.slice.stratum.index
                     return
@@ -138,7 +138,7 @@ class FlipSearch:
             return
         if self._at(change, 0, index).support != was:
             return  # to write the input out at its likely value must change nothing
-        first = self.shop.limits["flip_first_share"]
+        first = self.context.limits["flip_first_share"]
         both = [self._outward(change, index, _tries(end, first)) for end in (-credible.steps_down, credible.steps_up)]
         hits = [steps for steps in both if steps is not None]
         if hits:

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.borings import boring_for
-from methodpick.plan.build import Workshop, stage_outcomes
+from methodpick.plan.judging.boring_choice import boring_for
 from methodpick.plan.pipeline import taken_assumptions
+from methodpick.plan.plan_context import PlanContext, stage_outcomes
 from methodpick.terms import STATES
 
 
@@ -54,11 +54,11 @@ def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]
     """Return the outcomes of every place, with the support state where they belong to one."""
     assumptions = taken_assumptions(site, book, assumptions=True)
     for shaft in site.shafts:
-        shop = Workshop(site, boring_for(site, shaft, book.values), shaft, book, assumptions)
-        yield from ((None, outcomes) for outcomes in shop.wide)
-        for judged in shop.judged:
+        context = PlanContext(site, boring_for(site, shaft, book.values), shaft, book, assumptions)
+        yield from ((None, outcomes) for outcomes in context.wide)
+        for judged in context.judged:
             yield None, judged.outcomes
             yield from ((state, judged.state_outcomes[state]) for state in STATES)
-        path = shop.best()
+        path = context.best()
         if path is not None:
-            yield None, stage_outcomes(shop, path)
+            yield None, stage_outcomes(context, path)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.plan.hole import area, bell_volume
+from methodpick.plan.concrete.hole import area, bell_volume
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import NOTHING, Estimate, TakeoffLine
 from methodpick.unit_markup import mark

@@ -10,7 +10,7 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import by_distance, distance, pick, set_over
-from methodpick.plan.result import Citation
+from methodpick.plan.result import SUPPORT_SAID, Citation
 from methodpick.site.preview_cache import PreviewCache
 from methodpick.site.result import AssignedBy, Assignment, Flag, Weighed
 from methodpick.unit_markup import mark
@@ -18,14 +18,7 @@ from methodpick.vocabulary.limits import Limit
 
 SAME_M = 0.005
 """Levels and depths closer than this are equal."""
-METHOD_WORDS = {
-    "dry": "dry",
-    "slurry": "slurry",
-    "temporary_casing": "temporary casing",
-    "permanent_casing": "permanent casing",
-    "combination": "a combination",
-    "undecided": "no method",
-}
+_METHOD_WORDS = {**SUPPORT_SAID, "combination": "a combination", "undecided": "no method"}
 _ASSIGNED_WORDS: Mapping[AssignedBy, str] = {
     "named": "named by the shaft",
     "only": "the only boring",
@@ -116,7 +109,7 @@ def _nearest_two_flags(near: Sequence[Profile], shaft: Shaft, previews: PreviewC
     if first.method == second.method:
         return ()
     worse = near[0] if first.score >= second.score else near[1]
-    gives = sorted(f"{boring.id} gives {METHOD_WORDS[preview.method]}" for boring, preview in zip(near[:2], (first, second), strict=True))
+    gives = sorted(f"{boring.id} gives {_METHOD_WORDS[preview.method]}" for boring, preview in zip(near[:2], (first, second), strict=True))
     text = (
         f"The two nearest borings do not agree: {gives[0]}, {gives[1]}; {worse.id} asks for more. Be ready for both, or ask for a boring "
         "at the shaft."

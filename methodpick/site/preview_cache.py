@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.rule import Rule
@@ -13,7 +12,9 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import distance, set_over
 from methodpick.plan.plan_context import PlanContext
-from methodpick.plan.reasons.intervals import held_at
+from methodpick.plan.reasons.decision import method_of
+from methodpick.plan.reasons.intervals import held_lengths
+from methodpick.plan.result import Method
 from methodpick.plan.sequence.path import Score
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import point
@@ -28,7 +29,7 @@ PlanKey = tuple[str, str, str]
 class MethodPreview:
     """The method of the expected plan, its score (the ordering tuple of the search), and what it was planned from."""
 
-    method: str
+    method: Method
     score: Score
     context: PlanContext
 
@@ -69,29 +70,8 @@ class PreviewCache:
         path = context.best()
         if path is None:
             return MethodPreview("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), context)
-        start = context.levels.starter_base_m
-        supports = set()
-        for one in context.judged:
-            ends = sorted(
-                {one.slice.top_m, one.slice.base_m}
-                | {
-                    depth
-                    for segment in path.segments
-                    for run in segment.runs
-                    for depth in (run.top_m, run.base_m)
-                    if one.slice.top_m < depth < one.slice.base_m
-                }
-                | ({start} if one.slice.top_m < start < one.slice.base_m else set())
-            )
-            for top, base in pairwise(ends):
-                held = held_at(path, (top + base) / 2, start, one).support
-                if not (held == "temporary_casing" and base <= start + 1e-6):
-                    supports.add(held)
-        known = supports - {"undecided"}
-        method = (
-            "temporary_casing" if not supports else "undecided" if not known else (next(iter(known)) if len(known) == 1 else "combination")
-        )
-        return MethodPreview(method, path.score, context)
+        starter_m = context.levels.starter_base_m
+        return MethodPreview(method_of(held_lengths(path, context.judged, starter_m), starter_m), path.score, context)
 
     def _distance_part(self, boring: Profile, shaft: Shaft) -> str:
         """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""

@@ -128,6 +128,14 @@ def test_shared_plans_are_the_plans_that_each_shaft_gets_alone(site, book, viadu
     assert viaduct.planned < len(viaduct.plan.shafts)
 
 
+def test_the_method_previewed_is_the_method_planned(viaduct):
+    methods = {shaft.id: shaft.method for shaft in viaduct.plan.shafts}
+    for assignment in viaduct.assignments:
+        previewed = {other.boring: other.method for other in assignment.weighed}
+        assert previewed[assignment.boring] in {methods[assignment.shaft], None}
+    assert sum(len(assignment.weighed) for assignment in viaduct.assignments) > 60
+
+
 def test_the_viaduct_differs_from_end_to_end(viaduct):
     """The geology of the file: dry on the terrace (bent 1), fluid in the old channel (bent 7), casing to dry over shale (bent 15)."""
     methods = {shaft.id: shaft.method for shaft in viaduct.plan.shafts}

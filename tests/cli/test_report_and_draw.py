@@ -4,20 +4,9 @@ import subprocess
 import sys
 
 import pytest
+from command_line import run
 
 from methodpick.resources import folder
-
-
-def run(*words, **kwargs):
-    return subprocess.run(
-        [sys.executable, "-m", "methodpick", *map(str, words)],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        encoding="utf-8",
-        check=False,
-        **kwargs,
-    )
 
 
 @pytest.fixture
@@ -52,8 +41,11 @@ def test_draw_writes_an_svg(karst, tmp_path, what):
 
 def test_draw_writes_a_section_of_all_shafts_and_a_png(karst, tmp_path):
     pytest.importorskip("resvg_py")
-    assert run("draw", karst, "--what", "section", "-o", tmp_path / "s.png").returncode == 0
-    assert (tmp_path / "s.png").read_bytes().startswith(b"\x89PNG")
+    done = run("draw", karst, "--what", "section", "-o", tmp_path / "s.png")
+    if done.returncode:
+        assert "no usable font was found" in done.stderr, "a machine without fonts gets a sentence and no picture"
+    else:
+        assert (tmp_path / "s.png").read_bytes().startswith(b"\x89PNG")
 
 
 @pytest.mark.parametrize(

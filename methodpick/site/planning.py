@@ -9,7 +9,8 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import distance
-from methodpick.plan.pipeline import doubts_of, gathered, plan_shaft, taken_assumptions, wanted_shafts
+from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
+from methodpick.plan.plan_context import PlanBasis
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.site.boring_assignment import assign_boring
 from methodpick.site.preview_cache import PlanKey, PreviewCache
@@ -36,7 +37,8 @@ def plan_site(
     Raises InputError where a shaft or its boring is not there.
     """
     wanted = wanted_shafts(site, shafts)
-    previews = PreviewCache(site, book, taken_assumptions(site, book, assumptions=assumptions))
+    basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
+    previews = PreviewCache(site, book, basis.assumptions)
     made: dict[PlanKey, ShaftPlan] = {}
     plans, assignments = [], []
     for done, shaft in enumerate(wanted, 1):
@@ -46,12 +48,12 @@ def plan_site(
         if key not in made:
             named = shaft.model_copy(update={"boring": boring.id})
             doubts = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            made[key] = plan_shaft(site, boring, named, book, previews.assumptions, doubts, previews.planned_from(key))
+            made[key] = plan_shaft(replace(basis, doubts=tuple(doubts)), boring, named, previews.planned_from(key))
         plans.append(_under_own_name(made[key], shaft, distance(boring, shaft)))
         assignments.append(assignment)
         if tell is not None:
             tell(done, len(wanted))
-    return SitePlan(gathered(site, book, InputStamp(path, digest), tuple(plans)), tuple(assignments), len(made))
+    return SitePlan(assembled(basis, InputStamp(path, digest), tuple(plans)), tuple(assignments), len(made))
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

@@ -13,8 +13,8 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
 from methodpick.mechanics.catalogue import all_formulas
 from methodpick.mechanics.registry import Formula
-from methodpick.plan.judging.slices import Judged
-from methodpick.plan.reasons.log_record import count
+from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.reasons.log_record import count_text
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span, Value, point
@@ -53,7 +53,7 @@ IN_WORDS = {
 class Derivation:
     """Derives at one judged slice; what was told once is only named again."""
 
-    one: Judged
+    one: JudgedSlice
     book: Rulebook
     boring: str
     told: set[str] = field(default_factory=set)
@@ -175,7 +175,7 @@ class Derivation:
         symbol = f" ({stratum.layer.symbol})" if stratum.layer.symbol else ""
         yield f'{ends}: "{stratum.layer.description}"{symbol}'
         for test in stratum.spt:
-            yield f"N = {count(test)} at {mark(test.depth_m, 'm')}"
+            yield f"N = {count_text(test)} at {mark(test.depth_m, 'm')}"
         if stratum.layer.n:
             yield f"N = {', '.join(str(n) for n in stratum.layer.n)} in the layer"
         yield f"water here: {_plain(self.one.slice.ground.aquifer.source)}"

@@ -2,21 +2,21 @@
 
 import pytest
 
-from methodpick.plan.fluid.bounds import Factors, find_bounds, least_factors
+from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
 from methodpick.plan.fluid.window import slurry_window
-from methodpick.plan.judging.user_assumptions import own_assumptions
+from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
-from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.plan_context import PlanBasis, PlanContext
 
 G = 9.81
 
 
-def shop_of(site, book, shaft=0):
-    return PlanContext(site, site.borings[0], site.shafts[shaft], book, (*own_assumptions(site, book), *book.assumptions))
+def context_of(site, book, shaft=0):
+    return PlanContext(PlanBasis(site, book, (*user_assumptions(site, book), *book.assumptions)), site.borings[0], site.shafts[shaft])
 
 
 def ground(read_text, book, layers, water, diameter=1200, tip=20, surcharge=0):
-    return shop_of(
+    return context_of(
         read_text(f"""methodpick: 1
 site: {{units: si, surcharge: {surcharge}}}
 borings:
@@ -30,9 +30,9 @@ shafts: [{{id: P1, diameter: {diameter}, tip: {tip}}}]
     )
 
 
-def asked(shop, depth, factors, level=0.0):
+def asked(context, depth, factors, level=0.0):
     """Give the unit weight that the ground asks for and the one that it takes at a depth, in kN/m3."""
-    found = find_bounds(shop.gatherer, shop.judged, depth - 0.5, depth, factors).within(depth, depth)
+    found = find_bounds(context.ground, depth - 0.5, depth, factors).within(depth, depth)
     return found.least(level)[0] * G / 1000, found.most(level)[0] * G / 1000
 
 
@@ -45,18 +45,18 @@ def test_what_a_round_wall_in_sand_asks_for(read_text, book, depth, at_rest, maj
     pressure gives 9.0, 9.8, 10.2 kN/m3 with the hoop stress at rest and 7.0, 8.1, 9.0 with it as the major one (own, not published;
     the weight of the sand is not told there: 20 kN/m3 is taken, and 4 % allowed for it).
     """
-    shop = ground(read_text, book, SAND.format(phi=33, weight=20), 2)
+    context = ground(read_text, book, SAND.format(phi=33, weight=20), 2)
     for hoop_k0, wanted in ((True, at_rest), (False, major)):
-        factors = Factors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0)  # groundwater is left to the wall alone
-        assert asked(shop, depth, factors)[0] == pytest.approx(wanted, rel=0.04)
+        factors = BoundFactors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0)  # groundwater is left to the wall alone
+        assert asked(context, depth, factors)[0] == pytest.approx(wanted, rel=0.04)
 
 
 def test_what_keeps_groundwater_out(read_text, book):
     """DIN 4126 9.1.1, from memory: fluid over groundwater at least 1.05. Water at 2 m, fluid at the ground, 20 m deep, strong sand:
     1.05 x 9.81 x 18 / 20 = 9.27 kN/m3.
     """
-    shop = ground(read_text, book, SAND.format(phi=42, weight=21), 2, diameter=600)
-    assert asked(shop, 20, least_factors(book.limits))[0] == pytest.approx(9.27, abs=0.01)
+    context = ground(read_text, book, SAND.format(phi=42, weight=21), 2, diameter=600)
+    assert asked(context, 20, least_factors(book.limits))[0] == pytest.approx(9.27, abs=0.01)
 
 
 def test_what_a_clay_wall_asks_for(read_text, book):
@@ -64,7 +64,7 @@ def test_what_a_clay_wall_asks_for(read_text, book):
     9.44 kN/m3; 12 kPa at the edge add 0.6 (hand, overload ratio solved for the fluid).
     """
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 25, unit_weight: 17}'
-    factors = Factors(1.1, 1.05, 1.5, 1.1, hoop_k0=False)
+    factors = BoundFactors(1.1, 1.05, 1.5, 1.1, hoop_k0=False)
     for load, wanted in ((0, 9.44), (12, 10.04)):
         assert asked(ground(read_text, book, clay, 30, surcharge=load), 20, factors)[0] == pytest.approx(wanted, abs=0.01)
 
@@ -74,9 +74,9 @@ def test_what_opens_the_ground(read_text, book):
     1 - sin phi = 0.6 is 23.578 deg). A share of 0.3 of the effective stress adds 1.857. Clay of 40 kPa, at rest 0.5, adds its strength:
     (0.5 x 61.9 + 98.1 + 40) / 10 = 16.905.
     """
-    shop = ground(read_text, book, SAND.format(phi=23.578, weight=16), 0)
+    context = ground(read_text, book, SAND.format(phi=23.578, weight=16), 0)
     for extra, wanted in ((0.0, 13.524), (0.3, 15.381)):
-        assert asked(shop, 10, Factors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, extra=extra))[1] == pytest.approx(wanted, abs=0.002)
+        assert asked(context, 10, BoundFactors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, extra=extra))[1] == pytest.approx(wanted, abs=0.002)
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 40, unit_weight: 16}'
     assert asked(ground(read_text, book, clay, 0), 10, least_factors(book.limits))[1] == pytest.approx(16.905, abs=0.002)
 
@@ -90,10 +90,10 @@ def test_what_holds_a_base_down(read_text, book):
         '{top: 0, base: 10.5, description: "clay", symbol: CL, su: 200, unit_weight: 19.62}, {top: 10.5, base: 40, description: '
         '"dense sand", symbol: SP, phi: 36, unit_weight: 20}'
     )
-    shop = ground(read_text, book, layers, 4.5, tip=7.5)
+    context = ground(read_text, book, layers, 4.5, tip=7.5)
     for factor, wanted in ((1.0, 0.0), (1.25, 1.962)):
-        factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False)
-        assert asked(shop, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
+        factors = BoundFactors(1.1, 1.05, 1.0, factor, hoop_k0=False)
+        assert asked(context, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
 
 
 def test_an_empty_window_and_every_way_out_of_it(planned):
@@ -179,8 +179,8 @@ def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
 
     Hand: nothing but the wall asks, so the least is that of the fluid, 64.3 pcf or 1030 kg/m3.
     """
-    shop = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
-    slurry = slurry_window(shop.gatherer, shop.judged, "mineral", (0.0, 7.0), shop.levels, book.limits)
+    context = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
+    slurry = slurry_window(context.ground, "mineral", (0.0, 7.0), context.levels)
     assert slurry.level_m == pytest.approx(0.3, abs=0.05)
     assert slurry.top_m == 0.0
     assert slurry.density_min_kg_m3 == 1030

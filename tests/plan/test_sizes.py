@@ -7,7 +7,7 @@ import pytest
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.plan.casing.sizes import Size, mass, splices, starter_size, string_sizes, wall_for
+from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, splices, starter_size, string_sizes, wall_for
 from methodpick.plan.concrete.hole import bores, volume
 from methodpick.plan.result import Casing
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
@@ -22,7 +22,7 @@ def shaft(**more):
 
 
 def casing(outside_in, wall_in, base_ft, stick_ft=3.0, kind="temporary"):
-    size = Size(outside_in * INCH_M, wall_in * INCH_M)
+    size = CasingSize(outside_in * INCH_M, wall_in * INCH_M)
     length = (base_ft + stick_ft) * FOOT_M
     return Casing(
         kind,
@@ -31,7 +31,7 @@ def casing(outside_in, wall_in, base_ft, stick_ft=3.0, kind="temporary"):
         -stick_ft * FOOT_M,
         base_ft * FOOT_M,
         length,
-        mass(size, length),
+        casing_mass(size, length),
         "set",
         0.0,
         None,
@@ -74,7 +74,7 @@ def test_a_socket_has_its_own_diameter():
 
 
 def test_the_tool_passes_and_strings_telescope(book):
-    sizes = string_sizes(site(), shaft(), 3, [0, 0, 0], [False, False, True], book.values)
+    sizes = string_sizes(site(), shaft(), [CasingUse(), CasingUse(), CasingUse(driven=True)], book.values)
     assert sizes[-1].inside_m >= 48 * INCH_M - 1e-6
     for outer, inner in itertools.pairwise(sizes):
         assert outer.inside_m > inner.outside_m
@@ -85,17 +85,17 @@ def test_the_tool_passes_and_strings_telescope(book):
 
 def test_the_yard_goes_first(book):
     yard = StockCasing(outside_diameter_m=50 * INCH_M, wall_m=0.5 * INCH_M, length_m=12.0)
-    (size,) = string_sizes(site(yard), shaft(), 1, [0], [False], book.values)
+    (size,) = string_sizes(site(yard), shaft(), [CasingUse()], book.values)
     assert size.outside_m == pytest.approx(50 * INCH_M)
 
 
 def test_walls_grow_with_pressure_and_driving(book):
     limits = book.values
-    idle, emptied = wall_for(1.372, 0.0, limits, driven=False), wall_for(1.372, 200.0, limits, driven=False)
+    idle, emptied = wall_for(1.372, CasingUse(), limits), wall_for(1.372, CasingUse(200.0), limits)
     assert idle >= 0.325 * INCH_M - 1e-6, "0.325 in is the usual least wall (GEC 10 sec. 5.2, digest)"
     assert emptied > idle
     # API RP 2A form for a driven 54 in pipe: 0.25 + 0.54 = 0.79 in
-    assert wall_for(1.372, 0.0, limits, driven=True) >= 0.79 * INCH_M - 1e-4
+    assert wall_for(1.372, CasingUse(driven=True), limits) >= 0.79 * INCH_M - 1e-4
 
 
 def test_splices_from_mill_lengths(book):

@@ -7,18 +7,20 @@ from dataclasses import dataclass
 
 from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.strata import GRANULAR
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
+from methodpick.terms import FLUIDS, GRANULAR
 
-FLUIDS = ("water", "polymer", "mineral")
 STEP_M = 0.05
 """Fluid levels and stick-ups are rounded up to this."""
 
 
 @dataclass(frozen=True, slots=True)
-class Levels:
-    """Depths below the ground: the drilling grade (negative above it), the fluid level of each fluid, the stick-up."""
+class FluidLevels:
+    """Depths below the ground: the drilling grade (negative above it), the level of each fluid, the starter's shoe; the stick-up.
+
+    ``head_missing_m`` is the head that the highest stick-up cannot hold.
+    """
 
     grade_m: float
     fluid_m: Mapping[str, float]
@@ -30,6 +32,10 @@ class Levels:
     def casing_top_m(self) -> float:
         """Return the depth of the casing tops (negative above the ground)."""
         return self.grade_m - self.stick_up_m
+
+    def level_of(self, fluid: str | None) -> float | None:
+        """Return the level of a fluid, None without a fluid."""
+        return None if fluid is None else self.fluid_m[fluid]
 
 
 def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, float]) -> float:
@@ -48,49 +54,53 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
     return 0.0
 
 
-def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
+def find_levels(gatherer: Gatherer) -> FluidLevels:
     """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes."""
-    frame = gatherer.frame
-    grade = drilling_grade(frame.site, frame.profile, limits)
-    free = limits["freeboard_m"]
-    highest = grade - limits["stick_up_max_m"] + free
+    frame, limits = gatherer.frame, gatherer.frame.limits
+    grade, freeboard = drilling_grade(frame.site, frame.profile, limits), limits["freeboard_m"]
+    highest = grade - limits["stick_up_max_m"] + freeboard
     levels: dict[str, float] = {}
     missing = 0.0
     for fluid in FLUIDS:
-        wanted = grade + free
-        for stratum, ground in zip(gatherer.strata, gatherer.grounds, strict=True):
-            if stratum.top_m < frame.shaft.tip_m and (stratum.soils & GRANULAR or ground.aquifer.kind != "main"):
-                level = ground.aquifer.level_m
-                if level.low < min(stratum.base_m, frame.shaft.tip_m):
-                    head = level.likely if level.likely is not None else level.low
-                    wanted = min(wanted, head - limits[f"fluid_head_{fluid}_m"])
+        wanted = min([grade + freeboard, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
-    stick_up = max(limits["stick_up_m"], grade - top + free)
-    return Levels(
-        grade,
-        {fluid: round(level, 3) for fluid, level in levels.items()},
-        round(stick_up, 3),
-        starter_base(gatherer, limits, -top),
-        max(0.0, round(missing, 3)),
+    return FluidLevels(
+        grade_m=grade,
+        fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
+        stick_up_m=round(max(limits["stick_up_m"], grade - top + freeboard), 3),
+        starter_base_m=starter_base(gatherer, -top),
+        head_missing_m=max(0.0, round(missing, 3)),
     )
 
 
-def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m: float) -> float:
+def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:
+    """Return the levels that keep a head over the water of every granular layer, and over every strike or perched water."""
+    tip = gatherer.frame.shaft.tip_m
+    levels = []
+    for stratum, ground in zip(gatherer.strata, gatherer.grounds, strict=True):
+        if stratum.top_m < tip and (stratum.soils & GRANULAR or ground.aquifer.kind != "main"):
+            water = ground.aquifer.level_m
+            if water.low < min(stratum.base_m, tip):
+                levels.append((water.likely if water.likely is not None else water.low) - head_m)
+    return levels
+
+
+def starter_base(gatherer: Gatherer, fluid_above_m: float) -> float:
     """Return the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
 
     Over water there is none either: a casing from the platform into the bottom is the first string.
     It stands at least as deep as its fluid stands above the ground, so that the fluid does not run out under it.
     """
-    frame = gatherer.frame
-    if frame.site.starter_casing is False or frame.site.setting == "water":
+    site, shaft, limits = gatherer.frame.site, gatherer.frame.shaft, gatherer.frame.limits
+    if site.starter_casing is False or site.setting == "water":
         return 0.0
     first = gatherer.strata[0]
     if first.logged and first.soils == {"rock"}:
         return 0.0
     least, most = limits["starter_min_m"], limits["starter_max_m"]
-    length = min(max(least, frame.shaft.diameter_m, fluid_above_m), most)
+    length = min(max(least, shaft.diameter_m, fluid_above_m), most)
     for stratum in gatherer.strata:
         loose = bool(stratum.soils & GRANULAR) or stratum.layer.origin == "fill" or stratum.words.origin == "fill"
         if not loose:
@@ -98,13 +108,13 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
                 length = stratum.top_m + 0.5
             break
         if stratum.base_m > most:
-            length = max(length, most if frame.shaft.tip_m > 2 * most else length)
+            length = max(length, most if shaft.tip_m > 2 * most else length)
             break
-    return round(min(length, frame.shaft.tip_m / 2), 3)
+    return round(min(length, shaft.tip_m / 2), 3)
 
 
-def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
-    """Return what stands inside the hole in every state."""
+def insides(levels: FluidLevels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
+    """Return what stands inside the hole in every support state; None where it is empty."""
     water = Inside(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {
         "dry": None,

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.plan.result.why import Flip, Reason, StateVerdict
-from methodpick.plan.result.words import Confidence, Support
+from methodpick.plan.result.reasons import Flip, Reason, StateVerdict
+from methodpick.plan.result.words import Firmness, Support
+from methodpick.terms import STARTER, CasingKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Interval:
     fluid: str | None
     drilled_in: str | None
     later_in: tuple[str, ...]
-    confidence: Confidence
+    confidence: Firmness
     verdicts: Mapping[str, StateVerdict]
     casing_verdicts: Mapping[str, StateVerdict]
     reasons: tuple[Reason, ...]
@@ -90,7 +91,7 @@ class Casing:
     ``wider_m`` how much a piece from the yard is wider than the trade size that would do.
     """
 
-    kind: Literal["starter", "temporary", "permanent"]
+    kind: CasingKind
     outside_diameter_m: float
     wall_m: float
     top_m: float
@@ -117,3 +118,8 @@ class Casing:
     def inside_m(self) -> float:
         """Return the inside diameter."""
         return self.outside_diameter_m - 2 * self.wall_m
+
+    @property
+    def is_starter(self) -> bool:
+        """Return whether this is the starter casing, which does not count where strings are counted or a method is named."""
+        return self.kind == STARTER

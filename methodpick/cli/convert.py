@@ -19,7 +19,7 @@ def convert(
     """Turn an AGS4 log into a site file; what the reader doubts goes to standard error."""
     from methodpick.cli.reading import is_ags, write
     from methodpick.exports.site_yaml import site_yaml
-    from methodpick.imports.ags4_profile import read_ags4
+    from methodpick.imports.ags4 import read_ags4
 
     if units not in {"si", "us"}:
         raise InputError(Problem(f"--units {units} is not known", expected="si or us"))

@@ -17,7 +17,7 @@ def new(
 ) -> None:
     """Write a commented site file."""
     from methodpick.cli.reading import write
-    from methodpick.imports.starter import starter
+    from methodpick.imports.site_template import starter
 
     if units not in {"si", "us"}:
         raise InputError(Problem(f"--units {units} is not known", expected="us or si"))

@@ -35,7 +35,7 @@ def read_any(path: Path) -> Read:
     """Read a site file or an AGS4 log. Raises InputError with every problem."""
     if is_ags(path):
         from methodpick.ground.site import Site, SiteConditions
-        from methodpick.imports.ags4_profile import read_ags4
+        from methodpick.imports.ags4 import read_ags4
 
         found = read_ags4(path, path.name)
         if not found.profiles:

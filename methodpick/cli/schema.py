@@ -21,7 +21,7 @@ def schema(kind: Annotated[Kind, typer.Argument(help="Of the site file, of a rul
     import json
 
     if kind is Kind.SITE:
-        from methodpick.imports.schema import site_schema
+        from methodpick.imports.site_schema import site_schema
 
         found = site_schema()
     else:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from methodpick.ground.check import tile
+from methodpick.ground.descriptions.reader import Words, read_words
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
-from methodpick.ground.words import Words, read_words
 from methodpick.vocabulary.values import Choice, Span
 
 GRANULAR = frozenset({"silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles"})

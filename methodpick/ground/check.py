@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from methodpick.ground.check_layers import check_order, check_words
-from methodpick.ground.check_tests import check_cores, check_spt
+from methodpick.ground.boring_at_shaft import at_shaft
+from methodpick.ground.check_boring import check_cores, check_order, check_spt, check_words
 from methodpick.ground.check_water import check_water
+from methodpick.ground.descriptions.reader import read_words
 from methodpick.ground.doubt import Doubt, Doubts, Say, say_kilopascals, say_metres
-from methodpick.ground.level import at_shaft
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.ground.tiling import tile
-from methodpick.ground.words import read_words
 
 __all__ = ["Doubt", "check", "check_profile", "tile"]
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+from methodpick.ground.descriptions.reader import read_words
 from methodpick.ground.doubt import Doubts
-from methodpick.ground.profile import Profile
+from methodpick.ground.profile import Profile, WaterReading
 from methodpick.ground.tiling import tile
-from methodpick.ground.water import WaterReading
-from methodpick.ground.words import read_words
 
 SLOW = frozenset({"clay", "silt", "organic", "intermediate"})
 """Ground in which a hole fills too slowly for a level read at once."""

@@ -6,10 +6,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from methodpick.ground.pay import Pay
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Size, key, need
-from methodpick.ground.rates import Rates
+from methodpick.ground.rates import Pay, Rates
 from methodpick.ground.shaft import Shaft
 
 Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing"]

@@ -7,13 +7,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import get_args
 
+from methodpick.ground.descriptions.reader import read_words
+from methodpick.ground.descriptions.remarks import tag_of
+from methodpick.ground.descriptions.symbols import legend_soils, legend_symbol
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
-from methodpick.ground.remark_words import tag_of
-from methodpick.ground.symbols import legend_soils, legend_symbol
-from methodpick.ground.words import read_words
-from methodpick.imports.ags4 import Row, Tables
-from methodpick.imports.imported import DoubtBook
+from methodpick.imports.ags4_tables import Row, Tables
+from methodpick.imports.formats import DoubtBook
 
 THICKEST_SEAM_M = 0.3
 

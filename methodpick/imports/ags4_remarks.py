@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from methodpick.ground.descriptions.remarks import tag_of
 from methodpick.ground.profile import Remark
-from methodpick.ground.remark_words import tag_of
-from methodpick.imports.ags4 import Row, Tables
+from methodpick.imports.ags4_tables import Row, Tables
 
 _NUMBERED = re.compile(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?<=[.;])\s+(?=[A-Z])|\|")
 NONE_MET = re.compile(

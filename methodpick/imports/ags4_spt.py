@@ -10,8 +10,8 @@ import re
 from dataclasses import dataclass
 
 from methodpick.ground.profile import Remark, Spt
-from methodpick.imports.ags4 import Row
-from methodpick.imports.imported import DoubtBook
+from methodpick.imports.ags4_tables import Row
+from methodpick.imports.formats import DoubtBook
 
 SEATING_M = 0.15
 FULL_M = 0.295

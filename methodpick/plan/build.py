@@ -10,10 +10,10 @@ from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
-from methodpick.ground.joined import joined
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
+from methodpick.ground.tiling import joined
 from methodpick.plan import notes
 from methodpick.plan.concrete import plan_concrete
 from methodpick.plan.costs import Costs, read_costs

@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.ground.profile import Profile
-from methodpick.ground.water import WaterReading
+from methodpick.ground.profile import Profile, WaterReading
 from methodpick.plan.finished import decision
 from methodpick.plan.path import Path
 from methodpick.plan.result import Alternate

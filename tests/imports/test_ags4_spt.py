@@ -6,8 +6,8 @@ The spellings were seen in public logs; the values here are invented.
 import pytest
 
 from methodpick.ground.profile import Remark
-from methodpick.imports.ags4 import read_tables
 from methodpick.imports.ags4_spt import read_spt
+from methodpick.imports.ags4_tables import read_tables
 
 HEADINGS = (
     "LOCA_ID",

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.imports import reading
+from methodpick.imports import site_reader
 from methodpick.imports.site_file import read_site
 from methodpick.spelling import did_you_mean
 
@@ -423,7 +423,7 @@ def test_of_thousands_of_misspelt_names_a_hundred_are_told_and_no_more_is_guesse
         guessed.append(word)
         return did_you_mean(word, words)
 
-    monkeypatch.setattr(reading, "did_you_mean", guess)
+    monkeypatch.setattr(site_reader, "did_you_mean", guess)
     with pytest.raises(InputError) as caught:
         read_site(MISSPELT[name])
     assert len(caught.value.problems) == 100

@@ -11,10 +11,9 @@ from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
 from methodpick.exports.json_plan import plan_json
-from methodpick.ground.profile import Layer, Profile, Spt
+from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions
-from methodpick.ground.water import WaterReading
 from methodpick.imports.site_file import read_site
 from methodpick.plan.build import Workshop
 from methodpick.plan.lengths import Lengths

@@ -4,7 +4,7 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.imports.site_file import read_site
-from methodpick.imports.starter import starter
+from methodpick.imports.site_template import starter
 from methodpick.plan.own import own_assumptions
 
 HEAD = "methodpick: 1\nborings: [{id: B-1}]\nassume:\n"

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from methodpick.ground.profile import Layer, Profile
+from methodpick.ground.profile import Layer, Profile, WaterReading
 from methodpick.ground.shaft import Shaft
-from methodpick.ground.water import WaterReading
 
 SLACK_M = 0.0005
 """Levels that agree to half a millimetre are one level."""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.ground.words import read_words
+from methodpick.ground.descriptions.reader import read_words
 
 
 @pytest.mark.parametrize(

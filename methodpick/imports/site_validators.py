@@ -8,20 +8,19 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from methodpick.ground.profile import Layer, Profile, Spt
+from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
+from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import DrillingGrade, OpenWater, Site, SiteConditions
-from methodpick.ground.symbols import SYMBOLS, read_symbol, symbol_name
-from methodpick.ground.water import WaterReading
 from methodpick.imports.blow_counts import read_blows, read_count
-from methodpick.imports.reading import MISSING, Missing, Path, Reading, naming, shown
 from methodpick.imports.site_keys import Shape
+from methodpick.imports.site_reader import MISSING, KeyPath, Missing, SiteReader, naming, shown
 from methodpick.spelling import one_of
 
 Tree = dict[str, Any]
 
 
-def _symbol(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+def _symbol(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     """Read a unified-classification symbol, a pair of them, or one of the other words."""
     del shape
     plain = value.strip() if isinstance(value, str) else ""
@@ -30,39 +29,39 @@ def _symbol(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
         return name.lower() if len(name) > 2 and name.isidentifier() else re.sub(r"\s*/\s*", "-", name)
     words = [symbol if "-" in symbol or len(symbol) == 2 else symbol.lower() for symbol in SYMBOLS]
     single = ", ".join(word for word in words if "-" not in word)
-    return reading.complain(
+    return reader.complain(
         path,
         f"{naming(path)}: {shown(value)} is not a known soil symbol",
         f"one of {single}, or a pair such as SP-SM",
-        reading.near(plain, words) or "leave it out and let the description speak",
+        reader.near(plain, words) or "leave it out and let the description speak",
     )
 
 
-def _count(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+def _count(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     del shape
-    return read_count(reading, path, value)
+    return read_count(reader, path, value)
 
 
-def _blows(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+def _blows(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     del shape
-    return read_blows(reading, path, value)
+    return read_blows(reader, path, value)
 
 
-def _layer_counts(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+def _layer_counts(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     entries = value if isinstance(value, list) else [value]
     if shape.longest is not None and len(entries) > shape.longest:
-        return reading.complain(
+        return reader.complain(
             path,
             f"n: {len(entries)} counts are too many for a layer",
             f"at most {shape.longest}",
             "write them under 'spt' with their depths",
         )
     paths = [(*path, index) if isinstance(value, list) else path for index in range(len(entries))]
-    counts = [read_count(reading, place, entry) for place, entry in zip(paths, entries, strict=True)]
+    counts = [read_count(reader, place, entry) for place, entry in zip(paths, entries, strict=True)]
     return MISSING if any(isinstance(count, Missing) for count in counts) else counts
 
 
-READERS: dict[tuple[type[BaseModel], str], Callable[[Reading, Path, Any, Shape], Any]] = {
+READERS: dict[tuple[type[BaseModel], str], Callable[[SiteReader, KeyPath, Any, Shape], Any]] = {
     (Layer, "symbol"): _symbol,
     (Layer, "n"): _layer_counts,
     (Spt, "n"): _count,
@@ -71,19 +70,19 @@ READERS: dict[tuple[type[BaseModel], str], Callable[[Reading, Path, Any, Shape],
 """Keys that are written otherwise than they are kept."""
 
 
-def _test(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _test(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     blows, from_blows = tree.pop("blows", ([], {}))
     count = tree.pop("n", None) or from_blows
     if not {"n", "blows", "weight_of_hammer"} & set(raw):
-        reading.complain(
+        reader.complain(
             path, f"{naming(path)} has no 'n'", "a count, blows and penetration, or WOH", "add 'n:', or leave the whole test out"
         )
     return {"blows": blows, **count, **tree}
 
 
-def _boring(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _boring(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     """Leave plain counts with their layer; make tests of refusals, spread evenly over it."""
-    del reading, path, raw
+    del reader, path, raw
     tests = list(tree.get("spt", ()))
     for layer in tree.get("layers", ()):
         counts = layer.pop("n", ())
@@ -99,11 +98,11 @@ def _boring(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     return tree
 
 
-def _water(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _water(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     kind = tree.get("reading")
     levels = [word for word in ("depth", "struck", "rises_to") if raw.get(word) is not None]
     if kind == "none_met" and levels:
-        reading.complain(
+        reader.complain(
             (*path, levels[0]),
             f"'none_met' says that there was no water, yet '{levels[0]}' is given",
             "hole_depth: how deep the hole was when no water was met",
@@ -112,17 +111,17 @@ def _water(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
         )
     elif kind not in (None, "none_met") and not levels:
         words = "struck, and rises_to" if kind == "confined" else "depth"
-        reading.complain(path, f"a '{kind}' reading needs a level", words, "leave the reading out where the level is not known")
+        reader.complain(path, f"a '{kind}' reading needs a level", words, "leave the reading out where the level is not known")
     return tree
 
 
-def _less(reading: Reading, path: Path, raw: Tree, tree: Tree, saying: str) -> None:
+def _less(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree, saying: str) -> None:
     """Complain where two values are not in order; ``saying`` is "lesser < greater: what is wrong"."""
     pair, wrong = saying.split(": ", 1)
     lesser, greater = pair.split(" < ")
     first, second = tree.get(f"{lesser}_m"), tree.get(f"{greater}_m")
     if first is not None and second is not None and first >= second:
-        reading.complain(
+        reader.complain(
             (*path, greater),
             f"{wrong}: {lesser} {shown(raw.get(lesser, 0))}, {greater} {shown(raw.get(greater))}",
             f"{lesser} less than {greater}",
@@ -130,24 +129,24 @@ def _less(reading: Reading, path: Path, raw: Tree, tree: Tree, saying: str) -> N
         )
 
 
-def _shaft(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _shaft(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     whole = {"cutoff_m": 0.0, **tree}
     for saying in (
         "cutoff < tip: the tip is not below the cut-off",
         "socket_top < tip: the socket top is not above the tip",
         "cage_diameter < diameter: the cage is as wide as the shaft or wider",
     ):
-        _less(reading, path, raw, whole, saying)
+        _less(reader, path, raw, whole, saying)
     diameter, socket, bell = tree.get("diameter_m"), tree.get("socket_diameter_m"), tree.get("bell", {})
     if diameter is not None and socket is not None and socket > diameter:
-        reading.complain(
+        reader.complain(
             (*path, "socket_diameter"),
             f"the socket is wider than the shaft: {shown(raw['socket_diameter'])}, shaft {shown(raw['diameter'])}",
             "at most the diameter of the shaft",
             "correct one of the two",
         )
     if diameter is not None and bell.get("diameter_m", diameter + 1) <= diameter:
-        reading.complain(
+        reader.complain(
             (*path, "bell", "diameter"),
             f"the bell is not wider than the shaft: {shown(raw['bell']['diameter'])}, shaft {shown(raw['diameter'])}",
             "more than the diameter of the shaft",
@@ -156,55 +155,55 @@ def _shaft(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
     return tree
 
 
-def _conditions(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _conditions(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     if tree.get("mudline_low_m") != tree.get("mudline_high_m"):
-        _less(reading, path, raw, tree, "mudline_low < mudline_high: the low mudline is above the high one")
+        _less(reader, path, raw, tree, "mudline_low < mudline_high: the low mudline is above the high one")
     if tree.get("setting") == "water" and "water_depth" not in raw:
-        reading.complain(
+        reader.complain(
             (*path, "setting"), "over water 'water_depth' is needed", "the depth of water above the mudline", "add 'water_depth:'"
         )
     if tree.get("borings_by") == "envelope" and "radius" not in raw:
-        reading.complain(
+        reader.complain(
             (*path, "borings_by"), "an envelope of borings needs 'radius'", "how far around a shaft borings count", "add 'radius:'"
         )
     return tree
 
 
-def _open_water(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _open_water(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     if tree.get("low_m") != tree.get("high_m"):
-        _less(reading, path, raw, tree, "low < high: the low water stands above the high water")
+        _less(reader, path, raw, tree, "low < high: the low water stands above the high water")
     return tree
 
 
-def _grade(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _grade(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     if len(raw) > 1 and len(tree) > 1:
-        reading.complain(path, "the drilling grade is given twice", "either above_ground or elevation", "remove one of the two")
+        reader.complain(path, "the drilling grade is given twice", "either above_ground or elevation", "remove one of the two")
     return tree
 
 
-def _site(reading: Reading, path: Path, raw: Tree, tree: Tree) -> Tree:
+def _site(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     """Hold the ids against each other."""
-    borings = _ids(reading, raw, "borings", "boring")
-    _ids(reading, raw, "shafts", "shaft")
+    borings = _ids(reader, raw, "borings", "boring")
+    _ids(reader, raw, "shafts", "shaft")
     shafts = raw.get("shafts")
     for index, shaft in enumerate(shafts if isinstance(shafts, list) else []):
         named = shaft.get("boring") if isinstance(shaft, dict) else None
         if named is not None and borings and str(named) not in borings:
-            reading.complain(
-                (*path, "shafts", index, "boring"), f"there is no boring '{named}'", one_of(borings), reading.near(str(named), borings)
+            reader.complain(
+                (*path, "shafts", index, "boring"), f"there is no boring '{named}'", one_of(borings), reader.near(str(named), borings)
             )
     return tree
 
 
-def _ids(reading: Reading, raw: Tree, word: str, what: str) -> list[str]:
+def _ids(reader: SiteReader, raw: Tree, word: str, what: str) -> list[str]:
     """Return the ids of a list, complaining of those that stand twice."""
     seen: dict[str, int] = {}
     entries = raw.get(word)
     for index, entry in enumerate(entries if isinstance(entries, list) else []):
         name = str(entry["id"]) if isinstance(entry, dict) and entry.get("id") is not None else None
         if name is not None and name in seen:
-            line = reading.document.place((word, seen[name], "id")).line
-            reading.complain(
+            line = reader.document.place((word, seen[name], "id")).line
+            reader.complain(
                 (word, index, "id"), f"the {what} '{name}' stands twice", hint=f"the first is on line {line}; give each its own id"
             )
         elif name is not None:
@@ -212,7 +211,7 @@ def _ids(reading: Reading, raw: Tree, word: str, what: str) -> list[str]:
     return list(seen)
 
 
-FINISHERS: dict[type[BaseModel], Callable[[Reading, Path, Tree, Tree], Tree]] = {
+FINISHERS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
     Spt: _test,
     Profile: _boring,
     WaterReading: _water,

@@ -2,8 +2,8 @@
 
 import pytest
 
+from methodpick.ground.descriptions.remarks import tag_of, tags_of
 from methodpick.ground.profile import Remark
-from methodpick.ground.remark_words import tag_of, tags_of
 
 
 @pytest.mark.parametrize(

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.imports.schema import site_schema
 from methodpick.imports.site_file import read_site
-from methodpick.imports.starter import starter
+from methodpick.imports.site_schema import site_schema
+from methodpick.imports.site_template import starter
 from methodpick.strict_yaml import read
 
 ROOT = Path(__file__).parents[2]

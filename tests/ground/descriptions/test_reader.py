@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.ground.symbols import SOILS, SYMBOLS, read_symbol
-from methodpick.ground.words import read_words
+from methodpick.ground.descriptions.reader import read_words
+from methodpick.ground.descriptions.symbols import SOILS, SYMBOLS, read_symbol
 
 GROUP_NAMES = [  # ASTM D2487, flow charts of group names (memory)
     ("Well-graded gravel", "GW"),

@@ -2,14 +2,41 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from itertools import pairwise
 
-from methodpick.ground import grades
+from methodpick.ground.descriptions.reader import Words, read_words
+from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.doubt import Doubts
-from methodpick.ground.profile import Layer, Profile
-from methodpick.ground.symbols import read_symbol
+from methodpick.ground.profile import Layer, Profile, Spt
 from methodpick.ground.tiling import THINNEST_M, is_lens
-from methodpick.ground.words import Words, read_words
+
+CONSISTENCIES = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
+DENSITIES = ("very_loose", "loose", "medium_dense", "dense", "very_dense")
+N_OF_CONSISTENCY = (2.0, 4.0, 8.0, 15.0, 30.0)
+SU_OF_CONSISTENCY_KPA = (12.5, 25.0, 50.0, 100.0, 200.0)
+N_OF_DENSITY = (4.0, 10.0, 30.0, 50.0)
+CONTRADICTION = 2
+
+
+def grade_of(value: float, borders: tuple[float, ...]) -> int:
+    """Return the grade of a value on its scale, 0 the lowest.
+
+    >>> CONSISTENCIES[grade_of(11, N_OF_CONSISTENCY)]
+    'stiff'
+    """
+    return bisect_right(borders, value)
+
+
+def grades_apart(words: tuple[str, str], scale: tuple[str, ...], grade: int) -> int:
+    """Return how many grades lie between the words of a log ("firm to stiff") and a grade; 0 where it is among them.
+
+    >>> grades_apart(("firm", "stiff"), CONSISTENCIES, grade_of(30, N_OF_CONSISTENCY))
+    2
+    """
+    low, high = sorted(scale.index(word) for word in words)
+    return max(0, low - grade, grade - high)
+
 
 CLEAN = frozenset({"clean_sand", "clean_gravel", "cobbles"})
 COHESIVE = frozenset({"clay", "silt", "organic", "intermediate"})
@@ -142,25 +169,20 @@ def _check_grades(layer: Layer, words: Words, counts: list[float], doubts: Doubt
     mean = sum(counts) / len(counts) if counts else None
     su = layer.su_kpa
     su_mean = None if su is None else su.likely if su.likely is not None else (su.low + su.high) / 2
-    by_n = None if mean is None or not cohesive else grades.grade_of(mean, grades.N_OF_CONSISTENCY)
-    by_su = None if su_mean is None else grades.grade_of(su_mean, grades.SU_OF_CONSISTENCY_KPA)
+    by_n = None if mean is None or not cohesive else grade_of(mean, N_OF_CONSISTENCY)
+    by_su = None if su_mean is None else grade_of(su_mean, SU_OF_CONSISTENCY_KPA)
     for grade, what in (
         (by_n, f"N of {mean:.0f}" if mean is not None else ""),
         (by_su, f"su of {doubts.say_kpa(su_mean)}" if su_mean is not None else ""),
     ):
-        if (
-            words.consistency
-            and grade is not None
-            and cohesive
-            and grades.grades_apart(words.consistency, grades.CONSISTENCIES, grade) >= grades.CONTRADICTION
-        ):
+        if words.consistency and grade is not None and cohesive and grades_apart(words.consistency, CONSISTENCIES, grade) >= CONTRADICTION:
             doubts.add(
                 "doubt",
                 layer.top_m,
-                f"described as {_said(words.consistency)}, but {what} is {_said((grades.CONSISTENCIES[grade],) * 2)}",
+                f"described as {_said(words.consistency)}, but {what} is {_said((CONSISTENCIES[grade],) * 2)}",
                 "ask for a strength test; the report shows both",
             )
-    if by_n is not None and by_su is not None and abs(by_n - by_su) >= grades.CONTRADICTION and mean is not None:
+    if by_n is not None and by_su is not None and abs(by_n - by_su) >= CONTRADICTION and mean is not None:
         doubts.add(
             "doubt",
             layer.top_m,
@@ -168,12 +190,12 @@ def _check_grades(layer: Layer, words: Words, counts: list[float], doubts: Doubt
             "the tested strength is used; check both",
         )
     if words.density and mean is not None and words.likely in GRANULAR:
-        grade = grades.grade_of(mean, grades.N_OF_DENSITY)
-        if grades.grades_apart(words.density, grades.DENSITIES, grade) >= grades.CONTRADICTION:
+        grade = grade_of(mean, N_OF_DENSITY)
+        if grades_apart(words.density, DENSITIES, grade) >= CONTRADICTION:
             doubts.add(
                 "doubt",
                 layer.top_m,
-                f"described as {_said(words.density)}, but N of {mean:.0f} is {_said((grades.DENSITIES[grade],) * 2)}",
+                f"described as {_said(words.density)}, but N of {mean:.0f} is {_said((DENSITIES[grade],) * 2)}",
                 "check the count and the words",
             )
 
@@ -181,3 +203,64 @@ def _check_grades(layer: Layer, words: Words, counts: list[float], doubts: Doubt
 def _said(words: tuple[str, ...]) -> str:
     first, last = (word.replace("_", " ") for word in (words[0], words[-1]))
     return first if first == last else f"{first} to {last}"
+
+
+STANDARD_INTERVALS = (3, 4)
+NEAR_M = 0.01
+
+
+def check_spt(profile: Profile, doubts: Doubts) -> None:
+    """Look for tests below the boring, counts that miss their blows, and refusals that no core explains."""
+    end_m = profile.end_m
+    for test in profile.spt:
+        if test.depth_m > end_m + NEAR_M:
+            doubts.add("doubt", test.depth_m, "a penetration test lies below the end of the boring", "it is not used; correct its depth")
+        total = blows_total(test)
+        if total is not None and test.n is not None and test.penetration_m is None and total != test.n:
+            doubts.add(
+                "doubt",
+                test.depth_m,
+                f"N is {test.n}, but its blows {list(test.blows)} give {total}",
+                "the stated N is used; check the log",
+            )
+    refusals = [test for test in profile.spt if test.refusal]
+    passed_m = max([run.base_m for run in profile.cores] + [test.depth_m for test in profile.spt if not test.refusal], default=0.0)
+    bare = [test for test in refusals if test.depth_m >= passed_m]
+    if bare:
+        doubts.add(
+            "doubt",
+            bare[0].depth_m,
+            f"{bare[0].text or 'refusal'} and nothing cored or passed below it",
+            "dense soil, a boulder, weathered rock and rock all look like this; ask for a core",
+        )
+
+
+def blows_total(test: Spt) -> int | None:
+    """Return N of the blows: the second and third interval of 6 in (150 mm), ASTM D1586; None for other lists.
+
+    >>> blows_total(Spt(depth_m=1, n=11, blows=(3, 5, 6)))
+    11
+    """
+    return test.blows[1] + test.blows[2] if len(test.blows) in STANDARD_INTERVALS else None
+
+
+def check_cores(profile: Profile, doubts: Doubts) -> None:
+    """Look for core runs upside down, below the boring, or with more RQD or solid core than was recovered."""
+    for run in profile.cores:
+        if run.base_m <= run.top_m:
+            doubts.add("doubt", run.top_m, f"a core run has its base at {doubts.say_m(run.base_m)}, not below its top", "correct the log")
+        elif run.base_m > profile.end_m + NEAR_M:
+            doubts.add(
+                "doubt",
+                run.top_m,
+                f"a core run reaches to {doubts.say_m(run.base_m)}, below the end of the boring",
+                "correct the one or the other",
+            )
+        for name, value in (("RQD", run.rqd_percent), ("solid core", run.solid_percent)):
+            if value is not None and run.recovery_percent is not None and value > run.recovery_percent:
+                doubts.add(
+                    "doubt",
+                    run.top_m,
+                    f"{name} {value:g} % is above the recovery {run.recovery_percent:g} %",
+                    "it counts recovered core only; check both",
+                )

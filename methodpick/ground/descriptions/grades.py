@@ -9,9 +9,8 @@ from __future__ import annotations
 import re
 from difflib import get_close_matches
 
-from methodpick.ground.symbols import Plasticity
-from methodpick.ground.words_lead import Lead, Piece
-from methodpick.ground.words_nouns import NOUNS, QUALIFIERS
+from methodpick.ground.descriptions.lead_phrase import NOUNS, QUALIFIERS, Lead, Piece
+from methodpick.ground.descriptions.symbols import Plasticity
 
 Grades = tuple[str, str]
 CONSISTENCIES = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
@@ -61,7 +60,7 @@ def pieces_text(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
 def grades(found: Lead, text: str) -> tuple[Grades | None, Grades | None, str]:
     """Return the range of consistency, the range of density, and the word that had to be guessed at (or nothing).
 
-    >>> from methodpick.ground.words_lead import lead
+    >>> from methodpick.ground.descriptions.lead_phrase import lead
     >>> grades(lead("Stiff and very stiff brown CLAY"), "")[0]
     ('stiff', 'very_stiff')
     >>> grades(lead("Losose orangish brown silty SAND"), "")[1:]
@@ -110,7 +109,7 @@ def _span(said: list[str], scale: tuple[str, ...]) -> Grades | None:
 def moisture(found: Lead) -> str | None:
     """Return the wettest moisture word of the heads: dry, moist, wet or saturated.
 
-    >>> from methodpick.ground.words_lead import lead
+    >>> from methodpick.ground.descriptions.lead_phrase import lead
     >>> moisture(lead("brown fine sand with dry strength, moist to wet"))
     'wet'
     """

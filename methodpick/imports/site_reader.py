@@ -10,7 +10,7 @@ from methodpick.errors import Problem, Problems
 from methodpick.spelling import did_you_mean, one_of
 from methodpick.strict_yaml import Document
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 Units = Literal["us", "si"]
 MOST_COMPARED = 500
 
@@ -23,7 +23,7 @@ MISSING = Missing()
 
 
 @dataclass(slots=True)
-class Reading:
+class SiteReader:
     """What the walk through a file carries along."""
 
     document: Document
@@ -34,7 +34,7 @@ class Reading:
         """Go on from what the reading of the YAML met."""
         self.problems = self.document.problems.after()
 
-    def complain(self, path: Path, message: str, expected: str = "", hint: str = "", key: bool = False) -> Missing:
+    def complain(self, path: KeyPath, message: str, expected: str = "", hint: str = "", key: bool = False) -> Missing:
         """Note a problem at a place of the file and give :data:`MISSING`."""
         self.problems.note(lambda: Problem(message, self.document.place(path, key=key), expected, hint))
         return MISSING
@@ -47,7 +47,7 @@ class Reading:
         known = tuple(words)
         return "" if self.problems.full or len(known) > MOST_COMPARED else nearest(word, known)
 
-    def choose(self, path: Path, value: Any, words: Iterable[str], what: str) -> Any:
+    def choose(self, path: KeyPath, value: Any, words: Iterable[str], what: str) -> Any:
         """Return the word of a closed list that the file names, or complain with the likeliest one."""
         known = tuple(words)
         if isinstance(value, str) and value in known:
@@ -57,7 +57,7 @@ class Reading:
         hint = self.near(value, known) if isinstance(value, str) else ""
         return self.complain(path, f"{shown(value)} is not a {what}", one_of(known), hint)
 
-    def written(self, path: Path) -> str:
+    def written(self, path: KeyPath) -> str:
         """Return an unquoted value as it stands in the file, so that an id of 007 stays one."""
         place = self.document.place(path)
         return place.text[place.column - 1 : place.column - 1 + place.width].strip()
@@ -93,7 +93,7 @@ def shown(value: Any) -> str:
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
-def naming(path: Path) -> str:
+def naming(path: KeyPath) -> str:
     """Write a path in words, for a message: the last key, with the item it belongs to.
 
     >>> naming(("borings", 0, "layers", 2, "base"))

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from methodpick.ground.words_nouns import SOLUBLE, WEAK, Kind
+from methodpick.ground.descriptions.lead_phrase import SOLUBLE, WEAK, PossibleSoils
 
 _PART = r"(?!\s+(?:joints?|surfaces?|zones?|seams?|along|discontinuit\w+|contacts?))"
 _WEATHERING = re.compile(
@@ -25,7 +25,7 @@ _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially",
 class Rock:
     """Rock as described: its class, weathering and strength words, kind, and whether water dissolves it."""
 
-    kind: Kind
+    kind: PossibleSoils
     weathering: str | None
     strength: str | None
     rock_type: str
@@ -61,18 +61,18 @@ def _strong(text: str) -> str | None:
     return None if match is None else " ".join(part for part in match.groups() if part)
 
 
-def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> Kind:
+def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> PossibleSoils:
     degrees = set((weathering or "").split(" to ")) - {""}
     if degrees and degrees <= _DEEP:
-        return Kind(frozenset({"weathered_rock"}), "weathered_rock")
+        return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
     if degrees == {"weathered"}:
         sure = rock_type == "rock"
-        return Kind(frozenset({"weathered_rock"} if sure else {"weathered_rock", "rock"}), "weathered_rock")
+        return PossibleSoils(frozenset({"weathered_rock"} if sure else {"weathered_rock", "rock"}), "weathered_rock")
     if strength in ("extremely weak", "very weak", "very soft"):
-        return Kind(frozenset({"intermediate", "weathered_rock", "rock"}), "intermediate")
+        return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "intermediate")
     if degrees & (_DEEP | {"moderately", "weathered"}):
-        return Kind(frozenset({"rock", "weathered_rock"}), "rock")
+        return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")
     if rock_type in WEAK and strength in (None, "soft"):
         likely = "intermediate" if rock_type == "clayshale" or strength == "soft" else "rock"
-        return Kind(frozenset({"rock", "intermediate"}), likely)
-    return Kind(frozenset({"rock"}), "rock")
+        return PossibleSoils(frozenset({"rock", "intermediate"}), likely)
+    return PossibleSoils(frozenset({"rock"}), "rock")

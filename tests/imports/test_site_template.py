@@ -10,7 +10,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
 from methodpick.imports.site_file import read_site
 from methodpick.imports.site_keys import keys_of
-from methodpick.imports.starter import starter
+from methodpick.imports.site_template import starter
 
 
 @pytest.mark.parametrize("system", ["us", "si"])

@@ -11,9 +11,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.ground.symbols import BORDERLINE, CLEAN, DIRTY, Range
-from methodpick.ground.words_lead import Lead
-from methodpick.ground.words_nouns import INCLUSIONS
+from methodpick.ground.descriptions.lead_phrase import INCLUSIONS, Lead
+from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, Range
 
 TRACE: Range = (0.0, 4.0, 10.0)
 FEW: Range = (5.0, 8.0, 10.0)
@@ -88,7 +87,7 @@ class Shares:
 def shares(found: Lead) -> Shares:
     """Read the adjectives of the heads and the quantities of the tails.
 
-    >>> from methodpick.ground.words_lead import lead
+    >>> from methodpick.ground.descriptions.lead_phrase import lead
     >>> shares(lead("silty very clayey sand, trace gravel"))
     Shares(adjectives={'silty': '', 'clayey': 'very'}, amounts={'gravel': 'trace'})
     """

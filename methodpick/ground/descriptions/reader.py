@@ -10,13 +10,12 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from methodpick.ground.symbols import Plasticity, Range, Symbol, read_symbol
-from methodpick.ground.words_features import features, origin_of
-from methodpick.ground.words_grades import Grades, grades, moisture, plasticity
-from methodpick.ground.words_lead import Lead, lead, tidy
-from methodpick.ground.words_nouns import KINDS, SOLUBLE, Kind
-from methodpick.ground.words_rock import Rock, rock
-from methodpick.ground.words_shares import Shares, coarse_fines, fine_fines, gravel_share, shares
+from methodpick.ground.descriptions.features import features, origin_of
+from methodpick.ground.descriptions.grades import Grades, grades, moisture, plasticity
+from methodpick.ground.descriptions.lead_phrase import KINDS, SOLUBLE, Lead, PossibleSoils, lead, tidy
+from methodpick.ground.descriptions.rock import Rock, rock
+from methodpick.ground.descriptions.shares import Shares, coarse_fines, fine_fines, gravel_share, shares
+from methodpick.ground.descriptions.symbols import Plasticity, Range, Symbol, read_symbol
 
 _NEAR = (
     frozenset({"clay", "silt", "organic", "intermediate"}),
@@ -138,7 +137,7 @@ def _described(found: Lead, said: Shares, small: str) -> _Reading:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
     if not found.nouns or found.nouns == ("debris",):
         return _without_noun(found, said, small)
-    kinds: list[Kind] = []
+    kinds: list[PossibleSoils] = []
     stone: Rock | None = None
     fines: list[Range] = []
     for noun in found.nouns:
@@ -159,7 +158,7 @@ def _described(found: Lead, said: Shares, small: str) -> _Reading:
     return _Reading(soils, _likeliest(kinds, found, said), span, only or stone)
 
 
-def _likeliest(kinds: list[Kind], found: Lead, said: Shares) -> str | None:
+def _likeliest(kinds: list[PossibleSoils], found: Lead, said: Shares) -> str | None:
     if "peat" in found.nouns and "peaty" in said.adjectives:
         return "organic"
     named = kinds[1:] if len(kinds) > 1 and found.nouns[0] in ("saprolite", "residuum") else kinds
@@ -172,7 +171,7 @@ def _rock_type(found: Lead) -> str:
     return next((kind for kind in types if kind != "rock"), named[0] if named else "rock")
 
 
-def _kind(noun: str, found: Lead, said: Shares) -> tuple[Kind, Range | None]:
+def _kind(noun: str, found: Lead, said: Shares) -> tuple[PossibleSoils, Range | None]:
     """Return the classes of one soil noun with its qualifying words, and its share of fines."""
     if noun in ("sand", "gravel"):
         return _coarse(noun, coarse_fines(said, found), mixed=bool({"clay", "silt"} & set(found.nouns)))
@@ -182,22 +181,22 @@ def _kind(noun: str, found: Lead, said: Shares) -> tuple[Kind, Range | None]:
         if level in ("", "very"):
             soils = {"organic"} if "organic" in said.adjectives else {"organic", noun}
             likely = "organic" if "organic" in said.adjectives else noun
-            return Kind(frozenset(soils), likely), fine_fines(said, found)
+            return PossibleSoils(frozenset(soils), likely), fine_fines(said, found)
         other = said.level("clayey" if noun == "silt" else "silty")
         if other == "very" or (noun == "silt" and other == ""):
-            kind = Kind(frozenset({"clay", "silt"}), noun)
+            kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
         return kind, fine_fines(said, found)
     return kind, None
 
 
-def _coarse(noun: str, fines: Range, *, mixed: bool) -> tuple[Kind, Range]:
+def _coarse(noun: str, fines: Range, *, mixed: bool) -> tuple[PossibleSoils, Range]:
     """Class a sand or gravel by its fines: below 12 % it may be clean, from 5 % it may be dirty."""
     clean, dirty = f"clean_{noun}", f"silty_{noun}"
     low, likely, high = fines
     both = mixed or (low < 12 and high > 12 and not (low >= 5 and (likely or 0) >= 12 and high > 25)) or (low >= 5 and high <= 12)
     if both:
-        return Kind(frozenset({clean, dirty}), dirty if (likely or 0) >= 12 else clean), fines
-    return Kind(frozenset({dirty if (likely or 0) >= 12 else clean}), dirty if (likely or 0) >= 12 else clean), fines
+        return PossibleSoils(frozenset({clean, dirty}), dirty if (likely or 0) >= 12 else clean), fines
+    return PossibleSoils(frozenset({dirty if (likely or 0) >= 12 else clean}), dirty if (likely or 0) >= 12 else clean), fines
 
 
 def _without_noun(found: Lead, said: Shares, small: str) -> _Reading:

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.ground.symbols import LEGEND, SOILS, SYMBOLS, legend_soils, legend_symbol, read_symbol
+from methodpick.ground.descriptions.symbols import LEGEND, SOILS, SYMBOLS, legend_soils, legend_symbol, read_symbol
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 
-class Kind(StrEnum):
+class Described(StrEnum):
     """What is described."""
 
     SITE = "site"
@@ -16,17 +16,17 @@ class Kind(StrEnum):
     OVERLAY = "overlay"
 
 
-def schema(kind: Annotated[Kind, typer.Argument(help="Of the site file, of a rule file, or of an overlay.")] = Kind.SITE) -> None:
+def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of a rule file, or of an overlay.")] = Described.SITE) -> None:
     """Print a JSON Schema."""
     import json
 
-    if kind is Kind.SITE:
+    if kind is Described.SITE:
         from methodpick.imports.site_schema import site_schema
 
         found = site_schema()
     else:
-        from methodpick.cli.reading import rulebook
+        from methodpick.cli.options import load_rulebook
         from methodpick.engine.schema import overlay_schema, rules_schema
 
-        found = (rules_schema if kind is Kind.RULES else overlay_schema)(rulebook(None, "fhwa", []))
+        found = (rules_schema if kind is Described.RULES else overlay_schema)(load_rulebook(None, "fhwa"))
     typer.echo(json.dumps(found, indent=1, ensure_ascii=False))

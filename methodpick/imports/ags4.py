@@ -11,12 +11,13 @@ from pathlib import Path
 
 from methodpick.errors import InputError, Problem
 from methodpick.ground.profile import CoreRun, Position, Profile, Remark, Spt, Technique, WaterReading
+from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.ags4_layers import read_details, read_layers
 from methodpick.imports.ags4_remarks import remarks_of
 from methodpick.imports.ags4_spt import read_spt
 from methodpick.imports.ags4_tables import Row, Tables, read_tables
 from methodpick.imports.ags4_water import read_water
-from methodpick.imports.formats import Imported
+from methodpick.imports.input_formats import Imported
 
 GROUPS = (
     "LOCA",
@@ -76,6 +77,7 @@ def read_ags4(source: Path | str, name: str | None = None) -> Imported:
     >>> read_ags4(text).profiles[0].depth_m
     9.5
     """
+    name = name or (source.name if isinstance(source, Path) else "")
     tables = read_tables(source, name)
     ids = {row.boring for group in GROUPS for row in tables.of(group)}
     for group in GROUPS:
@@ -87,7 +89,8 @@ def read_ags4(source: Path | str, name: str | None = None) -> Imported:
         raise InputError(
             Problem(f"{tables.book.file}: no boring with ground is in this AGS4 file", expected="groups LOCA and GEOL with rows")
         )
-    return Imported(tuple(profiles), tables.book.in_order(), tables.digest)
+    site = Site(site=SiteConditions(name=Path(name).stem, units="si"), borings=tuple(profiles))
+    return Imported(site, tables.book.in_order(), tables.digest)
 
 
 def _natural(text: str) -> list[tuple[int, int, str]]:

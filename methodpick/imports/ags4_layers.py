@@ -13,7 +13,7 @@ from methodpick.ground.descriptions.symbols import legend_soils, legend_symbol
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
 from methodpick.imports.ags4_tables import Row, Tables
-from methodpick.imports.formats import DoubtBook
+from methodpick.imports.input_formats import DoubtBook
 
 THICKEST_SEAM_M = 0.3
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from methodpick.ground.profile import Remark, Spt
 from methodpick.imports.ags4_tables import Row
-from methodpick.imports.formats import DoubtBook
+from methodpick.imports.input_formats import DoubtBook
 
 SEATING_M = 0.15
 FULL_M = 0.295

@@ -16,7 +16,7 @@ from pathlib import Path
 from methodpick import units
 from methodpick.errors import InputError, Problem
 from methodpick.ground.doubt import Severity
-from methodpick.imports.formats import DoubtBook
+from methodpick.imports.input_formats import DoubtBook
 from methodpick.regular_file import read_bytes
 
 MOST_BYTES = 20_000_000

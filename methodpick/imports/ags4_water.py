@@ -14,7 +14,7 @@ from methodpick.ground.descriptions.reader import read_words
 from methodpick.ground.profile import Layer, WaterReading
 from methodpick.imports.ags4_remarks import NONE_MET, sentences
 from methodpick.imports.ags4_tables import Row, Tables
-from methodpick.imports.formats import DoubtBook
+from methodpick.imports.input_formats import DoubtBook
 
 TIGHT = frozenset({"clay", "organic", "intermediate"})
 THIN_M = 0.3

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
@@ -10,23 +9,23 @@ from pydantic import BaseModel, ValidationError
 
 from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
+from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
 from methodpick.imports.site_keys import Key, Shape, keys_of
 from methodpick.imports.site_reader import MISSING, KeyPath, Missing, SiteReader, naming, shown
 from methodpick.imports.site_validators import FINISHERS, READERS
 from methodpick.imports.site_values import bare_unit, expectation, read_quantity
-from methodpick.regular_file import read_beginning
 from methodpick.strict_yaml import examine
 
 FORMAT = 1
-_SNIFF_BYTES = 4000
-_FOREIGN: tuple[tuple[str, str, str], ...] = (
-    (r'\s*"\*\*', "an AGS3 file", "export it as AGS4"),
-    (r'\s*"GROUP"', "an AGS4 file", "give the shaft beside it: --boring, --diameter and --tip"),
-    (r"\s*<(?:\?xml|\w+)", "an XML file", "convert it to a site file first, or write one with 'methodpick new'"),
-    (r'\s*\{.*"methodpick-plan', "a finished plan in JSON, not a site", "give the site file that it was made from"),
-    (r"%PDF", "a PDF", "write the log into a site file; 'methodpick new' writes one to start from"),
-    (r"PK\x03\x04", "a zip archive or a workbook", "unpack it, or write the log into a site file"),
-)
+
+
+def read_site_file(source: Path | str, name: str | None = None) -> Imported:
+    """Read a site file as every input format is read; it leaves no doubts, for what is not clear in it is a problem.
+
+    Raises InputError with all problems of the file, each with its place.
+    """
+    site, digest = read_site(source, name)
+    return Imported(site, (), digest)
 
 
 def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
@@ -54,13 +53,19 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
 
 
 def _refuse_foreign(source: Path | str, name: str | None) -> None:
-    head = read_beginning(source, _SNIFF_BYTES).decode("utf-8-sig", "replace") if isinstance(source, Path) else source[:_SNIFF_BYTES]
-    for pattern, what, hint in _FOREIGN:
-        if re.match(pattern, head, re.DOTALL):
-            where = name or (str(source) if isinstance(source, Path) else "the text")
-            raise InputError(
-                Problem(f"{where}: this is {what}, not a site file", expected="a YAML file that starts with 'methodpick: 1'", hint=hint)
-            )
+    """Say what a file of another format is, in place of what is wrong with it as YAML."""
+    beginning = beginning_of(source) if isinstance(source, Path) else source[:BEGINNING_BYTES]
+    if SITE_FILE.matches(beginning):
+        return
+    what, hint = foreign(beginning)
+    other = next((known for known in FORMATS if known.matches(beginning)), None)
+    if other is not None:
+        what, hint = other.name, f"give it the suffix {' or '.join(other.suffixes)}"
+    if what:
+        where = name or (str(source) if isinstance(source, Path) else "the text")
+        raise InputError(
+            Problem(f"{where}: this is {what}, not a site file", expected="a YAML file that starts with 'methodpick: 1'", hint=hint)
+        )
 
 
 def _body(reader: SiteReader) -> dict[str, Any] | Missing:

@@ -177,10 +177,10 @@ shafts:
 """
 
 
-def starter(system: Literal["us", "si"] = "us") -> str:
+def site_template(system: Literal["us", "si"] = "us") -> str:
     """Return the text of a commented starter site in US or SI units.
 
-    >>> starter("si").splitlines()[0].split("#")[0].strip()
+    >>> site_template("si").splitlines()[0].split("#")[0].strip()
     'methodpick: 1'
     """
     return _TEXT.format(units=system, **_VALUES[system])

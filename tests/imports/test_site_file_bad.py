@@ -68,7 +68,7 @@ def test_an_alias_bomb():
 @pytest.mark.parametrize(
     ("text", "what"),
     [
-        ('"GROUP","PROJ"\n"HEADING","PROJ_ID"\n', "an AGS4 file"),
+        ('"GROUP","PROJ"\n"HEADING","PROJ_ID"\n', "an AGS4 log"),
         ('"**PROJ"\n"*PROJ_ID"\n', "an AGS3 file"),
         ('<?xml version="1.0"?>\n<Diggs/>', "an XML file"),
         ('{"format": "methodpick-plan/1", "shafts": []}', "a finished plan"),

@@ -10,7 +10,7 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.imports.site_file import read_site
 from methodpick.imports.site_schema import site_schema
-from methodpick.imports.site_template import starter
+from methodpick.imports.site_template import site_template
 from methodpick.strict_yaml import read
 
 ROOT = Path(__file__).parents[2]
@@ -103,7 +103,7 @@ def test_every_example_is_valid(path):
 
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_the_starter_is_valid(system):
-    assert valid(read(starter(system)).value, SCHEMA)
+    assert valid(read(site_template(system)).value, SCHEMA)
 
 
 def changed(*path_and_value):

@@ -22,7 +22,7 @@ def convert(
 ) -> None:
     """Turn a log into a site file; what the reader doubts goes to standard error."""
     from methodpick.cli.output import write_file
-    from methodpick.exports.site_yaml import site_yaml
+    from methodpick.formats.site_yaml import site_yaml
 
     found = format_of(file)
     if found is SITE_FILE:

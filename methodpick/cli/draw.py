@@ -49,7 +49,7 @@ def draw(
     found = plan_site_of(file, read, site, rulebook, None if all_shafts else [shaft_asked_for(site, shaft)])
     svg = _picture(found.plan.shafts, what, units.system if units else read.units)
     if ending == ".png":
-        from methodpick.exports.png import picture_png
+        from methodpick.formats.png import picture_png
 
         write_file(output, picture_png(svg))
     else:
@@ -59,17 +59,17 @@ def draw(
 
 def _picture(shafts: tuple[ShaftPlan, ...], what: Picture, units: System) -> str:
     if what is Picture.SECTION:
-        from methodpick.exports.svg.section import draw_section
+        from methodpick.drawings.site_section import draw_section
 
         return draw_section(shafts, units)
     if what is Picture.WINDOW:
-        from methodpick.exports.svg.window_chart import draw_window
+        from methodpick.drawings.window_chart import draw_window
 
         return draw_window(shafts[0], units)
     if what is Picture.VOLUME:
-        from methodpick.exports.svg.volume_curve import draw_volume
+        from methodpick.drawings.volume_curve import draw_volume
 
         return draw_volume(shafts[0], units)
-    from methodpick.exports.svg.strip import draw_strip
+    from methodpick.drawings.strip_log import draw_strip
 
     return draw_strip(shafts[0], units)

@@ -28,7 +28,7 @@ def plan(
     """Plan the shafts and print the report."""
     from methodpick.cli.output import write_to
     from methodpick.cli.planning import plan_file
-    from methodpick.exports.json_plan import plan_json
+    from methodpick.formats.json import plan_json
 
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = _with_flips(found, rulebook) if flips else found.plan

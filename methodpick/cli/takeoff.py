@@ -22,8 +22,8 @@ def takeoff(
     """Take off a site and print the sums, the strings, the hours and the cost; of shafts that are named, every line."""
     from methodpick.cli.output import write_to
     from methodpick.cli.planning import plan_file
-    from methodpick.exports.takeoff_csv import takeoff_csv
-    from methodpick.exports.takeoff_json import takeoff_json
+    from methodpick.formats.takeoff_csv import takeoff_csv
+    from methodpick.formats.takeoff_json import takeoff_json
     from methodpick.report.takeoff import render_takeoff
     from methodpick.site.takeoff import take_off
 

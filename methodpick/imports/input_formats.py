@@ -159,9 +159,8 @@ def format_of(path: Path) -> InputFormat:
     if not beginning:
         read_bytes(path, str(path), BEGINNING_BYTES)  # says why nothing can be read
     what, hint = foreign(beginning)
-    raise InputError(
-        Problem(f"{path}: this is {what}" if what else f"{path}: the format of this file is not known", expected=listed(), hint=hint)
-    )
+    message = f"this is {what}" if what else "the file is empty" if not beginning.strip() else "the format of this file is not known"
+    raise InputError(Problem(f"{path}: {message}", expected=listed(), hint=hint))
 
 
 def beginning_of(path: Path) -> str:

@@ -233,4 +233,4 @@ def test_ags3_is_refused_with_advice():
 
 def test_doubt_quotes_its_line(quay):
     doubt = next(doubt for doubt in quay.doubts if "legend" in doubt.message)
-    assert doubt.render().startswith(f"{CORPUS / 'harrow-quay.ags'}:41: B-2, 0.00 m: legend code 403")
+    assert doubt.render().startswith("harrow-quay.ags:41: B-2, 0.00 m: legend code 403")

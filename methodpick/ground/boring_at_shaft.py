@@ -1,4 +1,4 @@
-"""A boring set over to the ground of a shaft: where both levels are known, elevations are kept and depths change."""
+"""A boring as it reads from the ground at a shaft: where both levels are known, elevations are kept and depths change."""
 
 from __future__ import annotations
 
@@ -33,27 +33,29 @@ def at_shaft(profile: Profile, shaft: Shaft, stretch_m: float) -> Profile:
     by_m = level_difference(profile, shaft)
     if by_m is None or abs(by_m) < SLACK_M:
         return profile
-    layers = tuple(_layer(layer, by_m) for layer in profile.layers if layer.base_m + by_m > SLACK_M)
+    layers = tuple(_moved_layer(layer, by_m) for layer in profile.layers if layer.base_m + by_m > SLACK_M)
     if layers and 0 < by_m <= stretch_m and abs(layers[0].top_m - by_m) < SLACK_M:
         layers = (layers[0].model_copy(update={"top_m": 0.0}), *layers[1:])
     return profile.model_copy(
         update={
             "ground_elevation_m": shaft.ground_elevation_m,
             "depth_m": None if profile.depth_m is None else max(_down(profile.depth_m, by_m), 0.001),
-            "water": tuple(_reading(reading, by_m) for reading in profile.water),
+            "water": tuple(_moved_reading(reading, by_m) for reading in profile.water),
             "cave_in_depth_m": _clipped(profile.cave_in_depth_m, by_m),
             "casing_depth_m": _clipped(profile.casing_depth_m, by_m),
             "remarks": tuple(
-                one if one.depth_m is None else one.model_copy(update={"depth_m": _down(one.depth_m, by_m)})
-                for one in profile.remarks
-                if one.depth_m is None or one.depth_m + by_m >= 0
+                remark if remark.depth_m is None else remark.model_copy(update={"depth_m": _down(remark.depth_m, by_m)})
+                for remark in profile.remarks
+                if remark.depth_m is None or remark.depth_m + by_m >= 0
             ),
             "layers": layers,
-            "spt": tuple(one.model_copy(update={"depth_m": _down(one.depth_m, by_m)}) for one in profile.spt if one.depth_m + by_m >= 0),
+            "spt": tuple(
+                test.model_copy(update={"depth_m": _down(test.depth_m, by_m)}) for test in profile.spt if test.depth_m + by_m >= 0
+            ),
             "cores": tuple(
-                one.model_copy(update={"top_m": max(0.0, _down(one.top_m, by_m)), "base_m": _down(one.base_m, by_m)})
-                for one in profile.cores
-                if one.base_m + by_m > SLACK_M
+                run.model_copy(update={"top_m": max(0.0, _down(run.top_m, by_m)), "base_m": _down(run.base_m, by_m)})
+                for run in profile.cores
+                if run.base_m + by_m > SLACK_M
             ),
         }
     )
@@ -67,12 +69,12 @@ def _clipped(depth_m: float | None, by_m: float) -> float | None:
     return None if depth_m is None else max(0.0, _down(depth_m, by_m))
 
 
-def _layer(layer: Layer, by_m: float) -> Layer:
+def _moved_layer(layer: Layer, by_m: float) -> Layer:
     return layer.model_copy(update={"top_m": max(0.0, _down(layer.top_m, by_m)), "base_m": _down(layer.base_m, by_m)})
 
 
-def _reading(reading: WaterReading, by_m: float) -> WaterReading:
-    """Set every depth of a reading over; levels may come to stand above the ground."""
+def _moved_reading(reading: WaterReading, by_m: float) -> WaterReading:
+    """Return a reading with every depth moved; levels may come to stand above the ground."""
     moved: dict[str, Any] = {
         name: _down(value, by_m) for name in ("depth_m", "struck_m", "rises_to_m") if (value := getattr(reading, name)) is not None
     }

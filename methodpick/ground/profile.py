@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from methodpick.ground.descriptions.reader import Description, read_description
 from methodpick.ground.descriptions.remarks import Tag, pieces_in, tags_of
 from methodpick.ground.quantity import (
     ANGLE,
@@ -27,7 +28,7 @@ from methodpick.ground.quantity import (
     need,
 )
 
-Reading = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched", "drilling_fluid"]
+ReadingKind = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched", "drilling_fluid"]
 
 
 class WaterReading(Model):
@@ -41,7 +42,7 @@ class WaterReading(Model):
     what lies above it was shut off.
     """
 
-    reading: Reading = need("reading")
+    reading: ReadingKind = need("reading")
     depth_m: Length | None = key("depth")
     struck_m: Length | None = key("struck")
     rises_to_m: Length | None = key("rises_to")
@@ -150,6 +151,11 @@ class Layer(Model):
     def thickness_m(self) -> float:
         """Return the thickness in metres."""
         return self.base_m - self.top_m
+
+    @property
+    def described(self) -> Description:
+        """Return what description, symbol and origin allow the layer to be."""
+        return read_description(self.description, self.symbol, self.origin)
 
 
 class Spt(Model):

@@ -1,6 +1,6 @@
-"""Which kind of quantity a number of the site file is, so that the door can convert it once.
+"""Which kind of quantity a number of the site file is, so that it is converted once, when the file is read.
 
-Inside the tool every number is SI with its unit in the name; a model field says by its :class:`Quantity` what a bare
+Inside the tool every number is SI with its unit in the name; a model field says by its :class:`QuantityKind` what a bare
 number in the user's file means under ``units: us`` and under ``units: si``.
 """
 
@@ -13,7 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
+class QuantityKind:
     """A kind of quantity: the unit of a bare number under ``us`` and under ``si``, and the unit kept inside."""
 
     name: str
@@ -22,32 +22,30 @@ class Quantity:
     inside: str
 
 
-LENGTH = Quantity("length", "ft", "m", "m")
-SIZE = Quantity("size", "in", "mm", "m")
-GRAIN = Quantity("grain size", "mm", "mm", "mm")
-STRESS = Quantity("stress", "psf", "kPa", "kPa")
-STRENGTH = Quantity("rock strength", "psi", "MPa", "kPa")
-UNIT_WEIGHT = Quantity("unit weight", "pcf", "kN/m3", "kN/m3")
-PERCENT = Quantity("percentage", "%", "%", "%")
-HOURS = Quantity("time", "h", "h", "h")
-ANGLE = Quantity("angle", "deg", "deg", "deg")
-PERMEABILITY = Quantity("permeability", "cm/s", "m/s", "m/s")
-VELOCITY = Quantity("velocity", "ft/s", "m/s", "m/s")
-CONCENTRATION = Quantity("concentration", "mg/L", "mg/L", "mg/L")
-NUMBER = Quantity("number", "1", "1", "1")
-SPEED = Quantity("speed of work", "ft/h", "m/h", "m/h")
-POUR_SPEED = Quantity("speed of pouring", "yd3/h", "m3/h", "m3/h")
-VOLUME = Quantity("volume", "yd3", "m3", "m3")
-PER_LENGTH = Quantity("price of a length", "/ft", "/m", "/m")
-PER_VOLUME = Quantity("price of a volume", "/yd3", "/m3", "/m3")
-PER_MASS = Quantity("price of a mass", "/lb", "/kg", "/kg")
-PER_HOUR = Quantity("price of an hour", "/h", "/h", "/h")
+LENGTH = QuantityKind("length", "ft", "m", "m")
+SIZE = QuantityKind("size", "in", "mm", "m")
+GRAIN = QuantityKind("grain size", "mm", "mm", "mm")
+STRESS = QuantityKind("stress", "psf", "kPa", "kPa")
+STRENGTH = QuantityKind("rock strength", "psi", "MPa", "kPa")
+UNIT_WEIGHT = QuantityKind("unit weight", "pcf", "kN/m3", "kN/m3")
+PERCENT = QuantityKind("percentage", "%", "%", "%")
+HOURS = QuantityKind("time", "h", "h", "h")
+ANGLE = QuantityKind("angle", "deg", "deg", "deg")
+PERMEABILITY = QuantityKind("permeability", "cm/s", "m/s", "m/s")
+VELOCITY = QuantityKind("velocity", "ft/s", "m/s", "m/s")
+CONCENTRATION = QuantityKind("concentration", "mg/L", "mg/L", "mg/L")
+NUMBER = QuantityKind("number", "1", "1", "1")
+SPEED = QuantityKind("speed of work", "ft/h", "m/h", "m/h")
+POUR_SPEED = QuantityKind("speed of pouring", "yd3/h", "m3/h", "m3/h")
+VOLUME = QuantityKind("volume", "yd3", "m3", "m3")
+PER_LENGTH = QuantityKind("price of a length", "/ft", "/m", "/m")
+PER_VOLUME = QuantityKind("price of a volume", "/yd3", "/m3", "/m3")
+PER_MASS = QuantityKind("price of a mass", "/lb", "/kg", "/kg")
+PER_HOUR = QuantityKind("price of an hour", "/h", "/h", "/h")
 
 Length = Annotated[float, LENGTH]
 Size = Annotated[float, SIZE]
-Stress = Annotated[float, STRESS]
 Percent = Annotated[float, PERCENT]
-Hours = Annotated[float, HOURS]
 
 
 class Model(BaseModel):

@@ -10,9 +10,8 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Size, key, need
 from methodpick.ground.rates import Pay, Rates
 from methodpick.ground.shaft import Shaft
+from methodpick.terms import METHODS, Fluid, Method, UnitSystem
 
-Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing"]
-Fluid = Literal["water", "polymer", "mineral"]
 BoringsBy = Literal["explicit", "nearest", "substructure", "envelope"]
 
 
@@ -69,7 +68,7 @@ class Schedule(Model):
     shafts_a_day: float | None = key("shafts_a_day", gt=0, le=100)
 
 
-class Assumption(Model):
+class UserAssumption(Model):
     """The user's own narrowing of a fact, with its reason; the key ``set`` of the site file is ``taken`` here."""
 
     fact: str = need("fact")
@@ -91,13 +90,13 @@ class SiteConditions(Model):
     """All of the key ``site`` of a site file."""
 
     name: str = key("name", "")
-    units: Literal["us", "si"] = key("units", "us")
+    units: UnitSystem = key("units", "us")
     setting: Literal["land", "water"] = key("setting", "land")
     water_depth_m: Length | None = key("water_depth", gt=0)
     mudline_low_m: Length | None = key("mudline_low")
     mudline_high_m: Length | None = key("mudline_high")
     drilling_grade: DrillingGrade | None = key("drilling_grade")
-    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key("allowed", ("dry", "slurry", "temporary_casing", "permanent_casing"))
+    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key("allowed", METHODS)
     fluids_allowed: tuple[Fluid, ...] | None = key("fluids_allowed")
     agency: str = key("agency", "fhwa")
     water_level: OpenWater | None = key("water_level")
@@ -128,7 +127,7 @@ class Site(Model):
     site: SiteConditions = key("site", SiteConditions())
     borings: Annotated[tuple[Profile, ...], Field(min_length=1)] = need("borings")
     shafts: tuple[Shaft, ...] = key("shafts", ())
-    assume: tuple[Assumption, ...] = key("assume", ())
+    assume: tuple[UserAssumption, ...] = key("assume", ())
     stock: tuple[StockCasing, ...] = key("stock", ())
     rates: Rates | None = key("rates")
     pay: Pay = key("pay", Pay())

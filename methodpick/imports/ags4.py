@@ -15,7 +15,7 @@ from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.ags4_layers import read_details, read_layers
 from methodpick.imports.ags4_remarks import remarks_of
 from methodpick.imports.ags4_spt import read_spt
-from methodpick.imports.ags4_tables import Row, Tables, read_tables
+from methodpick.imports.ags4_tables import DataRow, Tables, read_tables
 from methodpick.imports.ags4_water import read_water
 from methodpick.imports.input_formats import Imported
 
@@ -83,7 +83,7 @@ def read_ags4(source: Path | str, name: str | None = None) -> Imported:
     for group in GROUPS:
         for row in tables.of(group):
             if not row.boring:
-                row.doubt(tables.book, f"a row of {group} names no boring", "it is left out", serious=True)
+                row.doubt(f"a row of {group} names no boring", "it is left out", severity="serious")
     profiles = [profile for boring in sorted(ids - {""}, key=_natural) if (profile := _boring(tables, boring)) is not None]
     if not profiles:
         raise InputError(
@@ -99,25 +99,24 @@ def _natural(text: str) -> list[tuple[int, int, str]]:
 
 
 def _boring(tables: Tables, boring: str) -> Profile | None:
-    book = tables.book
     header = _header(tables, boring)
     if header is not None and header.text("LOCA_STAT").upper() == "PROPOSED":
-        header.doubt(book, "the boring is only proposed", "it is left out", note=True)
+        header.doubt("the boring is only proposed", "it is left out", severity="note")
         return None
-    depth = header.number(book, "LOCA_FDEP") if header else None
+    depth = header.number("LOCA_FDEP") if header else None
     if depth is not None and depth <= 0:
         depth = None
     layers = read_layers(tables, boring, depth)
     end = depth if depth is not None else max((layer.base_m for layer in layers), default=None)
     layers, details = read_details(tables, boring, layers)
-    tests, untold = _tests(tables, boring)
+    tests, without_count = _tests(tables, boring)
     water = read_water(tables, boring, layers, end)
     _inclined(tables, boring)
-    remarks = remarks_of(tables, boring) + details + untold
+    remarks = remarks_of(tables, boring) + details + without_count
     return Profile(
         id=boring,
-        ground_elevation_m=header.number(book, "LOCA_GL") if header else None,
-        position=_position(header, tables) if header else None,
+        ground_elevation_m=header.number("LOCA_GL") if header else None,
+        position=_position(header) if header else None,
         technique=_technique(tables, boring, header),
         hammer_efficiency_percent=_efficiency(tables, boring),
         diameter_m=_largest(tables, boring, "HDIA", "HDIA_DIAM", "mm"),
@@ -131,56 +130,55 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
     )
 
 
-def _header(tables: Tables, boring: str) -> Row | None:
+def _header(tables: Tables, boring: str) -> DataRow | None:
     rows = tables.of("LOCA", boring)
     if not rows:
         first = next(row for group in GROUPS for row in tables.of(group, boring))
-        first.doubt(tables.book, f"boring {boring} has no LOCA row", "its depth, level and technique are not known")
+        first.doubt(f"boring {boring} has no LOCA row", "its depth, level and technique are not known")
         return None
     rows = tuple(sorted(rows, key=lambda row: row.order))
     for row in rows[1:]:
-        row.doubt(tables.book, f"boring {boring} stands twice in LOCA", "one row is followed", serious=True)
+        row.doubt(f"boring {boring} stands twice in LOCA", "one row is followed", severity="serious")
     return rows[0]
 
 
-def _position(header: Row, tables: Tables) -> Position | None:
+def _position(header: DataRow) -> Position | None:
     for east, north in (("LOCA_NATE", "LOCA_NATN"), ("LOCA_LOCX", "LOCA_LOCY")):
         if header.text(east) and header.text(north):
-            x, y = header.number(tables.book, east), header.number(tables.book, north)
+            x, y = header.number(east), header.number(north)
             if x is not None and y is not None:
                 return Position(east_m=x, north_m=y)
     return None
 
 
-def _technique(tables: Tables, boring: str, header: Row | None) -> Technique:
+def _technique(tables: Tables, boring: str, header: DataRow | None) -> Technique:
     """Return how the upper part was drilled, which decides how far a water reading is believed."""
-    said = header.text("LOCA_TYPE") if header else ""
-    rows = sorted(tables.of("HDPH", boring), key=lambda row: row.number(tables.book, "HDPH_TOP") or 0.0)
-    for kind in [*said.split("+"), *(row.text("HDPH_TYPE") for row in rows)]:
+    stated = header.text("LOCA_TYPE") if header else ""
+    rows = sorted(tables.of("HDPH", boring), key=lambda row: row.number("HDPH_TOP") or 0.0)
+    for kind in [*stated.split("+"), *(row.text("HDPH_TYPE") for row in rows)]:
         if kind.strip().upper() in _TECHNIQUES:
             return _TECHNIQUES[kind.strip().upper()]
-    if header is not None and said:
-        header.doubt(tables.book, "the kind of boring is not known here", "its technique stays unknown", quoted=said, note=True)
+    if header is not None and stated:
+        header.doubt("the kind of boring is not known here", "its technique stays unknown", quoted=stated, severity="note")
     return "unknown"
 
 
 def _efficiency(tables: Tables, boring: str) -> float | None:
     """Return the hammer energy ratio; where several hammers were used the commonest one, the lower at a tie."""
-    said: Counter[float] = Counter()
+    counted: Counter[float] = Counter()
     for row in tables.of("ISPT", boring):
-        ratio = row.number(tables.book, "ISPT_ERAT", "%")
+        ratio = row.number("ISPT_ERAT", "%")
         if ratio is not None and 20 <= ratio <= 110:
-            said[ratio] += 1
+            counted[ratio] += 1
         elif ratio is not None:
-            row.doubt(tables.book, f"an energy ratio of {ratio:g} % cannot be", "it is left out")
-    if not said:
+            row.doubt(f"an energy ratio of {ratio:g} % cannot be", "it is left out")
+    if not counted:
         return None
-    chosen = min(said, key=lambda ratio: (-said[ratio], ratio))
-    if len(said) > 1:
-        row = min(tables.of("ISPT", boring), key=lambda one: one.line)
+    chosen = min(counted, key=lambda ratio: (-counted[ratio], ratio))
+    if len(counted) > 1:
+        row = min(tables.of("ISPT", boring), key=lambda row: row.line)
         row.doubt(
-            tables.book,
-            "several hammer energy ratios: " + ", ".join(f"{one:g}" for one in sorted(said)) + " %",
+            "several hammer energy ratios: " + ", ".join(f"{ratio:g}" for ratio in sorted(counted)) + " %",
             f"{chosen:g} % is taken for the whole boring",
         )
     return chosen
@@ -188,32 +186,32 @@ def _efficiency(tables: Tables, boring: str) -> float | None:
 
 def _largest(tables: Tables, boring: str, group: str, heading: str, bare: str) -> float | None:
     rows = tables.of(group, boring)
-    found = [value for row in rows if (value := row.number(tables.book, heading, "m", bare)) is not None]
+    found = [value for row in rows if (value := row.number(heading, "m", bare)) is not None]
     return max((value for value in found if value > 0), default=None)
 
 
 def _tests(tables: Tables, boring: str) -> tuple[list[Spt], list[Remark]]:
-    read = [read_spt(row, tables.book) for row in tables.of("ISPT", boring)]
+    read = [read_spt(row) for row in tables.of("ISPT", boring)]
     tests = sorted((test for test in read if isinstance(test, Spt)), key=lambda test: (test.depth_m, test.n or 0, test.text))
     if len(tests) > MOST_TESTS:
         tables.of("ISPT", boring)[0].doubt(
-            tables.book, f"the boring has {len(tests)} penetration tests", f"only the first {MOST_TESTS} are read", serious=True
+            f"the boring has {len(tests)} penetration tests", f"only the first {MOST_TESTS} are read", severity="serious"
         )
     return tests[:MOST_TESTS], [remark for remark in read if isinstance(remark, Remark)]
 
 
 def _cores(tables: Tables, boring: str) -> list[CoreRun]:
-    book, runs = tables.book, []
+    runs = []
     for row in tables.of("CORE", boring):
-        top, base = row.number(book, "CORE_TOP"), row.number(book, "CORE_BASE")
+        top, base = row.number("CORE_TOP"), row.number("CORE_BASE")
         if top is None or base is None or not 0 <= top < base:
-            row.doubt(book, "the core run has no length", "it is left out", depth_m=top, serious=True)
+            row.doubt("the core run has no length", "it is left out", depth_m=top, severity="serious")
             continue
         shares = {}
         for field, heading in (("recovery_percent", "CORE_PREC"), ("solid_percent", "CORE_SREC"), ("rqd_percent", "CORE_RQD")):
-            share = row.number(book, heading, "%")
+            share = row.number(heading, "%")
             if share is not None and not 0 <= share <= 110:
-                row.doubt(book, f"{heading} of {share:g} % cannot be", "it is left out", depth_m=top)
+                row.doubt(f"{heading} of {share:g} % cannot be", "it is left out", depth_m=top)
             elif share is not None:
                 shares[field] = share
         runs.append(CoreRun(top_m=top, base_m=base, **shares))
@@ -222,13 +220,12 @@ def _cores(tables: Tables, boring: str) -> list[CoreRun]:
 
 def _inclined(tables: Tables, boring: str) -> None:
     for row in tables.of("HORN", boring):
-        angle = row.number(tables.book, "HORN_INCL", "deg")
+        angle = row.number("HORN_INCL", "deg")
         if angle is not None and abs(abs(angle) - 90) > 5:
             row.doubt(
-                tables.book,
                 f"the boring is inclined at {angle:g} degrees",
                 "its depths are along the hole and are not turned into vertical depths",
-                serious=True,
+                severity="serious",
             )
 
 

@@ -14,9 +14,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from methodpick import units
-from methodpick.errors import InputError, Problem
-from methodpick.ground.doubt import Severity
-from methodpick.imports.input_formats import DoubtBook
+from methodpick.errors import InputError, Place, Problem
+from methodpick.ground.doubt import DoubtSeverity
+from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, ImportDoubt
 from methodpick.regular_file import read_bytes
 
 MOST_BYTES = 20_000_000
@@ -29,13 +29,14 @@ _UNIT_NAMES = {"kN/m2": "kPa", "kpa": "kPa", "MN/m2": "MPa", "feet": "ft", "metr
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
-    """One DATA line: its group, line number, values by heading, units by heading."""
+class DataRow:
+    """One DATA line: its group, line number, values and units by heading, and where its doubts are collected."""
 
     group: str
     line: int
     values: dict[str, str]
     units: dict[str, str]
+    book: DoubtBook = field(compare=False, repr=False)
 
     def text(self, heading: str) -> str:
         """Return the value of a heading without outer spaces, empty where there is none."""
@@ -55,11 +56,11 @@ class Row:
         """Return the same without some headings, whose numbers sort by their size: as text their order would hang on the unit."""
         return [pair for pair in self.order if pair[0] not in numbers]
 
-    def number(self, book: DoubtBook, heading: str, inside: str = "m", bare: str = "") -> float | None:
+    def number(self, heading: str, inside: str = "m", bare: str = "") -> float | None:
         """Read a number in the column's own unit into the unit kept inside; blank and unreadable give None.
 
-        ``bare`` is the unit of a column that names none, the one kept inside unless told otherwise. Metres are
-        snapped to 1 mm, or 0.1 mm in columns of mm or in, as at the door of the site file. A value that is no number,
+        ``bare`` is the unit of a column that names none; without it that is the unit kept inside. Metres are
+        rounded to 1 mm, or 0.1 mm in columns of mm or in, as those of a site file. A value that is no number,
         or has a unit of another kind, is a doubt.
         """
         text = self.text(heading)
@@ -73,23 +74,15 @@ class Row:
             value = math.nan
         if math.isfinite(value) and abs(value) <= LARGEST:
             return value
-        self.doubt(book, f"{heading} is not a number in {unit}", "the value is left out", quoted=text)
+        self.doubt(f"{heading} is not a number in {unit}", "the value is left out", quoted=text)
         return None
 
     def doubt(
-        self,
-        book: DoubtBook,
-        message: str,
-        action: str,
-        *,
-        depth_m: float | None = None,
-        quoted: str = "",
-        serious: bool = False,
-        note: bool = False,
+        self, message: str, action: str, *, depth_m: float | None = None, quoted: str = "", severity: DoubtSeverity = "doubt"
     ) -> None:
-        """Note a doubt about this row."""
-        severity: Severity = "serious" if serious else "note" if note else "doubt"
-        book.add(self.line, message, action, severity=severity, boring=self.boring, depth_m=depth_m, quoted=quoted)
+        """Add a doubt about this row."""
+        place = Place(self.book.file, self.line, 1)
+        self.book.found.append(ImportDoubt(severity, place, self.boring, depth_m, message, action, quoted[:MOST_QUOTED]))
 
 
 @dataclass(slots=True)
@@ -103,18 +96,18 @@ class _Group:
 class Tables:
     """All rows of a file by group, what was doubtful about its form, and its SHA-256 digest."""
 
-    rows: dict[str, tuple[Row, ...]]
+    rows: dict[str, tuple[DataRow, ...]]
     book: DoubtBook
     digest: str
-    _sorted: dict[str, dict[str, tuple[Row, ...]]] = field(default_factory=dict, compare=False, repr=False)
+    _sorted: dict[str, dict[str, tuple[DataRow, ...]]] = field(default_factory=dict, compare=False, repr=False)
 
-    def of(self, group: str, boring: str | None = None) -> tuple[Row, ...]:
+    def of(self, group: str, boring: str | None = None) -> tuple[DataRow, ...]:
         """Return the rows of a group, of one boring where it is named."""
         rows = self.rows.get(group, ())
         if boring is None:
             return rows
         if group not in self._sorted:  # once a group, since a file may hold thousands of borings
-            by_boring: dict[str, list[Row]] = {}
+            by_boring: dict[str, list[DataRow]] = {}
             for row in rows:
                 by_boring.setdefault(row.boring, []).append(row)
             self._sorted[group] = {name: tuple(found) for name, found in by_boring.items()}
@@ -164,8 +157,8 @@ def _refuse_others(text: str, file: str) -> None:
         raise InputError(Problem(f"{file}: no GROUP line is in it, so it is not AGS4", expected='lines such as "GROUP","LOCA"'))
 
 
-def _rows(text: str, book: DoubtBook) -> dict[str, tuple[Row, ...]]:
-    rows: dict[str, list[Row]] = {}
+def _rows(text: str, book: DoubtBook) -> dict[str, tuple[DataRow, ...]]:
+    rows: dict[str, list[DataRow]] = {}
     group: _Group | None = None
     for number, line in enumerate(_NEW_LINE.split(text), 1):
         if not line.strip():
@@ -195,12 +188,11 @@ def _fields(line: str) -> list[str]:
         return [part.strip().strip('"') for part in line.split(",")]
 
 
-def _row(group: _Group, number: int, fields: list[str], book: DoubtBook, line: str) -> Row:
-    row = Row(group.name, number, dict(zip(group.headings, fields, strict=False)), group.units)
+def _row(group: _Group, number: int, fields: list[str], book: DoubtBook, line: str) -> DataRow:
+    row = DataRow(group.name, number, dict(zip(group.headings, fields, strict=False)), group.units, book)
     spare = [value for value in fields[len(group.headings) :] if value.strip()]
     if len(fields) < len(group.headings) or spare:
         row.doubt(
-            book,
             f"the row has {len(fields)} values for {len(group.headings)} headings of {group.name}",
             "it is read as far as it goes",
             quoted=line.strip(),

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from methodpick.errors import InputError, Place, Problem
-from methodpick.ground.doubt import Severity
+from methodpick.ground.doubt import DoubtSeverity
 from methodpick.regular_file import read_beginning, read_bytes
 
 if TYPE_CHECKING:
@@ -66,11 +66,15 @@ NOT_READ = (
 """Files that are recognised only to say what they are: how they begin, what they are, what to do."""
 
 
+MOST_QUOTED = 200
+"""Characters of a file that a doubt quotes at most."""
+
+
 @dataclass(frozen=True, slots=True)
 class ImportDoubt:
     """Something in a foreign file that was not clear: where, the text as it stands, what was done about it."""
 
-    severity: Severity
+    severity: DoubtSeverity
     place: Place
     boring: str
     depth_m: float | None
@@ -97,20 +101,9 @@ class DoubtBook:
     file: str
     found: list[ImportDoubt] = field(default_factory=list)
 
-    def add(
-        self,
-        line: int,
-        message: str,
-        action: str,
-        *,
-        severity: Severity = "doubt",
-        boring: str = "",
-        depth_m: float | None = None,
-        quoted: str = "",
-    ) -> None:
-        """Add a doubt about a line of the file."""
-        place = Place(self.file, line, 1)
-        self.found.append(ImportDoubt(severity, place, boring, depth_m, message, action, quoted[:200]))
+    def add(self, line: int, message: str, action: str, *, severity: DoubtSeverity = "doubt", quoted: str = "") -> None:
+        """Add a doubt about a line that belongs to no boring."""
+        self.found.append(ImportDoubt(severity, Place(self.file, line, 1), "", None, message, action, quoted[:MOST_QUOTED]))
 
     def in_order(self) -> tuple[ImportDoubt, ...]:
         """Return the doubts in order of the file, each once."""

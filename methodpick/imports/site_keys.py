@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
-from methodpick.ground.quantity import Band, Quantity
+from methodpick.ground.quantity import Band, QuantityKind
 
 Kind = Literal["model", "list", "quantity", "number", "whole", "truth", "choice", "text", "map", "any"]
 
@@ -55,7 +55,7 @@ class Shape:
     """What may stand at a key: its kind, and for a quantity its form (one value, a band, a pair) and its ends."""
 
     kind: Kind
-    quantity: Quantity | None = None
+    quantity: QuantityKind | None = None
     form: Literal["one", "band", "pair"] = "one"
     model: type[BaseModel] | None = None
     item: Shape | None = None
@@ -67,7 +67,7 @@ class Shape:
     longest: int | None = None
 
     @property
-    def measure(self) -> Quantity:
+    def measure(self) -> QuantityKind:
         """Return the quantity of a shape that has one. Raises TypeError for any other."""
         if self.quantity is None:
             raise TypeError(f"a {self.kind} has no unit")
@@ -109,7 +109,7 @@ def _shape(annotation: Any, metadata: tuple[Any, ...]) -> Shape:
     if origin in (Union, types.UnionType):
         inner = [argument for argument in arguments if argument is not type(None)]
         return _shape(inner[0], metadata) if len(inner) == 1 else Shape("any")
-    quantity = next((mark for mark in metadata if isinstance(mark, Quantity)), None)
+    quantity = next((mark for mark in metadata if isinstance(mark, QuantityKind)), None)
     if origin is Literal:
         return Shape("choice", choices=tuple(str(argument) for argument in arguments))
     if origin is tuple:
@@ -121,7 +121,7 @@ def _shape(annotation: Any, metadata: tuple[Any, ...]) -> Shape:
     return _plain(annotation, quantity)
 
 
-def _plain(annotation: Any, quantity: Quantity | None) -> Shape:
+def _plain(annotation: Any, quantity: QuantityKind | None) -> Shape:
     if annotation is Band:
         return Shape("quantity", quantity, "band")
     if quantity is not None:

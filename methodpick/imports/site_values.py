@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from methodpick import units
-from methodpick.ground.quantity import Quantity
+from methodpick.ground.quantity import QuantityKind
 from methodpick.imports.site_keys import Shape
 from methodpick.imports.site_reader import MISSING, KeyPath, Missing, SiteReader, naming, shown
 
@@ -17,7 +17,7 @@ _SNAP = {"length": 3, "size": 4}
 _FULL = {"in": "inches", "ft": "feet", "m": "metres", "mm": "millimetres"}
 
 
-def bare_unit(quantity: Quantity, system: str) -> str:
+def bare_unit(quantity: QuantityKind, system: str) -> str:
     """Return the unit of a number that names none."""
     return quantity.us if system == "us" else quantity.si
 
@@ -116,7 +116,7 @@ def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
     return "correct the number"
 
 
-def _hint_for_text(value: str, quantity: Quantity) -> str:
+def _hint_for_text(value: str, quantity: QuantityKind) -> str:
     plain = value.strip().casefold()
     if plain in ("nan", ".nan", "inf", ".inf", "-inf", "-.inf"):
         return "leave the key out where the value is not known"

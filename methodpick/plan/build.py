@@ -13,7 +13,7 @@ from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.ground.tiling import joined
+from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan import notes
 from methodpick.plan.concrete import plan_concrete
 from methodpick.plan.costs import Costs, read_costs
@@ -57,7 +57,7 @@ class Workshop:
         """Gather and judge the ground of the shaft."""
         self.site, self.book, self.limits = site, book, own_limits(book.values, site)
         self.dry_rise = book.limits["dry_rise_m_h"]
-        self.gatherer = Gatherer(Frame(site.site, joined(profile), shaft, book.catalogue, book.tables, taken, self.limits))
+        self.gatherer = Gatherer(Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
         self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
         self.inside = insides(self.levels, self.limits)

@@ -59,7 +59,7 @@ def test_group_that_stands_twice_is_read_together():
 )
 def test_lengths_are_read_in_the_unit_of_their_column(value, unit, metres):
     tables = read_tables(TEXT.replace('"4.50"', f'"{value}"').replace('"","","m"', f'"","","{unit}"'))
-    assert tables.of("LOCA")[0].number(tables.book, "LOCA_GL") == metres
+    assert tables.of("LOCA")[0].number("LOCA_GL") == metres
     assert not tables.book.found
 
 
@@ -68,5 +68,5 @@ def test_lengths_are_read_in_the_unit_of_their_column(value, unit, metres):
 )
 def test_value_that_is_no_length_is_a_doubt(value, unit):
     tables = read_tables(TEXT.replace('"4.50"', f'"{value}"').replace('"","","m"', f'"","","{unit}"'))
-    assert tables.of("LOCA")[0].number(tables.book, "LOCA_GL") is None
+    assert tables.of("LOCA")[0].number("LOCA_GL") is None
     assert tables.book.found[0].quoted == value

@@ -67,40 +67,40 @@ _SMALL_BITS = re.compile(r"[^.;,]*\b(?:gravel|fragments?|frags?|specks?|flecks?|
 _GRAVEL_OF = re.compile(r"\bgravel is\b[^.;]*$")
 
 
-def features(small: str) -> tuple[frozenset[str], frozenset[str]]:
-    """Return the features that the small-letter text names, and those that it says are absent.
+def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the features that the lower-case text names, and those that it says are absent.
 
-    >>> found, absent = features("grey limestone, vuggy, no voids or cavities, unfractured")
+    >>> found, absent = read_features("grey limestone, vuggy, no voids or cavities, unfractured")
     >>> sorted(found), sorted(absent)
     (['vuggy'], ['cavities', 'jointed'])
     """
-    stems = set(_ANY_STEM.findall(small))
+    stems = set(_ANY_STEM.findall(lower))
     if not stems:
         return frozenset(), frozenset()
-    denied = [match.span() for match in _NOT.finditer(small)] if any(no in small for no in _DENIALS) else []
+    denied = [match.span() for match in _NOT.finditer(lower)] if any(no in lower for no in _DENIALS) else []
     found, absent = set(), set()
     for name in {name for stem in stems for name in _BY_STEM[stem]}:
-        for match in FEATURES[name].finditer(small):
-            if name == "obstructions" and _only_bits(small, match):
+        for match in FEATURES[name].finditer(lower):
+            if name == "obstructions" and _only_fragments(lower, match):
                 continue
-            if match["un"] or _denied(small, match, denied):
+            if match["un"] or _denied(lower, match, denied):
                 absent.add(name)
             else:
                 found.add(name)
     return frozenset(found), frozenset(absent - found)
 
 
-def _denied(small: str, match: re.Match[str], denied: list[tuple[int, int]]) -> bool:
+def _denied(lower: str, match: re.Match[str], denied: list[tuple[int, int]]) -> bool:
     if any(start <= match.start() < end for start, end in denied):
         return True
-    return _NONE_AFTER.match(small, match.end()) is not None
+    return _NONE_AFTER.match(lower, match.end()) is not None
 
 
-def _only_bits(small: str, match: re.Match[str]) -> bool:
+def _only_fragments(lower: str, match: re.Match[str]) -> bool:
     """Return whether brick or concrete is there as gravel or fragments, which no tool notices."""
     if match[0] in ("rubble", "obstruction", "obstructions"):
         return False
-    return bool(_GRAVEL_OF.search(small[: match.start()]) or _SMALL_BITS.match(small, match.end()))
+    return bool(_GRAVEL_OF.search(lower[: match.start()]) or _SMALL_BITS.match(lower, match.end()))
 
 
 _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
@@ -161,12 +161,12 @@ _ORIGIN_STEMS = (
 )
 
 
-def origin_of(small: str) -> str:
-    """Return the origin that the small-letter text names, "unknown" where it names none; made ground goes first.
+def origin_of(lower: str) -> str:
+    """Return the origin that the lower-case text names, "unknown" where it names none; made ground goes first.
 
     >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
     ('alluvial', 'unknown')
     """
-    if not any(stem in small for stem in _ORIGIN_STEMS):
+    if not any(stem in lower for stem in _ORIGIN_STEMS):
         return "unknown"
-    return next((name for name, pattern in _ORIGINS if pattern.search(small)), "unknown")
+    return next((name for name, pattern in _ORIGINS if pattern.search(lower)), "unknown")

@@ -9,12 +9,11 @@ from __future__ import annotations
 import re
 from difflib import get_close_matches
 
-from methodpick.ground.descriptions.lead_phrase import NOUNS, QUALIFIERS, Lead, Piece
+from methodpick.ground.descriptions.lead_phrase import NOUNS, QUALIFIERS, Clause, LeadPhrase
 from methodpick.ground.descriptions.symbols import Plasticity
+from methodpick.terms import CONSISTENCIES, DENSITIES
 
 Grades = tuple[str, str]
-CONSISTENCIES = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
-DENSITIES = ("very_loose", "loose", "medium_dense", "dense", "very_dense")
 
 _WORDS = {
     "very soft": "very_soft",
@@ -52,31 +51,31 @@ _MOISTURE = re.compile(
 )
 
 
-def pieces_text(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
-    """Return the head of every piece as one small-letter string."""
-    return tuple(" ".join(piece.head).lower() for piece in pieces if piece.head)
+def heads_of(clauses: tuple[Clause, ...]) -> tuple[str, ...]:
+    """Return the head of every clause in lower case."""
+    return tuple(" ".join(clause.head).lower() for clause in clauses if clause.head)
 
 
-def grades(found: Lead, text: str) -> tuple[Grades | None, Grades | None, str]:
-    """Return the range of consistency, the range of density, and the word that had to be guessed at (or nothing).
+def read_grades(phrase: LeadPhrase, text: str) -> tuple[Grades | None, Grades | None, str]:
+    """Return the range of consistency, the range of density, and the misspelt word that was taken for one of them (or nothing).
 
-    >>> from methodpick.ground.descriptions.lead_phrase import lead
-    >>> grades(lead("Stiff and very stiff brown CLAY"), "")[0]
+    >>> from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
+    >>> read_grades(read_lead_phrase("Stiff and very stiff brown CLAY"), "")[0]
     ('stiff', 'very_stiff')
-    >>> grades(lead("Losose orangish brown silty SAND"), "")[1:]
+    >>> read_grades(read_lead_phrase("Losose orangish brown silty SAND"), "")[1:]
     (('loose', 'loose'), 'Losose')
     """
-    heads = pieces_text(found.pieces)
-    said = [grade for head in heads for grade in _said(head)]
+    heads = heads_of(phrase.clauses)
+    named = [grade for head in heads for grade in _grades_in(head)]
     guess = ""
-    if not said:
-        guess, said = _slip(found)
-    if said:
-        said += [_WORDS[match.lower()] for match in _CHANGES.findall(text)]
-    return _span(said, CONSISTENCIES), _span(said, DENSITIES), guess
+    if not named:
+        guess, named = _misspelt_grade(phrase)
+    if named:
+        named += [_WORDS[match.lower()] for match in _CHANGES.findall(text)]
+    return _span(named, CONSISTENCIES), _span(named, DENSITIES), guess
 
 
-def _said(head: str) -> list[str]:
+def _grades_in(head: str) -> list[str]:
     if "medium" in head:
         head = _MEDIUM_TO.sub(lambda m: f"{'firm' if m[1] else 'medium dense'} to ", head)
         head = _TO_MEDIUM.sub(lambda m: f"{m[1]} to {'firm' if m[1] == 'soft' else 'medium dense'}", head)
@@ -88,34 +87,34 @@ def _said(head: str) -> list[str]:
     return found
 
 
-def _slip(found: Lead) -> tuple[str, list[str]]:
-    """Take a misspelt consistency word for what it most likely was ("Losose" for loose)."""
-    for piece in found.pieces[:2]:
-        for word in piece.head[:3]:
-            small = word.lower()
-            if len(small) < 4 or small in _NOT_SLIPS or small in NOUNS or small in QUALIFIERS:
+def _misspelt_grade(phrase: LeadPhrase) -> tuple[str, list[str]]:
+    """Return a misspelt word and the grade that it most likely stands for ("Losose" for loose)."""
+    for clause in phrase.clauses[:2]:
+        for word in clause.head[:3]:
+            lower = word.lower()
+            if len(lower) < 4 or lower in _NOT_SLIPS or lower in NOUNS or lower in QUALIFIERS:
                 continue
-            close = get_close_matches(small, _SPELT, 1, 0.85)
+            close = get_close_matches(lower, _SPELT, 1, 0.85)
             if close:
                 return word, [_WORDS[close[0]]]
     return "", []
 
 
-def _span(said: list[str], scale: tuple[str, ...]) -> Grades | None:
-    places = [scale.index(grade) for grade in said if grade in scale]
+def _span(named: list[str], scale: tuple[str, ...]) -> Grades | None:
+    places = [scale.index(grade) for grade in named if grade in scale]
     return (scale[min(places)], scale[max(places)]) if places else None
 
 
-def moisture(found: Lead) -> str | None:
+def read_moisture(phrase: LeadPhrase) -> str | None:
     """Return the wettest moisture word of the heads: dry, moist, wet or saturated.
 
-    >>> from methodpick.ground.descriptions.lead_phrase import lead
-    >>> moisture(lead("brown fine sand with dry strength, moist to wet"))
+    >>> from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
+    >>> read_moisture(read_lead_phrase("brown fine sand with dry strength, moist to wet"))
     'wet'
     """
-    said = [word for head in pieces_text(found.pieces) for word in _MOISTURE.findall(head)]
-    said = [{"damp": "moist", "waterlogged": "saturated"}.get(word, word) for word in said]
-    return max(said, key=_MOISTURES.index) if said else None
+    named = [word for head in heads_of(phrase.clauses) for word in _MOISTURE.findall(head)]
+    named = [{"damp": "moist", "waterlogged": "saturated"}.get(word, word) for word in named]
+    return max(named, key=_MOISTURES.index) if named else None
 
 
 _PLASTICITIES: tuple[tuple[re.Pattern[str], Plasticity], ...] = (
@@ -128,12 +127,12 @@ _PLASTICITIES: tuple[tuple[re.Pattern[str], Plasticity], ...] = (
 _PLASTIC_WORDS = ("plastic", "fat", "lean", "elastic", "gumbo")
 
 
-def plasticity(small: str) -> Plasticity | None:
-    """Return the plasticity that the small-letter text names.
+def read_plasticity(lower: str) -> Plasticity | None:
+    """Return the plasticity that a text in lower case names.
 
-    >>> plasticity("stiff grey fat clay"), plasticity("sandy lean clay")
+    >>> read_plasticity("stiff grey fat clay"), read_plasticity("sandy lean clay")
     ('high', 'low')
     """
-    if not any(word in small for word in _PLASTIC_WORDS):
+    if not any(word in lower for word in _PLASTIC_WORDS):
         return None
-    return next((sense for pattern, sense in _PLASTICITIES if pattern.search(small)), None)
+    return next((sense for pattern, sense in _PLASTICITIES if pattern.search(lower)), None)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 
 def _words(listed: str) -> frozenset[str]:
@@ -20,7 +21,7 @@ def _by_word(listed: dict[str, str]) -> dict[str, str]:
     return {word: kind for kind, words in listed.items() for word in words.split()}
 
 
-STOPS = _words(
+STOP_WORDS = _words(
     "with containing contains trace some little few occasional frequent rare recovered sampled returned on over overlying in "
     "underlain at below above between including having of from without no not plus within seamed slight odour odor smell where due "
     "also"
@@ -99,7 +100,7 @@ class PossibleSoils:
 
 
 _FINE_AND_COARSE = frozenset({"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel"})
-KINDS: dict[str, PossibleSoils] = {
+SOILS_OF_NOUN: dict[str, PossibleSoils] = {
     "clay": PossibleSoils(frozenset({"clay"}), "clay"),
     "silt": PossibleSoils(frozenset({"silt"}), "silt"),
     "cobbles": PossibleSoils(frozenset({"cobbles"}), "cobbles"),
@@ -119,7 +120,7 @@ KINDS: dict[str, PossibleSoils] = {
     "topsoil": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "organic"}), "silt"),
     "alluvium": PossibleSoils(_FINE_AND_COARSE | {"organic"}, None),
 }
-"""Sets by kind; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""
+"""Soil classes by noun; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""
 
 _ABBREVIATIONS = {
     "v": "very",
@@ -169,59 +170,59 @@ _GRAINS = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
-    """A stretch of text between commas: the words before the first "with", "trace", "over" ... and those after it."""
+class Clause:
+    """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
 
     head: tuple[str, ...]
     tail: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Lead:
-    """What the leading phrase says: main nouns in order, their qualifying words, the tails, the whole in pieces."""
+class LeadPhrase:
+    """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided."""
 
     nouns: tuple[str, ...]
-    pieces: tuple[Piece, ...]
+    clauses: tuple[Clause, ...]
     british: bool
     evidence: str
 
     @property
     def heads(self) -> tuple[str, ...]:
-        """Return the words of the pieces before their stop words, in small letters."""
-        return tuple(word.lower() for piece in self.pieces for word in piece.head)
+        """Return the words of the clauses before their stop words, in lower case."""
+        return tuple(word.lower() for clause in self.clauses for word in clause.head)
 
     @property
     def tails(self) -> tuple[tuple[str, ...], ...]:
-        """Return the words after the stop words, in small letters, a tuple for each piece."""
-        return tuple(tuple(word.lower() for word in piece.tail) for piece in self.pieces if piece.tail)
+        """Return the words after the stop words, in lower case, a tuple for each clause."""
+        return tuple(tuple(word.lower() for word in clause.tail) for clause in self.clauses if clause.tail)
 
 
-def tidy(text: str) -> str:
+def write_out(text: str) -> str:
     """Write out abbreviations and two-word names, keeping the capitals.
 
-    >>> tidy("v. stiff Boulder CLAY & sand")
+    >>> write_out("v. stiff Boulder CLAY & sand")
     'very stiff CLAY and sand'
     """
     if "." in text:
         text = _SHORT.sub(lambda m: _ABBREVIATIONS[m[1].lower()], text)
     small = text.lower()
     if any(words in small for words in _COMPOUND):
-        text = _JOIN.sub(_joined, text)
+        text = _JOIN.sub(_compound, text)
     return " ".join(text.split())
 
 
-def _joined(match: re.Match[str]) -> str:
+def _compound(match: re.Match[str]) -> str:
     words = match[0]
     short = _COMPOUND[words.lower()]
     return short.upper() if words.isupper() or words.rpartition(" ")[2].isupper() else short
 
 
-def lead(text: str) -> Lead:
-    """Find the sentence that names the soil and its main nouns; without any the nouns are empty.
+def read_lead_phrase(text: str) -> LeadPhrase:
+    """Read the sentence that names the soil, and its main nouns; the nouns are empty where none is named.
 
-    >>> lead("Stiff brown slightly sandy CLAY. Frequent mudstone bands.").nouns
+    >>> read_lead_phrase("Stiff brown slightly sandy CLAY. Frequent mudstone bands.").nouns
     ('clay',)
-    >>> lead("brown silty sand, brick fragments").nouns
+    >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
     plain = _BRACKETS.sub(" ", text)
@@ -232,31 +233,31 @@ def lead(text: str) -> Lead:
     for sentence in _sentences(plain):
         first = first or sentence
         sentence, found = _main_nouns(sentence, mixed)  # noqa: PLW2901 - without nouns in the heads the tails count
-        if found and not all(NOUNS[word] == "debris" for word, _, _ in found):
+        if found and not all(NOUNS[named.noun] == "debris" for named in found):
             chosen = (sentence, found)
             break
         chosen = chosen or ((sentence, found) if found else None)
     if chosen is None:
-        return Lead((), tuple(first or ()), british=False, evidence="")
+        return LeadPhrase((), tuple(first or ()), british=False, evidence="")
     sentence, found = chosen
-    nouns = tuple(dict.fromkeys(NOUNS[word] for word, _, _ in found))
-    british = mixed and any(capitals for _, capitals, _ in found)
-    return Lead(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(phrase for _, _, phrase in found)))
+    nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
+    british = mixed and any(named.in_capitals for named in found)
+    return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)))
 
 
-def _sentences(plain: str) -> list[list[Piece]]:
-    """Cut the text into sentences of pieces; sentences that only describe the grains are left out."""
-    sentences: list[list[Piece]] = [[]]
+def _sentences(plain: str) -> list[list[Clause]]:
+    """Cut the text into sentences of clauses; sentences that only describe the grains are left out."""
+    sentences: list[list[Clause]] = [[]]
     head: list[str] = []
     tail: list[str] = []
     inside = False
     for token in [*_TOKEN.findall(plain), "."]:
         if token[0].isalpha():
-            inside = inside or token.lower() in STOPS
+            inside = inside or token.lower() in STOP_WORDS
             (tail if inside else head).append(token)
             continue
         if head or tail:
-            sentences[-1].append(Piece(tuple(head), tuple(tail)))
+            sentences[-1].append(Clause(tuple(head), tuple(tail)))
         head, tail, inside = [], [], False
         if token in {".", ";"} and sentences[-1]:
             sentences.append([])
@@ -264,24 +265,29 @@ def _sentences(plain: str) -> list[list[Piece]]:
     return kept or [s for s in sentences if s][:1]
 
 
-Found = tuple[str, bool, str]
+class NounFound(NamedTuple):
+    """A noun of a clause: the noun in lower case, whether it is written in capitals, and the words that it stands in."""
+
+    noun: str
+    in_capitals: bool
+    words: str
 
 
-def _main_nouns(sentence: list[Piece], mixed: bool) -> tuple[list[Piece], list[Found]]:
-    """Return the sentence as read and its main nouns: word, whether in capitals, and the words that decided."""
-    found = [noun for piece in sentence for noun in _nouns_of(piece.head)]
+def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list[NounFound]]:
+    """Return the sentence as it was read, and its main nouns."""
+    found = [named for clause in sentence for named in _nouns_of(clause.head)]
     if not found:
-        sentence = [Piece((*piece.head, *piece.tail), ()) for piece in sentence]
-        found = [noun for piece in sentence for noun in _nouns_of(piece.head)]
+        sentence = [Clause((*clause.head, *clause.tail), ()) for clause in sentence]
+        found = [named for clause in sentence for named in _nouns_of(clause.head)]
     if not found:
-        found = [noun for piece in sentence for noun in _nouns_of(piece.head, parts=True)]
-    if mixed and any(capitals for _, capitals, _ in found):
-        last = max(index for index, noun in enumerate(found) if noun[1])
-        heads = [word.lower() for piece in sentence for word in piece.head]
-        found = [noun for index, noun in enumerate(found) if noun[1] or (index < last and _coordinate(heads, noun[0]))]
-    real = [noun for noun in found if NOUNS[noun[0]] not in ("debris", "water")]
-    if len(real) > 1 and any(NOUNS[noun[0]] == "void" for noun in real[1:]):
-        real = [real[0], *(noun for noun in real[1:] if NOUNS[noun[0]] != "void")]
+        found = [named for clause in sentence for named in _nouns_of(clause.head, parts=True)]
+    if mixed and any(named.in_capitals for named in found):
+        last = max(index for index, named in enumerate(found) if named.in_capitals)
+        heads = [word.lower() for clause in sentence for word in clause.head]
+        found = [named for index, named in enumerate(found) if named.in_capitals or (index < last and _coordinate(heads, named.noun))]
+    real = [named for named in found if NOUNS[named.noun] not in ("debris", "water")]
+    if len(real) > 1 and any(NOUNS[named.noun] == "void" for named in real[1:]):
+        real = [real[0], *(named for named in real[1:] if NOUNS[named.noun] != "void")]
     return sentence, real or found
 
 
@@ -290,12 +296,12 @@ def _coordinate(words: list[str], noun: str) -> bool:
     return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
 
 
-def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[Found]:
-    """Find the runs of nouns; the last noun of a run is meant ("flint gravel"), unless an inclusion follows.
+def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
+    """Return the last noun of each run of nouns, since that is meant ("flint gravel"), unless an inclusion follows.
 
     With ``parts`` the inclusions count too ("sand seam" is sand), rock in pieces as gravel.
     """
-    found: list[Found] = []
+    found: list[NounFound] = []
     index = 0
     while index < len(words):
         if words[index].lower() not in NOUNS:
@@ -312,6 +318,6 @@ def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[Found]:
             while start and words[start - 1].lower() in QUALIFIERS:
                 start -= 1
             noun = "gravel" if broken else last.lower()
-            found.append((noun, last.isupper(), " ".join(words[start:end]).lower()))
+            found.append(NounFound(noun, last.isupper(), " ".join(words[start:end]).lower()))
         index = end
     return found

@@ -1,7 +1,7 @@
 """Read a soil description and its symbol into what they allow the layer to be.
 
-The words decide nothing on their own: they give a set of classes, with the likeliest one, ranges of the shares, grades,
-features. Where symbol and description disagree, both stay possible and the doubt is said.
+The words decide nothing on their own: they give a set of classes with the likeliest one, ranges of the shares, grades and
+features. Where symbol and description disagree, both stay possible and a doubt says so.
 """
 
 from __future__ import annotations
@@ -10,19 +10,20 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from methodpick.ground.descriptions.features import features, origin_of
-from methodpick.ground.descriptions.grades import Grades, grades, moisture, plasticity
-from methodpick.ground.descriptions.lead_phrase import KINDS, SOLUBLE, Lead, PossibleSoils, lead, tidy
-from methodpick.ground.descriptions.rock import Rock, rock
-from methodpick.ground.descriptions.shares import Shares, coarse_fines, fine_fines, gravel_share, shares
-from methodpick.ground.descriptions.symbols import Plasticity, Range, Symbol, read_symbol
+from methodpick.ground.descriptions.features import origin_of, read_features
+from methodpick.ground.descriptions.grades import Grades, read_grades, read_moisture, read_plasticity
+from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
+from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock
+from methodpick.ground.descriptions.shares import Shares, coarse_fines, fine_fines, gravel_share, read_shares
+from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
+from methodpick.terms import ROCK, SLOW_DRAINING
 
-_NEAR = (
-    frozenset({"clay", "silt", "organic", "intermediate"}),
+_NEIGHBOURING = (
+    SLOW_DRAINING,
     frozenset({"silt", "silty_sand", "clean_sand"}),
     frozenset({"clean_sand", "clean_gravel", "silty_gravel", "silty_sand"}),
     frozenset({"clean_gravel", "silty_gravel", "cobbles"}),
-    frozenset({"rock", "weathered_rock", "intermediate"}),
+    ROCK | {"intermediate"},
     frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
 )
 _NOTHING = re.compile(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
@@ -45,20 +46,19 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
 
-_COHESIVE = frozenset({"clay", "silt", "organic", "intermediate"})
 _LONGEST = 2000
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
-    """What description and symbol allow. Shares are (low, likely or None, high) in percent by dry mass."""
+class Description:
+    """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass."""
 
     soils: frozenset[str] = frozenset()
     likely: str | None = None
     doubt: str = ""
     evidence: str = ""
-    fines: Range | None = None
-    gravel: Range | None = None
+    fines: ShareRange | None = None
+    gravel: ShareRange | None = None
     consistency: Grades | None = None
     density: Grades | None = None
     moisture: str | None = None
@@ -73,123 +73,124 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class _Reading:
-    """The description alone: classes, likeliest, fines, rock."""
+class _Described:
+    """What the description alone says: classes, the likeliest, share of fines, rock."""
 
     soils: frozenset[str]
     likely: str | None
-    fines: Range | None = None
-    rock: Rock | None = None
+    fines: ShareRange | None = None
+    rock: DescribedRock = NO_ROCK
     doubt: str = ""
 
 
 @lru_cache(maxsize=8192)
-def read_words(description: str, symbol: str | None = None, origin: str = "unknown") -> Words:
+def read_description(description: str, symbol: str | None = None, origin: str = "unknown") -> Description:
     """Read a layer's description, its symbol and its stated origin.
 
     A symbol narrows the classes by definition; the description gives the grades, features and the likely class among
     those that the symbol leaves open. Without either the set of classes is empty.
 
-    >>> words = read_words("medium dense brown fine to medium sand", "SP")
-    >>> sorted(words.soils), words.density, words.fines
+    >>> read = read_description("medium dense brown fine to medium sand", "SP")
+    >>> sorted(read.soils), read.density, read.fines
     (['clean_sand'], ('medium_dense', 'medium_dense'), (0.0, 3.0, 5.0))
-    >>> read_words("soft clay", "SP").doubt
+    >>> read_description("soft clay", "SP").doubt
     "symbol SP and description 'clay' disagree"
     """
-    text = tidy(description[:_LONGEST])
-    small = " ".join(description[:_LONGEST].lower().split())
-    found = lead(text)
-    said = shares(found)
-    by_text = _SYMBOL_IN_TEXT.search(description) if symbol is None else None
-    name = by_text[1] if by_text and read_symbol(by_text[1]) else symbol
-    sign = read_symbol(name) if name else None
-    described = _described(found, said, small)
-    soils, likely, doubt = _together(sign, name, described, found)
-    consistency, density, guess = grades(found, small)
-    has, lacks = features(small)
-    if "peaty" in said.adjectives or "peat" in found.nouns:
-        has |= {"organic"}
-    stated, origin_doubt = _origin(small, origin)
-    doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and sign is None else ""]
-    stone = described.rock
-    return Words(
+    lower = " ".join(description[:_LONGEST].lower().split())
+    phrase = read_lead_phrase(write_out(description[:_LONGEST]))
+    shares = read_shares(phrase)
+    name = symbol if symbol is not None else _symbol_in(description)
+    by_symbol = read_symbol(name) if name else None
+    described = _described(phrase, shares, lower)
+    soils, likely, doubt = _combined(by_symbol, name, described, phrase)
+    consistency, density, misspelt = read_grades(phrase, lower)
+    features, absent = read_features(lower)
+    peaty = "peaty" in shares.adjectives or "peat" in phrase.nouns
+    stated, origin_doubt = _origin(lower, origin)
+    doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
+    rock = described.rock
+    return Description(
         soils=soils,
         likely=likely,
         doubt="; ".join(part for part in doubts if part),
-        evidence=_evidence(found, name if sign else None, guess),
-        fines=_fines(sign, described, likely, soils),
-        gravel=gravel_share(said, found),
-        consistency=consistency if not soils or soils & _COHESIVE else None,
+        evidence=_evidence(phrase, name if by_symbol else None, misspelt),
+        fines=_fines(by_symbol, described, likely, soils),
+        gravel=gravel_share(shares, phrase),
+        consistency=consistency if not soils or soils & SLOW_DRAINING else None,
         density=density,
-        moisture=moisture(found),
-        features=has,
-        absent=lacks,
+        moisture=read_moisture(phrase),
+        features=features | {"organic"} if peaty else features,
+        absent=absent,
         origin=stated,
-        weathering=stone.weathering if stone else None,
-        strength=stone.strength if stone else None,
-        rock_type=stone.rock_type if stone else "",
-        soluble=_soluble(described, found, sign),
-        plasticity=plasticity(small) or (sign.plasticity if sign else None),
+        weathering=rock.weathering,
+        strength=rock.strength,
+        rock_type=rock.rock_type,
+        soluble=_soluble(described, phrase, by_symbol),
+        plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
     )
 
 
-def _described(found: Lead, said: Shares, small: str) -> _Reading:
+def _symbol_in(description: str) -> str | None:
+    """Return the symbol that a description gives in brackets."""
+    match = _SYMBOL_IN_TEXT.search(description)
+    return match[1] if match and read_symbol(match[1]) else None
+
+
+def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
-    if not found.nouns or found.nouns == ("debris",):
-        return _without_noun(found, said, small)
-    kinds: list[PossibleSoils] = []
-    stone: Rock | None = None
-    fines: list[Range] = []
-    for noun in found.nouns:
+    if not phrase.nouns or phrase.nouns == ("debris",):
+        return _without_noun(phrase, shares, lower)
+    possible: list[PossibleSoils] = []
+    rock = NO_ROCK
+    fines: list[ShareRange] = []
+    for noun in phrase.nouns:
         if noun.startswith("rock:"):
-            if stone is None:
-                head = " ".join(found.heads)
-                stone = rock(_rock_type(found), head, head)
-                kinds.append(stone.kind)
+            if rock is NO_ROCK:
+                rock = read_rock(_rock_type(phrase), " ".join(phrase.heads))
+                possible.append(rock.classes)
             continue
-        kind, share = _kind(noun, found, said)
-        kinds.append(kind)
+        kind, share = _soils_of(noun, phrase, shares)
+        possible.append(kind)
         fines += [share] if share else []
-    if found.nouns[0] == "void":
-        kinds += [KINDS[noun] for noun in ("clay", "silt") if any(noun in tail for tail in found.tails)]
-    soils = frozenset().union(*(kind.soils for kind in kinds))
-    only = stone if stone and len(kinds) == 1 else None
-    span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(kinds) else None
-    return _Reading(soils, _likeliest(kinds, found, said), span, only or stone)
+    if phrase.nouns[0] == "void":
+        possible += [SOILS_OF_NOUN[noun] for noun in ("clay", "silt") if any(noun in tail for tail in phrase.tails)]
+    soils = frozenset().union(*(kind.soils for kind in possible))
+    span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
+    return _Described(soils, _likeliest(possible, phrase, shares), span, rock)
 
 
-def _likeliest(kinds: list[PossibleSoils], found: Lead, said: Shares) -> str | None:
-    if "peat" in found.nouns and "peaty" in said.adjectives:
+def _likeliest(possible: list[PossibleSoils], phrase: LeadPhrase, shares: Shares) -> str | None:
+    if "peat" in phrase.nouns and "peaty" in shares.adjectives:
         return "organic"
-    named = kinds[1:] if len(kinds) > 1 and found.nouns[0] in ("saprolite", "residuum") else kinds
+    named = possible[1:] if len(possible) > 1 and phrase.nouns[0] in ("saprolite", "residuum") else possible
     return next((kind.likely for kind in named if kind.likely), None)
 
 
-def _rock_type(found: Lead) -> str:
-    types = [noun.removeprefix("rock:") for noun in found.nouns if noun.startswith("rock:")]
-    named = [word for word in found.heads if word in SOLUBLE]
+def _rock_type(phrase: LeadPhrase) -> str:
+    types = [noun.removeprefix("rock:") for noun in phrase.nouns if noun.startswith("rock:")]
+    named = [word for word in phrase.heads if word in SOLUBLE]
     return next((kind for kind in types if kind != "rock"), named[0] if named else "rock")
 
 
-def _kind(noun: str, found: Lead, said: Shares) -> tuple[PossibleSoils, Range | None]:
+def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSoils, ShareRange | None]:
     """Return the classes of one soil noun with its qualifying words, and its share of fines."""
     if noun in ("sand", "gravel"):
-        return _coarse(noun, coarse_fines(said, found), mixed=bool({"clay", "silt"} & set(found.nouns)))
-    kind = KINDS[noun]
-    level = said.level("organic", "peaty")
+        return _coarse(noun, coarse_fines(shares, phrase), mixed=bool({"clay", "silt"} & set(phrase.nouns)))
+    kind = SOILS_OF_NOUN[noun]
+    level = shares.level("organic", "peaty")
     if noun in ("clay", "silt"):
         if level in ("", "very"):
-            soils = {"organic"} if "organic" in said.adjectives else {"organic", noun}
-            likely = "organic" if "organic" in said.adjectives else noun
-            return PossibleSoils(frozenset(soils), likely), fine_fines(said, found)
-        other = said.level("clayey" if noun == "silt" else "silty")
+            soils = {"organic"} if "organic" in shares.adjectives else {"organic", noun}
+            likely = "organic" if "organic" in shares.adjectives else noun
+            return PossibleSoils(frozenset(soils), likely), fine_fines(shares, phrase)
+        other = shares.level("clayey" if noun == "silt" else "silty")
         if other == "very" or (noun == "silt" and other == ""):
             kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
-        return kind, fine_fines(said, found)
+        return kind, fine_fines(shares, phrase)
     return kind, None
 
 
-def _coarse(noun: str, fines: Range, *, mixed: bool) -> tuple[PossibleSoils, Range]:
+def _coarse(noun: str, fines: ShareRange, *, mixed: bool) -> tuple[PossibleSoils, ShareRange]:
     """Class a sand or gravel by its fines: below 12 % it may be clean, from 5 % it may be dirty."""
     clean, dirty = f"clean_{noun}", f"silty_{noun}"
     low, likely, high = fines
@@ -199,68 +200,71 @@ def _coarse(noun: str, fines: Range, *, mixed: bool) -> tuple[PossibleSoils, Ran
     return PossibleSoils(frozenset({dirty if (likely or 0) >= 12 else clean}), dirty if (likely or 0) >= 12 else clean), fines
 
 
-def _without_noun(found: Lead, said: Shares, small: str) -> _Reading:
-    if _NOTHING.search(small):
-        return _Reading(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
+    if _NOTHING.search(lower):
+        return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     for word, kind in _FALLBACK:
-        if re.search(rf"\b{word}\b", small):
-            return _Reading(KINDS[kind].soils, KINDS[kind].likely)
-    if found.nouns == ("debris",):
-        return _Reading(KINDS["debris"].soils, KINDS["debris"].likely)
-    allowed = [soils for word, soils in _ADJECTIVES if word in said.adjectives]
+        if re.search(rf"\b{word}\b", lower):
+            return _Described(SOILS_OF_NOUN[kind].soils, SOILS_OF_NOUN[kind].likely)
+    if phrase.nouns == ("debris",):
+        return _Described(SOILS_OF_NOUN["debris"].soils, SOILS_OF_NOUN["debris"].likely)
+    allowed = [soils for word, soils in _ADJECTIVES if word in shares.adjectives]
     if allowed:
-        return _Reading(frozenset().union(*allowed), None, doubt="only adjectives name the soil")
-    doubt = "no soil word is read in the description" if small.strip() else ""
-    return _Reading(frozenset(), None, doubt=doubt)
+        return _Described(frozenset().union(*allowed), None, doubt="only adjectives name the soil")
+    doubt = "no soil word is read in the description" if lower.strip() else ""
+    return _Described(frozenset(), None, doubt=doubt)
 
 
-def _together(sign: Symbol | None, name: str | None, described: _Reading, found: Lead) -> tuple[frozenset[str], str | None, str]:
-    """Put symbol and description together: the symbol narrows, the description says what is likely within it."""
-    if sign is None:
+def _combined(
+    by_symbol: Symbol | None, name: str | None, described: _Described, phrase: LeadPhrase
+) -> tuple[frozenset[str], str | None, str]:
+    """Return classes, likeliest class and doubt of symbol and description together.
+
+    The symbol narrows the classes, the description says which of them is likely.
+    """
+    if by_symbol is None:
         return described.soils, described.likely, described.doubt
     if not described.soils:
-        return sign.soils, sign.likely, ""
-    if described.soils & sign.soils:
-        likely = described.likely if described.likely in sign.soils else sign.likely
-        return sign.soils, likely, ""
-    doubt = f"symbol {name} and description '{found.evidence or 'fill'}' disagree"
-    near = any(sign.soils & family and described.soils & family for family in _NEAR)
-    return sign.soils | described.soils, sign.likely if near else None, doubt
+        return by_symbol.soils, by_symbol.likely, ""
+    if described.soils & by_symbol.soils:
+        likely = described.likely if described.likely in by_symbol.soils else by_symbol.likely
+        return by_symbol.soils, likely, ""
+    doubt = f"symbol {name} and description '{phrase.evidence or 'fill'}' disagree"
+    near = any(by_symbol.soils & family and described.soils & family for family in _NEIGHBOURING)
+    return by_symbol.soils | described.soils, by_symbol.likely if near else None, doubt
 
 
-def _fines(sign: Symbol | None, described: _Reading, likely: str | None, soils: frozenset[str]) -> Range | None:
+def _fines(by_symbol: Symbol | None, described: _Described, likely: str | None, soils: frozenset[str]) -> ShareRange | None:
     """Return the share of fines: by definition of the symbol, narrowed by the words where they meet it."""
-    if sign is None or described.fines is None:
-        return described.fines if sign is None else sign.fines if soils == sign.soils else None
-    if sign.fines is None or soils != sign.soils:
+    if by_symbol is None or described.fines is None:
+        return described.fines if by_symbol is None else by_symbol.fines if soils == by_symbol.soils else None
+    if by_symbol.fines is None or soils != by_symbol.soils:
         return None
-    low, high = max(sign.fines[0], described.fines[0]), min(sign.fines[2], described.fines[2])
-    if low > high or (low, high) == (sign.fines[0], sign.fines[2]) or likely not in ("clay", "silt"):
-        return sign.fines
+    low, high = max(by_symbol.fines[0], described.fines[0]), min(by_symbol.fines[2], described.fines[2])
+    if low > high or (low, high) == (by_symbol.fines[0], by_symbol.fines[2]) or likely not in ("clay", "silt"):
+        return by_symbol.fines
     return (low, min(max(described.fines[1] or low, low), high), high)
 
 
-def _origin(small: str, origin: str) -> tuple[str, str]:
-    said = origin_of(small)
+def _origin(lower: str, origin: str) -> tuple[str, str]:
+    described = origin_of(lower)
     if origin == "unknown":
-        doubt = "possibly made ground" if re.search(r"possibl[ey] (?:made ground|fill)", small) else ""
-        return said, doubt
-    clash = said == "fill" and origin != "fill" and "topsoil" not in small
+        doubt = "possibly made ground" if re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
+        return described, doubt
+    clash = described == "fill" and origin != "fill" and "topsoil" not in lower
     return origin, f"origin {origin}, but the description says fill" if clash else ""
 
 
-def _soluble(described: _Reading, found: Lead, sign: Symbol | None) -> bool:
-    if sign is not None and not sign.soils & {"rock", "weathered_rock", "intermediate"}:
+def _soluble(described: _Described, phrase: LeadPhrase, by_symbol: Symbol | None) -> bool:
+    if by_symbol is not None and not by_symbol.soils & (ROCK | {"intermediate"}):
         return False
-    return (described.rock is not None and described.rock.soluble) or bool(
-        sign and sign.soils <= {"rock", "weathered_rock"} and SOLUBLE & set(found.heads)
-    )
+    return described.rock.soluble or bool(by_symbol and by_symbol.soils <= ROCK and SOLUBLE & set(phrase.heads))
 
 
-def _evidence(found: Lead, name: str | None, guess: str) -> str:
+def _evidence(phrase: LeadPhrase, name: str | None, misspelt: str) -> str:
     parts = [
         f"symbol {name}" if name else "",
-        f"'{found.evidence}'" if found.evidence else "",
-        f"'{guess}' read as a slip" if guess else "",
+        f"'{phrase.evidence}'" if phrase.evidence else "",
+        f"'{misspelt}' read as a slip" if misspelt else "",
     ]
     return ", ".join(part for part in parts if part) or "description"

@@ -1,4 +1,4 @@
-"""Rock words: weathering, strength, kind; and which class of ground they make.
+"""Rock words: weathering, strength, type; and the class of ground that they make.
 
 Strength words of BS EN ISO 14689 (extremely weak below 1 MPa, very weak 1 to 5, weak 5 to 25) and of US logs (very
 soft, soft, medium hard, hard); weathering words of ISRM. From memory. Intermediate geomaterial is about 0.5 to 5 MPa.
@@ -22,30 +22,34 @@ _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially",
 
 
 @dataclass(frozen=True, slots=True)
-class Rock:
-    """Rock as described: its class, weathering and strength words, kind, and whether water dissolves it."""
+class DescribedRock:
+    """Rock as described: its classes, weathering and strength words, type, and whether water dissolves it."""
 
-    kind: PossibleSoils
+    classes: PossibleSoils
     weathering: str | None
     strength: str | None
     rock_type: str
     soluble: bool
 
 
-def rock(rock_type: str, head: str, weak_words: str) -> Rock:
-    """Read the leading phrase of a rock description; ``weak_words`` is the text that may say its strength.
+NO_ROCK = DescribedRock(PossibleSoils(frozenset(), None), None, None, "", soluble=False)
+"""What a description without rock says of it."""
 
-    >>> rock("sandstone", "highly weathered sandstone", "").kind.likely
+
+def read_rock(rock_type: str, head: str) -> DescribedRock:
+    """Read the leading phrase of a rock description, in lower case.
+
+    >>> read_rock("sandstone", "highly weathered sandstone").classes.likely
     'weathered_rock'
-    >>> rock("mudstone", "grey mudstone weak", "grey mudstone weak").kind.likely
+    >>> read_rock("mudstone", "grey mudstone weak").classes.likely
     'rock'
     """
-    weathering = _weathered(head)
-    strength = _strong(weak_words)
-    return Rock(_class_of(rock_type, weathering, strength), weathering, strength, rock_type, rock_type in SOLUBLE)
+    weathering = _weathering_in(head)
+    strength = _strength_in(head)
+    return DescribedRock(_class_of(rock_type, weathering, strength), weathering, strength, rock_type, rock_type in SOLUBLE)
 
 
-def _weathered(head: str) -> str | None:
+def _weathering_in(head: str) -> str | None:
     degrees: list[str] = []
     for first, second, word in _WEATHERING.findall(head):
         degrees += [degree for degree in (first, second) if degree and degree != "un"]
@@ -56,7 +60,7 @@ def _weathered(head: str) -> str | None:
     return " to ".join(dict.fromkeys(degrees)) or None
 
 
-def _strong(text: str) -> str | None:
+def _strength_in(text: str) -> str | None:
     match = _STRENGTH.search(text)
     return None if match is None else " ".join(part for part in match.groups() if part)
 

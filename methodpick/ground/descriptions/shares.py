@@ -11,19 +11,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.ground.descriptions.lead_phrase import INCLUSIONS, Lead
-from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, Range
+from methodpick.ground.descriptions.lead_phrase import INCLUSIONS, LeadPhrase
+from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, ShareRange
 
-TRACE: Range = (0.0, 4.0, 10.0)
-FEW: Range = (5.0, 8.0, 10.0)
-LITTLE: Range = (10.0, 17.0, 25.0)
-SOME: Range = (20.0, 30.0, 45.0)
-SLIGHTLY: Range = (0.0, 5.0, 15.0)
-PARTLY: Range = (0.0, 8.0, 35.0)
-BRITISH_DIRTY: Range = (5.0, 20.0, 50.0)
-VERY: Range = (15.0, 30.0, 50.0)
-UNSAID: Range = (0.0, 4.0, 15.0)
-GRADED: Range = (0.0, 3.0, 8.0)
+TRACE: ShareRange = (0.0, 4.0, 10.0)
+FEW: ShareRange = (5.0, 8.0, 10.0)
+LITTLE: ShareRange = (10.0, 17.0, 25.0)
+SOME: ShareRange = (20.0, 30.0, 45.0)
+SLIGHTLY: ShareRange = (0.0, 5.0, 15.0)
+PARTLY: ShareRange = (0.0, 8.0, 35.0)
+BRITISH_DIRTY: ShareRange = (5.0, 20.0, 50.0)
+VERY: ShareRange = (15.0, 30.0, 50.0)
+NOT_STATED: ShareRange = (0.0, 4.0, 15.0)
+GRADED: ShareRange = (0.0, 3.0, 8.0)
 
 _AMOUNTS = {
     "trace": "trace",
@@ -84,25 +84,25 @@ class Shares:
         return max(levels, key=_LEVELS.__getitem__) if levels else None
 
 
-def shares(found: Lead) -> Shares:
+def read_shares(phrase: LeadPhrase) -> Shares:
     """Read the adjectives of the heads and the quantities of the tails.
 
-    >>> from methodpick.ground.descriptions.lead_phrase import lead
-    >>> shares(lead("silty very clayey sand, trace gravel"))
+    >>> from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
+    >>> read_shares(read_lead_phrase("silty very clayey sand, trace gravel"))
     Shares(adjectives={'silty': '', 'clayey': 'very'}, amounts={'gravel': 'trace'})
     """
     adjectives: dict[str, str] = {}
-    words = found.heads
+    words = phrase.heads
     for index, word in enumerate(words):
         follows = words[index + 1] if index + 1 < len(words) else ""
         if word in _AS_ADJECTIVE and follows in _AS_ADJECTIVE:
-            word = _AS_ADJECTIVE[word]  # noqa: PLW2901 - "clay sand" is said for clayey sand
+            word = _AS_ADJECTIVE[word]  # noqa: PLW2901 - "clay sand" stands for clayey sand
         if word in _ADJECTIVES:
             degree = _degree(words, index)
             if word not in adjectives or _LEVELS[degree] > _LEVELS[adjectives[word]]:
                 adjectives[word] = degree
     amounts: dict[str, str] = {}
-    for tail in found.tails:
+    for tail in phrase.tails:
         _amounts(tail, amounts)
     return Shares(adjectives, amounts)
 
@@ -115,7 +115,7 @@ def _degree(words: tuple[str, ...], index: int) -> str:
 
 
 def _amounts(tail: tuple[str, ...], amounts: dict[str, str]) -> None:
-    """Walk a tail: "with a little silt and gravel" gives both as little; seams and lenses are no share."""
+    """Add the amounts that a tail names: "with a little silt and gravel" gives both as little; seams and lenses are no share."""
     amount = ""
     for index, word in enumerate(tail):
         amount = _AMOUNTS.get(word, amount if word not in ("no", "without", "on", "over", "of", "below") else "")
@@ -125,46 +125,46 @@ def _amounts(tail: tuple[str, ...], amounts: dict[str, str]) -> None:
             amounts.setdefault(part, amount)
 
 
-def coarse_fines(said: Shares, found: Lead) -> Range:
+def coarse_fines(shares: Shares, phrase: LeadPhrase) -> ShareRange:
     """Return the share of fines of a sand or gravel by its wording."""
-    level = said.level("silty", "clayey")
+    level = shares.level("silty", "clayey")
     if level == "slightly":
         return SLIGHTLY
     if level == "partly":
         return PARTLY
     if level is not None:
-        british = BRITISH_DIRTY if found.british else DIRTY
+        british = BRITISH_DIRTY if phrase.british else DIRTY
         return VERY if level == "very" else british
-    amount = said.amounts.get("fines")
+    amount = shares.amounts.get("fines")
     if amount == "with":
         return BORDERLINE
     if amount:
         return _QUANTITIES[amount]
-    if "clean" in found.heads:
+    if "clean" in phrase.heads:
         return CLEAN
-    return GRADED if _GRADING.intersection(found.heads) or len(found.nouns) > 1 else UNSAID
+    return GRADED if _GRADING.intersection(phrase.heads) or len(phrase.nouns) > 1 else NOT_STATED
 
 
-def fine_fines(said: Shares, found: Lead) -> Range:
+def fine_fines(shares: Shares, phrase: LeadPhrase) -> ShareRange:
     """Return the share of fines of a clay or silt: ASTM D2487 "sandy" 50 to 70, "with sand" 70 to 85, else above.
 
     BS EN ISO 14688-1 names a clay by its behaviour, from about 35 % fines upward.
     """
-    low = 35.0 if found.british else 50.0
-    level = said.level("sandy", "gravelly")
+    low = 35.0 if phrase.british else 50.0
+    level = shares.level("sandy", "gravelly")
     if level in ("", "very"):
-        return (low, 60.0, 85.0 if found.british else 70.0)
-    if level is None and {"sand", "gravel"}.intersection(said.amounts):
+        return (low, 60.0, 85.0 if phrase.british else 70.0)
+    if level is None and {"sand", "gravel"}.intersection(shares.amounts):
         return (low, 78.0, 90.0)
     return (low, 85.0, 100.0)
 
 
-def gravel_share(said: Shares, found: Lead) -> Range | None:
+def gravel_share(shares: Shares, phrase: LeadPhrase) -> ShareRange | None:
     """Return the share of gravel where the words name it."""
-    if "gravel" in found.nouns:
+    if "gravel" in phrase.nouns:
         return (25.0, 60.0, 100.0)
-    level = said.level("gravelly")
+    level = shares.level("gravelly")
     if level is not None:
         return {"very": (20.0, 35.0, 50.0), "": (15.0, 25.0, 50.0)}.get(level, (0.0, 8.0, 20.0))
-    amount = said.amounts.get("gravel")
+    amount = shares.amounts.get("gravel")
     return None if amount is None else (15.0, 20.0, 30.0) if amount == "with" else _QUANTITIES[amount]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.ground.descriptions.reader import read_words
+from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.symbols import SOILS, SYMBOLS, read_symbol
 
 GROUP_NAMES = [  # ASTM D2487, flow charts of group names (memory)
@@ -39,13 +39,13 @@ GROUP_NAMES = [  # ASTM D2487, flow charts of group names (memory)
 
 @pytest.mark.parametrize(("name", "symbol"), GROUP_NAMES)
 def test_group_name_alone_reads_as_its_symbol(name, symbol):
-    assert read_words(name).likely == read_symbol(symbol).likely
-    assert read_words(name).soils & read_symbol(symbol).soils
+    assert read_description(name).likely == read_symbol(symbol).likely
+    assert read_description(name).soils & read_symbol(symbol).soils
 
 
 @pytest.mark.parametrize(("name", "symbol"), GROUP_NAMES)
 def test_group_name_never_contradicts_its_symbol(name, symbol):
-    both = read_words(name, symbol)
+    both = read_description(name, symbol)
     assert both.doubt == ""
     assert both.soils == read_symbol(symbol).soils
 
@@ -71,7 +71,7 @@ def test_group_name_never_contradicts_its_symbol(name, symbol):
     ],
 )
 def test_symbol_in_brackets_is_read_from_the_description(text, symbol, likely):
-    words = read_words(text)
+    words = read_description(text)
     assert words.likely == likely
     assert f"symbol {symbol}" in words.evidence
     assert words.consistency is None or likely == "organic"
@@ -102,7 +102,7 @@ def test_symbol_in_brackets_is_read_from_the_description(text, symbol, likely):
     ],
 )
 def test_british_capitals_name_the_soil(text, soils, likely):
-    words = read_words(text)
+    words = read_description(text)
     assert words.soils == soils
     assert words.likely == likely
 
@@ -149,7 +149,7 @@ def test_british_capitals_name_the_soil(text, soils, likely):
     ],
 )
 def test_drillers_words(text, soils, likely):
-    words = read_words(text)
+    words = read_description(text)
     assert words.soils == soils
     assert words.likely == likely
 
@@ -171,54 +171,54 @@ def test_drillers_words(text, soils, likely):
     ],
 )
 def test_wording_of_fines(text, low, high):
-    fines = read_words(text).fines
+    fines = read_description(text).fines
     assert (fines[0], fines[2]) == (low, high)
     assert low <= fines[1] <= high
 
 
 def test_stated_origin_goes_before_the_words_and_the_clash_is_said():
-    words = read_words("brown clay fill", None, "alluvial")
+    words = read_description("brown clay fill", None, "alluvial")
     assert words.origin == "alluvial"
     assert "fill" in words.doubt
 
 
 def test_possible_made_ground_is_a_doubt():
-    words = read_words("Soft CLAY (ALLUVIUM/POSSIBLE MADE GROUND?)")
+    words = read_description("Soft CLAY (ALLUVIUM/POSSIBLE MADE GROUND?)")
     assert words.origin == "alluvial"
     assert words.doubt == "possibly made ground"
 
 
 @pytest.mark.parametrize("text", ["TOPSOIL", "TARMAC", "CONCRETE", "brick rubble", "FILL - Brick, ashes and timber"])
 def test_made_pieces_are_fill_that_may_be_many_soils(text):
-    words = read_words(text)
+    words = read_description(text)
     assert words.origin == "fill"
     assert len(words.soils) >= 4
 
 
 def test_gross_disagreement_leaves_both_open_and_nothing_likely():
-    words = read_words("stiff clay", "SP")
+    words = read_description("stiff clay", "SP")
     assert words.soils == {"clay", "clean_sand"}
     assert words.likely is None
     assert words.doubt == "symbol SP and description 'clay' disagree"
 
 
 def test_near_disagreement_follows_the_symbol():
-    words = read_words("brown silt", "CL")
+    words = read_description("brown silt", "CL")
     assert words.soils == {"clay", "silt"}
     assert words.likely == "clay"
     assert "disagree" in words.doubt
 
 
 def test_wrong_symbol_is_said_and_the_words_decide():
-    words = read_words("stiff clay", "QQ")
+    words = read_description("stiff clay", "QQ")
     assert words.soils == {"clay"}
     assert words.doubt == "'QQ' is not a symbol"
 
 
 @pytest.mark.parametrize("text", ["", "stuff", "no recovery", "not logged"])
 def test_no_soil_word_gives_no_class(text):
-    assert read_words(text).soils == frozenset()
-    assert read_words(text).likely is None
+    assert read_description(text).soils == frozenset()
+    assert read_description(text).likely is None
 
 
 @pytest.mark.parametrize(
@@ -234,11 +234,11 @@ def test_no_soil_word_gives_no_class(text):
     ],
 )
 def test_soluble_rock(text, soluble):
-    assert read_words(text).soluble is soluble
+    assert read_description(text).soluble is soluble
 
 
 def test_rock_words():
-    words = read_words("Grey LIMESTONE, strong, slightly weathered")
+    words = read_description("Grey LIMESTONE, strong, slightly weathered")
     assert (words.rock_type, words.strength, words.weathering) == ("limestone", "strong", "slightly")
 
 
@@ -247,12 +247,12 @@ def test_rock_words():
     [("fat clay", "high"), ("lean clay", "low"), ("silt, non-plastic", "none"), ("clay of medium plasticity", "medium"), ("clay", None)],
 )
 def test_plasticity(text, sense):
-    assert read_words(text).plasticity == sense
+    assert read_description(text).plasticity == sense
 
 
 @given(st.text(max_size=300), st.one_of(st.none(), st.sampled_from(sorted(SYMBOLS)), st.text(max_size=8)))
 def test_law_any_text_is_read_and_stays_inside_the_classes(text, symbol):
-    words = read_words(text, symbol)
+    words = read_description(text, symbol)
     assert words.soils <= SOILS
     assert words.likely is None or words.likely in words.soils
     assert not words.features & words.absent
@@ -291,7 +291,7 @@ _PARTS = [
 @given(st.lists(st.sampled_from(_PARTS), max_size=12), st.one_of(st.none(), st.sampled_from(sorted(SYMBOLS))))
 def test_law_a_symbol_that_fits_narrows_and_never_widens_beyond_itself(parts, symbol):
     text = " ".join(parts)
-    words = read_words(text, symbol)
+    words = read_description(text, symbol)
     if symbol is not None:
         assert SYMBOLS[symbol].soils <= words.soils
         if "disagree" not in words.doubt:
@@ -300,4 +300,4 @@ def test_law_a_symbol_that_fits_narrows_and_never_widens_beyond_itself(parts, sy
 
 @given(st.lists(st.sampled_from(_PARTS[:16]), min_size=1, max_size=8))
 def test_law_spaces_do_not_matter(parts):
-    assert read_words(" ".join(parts)) == read_words("  ".join(parts) + " ")
+    assert read_description(" ".join(parts)) == read_description("  ".join(parts) + " ")

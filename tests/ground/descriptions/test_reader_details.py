@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.ground.descriptions.reader import read_words
+from methodpick.ground.descriptions.reader import read_description
 
 
 @pytest.mark.parametrize(
@@ -23,7 +23,7 @@ from methodpick.ground.descriptions.reader import read_words
     ],
 )
 def test_consistency(text, grades):
-    assert read_words(text).consistency == grades
+    assert read_description(text).consistency == grades
 
 
 @pytest.mark.parametrize(
@@ -40,11 +40,11 @@ def test_consistency(text, grades):
     ],
 )
 def test_density(text, grades):
-    assert read_words(text).density == grades
+    assert read_description(text).density == grades
 
 
 def test_grain_hardness_is_no_consistency():
-    assert read_words("fine to coarse, hard, subangular gravel").consistency is None
+    assert read_description("fine to coarse, hard, subangular gravel").consistency is None
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,7 @@ def test_grain_hardness_is_no_consistency():
     ],
 )
 def test_moisture(text, wetness):
-    assert read_words(text).moisture == wetness
+    assert read_description(text).moisture == wetness
 
 
 @pytest.mark.parametrize(
@@ -90,7 +90,7 @@ def test_moisture(text, wetness):
     ],
 )
 def test_features_with_denials_and_word_parts(text, found, absent):
-    words = read_words(text)
+    words = read_description(text)
     assert words.features == found
     assert words.absent == absent
 
@@ -118,4 +118,4 @@ def test_features_with_denials_and_word_parts(text, found, absent):
     ],
 )
 def test_origin(text, origin):
-    assert read_words(text).origin == origin
+    assert read_description(text).origin == origin

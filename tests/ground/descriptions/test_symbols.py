@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.ground.descriptions.symbols import LEGEND, SOILS, SYMBOLS, legend_soils, legend_symbol, read_symbol
+from methodpick.ground.descriptions.symbols import SOILS, SYMBOLS, read_symbol
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,6 @@ def test_other_text_is_no_symbol(text):
 
 def test_every_symbol_stays_inside_the_classes():
     assert all(symbol.soils <= SOILS and symbol.likely in symbol.soils for symbol in SYMBOLS.values())
-    assert all(soils <= SOILS for soils in LEGEND.values())
 
 
 @given(st.sampled_from(sorted(SYMBOLS)), st.sampled_from(sorted(SYMBOLS)))
@@ -83,28 +82,3 @@ def test_law_a_pair_is_never_narrower_than_either_of_its_symbols(first, second):
         part = SYMBOLS[name]
         assert part.soils <= pair.soils
         assert pair.fines is None or part.fines is None or (pair.fines[0] <= part.fines[0] and part.fines[2] <= pair.fines[2])
-
-
-@pytest.mark.parametrize(
-    ("code", "soils", "symbol"),
-    [
-        ("201", {"clay"}, "CL-CH"),
-        ("301", {"silt"}, "ML"),
-        ("403", {"silty_sand", "clean_sand"}, "SM-SP"),
-        ("509", {"silty_gravel", "clean_gravel"}, "GM-GP"),
-        ("601", {"organic"}, "peat"),
-        ("701", {"cobbles"}, "cobbles"),
-        ("812", {"rock", "weathered_rock", "intermediate"}, "rock"),
-        ("999", set(), None),
-        ("", set(), None),
-        ("CLAY", set(), None),
-    ],
-)
-def test_legend_code_names_a_class_by_its_first_digit(code, soils, symbol):
-    assert legend_soils(code) == soils
-    assert legend_symbol(code) == symbol
-
-
-def test_made_ground_legend_allows_every_soil_and_no_symbol():
-    assert {"clay", "clean_gravel", "organic"} <= legend_soils("102")
-    assert legend_symbol("102") is None

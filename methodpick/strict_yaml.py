@@ -17,8 +17,9 @@ import yaml
 from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
 from methodpick.errors import InputError, Place, Problem, Problems
-from methodpick.regular_file import read_bytes
+from methodpick.regular_file import read_bytes, refuse_empty, refuse_large
 
+MOST_BYTES = 2_000_000
 MOST_DEPTH = 40
 MOST_NODES = 200_000
 
@@ -40,6 +41,115 @@ _WORDS: dict[str, bool | None] = {
 }
 _FIRST = frozenset(("", *"0123456789+-.~nNiItTfF"))
 """How a bare scalar begins that may be no text."""
+KeyPath = tuple[str | int, ...]
+"""Where a value stands: the keys and indices that lead to it."""
+
+_Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A read file: its plain value, and the place of every key and value in it."""
+
+    name: str
+    text: str
+    value: Any
+    digest: str
+    problems: Problems
+    """What was refused; its text stands for its value, so that the other problems of the file can be found too."""
+    _lines: list[str]
+    _spots: Any
+
+    def place(self, path: KeyPath, key: bool = False) -> Place:
+        """Return the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
+        spot = found = self._spots
+        for step in path:
+            if not isinstance(spot, Spots) or (there := spot.at(step)) is None:
+                break
+            found, spot = there[0 if key else 1], there[1]
+        return place_of(self.name, self._lines, found.start_mark, found.end_mark)
+
+
+def read(source: Path | str, name: str | None = None) -> Document:
+    r"""Read a file (Path) or a text (str), and refuse it where anything is wrong with it.
+
+    Raises InputError with every problem found: the file cannot be read, is empty, too large, not UTF-8, not YAML, or
+    uses what this reader refuses.
+
+    >>> read("depth: 1e3\nopen: no").value
+    {'depth': 1000.0, 'open': 'no'}
+    """
+    document = examine(source, name)
+    if document.problems:
+        raise InputError(document.problems)
+    return document
+
+
+def examine(source: Path | str, name: str | None = None) -> Document:
+    """Read a file (Path) or a text (str) for a caller who adds problems of its own to those of the document.
+
+    Raises InputError where the file cannot be read to its end; what it uses and must not is in ``problems``.
+
+    >>> [problem.message for problem in examine("depth: .nan").problems.kept]
+    ["'.nan' is not a value that can be used"]
+    """
+    if isinstance(source, Path):
+        name = name or str(source)
+        data = read_bytes(source, name, MOST_BYTES)
+        try:
+            text = data.decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            raise InputError(Problem(f"{name}: the file is not UTF-8 text (byte {error.start})", hint="save the file as UTF-8")) from None
+    else:
+        text, name = source.removeprefix("\ufeff"), name or "text"
+        data = text.encode("utf-8", "surrogatepass")
+    refuse_large(name, len(data), MOST_BYTES)
+    return _compose(text, name, hashlib.sha256(data).hexdigest())
+
+
+def _compose(text: str, name: str, digest: str) -> Document:
+    lines = text.splitlines()
+    events, complete = EventReader(name, lines), False
+    try:
+        loader = _Loader(text)
+        try:
+            value = events.document(loader)
+            complete = True
+        finally:
+            loader.dispose()
+    except yaml.MarkedYAMLError as error:
+        mark, message = _helpful_mark(error, lines), _plain(error)
+        events.problems.kept.append(
+            Problem(f"this is not YAML: {message}", place_of(name, lines, mark, mark) if mark else None, hint=_yaml_hint(message))
+        )
+    except TooMuchError:
+        pass
+    except (yaml.YAMLError, ValueError) as error:
+        events.problems.kept.append(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}"))
+    if not complete:
+        raise InputError(events.problems)
+    if value is None and not events.problems:
+        refuse_empty(name, "", "a site file that starts with 'methodpick: 1'", "'methodpick new' writes one to start from")
+    return Document(name, text, value, digest, events.problems, lines, events.spots)
+
+
+def _helpful_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:
+    """Return the mark of the mistake: an unclosed bracket or quote is named where it opens, not at the end of the file."""
+    mark = error.problem_mark or error.context_mark
+    at_end = mark is not None and not any(line.strip() for line in lines[mark.line :])
+    return error.context_mark or mark if at_end else mark
+
+
+def _plain(error: yaml.MarkedYAMLError) -> str:
+    return " ".join(part for part in (error.context, error.problem) if part)
+
+
+def _yaml_hint(message: str) -> str:
+    if "\\t" in message or "tab" in message or "cannot start any token" in message:
+        return "indent with spaces, not tabs; quote text that starts with a special sign"
+    if "mapping values are not allowed" in message:
+        return "quote text that holds ': ', or check the indentation"
+    return "check indentation, brackets and quotes near the caret"
 
 
 class Spots:
@@ -52,7 +162,7 @@ class Spots:
     __slots__ = ("end_mark", "inside", "keys", "start_mark")
 
     def __init__(self, start_mark: Any, end_mark: Any, keys: list[Any] | None) -> None:
-        """Take the marks between which it stands; what is in it is added later."""
+        """Start with the marks between which it stands; what is in it is added later."""
         self.start_mark, self.end_mark, self.keys = start_mark, end_mark, keys
         self.inside: list[Any] = []
 
@@ -73,15 +183,20 @@ def place_of(name: str, lines: list[str], start: Any, end: Any) -> Place:
     return Place(name, start.line + 1, start.column + 1, lines[start.line] if start.line < len(lines) else "", width)
 
 
+def first_on_line(line: int) -> str:
+    """Write where a word that stands twice stands first."""
+    return f"the first is on line {line}"
+
+
 class TooMuchError(Exception):
-    """The rest of the file is not read; what was found is told."""
+    """The file is too large to be read on; its problems so far are kept."""
 
 
-class Walk:
-    """Turns the parser's events into plain values, notes every place, collects every problem."""
+class EventReader:
+    """Turns the parser's events into plain values and notes the place of each; collects the problems on the way."""
 
     def __init__(self, name: str, lines: list[str]) -> None:
-        """Take the name of the file and its lines, for the places of problems."""
+        """Start with the name of the file and its lines, for the places of problems."""
         self.name, self.lines = name, lines
         self.problems = Problems()
         self.spots: Any = None
@@ -179,9 +294,7 @@ class Walk:
             self._refuse(event, "merge keys ('<<') are not allowed", "write the values out")
         elif key in result:
             first = None if self.problems.full else spots.at(key)
-            self._refuse(
-                event, f"the key '{key}' stands twice in this map", f"the first is on line {first[0].start_mark.line + 1}" if first else ""
-            )
+            self._refuse(event, f"the key '{key}' stands twice in this map", first_on_line(first[0].start_mark.line + 1) if first else "")
         value, spot = self._value(self.take(), depth)
         if not merged and key not in result and spots.keys is not None:
             result[key] = value
@@ -218,121 +331,3 @@ class Walk:
 
     def _refuse(self, event: Any, message: str, hint: str) -> None:
         self.problems.note(lambda: Problem(message, place_of(self.name, self.lines, event.start_mark, event.end_mark), hint=hint))
-
-
-MOST_BYTES = 2_000_000
-Spot = tuple[str | int, ...]
-
-_Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-
-
-@dataclass(frozen=True, slots=True)
-class Document:
-    """A read file: its plain value, and the place of every key and value in it."""
-
-    name: str
-    text: str
-    value: Any
-    digest: str
-    problems: Problems
-    """What was refused on the way, its text standing for a value, so that the file's other problems can be found too."""
-    _lines: list[str]
-    _spots: Any
-
-    def place(self, path: Spot, key: bool = False) -> Place:
-        """Return the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
-        spot = found = self._spots
-        for step in path:
-            if not isinstance(spot, Spots) or (there := spot.at(step)) is None:
-                break
-            found, spot = there[0 if key else 1], there[1]
-        return place_of(self.name, self._lines, found.start_mark, found.end_mark)
-
-
-def read(source: Path | str, name: str | None = None) -> Document:
-    r"""Read a file (Path) or a text (str) whose meaning nobody checks further.
-
-    Raises InputError with every problem found: the file cannot be read, is empty, too large, not UTF-8, not YAML, or
-    uses what this reader refuses.
-
-    >>> read("depth: 1e3\nopen: no").value
-    {'depth': 1000.0, 'open': 'no'}
-    """
-    document = examine(source, name)
-    if document.problems:
-        raise InputError(document.problems)
-    return document
-
-
-def examine(source: Path | str, name: str | None = None) -> Document:
-    """Read a file (Path) or a text (str) for a reader who adds its own problems to those of the document.
-
-    Raises InputError where the file cannot be read to its end; what it uses and must not is in ``problems``.
-
-    >>> [problem.message for problem in examine("depth: .nan").problems.kept]
-    ["'.nan' is not a value that can be used"]
-    """
-    if isinstance(source, Path):
-        name = name or str(source)
-        data = read_bytes(source, name, MOST_BYTES)
-        try:
-            text = data.decode("utf-8-sig")
-        except UnicodeDecodeError as error:
-            raise InputError(Problem(f"{name}: the file is not UTF-8 text (byte {error.start})", hint="save the file as UTF-8")) from None
-    else:
-        text, name = source.removeprefix("\ufeff"), name or "text"
-        data = text.encode("utf-8", "surrogatepass")
-    if len(data) > MOST_BYTES:
-        raise InputError(Problem(f"{name}: the file has {len(data):,} bytes; the most read is {MOST_BYTES:,}"))
-    return _compose(text, name, hashlib.sha256(data).hexdigest())
-
-
-def _compose(text: str, name: str, digest: str) -> Document:
-    lines = text.splitlines()
-    walk, read_on = Walk(name, lines), False
-    try:
-        loader = _Loader(text)
-        try:
-            value = walk.document(loader)
-            read_on = True
-        finally:
-            loader.dispose()
-    except yaml.MarkedYAMLError as error:
-        mark, said = _telling_mark(error, lines), _plain(error)
-        walk.problems.kept.append(
-            Problem(f"this is not YAML: {said}", place_of(name, lines, mark, mark) if mark else None, hint=_yaml_hint(said))
-        )
-    except TooMuchError:
-        pass
-    except (yaml.YAMLError, ValueError) as error:
-        walk.problems.kept.append(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}"))
-    if not read_on:
-        raise InputError(walk.problems)
-    if value is None and not walk.problems:
-        raise InputError(
-            Problem(
-                f"{name}: the file is empty",
-                expected="a site file that starts with 'methodpick: 1'",
-                hint="'methodpick new' writes one to start from",
-            )
-        )
-    return Document(name, text, value, digest, walk.problems, lines, walk.spots)
-
-
-def _telling_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:
-    """Return the mark that helps: an unclosed bracket or quote is named where it opens, not at the end of the file."""
-    mark = error.problem_mark or error.context_mark
-    at_end = mark is not None and not any(line.strip() for line in lines[mark.line :])
-    return error.context_mark or mark if at_end else mark
-
-
-def _plain(error: yaml.MarkedYAMLError) -> str:
-    return " ".join(part for part in (error.context, error.problem) if part)
-
-
-def _yaml_hint(said: str) -> str:
-    if "\\t" in said or "tab" in said or "cannot start any token" in said:
-        return "indent with spaces, not tabs; quote text that starts with a special sign"
-    if "mapping values are not allowed" in said:
-        return "quote text that holds ': ', or check the indentation"
-    return "check indentation, brackets and quotes near the caret"

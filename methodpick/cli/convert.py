@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from methodpick.cli.options import FileUnits, Force, Units
+from methodpick.cli.options import FileUnits, Force
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import FORMATS, SITE_FILE, format_of, listed
 
@@ -17,7 +17,7 @@ OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 def convert(
     file: Annotated[Path, typer.Argument(help=f"The file to convert: {OTHERS}.")],
     output: Annotated[Path | None, typer.Option("--output", "-o", help="The site file to write; else standard output.")] = None,
-    units: FileUnits = Units.SI,
+    units: FileUnits = "si",
     force: Force = False,
 ) -> None:
     """Turn a log into a site file; what the reader doubts goes to standard error."""
@@ -28,7 +28,7 @@ def convert(
     if found is SITE_FILE:
         raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
     read = found.read(file)
-    text = site_yaml(read.site.borings, (), units.system, file.stem)
+    text = site_yaml(read.site.borings, (), units, file.stem)
     for doubt in read.doubts:
         typer.echo(f"- {doubt.render()}", err=True)
     if output is None:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -16,13 +15,7 @@ if TYPE_CHECKING:
     from methodpick.unit_markup import System
 
 
-class Picture(StrEnum):
-    """The pictures."""
-
-    STRIP = "strip"
-    WINDOW = "window"
-    VOLUME = "volume"
-    SECTION = "section"
+Picture = Literal["strip", "window", "volume", "section"]
 
 
 @with_records
@@ -31,7 +24,7 @@ def draw(
     output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .svg or .png.")],
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
-    what: Annotated[Picture, typer.Option("--what", help="Strip log, slurry window, depth-volume curve or site section.")] = Picture.STRIP,
+    what: Annotated[Picture, typer.Option("--what", help="Strip log, slurry window, depth-volume curve or site section.")] = "strip",
     shaft: OneShaft = None,
     units: OutputUnits = None,
 ) -> None:
@@ -45,9 +38,9 @@ def draw(
         raise InputError(Problem(f"{output}: the ending '{ending}' is not known for a picture", expected=".svg or .png"))
     read = read_file(file)
     site = site_with_shaft(read, at_boring)
-    all_shafts = what is Picture.SECTION and shaft is None
+    all_shafts = what == "section" and shaft is None
     found = plan_site_of(file, read, site, rulebook, None if all_shafts else [shaft_asked_for(site, shaft)])
-    svg = _picture(found.plan.shafts, what, units.system if units else read.units)
+    svg = _picture(found.plan.shafts, what, units or read.units)
     if ending == ".png":
         from methodpick.formats.png import picture_png
 
@@ -58,15 +51,15 @@ def draw(
 
 
 def _picture(shafts: tuple[ShaftPlan, ...], what: Picture, units: System) -> str:
-    if what is Picture.SECTION:
+    if what == "section":
         from methodpick.drawings.site_section import draw_section
 
         return draw_section(shafts, units)
-    if what is Picture.WINDOW:
+    if what == "window":
         from methodpick.drawings.window_chart import draw_window
 
         return draw_window(shafts[0], units)
-    if what is Picture.VOLUME:
+    if what == "volume":
         from methodpick.drawings.volume_curve import draw_volume
 
         return draw_volume(shafts[0], units)

@@ -7,19 +7,19 @@ from typing import Annotated
 
 import typer
 
-from methodpick.cli.options import FileUnits, Force, Units
+from methodpick.cli.options import FileUnits, Force
 
 
 def new(
     file: Annotated[Path, typer.Argument(help="The site file to write, or - for standard output.")],
-    units: FileUnits = Units.US,
+    units: FileUnits = "us",
     force: Force = False,
 ) -> None:
     """Write a commented site file."""
     from methodpick.cli.output import write_file
     from methodpick.imports.site_template import site_template
 
-    text = site_template(units.system)
+    text = site_template(units)
     if str(file) == "-":
         typer.echo(text, nl=False)
         return

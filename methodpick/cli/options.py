@@ -5,7 +5,6 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, is_dataclass
-from enum import StrEnum
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
@@ -13,24 +12,12 @@ from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
 import typer
 
 from methodpick.imports.input_formats import listed
+from methodpick.terms import UnitSystem
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from methodpick.engine.rulebook import Rulebook
-    from methodpick.terms import UnitSystem
-
-
-class Units(StrEnum):
-    """Units of what a command writes."""
-
-    US = "us"
-    SI = "si"
-
-    @property
-    def system(self) -> UnitSystem:
-        """Return the word that the rest of the package has for it."""
-        return "us" if self is Units.US else "si"
 
 
 File = Annotated[Path, typer.Argument(help=f"The file to read: {listed()}.")]
@@ -41,8 +28,8 @@ Diameter = Annotated[str | None, typer.Option("--diameter", help="Its diameter, 
 Tip = Annotated[str | None, typer.Option("--tip", help="Its tip below the ground, for example 25m or 80ft.")]
 Cutoff = Annotated[str, typer.Option("--cutoff", help="Its cut-off below the ground.")]
 Socket = Annotated[str | None, typer.Option("--socket", help="Top of its rock socket below the ground.")]
-OutputUnits = Annotated[Units | None, typer.Option("--units", help="Units of what is written; else those of the file.")]
-FileUnits = Annotated[Units, typer.Option("--units", help="Units of the site file.")]
+OutputUnits = Annotated[UnitSystem | None, typer.Option("--units", help="Units of what is written; else those of the file.")]
+FileUnits = Annotated[UnitSystem, typer.Option("--units", help="Units of the site file.")]
 Width = Annotated[int | None, typer.Option("--width", min=60, max=400, help="Width of the page in characters.")]
 Color = Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")]
 RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
@@ -100,7 +87,7 @@ class PageOptions:
 
     def system(self, of_file: UnitSystem) -> UnitSystem:
         """Return the units that are asked for, else those of the file."""
-        return of_file if self.units is None else self.units.system
+        return self.units or of_file
 
     def console(self) -> Console:
         """Return the console of the page, as wide and as coloured as the user asks."""

@@ -41,7 +41,7 @@ def report(
         )
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
-    write_file(output, _written(made, ending, units.system if units else found.imported.units, found.doubts))
+    write_file(output, _written(made, ending, units or found.imported.units, found.doubts))
     typer.echo(f"{output}: written", err=True)
 
 

@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
-
-class Described(StrEnum):
-    """What is described."""
-
-    SITE = "site"
-    RULES = "rules"
-    OVERLAY = "overlay"
+Described = Literal["site", "rules", "overlay"]
 
 
-def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of a rule file, or of an overlay.")] = Described.SITE) -> None:
+def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of a rule file, or of an overlay.")] = "site") -> None:
     """Print a JSON Schema."""
     import json
 
-    if kind is Described.SITE:
+    if kind == "site":
         from methodpick.imports.site_schema import site_schema
 
         found = site_schema()
@@ -28,5 +21,5 @@ def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of 
         from methodpick.cli.options import load_rulebook
         from methodpick.engine.schema import overlay_schema, rules_schema
 
-        found = (rules_schema if kind is Described.RULES else overlay_schema)(load_rulebook(None, "fhwa"))
+        found = (rules_schema if kind == "rules" else overlay_schema)(load_rulebook(None, "fhwa"))
     typer.echo(json.dumps(found, indent=1, ensure_ascii=False))

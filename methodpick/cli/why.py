@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
 
 from methodpick.cli.options import File, OneShaft, PageOptions, RulebookOptions, ShaftAtBoring, with_records
-
-
-class State(StrEnum):
-    """The support states that can be asked of."""
-
-    DRY = "dry"
-    WATER = "water"
-    POLYMER = "polymer"
-    MINERAL = "mineral"
-    CASED_DRY = "cased_dry"
-    CASED_BALANCED = "cased_balanced"
-    CASED_PLUG = "cased_plug"
+from methodpick.errors import InputError, Problem
+from methodpick.terms import STATES, State
 
 
 @with_records
@@ -30,7 +20,7 @@ def why(
     page: PageOptions,
     rulebook: RulebookOptions,
     shaft: OneShaft = None,
-    not_: Annotated[list[State] | None, typer.Option("--not", help="Why not this state; may be given again.")] = None,
+    not_: Annotated[list[str] | None, typer.Option("--not", help=f"Why not this state ({', '.join(STATES)}); may be given again.")] = None,
     flips: Annotated[bool, typer.Option("--flips/--no-flips", help="Look for the nearest change of one input that flips it.")] = True,
     pairs: Annotated[bool, typer.Option("--pairs", help="Look for changes of two inputs together as well (slower).")] = False,
 ) -> None:
@@ -49,9 +39,19 @@ def why(
         found.rulebook,
         found.plan.shafts[0],
         length_m(depth, "--depth", "ft" if read.units == "us" else "m"),
-        not_states=[state.value for state in not_ or []],
+        not_states=_states(not_ or []),
         flips=flips,
         pairs=pairs,
         assumptions=not rulebook.no_assumptions,
     )
     render_why(answer, page.console(), page.system(read.units))
+
+
+def _states(names: Sequence[str]) -> list[State]:
+    """Return the states that are named. Raises InputError where one is not known."""
+    from methodpick.spelling import did_you_mean, one_of
+
+    for name in names:
+        if name not in STATES:
+            raise InputError(Problem(f"--not {name}: this is no support state", expected=one_of(STATES), hint=did_you_mean(name, STATES)))
+    return [state for name in names for state in STATES if state == name]

@@ -15,7 +15,7 @@ from itertools import pairwise
 from methodpick.ground.check_water import check_water
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.descriptions.symbols import read_symbol
-from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
+from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.profile import Layer, Profile, Spt
 from methodpick.ground.tiling import THINNEST_M, is_lens
 from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, SLOW_DRAINING
@@ -217,7 +217,7 @@ def _check_cores(profile: Profile, doubts: Doubts) -> None:
             doubts.doubt(run.top_m, f"a core run has its base at {doubts.say_m(run.base_m)}, not below its top", "correct the log")
         elif run.base_m > profile.end_m + NEAR_M:
             message = f"a core run reaches to {doubts.say_m(run.base_m)}, below the end of the boring"
-            doubts.doubt(run.top_m, message, "correct the one or the other")
+            doubts.doubt(run.top_m, message, CORRECT_EITHER)
         for name, value in (("RQD", run.rqd_percent), ("solid core", run.solid_percent)):
             if value is not None and run.recovery_percent is not None and value > run.recovery_percent:
                 message = f"{name} {value:g} % is above the recovery {run.recovery_percent:g} %"

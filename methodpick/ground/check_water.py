@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.ground.doubt import Doubts
+from methodpick.ground.doubt import CORRECT_EITHER, Doubts
 from methodpick.ground.profile import Profile, WaterReading
 from methodpick.ground.tiling import tile
 from methodpick.terms import SLOW_DRAINING
@@ -40,7 +40,7 @@ def _check_none_met(profile: Profile, reading: WaterReading, levels: list[WaterR
         message = f"no water is said to be met down to {doubts.say_m(hole_m)}, yet a reading ({kind}) stands in that depth"
         doubts.doubt(met.met_m, message, "the level is believed")
     if hole_m > profile.end_m > 0:
-        doubts.doubt(hole_m, "no water was met in a hole deeper than the boring", "correct the one or the other")
+        doubts.doubt(hole_m, "no water was met in a hole deeper than the boring", CORRECT_EITHER)
     if profile.technique in MASKING:
         message = f"'no water met' means nothing when drilled by {_technique(profile)}"
         doubts.doubt(None, message, "the hole was full of drilling fluid; ask for a standpipe")
@@ -52,10 +52,10 @@ def _check_depths(profile: Profile, reading: WaterReading, doubts: Doubts) -> No
     deepest_m = max((depth for depth in (level_m, reading.struck_m) if depth is not None), default=None)
     if deepest_m is not None and deepest_m > profile.end_m > 0:
         message = f"water is read below the end of the boring at {say_m(profile.end_m)}"
-        doubts.serious(deepest_m, message, "correct the one or the other")
+        doubts.serious(deepest_m, message, CORRECT_EITHER)
     if level_m is not None and reading.hole_depth_m is not None and level_m > reading.hole_depth_m:
         message = f"water is read below the hole, then {say_m(reading.hole_depth_m)} deep"
-        doubts.serious(level_m, message, "correct the one or the other")
+        doubts.serious(level_m, message, CORRECT_EITHER)
     if reading.struck_m is not None and reading.rises_to_m is not None and reading.rises_to_m > reading.struck_m:
         message = f"water is said to rise, yet to {say_m(reading.rises_to_m)}, below where it was struck"
         doubts.serious(reading.struck_m, message, "swap or correct the two depths")

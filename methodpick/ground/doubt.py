@@ -9,6 +9,7 @@ from typing import Literal
 DoubtSeverity = Literal["note", "doubt", "serious"]
 WriteNumber = Callable[[float], str]
 """Writes a number kept inside in the user's unit."""
+CORRECT_EITHER = "correct the one or the other"
 
 
 @dataclass(frozen=True, slots=True)

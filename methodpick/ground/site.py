@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
@@ -86,6 +86,26 @@ class StockCasing(Model):
     count: int = key("count", 1, ge=1)
 
 
+class Need(NamedTuple):
+    """A length that must be given where another key has a certain value, by their keys in the file."""
+
+    key: str
+    value: str
+    needed: str
+    meaning: str
+
+    @property
+    def wrong(self) -> str:
+        """Return what is wrong where it is missing."""
+        return f"'{self.key}: {self.value}' needs '{self.needed}'"
+
+
+NEEDS = (
+    Need("setting", "water", "water_depth", "the depth of water above the mudline"),
+    Need("borings_by", "envelope", "radius", "how far around a shaft borings count"),
+)
+
+
 class SiteConditions(Model):
     """All of the key ``site`` of a site file."""
 
@@ -114,10 +134,9 @@ class SiteConditions(Model):
 
     @model_validator(mode="after")
     def _coherent(self) -> SiteConditions:
-        if self.setting == "water" and self.water_depth_m is None:
-            raise ValueError("over water 'water_depth' is needed: the depth of water above the mudline")
-        if self.borings_by == "envelope" and self.radius_m is None:
-            raise ValueError("an envelope of borings needs 'radius': how far around a shaft they count")
+        for need_of in NEEDS:
+            if getattr(self, need_of.key) == need_of.value and getattr(self, f"{need_of.needed}_m") is None:
+                raise ValueError(f"{need_of.wrong}: {need_of.meaning}")
         return self
 
 

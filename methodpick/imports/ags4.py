@@ -15,7 +15,7 @@ from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.ags4_layers import read_details, read_layers
 from methodpick.imports.ags4_remarks import remarks_of
 from methodpick.imports.ags4_spt import read_spt
-from methodpick.imports.ags4_tables import DataRow, Tables, read_tables
+from methodpick.imports.ags4_tables import LEFT_OUT, DataRow, Tables, read_tables
 from methodpick.imports.ags4_water import read_water
 from methodpick.imports.input_formats import Imported
 
@@ -83,7 +83,7 @@ def read_ags4(source: Path | str, name: str | None = None) -> Imported:
     for group in GROUPS:
         for row in tables.of(group):
             if not row.boring:
-                row.doubt(f"a row of {group} names no boring", "it is left out", severity="serious")
+                row.doubt(f"a row of {group} names no boring", LEFT_OUT, severity="serious")
     profiles = [profile for boring in sorted(ids - {""}, key=_natural) if (profile := _boring(tables, boring)) is not None]
     if not profiles:
         raise InputError(
@@ -101,7 +101,7 @@ def _natural(text: str) -> list[tuple[int, int, str]]:
 def _boring(tables: Tables, boring: str) -> Profile | None:
     header = _header(tables, boring)
     if header is not None and header.text("LOCA_STAT").upper() == "PROPOSED":
-        header.doubt("the boring is only proposed", "it is left out", severity="note")
+        header.doubt("the boring is only proposed", LEFT_OUT, severity="note")
         return None
     depth = header.number("LOCA_FDEP") if header else None
     if depth is not None and depth <= 0:
@@ -171,7 +171,7 @@ def _efficiency(tables: Tables, boring: str) -> float | None:
         if ratio is not None and 20 <= ratio <= 110:
             counted[ratio] += 1
         elif ratio is not None:
-            row.doubt(f"an energy ratio of {ratio:g} % cannot be", "it is left out")
+            row.doubt(f"an energy ratio of {ratio:g} % cannot be", LEFT_OUT)
     if not counted:
         return None
     chosen = min(counted, key=lambda ratio: (-counted[ratio], ratio))
@@ -205,13 +205,13 @@ def _cores(tables: Tables, boring: str) -> list[CoreRun]:
     for row in tables.of("CORE", boring):
         top, base = row.number("CORE_TOP"), row.number("CORE_BASE")
         if top is None or base is None or not 0 <= top < base:
-            row.doubt("the core run has no length", "it is left out", depth_m=top, severity="serious")
+            row.doubt("the core run has no length", LEFT_OUT, depth_m=top, severity="serious")
             continue
         shares = {}
         for field, heading in (("recovery_percent", "CORE_PREC"), ("solid_percent", "CORE_SREC"), ("rqd_percent", "CORE_RQD")):
             share = row.number(heading, "%")
             if share is not None and not 0 <= share <= 110:
-                row.doubt(f"{heading} of {share:g} % cannot be", "it is left out", depth_m=top)
+                row.doubt(f"{heading} of {share:g} % cannot be", LEFT_OUT, depth_m=top)
             elif share is not None:
                 shares[field] = share
         runs.append(CoreRun(top_m=top, base_m=base, **shares))

@@ -11,7 +11,7 @@ from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remarks import tag_of
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
-from methodpick.imports.ags4_tables import DataRow, Tables
+from methodpick.imports.ags4_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables
 from methodpick.terms import ROCK, SOIL_CLASSES
 
 THICKEST_SEAM_M = 0.3
@@ -107,7 +107,7 @@ def _layer(row: DataRow, top: float, base: float, codes: dict[str, str]) -> Laye
             quoted=words.evidence.strip("'"),
         )
     elif words.doubt:
-        row.doubt(words.doubt, f"legend code {code} is followed" if symbol else "kept as it stands", depth_m=top, quoted=description)
+        row.doubt(words.doubt, f"legend code {code} is followed" if symbol else KEPT_AS_IT_STANDS, depth_m=top, quoted=description)
     return Layer(top_m=top, base_m=base, description=description, symbol=symbol, origin=_origin(row, words.origin))
 
 
@@ -160,7 +160,7 @@ def _doubt_unplaced(tests: dict[str, list[LabResult]], layers: list[Layer]) -> N
     for found in tests.values():
         for at, value, row in found:
             if not any(layer.top_m <= at < layer.base_m for layer in layers):
-                row.doubt("the test lies in no layer", "it is left out", depth_m=at, quoted=f"{value:g}")
+                row.doubt("the test lies in no layer", LEFT_OUT, depth_m=at, quoted=f"{value:g}")
 
 
 def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list[Layer], list[Remark]]:
@@ -178,7 +178,7 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
             remark = "; ".join(part for part in (text, row.text("DETL_REM")) if part)
             remarks.append(Remark(depth_m=top, text=remark, tag=tag_of(remark)))
         else:
-            row.doubt("the detail has no text", "it is left out", depth_m=top, severity="note")
+            row.doubt("the detail has no text", LEFT_OUT, depth_m=top, severity="note")
     with_seams = [
         layer.model_copy(update={"seams": tuple(_ordered(seams[index]))}) if index in seams else layer for index, layer in enumerate(layers)
     ]

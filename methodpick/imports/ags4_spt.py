@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from methodpick.ground.profile import Remark, Spt
-from methodpick.imports.ags4_tables import DataRow
+from methodpick.imports.ags4_tables import LEFT_OUT, DataRow
 
 SEATING_M = 0.15
 FULL_M = 0.295
@@ -42,7 +42,7 @@ def read_spt(row: DataRow) -> Spt | Remark | None:
     """Read one ISPT row: a test, or a remark where the row gives no count; None where it has no depth."""
     depth = row.number("ISPT_TOP")
     if depth is None or depth < 0:
-        row.doubt("the penetration test has no depth", "it is left out", quoted=row.text("ISPT_REP"))
+        row.doubt("the penetration test has no depth", LEFT_OUT, quoted=row.text("ISPT_REP"))
         return None
     report = row.text("ISPT_REP")
     count = _count(row, report)

@@ -17,10 +17,13 @@ from methodpick import units
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, ImportDoubt
-from methodpick.regular_file import read_bytes
+from methodpick.regular_file import read_bytes, refuse_empty
 
 MOST_BYTES = 20_000_000
 """The largest file that is read: some thousand borings with their laboratory tests (own value)."""
+LEFT_OUT = "it is left out"
+KEPT_AS_IT_STANDS = "kept as it stands"
+"""What is done about a doubt, where nothing better can be."""
 LARGEST = 1e6
 """A number beyond this is a slip, whatever its unit."""
 _AGS3 = re.compile(r'\s*"\*{1,2}[A-Z?]')
@@ -143,8 +146,7 @@ def _decode(content: bytes, file: str) -> str:
 
 
 def _refuse_others(text: str, file: str) -> None:
-    if not text.strip():
-        raise InputError(Problem(f"{file}: the file is empty", expected="an AGS4 file"))
+    refuse_empty(file, text, "an AGS4 file")
     if _AGS3.match(text):
         raise InputError(
             Problem(
@@ -177,7 +179,7 @@ def _rows(text: str, book: DoubtBook) -> dict[str, tuple[DataRow, ...]]:
         elif kind == "DATA" and group is not None and group.headings:
             rows[group.name].append(_row(group, number, fields[1:], book, line))
         elif kind != "TYPE":
-            book.add(number, "the line is no AGS4 record here", "it is left out", quoted=line.strip())
+            book.add(number, "the line is no AGS4 record here", LEFT_OUT, quoted=line.strip())
     return {name: tuple(found) for name, found in rows.items()}
 
 

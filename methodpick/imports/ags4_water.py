@@ -12,7 +12,7 @@ from datetime import datetime
 
 from methodpick.ground.profile import Layer, WaterReading
 from methodpick.imports.ags4_remarks import NONE_MET, sentences
-from methodpick.imports.ags4_tables import DataRow, Tables
+from methodpick.imports.ags4_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables
 from methodpick.terms import TIGHT
 
 THIN_M = 0.3
@@ -85,7 +85,7 @@ def _strikes(tables: Tables, boring: str, ground: LoggedGround) -> list[WaterRea
         rise = rises.of(at)
         reading = _risen(row, at, rise, ground) if rise else _unrisen(row, at, struck[0][0] < at, ground)
         if rise and rise[0] > at:
-            row.doubt(f"the water struck at {at:.2f} m is said to stand at {rise[0]:.2f} m", "kept as it stands", depth_m=at)
+            row.doubt(f"the water struck at {at:.2f} m is said to stand at {rise[0]:.2f} m", KEPT_AS_IT_STANDS, depth_m=at)
         casing = row.number("WSTG_CAS")
         found.append(reading.model_copy(update={"casing_depth_m": casing, "date": row.text("WSTG_DTIM") or None}))
         if reading.reading == "confined" and rise is None:
@@ -121,7 +121,7 @@ class _Rises:
         for row in tables.of("WSTD", boring):
             at, level = row.number("WSTG_DPTH"), row.number("WSTD_POST")
             if at is None or level is None:
-                row.doubt("the rise has no strike or no level", "it is left out", quoted=row.text("WSTD_REM") or row.text("WSTD_POST"))
+                row.doubt("the rise has no strike or no level", LEFT_OUT, quoted=row.text("WSTD_REM") or row.text("WSTD_POST"))
                 continue
             hours = row.number("WSTD_NMIN", "h", "min")
             self.rows.setdefault(round(at, 2), []).append((-1.0 if hours is None else round(hours * 60, 3), level, row))
@@ -136,7 +136,7 @@ class _Rises:
     def doubt_rest(self) -> None:
         for at, found in self.rows.items():
             for _, level, row in found:
-                row.doubt(f"a rise to {level:.2f} m belongs to no strike", "it is left out", depth_m=at)
+                row.doubt(f"a rise to {level:.2f} m belongs to no strike", LEFT_OUT, depth_m=at)
 
 
 def _without_depth(rows: list[DataRow], struck: bool, ground: LoggedGround) -> list[WaterReading]:
@@ -239,7 +239,7 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
         with_unit = replace(row, units={**row.units, "MOND_RDNG": row.text("MOND_UNIT") or "m"})
         level = with_unit.number("MOND_RDNG")
         if level is None:
-            row.doubt("the standpipe gave no level", "it is left out", quoted=row.text("MOND_REM"))
+            row.doubt("the standpipe gave no level", LEFT_OUT, quoted=row.text("MOND_REM"))
         else:
             levels.setdefault(row.text("MONG_ID"), []).append((level, row.text("MOND_DTIM")))
     found = []

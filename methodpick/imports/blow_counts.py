@@ -6,7 +6,8 @@ import re
 from typing import Any
 
 from methodpick import units
-from methodpick.imports.site_reader import MISSING, KeyPath, Missing, SiteReader, shown
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, shown
+from methodpick.strict_yaml import KeyPath
 
 _REFUSAL = re.compile(r"(\d{1,4})\s*/\s*(\S.*)")
 _WEIGHT = re.compile(r"(?:WOH|WOR|WH|WR|weight of (?:the )?(?:hammer|rods?))(?:\s*/.*)?", re.IGNORECASE)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from methodpick.errors import InputError, Place, Problem
 from methodpick.ground.doubt import DoubtSeverity
-from methodpick.regular_file import read_beginning, read_bytes
+from methodpick.regular_file import read_beginning, read_bytes, refuse_empty
 
 if TYPE_CHECKING:
     from methodpick.ground.profile import Profile
@@ -151,8 +151,9 @@ def format_of(path: Path) -> InputFormat:
         return found[0]
     if not beginning:
         read_bytes(path, str(path), BEGINNING_BYTES)  # says why nothing can be read
+    refuse_empty(str(path), beginning, listed())
     what, hint = foreign(beginning)
-    message = f"this is {what}" if what else "the file is empty" if not beginning.strip() else "the format of this file is not known"
+    message = f"this is {what}" if what else "the format of this file is not known"
     raise InputError(Problem(f"{path}: {message}", expected=listed(), hint=hint))
 
 

@@ -11,10 +11,10 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
 from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
 from methodpick.imports.site_keys import Key, Shape, keys_of
-from methodpick.imports.site_reader import MISSING, KeyPath, Missing, SiteReader, naming, shown
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
 from methodpick.imports.site_validators import FINISHERS, READERS
 from methodpick.imports.site_values import bare_unit, expectation, read_quantity
-from methodpick.strict_yaml import examine
+from methodpick.strict_yaml import KeyPath, examine
 
 FORMAT = 1
 
@@ -239,7 +239,7 @@ def _what(shape: Shape, reader: SiteReader) -> str:
     if shape.kind == "quantity":
         return (
             expectation(shape, reader.units)
-            if shape.form != "one"
+            if shape.form != "value"
             else (f"a {shape.measure.name} in {bare_unit(shape.measure, reader.units)} or with its own unit")
         )
     if shape.kind == "choice":

@@ -1,22 +1,21 @@
-"""One reading of a site file: the document, its units and every problem met on the way."""
+"""The reader of a site file: the document, its units, and every problem met on the way; and how messages name things."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any
 
 from methodpick.errors import Problem, Problems
 from methodpick.spelling import did_you_mean, one_of
-from methodpick.strict_yaml import Document
+from methodpick.strict_yaml import Document, KeyPath
+from methodpick.terms import UnitSystem
 
-KeyPath = tuple[str | int, ...]
-Units = Literal["us", "si"]
 MOST_COMPARED = 500
 
 
 class Missing:
-    """The mark of a value that could not be read; its problem is already noted."""
+    """Stands for a value that could not be read, whose problem is noted already."""
 
 
 MISSING = Missing()
@@ -24,14 +23,14 @@ MISSING = Missing()
 
 @dataclass(slots=True)
 class SiteReader:
-    """What the walk through a file carries along."""
+    """Collects the problems of a site file while its keys are read, each with its place."""
 
     document: Document
-    units: Units
+    units: UnitSystem
     problems: Problems = field(init=False)
 
     def __post_init__(self) -> None:
-        """Go on from what the reading of the YAML met."""
+        """Start with the problems that the YAML has."""
         self.problems = self.document.problems.after()
 
     def complain(self, path: KeyPath, message: str, expected: str = "", hint: str = "", key: bool = False) -> Missing:
@@ -45,7 +44,7 @@ class SiteReader:
         Nor among more than ``MOST_COMPARED`` words: of thousands of borings many are alike, and comparing takes long.
         """
         known = tuple(words)
-        return "" if self.problems.full or len(known) > MOST_COMPARED else nearest(word, known)
+        return "" if self.problems.full or len(known) > MOST_COMPARED else did_you_mean(word, known)
 
     def choose(self, path: KeyPath, value: Any, words: Iterable[str], what: str) -> Any:
         """Return the word of a closed list that the file names, or complain with the likeliest one."""
@@ -58,24 +57,13 @@ class SiteReader:
         return self.complain(path, f"{shown(value)} is not a {what}", one_of(known), hint)
 
     def written(self, path: KeyPath) -> str:
-        """Return an unquoted value as it stands in the file, so that an id of 007 stays one."""
+        """Return an unquoted value as it stands in the file, so that the id 007 stays 007."""
         place = self.document.place(path)
         return place.text[place.column - 1 : place.column - 1 + place.width].strip()
 
 
-def nearest(word: str, words: Iterable[str]) -> str:
-    """Return "did you mean 'B-1'?" whatever the case of the known words.
-
-    >>> nearest("b1", ["B-1", "C-7"])
-    "did you mean 'B-1'?"
-    """
-    folded = {known.casefold(): known for known in words}
-    hint = did_you_mean(word, folded)
-    return f"did you mean '{folded[hint.split(chr(39))[1]]}'?" if hint else ""
-
-
 def shown(value: Any) -> str:
-    """Write a value of the file as a reader of the message would name it.
+    """Write a value of the file as a message names it.
 
     >>> shown([1, 2]), shown(None), shown("gravle")
     ('a list', 'nothing', "'gravle'")
@@ -94,7 +82,7 @@ def shown(value: Any) -> str:
 
 
 def naming(path: KeyPath) -> str:
-    """Write a path in words, for a message: the last key, with the item it belongs to.
+    """Write a path in words, for a message: its last key, or the entry of a list.
 
     >>> naming(("borings", 0, "layers", 2, "base"))
     'base'

@@ -125,7 +125,7 @@ def _quantity(shape: Shape) -> Schema:
     pair = {"type": "array", "items": value, "minItems": 2, "maxItems": 2}
     if shape.form == "pair":
         return {**pair, "description": f"top and base, {words}"}
-    if shape.form == "one":
+    if shape.form == "value":
         return {**value, "description": words}
     spread = {
         "type": "object",

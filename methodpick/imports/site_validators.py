@@ -1,4 +1,4 @@
-"""What single keys of a site file have of their own: shorthands, and values that must agree with each other."""
+"""Validators of single keys and maps of a site file: shorthands, and values that must agree with each other."""
 
 from __future__ import annotations
 
@@ -10,14 +10,18 @@ from pydantic import BaseModel
 
 from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import DrillingGrade, OpenWater, Site, SiteConditions
+from methodpick.ground.quantity import Order
+from methodpick.ground.shaft import BELL_TOO_NARROW, SHAFT_ORDERS, Shaft
+from methodpick.ground.site import NEEDS, DrillingGrade, OpenWater, Site, SiteConditions
 from methodpick.imports.blow_counts import read_blows, read_count
 from methodpick.imports.site_keys import Shape
-from methodpick.imports.site_reader import MISSING, KeyPath, Missing, SiteReader, naming, shown
-from methodpick.spelling import one_of
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
+from methodpick.spelling import no_such, one_of
+from methodpick.strict_yaml import KeyPath, first_on_line
 
 Tree = dict[str, Any]
+MUDLINE = Order("mudline_low", "mudline_high", "the low mudline is above the high one", may_be_equal=True)
+OPEN_WATER = Order("low", "high", "the low water stands above the high water", may_be_equal=True)
 
 
 def _symbol(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
@@ -115,40 +119,25 @@ def _water(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     return tree
 
 
-def _less(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree, saying: str) -> None:
-    """Complain where two values are not in order; ``saying`` is "lesser < greater: what is wrong"."""
-    pair, wrong = saying.split(": ", 1)
-    lesser, greater = pair.split(" < ")
-    first, second = tree.get(f"{lesser}_m"), tree.get(f"{greater}_m")
-    if first is not None and second is not None and first >= second:
+def _check_order(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree, order: Order) -> None:
+    lesser, greater = order.lesser, order.greater
+    if order.broken(tree):
         reader.complain(
             (*path, greater),
-            f"{wrong}: {lesser} {shown(raw.get(lesser, 0))}, {greater} {shown(raw.get(greater))}",
-            f"{lesser} less than {greater}",
+            f"{order.wrong}: {lesser} {shown(raw.get(lesser, 0))}, {greater} {shown(raw.get(greater))}",
+            f"{lesser} {'at most' if order.may_be_equal else 'less than'} {greater}",
             "correct one of the two",
         )
 
 
 def _shaft(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
-    whole = {"cutoff_m": 0.0, **tree}
-    for saying in (
-        "cutoff < tip: the tip is not below the cut-off",
-        "socket_top < tip: the socket top is not above the tip",
-        "cage_diameter < diameter: the cage is as wide as the shaft or wider",
-    ):
-        _less(reader, path, raw, whole, saying)
-    diameter, socket, bell = tree.get("diameter_m"), tree.get("socket_diameter_m"), tree.get("bell", {})
-    if diameter is not None and socket is not None and socket > diameter:
-        reader.complain(
-            (*path, "socket_diameter"),
-            f"the socket is wider than the shaft: {shown(raw['socket_diameter'])}, shaft {shown(raw['diameter'])}",
-            "at most the diameter of the shaft",
-            "correct one of the two",
-        )
+    for order in SHAFT_ORDERS:
+        _check_order(reader, path, raw, {"cutoff_m": 0.0, **tree}, order)
+    diameter, bell = tree.get("diameter_m"), tree.get("bell", {})
     if diameter is not None and bell.get("diameter_m", diameter + 1) <= diameter:
         reader.complain(
             (*path, "bell", "diameter"),
-            f"the bell is not wider than the shaft: {shown(raw['bell']['diameter'])}, shaft {shown(raw['diameter'])}",
+            f"{BELL_TOO_NARROW}: {shown(raw['bell']['diameter'])}, shaft {shown(raw['diameter'])}",
             "more than the diameter of the shaft",
             "leave 'bell' out where there is none",
         )
@@ -156,22 +145,15 @@ def _shaft(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
 
 
 def _conditions(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
-    if tree.get("mudline_low_m") != tree.get("mudline_high_m"):
-        _less(reader, path, raw, tree, "mudline_low < mudline_high: the low mudline is above the high one")
-    if tree.get("setting") == "water" and "water_depth" not in raw:
-        reader.complain(
-            (*path, "setting"), "over water 'water_depth' is needed", "the depth of water above the mudline", "add 'water_depth:'"
-        )
-    if tree.get("borings_by") == "envelope" and "radius" not in raw:
-        reader.complain(
-            (*path, "borings_by"), "an envelope of borings needs 'radius'", "how far around a shaft borings count", "add 'radius:'"
-        )
+    _check_order(reader, path, raw, tree, MUDLINE)
+    for need in NEEDS:
+        if tree.get(need.key) == need.value and need.needed not in raw:
+            reader.complain((*path, need.key), need.wrong, need.meaning, f"add '{need.needed}:'")
     return tree
 
 
 def _open_water(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
-    if tree.get("low_m") != tree.get("high_m"):
-        _less(reader, path, raw, tree, "low < high: the low water stands above the high water")
+    _check_order(reader, path, raw, tree, OPEN_WATER)
     return tree
 
 
@@ -190,7 +172,7 @@ def _site(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
         named = shaft.get("boring") if isinstance(shaft, dict) else None
         if named is not None and borings and str(named) not in borings:
             reader.complain(
-                (*path, "shafts", index, "boring"), f"there is no boring '{named}'", one_of(borings), reader.near(str(named), borings)
+                (*path, "shafts", index, "boring"), no_such("boring", str(named)), one_of(borings), reader.near(str(named), borings)
             )
     return tree
 
@@ -203,9 +185,7 @@ def _ids(reader: SiteReader, raw: Tree, word: str, what: str) -> list[str]:
         name = str(entry["id"]) if isinstance(entry, dict) and entry.get("id") is not None else None
         if name is not None and name in seen:
             line = reader.document.place((word, seen[name], "id")).line
-            reader.complain(
-                (word, index, "id"), f"the {what} '{name}' stands twice", hint=f"the first is on line {line}; give each its own id"
-            )
+            reader.complain((word, index, "id"), f"the {what} '{name}' stands twice", hint=f"{first_on_line(line)}; give each its own id")
         elif name is not None:
             seen[name] = index
     return list(seen)

@@ -1,16 +1,18 @@
-"""Numbers at the door: from the user's units to those kept inside, with the ends in the user's units."""
+"""Numbers of a site file: from the user's units to those kept inside, with the ends in the user's units."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from methodpick import units
-from methodpick.ground.quantity import QuantityKind
+from methodpick.ground.quantity import LENGTH, PERCENT, SIZE, QuantityKind, band_disorder
 from methodpick.imports.site_keys import Shape
-from methodpick.imports.site_reader import MISSING, KeyPath, Missing, SiteReader, naming, shown
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
+from methodpick.strict_yaml import KeyPath
 
-_SNAP = {"length": 3, "size": 4}
+_DECIMALS_M = {LENGTH: 3, SIZE: 4}
 """Decimals of a metre that lengths (1 mm) and sizes (0.1 mm) keep, so that feet and metres of one site agree."""
 
 
@@ -51,8 +53,8 @@ def read_number(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> 
     else:
         return reader.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}", expectation(shape, reader.units))
     inside = size * units.FACTORS[quantity.inside][unit]
-    if quantity.name in _SNAP and math.isfinite(inside):
-        inside = round(inside, _SNAP[quantity.name]) + 0.0
+    if quantity in _DECIMALS_M and math.isfinite(inside):
+        inside = round(inside, _DECIMALS_M[quantity]) + 0.0
     return inside if _fits(inside, shape) else _complain_of_ends(reader, path, size, unit, shape)
 
 
@@ -122,7 +124,7 @@ def _hint_for_text(value: str, quantity: QuantityKind) -> str:
         return "leave the key out where the value is not known"
     if plain in ("", "?", "-", "n/a", "na", "unknown", "none", "tbd", "nt", "np"):
         return "leave the key out where the value is not known" + (
-            "; write 0 for non-plastic soil" if plain == "np" and quantity.name == "percentage" else ""
+            "; write 0 for non-plastic soil" if plain == "np" and quantity is PERCENT else ""
         )
     if plain[0] in "<>~":
         return "write what is known as a range, for example [0, 5]"
@@ -150,31 +152,24 @@ def _band(reader: SiteReader, path: KeyPath, value: list[Any] | dict[str, Any], 
                 path, f"{naming(path)}: a range has two ends, this one has {len(value)}", expectation(shape, reader.units)
             )
         low, high = (read_number(reader, (*path, index), end, shape) for index, end in enumerate(value))
-        return _ordered(reader, path, low, high, shown(value[0]), shown(value[1]))
+        return _ordered(reader, path, {"low": low, "high": high}, {"low": value[0], "high": value[1]})
     strange = next((word for word in value if word not in ("low", "likely", "high")), None)
     lacking = next((word for word in ("low", "high") if value.get(word) is None), None)
     if strange or lacking:
         what = f"'{strange}' does not belong here" if strange else f"'{lacking}' is missing"
         return reader.complain((*path, strange) if strange else path, f"{naming(path)}: {what}", expectation(shape, reader.units), key=True)
     ends = {word: read_number(reader, (*path, word), end, shape) for word, end in value.items() if end is not None}
-    band = _ordered(reader, path, ends["low"], ends["high"], shown(value["low"]), shown(value["high"]))
-    likely = ends.get("likely")
-    if isinstance(band, Missing) or isinstance(likely, Missing):
-        return MISSING
-    if likely is not None and not band["low"] <= likely <= band["high"]:
-        return reader.complain(
-            (*path, "likely"),
-            f"{naming(path)}: the likely value {shown(value['likely'])} is not between {shown(value['low'])} and {shown(value['high'])}",
-            hint="correct one of them",
-        )
-    return {**band, "likely": likely}
+    return _ordered(reader, path, ends, value)
 
 
-def _ordered(reader: SiteReader, path: KeyPath, low: float | Missing, high: float | Missing, *said: str) -> Any:
-    if isinstance(low, Missing) or isinstance(high, Missing):
+def _ordered(reader: SiteReader, path: KeyPath, ends: Mapping[str, float | Missing], raw: Mapping[str, Any]) -> Any:
+    """Return the ends of a band that are in order; ``raw`` holds them as they stand in the file."""
+    values = {word: end for word, end in ends.items() if not isinstance(end, Missing)}
+    if len(values) < len(ends):
         return MISSING
-    if low > high:
-        return reader.complain(
-            path, f"{naming(path)}: the low value {said[0]} is above the high value {said[1]}", hint="swap the two numbers"
-        )
-    return {"low": low, "high": high}
+    wrong = band_disorder(values, {word: shown(raw[word]) for word in values})
+    if not wrong:
+        return values
+    if values["low"] > values["high"]:
+        return reader.complain(path, f"{naming(path)}: {wrong}", hint="swap the two numbers")
+    return reader.complain((*path, "likely"), f"{naming(path)}: {wrong}", hint="correct one of them")

@@ -53,7 +53,8 @@ class InputFormat:
 SITE_FILE = InputFormat(
     "a site file", (".yaml", ".yml"), r"(?:\s*#[^\n]*\n)*\s*methodpick\s*:", "methodpick.imports.site_file:read_site_file"
 )
-FORMATS = (SITE_FILE, InputFormat("an AGS4 log", (".ags", ".ags4"), r'\s*"GROUP"\s*,', "methodpick.imports.ags4:read_ags4"))
+AGS4 = InputFormat("an AGS4 log", (".ags", ".ags4"), r'\s*"GROUP"\s*,', "methodpick.imports.ags4:read_ags4")
+FORMATS = (SITE_FILE, AGS4)
 """Every format that is read. Where two begin alike or share a suffix, the first that fits is taken."""
 
 NOT_READ = (

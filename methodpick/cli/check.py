@@ -21,6 +21,6 @@ def check(file: File) -> None:
     for of_reader in read.doubts:
         typer.echo(f"- {of_reader.render()}")
     for doubt in doubts:
-        typer.echo(f"- {doubt.severity}: {doubt.where}: {doubt.message}" + (f" {doubt.action}" if doubt.action else ""))
+        typer.echo(f"- {doubt.severity}: {doubt.where}: {doubt.message}" + (f"; {doubt.action}" if doubt.action else ""))
     if not doubts and not read.doubts:
         typer.echo("Nothing is doubtful.")

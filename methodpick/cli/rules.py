@@ -85,8 +85,8 @@ def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or 
     from methodpick.cli.rule_diff import diff_text
 
     file = Path(overlay)
-    own = file.suffix in {".yaml", ".yml"}
-    typer.echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if own else overlay, [file] if own else [])))
+    is_file = file.suffix in {".yaml", ".yml"}
+    typer.echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])))
 
 
 @app.command("cover", help="Show which rules fire on which example.")
@@ -139,8 +139,8 @@ def check(
     from methodpick.resources import folder as find
 
     home = folder or find("rules")
-    own = overlay_path(home, agency) if home.is_dir() else None
-    findings = check_rulebook(home, [own] if own is not None else [], None if folder else read_by_the_program)
+    of_agency = overlay_path(home, agency) if home.is_dir() else None
+    findings = check_rulebook(home, [] if of_agency is None else [of_agency], None if folder else read_by_the_program)
     for finding in findings:
         if not quiet or finding.severity == "error":
             typer.echo(finding.render())
@@ -161,5 +161,5 @@ def read_by_the_program(names: Iterable[str]) -> set[str]:
         path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site") for path in (home / part).rglob("*.py")
     )
     written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
-    parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", one)) for one in written if "{" in one and one.strip("{}_") != ""]
+    parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", text)) for text in written if "{" in text and text.strip("{}_") != ""]
     return {name for name in names if name in written or any(part.fullmatch(name) for part in parts)}

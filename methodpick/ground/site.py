@@ -47,7 +47,7 @@ class Neighbour(Model):
 
 
 class Equipment(Model):
-    """The plant at hand; what is not said is an assumption and a question."""
+    """The plant at hand; what the file does not say is an assumption and a question."""
 
     vibratory: bool | None = key("vibratory")
     oscillator: bool | None = key("oscillator")

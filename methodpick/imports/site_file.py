@@ -109,8 +109,8 @@ def _left_over(reader: SiteReader, error: ValidationError) -> list[Problem]:
     problems = []
     for detail in error.errors():
         path = detail["loc"]
-        said = detail["msg"].removeprefix("Value error, ")
-        problems.append(Problem(f"{naming(path)}: {said}", reader.document.place(path)))
+        message = detail["msg"].removeprefix("Value error, ")
+        problems.append(Problem(f"{naming(path)}: {message}", reader.document.place(path)))
     return problems
 
 

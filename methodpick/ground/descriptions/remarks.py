@@ -70,5 +70,5 @@ def pieces_in(text: str) -> frozenset[str]:
     >>> sorted(pieces_in("drill chatter on a boulder")), sorted(pieces_in("no cobbles; old concrete"))
     (['boulders', 'cobbles'], ['obstructions'])
     """
-    said = [sentence for sentence in _BREAKS.split(text[:_LONGEST]) if not _DENIED.search(sentence)]
-    return frozenset(name for name, pattern in _PIECES if any(pattern.search(sentence) for sentence in said))
+    sentences = [sentence for sentence in _BREAKS.split(text[:_LONGEST]) if not _DENIED.search(sentence)]
+    return frozenset(name for name, pattern in _PIECES if any(pattern.search(sentence) for sentence in sentences))

@@ -44,7 +44,7 @@ def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
     """Return the plan with what would change each of its intervals."""
     from methodpick.cli.output import progress_bar
     from methodpick.site.planning import settled_site
-    from methodpick.why.ask import with_flips
+    from methodpick.why.explanation import with_flips
 
     site = settled_site(found.site, found.site_plan)
     with progress_bar("looking for what would change the plan, interval by interval") as tell:

@@ -29,7 +29,7 @@ def report(
     """Write the report of the shafts; an existing file is written anew."""
     from methodpick.cli.output import write_file
     from methodpick.cli.planning import plan_file
-    from methodpick.site.takeoff import take_off
+    from methodpick.site.site_takeoff import take_off
 
     ending = output.suffix.lower()
     if ending not in ENDINGS:

@@ -33,7 +33,7 @@ def sheets(
     """Make every sheet; files of the same names are written anew, others in the folder are left alone."""
     from methodpick.cli.planning import plan_file
     from methodpick.report.sheets import render_sheets
-    from methodpick.site.takeoff import take_off
+    from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables
 
     if output is not None and output.exists() and not output.is_dir():

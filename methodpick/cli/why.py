@@ -29,20 +29,20 @@ def why(
     from methodpick.imports.input_formats import read_file
     from methodpick.report.why import render_why
     from methodpick.site.planning import settled_site
-    from methodpick.why.ask import why as ask
+    from methodpick.why.explanation import explain_depth
+    from methodpick.why.flips import shaft_question
 
     read = read_file(file)
     site = site_with_shaft(read, at_boring)
     found = plan_site_of(file, read, site, rulebook, [shaft_asked_for(site, shaft)])
-    answer = ask(
-        settled_site(site, found.site_plan),
-        found.rulebook,
-        found.plan.shafts[0],
+    planned = found.plan.shafts[0]
+    answer = explain_depth(
+        shaft_question(settled_site(site, found.site_plan), found.rulebook, planned.id, assumptions=not rulebook.no_assumptions),
+        planned,
         length_m(depth, "--depth", "ft" if read.units == "us" else "m"),
         not_states=_states(not_ or []),
         flips=flips,
         pairs=pairs,
-        assumptions=not rulebook.no_assumptions,
     )
     render_why(answer, page.console(), page.system(read.units))
 

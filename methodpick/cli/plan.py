@@ -130,7 +130,7 @@ def _plain(error: ValueError) -> list[Problem]:
 
 def _flipped(made: Plan, site: Site, book: Rulebook, *, assumptions: bool) -> Plan:
     """Return the plan with its flips; on a terminal the progress is shown, on standard error."""
-    from methodpick.why.ask import with_flips
+    from methodpick.why.explanation import with_flips
 
     def tell(done: int, total: int) -> None:
         end = "\n" if done == total else ""

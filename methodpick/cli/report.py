@@ -34,7 +34,7 @@ def report(
     from methodpick.cli.progress import shown
     from methodpick.cli.reading import read_any, rulebook, write
     from methodpick.site.planning import plan_site
-    from methodpick.site.takeoff import take_off
+    from methodpick.site.site_takeoff import take_off
 
     ending = output.suffix.lower()
     if ending not in ENDINGS:

@@ -103,11 +103,11 @@ def cover(
     from methodpick.cli.reading import read_any, rulebook
     from methodpick.cli.rule_cover import cover_text
     from methodpick.resources import folder
-    from methodpick.why.cover import cover as judge
+    from methodpick.why.rule_firings import count_firings
 
     sites = {path.stem: read_any(path).site for path in files or sorted(folder("profiles").glob("*.yaml"))}
     book = rulebook(rules, agency, [])
-    typer.echo(cover_text(judge(sites, book), book, len(sites), silent_only=never))
+    typer.echo(cover_text(count_firings(sites, book), book, len(sites), silent_only=never))
 
 
 @app.command("docs", help="Write the rulebook as one page.")
@@ -161,7 +161,7 @@ def read_by_the_program(names: Iterable[str]) -> set[str]:
 
     home = Path(methodpick.__file__).parent
     text = "".join(
-        path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site") for path in (home / part).rglob("*.py")
+        path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site", "why") for path in (home / part).rglob("*.py")
     )
     written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
     parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", one)) for one in written if "{" in one and one.strip("{}_") != ""]

@@ -37,7 +37,7 @@ def sheets(
     from methodpick.cli.progress import shown
     from methodpick.cli.reading import read_any, rulebook
     from methodpick.site.planning import plan_site
-    from methodpick.site.takeoff import take_off
+    from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables
 
     if output is not None and output.exists() and not output.is_dir():

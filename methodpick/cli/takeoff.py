@@ -35,7 +35,7 @@ def takeoff(
     from methodpick.formats.takeoff_json import takeoff_json
     from methodpick.report.takeoff import render_takeoff
     from methodpick.site.planning import plan_site
-    from methodpick.site.takeoff import take_off
+    from methodpick.site.site_takeoff import take_off
 
     if csv == "-" and json == "-":
         raise InputError(Problem("CSV and JSON cannot both go to standard output", hint="name a file for one of them"))

@@ -49,21 +49,21 @@ def why(
     from methodpick.cli.reading import length, read_any, rulebook
     from methodpick.report.why import render_why
     from methodpick.site.planning import plan_site, settled_site
-    from methodpick.why.ask import why as ask
+    from methodpick.why.explanation import explain_depth
+    from methodpick.why.flips import shaft_question
 
     read = read_any(file)
     site = with_shaft(read, boring, diameter, tip, "0m", None)
     book = rulebook(rules, agency or site.site.agency, overlay or [])
     made = plan_site(site, book, path=file.name, digest=read.digest, shafts=[_one(site, shaft)], assumptions=not no_assumptions)
-    answer = ask(
-        settled_site(site, made),
-        book,
-        made.plan.shafts[0],
+    planned = made.plan.shafts[0]
+    answer = explain_depth(
+        shaft_question(settled_site(site, made), book, planned.id, assumptions=not no_assumptions),
+        planned,
         length(depth, "--depth", "ft" if read.units == "us" else "m"),
         not_states=[state.value for state in not_ or []],
         flips=flips,
         pairs=pairs,
-        assumptions=not no_assumptions,
     )
     chosen = units.value if units else read.units
     render_why(answer, page_console(width, color), "us" if chosen == "us" else "si")

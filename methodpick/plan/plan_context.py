@@ -10,10 +10,10 @@ from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
-from methodpick.ground.joined import joined
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
+from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.concrete.extraction import extractions
@@ -65,7 +65,7 @@ class PlanContext:
         site, book = basis.site, basis.book
         self.basis = basis
         self.limits = limits_of(site, book.values)
-        frame = Frame(site.site, joined(profile), shaft, book.catalogue, book.tables, basis.assumptions, self.limits)
+        frame = Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, basis.assumptions, self.limits)
         self.gatherer = Gatherer(frame)
         self.levels = find_levels(self.gatherer)
         self.inside = insides(self.levels, self.limits)

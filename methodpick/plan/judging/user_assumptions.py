@@ -24,7 +24,7 @@ def user_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
         kept, before = len(problems.kept), problems.met
         tree: dict[str, Any] = {
             "fact": entry.fact,
-            "set": entry.taken,
+            "set": entry.narrowed_to,
             "where": entry.where,
             "why": entry.why or "said in the site file",
             "source": "site file",

@@ -72,13 +72,35 @@ class Score(NamedTuple):
 
     def toward(self, other: Score, share: float) -> Score:
         """Return the score a share of the way from this one to another."""
-        lengths_and_cost = (first + share * (second - first) for first, second in zip(self[:5], other[:5], strict=True))
-        return _new(Score, (*lengths_and_cost, 0))
+        undecided, unlikely, unknown, doubtful, cost, _ = self
+        to_undecided, to_unlikely, to_unknown, to_doubtful, to_cost, _ = other
+        return _new(
+            Score,
+            (
+                undecided + share * (to_undecided - undecided),
+                unlikely + share * (to_unlikely - unlikely),
+                unknown + share * (to_unknown - unknown),
+                doubtful + share * (to_doubtful - doubtful),
+                cost + share * (to_cost - cost),
+                0,
+            ),
+        )
 
     def since(self, earlier: Score) -> Score:
         """Return what was added since an earlier sum, lengths cleared of rounding."""
-        lengths = (cleaned(now - before) for now, before in zip(self[:4], earlier[:4], strict=True))
-        return _new(Score, (*lengths, self.cost - earlier.cost, 0))
+        undecided, unlikely, unknown, doubtful, cost, _ = self
+        old_undecided, old_unlikely, old_unknown, old_doubtful, old_cost, _ = earlier
+        return _new(
+            Score,
+            (
+                cleaned(undecided - old_undecided),
+                cleaned(unlikely - old_unlikely),
+                cleaned(unknown - old_unknown),
+                cleaned(doubtful - old_doubtful),
+                cost - old_cost,
+                0,
+            ),
+        )
 
 
 _new = tuple.__new__

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
-from methodpick.plan.build import Workshop
 from methodpick.plan.fluid.bounds import Bound, Bounds, find_bounds, least_factors, recommended_factors
 from methodpick.plan.fluid.levels_open import open_levels
 from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.plan_context import PlanContext
 from methodpick.resources import folder
 
 BOOK = load_rulebook(folder("rules"))
@@ -44,7 +44,7 @@ borings:
     layers:
 {layers}shafts: [{{id: S, boring: B, diameter: {diameter_mm}, tip: {top - 1}}}]
 """)[0]
-    return Workshop(site, site.borings[0], site.shafts[0], BOOK, BOOK.assumptions)
+    return PlanContext(site, site.borings[0], site.shafts[0], BOOK, BOOK.assumptions)
 
 
 places = st.builds(

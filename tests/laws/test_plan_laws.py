@@ -17,10 +17,10 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.ground.water import WaterReading
 from methodpick.imports.site_file import read_site
-from methodpick.plan.build import Workshop
-from methodpick.plan.lengths import Lengths
 from methodpick.plan.pipeline import plan
-from methodpick.plan.search import search
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.search import search
 from methodpick.resources import folder
 from methodpick.units import convert
 
@@ -230,7 +230,7 @@ def test_seats_and_stick_up_never_fall_when_every_head_rises(made, rise):
     if not boring.water or any(reading.reading == "none_met" for reading in boring.water):
         return
     higher = boring.model_copy(update={"water": tuple(_raised(reading, rise) for reading in boring.water)})
-    low, high = (Workshop(made, one, made.shafts[0], BOOK, BOOK.assumptions) for one in (boring, higher))
+    low, high = (PlanContext(made, one, made.shafts[0], BOOK, BOOK.assumptions) for one in (boring, higher))
     assert high.levels.stick_up_m >= low.levels.stick_up_m - 1e-9
     for family in ("casing_then_dry", "full_depth_casing"):
         before, after = (_strings(shop, family) for shop in (low, high))

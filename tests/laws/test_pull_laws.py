@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from methodpick.facts.curves import Inside
 from methodpick.mechanics.concrete import annulus_level
-from methodpick.plan.column import OUT_M, Column, Piece
-from methodpick.plan.hole import area, bores
-from methodpick.plan.outside import Outside
-from methodpick.plan.pull_steps import column_of
-from methodpick.plan.pulls import String, Terms, pull_all
+from methodpick.plan.casing.external_pressure import Outside
+from methodpick.plan.concrete.column import OUT_M, Column, Piece
+from methodpick.plan.concrete.hole import area, bores
+from methodpick.plan.concrete.pull_steps import column_of
+from methodpick.plan.concrete.pulls import String, Terms, pull_all
 from methodpick.plan.result import Casing
 
 CONCRETE = 23.5

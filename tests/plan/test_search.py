@@ -5,15 +5,15 @@ from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.plan.costs import read_costs
-from methodpick.plan.cut import WAYS, Cut, Seat
-from methodpick.plan.edges import Edges
-from methodpick.plan.lengths import Lengths
-from methodpick.plan.opening import Node
-from methodpick.plan.options import Options
-from methodpick.plan.path import NOTHING, plus
 from methodpick.plan.result import STATES
-from methodpick.plan.search import search
+from methodpick.plan.sequence.costs import read_costs
+from methodpick.plan.sequence.drilling_options import Node
+from methodpick.plan.sequence.edges import Edges
+from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.path import NOTHING, plus
+from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search_options import Options
+from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
 
 RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
 

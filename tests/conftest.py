@@ -11,7 +11,7 @@ from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 
 HERE = Path(__file__).parent
 SHARED = 10

@@ -2,8 +2,7 @@
 
 import pytest
 
-from methodpick.engine.check import check_rulebook
-from methodpick.engine.finding import Finding
+from methodpick.engine.check import Finding, check_rulebook
 from methodpick.errors import Place
 
 FACTS = """facts:

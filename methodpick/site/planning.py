@@ -37,21 +37,21 @@ def plan_site(
     """
     wanted = wanted_shafts(site, shafts)
     previews = PreviewCache(site, book, taken_assumptions(site, book, assumptions=assumptions))
-    made: dict[PlanKey, ShaftPlan] = {}
+    planned: dict[PlanKey, ShaftPlan] = {}
     plans, assignments = [], []
     for done, shaft in enumerate(wanted, 1):
         assignment = assign_boring(site, shaft, previews)
         boring = site.boring(assignment.boring)
         key = previews.key(boring, shaft)
-        if key not in made:
+        if key not in planned:
             named = shaft.model_copy(update={"boring": boring.id})
             doubts = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            made[key] = plan_shaft(site, boring, named, book, previews.assumptions, doubts, previews.planned_from(key))
-        plans.append(_under_own_name(made[key], shaft, distance(boring, shaft)))
+            planned[key] = plan_shaft(site, boring, named, book, previews.assumptions, doubts, previews.planned_from(key))
+        plans.append(_under_own_name(planned[key], shaft, distance(boring, shaft)))
         assignments.append(assignment)
         if tell is not None:
             tell(done, len(wanted))
-    return SitePlan(gathered(site, book, InputStamp(path, digest), tuple(plans)), tuple(assignments), len(made))
+    return SitePlan(gathered(site, book, InputStamp(path, digest), tuple(plans)), tuple(assignments), len(planned))
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterator
 
 from methodpick.facts.aquifers import Aquifer
 from methodpick.facts.gather import Gatherer
-from methodpick.ground.profile import Profile
+from methodpick.ground.profile import Profile, WaterReading
 from methodpick.ground.site import Site
-from methodpick.ground.water import WaterReading
 from methodpick.unit_markup import mark
 from methodpick.why.input_change import CredibleRange, InputChange, change_boring
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.ground.level import at_shaft, level_difference
+from methodpick.ground.boring_at_shaft import at_shaft, level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 

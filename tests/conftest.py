@@ -9,6 +9,7 @@ from effort import register_profiles
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
+from methodpick.plan.result import InputStamp
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
@@ -42,7 +43,7 @@ def _planned(name):
 
 @cache
 def _planned_site(name):
-    return plan_site(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
+    return plan_site(_site(name), _book(), stamp=InputStamp(f"{name}.yaml", "0" * 64))
 
 
 @cache

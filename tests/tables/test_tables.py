@@ -19,7 +19,6 @@ from methodpick.errors import InputError
 from methodpick.formats import extras
 from methodpick.formats.csv import defused, table_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
-from methodpick.plan.result import InputStamp
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines

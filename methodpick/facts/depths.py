@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.of_slice import wet_above
+from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.strata import Stratum
 from methodpick.ground.shaft import Shaft
 
 
-def cut_depths(shaft: Shaft, strata: Sequence[Stratum], aquifers: Sequence[Aquifer], extra: Sequence[float]) -> list[float]:
+def cut_depths(
+    shaft: Shaft, strata: Sequence[Stratum], aquifers: Sequence[Aquifer], extra: Sequence[float], limits: Mapping[str, float]
+) -> list[float]:
     """Return the depths at which the shaft is cut, from 0 to the tip, in order."""
     tip = shaft.tip_m
     depths = {0.0, tip, *(s.top_m for s in strata), *(s.base_m for s in strata), *extra}
     depths |= {shaft.cutoff_m, shaft.socket_top_m or 0.0}
     if shaft.bell is not None:
-        depths.add(tip - (shaft.bell.height_m or (shaft.bell.diameter_m - shaft.diameter_m)))
+        depths.add(bell_top(shaft, limits))
     for aquifer in aquifers:
         level = aquifer.level_m
         levels = {level.low, level.high} | ({level.likely} if level.likely is not None else set())
@@ -26,7 +28,7 @@ def cut_depths(shaft: Shaft, strata: Sequence[Stratum], aquifers: Sequence[Aquif
                 level - rise
                 for level in levels
                 for stratum in strata
-                if (rise := wet_above(stratum)) > 0 and stratum.top_m < level - rise < stratum.base_m
+                if (rise := wet_above(stratum, limits)) > 0 and stratum.top_m < level - rise < stratum.base_m
             }
         else:
             depths |= {aquifer.top_m, aquifer.base_m}

@@ -27,8 +27,8 @@ UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "ove
 """Those that are followed under fluid as well."""
 
 
-SUPPORT: Mapping[str, tuple[float, bool]] = {"support_margin_kpa": (1.1, False), "support_wanted_margin_kpa": (1.3, True)}
-"""The two tiers of support of a granular wall: the factor on the active pressure, and whether the hoop factor is K0."""
+SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
+"""The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
 
 
 class Station:
@@ -45,8 +45,9 @@ class Station:
     def needed(self, fact: str) -> Curve | None:
         """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
         if fact not in self._needed:
-            factor, hoop_k0 = SUPPORT[fact]
-            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=hoop_k0)
+            wanted, factors = fact == "support_wanted_margin_kpa", self._curves.loading
+            factor = factors.wall_factor_recommended if wanted else factors.wall_factor_least
+            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
         return self._needed[fact]
 
     def curve(self, fact: str, inside: Inside | None) -> Curve | None:

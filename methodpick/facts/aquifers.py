@@ -49,9 +49,7 @@ class Belief:
     words: str
 
 
-def find_aquifers(
-    profile: Profile, site: SiteConditions, strata: tuple[Stratum, ...], limits: Mapping[str, float]
-) -> tuple[Aquifer, ...]:
+def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum, ...], limits: Mapping[str, float]) -> tuple[Aquifer, ...]:
     """Return the aquifers from the top down; the first one, "main", also stands for the ground between them.
 
     A reading belongs to a zone, a time and a way of drilling. Perched water stays with its own stratum.
@@ -236,9 +234,7 @@ class _Water:
     def _covered(self, run: Run) -> bool:
         """Return whether tight ground lies over a run."""
         return any(
-            not stratum.permeable
-            and stratum.base_m <= run[0] + 0.01
-            and stratum.base_m - stratum.top_m >= self.limits["aquifer_parting_m"]
+            not stratum.permeable and stratum.base_m <= run[0] + 0.01 and stratum.base_m - stratum.top_m >= self.limits["aquifer_parting_m"]
             for stratum in self.strata
         )
 

@@ -86,11 +86,13 @@ def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     counts = average(blow_counts(stratum), limits["n_spread"], limits["n_refusal_factor"] if refused else 1.0)
     if counts is None:
         return
-    said, ends = f"{efficiency:.0f} % hammer", (efficiency,) * 3
     if efficiency is None:
-        ends = limits["hammer_low_percent"], limits["hammer_likely_percent"], limits["hammer_high_percent"]
-        said = f"hammer energy not reported, {ends[0]:g} to {ends[2]:g} % taken"
-    span = Span(n60(counts.low, ends[0]), n60(counts.high, ends[2]), n60(counts.likely or 0.0, ends[1]))
+        low, likely, high = (limits[f"hammer_{end}_percent"] for end in ("low", "likely", "high"))
+        said = f"hammer energy not reported, {low:g} to {high:g} % taken"
+    else:
+        low = likely = high = efficiency
+        said = f"{efficiency:.0f} % hammer"
+    span = Span(n60(counts.low, low), n60(counts.high, high), n60(counts.likely or 0.0, likely))
     sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {said}", (), ("n60",))
 
 
@@ -177,14 +179,14 @@ def _strength(frame: Frame, sheet: Sheet) -> None:
     count = sheet.span("n60")
     plastic = sheet.facts.get("pi_percent")
     pi = plastic.value.likely if plastic is not None and isinstance(plastic.value, Span) else None
-    by_count = _strength_by_count(frame.limits, count, plastic=pi is not None and pi >= frame.limits["su_plastic_pi_percent"])
+    by_count = clay_strength(frame.limits, count, plastic=pi is not None and pi >= frame.limits["su_plastic_pi_percent"])
     known = sheet.facts.get("su_kpa")
     met = known.value.meet(by_count) if known is not None and isinstance(known.value, Span) else by_count
     if met is not None:
         sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
 
 
-def _strength_by_count(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> Span:
+def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> Span:
     """Return the undrained strength by blow count; plastic clay has less for each blow, and few blows say little."""
     few = limits["su_few_more_kpa"] if n60.high < limits["su_few_blows"] else 0.0
     most = limits["su_per_blow_plastic_high_kpa" if plastic else "su_per_blow_high_kpa"]

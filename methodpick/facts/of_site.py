@@ -8,7 +8,6 @@ from methodpick.terms import FLUIDS, METHODS
 from methodpick.vocabulary.values import from_bool, known, point
 
 
-
 def of_site(frame: Frame, sheet: Sheet) -> None:
     """Write what the user says of the site; what is not said stays missing."""
     site = frame.site
@@ -75,4 +74,3 @@ def _plant(site: SiteConditions, sheet: Sheet) -> None:
     ):
         if at_hand is not None:
             sheet.put(name, from_bool(at_hand), "logged", "site file, equipment")
-

@@ -189,7 +189,12 @@ def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: t
         low, high = closure_percent(ratio.low, stiff), closure_percent(ratio.high, soft)
         likely = None if ratio.likely is None else closure_percent(ratio.likely, usual)
         sheet.put(
-            "closure_percent", Span(low, high, likely), "derived", "cavity contraction", ("su_kpa", "total_stress_kpa"), ("closure_percent",)
+            "closure_percent",
+            Span(low, high, likely),
+            "derived",
+            "cavity contraction",
+            ("su_kpa", "total_stress_kpa"),
+            ("closure_percent",),
         )
     if ground.su is not None and ground.su.likely is not None:
         _bulging(frame, sheet, curves, ground, ground.su, ends[1])
@@ -264,4 +269,3 @@ def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer, limits: Mapping[
         aquifer,
         stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
     )
-

@@ -11,7 +11,6 @@ from methodpick.terms import GRANULAR, ROCK
 from methodpick.vocabulary.values import Choice, Span
 
 
-
 @dataclass(frozen=True, slots=True)
 class Stratum:
     """A layer of the tiling; ``logged`` is false where the boring says nothing (gaps, below its end)."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.mechanics.registry import Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula
 
 BENTONITE_KG_M3 = 2600.0
 """Solid density of bentonite; 2300 to 2800 in print."""

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
-from methodpick.facts.curves import WATER
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.site import Site
+from methodpick.mechanics.stress import hydrostatic
 from methodpick.plan.levels import Levels
 from methodpick.plan.path import Path, Segment
 from methodpick.plan.result import Casing
@@ -71,7 +71,7 @@ def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Ma
         level = aquifer.level_m.low
         if aquifer.top_m < segment.base_m and level < segment.base_m:
             bottom = segment.base_m if aquifer.kind == "main" else min(aquifer.base_m, segment.base_m)
-            worst = max(worst, WATER * (bottom - level))
+            worst = max(worst, hydrostatic(bottom - level))
     clay = [
         curve
         for ground in gatherer.grounds

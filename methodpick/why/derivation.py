@@ -11,8 +11,7 @@ from methodpick.engine.interpret import support, truth
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
-from methodpick.mechanics.catalogue import all_formulas
-from methodpick.mechanics.registry import Formula
+from methodpick.mechanics.registry import Formula, all_formulas
 from methodpick.plan.judge import Judged
 from methodpick.plan.record import count
 from methodpick.unit_markup import mark, mark_plainly
@@ -144,7 +143,7 @@ class Derivation:
     def _behind(self, fact: Fact, values: Mapping[str, Value]) -> tuple[Node, ...]:
         if fact.basis in {"logged", "tested"}:
             return ()
-        return self._formula(fact.formula, values) + self._inputs(fact.inputs, values)
+        return self._formula(next(iter(fact.formulas), None), values) + self._inputs(fact.inputs, values)
 
     def _inputs(self, names: tuple[str, ...], values: Mapping[str, Value]) -> tuple[Node, ...]:
         return tuple(self._fact(name, values) for name in names if name in values)

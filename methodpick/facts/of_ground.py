@@ -11,7 +11,7 @@ from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.fact import Basis
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {
@@ -92,7 +92,7 @@ def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     else:
         low = likely = high = efficiency
         said = f"{efficiency:.0f} % hammer"
-    span = Span(n60(counts.low, low), n60(counts.high, high), n60(counts.likely or 0.0, likely))
+    span = ordered(n60(counts.low, low), n60(counts.likely or 0.0, likely), n60(counts.high, high))
     sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {said}", (), ("n60",))
 
 
@@ -166,7 +166,7 @@ def _fill_in(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         low, high = hazen(grain.low) / spread, hazen(grain.high) * spread
         likely = hazen(grain.likely) if grain.likely is not None else None
         said = f"Hazen, a factor of {spread:g} either way"
-        sheet.put("permeability_m_s", Span(low, high, likely), "derived", said, ("d10_mm",), ("hazen",))
+        sheet.put("permeability_m_s", ordered(low, likely, high), "derived", said, ("d10_mm",), ("hazen",))
 
 
 def _strength(frame: Frame, sheet: Sheet) -> None:
@@ -194,7 +194,7 @@ def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> S
     low = strength_by_count(n60.low, limits["su_per_blow_low_kpa"], limits["su_by_count_low_kpa"])
     high = strength_by_count(n60.high, most, limits["su_by_count_high_kpa"], few)
     likely = None if n60.likely is None else strength_by_count(n60.likely, usual, limits["su_by_count_likely_kpa"])
-    return Span(low, high, likely)
+    return ordered(low, likely, high)
 
 
 def _span(band: Band) -> Span:

@@ -15,7 +15,7 @@ from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
 from methodpick.mechanics.stress import effective_stress, least_horizontal_stress
 from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, point
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point
 
 PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
 
@@ -190,7 +190,7 @@ def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: t
         likely = None if ratio.likely is None else closure_percent(ratio.likely, usual)
         sheet.put(
             "closure_percent",
-            Span(low, high, likely),
+            ordered(low, likely, high),
             "derived",
             "cavity contraction",
             ("su_kpa", "total_stress_kpa"),
@@ -210,7 +210,7 @@ def _bulging(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, su: Spa
     likely = bulging_ratio(concrete, middle, max(su.likely or su.low, LEAST_SU_KPA))
     sheet.put(
         "bulging_ratio",
-        Span(values[0], values[-1], min(max(likely, values[0]), values[-1])),
+        ordered(values[0], likely, values[-1]),
         "derived",
         "(concrete - horizontal stress) / strength",
         ("su_kpa", "total_stress_kpa"),
@@ -236,11 +236,10 @@ def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float
         return rise_rate(radial_inflow(k, max(wet, 0.001), drawdown, diameter, reach), diameter)
 
     low, high = rise(permeability.low, level.high), rise(permeability.high, level.low)
-    low, high = min(low, high), max(low, high)
     likely = None if permeability.likely is None or level.likely is None else rise(permeability.likely, level.likely)
     sheet.put(
         "seepage_rise_m_h",
-        Span(low, high, None if likely is None else min(max(likely, low), high)),
+        ordered(low, likely, high),
         "derived",
         "radial flow",
         ("permeability_m_s", "head_m", "diameter_m"),
@@ -256,7 +255,7 @@ def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer, limits: Mapping[
         return fact.value if fact is not None and isinstance(fact.value, Span) else None
 
     low, likely, high = (limits[f"unit_weight_unknown_{end}_kn_m3"] for end in ("low", "likely", "high"))
-    weight = span("unit_weight_kn_m3") or Span(low, high, likely)
+    weight = span("unit_weight_kn_m3") or ordered(low, likely, high)
     cohesive = bool(stratum.soils & (COHESIVE | {"silt"}))
     granular = bool(stratum.soils & GRANULAR)
     return Ground(

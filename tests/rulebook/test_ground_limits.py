@@ -3,7 +3,7 @@
 Where a docstring names no source the number is common practice or an own value of the project, as its limit says.
 """
 
-from math import exp, log, pi
+from math import log, pi
 
 import pytest
 

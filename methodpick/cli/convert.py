@@ -18,7 +18,7 @@ def convert(
 ) -> None:
     """Turn an AGS4 log into a site file; what the reader doubts goes to standard error."""
     from methodpick.cli.reading import is_ags, write
-    from methodpick.exports.site_yaml import site_yaml
+    from methodpick.formats.site_yaml import site_yaml
     from methodpick.imports.ags4_profile import read_ags4
 
     if units not in {"si", "us"}:

@@ -59,7 +59,7 @@ def draw(
     ).plan
     svg = _picture(made.shafts, what, "si" if (units.value if units else read.units) == "si" else "us")
     if ending == ".png":
-        from methodpick.exports.png import picture_png
+        from methodpick.formats.png import picture_png
 
         write(output, picture_png(svg), force=True)
     else:
@@ -69,17 +69,17 @@ def draw(
 
 def _picture(shafts: tuple[ShaftPlan, ...], what: What, units: System) -> str:
     if what is What.SECTION:
-        from methodpick.exports.svg.section import draw_section
+        from methodpick.drawings.site_section import draw_section
 
         return draw_section(shafts, units)
     if what is What.WINDOW:
-        from methodpick.exports.svg.window_chart import draw_window
+        from methodpick.drawings.window_chart import draw_window
 
         return draw_window(shafts[0], units)
     if what is What.VOLUME:
-        from methodpick.exports.svg.volume_curve import draw_volume
+        from methodpick.drawings.volume_curve import draw_volume
 
         return draw_volume(shafts[0], units)
-    from methodpick.exports.svg.strip import draw_strip
+    from methodpick.drawings.strip_log import draw_strip
 
     return draw_strip(shafts[0], units)

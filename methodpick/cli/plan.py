@@ -142,7 +142,7 @@ def _flipped(made: Plan, site: Site, book: Rulebook, *, assumptions: bool) -> Pl
 
 def _write_json(made: Plan, target: str) -> None:
     from methodpick.cli.reading import write
-    from methodpick.exports.json_plan import plan_json
+    from methodpick.formats.json import plan_json
 
     text = plan_json(made)
     if target == "-":

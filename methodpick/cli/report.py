@@ -58,13 +58,13 @@ def report(
 def _written(made: Takeoff, ending: str, units: System, doubts: tuple[str, ...]) -> str | bytes:
     plan = made.site.plan
     if ending == ".md":
-        from methodpick.exports.markdown_plan import plan_markdown
+        from methodpick.formats.markdown import plan_markdown
 
         return plan_markdown(plan, units)
     if ending == ".pdf":
-        from methodpick.exports.pdf_report import report_pdf
+        from methodpick.formats.pdf import report_pdf
 
         return report_pdf(plan, units, doubts, made)
-    from methodpick.exports.html_report import report_html
+    from methodpick.formats.html import report_html
 
     return report_html(plan, units, doubts, made)

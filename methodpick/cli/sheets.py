@@ -13,9 +13,9 @@ from methodpick.errors import InputError, Problem
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from methodpick.exports.tables.model import Table
     from methodpick.report.sheets import PrintedSheet
     from methodpick.site.result import Takeoff
+    from methodpick.tables.cells import Table
     from methodpick.unit_markup import System
 
 
@@ -36,9 +36,9 @@ def sheets(
     """Make every sheet; files of the same names are written anew, others in the folder are left alone."""
     from methodpick.cli.progress import shown
     from methodpick.cli.reading import read_any, rulebook
-    from methodpick.exports.tables.whole import make_tables
     from methodpick.site.planning import plan_site
     from methodpick.site.takeoff import take_off
+    from methodpick.tables.site_tables import make_tables
 
     if output is not None and output.exists() and not output.is_dir():
         raise InputError(Problem(f"{output}: this is a file", expected="a folder, there already or to be made"))
@@ -71,8 +71,8 @@ def _wanted(made: Sequence[Table], names: Sequence[str]) -> list[Table]:
 
 def _printed(table: Table) -> PrintedSheet:
     """Turn a sheet into words, without columns that only serve formulas or have no entry."""
-    from methodpick.exports.tables.model import Live, Number, plain
     from methodpick.report.sheets import PrintedSheet
+    from methodpick.tables.cells import Live, Number, plain
 
     kept = [index for index, column in enumerate(table.columns) if not column.live and any(plain(row[index]) for row in table.rows)]
     right = (place for place, index in enumerate(kept) if any(isinstance(row[index], (int, Number, Live)) for row in table.rows))
@@ -88,11 +88,11 @@ def _printed(table: Table) -> PrintedSheet:
 def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, doubts: tuple[str, ...]) -> None:
     """Write all files and say which; what needs a library that is not there is left out with a word on how to get it."""
     from methodpick.cli.reading import write
-    from methodpick.exports.html_report import report_html
-    from methodpick.exports.json_plan import plan_json
-    from methodpick.exports.sheets.whole import CLOSING
-    from methodpick.exports.table_csv import table_csv
-    from methodpick.exports.workbook import workbook_xlsx
+    from methodpick.document.report import CLOSING
+    from methodpick.formats.csv import table_csv
+    from methodpick.formats.html import report_html
+    from methodpick.formats.json import plan_json
+    from methodpick.formats.xlsx import workbook_xlsx
 
     try:
         folder.mkdir(parents=True, exist_ok=True)

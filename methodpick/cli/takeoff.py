@@ -31,8 +31,8 @@ def takeoff(
     """Take off a site and print the sums, the strings, the hours and the cost."""
     from methodpick.cli.progress import shown
     from methodpick.cli.reading import read_any, rulebook, write
-    from methodpick.exports.takeoff_csv import takeoff_csv
-    from methodpick.exports.takeoff_json import takeoff_json
+    from methodpick.formats.takeoff_csv import takeoff_csv
+    from methodpick.formats.takeoff_json import takeoff_json
     from methodpick.report.takeoff import render_takeoff
     from methodpick.site.planning import plan_site
     from methodpick.site.takeoff import take_off

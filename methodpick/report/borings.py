@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from methodpick.document import site_text as told
 from methodpick.report.voice import Voice
-from methodpick.site.result import SitePlan, told
+from methodpick.site.result import SitePlan
 
 
 def borings_of_shafts(planned: SitePlan, voice: Voice) -> None:

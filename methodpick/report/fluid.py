@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import pairwise
 from math import inf
 
+from methodpick.document import fluid_window as told
+from methodpick.document.fluid_window import FLUID, LIGHTEST_KG_M3
 from methodpick.plan.result import LevelAt, ShaftPlan, Slurry
-from methodpick.plan.result import window_told as told
-from methodpick.plan.result.window_told import FLUID, LIGHTEST_KG_M3
 from methodpick.report.voice import Voice
 
 LEAST_COLUMNS, MOST_COLUMNS = 12, 44

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from methodpick.document import fluid_programme as told
 from methodpick.plan.result import FluidProgramme, ShaftPlan
-from methodpick.plan.result import programme_told as told
 from methodpick.report.voice import Voice
 
 

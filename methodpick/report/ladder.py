@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from methodpick.document.ladder import rung_lines
 from methodpick.plan.result import ShaftPlan
-from methodpick.plan.result.ladder_told import rung_lines
 from methodpick.report.voice import Voice
 
 

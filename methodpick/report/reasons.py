@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from methodpick.document.facts import WEAK, cited, plain_name, reason_tail, verdict_words
 from methodpick.plan.result import RulebookStamp, ShaftPlan
-from methodpick.plan.result.telling import WEAK, cited, plain_name, reason_tail, verdict_words
 from methodpick.report.voice import STATE, STYLE, SUPPORT, Voice
 from methodpick.unit_markup import mark_plainly
 

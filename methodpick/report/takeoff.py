@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
+from methodpick.document import site_text as told
 from methodpick.report.borings import borings_of_shafts
 from methodpick.report.page import CLOSING
 from methodpick.report.voice import SUPPORT, Voice
 from methodpick.report.yard import cost, hours, yard
-from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, told
+from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine
 from methodpick.unit_markup import System
 
 FEW = 3

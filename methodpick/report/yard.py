@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from methodpick.document import site_text as told
 from methodpick.report.voice import Voice
-from methodpick.site.result import CostSheet, HoursRow, Yard, told
+from methodpick.site.result import CostSheet, HoursRow, Yard
 
 
 def yard(one: Yard, voice: Voice) -> None:

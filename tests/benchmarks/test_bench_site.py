@@ -4,16 +4,16 @@ from io import StringIO
 
 from rich.console import Console
 
-from methodpick.exports.html_report import report_html
-from methodpick.exports.json_plan import plan_json
-from methodpick.exports.table_csv import table_csv
-from methodpick.exports.tables.whole import make_tables
-from methodpick.exports.takeoff_csv import takeoff_csv
-from methodpick.exports.takeoff_json import takeoff_json
-from methodpick.exports.workbook import workbook_xlsx
+from methodpick.formats.csv import table_csv
+from methodpick.formats.html import report_html
+from methodpick.formats.json import plan_json
+from methodpick.formats.takeoff_csv import takeoff_csv
+from methodpick.formats.takeoff_json import takeoff_json
+from methodpick.formats.xlsx import workbook_xlsx
 from methodpick.report.takeoff import render_takeoff
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
+from methodpick.tables.site_tables import make_tables
 
 
 def test_plan_of_60_shafts(benchmark, site, book):

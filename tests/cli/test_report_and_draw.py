@@ -52,8 +52,11 @@ def test_draw_writes_an_svg(karst, tmp_path, what):
 
 def test_draw_writes_a_section_of_all_shafts_and_a_png(karst, tmp_path):
     pytest.importorskip("resvg_py")
-    assert run("draw", karst, "--what", "section", "-o", tmp_path / "s.png").returncode == 0
-    assert (tmp_path / "s.png").read_bytes().startswith(b"\x89PNG")
+    done = run("draw", karst, "--what", "section", "-o", tmp_path / "s.png")
+    if done.returncode:
+        assert "no usable font was found" in done.stderr, "a machine without fonts gets a sentence and no picture"
+    else:
+        assert (tmp_path / "s.png").read_bytes().startswith(b"\x89PNG")
 
 
 @pytest.mark.parametrize(

@@ -35,7 +35,7 @@ def test_the_wheel_works_alone(tmp_path):
     names = zipfile.ZipFile(wheel).namelist()
     assert "methodpick/_data/rules/limits.yaml" in names
     assert "methodpick/_data/profiles/caving-lens.yaml" in names
-    assert {"methodpick/exports/templates/report.html", "methodpick/exports/templates/report.typ"} <= set(names)
+    assert {"methodpick/formats/templates/report.html", "methodpick/formats/templates/report.typ"} <= set(names)
     assert not any(name.startswith("tests/") for name in names)
     home = tmp_path / "home"
     venv.create(home, with_pip=True)

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.errors import InputError
-from methodpick.exports.site_yaml import site_yaml
+from methodpick.formats.site_yaml import site_yaml
 from methodpick.imports.ags4_profile import read_ags4
 from methodpick.imports.site_file import read_site
 

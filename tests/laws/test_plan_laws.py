@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
-from methodpick.exports.json_plan import plan_json
+from methodpick.formats.json import plan_json
 from methodpick.ground.profile import Layer, Profile, Spt
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions

@@ -9,16 +9,16 @@ from math import ceil, pi
 
 import pytest
 
-from methodpick.exports.table_csv import defused
-from methodpick.exports.tables.takeoff import HEAD
-from methodpick.exports.takeoff_csv import takeoff_csv
-from methodpick.exports.takeoff_json import takeoff_json
+from methodpick.formats.csv import defused
+from methodpick.formats.takeoff_csv import takeoff_csv
+from methodpick.formats.takeoff_json import takeoff_json
 from methodpick.site.lines.casing import casing_lines
 from methodpick.site.lines.concrete import PARTS
 from methodpick.site.lines.job import Job
 from methodpick.site.lines.spoil import swell_of
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
+from methodpick.tables.takeoff import HEAD
 from methodpick.unit_markup import spell
 from methodpick.units import YARD3_M3
 

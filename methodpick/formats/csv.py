@@ -1,0 +1,46 @@
+"""A sheet as CSV; no cell can become a formula."""
+
+from __future__ import annotations
+
+import csv
+from io import StringIO
+from unicodedata import normalize
+
+from methodpick.printable import printable
+from methodpick.tables.cells import Cell, Live, Number, Table, plain
+
+_RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
+_UNSEEN = " \ufeff\u200b\u200c\u200d\u200e\u200f\u2060"
+"""Signs that show as nothing; blanks of other widths become the plain one before."""
+
+
+def table_csv(table: Table) -> str:
+    """Write a sheet: headings with units, then the rows; what only serves formulas is left out."""
+    kept = [index for index, column in enumerate(table.columns) if not column.live]
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([defused(table.columns[index].head) for index in kept])
+    writer.writerows([_cell(row[index]) for index in kept] for row in table.rows)
+    return out.getvalue()
+
+
+def _cell(cell: Cell) -> str:
+    return plain(cell) if isinstance(cell, (Number, Live)) else defused(plain(cell))
+
+
+def defused(text: str) -> str:
+    r"""Return a text that no spreadsheet takes for a formula, on one line.
+
+    Signs of full width and such count as the plain ones that some programs turn them into; blanks before them do not hide them.
+
+    >>> defused("=HYPERLINK(1)"), defused("P1"), defused(" -3"), defused("\rx")
+    ("'=HYPERLINK(1)", 'P1', "' -3", "' x")
+    >>> defused("\uff1d1+1")
+    "'\uff1d1+1"
+    """
+    if text.isascii() and text.isprintable():  # most texts are, and need no look at their signs
+        return f"'{text}" if text.lstrip().startswith(_RISKY) else text
+    text = printable(text)
+    line = " ".join(text.replace("\r\n", "\n").splitlines())
+    seen = normalize("NFKC", text).lstrip(_UNSEEN)
+    return f"'{line}" if seen.startswith(_RISKY) or seen.strip().startswith(_RISKY) else line

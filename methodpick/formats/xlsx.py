@@ -1,0 +1,129 @@
+"""The sheets as one XLSX workbook: formulas with their values beside them, a fixed date, so that the same sheets give the same bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from io import BytesIO
+from typing import Any
+
+from methodpick.document.report import CLOSING
+from methodpick.formats.csv import defused
+from methodpick.formats.extras import need
+from methodpick.tables.cells import Block, Cell, Column, Live, Number, Ref, Table
+from methodpick.unit_markup import System
+
+TOP = 3
+"""Rows over the first row of cells: title, notes, headings."""
+_DATE = datetime(2000, 1, 1)  # noqa: DTZ001 - a date of the file format, which has no zone
+_LONGEST = 32767
+"""No cell holds a longer text, by the file format."""
+
+
+def workbook_xlsx(tables: Sequence[Table], units: System, title: str) -> bytes:
+    """Write the workbook. Raises InputError without the extra ``xlsx``."""
+    writer = need("xlsxwriter", "xlsx", "an XLSX workbook")
+    out = BytesIO()
+    book = writer.Workbook(
+        out,
+        {
+            "in_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            "strings_to_numbers": False,
+            "nan_inf_to_errors": False,
+        },
+    )
+    book.set_properties({"title": defused(title), "comments": CLOSING, "created": _DATE})
+    book.set_calc_mode("auto")
+    formats = _Formats(book)
+    for table in tables:
+        _sheet(book.add_worksheet(table.name), table, formats, units)
+    book.close()
+    return out.getvalue()
+
+
+def place(row: int, column: int) -> str:
+    """Return the name of a cell of a table in its sheet, fixed.
+
+    >>> place(0, 0), place(9, 27)
+    ('$A$4', '$AB$13')
+    """
+    letters = ""
+    rest = column + 1
+    while rest:
+        rest, digit = divmod(rest - 1, 26)
+        letters = chr(ord("A") + digit) + letters
+    return f"${letters}${row + TOP + 1}"
+
+
+def formula(pieces: Sequence[str | Ref | Block], here: str) -> str:
+    """Write a formula; cells of its own sheet without the name of the sheet.
+
+    >>> formula(("SUM(", Block("cost", 0, 2, 1), ")*", Ref("factors", 0, 2)), "cost")
+    '=SUM($B$4:$B$6)*factors!$C$4'
+    """
+    said = []
+    for one in pieces:
+        if isinstance(one, str):
+            said.append(one)
+            continue
+        ends = place(one.row, one.column) if isinstance(one, Ref) else f"{place(one.first, one.column)}:{place(one.last, one.column)}"
+        said.append(ends if one.table == here else f"{one.table}!{ends}")
+    return "=" + "".join(said)
+
+
+class _Formats:
+    """The looks of cells, each made once."""
+
+    def __init__(self, book: Any) -> None:
+        self.book = book
+        self.title = book.add_format({"bold": True, "font_size": 14})
+        self.note = book.add_format({"italic": True})
+        self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
+        self.text = book.add_format({"valign": "top"})
+        self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
+        self._numbers: dict[tuple[int, bool], Any] = {}
+
+    def number(self, digits: int, *, given: bool) -> Any:
+        """Return the look of a number; one that the reader may set is coloured."""
+        if (digits, given) not in self._numbers:
+            look = {"valign": "top", "num_format": "#,##0" + ("." + "0" * digits if digits else "")}
+            self._numbers[digits, given] = self.book.add_format({**look, "bg_color": "#FFF2CC", "border": 1} if given else look)
+        return self._numbers[digits, given]
+
+
+_WIDE = 40
+"""Columns from this width on are wrapped."""
+
+
+def _sheet(sheet: Any, table: Table, formats: _Formats, units: System) -> None:
+    """Write one table; every text as a text, never as what it might look like."""
+    sheet.write_string(0, 0, defused(table.title), formats.title)
+    sheet.write_string(
+        1, 0, defused(" ".join((*table.notes, "" if table.name == "cautions" else "See the sheet 'cautions'.")).strip()), formats.note
+    )
+    for index, column in enumerate(table.columns):
+        sheet.set_column(index, index, column.width)
+        sheet.write_string(TOP - 1, index, defused(column.head), formats.head)
+    for number, row in enumerate(table.rows):
+        for index, cell in enumerate(row):
+            _write(sheet, (number + TOP, index), cell, formats, table, table.columns[index])
+    sheet.freeze_panes(TOP, 1)
+    if table.rows:
+        sheet.autofilter(TOP - 1, 0, TOP - 1 + len(table.rows), len(table.columns) - 1)
+    sheet.set_landscape()
+    sheet.set_paper(1 if units == "us" else 9)
+    sheet.fit_to_pages(1, 0)
+    sheet.repeat_rows(TOP - 1)
+
+
+def _write(sheet: Any, at: tuple[int, int], cell: Cell, formats: _Formats, table: Table, column: Column) -> None:
+    if isinstance(cell, Live):
+        sheet.write_formula(*at, formula(cell.formula, table.name), formats.number(cell.digits, given=False), cell.value)
+    elif isinstance(cell, Number):
+        sheet.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
+    elif isinstance(cell, int):
+        sheet.write_number(*at, cell, formats.number(0, given=False))
+    elif cell:
+        sheet.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped if column.width >= _WIDE else formats.text)

@@ -1,0 +1,58 @@
+"""The checks of a plan as they are handed out: one record for every proof of every stage."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from methodpick.plan.result.why import Citation
+from methodpick.vocabulary.values import Value
+
+CheckResult = Literal["holds", "little_margin", "open_range", "open_likely", "unknown", "fails"]
+CHECK_RESULTS: tuple[CheckResult, ...] = ("holds", "little_margin", "open_range", "open_likely", "unknown", "fails")
+"""How a check ends, best first: it holds over the whole range; below what is recommended; short only at the adverse end of an
+input; short at the likely values; an input has no likely value; short even at the best end, or, where life hangs on it, at the
+likely values."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """A quantity at the adverse end, at the likely values and at the best end of the inputs; None where it has no finite value."""
+
+    adverse: float | None
+    likely: float | None
+    best: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One proof of one stage.
+
+    ``id`` names the proof; ``stage`` is the number of the stage (None for the finished hole); ``margin`` is what there is less
+    what is needed, in ``unit``; ``formula`` names the registered formula that gave the deciding number, ``rule`` the rule that
+    decided where the facts of a slice can say it; ``top_m`` to ``base_m`` is the length that the check protects. ``what`` says
+    in one sentence what is compared, ``remedy`` what to do where it is not held with certainty; both hold marked numbers.
+    """
+
+    id: str
+    stage: int | None
+    what: str
+    needed: Ends
+    has: Ends
+    margin: Ends
+    unit: str
+    formula: str | None
+    inputs: Mapping[str, Value]
+    limits: tuple[str, ...]
+    rule: str | None
+    sources: tuple[Citation, ...]
+    result: CheckResult
+    top_m: float
+    base_m: float
+    remedy: str = ""
+
+    @property
+    def bars(self) -> bool:
+        """Return whether nothing may be built on this check."""
+        return self.result == "fails"

@@ -1,0 +1,183 @@
+"""The parts of a sheet: columns, cells, and formulas that name cells of this or another sheet. Numbers are in the reader's units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from methodpick.printable import printable
+from methodpick.unit_markup import System, spell
+from methodpick.units import FACTORS
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number with the decimals that it is printed with; ``given`` marks what the reader may set."""
+
+    value: float
+    digits: int = 3
+    given: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """A cell by its table, row and column, both counted from 0."""
+
+    table: str
+    row: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """The cells of one column from a row to a row, both counted."""
+
+    table: str
+    first: int
+    last: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Live:
+    """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality."""
+
+    value: float
+    formula: tuple[str | Ref | Block, ...]
+    digits: int = 3
+
+
+Cell = str | int | Number | Live | None
+Row = tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column with its unit and its width in characters; ``live`` columns serve formulas and stand in the workbook only."""
+
+    name: str
+    unit: str = ""
+    width: int = 10
+    live: bool = False
+
+    @property
+    def head(self) -> str:
+        """Return the heading with the unit.
+
+        >>> Column("tip", "ft").head, Column("shaft").head
+        ('tip, ft', 'shaft')
+        """
+        return f"{self.name}, {self.unit}" if self.unit else self.name
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A sheet. ``name`` is that of its file and tab; every row is as long as the columns."""
+
+    name: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    notes: tuple[str, ...] = ()
+
+
+_NAMES: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
+    "m": (("ft", 2), ("m", 2)),
+    "size": (("in", 2), ("mm", 0)),
+    "wall": (("in", 3), ("mm", 1)),
+    "m3": (("yd3", 2), ("m3", 2)),
+    "kg": (("lb", 0), ("kg", 0)),
+    "kg/m3": (("pcf", 2), ("kg/m3", 1)),
+    "kN": (("ton", 1), ("kN", 0)),
+    "kPa": (("psf", 0), ("kPa", 1)),
+}
+_INSIDE = {"size": "m", "wall": "m"}
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Writes numbers and sentences in the reader's units."""
+
+    units: System
+
+    def name(self, unit: str) -> str:
+        """Return the reader's unit.
+
+        >>> Scale("us").name("size"), Scale("si").name("m3"), Scale("us").name("1"), Scale("us").name("m d")
+        ('in', 'm3', '', 'ft d')
+        """
+        if unit.endswith(" d"):
+            return f"{self.name(unit.removesuffix(' d'))} d"
+        return "" if unit == "1" else self._said(unit)[0]
+
+    def value(self, value: float, unit: str) -> float:
+        """Turn a value kept inside into the reader's unit."""
+        return value / self.factor(unit)
+
+    def factor(self, unit: str) -> float:
+        """Return what one of the reader's unit is inside; 1 where both are the same.
+
+        >>> Scale("us").factor("m"), Scale("si").factor("size"), Scale("si").factor("h")
+        (0.3048, 0.001, 1.0)
+        """
+        plain_unit = unit.removesuffix(" d")
+        return FACTORS.get(_INSIDE.get(plain_unit, plain_unit), {}).get(self._said(plain_unit)[0], 1.0)
+
+    def n(self, value: float | None, unit: str, digits: int | None = None) -> Number | None:
+        """Write a number kept inside; nothing where there is none."""
+        return None if value is None else Number(self.value(value, unit) + 0.0, self._said(unit)[1] if digits is None else digits)
+
+    def t(self, text: str) -> str:
+        """Spell the marks of a sentence and make it fit to print."""
+        return printable(spell(text, self.units))
+
+    def column(self, name: str, unit: str, width: int = 10) -> Column:
+        """Return a column of numbers with the reader's unit."""
+        return Column(name, self.name(unit), width)
+
+    def _said(self, unit: str) -> tuple[str, int]:
+        found = _NAMES.get(unit)
+        return (unit, 2) if found is None else found[0] if self.units == "us" else found[1]
+
+
+def gathered(shafts: Sequence[str], rows: Iterable[tuple[int, Sequence[Cell]]]) -> tuple[Row, ...]:
+    """Put rows together that differ only in their shaft, which they name by its number; the shafts stand in the first cell.
+
+    >>> gathered(["P1", "P2", "P3", "P4", "P5"], [(0, ["a"]), (1, ["b"]), (2, ["a"]), (3, ["a"]), (4, ["a"])])
+    (('P1, P3 to P5', 'a'), ('P2', 'b'))
+    """
+    found: dict[Row, list[int]] = {}
+    for number, row in rows:
+        found.setdefault(tuple(row), []).append(number)
+    return tuple((_spans(shafts, numbers), *row) for row, numbers in found.items())
+
+
+_FEW = 3
+"""So many neighbours are written as from and to."""
+
+
+def _spans(shafts: Sequence[str], numbers: Sequence[int]) -> str:
+    """Name shafts, neighbours in the order of the site as from and to."""
+    spans: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if spans and spans[-1][-1] == number - 1:
+            spans[-1].append(number)
+        else:
+            spans.append([number])
+    return ", ".join(
+        f"{shafts[one[0]]} to {shafts[one[-1]]}" if len(one) >= _FEW else ", ".join(shafts[each] for each in one) for one in spans
+    )
+
+
+def plain(cell: Cell) -> str:
+    """Write a cell as text, a number with its decimals.
+
+    >>> plain(Number(2.0)), plain(7), plain(None), plain(Live(-0.0001, ("1",), 1))
+    ('2.000', '7', '', '0.0')
+    """
+    if cell is None:
+        return ""
+    if isinstance(cell, (Number, Live)):
+        text = f"{cell.value:.{cell.digits}f}"
+        return text.removeprefix("-") if not text.strip("-0.") else text
+    return str(cell)

@@ -1,0 +1,161 @@
+"""The estimator's factors: what the takeoff multiplies by, which end of each range is taken, and the rates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from methodpick.site.result import Range, Takeoff
+from methodpick.tables.cells import Cell, Column, Number, Ref, Scale, Table
+
+NAME = "factors"
+CHOICE = "which end is taken"
+CHOICES = (
+    ("overbreak", "ground overbreak"),
+    ("swell", "swell of the spoil"),
+    ("fluid", "fluid lost and its mix"),
+    ("hours", "hours"),
+    ("rates", "rates"),
+)
+ONE = Range(1.0, 1.0, 1.0)
+LOW = 2
+"""The column of the low value; likely and high follow. A choice stands there too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """A factor by its key, its words, its values in the reader's unit and that unit."""
+
+    key: str
+    said: str
+    values: Range
+    unit: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Factors:
+    """All factors and the rows where they stand."""
+
+    listed: tuple[Factor, ...]
+
+    def cell(self, key: str, end: int) -> Ref:
+        """Return the cell of a factor at an end: 0 low, 1 likely, 2 high."""
+        return Ref(NAME, len(CHOICES) + self._row(key), LOW + end)
+
+    def value(self, key: str, end: int) -> float:
+        """Return a factor at an end."""
+        one = self.listed[self._row(key)].values
+        return (one.low, one.likely, one.high)[end]
+
+    def has(self, key: str) -> bool:
+        """Return whether there is such a factor."""
+        return any(one.key == key for one in self.listed)
+
+    def _row(self, key: str) -> int:
+        return next(row for row, one in enumerate(self.listed) if one.key == key)
+
+
+def choice(key: str) -> Ref:
+    """Return the cell that says which end of a range is taken: 1 low, 2 likely, 3 high."""
+    return Ref(NAME, next(row for row, (name, _) in enumerate(CHOICES) if name == key), LOW)
+
+
+def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
+    """Read the factors off a takeoff: shares as they were used, multiples of what the plan says by soil, the rates."""
+    listed = [
+        Factor("overbreak", "ground overbreak, times what the plan has by soil", ONE, "", "1 is the plan's own"),
+        Factor("swell", "swell of the spoil, times what the plan has by soil", ONE, "", "1 is the plan's own"),
+        Factor("free", "free fluid on the spoil, times the plan's", ONE, "", "1 is the plan's own"),
+    ]
+    lost = _share_lost(takeoff)
+    if lost is not None:
+        listed.append(Factor("lost", "fluid lost, share of the hole", lost, "", "as the takeoff has it"))
+    stock = _stock(takeoff)
+    if stock is not None:
+        listed.append(Factor("stock", "stock of fluid, times the largest hole", stock, "", "as the takeoff has it"))
+    truck = takeoff.truck_m3
+    if truck is not None:
+        listed.append(
+            Factor(
+                "truck",
+                "load of a truck",
+                Range(truck, truck, truck).times(1 / scale.factor("m3")),
+                scale.name("m3"),
+                "your rate, else the rulebook's",
+            )
+        )
+    if takeoff.cost is not None:
+        money = takeoff.cost.currency or "money"
+        for number, line in enumerate(takeoff.cost.lines):
+            unit = scale.name(line.unit)
+            listed.append(
+                Factor(
+                    f"rate {number}",
+                    f"rate: {line.item}",
+                    line.price.times(scale.factor(line.unit)),
+                    f"{money} a {unit}" if unit else money,
+                    "your rate",
+                )
+            )
+    return Factors(tuple(listed))
+
+
+def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
+    """Return for each fluid the first shaft with the largest hole under it, and that hole in m3."""
+    found: dict[str, tuple[str, float]] = {}
+    for shaft in takeoff.shafts:
+        for line in shaft.lines:
+            if line.item.endswith(" fluid, hole volume"):
+                fluid = line.item.removesuffix(", hole volume")
+                if fluid not in found or line.amount.likely > found[fluid][1]:
+                    found[fluid] = (shaft.shaft, line.amount.likely)
+    return found
+
+
+def _share_lost(takeoff: Takeoff) -> Range | None:
+    for shaft in takeoff.shafts:
+        for hole, lost in zip(shaft.lines, shaft.lines[1:], strict=False):
+            if lost.item.endswith(" fluid, lost") and hole.amount.likely > 0:
+                return lost.amount.times(1 / hole.amount.likely)
+    return None
+
+
+def _stock(takeoff: Takeoff) -> Range | None:
+    holes = largest_holes(takeoff)
+    for line in takeoff.site_lines:
+        if line.item.endswith(" fluid, stock"):
+            hole = holes[line.item.removesuffix(", stock")][1]
+            return line.amount.times(1 / hole) if hole > 0 else None
+    return None
+
+
+def factors_table(factors: Factors, scale: Scale) -> Table:
+    """Return the sheet of factors; what may be changed is marked as given."""
+    rows: list[tuple[Cell, ...]] = [
+        (CHOICE, scale.t(said), Number(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, said in CHOICES
+    ]
+    rows += [
+        (
+            "factor" if not one.key.startswith("rate ") else "rate",
+            scale.t(one.said),
+            *(Number(value, 4, given=True) for value in (one.values.low, one.values.likely, one.values.high)),
+            scale.t(one.unit),
+            one.why,
+        )
+        for one in factors.listed
+    ]
+    return Table(
+        NAME,
+        "Factors of the estimator",
+        (
+            Column("kind", width=18),
+            Column("factor", width=54),
+            Column("low", width=12),
+            Column("likely", width=12),
+            Column("high", width=12),
+            Column("unit", width=16),
+            Column("note", width=34),
+        ),
+        tuple(rows),
+        ("Change the coloured cells: the sheets 'takeoff' and 'cost' follow. Where the plan differs by soil the factor multiplies it.",),
+    )

@@ -1,0 +1,281 @@
+"""The pictures of every example: well-formed, complete, self-contained, and not moved by what a log says."""
+
+import os
+import re
+from dataclasses import replace
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+from hostile import HOSTILE, spoilt
+from hypothesis import HealthCheck, given, settings
+
+from methodpick.drawings.hatching import HATCHES, hatch_of
+from methodpick.drawings.levels_chart import _cut
+from methodpick.drawings.site_section import draw_section
+from methodpick.drawings.strip_log import draw_strip
+from methodpick.drawings.volume_curve import draw_volume
+from methodpick.drawings.window_chart import draw_window
+from methodpick.errors import InputError
+from methodpick.resources import folder
+
+GOLDEN = Path(__file__).parents[1] / "golden"
+SVG = "{http://www.w3.org/2000/svg}"
+EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
+ALL = [*EXAMPLES, "twenty-layers", "descriptions-only", "cobbles-thin", "residual-thin", "soft-clay-over-rock-thin"]
+
+
+def pictures(plan, units):
+    yield draw_section(plan.shafts, units)
+    for shaft in plan.shafts:
+        yield draw_strip(shaft, units)
+        yield draw_volume(shaft, units)
+        if shaft.slurry is not None:
+            yield draw_window(shaft, units)
+
+
+def words(svg):
+    return [one.text or "" for one in ET.fromstring(svg).iter(f"{SVG}text")]
+
+
+@pytest.mark.parametrize("units", ["us", "si"])
+@pytest.mark.parametrize("name", ALL)
+def test_every_picture_is_well_formed_and_asks_nothing_of_outside(planned, name, units):
+    for svg in pictures(planned(name), units):
+        tree = ET.fromstring(svg)
+        assert tree.tag == f"{SVG}svg"
+        assert svg.replace('xmlns="http://www.w3.org/2000/svg"', "").count("http") == 0
+        assert not re.search(r"href|@import|<image|<script|<style|url\((?!#)", svg)
+        assert "⟦" not in svg
+        assert "nan" not in svg.lower().replace("resonance", "")
+        assert tree.find(f"{SVG}title").text
+
+
+@pytest.mark.parametrize("units", ["us", "si"])
+@pytest.mark.parametrize("name", ALL)
+def test_nothing_is_drawn_outside_the_sheet(planned, name, units):
+    for svg in pictures(planned(name), units):
+        tree = ET.fromstring(svg)
+        wide, high = float(tree.get("width")), float(tree.get("height"))
+        for one in tree.iter():
+            if one.tag in {f"{SVG}text", f"{SVG}rect"} and one.get("x") is not None:
+                x, y = float(one.get("x")), float(one.get("y"))
+                assert -6 <= x <= wide, (one.attrib, one.text)
+                assert -2 <= y <= high, (one.attrib, one.text)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_letters_are_large_enough_to_read_on_paper(planned, name):
+    """The sheet is 700 units wide on 186 mm of paper, so 8.4 units are 6.3 points; less is hard to read (common practice)."""
+    for svg in pictures(planned(name), "us"):
+        for one in ET.fromstring(svg).iter(f"{SVG}text"):
+            assert float(one.get("font-size")) >= 8.4, one.text
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_hatch_that_is_used_is_defined(planned, name):
+    for svg in pictures(planned(name), "si"):
+        assert set(re.findall(r"url\(#([^)]+)\)", svg)) == set(re.findall(r'<pattern id="([^"]+)"', svg))
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_the_strip_draws_every_layer_of_the_shaft(planned, name):
+    for shaft in planned(name).shafts:
+        tree = ET.fromstring(draw_strip(shaft, "si"))
+        fills = [one.get("fill") for one in tree.iter(f"{SVG}rect") if one.get("width") == "42"]
+        reached = [layer for layer in shaft.ground.layers if layer.top_m < shaft.tip_depth_m]
+        drawn = [fill.removeprefix("url(#a-").removesuffix(")") for fill in fills]
+        drawn = [hatch for hatch in drawn if hatch != "open-water"]
+        assert drawn[: len(reached)] == [hatch_of(one.soil_class, one.description, one.symbol) for one in reached]
+        said = " ".join(words(draw_strip(shaft, "si")))
+        for layer in reached:
+            assert (layer.description or layer.soil_class).split()[0] in said, layer.description
+
+
+@pytest.mark.parametrize(
+    ("name", "draw"), [("stiff-clay-thin", draw_strip), ("stiff-clay-thin", draw_volume), ("cobbles-thin", draw_window)]
+)
+def test_the_picture_is_the_golden_one(planned, name, draw):
+    """After a wanted change: METHODPICK_GOLDEN=write pytest tests/drawings, then look at the picture."""
+    shown = draw(planned(name).shafts[0], "us")
+    path = GOLDEN / f"{name}-{draw.__name__.removeprefix('draw_')}-us.svg"
+    if os.environ.get("METHODPICK_GOLDEN") == "write":
+        path.write_text(shown, encoding="utf-8")
+    assert shown == path.read_text(encoding="utf-8")
+
+
+def test_layers_stand_at_their_depths(planned):
+    """Tops of the layers of the caving lens are 0, 20 and 29 ft: their distances down the sheet stand as 20 to 9."""
+    (shaft,) = planned("caving-lens").shafts
+    tree = ET.fromstring(draw_strip(shaft, "us"))
+    tops = [float(one.get("y")) for one in tree.iter(f"{SVG}rect") if one.get("width") == "42"]
+    assert len(tops) == 3
+    assert (tops[1] - tops[0]) / (tops[2] - tops[1]) == pytest.approx(20 / 9, rel=0.01)
+
+
+def test_elevations_run_with_the_depths(planned):
+    """The ground of boring B-3 is at 424.0 ft, so elevation 420 lies 4 ft deep: 0.2 of the way from 0 to 20 ft."""
+    (shaft,) = planned("caving-lens").shafts
+    places = {one.text: float(one.get("y")) for one in ET.fromstring(draw_strip(shaft, "us")).iter(f"{SVG}text")}
+    assert (places["420"] - places["0"]) / (places["20"] - places["0"]) == pytest.approx(0.2, abs=0.01)
+
+
+def test_units_are_those_asked_for(planned):
+    (shaft,) = planned("caving-lens").shafts
+    us, si = words(draw_strip(shaft, "us")), words(draw_strip(shaft, "si"))
+    assert "16.0 ft" in us
+    assert "4.88 m" in si
+    assert "tip 60.0 ft" in us
+    assert "tip 18.29 m" in si
+    assert "54 in x 0.500 in" in " ".join(us)
+
+
+def test_the_strip_over_water_starts_at_the_mudline(planned):
+    (shaft,) = planned("river-crossing").shafts
+    said = words(draw_strip(shaft, "us"))
+    assert "mudline" in said
+    assert "open water" in said
+    assert "-18.0 ft" in said
+    assert "drilling grade 30.0 ft above the mudline" in said
+
+
+def test_refusals_are_written_in_the_readers_units(planned):
+    """The karst log has 50 blows for 1 in."""
+    shaft = planned("karst").shafts[0]
+    assert '50/1"' in words(draw_strip(shaft, "us"))
+    assert "50/25" in words(draw_strip(shaft, "si"))
+
+
+def test_the_window_chart_shows_window_level_and_what_binds(planned):
+    shaft = planned("artesian-sand").shafts[0]
+    slurry = shaft.slurry
+    said = " ".join(words(draw_window(shaft, "si")))
+    for wanted in (
+        f"{slurry.density_min_kg_m3:.0f} kg/m3 to {slurry.density_max_kg_m3:.0f} kg/m3",
+        f"aim {slurry.density_target_kg_m3:.0f} kg/m3",
+        f"{-slurry.level_m:.2f} m above the ground",
+        "keeping groundwater out",
+    ):
+        assert wanted in said
+
+
+def test_the_window_stands_against_the_fluid_level_too(planned):
+    """Every head over the groundwater, what each fluid needs, and what governs each side are written beside the second chart."""
+    shaft = planned("artesian-sand").shafts[0]
+    slurry = shaft.slurry
+    said = " ".join(words(draw_window(shaft, "si")))
+    for level in slurry.levels:
+        assert f"{level.head_m:.2f} m{'' if level.head_kept else ', too low'}" in said
+    for one in slurry.needed:
+        assert (f"{one.fluid} needs a head of {one.head_m:.2f} m" in said) == (one.allowed and one.level_m is not None)
+    assert f"planned: {slurry.density_target_kg_m3:.0f} kg/m3" in said
+    assert "At least by" in said
+    assert "At most by" in said
+
+
+def test_the_planned_point_stands_where_level_and_density_meet(planned):
+    """The point lies on the line of the planned level, and by the marks of the scale at the density that is aimed at."""
+    for name in ("caving-lens", "saturated-sand", "cobbles-thin"):
+        slurry = planned(name).shafts[0].slurry
+        tree = ET.fromstring(draw_window(planned(name).shafts[0], "si"))
+        (point,) = [one for one in tree.iter(f"{SVG}circle") if one.get("r") == "4.5"]
+        level = [one for one in tree.iter(f"{SVG}line") if one.get("y1") == one.get("y2") == point.get("cy")]
+        assert level, "on the line of the planned level"
+        marks = {
+            float(one.text): float(one.get("x"))
+            for one in tree.iter(f"{SVG}text")
+            if one.get("text-anchor") == "middle" and one.text.isdigit() and float(one.get("y")) > 376
+        }
+        (low, left), (high, right) = min(marks.items()), max(marks.items())
+        assert float(point.get("cx")) == pytest.approx(left + (slurry.density_target_kg_m3 - low) / (high - low) * (right - left), abs=0.1)
+
+
+def test_an_empty_window_has_no_planned_point(planned):
+    said = " ".join(words(draw_window(planned("artesian-deep").shafts[0], "us")))
+    assert "planned level: no density is open" in said
+    assert "planned: " not in said
+
+
+def test_a_bound_is_cut_at_the_edge_of_the_chart():
+    """From 10 at level 0 to 30 at level 4, cut at 15 and 25: a quarter of the way in, a quarter before the end."""
+    assert _cut([(10.0, 0.0), (30.0, 4.0)], 15.0, 25.0) == [[(15.0, 1.0), (25.0, 3.0)]]
+    assert _cut([(10.0, 0.0), (12.0, 4.0)], 15.0, 25.0) == []
+    assert _cut([(20.0, 0.0), (float("inf"), 1.0), (20.0, 2.0), (21.0, 3.0)], 15.0, 25.0) == [[(20.0, 2.0), (21.0, 3.0)]]
+
+
+def test_a_dry_shaft_has_no_window(planned):
+    with pytest.raises(InputError, match="without support fluid"):
+        draw_window(planned("stiff-clay").shafts[0], "us")
+
+
+def test_the_section_joins_the_casing_tips(planned):
+    """The ground of boring B-6 is at 438.0 ft; a seat stands as many feet lower as it is deep."""
+    shafts = planned("karst").shafts
+    svg = draw_section(shafts, "us")
+    said = words(svg)
+    for shaft in shafts:
+        deepest_ft = max(one.base_m for one in shaft.casings) / 0.3048
+        assert f"el. {438.0 - deepest_ft:.1f} ft" in said
+    assert "20.0 ft" in said, "the shafts stand 20 ft apart"
+    joined = [one.get("d") for one in ET.fromstring(svg).iter(f"{SVG}path") if one.get("stroke-dasharray") == "7 4"]
+    assert len(joined) == 1
+    assert joined[0].count("L") == 1
+
+
+def test_a_section_without_shafts_is_refused():
+    with pytest.raises(InputError, match="no shaft"):
+        draw_section((), "us")
+
+
+@pytest.mark.parametrize(
+    ("soil", "described", "symbol", "hatch"),
+    [
+        ("rock", "weak grey SHALE over limestone", "", "mudstone"),
+        ("rock", "pink granite", "", "crystalline-rock"),
+        ("rock", "strong, grey", "rock", "rock"),
+        ("clay", "", "CH", "fat-clay"),
+        ("clay", "", "CL", "clay"),
+        ("cobbles", "", "", "cobbles"),
+        ("weathered_rock", "weathered limestone", "", "weathered-rock"),
+        ("nonsense", "", "", "unknown"),
+    ],
+)
+def test_the_hatch_of_a_layer(soil, described, symbol, hatch):
+    assert hatch_of(soil, described, symbol) == hatch
+    assert hatch in HATCHES
+
+
+def test_every_soil_of_the_catalogue_has_a_hatch(book):
+    for soil in book.catalogue.facts["soil"].words:
+        assert soil == "unknown" or hatch_of(soil) != "unknown", soil
+
+
+def test_hatches_differ_without_colour():
+    """Where two hatches share their strokes, black and white cannot tell them apart; only what is blank by meaning is blank."""
+    signs = [
+        (one.strokes, one.filled, one.width)
+        for name, one in HATCHES.items()
+        if (one.strokes or one.filled) and name not in {"unknown", "undecided"}
+    ]
+    assert len(set(signs)) == len(signs)
+
+
+@given(words=HOSTILE)
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_foreign_text_stays_text(planned, words):
+    for name in ("caving-lens", "karst"):
+        plan, bad = planned(name), spoilt(planned(name), words)
+        for svg, fine in zip(pictures(bad, "us"), pictures(plan, "us"), strict=True):
+            tree = ET.fromstring(svg)
+            svg.encode("utf-8")
+            assert {one.tag for one in tree.iter()} <= {one.tag for one in ET.fromstring(fine).iter()}
+            assert {name for one in tree.iter() for name in one.attrib} <= {
+                name for one in ET.fromstring(fine).iter() for name in one.attrib
+            }
+
+
+@pytest.mark.parametrize("count", ["²", "٣", "-", "WOH", "50/", "50/76mm", "999999999999"])
+def test_any_count_of_blows_is_drawn(planned, count):
+    (shaft,) = planned("caving-lens").shafts
+    odd = replace(shaft, ground=replace(shaft.ground, spt=((2.0, count),)))
+    assert ET.fromstring(draw_strip(odd, "us")).tag == f"{SVG}svg"

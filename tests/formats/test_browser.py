@@ -1,0 +1,142 @@
+"""The report in a real browser: drawn, not blank, hatched, and within the paper. Skipped where no Chromium is installed."""
+
+import shutil
+import struct
+import subprocess
+import zlib
+from itertools import pairwise
+
+import pytest
+
+from methodpick.formats.html import report_html
+
+BROWSER = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--hide-scrollbars",
+    "--force-device-scale-factor=1",
+]
+pytestmark = pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed on this machine")
+
+
+def browse(folder, *words):
+    return subprocess.run(
+        [BROWSER, *FLAGS, f"--user-data-dir={folder / 'profile'}", *words], capture_output=True, text=True, timeout=120, check=False
+    )
+
+
+def pixels(path):
+    """Read a PNG of 8 bits a channel into rows of (red, green, blue), by the PNG specification (filters 0 to 4)."""
+    data = path.read_bytes()
+    wide, high, depth, colour = struct.unpack(">IIBB", data[16:26])
+    assert depth == 8
+    size = {2: 3, 6: 4}[colour]
+    packed, place = b"", 8
+    while place < len(data):
+        length, kind = struct.unpack(">I4s", data[place : place + 8])
+        packed += data[place + 8 : place + 8 + length] if kind == b"IDAT" else b""
+        place += 12 + length
+    raw, rows, last = zlib.decompress(packed), [], bytearray(wide * size)
+    for row in range(high):
+        start = row * (wide * size + 1)
+        line, how = bytearray(raw[start + 1 : start + 1 + wide * size]), raw[start]
+        for index in range(wide * size):
+            left = line[index - size] if index >= size else 0
+            up, corner = last[index], last[index - size] if index >= size else 0
+            guess = left + up - corner
+            near = min((left, up, corner), key=lambda one, aim=guess: abs(one - aim))
+            line[index] = (line[index] + (0, left, up, (left + up) // 2, near)[how]) & 255
+        rows.append([tuple(line[at : at + 3]) for at in range(0, wide * size, size)])
+        last = line
+    return rows
+
+
+def dark_runs(rows, box):
+    """Count the changes from paper to ink along rows and along columns of a box: what a hatch looks like in numbers."""
+    left, top, right, base = box
+    ink = [[sum(rows[y][x]) < 330 for x in range(left, right)] for y in range(top, base)]
+    across = sum(one and not other for line in ink for one, other in pairwise(line))
+    down = sum(one and not other for line in zip(*ink, strict=True) for one, other in pairwise(line))
+    return across, down
+
+
+def test_hatches_are_drawn_and_differ(tmp_path, planned):
+    """The strip alone at its own size: clay, sand and fat clay are inked, and no two of them alike."""
+    from xml.etree import ElementTree as ET
+
+    from methodpick.drawings.strip_log import draw_strip
+
+    svg = draw_strip(planned("caving-lens").shafts[0], "us")
+    page = tmp_path / "strip.html"
+    page.write_text(f'<!DOCTYPE html><meta charset="utf-8"><body style="margin:0">{svg}', encoding="utf-8")
+    done = browse(tmp_path, f"--screenshot={tmp_path / 'strip.png'}", "--window-size=720,760", page.as_uri())
+    assert (tmp_path / "strip.png").exists(), done.stderr[-500:]
+    rows = pixels(tmp_path / "strip.png")
+    boxes = [one for one in ET.fromstring(svg).iter("{http://www.w3.org/2000/svg}rect") if one.get("width") == "42"]
+    assert len(boxes) == 3
+    seen = []
+    for one in boxes:
+        x, y = int(float(one.get("x"))), int(float(one.get("y")))
+        across, down = dark_runs(rows, (x + 3, y + 3, x + 39, y + 39))
+        assert across + down > 30, "a hatch leaves ink"
+        seen.append((across, down))
+    assert len(set(seen)) == 3
+    assert all(abs(a[0] - b[0]) + abs(a[1] - b[1]) > 12 for a, b in pairwise(seen))
+
+
+def test_the_report_prints(tmp_path, planned):
+    """Chromium prints a PDF: each shaft starts a sheet of its own, so there are at least as many sheets as pages of the report."""
+    pytest.importorskip("jinja2")
+    page = tmp_path / "report.html"
+    page.write_text(report_html(planned("river-crossing"), "us"), encoding="utf-8")
+    done = browse(tmp_path, f"--print-to-pdf={tmp_path / 'report.pdf'}", "--no-pdf-header-footer", page.as_uri())
+    assert (tmp_path / "report.pdf").exists(), done.stderr[-500:]
+    data = (tmp_path / "report.pdf").read_bytes()
+    assert data.startswith(b"%PDF-")
+    assert 3 <= data.count(b"/Type /Page\n") + data.count(b"/Type /Page ") + data.count(b"/Type/Page/") <= 40
+
+
+def test_no_word_of_a_picture_runs_out_of_the_sheet(tmp_path, planned):
+    """Ask the browser for the box of every text: none leaves its picture."""
+    pytest.importorskip("jinja2")
+    script = (
+        "<script>let bad=[];for(const s of document.querySelectorAll('figure svg')){const b=s.getBoundingClientRect();"
+        "for(const t of s.querySelectorAll('text')){const r=t.getBoundingClientRect();"
+        "if(r.right>b.right+2||r.left<b.left-2||r.bottom>b.bottom+2||r.top<b.top-2)bad.push(t.textContent)}}"
+        "document.title=document.querySelectorAll('figure svg text').length+'|'+bad.join('|')</script>"
+    )
+    for name in ("karst", "river-crossing", "artesian-sand", "saturated-sand", "viaduct"):
+        for units in ("us", "si"):
+            text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
+            page = tmp_path / f"{name}.html"
+            page.write_text(text.replace("</body>", script + "</body>"), encoding="utf-8")
+            done = browse(tmp_path, "--dump-dom", page.as_uri())
+            count, _, bad = done.stdout.split("<title>")[1].split("</title>")[0].partition("|")
+            assert int(count) > 100
+            assert bad == "", (name, units, bad)
+
+
+def test_words_of_tables_are_not_broken_and_no_table_leaves_the_paper(tmp_path, planned):
+    """At the width of letter paper between the margins (186 mm, 703 units): a cell of one word is one line high, no table is wider."""
+    pytest.importorskip("jinja2")
+    script = (
+        "<script>let bad=[],n=0;const w=document.body.getBoundingClientRect().right;"
+        "for(const t of document.querySelectorAll('table')){"
+        "if(t.getBoundingClientRect().right>w+1)bad.push('wide '+t.textContent.slice(0,40))}"
+        "for(const c of document.querySelectorAll('td.word')){n++;const r=document.createRange();r.selectNodeContents(c);"
+        "if(r.getClientRects().length>1)bad.push(c.textContent)}document.title=n+'|'+bad.join('|')</script>"
+    )
+    for name, units in (("viaduct", "us"), ("caving-lens", "us"), ("artesian-sand", "si")):
+        text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
+        page = tmp_path / f"{name}.html"
+        page.write_text(text.replace("</body>", script + "</body>"), encoding="utf-8")
+        done = browse(tmp_path, "--window-size=720,1000", "--dump-dom", page.as_uri())
+        count, _, bad = done.stdout.split("<title>")[1].split("</title>")[0].partition("|")
+        assert int(count) > 10
+        assert bad == "", (name, bad)

@@ -14,6 +14,7 @@ from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.why.answers import Asked
 from methodpick.why.derivation import Derivation
 from methodpick.why.flips import Flips
+from methodpick.why.formula_steps import FormulaSteps
 from methodpick.why.tree import Node, Why
 
 
@@ -36,7 +37,7 @@ def why(
     asked = Asked(settled(site, shaft.id, book.values), shaft.id, book, taken_assumptions(site, book, assumptions=assumptions))
     search = Flips(asked, [depth_m])
     one = next(judged for judged in search.shop.judged if judged.slice.top_m <= depth_m <= judged.slice.base_m)
-    derivation = Derivation(one, book, shaft.boring)
+    derivation = Derivation(one, book, shaft.boring, FormulaSteps(search.shop.gatherer, one.slice, search.shop.inside))
     states = list(dict.fromkeys(not_states)) or list(_states(held))
     trees = [derivation.ground(), *(derivation.verdict(state) for state in states), *_casings(shaft, depth_m)]
     others = tuple(_other(state, verdict) for state, verdict in held.verdicts.items() if state not in states)

@@ -277,3 +277,48 @@ WORSE: Mapping[str, Callable[[float, float], float]] = {
     "bulging_ratio": max,
 }
 """Which end of a slice is the worse one for a fact; the base for all others."""
+
+
+SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
+"""The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
+
+
+class Station:
+    """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
+
+    __slots__ = ("_curves", "_lids", "_needed", "depth_m", "ground")
+
+    def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
+        """Stand at a depth."""
+        self._curves, self.ground, self.depth_m = curves, ground, depth_m
+        self._needed: dict[str, Curve | None] = {}
+        self._lids: tuple[Lid, ...] | None = None
+
+    def needed(self, fact: str) -> Curve | None:
+        """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
+        if fact not in self._needed:
+            wanted, factors = fact == "support_wanted_margin_kpa", self._curves.loading
+            factor = factors.wall_factor_recommended if wanted else factors.wall_factor_least
+            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
+        return self._needed[fact]
+
+    def curve(self, fact: str, inside: Inside | None) -> Curve | None:
+        """Return a watched fact in a state, None where it does not apply."""
+        curves, ground = self._curves, self.ground
+        if fact in SUPPORT:
+            needed = self.needed(fact) if inside is not None else None
+            if needed is None or inside is None:
+                return None
+            pressure = inside.pressure(self.depth_m)
+            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
+        if fact == "overload_ratio":
+            return curves.overload(ground, self.depth_m, inside)
+        if fact == "overload_share":
+            return curves.share(ground, self.depth_m, inside)
+        if fact == "uplift_factor":
+            if self._lids is None:
+                self._lids = curves.lids(self.depth_m)
+            return curves.uplift(self._lids, inside.pressure(self.depth_m) if inside is not None else 0.0)
+        if fact == "cohesion_margin_kpa":
+            return curves.cohesion_margin(ground, self.depth_m)
+        return curves.fluid_head(ground, inside)

@@ -11,17 +11,16 @@ from functools import cache
 from itertools import pairwise
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
-from methodpick.facts.curves import WORSE, Curves, Ground, Inside, Loading, hull, inset
-from methodpick.facts.depths import cut_depths
+from methodpick.facts.curves import WORSE, Curves, Ground, Inside, Loading, Station, hull, inset
+from methodpick.facts.cuts import FINEST_M, WATCHED, crossings, cut_depths
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
 from methodpick.facts.of_site import of_site
-from methodpick.facts.of_slice import ground_of, of_depth, of_place, of_tables, of_water, wet_above
+from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.ranges import doubts_of_ranges
-from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.sheet import Frame, Sheet, clip
 from methodpick.facts.strata import Stratum, build_strata
-from methodpick.facts.watched import FINEST_M, WATCHED, Station, clip, crossings
 from methodpick.mechanics.registry import Call, recording
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
@@ -195,7 +194,7 @@ class Gatherer:
         stations = Station(self.curves, ground, first), Station(self.curves, ground, last)
         of_place(self.frame, sheet, top_m, base_m)
         if stratum.logged:
-            of_depth(self.frame, sheet, self.curves, stations, stratum, (top_m, base_m))
+            of_depth(SliceInputs(self.frame, sheet, self.curves, stations, stratum, (top_m, base_m)))
         return Slice(top_m, base_m, stratum, ground, sheet, stations)
 
     def calls_behind(self, cut: Slice) -> Mapping[str, tuple[Call, ...]]:
@@ -231,7 +230,7 @@ class Gatherer:
                     values[fact] = value
         return found
 
-    def _state_value(self, cut: Slice, fact: str, fluid: Inside | None) -> Span | None:
+    def _state_value(self, cut: Slice, fact: str, fluid: Inside | None) -> Value | None:
         """Return a fact of a slice that hangs on what stands in the hole; None where it does not apply."""
         if fact == "inside_pressure_kpa":
             if fluid is None:
@@ -240,7 +239,7 @@ class Gatherer:
             return Span(low, high, high)
         first, last = cut.stations
         span = hull(first.curve(fact, fluid), last.curve(fact, fluid), WORSE[fact])
-        return None if span is None else clip(span, self.frame.catalogue.facts[fact].domain)
+        return None if span is None else clip(span, self.frame.catalogue.facts[fact].domain_value())
 
     def gathered(self, slices: tuple[Slice, ...]) -> Gathered:
         """Return the gathered facts of the shaft with its slices."""

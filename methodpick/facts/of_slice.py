@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, hull
+from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, Station, hull
 from methodpick.facts.sheet import Frame, Sheet, by_table
 from methodpick.facts.strata import Stratum
-from methodpick.facts.watched import Station
 from methodpick.ground.shaft import Shaft
 from methodpick.mechanics.clay import closure_percent
 from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
@@ -59,9 +60,7 @@ def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearin
     sheet.put("head_above_ground_m", Span(-level.high, -level.low, above), "derived", aquifer.source)
     fact = sheet.facts["water_position"]
     if aquifer.assumed:
-        sheet.facts["water_position"] = type(fact)(
-            fact.name, fact.value, fact.unit, fact.basis, fact.source, fact.inputs, fact.formulas, aquifer.assumed
-        )
+        sheet.facts["water_position"] = replace(fact, assumed=aquifer.assumed)
 
 
 def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
@@ -125,90 +124,112 @@ def _likely(choice: Choice) -> bool:
     return choice.likely == "yes" or choice.values == {"yes"}
 
 
-def of_depth(
-    frame: Frame, sheet: Sheet, curves: Curves, stations: tuple[Station, Station], stratum: Stratum, ends: tuple[float, float]
-) -> None:
+@dataclass(frozen=True, slots=True)
+class SliceInputs:
+    """What the facts of a slice are worked out from: its sheet, the curves of the shaft, the stations at its ends, stratum and depths."""
+
+    frame: Frame
+    sheet: Sheet
+    curves: Curves
+    stations: tuple[Station, Station]
+    stratum: Stratum
+    ends: tuple[float, float]
+
+    @property
+    def ground(self) -> Ground:
+        """Return the ground of the slice."""
+        return self.stations[0].ground
+
+    def put(self, name: str, curve: Callable[[Station], Curve | None], source: str, inputs: tuple[str, ...], *formulas: str) -> None:
+        """Write a fact that runs with depth over the slice."""
+        first, last = self.stations
+        self.sheet.put(name, hull(curve(first), curve(last), WORSE.get(name)), "derived", source, inputs, formulas)
+
+
+def of_depth(place: SliceInputs) -> None:
     """Write stresses, margins, inflow, closure and bulging over the slice."""
-    first, last = stations
-    ground = first.ground
+    _stresses(place)
+    if place.stratum.soils & GRANULAR:
+        _granular_wall(place)
+    if place.stratum.soils & (COHESIVE | {"silt"}):
+        limit = place.curves.collapse
+        place.put("collapse_limit", lambda at: limit(at.depth_m), "round clay wall", ("diameter_m",), "collapse_limit")
+        _closure(place)
+        _bulging(place)
+    _inflow(place)
 
-    def over(name: str, curve: Callable[[Station], Curve | None], source: str, inputs: tuple[str, ...], *formulas: str) -> None:
-        sheet.put(name, hull(curve(first), curve(last), WORSE.get(name)), "derived", source, inputs, formulas)
 
-    over("total_stress_kpa", lambda at: curves.total(at.depth_m), "weights above", ("unit_weight_kn_m3",), "total_stress")
-    over("pore_kpa", lambda at: curves.pore(ground, at.depth_m), ground.aquifer.source, ("water_position",), "hydrostatic")
-    over("head_m", lambda at: curves.head(ground, at.depth_m), ground.aquifer.source, ("water_position",))
-    over(
+def _stresses(place: SliceInputs) -> None:
+    curves, ground = place.curves, place.ground
+    water = ground.aquifer.source
+    place.put("total_stress_kpa", lambda at: curves.total(at.depth_m), "weights above", ("unit_weight_kn_m3",), "total_stress")
+    place.put("pore_kpa", lambda at: curves.pore(ground, at.depth_m), water, ("water_position",), "hydrostatic")
+    place.put("head_m", lambda at: curves.head(ground, at.depth_m), water, ("water_position",))
+    place.put(
         "effective_stress_kpa",
         lambda at: curves.effective(ground, at.depth_m),
         "total stress - pore pressure",
         ("total_stress_kpa", "pore_kpa"),
         "effective_stress",
     )
-    if stratum.soils & GRANULAR:
-        over(
-            "cohesion_needed_kpa",
-            lambda at: curves.cohesion_needed(ground, at.depth_m),
-            "round granular wall",
-            ("phi_deg", "unit_weight_kn_m3", "diameter_m"),
-            "cohesion_needed",
-        )
-        over(
-            "cohesion_margin_kpa",
-            lambda at: at.curve("cohesion_margin_kpa", None),
-            "available - needed",
-            ("cohesion_available_kpa", "cohesion_needed_kpa"),
-        )
-        over(
-            "support_needed_kpa",
-            lambda at: at.needed("support_margin_kpa"),
-            f"pore pressure + {curves.loading.wall_factor_least:g} x active pressure, hoop factor 1",
+
+
+def _granular_wall(place: SliceInputs) -> None:
+    """Write the cohesion that a granular wall needs to stand dry, and the two tiers of fluid pressure that hold it."""
+    curves, ground, loading = place.curves, place.ground, place.curves.loading
+    place.put(
+        "cohesion_needed_kpa",
+        lambda at: curves.cohesion_needed(ground, at.depth_m),
+        "round granular wall",
+        ("phi_deg", "unit_weight_kn_m3", "diameter_m"),
+        "cohesion_needed",
+    )
+    place.put(
+        "cohesion_margin_kpa",
+        lambda at: at.curve("cohesion_margin_kpa", None),
+        "available - needed",
+        ("cohesion_available_kpa", "cohesion_needed_kpa"),
+    )
+    for name, margin, factor, hoop in (
+        ("support_needed_kpa", "support_margin_kpa", loading.wall_factor_least, "1"),
+        ("support_wanted_kpa", "support_wanted_margin_kpa", loading.wall_factor_recommended, "K0"),
+    ):
+        place.put(
+            name,
+            partial(Station.needed, fact=margin),
+            f"pore pressure + {factor:g} x active pressure, hoop factor {hoop}",
             ("pore_kpa", "effective_stress_kpa", "phi_deg"),
             "granular_needed_pressure",
             "cylinder_pressure",
         )
-        over(
-            "support_wanted_kpa",
-            lambda at: at.needed("support_wanted_margin_kpa"),
-            f"pore pressure + {curves.loading.wall_factor_recommended:g} x active pressure, hoop factor K0",
-            ("pore_kpa", "effective_stress_kpa", "phi_deg"),
-            "granular_needed_pressure",
-            "cylinder_pressure",
-        )
-    if stratum.soils & (COHESIVE | {"silt"}):
-        over("collapse_limit", lambda at: curves.collapse(at.depth_m), "round clay wall", ("diameter_m",), "collapse_limit")
-        _squeeze(frame, sheet, curves, ground, ends)
-    _inflow(sheet, frame, ground, ends)
 
 
-def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: tuple[float, float]) -> None:
-    """Write undrained closure of the dry hole and bulging by fresh concrete."""
-    ratio = hull(curves.overload(ground, ends[0], None), curves.overload(ground, ends[1], None), max)
-    if ratio is not None:
-        soft, usual, stiff = (frame.limits[f"rigidity_{end}"] for end in ("low", "likely", "high"))
-        low, high = closure_percent(ratio.low, stiff), closure_percent(ratio.high, soft)
-        likely = None if ratio.likely is None else closure_percent(ratio.likely, usual)
-        sheet.put(
-            "closure_percent",
-            ordered(low, likely, high),
-            "derived",
-            "cavity contraction",
-            ("su_kpa", "total_stress_kpa"),
-            ("closure_percent",),
-        )
-    if ground.su is not None and ground.su.likely is not None:
-        _bulging(frame, sheet, curves, ground, ground.su, ends[1])
+def _closure(place: SliceInputs) -> None:
+    """Write the undrained closure of the dry hole."""
+    curves, ground, limits = place.curves, place.ground, place.frame.limits
+    ratio = hull(curves.overload(ground, place.ends[0], None), curves.overload(ground, place.ends[1], None), max)
+    if ratio is None:
+        return
+    low = closure_percent(ratio.low, limits["rigidity_high"])
+    high = closure_percent(ratio.high, limits["rigidity_low"])
+    likely = None if ratio.likely is None else closure_percent(ratio.likely, limits["rigidity_likely"])
+    inputs = ("su_kpa", "total_stress_kpa")
+    place.sheet.put("closure_percent", ordered(low, likely, high), "derived", "cavity contraction", inputs, ("closure_percent",))
 
 
-def _bulging(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, su: Span, depth_m: float) -> None:
+def _bulging(place: SliceInputs) -> None:
     """Write how far fresh concrete outweighs the clay around it, from earth pressure at rest up to the whole vertical stress."""
-    concrete = concrete_pressure(frame.limits["concrete_unit_weight_kn_m3"], depth_m - min(frame.shaft.cutoff_m, 0.0))
-    total, pore = curves.total(depth_m)[1], curves.pore(ground, depth_m)[1] or 0.0
+    curves, limits, su, depth_m = place.curves, place.frame.limits, place.ground.su, place.ends[1]
+    if su is None or su.likely is None:
+        return
+    concrete = concrete_pressure(limits["concrete_unit_weight_kn_m3"], depth_m - min(place.frame.shaft.cutoff_m, 0.0))
+    total, pore = curves.total(depth_m)[1], curves.pore(place.ground, depth_m)[1] or 0.0
     firm = effective_stress(total, pore)
-    light, middle = (least_horizontal_stress(firm, pore, frame.limits[f"clay_at_rest_{end}"]) for end in ("low", "likely"))
+    light = least_horizontal_stress(firm, pore, limits["clay_at_rest_low"])
     values = sorted(bulging_ratio(concrete, side, max(end, LEAST_SU_KPA)) for side in (light, total) for end in (su.low, su.high))
-    likely = bulging_ratio(concrete, middle, max(su.likely or su.low, LEAST_SU_KPA))
-    sheet.put(
+    middle = least_horizontal_stress(firm, pore, limits["clay_at_rest_likely"])
+    likely = bulging_ratio(concrete, middle, max(su.likely, LEAST_SU_KPA))
+    place.sheet.put(
         "bulging_ratio",
         ordered(values[0], likely, values[-1]),
         "derived",
@@ -218,13 +239,14 @@ def _bulging(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, su: Spa
     )
 
 
-def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float]) -> None:
+def _inflow(place: SliceInputs) -> None:
     """Write the rise in the emptied hole from this slice alone, by radial flow with the head at its middle."""
+    sheet, ends = place.sheet, place.ends
     permeability = sheet.value("permeability_m_s")
     if not isinstance(permeability, Span) or "permeability_m_s" not in sheet.facts:
         return
-    level, diameter = ground.aquifer.level_m, frame.shaft.diameter_m
-    middle, thickness = (ends[0] + ends[1]) / 2, ends[1] - ends[0]
+    level, diameter = place.ground.aquifer.level_m, place.frame.shaft.diameter_m
+    middle, thickness, least = (ends[0] + ends[1]) / 2, ends[1] - ends[0], place.frame.limits["influence_least_m"]
 
     def rise(k: float, depth_of_level: float) -> float:
         drawdown = middle - depth_of_level
@@ -232,7 +254,7 @@ def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float
         if drawdown <= 0 and wet <= 0:
             return 0.0
         drawdown = max(drawdown, wet / 2)
-        reach = max(influence_radius(drawdown, k, frame.limits["influence_least_m"]), diameter)
+        reach = max(influence_radius(drawdown, k, least), diameter)
         return rise_rate(radial_inflow(k, max(wet, 0.001), drawdown, diameter, reach), diameter)
 
     low, high = rise(permeability.low, level.high), rise(permeability.high, level.low)
@@ -259,12 +281,12 @@ def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer, limits: Mapping[
     cohesive = bool(stratum.soils & (COHESIVE | {"silt"}))
     granular = bool(stratum.soils & GRANULAR)
     return Ground(
-        stratum.top_m,
-        stratum.base_m,
-        weight,
-        span("su_kpa") if cohesive else None,
-        span("phi_deg") if granular else None,
-        span("cohesion_available_kpa") or point(0.0) if granular else None,
-        aquifer,
-        stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
+        top_m=stratum.top_m,
+        base_m=stratum.base_m,
+        weight=weight,
+        su=span("su_kpa") if cohesive else None,
+        phi=span("phi_deg") if granular else None,
+        cohesion=span("cohesion_available_kpa") or point(0.0) if granular else None,
+        aquifer=aquifer,
+        tight=stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
     )

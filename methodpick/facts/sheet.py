@@ -54,7 +54,7 @@ class Sheet:
             return
         spec = self.catalogue.facts[name]
         inputs = tuple(inputs)
-        value = _inside(value, spec.domain_value())
+        value = clip(value, spec.domain_value())
         known = self.facts
         assumed: frozenset[str] = frozenset()
         for entry in inputs:
@@ -90,8 +90,12 @@ class Sheet:
         return Sheet(self.catalogue, dict(self.facts), self.heard, dict(self.calls))
 
 
-def _inside(value: Value, domain: Value) -> Value:
-    """Clip a value to its domain; a value wholly outside it becomes the nearest end."""
+def clip(value: Value, domain: Value) -> Value:
+    """Return a value within its domain; a value wholly outside it becomes the nearest end.
+
+    >>> clip(Span(-5.0, 2.0, -1.0), Span(0.0, 10.0))
+    Span(low=0.0, high=2.0, likely=0.0)
+    """
     if isinstance(value, Span) and isinstance(domain, Span):
         if value.low >= domain.low and value.high <= domain.high:
             return value

@@ -12,7 +12,7 @@ from methodpick.ground.water import WaterReading
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
-Run = tuple[float, float]
+PermeableRun = tuple[float, float]
 """Top and base of a run of permeable ground."""
 _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 """Ways of drilling whose fluid hides the groundwater."""
@@ -77,9 +77,9 @@ class _Water:
         found += self._perched()
         return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
 
-    def _runs(self) -> list[Run]:
+    def _runs(self) -> list[PermeableRun]:
         """Return the runs of permeable ground, joined across tight seams too thin to part them."""
-        runs: list[Run] = []
+        runs: list[PermeableRun] = []
         for stratum in self.strata:
             if not stratum.permeable:
                 continue
@@ -89,7 +89,7 @@ class _Water:
                 runs.append((stratum.top_m, stratum.base_m))
         return runs
 
-    def _run_at(self, depth_m: float) -> Run | None:
+    def _run_at(self, depth_m: float) -> PermeableRun | None:
         """Return the run of permeable ground in which water was met at a depth, None in tight ground."""
         return next(((top, base) for top, base in self.runs if top - self.tolerance_m <= depth_m <= base), None)
 
@@ -133,7 +133,7 @@ class _Water:
             and self.runs[0][1] <= casing + 0.01
         )
 
-    def _believe(self, reading: WaterReading, runs: list[Run]) -> Belief | None:
+    def _believe(self, reading: WaterReading, runs: list[PermeableRun]) -> Belief | None:
         """Return how far a reading of the water in the runs is believed; None where it says nothing."""
         level, season = reading.level_m, self.season_m
         if reading.reading in {"settled", "piezometer"} and level is not None:
@@ -152,7 +152,7 @@ class _Water:
                 return Belief(1, span, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}")
         return None
 
-    def _while_drilling(self, reading: WaterReading, level_m: float, runs: list[Run]) -> Belief:
+    def _while_drilling(self, reading: WaterReading, level_m: float, runs: list[PermeableRun]) -> Belief:
         """Return how far a level is believed that was met while drilling: in tight ground it reads low, after water was added high."""
         met, at = reading.met_m if reading.met_m is not None else level_m, mark(level_m, "m")
         higher = min(level_m, max(0.0, level_m - self.early_m))
@@ -165,7 +165,7 @@ class _Water:
         likely = max(0.0, level_m - self.season_m)
         return Belief(2, Span(0.0, max(level_m, likely), likely), f"met while drilling in tight ground at {at} (reads low)")
 
-    def _none_met(self, reading: WaterReading, runs: list[Run]) -> Belief:
+    def _none_met(self, reading: WaterReading, runs: list[PermeableRun]) -> Belief:
         """Return what a dry hole says: the water lies below it in permeable ground, and next to nothing in tight ground."""
         end, far = self.profile.end_m, self.limits["water_unmet_below_m"]
         hole = reading.hole_depth_m or end
@@ -231,7 +231,7 @@ class _Water:
             found.append(Aquifer(*home, belief.level_m, kind, source, True, assumed))
         return found
 
-    def _covered(self, run: Run) -> bool:
+    def _covered(self, run: PermeableRun) -> bool:
         """Return whether tight ground lies over a run."""
         return any(
             not stratum.permeable and stratum.base_m <= run[0] + 0.01 and stratum.base_m - stratum.top_m >= self.limits["aquifer_parting_m"]

@@ -7,8 +7,9 @@ from html.parser import HTMLParser
 from math import ceil
 
 import pytest
+from effort import examples
 from hostile import HOSTILE, spoilt
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 
 from methodpick.document.grouping import groups
 from methodpick.document.site import A_PICTURE
@@ -128,7 +129,7 @@ def test_the_report_is_the_same_twice(html, planned):
 
 
 @given(words=HOSTILE)
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(25))
 def test_foreign_text_stays_text_in_html(planned, words):
     pytest.importorskip("jinja2")
     text = report_html(spoilt(planned("caving-lens"), words), "us", (words,))
@@ -142,7 +143,7 @@ def test_foreign_text_stays_text_in_html(planned, words):
 
 
 @given(words=HOSTILE)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(40))
 def test_foreign_text_stays_text_in_markdown(planned, words):
     from markdown_it import MarkdownIt
 

@@ -14,7 +14,7 @@ from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
 from methodpick.mechanics.uplift import plug_needed_pressure
-from methodpick.plan.judge import Judged
+from methodpick.plan.judging.slices import Judged
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from methodpick.mechanics.inflow import influence_radius, radial_inflow
 from methodpick.mechanics.slurry import fluid_pressure, penetrated_volume, penetration
 from methodpick.mechanics.stress import WATER_KN_M3
-from methodpick.plan.fluid.place import Place
-from methodpick.plan.judge import Judged
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import FluidLoss, Slurry
 from methodpick.terms import GRANULAR
 from methodpick.unit_markup import mark

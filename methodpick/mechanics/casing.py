@@ -1,10 +1,10 @@
-"""Casing: its mass, strength against outside pressure, least walls, and what holds it when it is pulled."""
+"""Casing: its mass, strength against outside pressure, least walls, and what holds it when it is turned or pulled."""
 
 from __future__ import annotations
 
 from math import pi, sqrt
 
-from methodpick.mechanics.registry import Argument, formula, positive
+from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
 from methodpick.mechanics.stress import GRAVITY_M_S2, STEEL_KG_M3
 
 YOUNG_KPA = 200e6
@@ -108,7 +108,7 @@ def oval_collapse_pressure(
     },
     unit="kPa",
     example=({"outside_diameter_m": 1.0, "wall_m": 0.01, "yield_kpa": 250000.0}, 5000.0),
-    waits_for="the checks that decide a plan: the wall of an emptied casing",
+    waits_for=CHECKS,
 )
 def hoop_yield_pressure(outside_diameter_m: float, wall_m: float, yield_kpa: float) -> float:
     """Compute the outside pressure in kPa at which the wall yields in plain compression.
@@ -138,26 +138,6 @@ def driving_wall(outside_diameter_m: float) -> float:
     0.015494
     """
     return 0.00635 + positive("outside_diameter_m", outside_diameter_m) / 100.0
-
-
-@formula(
-    title="Least wall for handling",
-    symbols="t = D / s",
-    source="trade practice by diameter over wall, from memory",
-    key="practice",
-    standing="fair",
-    evidence="memory",
-    arguments={"outside_diameter_m": Argument("m", 0.3, 4, "+"), "slenderness": Argument("1", 60, 300, "-")},
-    unit="m",
-    example=({"outside_diameter_m": 1.2, "slenderness": 150.0}, 0.008),
-)
-def handling_wall(outside_diameter_m: float, slenderness: float) -> float:
-    """Compute the least wall in m of casing that is lifted and set, by the greatest diameter over wall that holds its shape.
-
-    >>> handling_wall(1.2, 150.0)
-    0.008
-    """
-    return outside_diameter_m / positive("slenderness", slenderness)
 
 
 @formula(
@@ -229,3 +209,82 @@ def hanging_weight(mass_kg: float, fluid_kg_m3: float, steel_kg_m3: float = STEE
     (9.81, 6.87)
     """
     return mass_kg * gravity_m_s2 * (1.0 - fluid_kg_m3 / positive("steel_kg_m3", steel_kg_m3)) / 1000.0
+
+
+@formula(
+    title="Torque to turn a casing",
+    symbols="T = pi D^2 / 2 * sum(f dL) + T_shoe + T_inside",
+    source="statics of friction on a cylinder",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "outside_diameter_m": Argument("m", 0.3, 4, "+"),
+        "friction_kn_m": Argument("kN/m", 0, 10000, "+"),
+        "shoe_kn_m": Argument("kNm", 0, 10000, "+"),
+        "inside_kn_m": Argument("kNm", 0, 10000, "+"),
+    },
+    unit="kNm",
+    example=({"outside_diameter_m": 1.5, "friction_kn_m": 700.0, "shoe_kn_m": 0.0, "inside_kn_m": 0.0}, 2474.0),
+    waits_for=CHECKS,
+)
+def turning_torque(outside_diameter_m: float, friction_kn_m: float, shoe_kn_m: float = 0.0, inside_kn_m: float = 0.0) -> float:
+    """Compute the torque in kNm that turns a casing; ``friction_kn_m`` is the sum of friction times length along it.
+
+    At the shoe the teeth, inside the casing the soil that turns against it, take torque as well.
+
+    >>> round(turning_torque(1.5, 20.0 * 35.0))
+    2474
+    """
+    return pi * positive("outside_diameter_m", outside_diameter_m) ** 2 / 2.0 * friction_kn_m + shoe_kn_m + inside_kn_m
+
+
+@formula(
+    title="Pull to break a casing out",
+    symbols="P = k pi D sum(f dL) + W",
+    source="statics of friction on a cylinder; a casing that is turned feels a share of it along its axis",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "outside_diameter_m": Argument("m", 0.3, 4, "+"),
+        "friction_kn_m": Argument("kN/m", 0, 10000, "+"),
+        "weight_kn": Argument("kN", 0, 5000, "+"),
+        "axial_share": Argument("1", 0, 1, "+"),
+    },
+    unit="kN",
+    example=({"outside_diameter_m": 2.1, "friction_kn_m": 360.0, "weight_kn": 130.0, "axial_share": 1.0}, 2505.0),
+    waits_for=CHECKS,
+)
+def breakout_pull(outside_diameter_m: float, friction_kn_m: float, weight_kn: float, axial_share: float = 1.0) -> float:
+    """Compute the pull in kN that starts a casing; ``axial_share`` is the share of the friction along the axis while the plant turns it.
+
+    >>> round(breakout_pull(2.1, 20.0 * 18.0, 130.0))
+    2505
+    """
+    return axial_share * pi * positive("outside_diameter_m", outside_diameter_m) * friction_kn_m + weight_kn
+
+
+@formula(
+    title="Least wall by slenderness",
+    symbols="t = max(t0, D / s)",
+    source="common practice of handling casing and of oscillators, from memory",
+    key="practice",
+    standing="weak",
+    evidence="memory",
+    arguments={
+        "outside_diameter_m": Argument("m", 0.3, 4, "+"),
+        "least_m": Argument("m", 0.003, 0.06, "+"),
+        "slenderness": Argument("1", 20, 400, "-"),
+    },
+    unit="m",
+    empirical=True,
+    example=({"outside_diameter_m": 2.0, "least_m": 0.02, "slenderness": 80.0}, 0.025),
+)
+def slender_wall(outside_diameter_m: float, least_m: float, slenderness: float) -> float:
+    """Compute the least wall in m of a pipe by a least thickness and the greatest ratio of diameter to wall.
+
+    >>> slender_wall(2.0, 0.02, 80.0), slender_wall(1.2, 0.02, 80.0)
+    (0.025, 0.02)
+    """
+    return max(least_m, positive("outside_diameter_m", outside_diameter_m) / positive("slenderness", slenderness))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import log, pi, sqrt
 
-from methodpick.mechanics.registry import Argument, formula, positive
+from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
 
 
 @formula(
@@ -48,7 +48,7 @@ def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float
     },
     unit="m3/s",
     example=({"permeability_m_s": 1e-5, "diameter_m": 1.2, "head_m": 6.0}, 1.98e-4),
-    waits_for="the checks that decide a plan: inflow through the base of an emptied casing",
+    waits_for=CHECKS,
 )
 def base_inflow(permeability_m_s: float, diameter_m: float, head_m: float) -> float:
     """Compute the inflow in m3/s through the open base of a cased hole.

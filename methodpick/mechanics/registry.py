@@ -20,6 +20,8 @@ from methodpick.terms import Confidence
 
 FormulaStanding = Literal["solid", "fair", "weak"]
 """How far a formula is to be trusted: statics or closed form, a fair model, a rule of thumb."""
+CHECKS = "the checks that decide a plan"
+"""What most waiting formulas wait for: the proofs of ``plan/checks`` call them, and the planner does not call those yet."""
 F = TypeVar("F", bound=Callable[..., float])
 
 

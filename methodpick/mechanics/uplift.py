@@ -1,10 +1,10 @@
-"""The base of the hole over water under pressure: uplift of the ground between, and the seat that shuts water out."""
+"""The base of the hole over water under pressure: uplift of the ground between."""
 
 from __future__ import annotations
 
 from math import inf
 
-from methodpick.mechanics.registry import Argument, formula, positive
+from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
 from methodpick.mechanics.stress import WATER_KN_M3
 
 
@@ -82,26 +82,6 @@ def plug_needed_thickness(uplift_kpa: float, unit_weight_kn_m3: float, factor: f
 
 
 @formula(
-    title="Seat by seepage",
-    symbols="t = dh / i",
-    source="gradient along the shoe, own values",
-    key="own",
-    standing="weak",
-    evidence="own",
-    arguments={"head_m": Argument("m", 0, 100, "+"), "gradient": Argument("1", 0.1, 100, "-")},
-    unit="m",
-    example=({"head_m": 3.0, "gradient": 6.0}, 0.5),
-)
-def seat_length(head_m: float, gradient: float) -> float:
-    """Compute the length in m by which a shoe must stand in tight ground so that water does not run along it.
-
-    >>> seat_length(3.0, 6.0)
-    0.5
-    """
-    return head_m / positive("gradient", gradient)
-
-
-@formula(
     title="Critical gradient",
     symbols="ic = (g - gw) / gw",
     source="Terzaghi (1922), in every soil mechanics text",
@@ -111,7 +91,7 @@ def seat_length(head_m: float, gradient: float) -> float:
     arguments={"unit_weight_kn_m3": Argument("kN/m3", 12, 26, "+"), "water_kn_m3": Argument("kN/m3", 9.7, 10.2)},
     unit="1",
     example=({"unit_weight_kn_m3": 19.62}, 1.0),
-    waits_for="the checks that decide a plan: the plug in an advanced casing",
+    waits_for=CHECKS,
 )
 def critical_gradient(unit_weight_kn_m3: float, water_kn_m3: float = WATER_KN_M3) -> float:
     """Compute the upward gradient at which ground of a total unit weight turns quick.

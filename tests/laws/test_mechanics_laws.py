@@ -35,6 +35,10 @@ DIMENSIONS = {  # mass, length, time
     "m3": (0, 3, 0),
     "kg": (1, 0, 0),
     "kN": (1, 1, -2),
+    "kN/m": (1, 0, -2),
+    "kNm": (1, 2, -2),
+    "J": (1, 2, -2),
+    "mm/s": (0, 1, -1),
     "m/s2": (0, 1, -2),
     "mg/L": (1, -3, 0),
 }
@@ -178,8 +182,6 @@ def test_the_recommended_clay_limit_lies_below_the_limit_analysis_band(slender):
     assert collapse_limit(slender, 1.0) <= 0.98 * (y0 + (y1 - y0) * (slender - x0) / (x1 - x0))
 
 
-@given(st.floats(1.05, 5), st.floats(50, 500))
-@settings(max_examples=examples(40))
 @given(st.floats(1e-8, 1e-3), st.floats(5, 30), st.floats(0.01, 0.05), diameters, st.floats(20, 300))
 def test_a_small_drawdown_makes_free_and_confined_flow_alike(k, height, share, diameter, reach):
     """(H^2 - h^2) / 2 tends to H s."""

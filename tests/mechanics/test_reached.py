@@ -49,10 +49,10 @@ def test_every_formula_is_called_by_the_planner(reached):
 
 
 def test_nothing_that_waits_is_called_already(reached):
-    """What was planned tells of a few sites; the code tells of all: no module names a waiting formula."""
+    """What was planned tells of a few sites; the code tells of all: only the proofs, which wait themselves, name a waiting formula."""
     assert reached & WAITING == set()
     package = Path(methodpick.__file__).parent
-    for path in package.rglob("*.py"):
+    for path in (each for each in package.rglob("*.py") if each.parent.name != "checks"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.FunctionDef) and node.name in WAITING:
                 continue

@@ -36,7 +36,7 @@ from methodpick.mechanics.spt import (
     strength_by_count,
 )
 from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress, unit_weight
-from methodpick.mechanics.uplift import critical_gradient, plug_factor, plug_needed_pressure, plug_needed_thickness, seat_length
+from methodpick.mechanics.uplift import critical_gradient, plug_factor, plug_needed_pressure, plug_needed_thickness
 from methodpick.units import INCH_M, POUND_KG, convert
 
 LB_FT = POUND_KG / 0.3048
@@ -276,7 +276,6 @@ def test_plug_uplift():
     assert plug_needed_thickness(hydrostatic(2), 20, 1.25) == about(1.226)  # by hand: 1.25 x 19.62 / 20
     assert critical_gradient(19.62) == about(1.0)  # Terzaghi; Gs 2.65, e 0.65 gives 1.0 as well
     assert about(1.0) == (2.65 - 1) / (1 + 0.65)
-    assert seat_length(2, 0.5) == about(4.0)
 
 
 # ---- penetration test

@@ -9,7 +9,7 @@ from math import pi
 import pytest
 from mechanics.references import free_surface_inflow, level_drop, plastic_radius, stress_of_layers
 
-from methodpick.mechanics.casing import collapse_pressure, handling_wall, hoop_yield_pressure, mass_per_metre, oval_collapse_pressure
+from methodpick.mechanics.casing import collapse_pressure, hoop_yield_pressure, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import collapse_limit
 from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed, concrete_pressure
 from methodpick.mechanics.inflow import base_inflow, hazen, radial_inflow, rise_rate
@@ -226,8 +226,3 @@ def test_an_oval_ring_solves_its_quadratic():
     pressure = oval_collapse_pressure(1.2, 0.01, 0.01, 250e3)
     assert pressure == about(206.6, 1e-3)
     assert pressure**2 - (250e3 / 60 + (1 + 6 * 60 * 0.01) * 254.375) * pressure + 250e3 * 254.375 / 60 == pytest.approx(0, abs=2.0)
-
-
-def test_walls_for_handling():
-    """By hand: 72 in over 150 is 0.48 in (trade practice, memory)."""
-    assert handling_wall(72 * INCH_M, 150) / INCH_M == about(0.48)

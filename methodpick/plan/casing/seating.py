@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from typing import Literal, cast
 
 from methodpick.facts.gather import Gatherer
+from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.stress import hydrostatic
-from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness, seat_length
+from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
 from methodpick.plan.casing.sizes import Size, bears, least_walls
 from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.result import Embedment, Wall
@@ -57,7 +58,7 @@ def seat_of(gatherer: Gatherer, shoe_m: float, given_m: float, limits: Mapping[s
     head = max((shoe_m - (level.likely if level.likely is not None else level.low) for level in levels), default=0.0)
     head = max(0.0, head)
     allowed = _allowed(gatherer, shoe_m)
-    needed = seat_length(head, allowed)
+    needed = seat_length(head, gatherer.curves.diameter_m, allowed, 0.0, 0.0)  # by the gradient alone
     plug, plug_needed, factor = _uplift(gatherer, shoe_m, limits["uplift_factor_recommended"])
     parts = [
         f"Seat {mark(given_m, 'm')}; water outside stands {mark(head, 'm')} over the shoe"

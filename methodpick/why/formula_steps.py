@@ -12,7 +12,7 @@ from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span, Value
-from methodpick.why.tree import Node
+from methodpick.why.result import DerivationStep
 
 FORMULAS_OF_STATE: Mapping[str, tuple[str, ...]] = {
     "overload_ratio": ("overload_ratio",),
@@ -34,11 +34,11 @@ class FormulaSteps:
     cut: Slice
     insides: Mapping[str, Inside | None]
 
-    def of_fact(self, fact: Fact) -> tuple[Node, ...]:
+    def of_fact(self, fact: Fact) -> tuple[DerivationStep, ...]:
         """Return the formulas behind a fact of the slice."""
         return _steps(fact.formulas, self._calls.get(fact.name, ()), fact.value)
 
-    def of_state_fact(self, name: str, state: str, value: Value | None) -> tuple[Node, ...]:
+    def of_state_fact(self, name: str, state: str, value: Value | None) -> tuple[DerivationStep, ...]:
         """Return the formulas behind a fact of the slice in one support state."""
         calls = self.gatherer.state_calls_behind(self.cut, name, self.insides[state]) if state in self.insides else ()
         return _steps(FORMULAS_OF_STATE.get(name, ()), calls, value)
@@ -48,7 +48,7 @@ class FormulaSteps:
         return self.gatherer.calls_behind(self.cut)
 
 
-def _steps(formulas: Sequence[str], calls: Sequence[Call], value: Value | None) -> tuple[Node, ...]:
+def _steps(formulas: Sequence[str], calls: Sequence[Call], value: Value | None) -> tuple[DerivationStep, ...]:
     """Return the call that gave the likely value; the formula alone where there is none, or the value was kept within its domain."""
     if not formulas:
         return ()
@@ -56,16 +56,18 @@ def _steps(formulas: Sequence[str], calls: Sequence[Call], value: Value | None) 
     call = None if likely is None else call_behind(calls, likely, formulas[:1])
     if call is None:
         record = REGISTRY[formulas[0]]
-        return (Node(f"formula {record.name}: {record.symbols} ({record.source}; {record.standing})"),)
+        return (DerivationStep(f"formula {record.name}: {record.symbols} ({record.source}; {record.standing})"),)
     return (_step(call, calls),)
 
 
-def _step(call: Call, calls: Sequence[Call]) -> Node:
+def _step(call: Call, calls: Sequence[Call]) -> DerivationStep:
     record = call.formula
-    return Node(f"formula {record.name}: {record.symbols}{worked(call)} ({record.source}; {record.standing})", _within(call, calls))
+    return DerivationStep(
+        f"formula {record.name}: {record.symbols}{worked(call)} ({record.source}; {record.standing})", _within(call, calls)
+    )
 
 
-def _within(call: Call, calls: Sequence[Call]) -> tuple[Node, ...]:
+def _within(call: Call, calls: Sequence[Call]) -> tuple[DerivationStep, ...]:
     """Return the calls that gave the arguments of a call."""
     earlier = calls[: next(index for index, other in enumerate(calls) if other is call)]
     found = []

@@ -13,10 +13,9 @@ from methodpick.facts.of_ground import clay_strength
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Frame
 from methodpick.facts.strata import build_strata
-from methodpick.ground.profile import Layer, Profile
+from methodpick.ground.profile import Layer, Profile, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
-from methodpick.ground.water import WaterReading
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span
 

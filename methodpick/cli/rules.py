@@ -58,11 +58,11 @@ def list_rules(
 
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
-    """Refuse a word that is not known."""
-    from methodpick.spelling import did_you_mean
+    """Raise InputError where a word is not known."""
+    from methodpick.spelling import did_you_mean, one_of
 
     if word is not None and word not in known:
-        raise InputError(Problem(f"{option} {word}: no rule has it", expected=f"one of {', '.join(known)}", hint=did_you_mean(word, known)))
+        raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
 
 
 @app.command("show", help="Show one rule whole.")
@@ -71,11 +71,11 @@ def show(
 ) -> None:
     """Show a rule with its limits, sources and cases."""
     from methodpick.cli.rule_text import rule_text
-    from methodpick.spelling import did_you_mean
+    from methodpick.spelling import did_you_mean, no_such
 
     book = load_rulebook(rules, agency)
     if rule_id not in book.by_id:
-        raise InputError(Problem(f"there is no rule '{rule_id}'", hint=did_you_mean(rule_id, book.by_id)))
+        raise InputError(Problem(no_such("rule", rule_id), hint=did_you_mean(rule_id, book.by_id)))
     typer.echo(rule_text(book.by_id[rule_id], book))
 
 

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from methodpick.engine.columns import Listing
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rule import EFFECTS, STATES, Rule
+from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
@@ -73,7 +73,7 @@ class Scope:
         self.program = Program([rule.condition for rule in rules], catalogue)
         self.ids, self.members = Listing(tuple(self.index)), Listing(tuple(enumerate(rules)))
         self.by_effect = {effect: _mask(rule.effect == effect for rule in rules) for effect in EFFECTS}
-        self.by_state = {state: _mask(state in rule.states for rule in rules) for state in STATES}
+        self.by_state = {state: _mask(state in rule.states for rule in rules) for state in RULE_STATES}
 
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""

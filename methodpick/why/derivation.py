@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.explain import known_of, put_in, spoken
+from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
@@ -84,7 +84,7 @@ class Derivation:
         parts += [DerivationStep(f"source: {self._source(one.key)}, {one.where}") for one in rule.source]
         return DerivationStep(
             f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {SAID[wide]}{likely}: "
-            f"{put_in(rule, values, self.book, mark_plainly)}",
+            f"{reason_text(rule, values, self.book, mark_plainly)}",
             tuple(parts),
         )
 
@@ -131,7 +131,7 @@ class Derivation:
         spec = self.book.catalogue.facts[name]
         fact = self.one.slice.sheet.facts.get(name)
         value = values.get(name)
-        said = f"{name} = {spoken(known_of(value, spec), spec.unit, mark_plainly)}"
+        said = f"{name} = {value_text(known_of(value, spec), spec.unit, mark_plainly)}"
         if name in self.told:
             return DerivationStep(f"{said}, as above")
         self.told.add(name)

@@ -32,7 +32,7 @@ def list_rules(
     from methodpick.cli.rule_text import list_text, rests_on_source
     from methodpick.engine.explain import known_by
     from methodpick.engine.rule import LEVELS, STATUSES
-    from methodpick.vocabulary.limits import CONFIDENCES
+    from methodpick.terms import CONFIDENCES
 
     book = load_rulebook(rules, agency)
     for option, word, known in (

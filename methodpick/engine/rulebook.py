@@ -17,7 +17,7 @@ from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Value
 
 
@@ -117,7 +117,7 @@ class Rulebook:
     sources: Mapping[str, Source]
     rules: tuple[Rule, ...]
     assumptions: tuple[Assumption, ...]
-    tables: Mapping[str, Table]
+    tables: Mapping[str, ClassTable]
     overlays: tuple[str, ...] = ()
     disabled: tuple[Rule, ...] = ()
     loosened: tuple[Loosening, ...] = field(default=())

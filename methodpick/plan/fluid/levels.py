@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
@@ -103,14 +103,14 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
     return round(min(length, frame.shaft.tip_m / 2), 3)
 
 
-def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
+def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
     """Return what stands inside the hole in every state."""
-    water = Inside(limits["water_density_kg_m3"], levels.fluid_m["water"])
+    water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {
         "dry": None,
         "water": water,
-        "polymer": Inside(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
-        "mineral": Inside(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
+        "polymer": HoleFluid(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
+        "mineral": HoleFluid(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
         "cased_dry": None,
         "cased_balanced": water,
         "cased_plug": water,

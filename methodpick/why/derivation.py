@@ -93,7 +93,7 @@ class Derivation:
         ]
         parts += [DerivationStep(f"source: {self._source(source.key)}, {source.where}") for source in rule.source]
         return DerivationStep(
-            f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {SAID[wide]}{likely}: "
+            f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {TRUTH_WORDS[certain]}{at_likely}: "
             f"{reason_text(rule, values, self.book, mark_plainly)}",
             tuple(parts),
         )
@@ -136,18 +136,15 @@ class Derivation:
         return DerivationStep(f"{atom.text}: {TRUTH_WORDS[truth(atom, values, self.book.catalogue)]}", tuple(parts))
 
     def _fact(self, name: str, values: Mapping[str, Value]) -> DerivationStep:
-        spec = self.book.catalogue.facts[name]
-        fact = self.one.slice.sheet.facts.get(name)
-        value = values.get(name)
-        said = f"{name} = {value_text(known_of(value, spec), spec.unit, mark_plainly)}"
-        if name in self.told:
-            return DerivationStep(f"{said}, as above")
-        self.told.add(name)
-        if name in OF_STATE and (fact is None or value != fact.value):
-            words = f": {IN_WORDS[name]}" if name in IN_WORDS else ""
-            return DerivationStep(
-                f"{said}, in this support state{words}", self._of_state(name, values) + self._inputs(OF_STATE[name], values)
-            )
+        """Return a fact with what it comes from; one that was derived already is only named."""
+        spec, value = self.book.catalogue.facts[name], values.get(name)
+        fact = self.judged.slice.sheet.facts.get(name)
+        stated = f"{name} = {value_text(known_of(value, spec), spec.unit, mark_plainly)}"
+        if name in self.derived:
+            return DerivationStep(f"{stated}, as above")
+        self.derived.add(name)
+        if name in STATE_FACTS and (fact is None or value != fact.value):
+            return self._state_fact(name, stated, values)
         if fact is None:
             return DerivationStep(f"{stated}: {'the state that is judged' if name == 'state' else 'the log does not say'}")
         assumed = f"; rests on the assumption {', '.join(sorted(fact.assumed))}" if fact.assumed else ""

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Outcomes
 
 MOST_POINTS = 20
@@ -33,23 +32,13 @@ class _Spoken:
     (``unlikely``); ``should`` excludes hold or are open; ``suits`` are certain or hold only at the likely values.
     """
 
-    certain: list[str]
-    likely: list[str]
-    unsettled: list[str]
-    unlikely: list[str]
-    should: list[str]
-    suits: list[str]
-    suits_likely: list[str]
-
-    def exclude(self, rule: Rule, on_range: int, at_likely: int) -> None:
-        """Note an exclude by its level and its two truths."""
-        if rule.level != "must":
-            if on_range == TRUE or at_likely != FALSE:
-                self.should.append(rule.id)
-        elif on_range == TRUE:
-            self.certain.append(rule.id)
-        else:
-            {TRUE: self.likely, OPEN: self.unsettled, FALSE: self.unlikely}[at_likely].append(rule.id)
+    certain: list[str] = field(default_factory=list)
+    likely: list[str] = field(default_factory=list)
+    unsettled: list[str] = field(default_factory=list)
+    unlikely: list[str] = field(default_factory=list)
+    should: list[str] = field(default_factory=list)
+    suits: list[str] = field(default_factory=list)
+    suits_likely: list[str] = field(default_factory=list)
 
     def verdict(self) -> tuple[str, list[str]]:
         """Return the verdict and the rules that make it so."""
@@ -74,25 +63,33 @@ def verdict(state: str, outcomes: Iterable[Outcomes]) -> Verdict:
     the likely values, or the state suits only at the likely values. ``discouraged``: a should exclude holds or is
     open. ``allowed``: none of these. Silence never allows.
     """
-    spoken = _Spoken([], [], [], [], [], [], [])
+    spoken = _Spoken()
+    certain, should, suits, suits_likely = spoken.certain, spoken.should, spoken.suits, spoken.suits_likely
+    open_musts = {TRUE: spoken.likely, OPEN: spoken.unsettled, FALSE: spoken.unlikely}
     points = 0
     for found in outcomes:
         for rule, on_range, at_likely in found.speaking(found.scope.by_state[state]):
             if rule.effect == "exclude":
-                spoken.exclude(rule, on_range, at_likely)
+                if rule.level != "must":
+                    if on_range == TRUE or at_likely != FALSE:
+                        should.append(rule.id)
+                elif on_range == TRUE:
+                    certain.append(rule.id)
+                else:
+                    open_musts[at_likely].append(rule.id)
             elif rule.effect == "suits":
                 if on_range == TRUE:
-                    spoken.suits.append(rule.id)
+                    suits.append(rule.id)
                 elif at_likely == TRUE:
-                    spoken.suits_likely.append(rule.id)
+                    suits_likely.append(rule.id)
             elif rule.effect == "prefer" and at_likely == TRUE:
                 points += rule.points
     name, by = spoken.verdict()
     return Verdict(
-        state=name,
-        rules=tuple(by),
-        should=tuple(spoken.should),
-        open_musts=(*spoken.likely, *spoken.unsettled, *spoken.unlikely),
-        suits=tuple(spoken.suits or spoken.suits_likely),
-        points=max(-MOST_POINTS, min(MOST_POINTS, points)),
+        name,
+        tuple(by),
+        tuple(should),
+        (*spoken.likely, *spoken.unsettled, *spoken.unlikely),
+        tuple(suits or suits_likely),
+        max(-MOST_POINTS, min(MOST_POINTS, points)),
     )

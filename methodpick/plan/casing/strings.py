@@ -14,6 +14,7 @@ from methodpick.plan.casing.sizes import Size, mass, sections, starter_size, str
 from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.result import Casing
 from methodpick.plan.sequence.path import Path, Segment
+from methodpick.terms import CASING_WAYS
 from methodpick.unit_markup import mark
 
 INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
@@ -141,6 +142,7 @@ def _string(gatherer: Gatherer, segment: Segment, size: Size, around: Size | Non
         stick_up_why=stick_up_reason(levels, limits),
         from_yard=size.piece_m is not None,
         wider_m=round(size.wider_m, 4),
+        way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
     )
 
 

@@ -8,6 +8,7 @@ from typing import Literal
 
 from methodpick.plan.result.why import Flip, Reason, StateVerdict
 from methodpick.plan.result.words import Confidence, Support
+from methodpick.terms import CasingWay
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,7 @@ class Casing:
     stick_up_why: str = ""
     from_yard: bool = False
     wider_m: float = 0.0
+    way: CasingWay | None = None
 
     @property
     def inside_m(self) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from methodpick.ground.check import tile
@@ -118,3 +119,14 @@ def average(values: list[float], spread: float, refused: bool) -> Span | None:
     if refused:
         high = max(high, 2.0 * mean)
     return Span(max(0.0, low), high, mean)
+
+
+def run_of_class(strata: Sequence[Stratum], depth_m: float) -> tuple[float, float]:
+    """Return the ends of the neighbouring strata of one likely class that hold a depth (the upper ones at a boundary)."""
+    at = next((place for place, stratum in enumerate(strata) if depth_m <= stratum.base_m + 1e-6), len(strata) - 1)
+    first = last = at
+    while first > 0 and strata[first - 1].logged and strata[first - 1].likely == strata[at].likely:
+        first -= 1
+    while last + 1 < len(strata) and strata[last + 1].logged and strata[last + 1].likely == strata[at].likely:
+        last += 1
+    return strata[first].top_m, strata[last].base_m

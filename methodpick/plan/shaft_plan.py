@@ -20,7 +20,7 @@ from methodpick.plan.reasons.decision import decision, fluid_of, method_of
 from methodpick.plan.reasons.intervals import held_at
 from methodpick.plan.reasons.log_record import design_of, log_of
 from methodpick.plan.result import Alternate, CautiousPlan, ShaftPlan
-from methodpick.plan.sequence.families import FAMILY_WORDS, climb, differs, why_not
+from methodpick.plan.sequence.families import FAMILY_WORDS, differs, why_not
 from methodpick.plan.sequence.path import Path, Run, Segment
 from methodpick.plan.stages.stage_facts import stage_values
 from methodpick.vocabulary.assumptions import Assumption
@@ -38,7 +38,7 @@ def build_shaft(
 ) -> ShaftPlan:
     """Plan one shaft: gather, judge, search, size, explain; ``context`` is taken where it is gathered and judged already."""
     context = context or PlanContext(site, profile, shaft, book, taken)
-    ladder = climb(*context.search_terms())
+    ladder = context.climb()
     path = ladder.best if ladder is not None else _nothing(context)
     firm = _firm(context, path, ladder.cautious if ladder is not None else None)
     intervals = context.intervals(path, firm)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from methodpick.mechanics.active import k0
 from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
 from methodpick.plan.checks.inputs import Place
@@ -16,7 +17,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, s
 from methodpick.plan.result import Slurry
 from methodpick.plan.result.checks import Check
 from methodpick.terms import FLUIDS, ROCK, Fluid
-from methodpick.vocabulary.values import YES, point
+from methodpick.vocabulary.values import YES, Span, point
 
 
 def prove_fluids(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
@@ -75,6 +76,14 @@ def _wall(ground: GroundFacts, piece: Judged, depth_m: float) -> WallAt:
     )
 
 
+def _at_rest(piece: Judged) -> Span | None:
+    """Return the coefficient at rest by the friction of a slice; None where no friction is known."""
+    phi = piece.slice.ground.phi
+    if phi is None:
+        return None
+    return Span(k0(phi.high), k0(phi.low), None if phi.likely is None else k0(phi.likely))
+
+
 def _starter(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Check]:
     starter = way.starter
     if starter is None or slurry.top_m > starter.base_m + TOUCH_M or any(s.base_m < slurry.base_m for s in way.strings):
@@ -89,7 +98,7 @@ def _starter(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Che
         fluid_level_m=point(slurry.level_m),
         total_kpa=ground.total_kpa(shoe),
         water_level_m=level if level.low < shoe else None,
-        at_rest=point(ground.limits["at_rest_unknown"].value),
+        at_rest=_at_rest(piece),
         su_kpa=su_of(piece),
     )
     yield from check_starter_shoe(facts, ground.limits)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.curves import INSET_M, Inside
 from methodpick.facts.gather import Gatherer
+from methodpick.facts.strata import run_of_class
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.fluid.levels import Levels
@@ -86,14 +87,7 @@ class GroundFacts:
 
     def same_layer(self, depth_m: float) -> tuple[float, float]:
         """Return the ends of the run of neighbouring strata whose likely class is that of the stratum at a depth."""
-        strata = self.gatherer.strata
-        at = next((place for place, stratum in enumerate(strata) if depth_m <= stratum.base_m + TOUCH_M), len(strata) - 1)
-        first = last = at
-        while first > 0 and strata[first - 1].logged and strata[first - 1].likely == strata[at].likely:
-            first -= 1
-        while last + 1 < len(strata) and strata[last + 1].logged and strata[last + 1].likely == strata[at].likely:
-            last += 1
-        return strata[first].top_m, strata[last].base_m
+        return run_of_class(self.gatherer.strata, depth_m)
 
     def mean_su_kpa(self, top_m: float, base_m: float) -> Span | None:
         """Return the mean undrained strength over a length; None where a part of it has none."""

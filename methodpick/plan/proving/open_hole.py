@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import pi
 
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
@@ -12,12 +13,16 @@ from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import governing
+from methodpick.plan.judging.slices import Judged
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, ROCK
 from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point
+
+PLUG_STEP_M = 0.25
+"""Step in which a plug is made longer."""
 
 
 def prove_open_hole(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
@@ -43,14 +48,8 @@ def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
             continue
         depth = min(piece.slice.base_m, stage.base_m)
         pressed = ground.inside_kpa(stage.state, stage.fluid, depth)
-        plug = None
-        if stage.state == "cased_plug":
-            height = ground.limits["shoe_lead_diameters"].value * diameter
-            adhesion = su_of(piece)
-            if adhesion is not None:
-                plug = SoilPlug(height, piece.slice.ground.weight, _remoulded(adhesion), diameter)
         facts = BaseFailureFacts(
-            place=Place(stage.no, stage.top_m, stage.base_m),
+            place=Place(stage.no, max(stage.top_m, piece.slice.top_m), depth),
             depth_m=depth,
             diameter_m=diameter,
             su_base_kpa=su_of(piece),
@@ -59,11 +58,28 @@ def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
             total_kpa=ground.total_kpa(depth),
             surcharge_kpa=ground.surcharge_kpa(),
             inside_kpa=pressed,
-            plug=plug,
         )
+        if stage.state == "cased_plug":
+            facts = _with_plug(ground, facts, piece)
         found += check_base_failure(facts, ground.limits)
     if found:
         yield governing(found)
+
+
+def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: Judged) -> BaseFailureFacts:
+    """Return the facts of a base with the shortest plug in the casing that holds it with the recommended safety, as far as plugs go."""
+    strength = su_of(piece)
+    if strength is None:
+        return facts
+    shortest = ground.limits["shoe_lead_diameters"].value * facts.diameter_m
+    longest = ground.limits["plug_most_diameters"].value * facts.diameter_m
+    steps = max(1, round((longest - shortest) / PLUG_STEP_M))
+    for step in range(steps + 1):
+        height = min(longest, shortest + step * PLUG_STEP_M)
+        plugged = replace(facts, plug=SoilPlug(height, piece.slice.ground.weight, _remoulded(strength), facts.diameter_m))
+        if all(check.result == "holds" for check in check_base_failure(plugged, ground.limits)):
+            break
+    return plugged
 
 
 def _remoulded(strength: Span) -> Span:

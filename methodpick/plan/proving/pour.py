@@ -39,7 +39,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
                 finish_m=concrete.finished_level_m,
                 cutoff_m=ground.shaft.cutoff_m,
                 cutoff_outside_kpa=point(outside.pressure(max(0.0, ground.shaft.cutoff_m), gap=False)),
-                kept=any(one.kind == "permanent" for one in way.casings),
+                kept=concrete.starter_kept or any(casing.kind == "permanent" for casing in way.casings),
             )
             yield from check_pull_balance(facts, ground.limits)
     pour = next((one.no for one in way.stages if one.action == "pour"), None)
@@ -51,5 +51,6 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         wait_h=point(wait),
         pour_h=point(concrete.pour_hours),
         pull_h=point(max(0.0, concrete.workable_needed_h - wait - concrete.pour_hours)),
+        workable_h=point(concrete.workable_h),
     )
     yield from check_workability(facts_of_mix, ground.limits)

@@ -50,7 +50,8 @@ class Wall:
     """Why a casing is as thick as it is: the least wall by each reason, and what it bears emptied.
 
     ``pressure_kpa`` is the greatest pressure outside an emptied casing (0 where it stays full), ``bears_kpa`` what the wall
-    bears with the rulebook's ovality and safety. A reason that does not apply is None.
+    bears with the rulebook's ovality and safety; ``driving_m`` is the wall for the way it is brought down.
+    A reason that does not apply is None.
     """
 
     usual_m: float
@@ -59,7 +60,7 @@ class Wall:
     pressure_m: float | None
     pressure_kpa: float
     bears_kpa: float
-    governed_by: Literal["usual", "handling", "driving", "pressure", "yard"]
+    governed_by: Literal["usual", "handling", "driving", "twisting", "oscillating", "pressure", "yard"]
     why: str
 
 

@@ -6,11 +6,18 @@ from collections.abc import Sequence
 
 from methodpick.document.fluid_window import Writer
 from methodpick.plan.result import SUPPORT_SAID
-from methodpick.site.result.assign import Assignment
-from methodpick.site.result.cost import CostSheet, HoursRow
-from methodpick.site.result.takeoff import Range, ShaftTakeoff, TakeoffLine, TotalLine
-from methodpick.site.result.whole import SitePlan
-from methodpick.site.result.yard import Yard, YardString
+from methodpick.site.result import (
+    Assignment,
+    CostSheet,
+    Estimate,
+    HoursRow,
+    ShaftTakeoff,
+    SitePlan,
+    TakeoffLine,
+    TotalLine,
+    Yard,
+    YardString,
+)
 
 MOST_NAMES = 6
 BORING_HEADS = ("shaft", "boring", "away", "ground", "method", "other borings")
@@ -80,7 +87,7 @@ def total_rows(totals: Sequence[TotalLine], pen: Writer) -> list[tuple[str, ...]
     return [(one.item, pen.n(one.amount.likely, one.unit), ends(one.amount, one.unit, pen), one.pay) for one in totals]
 
 
-def ends(amount: Range, unit: str, pen: Writer) -> str:
+def ends(amount: Estimate, unit: str, pen: Writer) -> str:
     """Write the ends of a range without their unit, nothing where it is certain."""
     if amount.certain:
         return ""
@@ -168,7 +175,7 @@ def hours_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
     return table
 
 
-def _short(*amounts: Range | None) -> str:
+def _short(*amounts: Estimate | None) -> str:
     known = [one.likely for one in amounts if one is not None]
     return f"{sum(known):.1f}" + ("" if len(known) == len(amounts) else "?") if known else "?"
 
@@ -190,7 +197,7 @@ def cost_rows(sheet: CostSheet) -> list[tuple[str, ...]]:
     return [*((one.item, *_money(one.amount), one.formula) for one in sheet.lines), ("all that is priced", *_money(sheet.total), "")]
 
 
-def _money(amount: Range) -> tuple[str, str, str]:
+def _money(amount: Estimate) -> tuple[str, str, str]:
     return f"{amount.low:,.0f}", f"{amount.likely:,.0f}", f"{amount.high:,.0f}"
 
 

@@ -12,7 +12,7 @@ from methodpick.report.borings import borings_of_shafts
 from methodpick.report.page import CLOSING
 from methodpick.report.voice import SUPPORT, Voice
 from methodpick.report.yard import cost, hours, yard
-from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.result import Estimate, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine
 from methodpick.unit_markup import System
 
 FEW = 3
@@ -70,7 +70,7 @@ def _totals(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine], voic
         voice.item("-", text)
 
 
-def _amount(amount: Range, unit: str, voice: Voice) -> str:
+def _amount(amount: Estimate, unit: str, voice: Voice) -> str:
     if amount.certain:
         return voice.n(amount.likely, unit)
     return f"{voice.n(amount.likely, unit)} ({told.ends(amount, unit, voice)})"

@@ -10,10 +10,10 @@ from methodpick.report.flips import pairs, singles
 from methodpick.report.page import CLOSING
 from methodpick.report.voice import STATE, SUPPORT, Voice
 from methodpick.unit_markup import System
-from methodpick.why.tree import Node, Why
+from methodpick.why.result import DerivationStep, Explanation
 
 
-def render_why(why: Why, console: Console, units: System) -> None:
+def render_why(why: Explanation, console: Console, units: System) -> None:
     """Print why a depth is held as it is."""
     voice = Voice(console, units)
     held = why.held
@@ -25,16 +25,16 @@ def render_why(why: Why, console: Console, units: System) -> None:
         f"{voice.n(held.top_m, 'm')} to {voice.n(held.base_m, 'm')}. On the way: {states}."
     )
     voice.head("Derivation")
-    for tree in why.trees:
+    for tree in why.derivation:
         for lead, text in _lines(tree):
             voice.item(lead, text)
-    if why.others:
+    if why.other_states:
         voice.head("Other states here")
-        for text in why.others:
+        for text in why.other_states:
             voice.item("-", text)
-    if why.ways:
+    if why.other_ways:
         voice.head("Other ways to build the shaft")
-        for text in why.ways:
+        for text in why.other_ways:
             voice.item("-", text)
     if why.flips is not None:
         voice.head("What alone would change the answer")
@@ -46,7 +46,7 @@ def render_why(why: Why, console: Console, units: System) -> None:
     voice.say(CLOSING, 0)
 
 
-def _lines(node: Node, depth: int = 0) -> Iterator[tuple[str, str]]:
+def _lines(node: DerivationStep, depth: int = 0) -> Iterator[tuple[str, str]]:
     yield "  " * depth + ("-" if depth else "*"), node.text
     for part in node.parts:
         yield from _lines(part, depth + 1)

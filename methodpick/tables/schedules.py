@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.drawings.shaft_columns import runs
 from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Casing, Interval, ShaftPlan
-from methodpick.site.result import HoursRow, Range, SitePlan, Takeoff
+from methodpick.site.result import Estimate, HoursRow, SitePlan, Takeoff
 from methodpick.tables.cells import Cell, Column, Number, Scale, Table
 
 SHAFT, COUNT = Column("shaft"), Column("alike", width=6)
@@ -277,7 +277,7 @@ def hours(takeoff: Takeoff, scale: Scale) -> Table:
     )
 
 
-def _likely(part: Range | None, scale: Scale) -> Number | None:
+def _likely(part: Estimate | None, scale: Scale) -> Number | None:
     return scale.n(part.likely if part else None, "h")
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import ceil, isclose
 
-from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine
+from methodpick.site.result import Estimate, ShaftTakeoff, Takeoff, TakeoffLine
 from methodpick.tables.cells import Block, Cell, Column, Live, Number, Ref, Row, Scale, Table
 from methodpick.tables.factors import Factors, choice, largest_holes
 
@@ -135,7 +135,7 @@ def _sums(takeoff: Takeoff, scale: Scale, end: int) -> list[Row]:
     return found
 
 
-def _ends(amount: Range, unit: str, scale: Scale) -> tuple[float, float, float]:
+def _ends(amount: Estimate, unit: str, scale: Scale) -> tuple[float, float, float]:
     low, likely, high = (scale.value(value, unit) + 0.0 for value in (amount.low, amount.likely, amount.high))
     return low, likely, high
 

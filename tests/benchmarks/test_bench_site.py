@@ -12,7 +12,7 @@ from methodpick.formats.takeoff_json import takeoff_json
 from methodpick.formats.xlsx import workbook_xlsx
 from methodpick.report.takeoff import render_takeoff
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 from methodpick.tables.site_tables import make_tables
 
 

@@ -10,7 +10,7 @@ from methodpick.drawings.site_section import even
 from methodpick.formats.html import report_html
 from methodpick.formats.markdown import plan_markdown
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 from methodpick.unit_markup import say, spell
 
 MOST_BYTES = 4_000_000

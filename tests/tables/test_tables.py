@@ -20,7 +20,7 @@ from methodpick.formats import extras
 from methodpick.formats.csv import defused, table_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import Live, Number
 from methodpick.tables.factors import CHOICES

@@ -88,6 +88,8 @@ def build_shaft(
         log_of(context.gatherer),
         design=design_of(context.gatherer, context.levels),
         ladder=make_rungs(context, ladder),
+        checks=context.checks(path) if ladder is not None else (),
+        proven=ladder is None or ladder.proven,
     )
 
 
@@ -123,14 +125,20 @@ def _nothing(context: PlanContext) -> Path:
 
 
 def _firm(context: PlanContext, path: Path, cautious: Path | None) -> dict[float, bool]:
-    """Return for every slice whether the cautious plan holds it alike and no assumption carries its verdict."""
+    """Return for every slice whether it is firm.
+
+    The cautious plan holds it alike, no assumption carries its verdict, and every check that exposes it holds over its range.
+    """
     found: dict[float, bool] = {}
+    open_checks = [] if not path.built else [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
     for one in context.judged:
         middle = (one.slice.top_m + one.slice.base_m) / 2
         held = held_at(path, middle, context.levels.starter_base_m, one)
         alike = cautious is None or held_at(cautious, middle, context.levels.starter_base_m, one).support == held.support
         state = held.fluid or held.drilled_in or "cased_plug"
-        found[round(one.slice.top_m, 3)] = alike and not _assumed(context, one, state)
+        found[round(one.slice.top_m, 3)] = (
+            alike and not _assumed(context, one, state) and not any(check.top_m < middle < check.base_m for check in open_checks)
+        )
     return found
 
 

@@ -66,13 +66,14 @@ def wall_reason(size: Size, pressure_kpa: float, limits: Mapping[str, float], *,
 def seat_of(gatherer: Gatherer, casing: Casing, limits: Mapping[str, float], *, emptied: bool) -> Embedment:
     """Return how deep a shoe stands in its seat, and what seepage along it and uplift below it ask for when it is emptied.
 
-    The head is that of the highest water over the shoe; the length that a seal in clay wants is that of its proof.
+    The head is that of the likely water over the shoe; the length that a seal in clay wants is that of its proof.
     """
     shoe_m = casing.base_m
     given_m = min(casing.advanced_m, shoe_m - run_of_class(gatherer.strata, shoe_m)[0])
     if not emptied:
         return Embedment(given_m, 0.0, None, None, None, None, None, True, "It is not emptied: no water presses through its seat.")
-    levels = [water.level_m.low for water in gatherer.aquifers if water.kind != "perched" and water.top_m < shoe_m]
+    waters = [water.level_m for water in gatherer.aquifers if water.kind != "perched" and water.top_m < shoe_m]
+    levels = [level.low if level.likely is None else level.likely for level in waters]
     head = max(0.0, shoe_m - min(levels, default=shoe_m))
     clay = gatherer.curves.at(shoe_m - INSET_M).su is not None
     seat = limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]

@@ -30,7 +30,10 @@ def prove_fluids(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
 
 def planned_density(slurry: Slurry) -> float:
     """Return the density that is aimed at; in an empty window the least that the ground asks for, so that the other side shows."""
-    return slurry.density_min_kg_m3 if slurry.density_target_kg_m3 is None else slurry.density_target_kg_m3
+    density = slurry.density_min_kg_m3 if slurry.density_target_kg_m3 is None else slurry.density_target_kg_m3
+    if density is None:
+        raise ValueError(f"the window of {slurry.fluid} has no density")
+    return density
 
 
 def _place(way: BuiltWay, slurry: Slurry) -> Place:

@@ -31,7 +31,7 @@ def objections_of(checks: Iterable[Check], way: BuiltWay) -> Iterator[Objection]
             if weight == "barred":
                 yield from _of_rule(check, way)
             continue
-        bars = set(BY_ID[check.id].bars)
+        bars = set[str](BY_ID[check.id].bars)
         if bars <= NOT_OF_THE_METHOD:
             continue
         yield from _of_proof(check, bars, weight, way)

@@ -18,7 +18,7 @@ from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage
 from methodpick.plan.result.checks import Check
-from methodpick.terms import COHESIVE, ROCK
+from methodpick.terms import COHESIVE, ROCK, STATES
 from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point
 
 PLUG_STEP_M = 0.25
@@ -128,7 +128,7 @@ def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         place=Place(stage.no, stage.top_m, stage.base_m),
         bell_top_m=stage.top_m,
         deepest_shoe_m=0.0 if casing is None else casing.base_m,
-        state=stage.state or "dry",
+        state=next(state for state in STATES if state == stage.state),
         soil=Choice(soils, worst) if soils else Choice(frozenset({"void"})),
         seeps=from_bool(bool(wet)),
         su_kpa=min(strengths, key=lambda strength: strength.low, default=None),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Outcomes, Threshold
-from methodpick.plan.checks.record import governing
+from methodpick.plan.checks.record import governing, input_of
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -67,7 +67,7 @@ def _check(ground: GroundFacts, threshold: Threshold, value: Span, at: tuple[Jud
         margin=margin,
         unit=spec.unit,
         formula=_formula(piece, threshold.fact),
-        inputs={threshold.fact: value},
+        inputs={threshold.fact: input_of(value)},
         limits=(threshold.limit,) if threshold.limit is not None else (),
         rule=rule.id,
         sources=tuple(Citation(cited.key, cited.where) for cited in rule.source),

@@ -57,7 +57,7 @@ class PlanContext:
         self.dry_rise = book.limits["dry_rise_m_h"]
         self.gatherer = Gatherer(Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
-        self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
+        self.seats = find_seats(self.gatherer, self.levels, book.tables)
         self.inside = insides(self.levels, self.limits)
         extra = [self.levels.starter_base_m, *(seat.depth_m for seat in self.seats)]
         self.slices = self.gatherer.slices(book.crossings(), self.inside, extra)

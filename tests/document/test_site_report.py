@@ -9,6 +9,7 @@ from methodpick.document.grouping import groups
 from methodpick.drawings.site_section import even
 from methodpick.formats.html import report_html
 from methodpick.formats.markdown import plan_markdown
+from methodpick.plan.result import InputStamp
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.unit_markup import say, spell
@@ -25,7 +26,7 @@ def words_of(html):
 
 @pytest.fixture(scope="module")
 def viaduct(site, book):
-    planned = plan_site(site("viaduct"), book, path="viaduct.yaml", digest="0" * 64)
+    planned = plan_site(site("viaduct"), book, stamp=InputStamp("viaduct.yaml", "0" * 64))
     return take_off(site("viaduct"), planned, book)
 
 
@@ -102,7 +103,7 @@ def test_the_summary_says_which_boring_decided_and_what_is_flagged(viaduct, html
 
 def test_without_rates_there_is_no_cost(site, book):
     pytest.importorskip("jinja2")
-    planned = plan_site(site("karst"), book, path="karst.yaml", digest="0" * 64)
+    planned = plan_site(site("karst"), book, stamp=InputStamp("karst.yaml", "0" * 64))
     made = take_off(site("karst"), planned, book)
     text = words_of(report_html(planned.plan, "si", (), made))
     assert "Sums over the site" in text

@@ -102,8 +102,8 @@ borings:
     depth: 90
     water: [{reading: piezometer, depth: 10}]
     layers:
-      - {top: 0, base: 9.468 m, description: "loose grey fine to medium sand", symbol: SP, unit_weight: 120, absent: [cobbles, boulders]}
-      - {top: 9.468 m, base: 90, description: "very stiff grey clay", symbol: CH, su: 3200, unit_weight: 128, absent: [fissured]}
+      - {top: 0, base: 9.2313 m, description: "loose grey fine to medium sand", symbol: SP, unit_weight: 120, absent: [cobbles, boulders]}
+      - {top: 9.2313 m, base: 90, description: "very stiff grey clay", symbol: CH, su: 3200, unit_weight: 128, absent: [fissured]}
     spt: [{depth: 10, n: 7}, {depth: 20, n: 8}, {depth: 40, n: 24}]
 shafts: [{id: P1, diameter: 48, tip: 60}]
 stock: [{outside_diameter: 54, wall: 0.8125 in, length: 38}]
@@ -121,7 +121,10 @@ def golden_plan(book, read_text):
 
 
 def test_the_golden_shaft_through_a_site_file(book, read_text):
-    """The same shaft from a file: sand to 31.06 ft, a seat of 1.2 m (3.94 ft) in the clay, 54 in from the yard twisted in.
+    """The same shaft from a file: sand to 30.29 ft, 54 in from the yard twisted into the clay.
+
+    Water read once at 10 ft may stand 1 m higher, at 2.048 m: over the clay 7.183 m, and (7.183 + t) / 6 = t gives a seat of 1.437 m, to
+    35 ft.
 
     Twisting wants 0.25 + 0.54 = 0.79 in of wall: 13/16 in. 10.69 x 53.1875 x 0.8125 = 461.97 lb/ft, 38 ft weigh 17,555 lb; inside 52.375 in
     are 14.9617 ft2, and (15.9043 - 14.9617) x 35 / 15.9043 = 2.07 ft are missing when the casing is out.

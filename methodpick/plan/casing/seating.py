@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, cast
 
-from methodpick.facts.curves import INSET_M, WATER
+from methodpick.facts.curves import INSET_M
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.strata import run_of_class
 from methodpick.mechanics.seat import seat_length
+from methodpick.mechanics.stress import hydrostatic
+from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
 from methodpick.plan.casing.sizes import Size, bears, least_walls
 from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.result import Casing, Embedment, Wall
@@ -102,12 +104,12 @@ def _uplift(gatherer: Gatherer, shoe_m: float, wanted: float) -> tuple[float | N
     """Return the tight ground below the shoe, what is wanted of it, and the safety of the emptied casing; None without water below."""
     worst: tuple[float | None, float | None, float | None] = None, None, None
     for weight, top, level in gatherer.curves.lids(shoe_m):
-        press = WATER * (top - (level.likely if level.likely is not None else level.low))
+        press = hydrostatic(top - (level.likely if level.likely is not None else level.low))
         if press <= 0 or top <= shoe_m:
             continue
-        factor = weight[1] / press
+        factor = plug_factor(weight[1], 0.0, 0.0, press)
         if worst[2] is None or factor < worst[2]:
-            worst = top - shoe_m, wanted * press / (weight[1] / (top - shoe_m)), factor
+            worst = top - shoe_m, plug_needed_thickness(press, weight[1] / (top - shoe_m), wanted), factor
     return worst
 
 

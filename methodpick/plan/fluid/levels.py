@@ -6,13 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.curves import GRAVITY, INSET_M, WATER, Inside
+from methodpick.facts.curves import INSET_M, Inside
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.strata import GRANULAR
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
-from methodpick.mechanics.active import k0
-from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
+from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
+from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.mechanics.uplift import plug_needed_pressure
+from methodpick.terms import GRANULAR
 
 FLUIDS = ("water", "polymer", "mineral")
 STEP_M = 0.05
@@ -90,9 +92,9 @@ def _against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float) -> 
         base = min(tip, aquifer.top_m - INSET_M)
         for weight, top, water in curves.lids(base):
             if top == aquifer.top_m and water.likely is not None and water.likely < top:
-                needed = factor * WATER * (top - water.likely) - weight[1]
+                needed = plug_needed_pressure(hydrostatic(top - water.likely), weight[1], factor)
                 if needed > 0:
-                    level = min(level, base - needed / (GRAVITY * density_kg_m3))
+                    level = min(level, level_for_pressure(needed, base, density_kg_m3))
     return level
 
 

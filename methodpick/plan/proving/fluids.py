@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.mechanics.active import k0
+from methodpick.mechanics.granular_wall import k0
 from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
 from methodpick.plan.checks.inputs import Place

@@ -106,8 +106,14 @@ class GroundFacts:
 
 
 def su_of(piece: Judged) -> Span | None:
-    """Return the undrained strength of a slice; None where the log gives none."""
-    return piece.slice.ground.su
+    """Return the undrained strength of a slice; None where the log gives none.
+
+    A strength that rests on an assumption has a range and no likely value: nobody's life hangs on what was assumed.
+    """
+    strength, fact = piece.slice.ground.su, piece.slice.sheet.facts.get("su_kpa")
+    if strength is None or fact is None or not fact.assumed:
+        return strength
+    return Span(strength.low, strength.high)
 
 
 def answer(piece: Judged, fact: str) -> Choice:

@@ -57,6 +57,9 @@ def _of_proof(check: Check, bars: set[str], weight: Weight, way: BuiltWay) -> It
         yield Objection(check.id, "run", weight, top, base, slurry.fluid)
     elif check.id == "base-failure" and state is not None:
         yield Objection(check.id, "base", weight, check.top_m, check.base_m, state)
+    elif check.id == "bell-below-casing":
+        standing = max((casing.base_m for casing in way.strings), default=0.0)
+        yield Objection(check.id, "string", weight, standing - 1.0, standing)
     elif check.id.startswith("bell-"):
         yield Objection(check.id, "bell", "unlikely" if weight == "barred" else weight, check.top_m, check.base_m)
     elif bars <= set(CASING_WAYS):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import pi
 
@@ -122,7 +122,8 @@ def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     likely = {answer(piece, "soil").likely for piece in pieces}
     worst = next(iter(likely)) if len(likely) == 1 else None
     rises = [number(piece, "seepage_rise_m_h") for piece in pieces]
-    wet = [rise for rise in rises if rise is not None and (rise.likely or rise.low) > 0]
+    most = ground.limits["dry_rise_m_h"].value
+    seeps = _over(most, [rise for rise in rises if rise is not None])
     strengths = [strength for piece in pieces if (strength := su_of(piece)) is not None]
     facts = BellFacts(
         place=Place(stage.no, stage.top_m, stage.base_m),
@@ -130,10 +131,21 @@ def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         deepest_shoe_m=0.0 if casing is None else casing.base_m,
         state=next(state for state in STATES if state == stage.state),
         soil=Choice(soils, worst) if soils else Choice(frozenset({"void"})),
-        seeps=from_bool(bool(wet)),
+        seeps=seeps,
         su_kpa=min(strengths, key=lambda strength: strength.low, default=None),
     )
     yield from check_bell(facts, ground.limits)
+
+
+def _over(most: float, rises: Sequence[Span]) -> Choice:
+    """Return whether the water rises faster than a limit over any of several lengths."""
+    if any(rise.low > most for rise in rises):
+        return from_bool(True)
+    if all(rise.high <= most for rise in rises):
+        return from_bool(False)
+    known = all(rise.likely is not None for rise in rises)
+    likely = YES if any(rise.likely is not None and rise.likely > most for rise in rises) else NO
+    return Choice(frozenset({YES, NO}), likely if known or likely == YES else None)
 
 
 def _inflow(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:

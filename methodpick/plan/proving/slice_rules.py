@@ -80,7 +80,7 @@ def _check(ground: GroundFacts, threshold: Threshold, value: Span, at: tuple[Jud
 
 def _formula(piece: Judged, fact: str) -> str | None:
     known = piece.slice.sheet.facts.get(fact)
-    return known.formula if known is not None else None
+    return known.formulas[0] if known is not None and known.formulas else None
 
 
 def _result(rule: Rule, on_range: int, at_likely: int) -> CheckResult:

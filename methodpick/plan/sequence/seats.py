@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Sheet
 from methodpick.mechanics.seat import seat_from, seat_length
+from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.sequence.search_slices import LAST_PUSH_M, Seat
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import Table
@@ -20,9 +21,10 @@ LEAST_BELOW_M = 0.3
 """Tight ground that must be left below the shoe for a seal (own value)."""
 
 
-def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) -> tuple[Seat, ...]:
+def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, Table]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
-    frame = gatherer.frame
+    frame, start_m = gatherer.frame, levels.starter_base_m
+    in_bed = _bed_seat(gatherer, levels)
     tip, socket = frame.shaft.tip_m, frame.shaft.socket_top_m
     seats: dict[float, Seat] = {}
     run_top: float | None = None
@@ -41,6 +43,8 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) 
         clay = seals != "no" and stratum.likely in COHESIVE
         if clay and (sealed := _sealing_depth(gatherer, top)) > max(depths[:1], default=top) and sealed <= stratum.base_m - LEAST_BELOW_M:
             depths.append(sealed)
+        if seals == "no" and in_bed is not None and top < in_bed <= stratum.base_m and in_bed > max(depths, default=top):
+            depths.append(in_bed)
         for depth in depths:
             if depth < start_m + LEAST_RUN_M - 1e-6 or depth >= tip - 0.01:
                 continue
@@ -53,6 +57,18 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) 
     last = next((s for s in reversed(gatherer.strata) if s.top_m < tip), gatherer.strata[-1])
     seats[round(tip, 3)] = Seat(round(tip, 3), "no", 0.0, last.index, socket is not None)
     return tuple(seats[depth] for depth in sorted(seats))
+
+
+def _bed_seat(gatherer: Gatherer, levels: Levels) -> float | None:
+    """Return the depth at which a casing full of fluid stands deep enough in a granular bed of open water; None on land."""
+    limits, main = gatherer.frame.limits, gatherer.aquifers[0].level_m
+    if gatherer.frame.site.setting != "water":
+        return None
+    outside = main.high if main.likely is None else main.likely
+    excess = max(outside - level for level in levels.fluid_m.values())
+    return round(
+        seat_length(excess, gatherer.frame.shaft.diameter_m, limits["seat_gradient_granular"], limits["bed_seat_sand_m"], 0.0) + 0.05, 2
+    )
 
 
 def _sealing_depth(gatherer: Gatherer, top_m: float) -> float:

@@ -9,7 +9,7 @@ from methodpick.engine.explain import known_by, named_limits, spoken
 from methodpick.engine.rule import Case, Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 
 STYLE = (
     "body{font:11pt/1.45 Georgia,serif;max-width:52em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
@@ -127,7 +127,7 @@ def _value(limit: Limit) -> str:
     return f"{limit.value:g}" if limit.unit == "1" else f"{limit.value:g} {limit.unit}"
 
 
-def _class_table(table: Table, book: Rulebook) -> Iterator[str]:
+def _class_table(table: ClassTable, book: Rulebook) -> Iterator[str]:
     facts = book.catalogue.facts
     yield f"### {table.id}"
     yield ""

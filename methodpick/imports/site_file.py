@@ -53,7 +53,7 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
 
 
 def _refuse_foreign(source: Path | str, name: str | None) -> None:
-    """Say what a file of another format is, in place of what is wrong with it as YAML."""
+    """Raise an error that names the format of a foreign file, in place of what is wrong with it as YAML."""
     beginning = beginning_of(source) if isinstance(source, Path) else source[:BEGINNING_BYTES]
     if SITE_FILE.matches(beginning):
         return

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.profile import Profile
@@ -194,7 +194,7 @@ class PlanContext:
         shift = self.site.site.schedule.shift_hours or self.limits["shift_h"]
         return replace(concrete, extraction=extractions(self.gatherer, self.judged, casings, stages, self.book.tables, shift))
 
-    def fluid(self, path: Path) -> Inside | None:
+    def fluid(self, path: Path) -> HoleFluid | None:
         """Return the support fluid that stands in the hole at the tip, else that of a path; None without one."""
         fluid = path.last if path.last in path.fluids else path.fluid
         return None if fluid is None else self.inside[fluid]

@@ -35,9 +35,7 @@ STILL_TWICE = {
     "Row",
     "Schema",
     "Severity",
-    "Sheet",
     "Size",
-    "Table",
     "Terms",
     "Words",
 }

@@ -19,7 +19,6 @@ from methodpick.errors import InputError
 from methodpick.formats import extras
 from methodpick.formats.csv import defused, table_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
-from methodpick.plan.result import InputStamp
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
@@ -46,9 +45,8 @@ FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 
 
 @pytest.fixture(scope="module")
-def viaduct(site, book):
-    made = site("viaduct")
-    return take_off(made, plan_site(made, book, stamp=InputStamp("viaduct.yaml", "0" * 64)), book)
+def viaduct(takeoff):
+    return takeoff("viaduct")
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.concrete import tremie_charge
 from methodpick.mechanics.stress import unit_weight
@@ -21,7 +21,7 @@ from methodpick.plan.sequence.path import Path
 from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
 FLUIDS = ("water", "polymer", "mineral")
@@ -70,8 +70,8 @@ def plan_concrete(
     judged: Sequence[Judged],
     casings: Sequence[Casing],
     placement: Placement,
-    fluids: tuple[Inside | None, Inside | None],
-    overbreak: Table,
+    fluids: tuple[HoleFluid | None, HoleFluid | None],
+    overbreak: ClassTable,
     limits: Mapping[str, float],
 ) -> Concrete:
     """Return placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
@@ -167,7 +167,7 @@ def _finish(cutoff_m: float, outside: Outside, limits: Mapping[str, float], *, w
 def _pulls(
     gatherer: Gatherer,
     casings: Sequence[Casing],
-    fluids: tuple[Inside | None, Inside | None],
+    fluids: tuple[HoleFluid | None, HoleFluid | None],
     outside: Outside,
     finish_m: float,
     parts: Sequence[Part],
@@ -195,7 +195,7 @@ def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float
     return sum(limits["hours_casing_set"] / 2 if step.lift_no == 1 else limits["hours_refill"] for step in pulls)
 
 
-def _tremie(parts: Sequence[Part], inside: Inside, limits: Mapping[str, float]) -> Tremie:
+def _tremie(parts: Sequence[Part], inside: HoleFluid, limits: Mapping[str, float]) -> Tremie:
     """Return the tremie; the hole at the base is as wide as the lowest part."""
     lowest = parts[-1]
     across = lowest.fill_m3 / (lowest.base_m - lowest.top_m)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed
 from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.external_pressure import Outside
@@ -40,7 +40,7 @@ class Terms:
     """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish."""
 
     outside: Outside
-    inside: Inside | None
+    inside: HoleFluid | None
     concrete_kn_m3: float
     margin_kpa: float
     least_head_m: float

@@ -12,7 +12,7 @@ from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, Concrete, QuantityLine
 from methodpick.plan.sequence.path import Path
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
 
@@ -23,7 +23,7 @@ def make_quantities(
     concrete: Concrete,
     judged: Sequence[Judged],
     levels: Levels,
-    tables: Mapping[str, Table],
+    tables: Mapping[str, ClassTable],
     limits: Mapping[str, float],
 ) -> tuple[QuantityLine, ...]:
     """Return drilled length, empty bore, casing, fluid, concrete and spoil."""
@@ -136,7 +136,7 @@ def _fluid(shaft: Shaft, path: Path | None, levels: Levels, casings: Sequence[Ca
     ]
 
 
-def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], tables: Mapping[str, Table]) -> list[QuantityLine]:
+def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], tables: Mapping[str, ClassTable]) -> list[QuantityLine]:
     bank = low = likely = high = 0.0
     for bore in bores(shaft.diameter_m, socket_of(shaft), shaft.tip_m, casings):
         for one in judged:

@@ -10,7 +10,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area, bell_height, bell_volume, bores, socket_of
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, CurvePoint
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
 NO_OVERBREAK = Span(0.0, 0.0, 0.0)
@@ -30,7 +30,7 @@ class Part:
     high_m3: float
 
 
-def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], overbreak: Table, top_m: float) -> tuple[Part, ...]:
+def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], overbreak: ClassTable, top_m: float) -> tuple[Part, ...]:
     """Return the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
 
     Theoretical counts from the cut-off down, whatever ``top_m`` is. Inside a casing that stays nothing is overbroken, nor above
@@ -80,7 +80,7 @@ def _part(shaft: Shaft, casings: Sequence[Casing], bore: Bore, ends: tuple[float
     )
 
 
-def _overbreak(judged: Sequence[Judged], depth_m: float, table: Table) -> Span:
+def _overbreak(judged: Sequence[Judged], depth_m: float, table: ClassTable) -> Span:
     """Return the overbreak in percent at a depth; none for ground that no log tells of."""
     for one in judged:
         if one.slice.top_m <= depth_m <= one.slice.base_m and one.cut.decided:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.curves import INSET_M, Inside
+from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
@@ -102,7 +102,7 @@ def _shoe_that_holds(gatherer: Gatherer, limits: Mapping[str, float], levels: Ma
     """Return the depth from a start down at which the ground at the starter's shoe holds the highest fluid, as far as a starter goes."""
     depth, deepest = start_m, limits["starter_fluid_max_m"]
     while depth < min(deepest, gatherer.frame.shaft.tip_m / 2) and not all(
-        opening_kpa(gatherer, limits, depth) >= Inside(limits[f"{fluid}_density_kg_m3"], level).pressure(depth)
+        opening_kpa(gatherer, limits, depth) >= HoleFluid(limits[f"{fluid}_density_kg_m3"], level).pressure(depth)
         for fluid, level in levels.items()
     ):
         depth = round(depth + STARTER_STEP_M, 3)
@@ -151,14 +151,14 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
     return round(min(length, frame.shaft.tip_m / 2), 3)
 
 
-def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
+def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
     """Return what stands inside the hole in every state."""
-    water = Inside(limits["water_density_kg_m3"], levels.fluid_m["water"])
+    water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {
         "dry": None,
         "water": water,
-        "polymer": Inside(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
-        "mineral": Inside(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
+        "polymer": HoleFluid(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
+        "mineral": HoleFluid(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
         "cased_dry": None,
         "cased_balanced": water,
         "cased_plug": water,

@@ -17,7 +17,7 @@ from methodpick.plan.fluid.specification import density_limits, is_salt
 from methodpick.plan.fluid.used import used
 from methodpick.plan.result import Citation, Grade, Ingredient, Mix, SandLoad, Slurry
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.tables import Row, Table
+from methodpick.vocabulary.tables import ClassRow, ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
 USUAL_GRADE = "natural_sodium"
@@ -67,14 +67,14 @@ def make_mix(place: Place, slurry: Slurry, stock_m3: float, book: Rulebook) -> M
     return Mix((base, *solids), grades, fresh, _checks(place, slurry, fresh, water))
 
 
-def _row(place: Place, table: Table) -> Row:
+def _row(place: Place, table: ClassTable) -> ClassRow:
     """Return the row of the table for the ground in the length that asks for most."""
     likely = {one.slice.stratum.likely for one in place.pieces() if one.cut.decided and one.slice.stratum.likely}
     rows = [row for row in table.rows if isinstance(soil := row.when["soil"], Choice) and soil.values & likely]
     return max(rows or table.rows[:1], key=lambda row: _likely(_span(row, "bentonite_percent")))
 
 
-def _span(row: Row, name: str) -> Span:
+def _span(row: ClassRow, name: str) -> Span:
     value = row.then[name]
     return value if isinstance(value, Span) else Span(0.0, 0.0, 0.0)
 
@@ -83,12 +83,12 @@ def _likely(span: Span) -> float:
     return span.likely if span.likely is not None else (span.low + span.high) / 2.0
 
 
-def _soils(row: Row) -> str:
+def _soils(row: ClassRow) -> str:
     soil = row.when["soil"]
     return ", ".join(sorted(word.replace("_", " ") for word in soil.values)) if isinstance(soil, Choice) else ""
 
 
-def _grades(place: Place, row: Row, table: Table, water_kg_m3: float) -> tuple[Grade, ...]:
+def _grades(place: Place, row: ClassRow, table: ClassTable, water_kg_m3: float) -> tuple[Grade, ...]:
     """Return the dose of every grade: that of the usual one, by the yields; the one that the user names goes first."""
     percent = _span(row, "bentonite_percent")
     yields = {next(iter(grade.values)): one for one in table.rows if isinstance(grade := one.when["bentonite_grade"], Choice)}
@@ -107,7 +107,7 @@ def _grades(place: Place, row: Row, table: Table, water_kg_m3: float) -> tuple[G
     return tuple(sorted(found, key=lambda grade: grade.grade != first))
 
 
-def _bentonite(place: Place, grades: tuple[Grade, ...], row: Row, stock_m3: float) -> Ingredient:
+def _bentonite(place: Place, grades: tuple[Grade, ...], row: ClassRow, stock_m3: float) -> Ingredient:
     """Return the dose of the grade in use; water that is hard asks for more where it is not treated."""
     grade, most = grades[0], grades[0].most_kg_m3
     text, sources = f"{_soils(row)}; {grade.grade.replace('_', ' ')}", [Citation(row.source, row.where)]

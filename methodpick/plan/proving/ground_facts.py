@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Rulebook
-from methodpick.facts.curves import INSET_M, Inside
+from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.shaft import Shaft
@@ -29,7 +29,7 @@ class GroundFacts:
     gatherer: Gatherer
     judged: Sequence[Judged]
     levels: Levels
-    inside: Mapping[str, Inside | None]
+    inside: Mapping[str, HoleFluid | None]
     book: Rulebook
 
     @property
@@ -59,7 +59,7 @@ class GroundFacts:
         """Return the load at the edge of the hole."""
         return self.gatherer.curves.surcharge
 
-    def inside_of(self, state: str | None, fluid: str | None) -> Inside | None:
+    def inside_of(self, state: str | None, fluid: str | None) -> HoleFluid | None:
         """Return what stands in the hole in a stage; None in a dry one."""
         if state in {None, "dry", "cased_dry"}:
             return None

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.sheet import Sheet
+from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.seat import seat_from, seat_length
 from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.sequence.search_slices import LAST_PUSH_M, Seat
 from methodpick.terms import COHESIVE
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
 DEEPER_M = 3.0
@@ -21,7 +21,7 @@ LEAST_BELOW_M = 0.3
 """Tight ground that must be left below the shoe for a seal (own value)."""
 
 
-def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, Table]) -> tuple[Seat, ...]:
+def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
     frame, start_m = gatherer.frame, levels.starter_base_m
     in_bed = _bed_seat(gatherer, levels)
@@ -113,14 +113,14 @@ def _depths(top_m: float, base_m: float, span: Span, *, deep: bool) -> list[floa
     return depths
 
 
-def _goes_on(gatherer: Gatherer, index: int, tables: Mapping[str, Table]) -> bool:
+def _goes_on(gatherer: Gatherer, index: int, tables: Mapping[str, ClassTable]) -> bool:
     """Return whether the next stratum seals as well."""
     if index + 1 >= len(gatherer.strata) or not gatherer.strata[index + 1].logged:
         return False
     return _seal(gatherer.sheets[index + 1], tables["seals"]) != "no"
 
 
-def _seal(sheet: Sheet, table: Table) -> str:
+def _seal(sheet: FactSheet, table: ClassTable) -> str:
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("seals")
     if not isinstance(found, Choice):
         return "no"
@@ -131,6 +131,6 @@ def _seal(sheet: Sheet, table: Table) -> str:
     return found.likely or ("no" if "no" in found.values else "probable")
 
 
-def _embedment(sheet: Sheet, table: Table) -> Span:
+def _embedment(sheet: FactSheet, table: ClassTable) -> Span:
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("embedment_m")
     return found if isinstance(found, Span) else Span(0.6, 1.5, 1.0)

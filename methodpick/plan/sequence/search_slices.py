@@ -50,15 +50,19 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """A depth at which a casing may end: what it seals there and how deep the shoe is embedded."""
+    """A depth at which a casing may end: what it seals there, how deep the shoe is embedded.
+
+    ``push_m`` is the length that the shoe is pushed or twisted through undrilled ground; the usual last push where it is None.
+    """
 
     depth_m: float
     seals: str
     embedment_m: float
     stratum: int
     in_socket: bool
+    push_m: float | None = None
 
     @property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
-        return round(self.depth_m - min(self.embedment_m, LAST_PUSH_M), 3)
+        return round(self.depth_m - (min(self.embedment_m, LAST_PUSH_M) if self.push_m is None else self.push_m), 3)

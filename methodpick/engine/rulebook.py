@@ -80,7 +80,7 @@ class Scope:
         """Return, for every support state, the must rules that exclude it by exactly one comparison of a fact with a limit."""
         musts = [rule for rule in self.rules if rule.effect == "exclude" and rule.level == "must"]
         single = [found[0] for rule in musts if len(found := _thresholds(rule)) == 1]
-        return {state: tuple(one for one in single if state in one.rule.states) for state in STATES}
+        return {state: tuple(threshold for threshold in single if state in threshold.rule.states) for state in RULE_STATES}
 
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""

@@ -56,13 +56,13 @@ def plan_file(
 def plan_site_of(path: Path, read: Imported, site: Site, options: RulebookOptions, shafts: Sequence[str] | None) -> PlannedFile:
     """Plan the shafts of a site that was read from a file."""
     from methodpick.cli.output import progress_bar
+    from methodpick.plan.result import InputStamp
     from methodpick.site.planning import plan_site
 
     book = options.load(site.site.agency)
     with progress_bar("planning the shafts") as tell:
-        planned = plan_site(
-            site, book, path=path.name, digest=read.digest, shafts=shafts, assumptions=not options.no_assumptions, tell=tell
-        )
+        stamp = InputStamp(path.name, read.digest)
+        planned = plan_site(site, book, stamp=stamp, shafts=shafts, assumptions=not options.no_assumptions, tell=tell)
     return PlannedFile(read, site, book, planned)
 
 

@@ -12,7 +12,7 @@ from methodpick.cli.options import Force, RulesFolder, load_rulebook
 from methodpick.errors import InputError, Problem
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
-Agency = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
+AgencyName = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
 
 
 @app.command("list", help="List the rules.")
@@ -26,13 +26,13 @@ def list_rules(
         typer.Option("--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own."),
     ] = None,
     rules: RulesFolder = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.rule_text import list_text, rests_on_source
-    from methodpick.engine.explain import known_by
+    from methodpick.engine.explain import weakest_confidence
     from methodpick.engine.rule import LEVELS, STATUSES
-    from methodpick.vocabulary.limits import CONFIDENCES
+    from methodpick.terms import CONFIDENCES
 
     book = load_rulebook(rules, agency)
     for option, word, known in (
@@ -50,7 +50,7 @@ def list_rules(
         and level in {None, rule.level}
         and status in {None, rule.status}
         and (source is None or rests_on_source(rule, source, book))
-        and confidence in {None, known_by(rule, book)}
+        and confidence in {None, weakest_confidence(rule, book)}
     ]
     if shown:
         typer.echo(list_text(shown, book))
@@ -67,7 +67,9 @@ def _among(option: str, word: str | None, known: list[str]) -> None:
 
 @app.command("show", help="Show one rule whole.")
 def show(
-    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")], rules: RulesFolder = None, agency: Agency = "fhwa"
+    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")],
+    rules: RulesFolder = None,
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Show a rule with its limits, sources and cases."""
     from methodpick.cli.rule_text import rule_text
@@ -94,7 +96,7 @@ def cover(
     files: Annotated[list[Path] | None, typer.Argument(help="Site files; else the examples that came along.")] = None,
     never: Annotated[bool, typer.Option("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
     rules: RulesFolder = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Judge every rule over the shafts of the examples."""
     from methodpick.cli.rule_cover import cover_text
@@ -113,7 +115,7 @@ def docs(
     html: Annotated[bool, typer.Option("--html", help="One self-contained HTML file in place of Markdown.")] = False,
     force: Force = False,
     rules: RulesFolder = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Write rules, limits, class tables, assumptions and sources as one page."""
     from methodpick.cli.output import write_file
@@ -130,7 +132,7 @@ def docs(
 @app.command("check", help="Check a rulebook as a program is checked.")
 def check(
     folder: Annotated[Path | None, typer.Argument(help="The rulebook folder; else the one that came along.")] = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
     quiet: Annotated[bool, typer.Option("--quiet", help="Print errors only, and the count.")] = False,
 ) -> None:
     """Check a rulebook; exit 3 on errors."""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Rulebook
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
@@ -21,11 +21,17 @@ from methodpick.plan.concrete.placement import FinishedHole, decide_placement, p
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import slurry_window
 from methodpick.plan.judging.slices import JudgedGround, judge
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.objections_of import objections_of
+from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import Interval, Placement, ShaftMethod, Slurry, Stage
-from methodpick.plan.sequence.families import search_best
+from methodpick.plan.result.checks import Check
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable, search_all, search_best
+from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
 from methodpick.plan.sequence.search_slices import drilling_hours, search_slice
@@ -69,7 +75,7 @@ class PlanContext:
         self.gatherer = Gatherer(frame)
         self.levels = find_levels(self.gatherer)
         self.inside = insides(self.levels, self.limits)
-        seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
+        seats = find_seats(self.gatherer, self.levels, book.tables)
         cuts = [self.levels.starter_base_m, *(seat.depth_m for seat in seats)]
         self.slices = self.gatherer.slices(book.crossings(), self.inside, cuts)
         self.ground: JudgedGround = judge(self.gatherer, self.slices, book, self.inside)
@@ -80,6 +86,8 @@ class PlanContext:
             options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
+        self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
+        self._checks: dict[SequencePath, tuple[Check, ...]] = {}
         self._windows: dict[tuple[str, float, float], Slurry] = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
@@ -95,7 +103,26 @@ class PlanContext:
 
     def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""
-        return search_best(self.search_input)
+        return search_best(self.search_input, self.objections_to)
+
+    def paths(self) -> FoundPaths | NotBuildable:
+        """Search the plan and the other ways, each proved."""
+        return search_all(self.search_input, self.objections_to)
+
+    def built(self, path: SequencePath) -> BuiltWay:
+        """Return a path as it is built: stages, casings, fluids, placement and concrete."""
+        worked = self.with_extraction(self.worked(path))
+        return BuiltWay(worked.stages, worked.hole.casings, self.slurries(path), worked.hole.placement, worked.hole.concrete)
+
+    def checks(self, path: SequencePath) -> tuple[Check, ...]:
+        """Return the checks of a path; worked out once."""
+        if path not in self._checks:
+            self._checks[path] = prove(self.ground_facts, self.built(path))
+        return self._checks[path]
+
+    def objections_to(self, path: SequencePath) -> list[Objection]:
+        """Return what the proofs of a path object to."""
+        return list(objections_of(self.checks(path), self.built(path)))
 
     def intervals(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
         """Return the intervals of a path; ``firm`` tells by the tops of slices where it rests on no doubt."""
@@ -106,13 +133,18 @@ class PlanContext:
         return method_of(self.interval_writer.supports(path), self.levels.starter_base_m)
 
     def slurry(self, path: SequencePath) -> Slurry | None:
-        """Return the density window of the length that a path holds by fluid."""
-        runs = [run for run in path.runs if run.state == path.fluid]
-        if path.fluid is None or not runs:
-            return None
+        """Return the density window of the length that a path holds by the fluid of its longest length."""
+        return None if path.fluid is None else self._window(path, path.fluid)
+
+    def slurries(self, path: SequencePath) -> tuple[Slurry, ...]:
+        """Return the density windows of all fluids of a path, in the order of their use."""
+        return tuple(self._window(path, fluid) for fluid in path.fluids)
+
+    def _window(self, path: SequencePath, fluid: str) -> Slurry:
+        runs = [run for run in path.runs if run.state == fluid]
         top, base = min(run.top_m for run in runs), max(run.base_m for run in runs)
-        if (key := (path.fluid, top, base)) not in self._windows:
-            self._windows[key] = slurry_window(self.ground, path.fluid, (top, base), self.levels)
+        if (key := (fluid, top, base)) not in self._windows:
+            self._windows[key] = slurry_window(self.ground, fluid, (top, base), self.levels)
         return self._windows[key]
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:
@@ -130,7 +162,7 @@ class PlanContext:
         hours = {run: drilling_hours(self.search_input.slices, run.top_m, run.base_m) for run in path.runs}
         return WorkedPath(path, hole, make_stages(self.ground, path, hole, self.levels, hours))
 
-    def _support_fluid(self, path: SequencePath) -> Inside | None:
+    def _support_fluid(self, path: SequencePath) -> HoleFluid | None:
         """Return the support fluid that stands in the hole at the tip, else that of a path; None without one."""
         fluid = path.last if path.last in path.fluids else path.fluid
         return None if fluid is None else self.inside[fluid]

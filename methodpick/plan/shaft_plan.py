@@ -21,7 +21,8 @@ from methodpick.plan.reasons.decision import NOT_BUILDABLE, decision, method_of
 from methodpick.plan.reasons.intervals import DepthSupport, support_at
 from methodpick.plan.reasons.log_record import design_of, log_of
 from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, ShaftPlan
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, search_all
+from methodpick.plan.result.checks import Check
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.vocabulary.values import Span
 
@@ -36,11 +37,13 @@ class _Core:
     cautious: CautiousPlan | None
     alternates: tuple[Alternate, ...]
     rungs: tuple[Rung, ...]
+    checks: tuple[Check, ...] = ()
+    proven: bool = True
 
 
 def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> ShaftPlan:
     """Plan a shaft by its context, or by that of a shaft that is built alike; ``doubts`` are those about the site."""
-    found = search_all(context.search_input)
+    found = context.paths()
     core = _not_buildable(context, found) if isinstance(found, NotBuildable) else _built(context, found)
     gathered = context.gatherer.gathered(context.slices)
     about_shaft = _doubts(doubts, context.ground.profile.id, shaft.id)
@@ -65,6 +68,8 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         cautious=None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         alternates=(*(alternate(context, family, path, best, firm) for family, path in found.others), *(() if wells is None else (wells,))),
         rungs=make_rungs(context, found),
+        checks=context.checks(best),
+        proven=found.proven,
     )
 
 
@@ -82,12 +87,18 @@ def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
 
 
 def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> dict[float, bool]:
-    """Return by the top of every slice whether the cautious plan holds it alike and no assumption carries its verdict."""
+    """Return by the top of every slice whether it is firm.
+
+    The cautious plan holds it alike, no assumption carries its verdict, and every check that exposes it holds over its range.
+    """
     start, firm = context.levels.starter_base_m, {}
+    doubtful = [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
     for judged in context.ground.slices:
         held = support_at(path, judged.middle_m, start, judged)
         alike = cautious is None or support_at(cautious, judged.middle_m, start, judged).support == held.support
-        firm[round(judged.top_m, 3)] = alike and not _is_assumed(context, judged, held)
+        firm[round(judged.top_m, 3)] = (
+            alike and not _is_assumed(context, judged, held) and not any(check.top_m < judged.middle_m < check.base_m for check in doubtful)
+        )
     return firm
 
 
@@ -140,6 +151,8 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         ground=log_of(ground),
         design=design_of(ground, levels.grade_m),
         ladder=core.rungs,
+        checks=core.checks,
+        proven=core.proven,
     )
 
 

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
-from methodpick.facts.curves import GRAVITY, Inside
-from methodpick.mechanics.clay import capped_limit
+from methodpick.facts.curves import HoleFluid
+from methodpick.mechanics.clay import capped_limit, clay_needed_pressure
+from methodpick.mechanics.stress import hydrostatic
 from methodpick.plan.judging.slices import JudgedGround
-
-FRESH_KG_M3 = 1000.0
 
 
 class SoftClay(NamedTuple):
@@ -27,7 +26,7 @@ class ExternalPressure:
     """The pressures outside a shoe: (top, level) of every aquifer, the fluid left around the casing, and soft clay."""
 
     waters: tuple[tuple[float, float], ...]
-    fluid: Inside | None = None
+    fluid: HoleFluid | None = None
     clays: tuple[SoftClay, ...] = ()
 
     def pressure(self, depth_m: float, *, gap: bool) -> float:
@@ -35,7 +34,7 @@ class ExternalPressure:
         worst = self.fluid.pressure(depth_m) if gap and self.fluid is not None else 0.0
         for top, level in self.waters:
             if top <= depth_m + 1e-9:
-                worst = max(worst, GRAVITY * FRESH_KG_M3 * (depth_m - level))
+                worst = max(worst, hydrostatic(depth_m - level))
         for top, base, first, last in self.clays:
             if top <= depth_m <= base:
                 worst = max(worst, first + (last - first) * (depth_m - top) / (base - top))
@@ -68,7 +67,10 @@ def external_pressure(ground: JudgedGround) -> ExternalPressure:
         top, base = stratum.top_m + 0.01, min(stratum.base_m, ground.shaft.tip_m)
         if base <= top:
             continue
-        first, last = (curves.total(depth)[1] - capped_limit(depth, curves.diameter_m) * stratum.su.likely for depth in (top, base))
+        cap, strength = ground.limits["overload_cap"], stratum.su.likely
+        first, last = (
+            clay_needed_pressure(curves.total(depth)[1], strength, capped_limit(depth, curves.diameter_m, cap)) for depth in (top, base)
+        )
         if max(first, last) > 0:
             clays.append(SoftClay(stratum.top_m, base, first, last))
     return ExternalPressure(waters, None, tuple(clays))

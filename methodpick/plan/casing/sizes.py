@@ -9,7 +9,7 @@ from typing import Literal, cast
 
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure
+from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 from methodpick.plan.result import Wall
 from methodpick.unit_markup import mark
 
@@ -21,6 +21,8 @@ WALL_REASONS = {
     "usual": ("as usual", "the usual least"),
     "handling": ("for handling", "handling"),
     "driving": ("for driving or vibrating it in", "driving"),
+    "twisting": ("for twisting it in", "twisting"),
+    "oscillating": ("for oscillating or rotating it in", "oscillating"),
     "pressure": ("for the pressure outside when it is emptied", "pressure"),
 }
 """What a wall is for, as an aim and as what governs."""
@@ -47,10 +49,13 @@ class CasingSize:
 
 @dataclass(frozen=True, slots=True)
 class CasingUse:
-    """What a casing goes through: the pressure outside when it is emptied (0 where it stays full), driven or vibrated or not."""
+    """What a casing goes through: the pressure outside when it is emptied (0 where it stays full), the way it is brought down.
+
+    ``way`` is None where it is set in a drilled hole.
+    """
 
     pressure_kpa: float = 0.0
-    driven: bool = False
+    way: str | None = None
 
 
 def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], limits: Mapping[str, float]) -> tuple[CasingSize, ...]:
@@ -85,7 +90,10 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
 
 def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> CasingSize:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
-    outside = _step_up(outer_inside_m + TOOL_CLEAR_M + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
+    needed = outer_inside_m + TOOL_CLEAR_M
+    outside = _step_up(needed + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
+    while outside - 2 * wall_for(outside, CasingUse(), limits) < needed - 1e-6:
+        outside = round(outside + limits["casing_step_m"], 4)
     return CasingSize(outside, wall_for(outside, CasingUse(), limits))
 
 
@@ -121,7 +129,7 @@ def _fits(casing: StockCasing, needs: tuple[float, float], use: CasingUse, limit
         casing.outside_diameter_m - 2 * casing.wall_m >= inside_m - 1e-6
         and casing.outside_diameter_m >= outside_m - 1e-6
         and casing.outside_diameter_m <= max(needs) + 2 * limits["casing_oversize_m"] + 1e-6
-        and (not use.driven or casing.wall_m >= driving_wall(casing.outside_diameter_m))
+        and (use.way is None or casing.wall_m >= _wall_for_way(casing.outside_diameter_m, use.way, limits)[1] - 1e-9)
         and withstands(casing.outside_diameter_m, casing.wall_m, use.pressure_kpa, limits)
     )
 
@@ -134,10 +142,11 @@ def _step_up(value: float, step: float) -> float:
 
 
 def least_walls(outside_m: float, use: CasingUse, limits: Mapping[str, float]) -> dict[str, float]:
-    """Return the least wall in plate steps by each reason: usual, handling, driving where it is driven, pressure where emptied."""
-    reasons = {"usual": limits["casing_wall_min_m"], "handling": outside_m / limits["handling_slenderness"]}
-    if use.driven:
-        reasons["driving"] = driving_wall(outside_m)
+    """Return the least wall in plate steps by each reason: usual, handling, the way it is brought down, pressure where emptied."""
+    reasons = {"usual": limits["casing_wall_min_m"], "handling": slender_wall(outside_m, 0.0, limits["handling_slenderness"])}
+    if use.way is not None:
+        reason, wall = _wall_for_way(outside_m, use.way, limits)
+        reasons[reason] = wall
     walls = {reason: ceil(round(wall / WALL_STEP_M, 6)) * WALL_STEP_M for reason, wall in reasons.items()}
     if use.pressure_kpa > 0.0:
         steps = next((number for number in range(4, 80) if withstands(outside_m, number * WALL_STEP_M, use.pressure_kpa, limits)), 80)
@@ -145,8 +154,17 @@ def least_walls(outside_m: float, use: CasingUse, limits: Mapping[str, float]) -
     return {reason: round(wall, 6) for reason, wall in walls.items()}
 
 
+def _wall_for_way(outside_m: float, way: str, limits: Mapping[str, float]) -> tuple[str, float]:
+    """Return the reason and the least wall for a way of bringing casing down."""
+    if way == "oscillated":
+        return "oscillating", slender_wall(outside_m, limits["oscillated_wall_min_m"], limits["oscillated_slenderness"])
+    if way == "twisted":
+        return "twisting", max(limits["twisted_wall_min_m"], driving_wall(outside_m))
+    return "driving", driving_wall(outside_m)
+
+
 def wall_for(outside_m: float, use: CasingUse, limits: Mapping[str, float]) -> float:
-    """Return the least wall in plate steps: the rulebook's minimum, handling, driving, and collapse with ovality when emptied."""
+    """Return the least wall in plate steps: the rulebook's minimum, handling, the way down, and collapse with ovality when emptied."""
     return max(least_walls(outside_m, use, limits).values())
 
 
@@ -178,11 +196,11 @@ def wall_reason(size: CasingSize, use: CasingUse, limits: Mapping[str, float]) -
     return Wall(
         usual_m=walls["usual"],
         handling_m=walls["handling"],
-        driving_m=walls.get("driving"),
+        driving_m=next((walls[reason] for reason in ("driving", "twisting", "oscillating") if reason in walls), None),
         pressure_m=walls.get("pressure"),
         pressure_kpa=use.pressure_kpa,
         bears_kpa=borne,
-        governed_by=cast("Literal['usual', 'handling', 'driving', 'pressure']", thickest) if bought else "yard",
+        governed_by=cast("Literal['usual', 'handling', 'driving', 'twisting', 'oscillating', 'pressure']", thickest) if bought else "yard",
         why=why,
     )
 

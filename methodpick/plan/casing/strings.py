@@ -5,16 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from methodpick.facts.curves import WATER
+from methodpick.facts.curves import INSET_M
+from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Site
+from methodpick.mechanics.seat import seat_length
+from methodpick.mechanics.stress import hydrostatic
+from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, Embedment
 from methodpick.plan.sequence.path import Segment, SequencePath
-from methodpick.terms import SHAKING_WAYS, STARTER
+from methodpick.terms import CASING_WAYS, STARTER
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.values import Span
 
 INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
 
@@ -47,7 +50,7 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
 def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
     emptied = [_is_emptied(segment, path) for segment in path.strings]
     uses = [
-        CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way in SHAKING_WAYS)
+        CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
         for segment, bailed in zip(path.strings, emptied, strict=True)
     ]
     sizes = string_sizes(site, ground.shaft, uses, ground.limits)
@@ -75,7 +78,7 @@ def _outside_pressure(ground: JudgedGround, segment: Segment) -> float:
         level = aquifer.level_m.low
         if aquifer.top_m < segment.base_m and level < segment.base_m:
             bottom = segment.base_m if aquifer.kind == "main" else min(aquifer.base_m, segment.base_m)
-            worst = max(worst, WATER * (bottom - level))
+            worst = max(worst, hydrostatic(bottom - level))
     overloads = [
         curves.overload(stratum, min(stratum.base_m, segment.base_m), None)
         for stratum in ground.grounds
@@ -132,13 +135,14 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
         seat_layer=ground.layer_at(segment.base_m),
         why=f"{_seat_words(ground, segment)} Its inside, {mark(size.inside_m, 'size')}, lets {string.passes} pass.",
         wall_by=wall_reason(size, string.use, limits),
-        embedment=seat_of(ground, segment.base_m, min(segment.embedment_m, advanced), emptied=string.emptied),
+        embedment=_seat_of(ground, string, advanced),
         sections_m=sections(length, limits, size.piece_m),
         step_m=None if around is None else round(around.outside_m - size.outside_m, 4),
         stick_up_m=levels.stick_up_m,
         stick_up_why=stick_up_reason(levels, limits["stick_up_m"]),
         from_yard=size.piece_m is not None,
         wider_m=round(size.wider_m, 4),
+        way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
     )
 
 
@@ -162,12 +166,27 @@ def _seat_words(ground: JudgedGround, segment: Segment) -> str:
 # ---- the seat against the water outside
 
 
-def seat_of(ground: JudgedGround, shoe_m: float, given_m: float, *, emptied: bool) -> Embedment:
-    """Return how deep a shoe stands in its seat, and what seepage along it and uplift below it ask for when it is emptied.
+def _seat_of(ground: JudgedGround, string: _String, advanced_m: float) -> Embedment:
+    shoe = string.segment.base_m
+    given = min(advanced_m, shoe - run_of_class(ground.strata, shoe)[0])
+    return seat_of(ground, SeatedShoe(shoe, given, string.size.outside_m), emptied=string.emptied)
 
-    The head is that of the likely water levels over the shoe; what the ground may bear of it for each metre of seat stands
-    in the table of seats.
+
+@dataclass(frozen=True, slots=True)
+class SeatedShoe:
+    """A shoe: its depth, the length by which it stands in its seat, the outside diameter of its casing."""
+
+    depth_m: float
+    given_m: float
+    outside_m: float
+
+
+def seat_of(ground: JudgedGround, shoe: SeatedShoe, *, emptied: bool) -> Embedment:
+    """Return how deep a shoe stands in its seat, and what water beside and below it asks for when it is emptied.
+
+    The head is that of the likely water over the shoe; the length that a seal in clay wants is that of its proof.
     """
+    given_m, shoe_m, limits = shoe.given_m, shoe.depth_m, ground.limits
     if not emptied:
         return Embedment(
             given_m=given_m,
@@ -180,16 +199,20 @@ def seat_of(ground: JudgedGround, shoe_m: float, given_m: float, *, emptied: boo
             enough=True,
             note="It is not emptied: no water presses through its seat.",
         )
-    levels = [aquifer.level_m for aquifer in ground.aquifers if aquifer.top_m < shoe_m]
-    head = max([0.0, *(shoe_m - (level.likely if level.likely is not None else level.low) for level in levels)])
-    allowed, wanted = _allowed_gradient(ground, shoe_m), ground.limits["uplift_factor_recommended"]
-    needed = head / allowed
-    plug, plug_needed, factor = _uplift(ground, shoe_m, wanted)
-    enough = given_m >= needed - 1e-6 and (factor is None or factor >= wanted)
+    waters = [water.level_m for water in ground.aquifers if water.kind != "perched" and water.top_m < shoe_m]
+    levels = [level.low if level.likely is None else level.likely for level in waters]
+    head = max(0.0, shoe_m - min(levels, default=shoe_m))
+    in_clay = ground.curves.at(shoe_m - INSET_M).su is not None
+    seat = limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
+    needed = seat_length(head, shoe.outside_m, *seat) if in_clay and head > 0 else 0.0
+    plug, plug_needed, factor = _uplift(ground, shoe_m, limits["uplift_factor_recommended"])
+    enough = given_m >= needed - 1e-6 and (factor is None or factor >= limits["uplift_factor_least"])
     note = f"Seat {mark(given_m, 'm')}; "
     note += f"water outside stands {mark(head, 'm')} over the shoe" if head > 0 else "no water stands outside over the shoe"
-    if head > 0:
-        note += f", which asks for {mark(needed, 'm')} at a gradient of {allowed:g}"
+    if needed > 0:
+        note += f", and a seal in clay wants {mark(needed, 'm')}"
+    elif head > 0:
+        note += "; the bail test tells whether rock seals"
     if factor is not None and plug is not None and plug_needed is not None:
         note += (
             f"; {mark(plug, 'm')} of tight ground is left over the water below, {mark(plug_needed, 'm')} is wanted against uplift "
@@ -209,26 +232,16 @@ def seat_of(ground: JudgedGround, shoe_m: float, given_m: float, *, emptied: boo
     )
 
 
-def _allowed_gradient(ground: JudgedGround, shoe_m: float) -> float:
-    """Return the head that a metre of seat may bear in the ground at a shoe."""
-    index = next((at for at, stratum in enumerate(ground.strata) if shoe_m <= stratum.base_m + 1e-6), len(ground.strata) - 1)
-    table, sheet = ground.tables["embedment"], ground.gatherer.placed(index)
-    found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("seal_gradient")
-    if not isinstance(found, Span):
-        return 0.5
-    return found.likely if found.likely is not None else found.low
-
-
 def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float | None, float | None, float | None]:
     """Return the tight ground below the shoe, what is wanted of it, and the safety of the emptied casing; None without water below."""
     worst: tuple[float | None, float | None, float | None] = None, None, None
     for weight, top, level in ground.curves.lids(shoe_m):
-        pressure = WATER * (top - (level.likely if level.likely is not None else level.low))
+        pressure = hydrostatic(top - (level.likely if level.likely is not None else level.low))
         if pressure <= 0 or top <= shoe_m:
             continue
-        factor = weight[1] / pressure
+        factor = plug_factor(weight[1], 0.0, 0.0, pressure)
         if worst[2] is None or factor < worst[2]:
-            worst = top - shoe_m, wanted * pressure / (weight[1] / (top - shoe_m)), factor
+            worst = top - shoe_m, plug_needed_thickness(pressure, weight[1] / (top - shoe_m), wanted), factor
     return worst
 
 

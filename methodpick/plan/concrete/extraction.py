@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from math import pi
 from typing import Literal, NamedTuple, cast
 
-from methodpick.mechanics.extraction import clay_adhesion, hanging_weight, sand_friction
+from methodpick.mechanics.casing import clay_adhesion, hanging_weight, sand_friction
 from methodpick.plan.concrete.hole import TOUCH_M
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Extraction, Stage
 from methodpick.terms import COHESIVE
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, point
 
 CONCRETE_KG_M3 = 2350.0
@@ -116,7 +116,7 @@ def _spread(value: Value) -> _Spread:
     return _Spread(value.low, value.likely_or_middle, value.high) if isinstance(value, Span) else _Spread(0.0, 0.0, 0.0)
 
 
-def _sticking_risk(values: Mapping[str, Value], table: Table) -> int:
+def _sticking_risk(values: Mapping[str, Value], table: ClassTable) -> int:
     """Return the rank of the likely risk; where none is likelier, of the worst that is possible."""
     found = table.look_up({name: values[name] for name in table.inputs if name in values}).get("stuck_risk")
     if not isinstance(found, Choice):

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from methodpick.ground.shaft import Bell, Shaft
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.result import Casing, CurvePoint
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
 TOUCH_M = 1e-6
@@ -130,11 +130,11 @@ def bell_volume(shaft: Shaft) -> float:
 
 
 def parts_of(
-    shaft: Shaft, casings: Sequence[Casing], slices: Sequence[JudgedSlice], overbreak: Table, top_m: float
+    shaft: Shaft, casings: Sequence[Casing], slices: Sequence[JudgedSlice], overbreak: ClassTable, top_m: float
 ) -> tuple[HolePart, ...]:
     """Return the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
 
-    Theoretical counts from the cut-off down, whatever ``top_m`` is. Inside a casing that stays nothing is overbroken, nor above
+    Theoretical counts from the cut-off down, whatever ``top_m`` is. HoleFluid a casing that stays nothing is overbroken, nor above
     the ground (over water the mudline), where a casing that stays or a form of the shaft's own diameter bounds the concrete.
     """
     hole = bores_of(shaft, casings)
@@ -180,7 +180,7 @@ def _volumes(shaft: Shaft, ends: tuple[float, float], diameters: tuple[float, fl
     )
 
 
-def _overbreak(slices: Sequence[JudgedSlice], depth_m: float, table: Table) -> Span:
+def _overbreak(slices: Sequence[JudgedSlice], depth_m: float, table: ClassTable) -> Span:
     """Return the overbreak in percent at a depth; none for ground that no log tells of."""
     for judged in slices:
         if judged.top_m <= depth_m <= judged.base_m and judged.logged:

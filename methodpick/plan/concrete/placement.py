@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from methodpick.facts.curves import GRAVITY, Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import tremie_charge
+from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.external_pressure import ExternalPressure, external_pressure
 from methodpick.plan.concrete.hole import HolePart, area, bell_volume, below, bores_of, curve_of, parts_of
 from methodpick.plan.concrete.pull_steps import PullSite, fluid_around, pull_steps
@@ -15,7 +16,7 @@ from methodpick.plan.concrete.pulls import PullTerms
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUIDS, STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
@@ -72,7 +73,7 @@ def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise
 
 
 def plan_concrete(
-    ground: JudgedGround, casings: Sequence[Casing], placement: Placement, drilled_under: Inside | None, water: Inside | None
+    ground: JudgedGround, casings: Sequence[Casing], placement: Placement, drilled_under: HoleFluid | None, water: HoleFluid | None
 ) -> Concrete:
     """Return placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
 
@@ -81,13 +82,18 @@ def plan_concrete(
     shaft, limits, wet = ground.shaft, ground.limits, placement.state != "dry"
     inside = (drilled_under or water) if wet else None
     outside = external_pressure(ground)
-    finish = _finished_level(shaft.cutoff_m, outside, limits["overcast_m"], wet=wet)
+    finish = _finished_level(shaft.cutoff_m, outside, limits, wet=wet)
     parts = parts_of(shaft, casings, ground.slices, ground.tables["overbreak"], finish)
     volumes = below(parts, shaft.cutoff_m)
     over_pour = below(parts, finish).fill_m3 - volumes.fill_m3
     pulls = _pulls(ground, casings, (drilled_under, inside), (outside, finish), parts)
+    kept = wet and _stays_open(casings, shaft.cutoff_m, outside, finish, limits)
+    if kept:
+        starters = [number for number, casing in enumerate(casings, 1) if casing.kind == STARTER]
+        pulls = tuple(step for step in pulls if step.casing_no not in starters)
     expected, expected_high = volumes.fill_m3 + volumes.likely_m3, volumes.fill_m3 + volumes.high_m3
-    pour_hours, truck = expected / limits["pour_rate_m3_h"], limits["truck_m3"]
+    rate, workable = _supply(expected, _workable_hours(ground, 0.0, pulls), limits)
+    pour_hours, truck = expected / rate, limits["truck_m3"]
     slump = "wet" if wet or any(casing.kind == "temporary" for casing in casings) else "dry"
     return Concrete(
         placement="tremie" if wet else "free_fall",
@@ -114,22 +120,51 @@ def plan_concrete(
         truck_m3=truck,
         trucks=ceil((expected + over_pour) / truck),
         trucks_high=ceil((expected_high + over_pour) / truck),
-        truck_every_h=truck / limits["pour_rate_m3_h"],
+        truck_every_h=truck / rate,
         pull_hours=_pull_hours(pulls, limits),
         workable_needed_h=_workable_hours(ground, pour_hours, pulls),
-        workable_h=limits["workable_h"],
+        workable_h=workable,
         curve=curve_of(parts),
+        starter_kept=kept,
     )
 
 
-def _finished_level(cutoff_m: float, outside: ExternalPressure, overcast_m: float, *, wet: bool) -> float:
+def _finished_level(cutoff_m: float, outside: ExternalPressure, limits: Mapping[str, float], *, wet: bool) -> float:
     """Return the level that concrete is brought to: the cut-off, or higher, but not above the ground.
 
-    It is higher where it is cast over under fluid, and where water outside above the cut-off would run onto it in a dry hole.
+    It is higher where it is cast over under fluid, so that it balances the water outside at the cut-off, and where water outside above
+    the cut-off would run onto it in a dry hole.
     """
     if cutoff_m <= 0.0:
         return cutoff_m
-    return max(0.0, cutoff_m - overcast_m if wet else min(cutoff_m, outside.water_level(cutoff_m)))
+    balance = cutoff_m - outside.pressure(cutoff_m, gap=False) / limits["concrete_unit_weight_kn_m3"]
+    return max(0.0, min(cutoff_m - limits["overcast_m"], balance) if wet else min(balance, outside.water_level(cutoff_m)))
+
+
+def _stays_open(
+    casings: Sequence[Casing], cutoff_m: float, outside: ExternalPressure, finish_m: float, limits: Mapping[str, float]
+) -> bool:
+    """Return whether a starter must stay until the concrete has set: water outside stands higher over the cut-off than it balances."""
+    over_cutoff = limits["concrete_unit_weight_kn_m3"] * max(0.0, cutoff_m - finish_m)
+    pressed = outside.pressure(max(0.0, cutoff_m), gap=False)
+    return any(casing.kind == STARTER for casing in casings) and over_cutoff < pressed - 1e-6
+
+
+def _supply(volume_m3: float, other_h: float, limits: Mapping[str, float]) -> tuple[float, float]:
+    """Return the supply of concrete in m3/h and the hours that the mix must stay workable, with a fifth of them in hand.
+
+    A pour that the usual mix would not outlast asks for a retarded one, as long as those last; beyond that for more supply.
+    """
+    share = limits["workable_near_h"] / limits["workable_h"]
+    usual, rate = limits["workable_h"], limits["pour_rate_m3_h"]
+    hours = volume_m3 / rate + other_h
+    if hours <= usual * share:
+        return rate, usual
+    asked = ceil(hours / share * 2) / 2
+    if asked <= limits["workable_most_h"]:
+        return rate, max(usual, asked)
+    left = limits["workable_most_h"] * share - other_h
+    return (max(rate, volume_m3 / left) if left > 0 else rate), limits["workable_most_h"]
 
 
 def _bulging_ratio(slices: Sequence[JudgedSlice]) -> float | None:
@@ -138,14 +173,14 @@ def _bulging_ratio(slices: Sequence[JudgedSlice]) -> float | None:
     return max((ratio for ratio in ratios if ratio is not None), default=None)
 
 
-def _tremie(parts: Sequence[HolePart], inside: Inside, limits: Mapping[str, float]) -> Tremie:
+def _tremie(parts: Sequence[HolePart], inside: HoleFluid, limits: Mapping[str, float]) -> Tremie:
     """Return the tremie; the hole at the base is as wide as the lowest part."""
     lowest = parts[-1]
     across = lowest.volumes.fill_m3 / (lowest.base_m - lowest.top_m)
     pipe, gap, embedded = limits["tremie_pipe_m"], limits["tremie_gap_m"], limits["tremie_start_m"]
     fluid_m = max(0.0, lowest.base_m - inside.level_m - gap - embedded)
     charge = tremie_charge(
-        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, GRAVITY * inside.density_kg_m3, limits["concrete_unit_weight_kn_m3"]
+        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, unit_weight(inside.density_kg_m3), limits["concrete_unit_weight_kn_m3"]
     )
     lifted_from = max(parts[0].top_m, lowest.base_m - gap - limits["tremie_embedment_m"])
     return Tremie(
@@ -163,7 +198,7 @@ def _tremie(parts: Sequence[HolePart], inside: Inside, limits: Mapping[str, floa
 def _pulls(
     ground: JudgedGround,
     casings: Sequence[Casing],
-    fluids: tuple[Inside | None, Inside | None],
+    fluids: tuple[HoleFluid | None, HoleFluid | None],
     finish: tuple[ExternalPressure, float],
     parts: Sequence[HolePart],
 ) -> tuple[PullStep, ...]:

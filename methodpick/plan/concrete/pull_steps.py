@@ -6,15 +6,14 @@ import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from methodpick.facts.curves import GRAVITY, Inside
+from methodpick.facts.curves import HoleFluid
+from methodpick.mechanics.stress import WATER_KN_M3, unit_weight
 from methodpick.plan.casing.external_pressure import ExternalPressure
 from methodpick.plan.concrete.column import OUT_M, ColumnPiece, ConcreteColumn
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area
 from methodpick.plan.concrete.pulls import Lift, PulledString, PullTerms, needed_at, pull_all
 from methodpick.plan.result import Casing, PullStep
 from methodpick.unit_markup import mark
-
-WATER_KN_M3 = 9.81
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +24,10 @@ class AroundFluid:
     level_m: float = 0.0
 
 
-def fluid_around(fluid: Inside | None, water_level_m: float | None) -> AroundFluid:
+def fluid_around(fluid: HoleFluid | None, water_level_m: float | None) -> AroundFluid:
     """Return what stands around the casings: the drilling fluid, else the groundwater, else air."""
     if fluid is not None:
-        return AroundFluid(GRAVITY * fluid.density_kg_m3, fluid.level_m)
+        return AroundFluid(unit_weight(fluid.density_kg_m3), fluid.level_m)
     return AroundFluid() if water_level_m is None else AroundFluid(WATER_KN_M3, water_level_m)
 
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from math import ceil, inf, radians, sin
+from math import ceil, inf
 from typing import Literal
 
-from methodpick.facts.curves import GRAVITY, INSET_M, WATER, Curves
-from methodpick.mechanics.clay import collapse_limit
-from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
+from methodpick.facts.curves import INSET_M, Curves
+from methodpick.mechanics.clay import clay_needed_pressure, collapse_limit
+from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
+from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.mechanics.uplift import plug_needed_pressure
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.terms import ROCK
 from methodpick.unit_markup import mark
@@ -48,18 +51,17 @@ class PressureBound:
 
     def density(self, level_m: float) -> float:
         """Return the density that just makes this pressure under a fluid level; without end at or above the level."""
-        column = self.depth_m - level_m
-        return self.pressure_kpa / (GRAVITY * column) if column > 1e-9 else inf
+        return density_for_pressure(self.pressure_kpa, self.depth_m, level_m) if self.depth_m - level_m > 1e-9 else inf
 
     def level(self, density_kg_m3: float) -> float:
         """Return the fluid level at which a density just makes this pressure."""
-        return self.depth_m - self.pressure_kpa / (GRAVITY * density_kg_m3)
+        return level_for_pressure(self.pressure_kpa, self.depth_m, density_kg_m3)
 
     def drained(self, fall_m: float) -> PressureBound:
         """Return the bound with the groundwater behind it lower by a height."""
         return replace(
             self,
-            pressure_kpa=max(0.0, self.pressure_kpa - self.relief * WATER * fall_m),
+            pressure_kpa=max(0.0, self.pressure_kpa - self.relief * hydrostatic(fall_m)),
             groundwater_m=None if self.groundwater_m is None else self.groundwater_m + fall_m,
         )
 
@@ -98,9 +100,9 @@ class PressureBounds:
         """
         highest, lowest = -inf, top_m
         for low in self.lows:
-            lowest = min(lowest, low.depth_m - low.pressure_kpa / (GRAVITY * high_kg_m3))
+            lowest = min(lowest, low.level(high_kg_m3))
         for high in self.highs:
-            highest = max(highest, high.depth_m - high.pressure_kpa / (GRAVITY * low_kg_m3))
+            highest = max(highest, high.level(low_kg_m3))
         for low in self.lows:
             for high in self.highs:
                 slope = high.pressure_kpa - low.pressure_kpa
@@ -160,6 +162,11 @@ def recommended_factors(limits: Mapping[str, Limit]) -> BoundFactors:
     )
 
 
+def for_fluid(factors: BoundFactors, fluid: str) -> BoundFactors:
+    """Return the factors for a fluid: the margin on groundwater is a rule of mineral slurry, whose cake it presses on."""
+    return factors if fluid == "mineral" else replace(factors, water=1.0)
+
+
 def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:
     return {"extra": value["opening_stress_share"], "extra_su": value["opening_su_share"], "at_rest": value["at_rest_unknown"]}
 
@@ -212,7 +219,9 @@ def _water(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFa
     pore = curves.pore(judged.slice.ground, depth_m)[1]
     if not pore or "yes" not in judged.words("water_bearing"):
         return None
-    return PressureBound(depth_m, factors.water * pore, "water", factors.water, judged.slice.ground.aquifer.level_m.likely)
+    return PressureBound(
+        depth_m, excluding_pressure(pore, factors.water), "water", factors.water, judged.slice.ground.aquifer.level_m.likely
+    )
 
 
 def _clay(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFactors) -> PressureBound | None:
@@ -221,7 +230,8 @@ def _clay(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFac
         return None
     load = curves.surcharge
     total = curves.total(depth_m)[1] + (load.likely or load.low)
-    return PressureBound(depth_m, total - collapse_limit(depth_m, curves.diameter_m) * ground.su.likely / factors.clay, "clay")
+    needed = clay_needed_pressure(total, ground.su.likely, collapse_limit(depth_m, curves.diameter_m), factors.clay)
+    return PressureBound(depth_m, needed, "clay")
 
 
 def _uplift(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFactors) -> list[PressureBound]:
@@ -233,7 +243,8 @@ def _uplift(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundF
     for weight, top_m, level in curves.lids(min(depth_m, judged.base_m - INSET_M)):
         likely = level.likely
         if likely is not None and likely < top_m:
-            bounds.append(PressureBound(depth_m, factors.uplift * WATER * (top_m - likely) - weight[1], "uplift", factors.uplift, likely))
+            needed = plug_needed_pressure(hydrostatic(top_m - likely), weight[1], factors.uplift)
+            bounds.append(PressureBound(depth_m, needed, "uplift", factors.uplift, likely))
     return bounds
 
 
@@ -247,7 +258,7 @@ def _opening(curves: Curves, judged: JudgedSlice, depth_m: float, factors: Bound
     if effective is None or pore is None or judged.slice.stratum.likely in _JOINTED:
         return None
     phi, su = (None if span is None else span.likely for span in (ground.phi, ground.su))
-    share = factors.at_rest if phi is None else 1.0 - sin(radians(phi))
+    share = factors.at_rest if phi is None else k0(phi)
     if su is None:
         share += factors.extra
     share /= factors.opening

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from methodpick.engine.compiler import TRUE
-from methodpick.engine.explain import put_in
+from methodpick.engine.explain import reason_text
 from methodpick.plan.fluid.fluid_length import FluidLength
 from methodpick.plan.fluid.specification import limit_used
 from methodpick.plan.judging.slices import JudgedSlice
@@ -43,7 +43,7 @@ def _standing(length: FluidLength, fluid: str, planned: str) -> FluidStanding:
     texts: dict[str, str] = {}
     for judged, rule in speaking:
         if rule not in texts and len(texts) < MOST_REASONS + (fluid == planned):
-            texts[rule] = put_in(book.by_id[rule], judged.values(fluid), book, mark_plainly)
+            texts[rule] = reason_text(book.by_id[rule], judged.values(fluid), book, mark_plainly)
     sentences = [*texts.values(), *([_cost_words(length, fluid, planned)] if standing == "open" else ())]
     sources = dict.fromkeys(Citation(source.key, source.where) for rule in texts for source in book.by_id[rule].source)
     return FluidStanding(fluid=fluid, standing=standing, why=" ".join(sentences), rules=tuple(texts), sources=tuple(sources))

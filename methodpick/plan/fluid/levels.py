@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
+from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
+from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.mechanics.uplift import plug_needed_pressure
 from methodpick.terms import FLUIDS, GRANULAR
 
 STEP_M = 0.05
 """Fluid levels and stick-ups are rounded up to this."""
+STARTER_STEP_M = 0.1
+"""A starter is made deeper by this until the ground at its shoe holds the fluid."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +69,19 @@ def find_levels(gatherer: Gatherer) -> FluidLevels:
     levels: dict[str, float] = {}
     missing = 0.0
     for fluid in FLUIDS:
-        wanted = min([grade + freeboard, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
+        held_down = _level_against_uplift(gatherer, limits[f"{fluid}_density_kg_m3"], limits["uplift_factor_least"])
+        wanted = min([grade + freeboard, held_down, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
+    starter = starter_base(gatherer, -top)
+    if starter > 0 and top < 0:
+        starter = _shoe_that_holds(gatherer, levels, starter)
     return FluidLevels(
         grade_m=grade,
         fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
         stick_up_m=round(max(limits["stick_up_m"], grade - top + freeboard), 3),
-        starter_base_m=starter_base(gatherer, -top),
+        starter_base_m=starter,
         head_missing_m=max(0.0, round(missing, 3)),
     )
 
@@ -85,6 +96,46 @@ def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:
             if water.low < min(stratum.base_m, tip):
                 levels.append((water.likely if water.likely is not None else water.low) - head_m)
     return levels
+
+
+def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float) -> float:
+    """Return the level at which a fluid holds down the base over every aquifer that the hole comes near; infinitely deep without one."""
+    tip, curves = gatherer.frame.shaft.tip_m, gatherer.curves
+    level = inf
+    for aquifer in gatherer.aquifers:
+        base = min(tip, aquifer.top_m - INSET_M)
+        for weight, top, water in curves.lids(base):
+            if top == aquifer.top_m and water.likely is not None and water.likely < top:
+                needed = plug_needed_pressure(hydrostatic(top - water.likely), weight[1], factor)
+                if needed > 0:
+                    level = min(level, level_for_pressure(needed, base, density_kg_m3))
+    return level
+
+
+def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float) -> float:
+    """Return the depth from a start down at which the ground at the starter's shoe holds the highest fluid, as far as a starter goes."""
+    limits, depth = gatherer.frame.limits, start_m
+    fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
+    deepest = min(limits["starter_fluid_max_m"], gatherer.frame.shaft.tip_m / 2)
+    while depth < deepest and any(fluid.pressure(depth) > opening_kpa(gatherer, depth) for fluid in fluids):
+        depth = round(depth + STARTER_STEP_M, 3)
+    return depth
+
+
+def opening_kpa(gatherer: Gatherer, depth_m: float) -> float:
+    """Return the pressure at which the ground at a depth may open, at the likely values.
+
+    Where no level is likelier the lowest water is taken: it gives the least pressure.
+    """
+    ground, curves, limits = gatherer.curves.at(depth_m), gatherer.curves, gatherer.frame.limits
+    pores, total = curves.pore(ground, depth_m), curves.total(depth_m)[1]
+    pore = pores[0] if pores[1] is None else pores[1]
+    effective = max(0.0, total - pore)
+    phi, su = ground.phi, ground.su
+    rest = limits["at_rest_unknown"] if phi is None or phi.likely is None else k0(phi.likely)
+    if su is None or su.likely is None:
+        return least_horizontal_stress(effective, pore, rest + limits["opening_stress_share"])
+    return clay_opening_pressure(least_horizontal_stress(effective, pore, rest), su.likely, limits["opening_su_share"])
 
 
 def starter_base(gatherer: Gatherer, fluid_above_m: float) -> float:
@@ -113,14 +164,14 @@ def starter_base(gatherer: Gatherer, fluid_above_m: float) -> float:
     return round(min(length, shaft.tip_m / 2), 3)
 
 
-def insides(levels: FluidLevels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
+def insides(levels: FluidLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
     """Return what stands inside the hole in every support state; None where it is empty."""
-    water = Inside(limits["water_density_kg_m3"], levels.fluid_m["water"])
+    water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {
         "dry": None,
         "water": water,
-        "polymer": Inside(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
-        "mineral": Inside(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
+        "polymer": HoleFluid(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
+        "mineral": HoleFluid(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
         "cased_dry": None,
         "cased_balanced": water,
         "cased_plug": water,

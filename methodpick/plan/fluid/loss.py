@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from methodpick.facts.curves import GRAVITY, WATER
 from methodpick.mechanics.inflow import influence_radius, radial_inflow
-from methodpick.mechanics.slurry import penetrated_volume, penetration_m
+from methodpick.mechanics.slurry import fluid_pressure, penetrated_volume, penetration
+from methodpick.mechanics.stress import WATER_KN_M3
 from methodpick.plan.fluid.fluid_length import FluidLength
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.result import FluidLoss, Slurry
@@ -103,7 +103,7 @@ def _excess_pressure(length: FluidLength, judged: JudgedSlice, slurry: Slurry) -
     depth = (top + base) / 2.0
     density = slurry.density_target_kg_m3 or slurry.density_min_kg_m3 or 1000.0
     pore = length.ground.curves.pore(judged.slice.ground, depth)[1] or 0.0
-    return max(0.0, GRAVITY * density * (depth - slurry.level_m) - pore), base - top
+    return max(0.0, fluid_pressure(density, depth, slurry.level_m) - pore), base - top
 
 
 def _rates(length: FluidLength, slurry: Slurry) -> tuple[float, float, float]:
@@ -116,10 +116,10 @@ def _rates(length: FluidLength, slurry: Slurry) -> tuple[float, float, float]:
             continue
         span = judged.sheet.span("permeability_m_s")
         pressure, thickness = _excess_pressure(length, judged, slurry)
-        head = pressure / WATER
+        head = pressure / WATER_KN_M3
         middle = span.likely if span.likely is not None else (span.low * span.high) ** 0.5
         for index, permeability in enumerate((span.low, middle, span.high)):
-            radius = influence_radius(head, permeability)
+            radius = influence_radius(head, permeability, length.limits["influence_least_m"].value)
             sums[index] += radial_inflow(permeability, thickness, head, diameter, radius) * 3600.0 / slower
     return sums[0], sums[1], sums[2]
 
@@ -138,7 +138,7 @@ def _into_pores(length: FluidLength, slurry: Slurry) -> tuple[tuple[float, float
             unknown = True
             continue
         pressure, thickness = _excess_pressure(length, judged, slurry)
-        near, far = (min(penetration_m(pressure, gel, d10), FARTHEST_M) for gel in (strong, weak))
+        near, far = (min(penetration(pressure, gel, d10), FARTHEST_M) for gel in (strong, weak))
         low += penetrated_volume(diameter, near, thickness, share)
         high += penetrated_volume(diameter, far, thickness, share)
         graded = True

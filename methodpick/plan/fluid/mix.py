@@ -15,7 +15,7 @@ from methodpick.plan.fluid.fluid_length import FluidLength
 from methodpick.plan.fluid.specification import limit_used
 from methodpick.plan.result import Citation, Grade, Ingredient, Mix, SandLoad, Slurry
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.tables import Row, Table
+from methodpick.vocabulary.tables import ClassRow, ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
 USUAL_GRADE = "natural_sodium"
@@ -46,19 +46,19 @@ def make_mix(length: FluidLength, slurry: Slurry, stock_m3: float) -> Mix:
     )
 
 
-def _dose(length: FluidLength, table: Table) -> Row:
+def _dose(length: FluidLength, table: ClassTable) -> ClassRow:
     """Return the row of the table for the ground in the length that asks for most."""
     likely = {judged.slice.stratum.likely for judged in length.slices() if judged.logged and judged.slice.stratum.likely}
     rows = [row for row in table.rows if isinstance(soil := row.when["soil"], Choice) and soil.values & likely]
     return max(rows or table.rows[:1], key=lambda row: _span(row, "bentonite_percent").likely_or_middle)
 
 
-def _span(row: Row, name: str) -> Span:
+def _span(row: ClassRow, name: str) -> Span:
     value = row.then[name]
     return value if isinstance(value, Span) else Span(0.0, 0.0, 0.0)
 
 
-def _soils(row: Row) -> str:
+def _soils(row: ClassRow) -> str:
     soil = row.when["soil"]
     return ", ".join(sorted(word.replace("_", " ") for word in soil.values)) if isinstance(soil, Choice) else ""
 
@@ -78,7 +78,7 @@ def _water(density_kg_m3: float, share: float, stock_m3: float) -> Ingredient:
     )
 
 
-def _polymer(row: Row, stock_m3: float) -> Ingredient:
+def _polymer(row: ClassRow, stock_m3: float) -> Ingredient:
     """Return the dry polymer for the ground."""
     dose = _span(row, "polymer_kg_m3")
     return Ingredient(
@@ -93,7 +93,7 @@ def _polymer(row: Row, stock_m3: float) -> Ingredient:
     )
 
 
-def _grades(length: FluidLength, row: Row, table: Table, water_kg_m3: float) -> tuple[Grade, ...]:
+def _grades(length: FluidLength, row: ClassRow, table: ClassTable, water_kg_m3: float) -> tuple[Grade, ...]:
     """Return the dose of every grade: that of the usual one, by the yields; the one that the user names goes first."""
     percent = _span(row, "bentonite_percent")
     yields = {next(iter(grade.values)): entry for entry in table.rows if isinstance(grade := entry.when["bentonite_grade"], Choice)}
@@ -124,7 +124,7 @@ def _grades(length: FluidLength, row: Row, table: Table, water_kg_m3: float) -> 
     return tuple(sorted(grades, key=lambda grade: grade.grade != first))
 
 
-def _bentonite(length: FluidLength, grades: tuple[Grade, ...], row: Row, stock_m3: float) -> Ingredient:
+def _bentonite(length: FluidLength, grades: tuple[Grade, ...], row: ClassRow, stock_m3: float) -> Ingredient:
     """Return the dose of the grade in use; water that is hard asks for more where it is not treated."""
     grade, most = grades[0], grades[0].most_kg_m3
     text, sources = f"{_soils(row)}; {grade.grade.replace('_', ' ')}", [Citation(row.source, row.where)]

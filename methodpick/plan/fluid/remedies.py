@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from math import floor, inf, isfinite
 
-from methodpick.facts.curves import WATER
+from methodpick.mechanics.stress import WATER_KN_M3
 from methodpick.plan.fluid.bounds import PressureBounds, find_bounds, least_factors
 from methodpick.plan.fluid.fluid_length import FluidLength
 from methodpick.plan.fluid.levels import STEP_M
@@ -138,7 +138,7 @@ def _lower_groundwater(length: FluidLength, bounds: PressureBounds, specified: S
         if low.relief <= 0 or not isfinite(over):
             text = f"Lowering the groundwater does not help: {low.words} does not come from it."
             return Remedy("lower_groundwater", opens=False, text=text)
-        need = over * (low.pressure_kpa / low.density(level)) / (low.relief * WATER)
+        need = over * (low.pressure_kpa / low.density(level)) / (low.relief * WATER_KN_M3)
         if need > fall:
             fall, worst = need, low
     if worst is None or worst.groundwater_m is None:

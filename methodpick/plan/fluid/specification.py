@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
-from methodpick.facts.curves import GRAVITY
-from methodpick.facts.sheet import Sheet
+from methodpick.facts.sheet import FactSheet
+from methodpick.mechanics.stress import GRAVITY_M_S2
 from methodpick.plan.result import Citation, LimitUsed
 from methodpick.vocabulary.limits import Limit
 
@@ -24,7 +24,7 @@ class SpecifiedDensity:
     high_by: str
 
 
-def is_salt(shared: Sheet, limits: Mapping[str, Limit]) -> bool:
+def is_salt(shared: FactSheet, limits: Mapping[str, Limit]) -> bool:
     """Return whether the water of a site is salt for certain, so that the rows for salt water hold."""
     return shared.span("chloride_mg_l").low > limits["chloride_salt_mg_l"].value
 
@@ -41,7 +41,7 @@ def density_limits(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> tu
 def specified_density(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> SpecifiedDensity:
     """Return the densities that the specification allows a fluid, less what concrete could no longer push out."""
     low, high = density_limits(fluid, limits, salt=salt)
-    displaced = (limits["concrete_unit_weight_kn_m3"].value - limits["displacement_margin_kn_m3"].value) / GRAVITY
+    displaced = (limits["concrete_unit_weight_kn_m3"].value - limits["displacement_margin_kn_m3"].value) * 1000.0 / GRAVITY_M_S2
     high_by = f"the specification before concreting{high.beside}"
     if displaced < high.value:
         high_by = f"displacement by concrete{limits['displacement_margin_kn_m3'].beside}"

@@ -5,8 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf, isfinite
 
-from methodpick.mechanics.slurry import lower_density
-from methodpick.plan.fluid.bounds import BOUND_WORDS, PressureBound, PressureBounds, find_bounds, least_factors, recommended_factors
+from methodpick.mechanics.slurry import density_for_pressure
+from methodpick.plan.fluid.bounds import (
+    BOUND_WORDS,
+    PressureBound,
+    PressureBounds,
+    find_bounds,
+    for_fluid,
+    least_factors,
+    recommended_factors,
+)
 from methodpick.plan.fluid.fluid_length import FluidLength
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.fluid.remedies import find_remedies
@@ -36,7 +44,10 @@ def slurry_window(ground: JudgedGround, fluid: str, ends: tuple[float, float], l
     """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
     level = levels.fluid_m[fluid]
     length = FluidLength(ground, max(ends[0], level + UNHELD_M), ends[1], levels)
-    least, wanted = (find_bounds(ground, length.top_m, length.base_m, make(length.limits)) for make in (least_factors, recommended_factors))
+    least, wanted = (
+        find_bounds(ground, length.top_m, length.base_m, for_fluid(make(length.limits), fluid))
+        for make in (least_factors, recommended_factors)
+    )
     specified = length.specified(fluid)
     window = window_at(least, specified, level)
     empty = window.least > window.most
@@ -133,9 +144,9 @@ def _wall_spread(length: FluidLength, level_m: float) -> WallSpread | None:
             continue
         spreads.append(
             WallSpread(
-                hard_kg_m3=lower_density(hard[1], depth, level_m),
-                wanted_kg_m3=lower_density(wanted[1], depth, level_m),
-                cautious_kg_m3=lower_density(wanted[2], depth, level_m),
+                hard_kg_m3=density_for_pressure(hard[1], depth, level_m),
+                wanted_kg_m3=density_for_pressure(wanted[1], depth, level_m),
+                cautious_kg_m3=density_for_pressure(wanted[2], depth, level_m),
                 depth_m=round(depth, 3),
                 hard_factor=least,
                 wanted_factor=most,

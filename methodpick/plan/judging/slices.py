@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import Curves, Ground, Inside
+from methodpick.facts.curves import Curves, Ground, HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
-from methodpick.facts.sheet import Sheet
+from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
 from methodpick.terms import STATES
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Value
 
 
@@ -47,7 +47,7 @@ class JudgedSlice:
         return (self.slice.top_m + self.slice.base_m) / 2
 
     @property
-    def sheet(self) -> Sheet:
+    def sheet(self) -> FactSheet:
         """Return the facts of the slice."""
         return self.slice.sheet
 
@@ -72,7 +72,7 @@ class JudgedSlice:
         value = self.slice.sheet.value(fact)
         return value.values if isinstance(value, Choice) else frozenset()
 
-    def look_up(self, table: Table) -> Mapping[str, Value]:
+    def look_up(self, table: ClassTable) -> Mapping[str, Value]:
         """Return what a class table says of the slice."""
         return table.look_up({name: self.slice.sheet.value(name) for name in table.inputs})
 
@@ -110,7 +110,7 @@ class JudgedGround:
         return self.gatherer.frame.limits
 
     @property
-    def tables(self) -> Mapping[str, Table]:
+    def tables(self) -> Mapping[str, ClassTable]:
         """Return the class tables."""
         return self.book.tables
 
@@ -147,7 +147,7 @@ class JudgedGround:
         return "no data"
 
 
-def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, Inside | None]) -> JudgedGround:
+def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, HoleFluid | None]) -> JudgedGround:
     """Judge all slices; ``inside`` is what stands inside the hole in every support state."""
     shared = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
     judged = tuple(_judge_slice(piece, gatherer.state_values(piece, inside), book, shared) for piece in slices)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from methodpick.engine.explain import put_in
+from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
@@ -104,7 +104,7 @@ def _first_open_reason(ground: JudgedGround, path: SequencePath) -> str:
 
 
 def _rule_words(ground: JudgedGround, judged: JudgedSlice, state: str, rule_id: str) -> str:
-    return put_in(ground.book.by_id[rule_id], judged.values(state), ground.book, mark_plainly)
+    return reason_text(ground.book.by_id[rule_id], judged.values(state), ground.book, mark_plainly)
 
 
 def _ruled_out(ground: JudgedGround, family: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from methodpick.engine.explain import known_of, put_in, rests_on, weakest
+from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reason, StateVerdict, Support
@@ -195,10 +195,10 @@ def _reason(judged: JudgedSlice, state: str, rule_id: str, book: Rulebook) -> Re
     values, known = judged.values(state), judged.sheet.facts
     return Reason(
         rule=rule_id,
-        text=put_in(rule, values, book, mark_plainly),
+        text=reason_text(rule, values, book, mark_plainly),
         sources=tuple(Citation(source.key, source.where) for source in rule.source),
-        facts={name: _fact_value(name, values.get(name), known.get(name), book) for name in rests_on(rule, values, book)},
-        confidence=weakest(rule, book),
+        facts={name: _fact_value(name, values.get(name), known.get(name), book) for name in supporting_facts(rule, values, book)},
+        confidence=weakest_limit(rule, book),
     )
 
 

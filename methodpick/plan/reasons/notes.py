@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.explain import known_of, put_in, spoken
+from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
@@ -67,7 +67,7 @@ def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[In
         found[assumption.fact, assumption.id] = TakenAssumption(
             fact=assumption.fact,
             where="; ".join(dict.fromkeys(places[assumption.id])),
-            assumed=spoken(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            assumed=value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
             why=assumption.why,
             source=assumption.source,
             id=assumption.id,
@@ -123,7 +123,7 @@ def _open_hazard(judged: JudgedSlice, state: str, rule: Rule, book: Rulebook) ->
         rule=rule.id,
         state=state,
         treatment=rule.treatment.get(state) or _usual_treatment(rule),
-        text=put_in(rule, judged.values(state), book, mark_plainly),
+        text=reason_text(rule, judged.values(state), book, mark_plainly),
     )
 
 
@@ -171,7 +171,7 @@ def _planned_state(judged: JudgedSlice, intervals: Sequence[Interval]) -> str | 
 
 def _caution(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> Caution:
     sources = tuple(Citation(source.key, source.where) for source in rule.source)
-    return Caution(rule.id, rule.severity, put_in(rule, values, book, mark_plainly), sources=sources, hazard=rule.hazard)
+    return Caution(rule.id, rule.severity, reason_text(rule, values, book, mark_plainly), sources=sources, hazard=rule.hazard)
 
 
 def _depth_words(lengths: Sequence[tuple[float, float]]) -> str:
@@ -195,7 +195,7 @@ def gaps(ground: JudgedGround, stage: StageJudgement) -> tuple[Gap, ...]:
     def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:
         for rule, on_range, _ in outcomes.holding("ask"):
             if on_range != FALSE and rule.question not in found:
-                gap = Gap(rule.need, put_in(rule, values, ground.book, mark_plainly), rule.question)
+                gap = Gap(rule.need, reason_text(rule, values, ground.book, mark_plainly), rule.question)
                 found[rule.question] = LEVELS.index(rule.level), gap
 
     shared = ground.shared_values

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from methodpick.plan.result.checks import Check
 from methodpick.plan.result.concrete import Concrete, Placement, QuantityLine
 from methodpick.plan.result.fluid import FluidProgramme, Slurry
 from methodpick.plan.result.reasons import Caution, Citation, Gap, OpenHazard, TakenAssumption
@@ -147,6 +148,8 @@ class ShaftPlan:
     boring_level_m: float | None = None
     design: Design = field(default_factory=Design)
     ladder: tuple[Rung, ...] = ()
+    checks: tuple[Check, ...] = ()
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from methodpick.plan.result.reasons import Flip, Reason, StateVerdict
 from methodpick.plan.result.words import Firmness, Support
-from methodpick.terms import STARTER, CasingKind
+from methodpick.terms import STARTER, CasingKind, CasingWay
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class Wall:
     pressure_m: float | None
     pressure_kpa: float
     bears_kpa: float
-    governed_by: Literal["usual", "handling", "driving", "pressure", "yard"]
+    governed_by: Literal["usual", "handling", "driving", "twisting", "oscillating", "pressure", "yard"]
     why: str
 
 
@@ -113,6 +113,7 @@ class Casing:
     stick_up_why: str = ""
     from_yard: bool = False
     wider_m: float = 0.0
+    way: CasingWay | None = None
 
     @property
     def inside_m(self) -> float:

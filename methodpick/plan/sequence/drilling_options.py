@@ -11,7 +11,7 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import TOLERANCE_M, Run
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DOUBTFUL
-from methodpick.plan.sequence.seats import LAST_PUSH_M, LEAST_RUN_M, Seat
+from methodpick.plan.sequence.seats import LEAST_RUN_M, Seat
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS
 
 SEALED = frozenset({"yes", "probable"})
@@ -141,11 +141,12 @@ class DrillingOptions:
     def _cheapest_way(self, ahead_m: float, seat: Seat) -> str | None:
         """Return the cheapest plant that gets through every slice down to the seat; the last push may be through tight ground."""
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
-        possible = {way for way in self.options.ways if length <= reach.get(way, inf) + TOLERANCE_M}
+        barred = self.options.objections.barred_ways(seat.depth_m)
+        possible = {way for way in self.options.ways if way not in barred and length <= reach.get(way, inf) + TOLERANCE_M}
         for piece in self.lengths.slices:
             if piece.base_m <= ahead_m + TOLERANCE_M or piece.top_m >= seat.depth_m - TOLERANCE_M or not piece.logged:
                 continue
-            if seat.seals != "no" and piece.top_m >= seat.depth_m - min(LAST_PUSH_M, seat.embedment_m) - TOLERANCE_M:
+            if seat.seals != "no" and piece.top_m >= seat.pushed_from_m - TOLERANCE_M:
                 continue
             possible &= piece.ways
             if not possible:

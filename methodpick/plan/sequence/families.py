@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.objections import Objection, search_proven
 from methodpick.plan.sequence.path import Run, Score, Segment, SequencePath
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_input import SearchInput
@@ -20,12 +22,14 @@ class FoundPaths:
     """The chosen path, the cautious one (None where it is the same), the others by family, and the worst credible one.
 
     The worst credible one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
+    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to.
     """
 
     best: SequencePath
     cautious: SequencePath | None
     others: tuple[tuple[str, SequencePath | None], ...]
     worst: SequencePath | None
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,25 +62,35 @@ class NotBuildable:
         return SequencePath((segment,), segment.score)
 
 
-def search_best(given: SearchInput) -> SequencePath | None:
+Objecting = Callable[[SequencePath], Iterable[Objection]]
+"""What the proofs of a complete path object to."""
+
+
+def search_best(given: SearchInput, objecting: Objecting) -> SequencePath | None:
     """Return the path of the expected plan alone; None where nothing can be built."""
-    return search(LengthScores(given, cautious=False), given)
+    return _proven(LengthScores(given, cautious=False), given, objecting)[0]
 
 
-def search_all(given: SearchInput) -> FoundPaths | NotBuildable:
-    """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground."""
+def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuildable:
+    """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground, each proved."""
     lengths = LengthScores(given, cautious=False)
-    best = search(lengths, given)
+    best, proven = _proven(lengths, given, objecting)
     if best is None:
         return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
-    cautious = search(LengthScores(given, cautious=True), given)
+    cautious, _ = _proven(LengthScores(given, cautious=True), given, objecting)
     worst_ground = replace(given, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
     return FoundPaths(
         best=best,
         cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
-        others=tuple((family, search(lengths, given.of_family(family))) for family in FAMILIES if family != family_of(best)),
-        worst=search(LengthScores(worst_ground, cautious=True), worst_ground),
+        others=tuple((family, _proven(lengths, given.of_family(family), objecting)[0]) for family in FAMILIES if family != family_of(best)),
+        worst=_proven(LengthScores(worst_ground, cautious=True), worst_ground, objecting)[0],
+        proven=proven,
     )
+
+
+def _proven(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> tuple[SequencePath | None, bool]:
+    """Return the best path that meets no new objection, and whether one was found within the trials."""
+    return search_proven(lambda: search(lengths, given), objecting, given.options.objections)
 
 
 def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:

@@ -7,6 +7,7 @@ keeping the best path of every node is exact, fixed costs included.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from heapq import heappop, heappush
 from itertools import count
 
@@ -40,14 +41,18 @@ def search(lengths: LengthScores, given: SearchInput) -> SequencePath | None:
         if not front.holds(node, score):
             continue
         for segment, reached in edges.of(node, score):
-            total = score.plus(segment.score)
+            burden = given.options.objections.burden(segment, node.strings, given.costs.should_m, cautious=lengths.cautious)
+            if burden is None:
+                continue
+            weighed = segment if burden is NOTHING else replace(segment, score=segment.score.plus(burden))
+            total = score.plus(weighed.score)
             if total >= edges.goal:
                 continue
             if reached.depth_m >= tip - TOLERANCE_M:
-                best[reached] = (total, node, segment)
+                best[reached] = (total, node, weighed)
                 goal, edges.goal = reached, total
             elif front.takes(reached, total):
-                best[reached] = (total, node, segment)
+                best[reached] = (total, node, weighed)
                 heappush(waiting, (total.plus(edges.least(reached.depth_m)), next(order), reached, total))
     return None if goal is None else _trace(best, goal)
 

@@ -9,6 +9,7 @@ from typing import Any
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.site import Equipment, Site
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.search_slices import SearchSlice
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, FLUIDS, STATES
@@ -88,7 +89,7 @@ class SearchOptions:
     to set a casing and from tip to concrete. ``shaking`` says that a neighbour is near enough for vibrated or driven casing to go
     against a recommendation; ``over_water`` that no hole can be opened before a casing stands in the bottom; ``reach_m`` how far
     each way brings casing through undrilled ground (no limit where it is not named). ``family`` restricts the search to one way of
-    building; it is empty where all are open.
+    building; it is empty where all are open. ``objections`` are what proofs of whole ways hold against segments.
     """
 
     start_m: float
@@ -105,6 +106,7 @@ class SearchOptions:
     over_water: bool = False
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
+    objections: Objections = field(default_factory=Objections)
 
 
 def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -> SearchOptions:

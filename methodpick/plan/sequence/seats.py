@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.sheet import Sheet
+from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
-from methodpick.vocabulary.tables import Table
+from methodpick.mechanics.seat import seat_from, seat_length
+from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.terms import COHESIVE
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
 LAST_PUSH_M = 1.5
@@ -17,29 +20,35 @@ DEEPER_M = 3.0
 """Step of the deeper seats in a thick layer that seals (own value)."""
 LEAST_RUN_M = 0.3
 """A shorter length than this is not worth a casing or a change of method (own value)."""
+BED_STEP_M = 0.05
+"""A seat in a bed is made deeper than its proof asks for by this, so that rounding leaves it long enough."""
 LEAST_BELOW_M = 0.3
 """Tight ground that must be left below the shoe for a seal (own value)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """A depth at which a casing may end: what it seals there and how deep the shoe is embedded."""
+    """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
+
+    ``push_m`` is the length that the shoe is pushed or twisted through undrilled ground; the usual last push where it is None.
+    """
 
     depth_m: float
     seals: str
     embedment_m: float
     stratum: int
     in_socket: bool
+    push_m: float | None = None
 
     @property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
-        return round(self.depth_m - min(self.embedment_m, LAST_PUSH_M), 3)
+        return round(self.depth_m - (min(self.embedment_m, LAST_PUSH_M) if self.push_m is None else self.push_m), 3)
 
 
-def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) -> tuple[Seat, ...]:
+def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
-    shaft = gatherer.frame.shaft
+    shaft, start_m, in_bed = gatherer.frame.shaft, levels.starter_base_m, _bed_seat(gatherer, levels)
     tip, socket = shaft.tip_m, shaft.socket_top_m
     seats: dict[float, Seat] = {}
     tight_top: float | None = None
@@ -52,17 +61,23 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, Table]) 
             tight_top = None
         elif tight_top is None:
             tight_top = stratum.top_m
-        for depth in _depths(stratum, span, deep=seals != "no"):
+        depths = _depths(stratum, span, deep=seals != "no")
+        depths += _proved_depths(gatherer, stratum, depths, in_bed, seals=seals != "no")
+        clay = seals != "no" and stratum.likely in COHESIVE
+        for depth in depths:
             if depth < start_m + LEAST_RUN_M - 1e-6 or depth >= tip - 0.01:
                 continue
             enough = tight_top is not None and depth - tight_top >= span.low
             left = stratum.base_m - depth >= LEAST_BELOW_M or _next_seals(gatherer, stratum.index, tables["seals"])
+            seal = seals if enough and left else "no"
+            tight = depth - (stratum.top_m if tight_top is None else tight_top)
             seats[round(depth, 3)] = Seat(
                 depth_m=round(depth, 3),
-                seals=seals if enough and left else "no",
+                seals=seal,
                 embedment_m=round(depth - stratum.top_m, 3),
                 stratum=stratum.index,
                 in_socket=socket is not None and depth > socket + span.high + 1e-6,
+                push_m=_pushed(gatherer, depth, depth - stratum.top_m, tight) if clay and seal != "no" else None,
             )
     last = next((stratum for stratum in reversed(gatherer.strata) if stratum.top_m < tip), gatherer.strata[-1])
     seats[round(tip, 3)] = Seat(depth_m=round(tip, 3), seals="no", embedment_m=0.0, stratum=last.index, in_socket=socket is not None)
@@ -86,14 +101,61 @@ def _depths(stratum: Stratum, embedment: Span, *, deep: bool) -> list[float]:
     return depths
 
 
-def _next_seals(gatherer: Gatherer, index: int, seals: Table) -> bool:
+def _proved_depths(gatherer: Gatherer, stratum: Stratum, depths: Sequence[float], in_bed_m: float | None, *, seals: bool) -> list[float]:
+    """Return the depth in a layer at which the proof of its seat holds, where that is deeper than the least of the usual ones."""
+    if seals and stratum.likely in COHESIVE:
+        sealed = _sealing_depth(gatherer, stratum.top_m)
+        if sealed > max(depths[:1], default=stratum.top_m) and sealed <= stratum.base_m - LEAST_BELOW_M:
+            return [sealed]
+    if not seals and in_bed_m is not None and max(depths, default=stratum.top_m) < in_bed_m <= stratum.base_m:
+        return [in_bed_m]
+    return []
+
+
+def _bed_seat(gatherer: Gatherer, levels: FluidLevels) -> float | None:
+    """Return the depth at which a casing full of fluid stands deep enough in a granular bed of open water; None on land."""
+    limits, main = gatherer.frame.limits, gatherer.aquifers[0].level_m
+    if gatherer.frame.site.setting != "water":
+        return None
+    outside = main.high if main.likely is None else main.likely
+    excess = max(outside - level for level in levels.fluid_m.values())
+    seat = seat_length(excess, gatherer.frame.shaft.diameter_m, limits["seat_gradient_granular"], limits["bed_seat_sand_m"], 0.0)
+    return round(seat + BED_STEP_M, 2)
+
+
+def _sealing_depth(gatherer: Gatherer, top_m: float) -> float:
+    """Return the depth at which a shoe forced into clay from its top is long enough against the highest water outside."""
+    limits = gatherer.frame.limits
+    outside = gatherer.frame.shaft.diameter_m + limits["casing_step_m"]
+    return top_m + seat_from(
+        _head_over(gatherer, top_m), outside, limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
+    )
+
+
+def _pushed(gatherer: Gatherer, depth_m: float, in_layer_m: float, in_clay_m: float) -> float:
+    """Return the length of clay that a shoe is forced through: the usual last push, more where the water outside asks for it."""
+    limits = gatherer.frame.limits
+    outside = gatherer.frame.shaft.diameter_m + limits["casing_step_m"]
+    needed = seat_length(
+        _head_over(gatherer, depth_m), outside, limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
+    )
+    return round(max(min(in_layer_m, LAST_PUSH_M), min(needed, in_clay_m, limits["push_most_m"])), 3)
+
+
+def _head_over(gatherer: Gatherer, depth_m: float) -> float:
+    """Return the head of the highest water over a depth, perched waters aside."""
+    levels = [water.level_m.low for water in gatherer.aquifers if water.kind != "perched" and water.top_m < depth_m]
+    return max(0.0, depth_m - min(levels, default=depth_m))
+
+
+def _next_seals(gatherer: Gatherer, index: int, seals: ClassTable) -> bool:
     """Return whether the stratum below a stratum seals as well."""
     if index + 1 >= len(gatherer.strata) or not gatherer.strata[index + 1].logged:
         return False
     return _seal(gatherer.sheets[index + 1], seals) != "no"
 
 
-def _seal(sheet: Sheet, table: Table) -> str:
+def _seal(sheet: FactSheet, table: ClassTable) -> str:
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("seals")
     if not isinstance(found, Choice):
         return "no"
@@ -104,6 +166,6 @@ def _seal(sheet: Sheet, table: Table) -> str:
     return found.likely or ("no" if "no" in found.values else "probable")
 
 
-def _embedment(sheet: Sheet, table: Table) -> Span:
+def _embedment(sheet: FactSheet, table: ClassTable) -> Span:
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("embedment_m")
     return found if isinstance(found, Span) else Span(0.6, 1.5, 1.0)

@@ -279,6 +279,10 @@ class _Finishing:
                 )
                 yield replace(self._stage("refill", (0.0, self.tip_m), self.limits["hours_fill"], fill), fluid="water")
             text = "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top."
+        if hole.concrete.starter_kept:
+            text += (
+                " Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance."
+            )
         yield self._stage("pour", (0.0, self.tip_m), hole.concrete.pour_hours, text)
 
     def pull(self, casing: Casing, lifts: Sequence[PullStep]) -> Stage:

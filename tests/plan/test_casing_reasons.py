@@ -9,7 +9,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
 from methodpick.plan.casing.external_pressure import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, least_walls, sections, string_sizes, wall_reason
-from methodpick.plan.casing.strings import seat_of
+from methodpick.plan.casing.strings import SeatedShoe, seat_of
 from methodpick.plan.concrete.extraction import residence
 from methodpick.plan.concrete.hole import bores
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, pull_steps
@@ -67,7 +67,7 @@ def test_each_reason_for_a_wall(book):
     b = 4630 + (1 + 0.01 x 6 x 54) x 348.9 = 6109, p = (6109 - sqrt(6109^2 - 4 x 4630 x 348.9)) / 2 = 277.0 kPa, halved); 7/16 in bears
     95.4 kPa likewise, too little.
     """
-    walls = least_walls(54 * INCH_M, CasingUse(100.0, driven=True), book.values)
+    walls = least_walls(54 * INCH_M, CasingUse(100.0, "driven"), book.values)
     wanted = {"usual": 3 / 8, "handling": 3 / 8, "driving": 13 / 16, "pressure": 1 / 2}
     assert {reason: wall / INCH_M for reason, wall in walls.items()} == pytest.approx(wanted, abs=1e-4)
     reason = wall_reason(CasingSize(54 * INCH_M, 0.5 * INCH_M), CasingUse(100.0), book.values)
@@ -90,7 +90,7 @@ def test_the_narrowest_casing_of_the_yard_and_the_step_between_strings(book):
 
 def test_a_thin_casing_of_the_yard_is_not_driven(book):
     """0.5 in is less than 0.79 in (API RP 2A, memory): a 54 in pipe for driving is bought."""
-    (size,) = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse(driven=True)], book.values)
+    (size,) = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse(way="driven")], book.values)
     assert size.piece_m is None
     assert size.wall_m >= 0.79 * INCH_M - 1e-4
 
@@ -105,7 +105,10 @@ def test_pieces_from_the_shoe_up(book):
 
 
 def test_the_seat_against_the_water_beside_it(book, read_text):
-    """Shoe at 10.2 m, water at 3 m: 7.2 m of head over 1.2 m of clay is a gradient of 6, as much as is allowed (own value)."""
+    """Shoe at 10.2 m, water at 3 m: 7.2 m of head over 1.2 m of clay is a gradient of 6, as much as is allowed (own value).
+
+    The length of its proof is the greatest of 1 m, half of a diameter of 1.37 m and 7.2 / 6.
+    """
     seat = next(one for one in plan(read_text(OVER), book).shafts[0].casings if one.kind == "temporary").embedment
     assert (seat.head_m, seat.given_m, seat.gradient, seat.needed_m) == pytest.approx((7.2, 1.2, 6.0, 1.2), rel=1e-3)
     assert seat.plug_m is None
@@ -116,10 +119,10 @@ def test_the_seat_against_the_water_below_it(book, read_text):
 
     1.25 x 117.7 / 20 = 7.36 m of clay would be wanted.
     """
-    seat = seat_of(ground(UNDER, book, read_text), 10.2, 1.2, emptied=True)
+    seat = seat_of(ground(UNDER, book, read_text), SeatedShoe(10.2, 1.2, 1.372), emptied=True)
     assert (seat.plug_m, seat.plug_needed_m, seat.uplift_factor) == pytest.approx((3.8, 7.36, 0.646), rel=2e-3)
     assert not seat.enough
-    assert seat_of(ground(UNDER, book, read_text), 10.2, 1.2, emptied=False).enough
+    assert seat_of(ground(UNDER, book, read_text), SeatedShoe(10.2, 1.2, 1.372), emptied=False).enough
 
 
 # ---- pulling it

@@ -96,42 +96,67 @@ def test_what_holds_a_base_down(read_text, book):
         assert asked(context, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
 
 
-def test_an_empty_window_and_every_way_out_of_it(planned):
-    """Worked by hand. Water 1.7 m above the ground, polymer at 2.7 m (stick-up 3.0 less 0.3), sand from 6 to 46 m, polymer at most
-    1025 kg/m3, at least 1.05 of the groundwater (no stress of the ground comes into it):
+ARTESIAN = """methodpick: 1
+site: {{units: si, allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {{above_ground: 0}}}}
+borings:
+  - id: B-1
+    depth: 60
+    water: [{{reading: piezometer, depth: {level}, response_zone: [{top}, 20]}}]
+    layers:
+      - {{top: 0, base: {top}, description: "stiff grey clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}}
+      - {{top: {top}, base: 60, description: "dense sand", symbol: SP, phi: 38, unit_weight: 20, absent: [cobbles, boulders]}}
+shafts: [{{id: P1, diameter: 1200, tip: {tip}}}]
+"""
 
-    least: 1050 x 47.7 / 48.7 = 1028.4 at 46 m; mineral slurry has 1030 to 1153 and meets it.
-    level: 46 - 1.05 x 47.7 / 1.025 = -2.863, in steps of 5 cm 2.9 m above the ground: 0.2 m up, stick-up 3.2, 0.2 over the highest;
-    there 1050 x 47.7 / 48.9 = 1024.2.
-    casing: to the base of the sand, for the hard clay under it asks for nothing.
-    groundwater: 1.05 (47.7 - x) = 1.025 x 48.7, x = 0.160, so to 1.54 m above the ground.
-    depth: 1.05 (d + 1.7) = 1.025 (d + 2.7), d = 39.30, 10.7 m higher than the 50 m of the shaft.
-    usual density, 1010: 46 - 1.05 x 47.7 / 1.010 = -3.589, a stick-up of 3.889.
-    base of the lid: 1.25 x 7.7 x 9.81 kPa recommended, 1250 x 7.7 / 8.7 = 1106.3.
+
+def window_of(read_text, book, level, top, tip):
+    """Return the window of polymer from the starter to the tip; the search would not plan on one that is empty."""
+    context = context_of(read_text(ARTESIAN.format(level=level, top=top, tip=tip)), book)
+    return slurry_window(context.ground, "polymer", (3.0, float(tip)), context.levels)
+
+
+def test_an_empty_window_and_every_way_out_of_it(read_text, book):
+    """Worked by hand. Water 2.3 m above the ground under a lid of 6 m, polymer at 2.7 m (stick-up 3.0 less 0.3), at most 1025 kg/m3:
+
+    least: at the base of the lid, which weighs nothing there, 1100 x 8.3 / 8.7 = 1049.4; mineral slurry (1030 to 1153) meets it.
+    level: 6 - 1.1 x 8.3 / 1.025 = -2.907, in steps of 5 cm 2.95 m above the ground: 0.25 m up, stick-up 3.25; there 1100 x 8.3 / 8.95 =
+    1020.1.
+    casing: the base lifts inside it too.
+    groundwater: 1.1 (8.3 - x) = 1.025 x 8.7, x = 0.193, so to 2.107 m above the ground.
+    depth: 1.1 x 8.3 x 9.81 - 19.5 (6 - d) = 10.055 (d + 2.7), d = 5.78.
+    head rule: 5 ft (1.524 m) over 2.3 m, 3.824 m, more than the usual density of 1010 asks for at 3.040: a stick-up of 4.124.
+    recommended: 1250 x 8.3 / 8.7 = 1192.5.
     """
-    slurry = planned("artesian-deep").shafts[0].slurry
+    slurry = window_of(read_text, book, -2.3, 6, 50)
     assert (slurry.fluid, slurry.level_m) == ("polymer", -2.7)
-    assert slurry.density_min_kg_m3 == pytest.approx(1028.4, abs=0.05)
+    assert slurry.density_min_kg_m3 == pytest.approx(1049.4, abs=0.05)
     assert slurry.density_max_kg_m3 == 1025
     assert slurry.density_target_kg_m3 is None
-    assert slurry.density_wanted_kg_m3 == pytest.approx(1106.3, abs=0.05)
-    assert slurry.level_that_opens_m == pytest.approx(-2.863, abs=0.001)
+    assert slurry.density_wanted_kg_m3 == pytest.approx(1192.5, abs=0.05)
+    assert slurry.level_that_opens_m == pytest.approx(-2.907, abs=0.001)
     level, other, case, drained, shorter = slurry.remedies
-    assert [one.action for one in slurry.remedies] == ["raise_level", "other_fluid", "case", "lower_groundwater", "shorten"]
-    assert all(one.opens for one in slurry.remedies)
-    assert (level.level_m, level.change_m, level.stick_up_m) == pytest.approx((-2.9, 0.2, 3.2))
-    assert level.density_min_kg_m3 == pytest.approx(1024.2, abs=0.05)
-    assert "⟦0.2|m⟧ more than the highest practical stick-up" in level.text
-    assert (other.fluid, other.density_min_kg_m3, other.density_max_kg_m3) == ("mineral", 1030, 1153)
+    assert [remedy.action for remedy in slurry.remedies] == ["raise_level", "other_fluid", "case", "lower_groundwater", "shorten"]
+    assert [remedy.opens for remedy in slurry.remedies] == [True, True, False, True, True]
+    assert (level.level_m, level.change_m, level.stick_up_m) == pytest.approx((-2.95, 0.25, 3.25))
+    assert level.density_min_kg_m3 == pytest.approx(1020.1, abs=0.05)
+    assert "⟦0.25|m⟧ more than the highest practical stick-up" in level.text
+    assert (other.fluid, other.density_max_kg_m3) == ("mineral", 1153)
+    assert other.density_min_kg_m3 == pytest.approx(1049.4, abs=0.05)
     assert "does not allow it" in other.text
-    assert (case.base_m, case.density_min_kg_m3, case.density_max_kg_m3) == (46, 1000, 1025)
-    assert (drained.change_m, drained.level_m) == pytest.approx((0.160, -1.540), abs=0.001)
-    assert (shorter.base_m, shorter.change_m) == pytest.approx((39.30, 10.70), abs=0.02)
-    polymer = next(one for one in slurry.needed if one.fluid == "polymer")
-    assert (polymer.level_m, polymer.stick_up_m) == pytest.approx((-3.589, 3.889), abs=0.001)
+    assert "the base lifts inside it too" in case.text
+    assert (drained.change_m, drained.level_m) == pytest.approx((0.193, -2.107), abs=0.001)
+    assert shorter.base_m == pytest.approx(5.78, abs=0.02)
+    polymer = next(needed for needed in slurry.needed if needed.fluid == "polymer")
+    assert (polymer.level_m, polymer.stick_up_m) == pytest.approx((-3.824, 4.124), abs=0.001)
     assert not polymer.reachable
-    assert polymer.allowed
-    assert not next(one for one in slurry.needed if one.fluid == "mineral").allowed, "the site file names polymer only"
+    assert not next(needed for needed in slurry.needed if needed.fluid == "mineral").allowed, "the site file names polymer only"
+
+
+def test_an_empty_window_is_not_planned(read_text, book):
+    """A fluid of which no density meets the ground is no way of building: the plan takes another or none."""
+    shaft = plan(read_text(ARTESIAN.format(level=-2.3, top=6, tip=50)), book).shafts[0]
+    assert shaft.method == "undecided"
+    assert not any(check.result == "fails" for check in shaft.checks)
 
 
 def test_levels_run_from_the_stick_up_to_the_groundwater(planned):
@@ -153,23 +178,11 @@ def test_a_clay_lid_that_thins_to_nothing_is_looked_at(planned):
 
 
 def test_casing_does_not_keep_a_base_down(read_text, book):
-    """Water 2.2 m over the ground under a lid of 18 m: 1.1 x 20.2 / 20.7 of water asks for 1073 kg/m3, polymer has 1025 (hand)."""
-    made = plan(
-        read_text("""methodpick: 1
-site: {units: si, allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {above_ground: 0}}
-borings:
-  - id: B-1
-    depth: 40
-    water: [{reading: piezometer, depth: -2.2, response_zone: [20, 22]}]
-    layers:
-      - {top: 0, base: 18, description: "stiff clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}
-      - {top: 18, base: 40, description: "dense sand", symbol: SP, phi: 36, unit_weight: 20}
-shafts: [{id: P1, diameter: 1200, tip: 25}]
-"""),
-        book,
-    ).shafts[0]
-    assert made.slurry.density_min_kg_m3 == pytest.approx(1073.4, abs=0.2)
-    case = next(one for one in made.slurry.remedies if one.action == "case")
+    """Water 2.5 m over the ground under a lid of 18 m, polymer at 2.7 m: 1.1 x 20.5 / 20.7 of water asks for 1089 kg/m3, polymer has
+    1025 (hand)."""
+    slurry = window_of(read_text, book, -2.5, 18, 25)
+    assert slurry.density_min_kg_m3 == pytest.approx(1089.4, abs=0.2)
+    case = next(remedy for remedy in slurry.remedies if remedy.action == "case")
     assert not case.opens
     assert "⟦18|m⟧ the base lifts inside it too" in case.text
 

@@ -74,7 +74,7 @@ def test_a_socket_has_its_own_diameter():
 
 
 def test_the_tool_passes_and_strings_telescope(book):
-    sizes = string_sizes(site(), shaft(), [CasingUse(), CasingUse(), CasingUse(driven=True)], book.values)
+    sizes = string_sizes(site(), shaft(), [CasingUse(), CasingUse(), CasingUse(way="driven")], book.values)
     assert sizes[-1].inside_m >= 48 * INCH_M - 1e-6
     for outer, inner in itertools.pairwise(sizes):
         assert outer.inside_m > inner.outside_m
@@ -95,7 +95,17 @@ def test_walls_grow_with_pressure_and_driving(book):
     assert idle >= 0.325 * INCH_M - 1e-6, "0.325 in is the usual least wall (GEC 10 sec. 5.2, digest)"
     assert emptied > idle
     # API RP 2A form for a driven 54 in pipe: 0.25 + 0.54 = 0.79 in
-    assert wall_for(1.372, CasingUse(driven=True), limits) >= 0.79 * INCH_M - 1e-4
+    assert wall_for(1.372, CasingUse(way="driven"), limits) >= 0.79 * INCH_M - 1e-4
+    # twisted as driven, 12 mm at least; oscillated max(20 mm, D / 80) = 20 mm, 25 mm for 2 m (practice, from memory)
+    assert wall_for(1.372, CasingUse(way="twisted"), limits) >= 0.79 * INCH_M - 1e-4
+    assert wall_for(0.4, CasingUse(way="twisted"), limits) >= 0.012
+    assert 0.020 <= wall_for(1.372, CasingUse(way="oscillated"), limits) < 0.0216
+    assert wall_for(2.0, CasingUse(way="oscillated"), limits) >= 0.025
+
+
+def test_the_starter_lets_the_tool_pass_with_the_wall_that_it_has(book):
+    """3.0 m tool and an inch of clearance: 3.2 m and more outside, for the wall of a pipe as wide is over 20 mm (D / 150)."""
+    assert starter_size(3.0, book.values).inside_m >= 3.0254 - 1e-6
 
 
 def test_splices_from_mill_lengths(book):

@@ -440,7 +440,8 @@ REACHES = """methodpick: 1
 site:
   units: si
   allowed: [dry, temporary_casing]
-  equipment: {vibratory: VIB, kelly_twist: TWIST, oscillator: OSC, impact_hammer: DRIVE, rotator: false}
+  equipment: {vibratory: VIB, kelly_twist: TWIST, oscillator: OSC, impact_hammer: DRIVE, rotator: false,
+              oscillator_pull_kn: 20000, vibrator_pull_kn: 10000, rig_pull_kn: 5000}
 borings:
   - {id: B, depth: 120, water: [{reading: settled, depth: 0.5, after: 24 h}],
      layers: [{top: 0, base: 120, description: "medium dense fine sand", symbol: SP, fines: 3 %, absent: [cobbles, boulders, cemented]}]}

@@ -207,18 +207,7 @@ def seat_of(ground: JudgedGround, shoe: SeatedShoe, *, emptied: bool) -> Embedme
     needed = seat_length(head, shoe.outside_m, *seat) if in_clay and head > 0 else 0.0
     plug, plug_needed, factor = _uplift(ground, shoe_m, limits["uplift_factor_recommended"])
     enough = given_m >= needed - 1e-6 and (factor is None or factor >= limits["uplift_factor_least"])
-    note = f"Seat {mark(given_m, 'm')}; "
-    note += f"water outside stands {mark(head, 'm')} over the shoe" if head > 0 else "no water stands outside over the shoe"
-    if needed > 0:
-        note += f", and a seal in clay wants {mark(needed, 'm')}"
-    elif head > 0:
-        note += "; the bail test tells whether rock seals"
-    if factor is not None and plug is not None and plug_needed is not None:
-        note += (
-            f"; {mark(plug, 'm')} of tight ground is left over the water below, {mark(plug_needed, 'm')} is wanted against uplift "
-            f"(safety {factor:.2f})"
-        )
-    note += "." if enough else ". That is short: refill at the first sign of a leak, or set the casing deeper."
+    note = _seat_note(given_m, head, needed, (plug, plug_needed, factor), enough=enough)
     return Embedment(
         given_m=given_m,
         head_m=head,
@@ -230,6 +219,26 @@ def seat_of(ground: JudgedGround, shoe: SeatedShoe, *, emptied: bool) -> Embedme
         enough=enough,
         note=note,
     )
+
+
+def _seat_note(
+    given_m: float, head_m: float, needed_m: float, uplift: tuple[float | None, float | None, float | None], *, enough: bool
+) -> str:
+    """Describe a seat: its length and the water over the shoe, what a seal wants, and the ground left over water below."""
+    plug, plug_needed, factor = uplift
+    note = f"Seat {mark(given_m, 'm')}; "
+    note += f"water outside stands {mark(head_m, 'm')} over the shoe" if head_m > 0 else "no water stands outside over the shoe"
+    if needed_m > 0:
+        note += f", and a seal in clay wants {mark(needed_m, 'm')}"
+    elif head_m > 0:
+        note += "; the bail test tells whether rock seals"
+    if factor is not None and plug is not None and plug_needed is not None:
+        note += (
+            f"; {mark(plug, 'm')} of tight ground is left over the water below, {mark(plug_needed, 'm')} is wanted against uplift "
+            f"(safety {factor:.2f})"
+        )
+    note += "." if enough else ". That is short: refill at the first sign of a leak, or set the casing deeper."
+    return note
 
 
 def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float | None, float | None, float | None]:

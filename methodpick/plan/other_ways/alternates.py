@@ -95,7 +95,7 @@ def _exposed(ground: JudgedGround, path: SequencePath) -> Iterator[tuple[JudgedS
 
 
 def _first_open_reason(ground: JudgedGround, path: SequencePath) -> str:
-    """Say what speaks against the first length on which a hazard stays open."""
+    """Describe what speaks against the first length on which a hazard stays open."""
     for judged, state in _exposed(ground, path):
         verdict = judged.verdicts[state]
         if verdict.state in {"unlikely", "unknown"} and verdict.rules:
@@ -108,7 +108,7 @@ def _rule_words(ground: JudgedGround, judged: JudgedSlice, state: str, rule_id: 
 
 
 def _ruled_out(ground: JudgedGround, family: str) -> str:
-    """Say which ground rules all states out that a family needs, the lowest first where only the tip counts."""
+    """Describe which ground rules all states out that a family needs, the lowest first where only the tip counts."""
     states = _NEEDED_STATES[family]
     for judged in reversed(ground.slices) if family.startswith("casing_then") else ground.slices:
         if judged.logged and all(judged.verdicts[state].state == "ruled_out" for state in states):

@@ -72,7 +72,7 @@ def _fallback(found: FoundPaths) -> SequencePath | None:
 
 
 def _trigger(context: PlanContext, found: FoundPaths) -> str:
-    """Say what on site triggers the fallback."""
+    """Describe what on site triggers the fallback."""
     if found.cautious is not None:
         return what_differs(context.ground, found.best).trigger
     trouble = _TROUBLE.get(found.best.last, _TROUBLE_UNDER_FLUID)

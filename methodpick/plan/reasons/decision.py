@@ -67,7 +67,7 @@ def _is_told(segment: Segment, run: Run) -> bool:
 
 
 def _drilled(segment: Segment, run: Run) -> str:
-    """Say in words how a run is drilled."""
+    """Describe how a run is drilled."""
     base = mark(run.base_m, "m")
     if run.state == "dry":
         return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {base}"

@@ -26,7 +26,7 @@ class Objection:
 
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
-    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled, ``bell`` of a tip that is not reached dry.
+    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled (by the plant of its way, ``set`` where it was set), ``bell`` of a tip that is not reached dry.
     """
 
     check: str
@@ -54,7 +54,9 @@ class Objection:
         here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
         if self.kind == "way":
             return here and segment.way == self.word
-        return here and (self.kind == "string" or not segment.keep)
+        if self.kind == "pull_out":
+            return here and not segment.keep and self.word in {"", segment.way or "set"}
+        return here
 
 
 @dataclass(slots=True)

@@ -139,9 +139,12 @@ class DrillingOptions:
             yield Run(ahead_m, pushed, "cased_plug"), Run(pushed, base, "cased_balanced")
 
     def _cheapest_way(self, ahead_m: float, seat: Seat) -> str | None:
-        """Return the cheapest plant that gets through every slice down to the seat; the last push may be through tight ground."""
+        """Return the cheapest plant that gets through every slice down to the seat, one to which no proof objects before others.
+
+        The last push may be through tight ground.
+        """
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
-        barred = self.options.objections.barred_ways(seat.depth_m)
+        barred = self.options.objections.ways_against(seat.depth_m, "barred")
         possible = {way for way in self.options.ways if way not in barred and length <= reach.get(way, inf) + TOLERANCE_M}
         for piece in self.lengths.slices:
             if piece.base_m <= ahead_m + TOLERANCE_M or piece.top_m >= seat.depth_m - TOLERANCE_M or not piece.logged:
@@ -151,7 +154,11 @@ class DrillingOptions:
             possible &= piece.ways
             if not possible:
                 return None
-        return min(possible, key=lambda way: (self.costs.plant[way] + self.advance_cost_m(way) * length, CASING_WAYS.index(way)))
+        unlikely = self.options.objections.ways_against(seat.depth_m, "unlikely")
+        return min(
+            possible - unlikely or possible,
+            key=lambda way: (self.costs.plant[way] + self.advance_cost_m(way) * length, CASING_WAYS.index(way)),
+        )
 
     def advance_cost_m(self, way: str) -> float:
         """Return the cost of a metre of casing brought ahead by a way; shaking near a neighbour goes against a recommendation."""

@@ -26,7 +26,8 @@ class Objection:
 
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
-    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled (by the plant of its way, ``set`` where it was set), ``bell`` of a tip that is not reached dry.
+    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
+    set), ``bell`` of a tip that is not reached dry.
     """
 
     check: str
@@ -71,12 +72,12 @@ class Objections:
         self.known.update(dict.fromkeys(new))
         return bool(new)
 
-    def barred_ways(self, depth_m: float) -> frozenset[str]:
-        """Return the ways of bringing casing to a depth that are barred."""
+    def ways_against(self, depth_m: float, *weights: Weight) -> frozenset[str]:
+        """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
         return frozenset(
             objection.word
             for objection in self.known
-            if objection.kind == "way" and objection.weight == "barred" and abs(objection.base_m - depth_m) < TOLERANCE_M
+            if objection.kind in {"way", "pull_out"} and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
         )
 
     def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:

@@ -233,22 +233,22 @@ def test_bentonite_by_weight(percent, dose, density):
     """
     share = percent / 100
     assert 1 / (share / 2600 + (1 - share) / 1000) == pytest.approx(density, abs=0.1)
-    made = dose_per_slurry(percent)
+    made = dose_per_slurry(percent, 2600, 1000)
     assert made == pytest.approx(dose, abs=0.1)
     per_water = made / (1 - made / 2600)
-    assert bentonite_density(per_water) == pytest.approx(density, abs=0.1)
+    assert bentonite_density(per_water, 1000, 2600) == pytest.approx(density, abs=0.1)
 
 
 def test_sand_and_sea_water():
-    assert sandy_density(bentonite_density(60), 0.04) == about(1100.65)
-    assert bentonite_density(60, 1025) == about(1060.5)
+    assert sandy_density(bentonite_density(60, 1000, 2600), 0.04, 2650) == about(1100.65)
+    assert bentonite_density(60, 1025, 2600) == about(1060.5)
 
 
 def test_a_printed_density_that_is_wrong():
     """Mud-engineer slides print 8.8 lb/gal for 20 lb/bbl of bentonite; mass balance gives 8.63, the slides round. Kept as such."""
     printed, right = 8.8, 8.626
     made = convert(1, "lb/gal", "kg/m3")
-    ours = bentonite_density(20 / 42 * made) / made
+    ours = bentonite_density(20 / 42 * made, 1000, 2600) / made
     assert ours == about(right, 5e-3)
     assert abs(ours - printed) > 0.1
 

@@ -64,12 +64,12 @@ def test_bentonite_of_50_lb_in_100_gallons():
     """Own mass balance: 59.91 kg/m3 of water, 8.646 lb/gal; the solid at 21.7 lb/gal was read in mud slides."""
     made = convert(1, "lb/gal", "kg/m3")
     assert 50 / 100 * made == about(59.91)
-    assert bentonite_density(50 / 100 * made, 8.345 * made) / made == about(8.646, 1e-3)
+    assert bentonite_density(50 / 100 * made, 8.345 * made, 2600) / made == about(8.646, 1e-3)
 
 
 def test_sand_in_slurry():
     """Own: the sand that is mixed in is found again."""
-    assert sand_share(sandy_density(1036.09, 0.04), 1036.09) == about(0.04)
+    assert sand_share(sandy_density(1036.09, 0.04, 2650), 1036.09, 2650) == about(0.04)
     # read: 100 bbl from 10 to 13 lb/gal with solids of 35 lb/gal grow by 13.64 bbl: a share by volume of 3 / 25 of the whole
     assert sand_share(13, 10, 35) / (1 - sand_share(13, 10, 35)) == about(0.1364)
 
@@ -79,10 +79,10 @@ def test_what_a_density_and_a_hard_water_take():
 
     Soda ash by the molar masses of Na2CO3 (105.99) and CaCO3 (100.09), IUPAC weights: 100 mg/L of hardness take 0.1059 kg/m3.
     """
-    dose = dose_for_density(1030)
+    dose = dose_for_density(1030, 1000, 2600)
     assert dose == about(48.75)
-    assert bentonite_density(dose / (1 - dose / 2600)) == about(1030, 1e-6)
-    assert dose_for_density(1000) == dose_for_density(990) == 0
+    assert bentonite_density(dose / (1 - dose / 2600), 1000, 2600) == about(1030, 1e-6)
+    assert dose_for_density(1000, 1000, 2600) == dose_for_density(990, 1000, 2600) == 0
     assert soda_ash_for_hardness(100) == about(0.1059)
     assert soda_ash_for_hardness(40, 50) == 0
 

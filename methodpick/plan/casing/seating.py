@@ -57,7 +57,7 @@ def seat_of(gatherer: Gatherer, shoe_m: float, given_m: float, limits: Mapping[s
     levels = [aquifer.level_m for aquifer in gatherer.aquifers if aquifer.top_m < shoe_m]
     head = max((shoe_m - (level.likely if level.likely is not None else level.low) for level in levels), default=0.0)
     head = max(0.0, head)
-    allowed = _allowed(gatherer, shoe_m)
+    allowed = _allowed(gatherer, shoe_m, limits)
     needed = seat_length(head, gatherer.curves.diameter_m, allowed, 0.0, 0.0)  # by the gradient alone
     plug, plug_needed, factor = _uplift(gatherer, shoe_m, limits["uplift_factor_recommended"])
     parts = [
@@ -77,12 +77,12 @@ def seat_of(gatherer: Gatherer, shoe_m: float, given_m: float, limits: Mapping[s
     return Embedment(given_m, head, head / given_m if given_m > 0 else None, needed, plug, plug_needed, factor, enough, "".join(parts))
 
 
-def _allowed(gatherer: Gatherer, shoe_m: float) -> float:
+def _allowed(gatherer: Gatherer, shoe_m: float, limits: Mapping[str, float]) -> float:
     index = next((at for at, stratum in enumerate(gatherer.strata) if shoe_m <= stratum.base_m + 1e-6), len(gatherer.strata) - 1)
     table, sheet = gatherer.frame.tables["embedment"], gatherer.placed(index)
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("seal_gradient")
     if not isinstance(found, Span):
-        return 0.5
+        return limits["seat_gradient_granular"]
     return found.likely if found.likely is not None else found.low
 
 

@@ -12,7 +12,7 @@ from methodpick.unit_markup import mark
 
 FAMILY = "relief wells, by the engineer"
 STEP_M = 0.1
-"""The level to draw down to is found to this (own value)."""
+"""The search for the level to draw down to ends when it is known to this; wells are not steered more closely."""
 
 
 def relief(context: PlanContext, best: Path | None) -> tuple[Alternate, ...]:
@@ -66,20 +66,20 @@ def _drawn_down(context: PlanContext, aquifer: Aquifer, best: Path | None) -> Al
 
 def _at(context: PlanContext, aquifer: Aquifer, level_m: float) -> tuple[PlanContext, Path] | None:
     frame = context.gatherer.frame
-    profile = frame.profile.model_copy(update={"water": _lowered(frame.profile, aquifer, level_m)})
+    profile = frame.profile.model_copy(update={"water": _lowered(frame.profile, aquifer, level_m, context.limits["strike_zone_m"])})
     other = PlanContext(context.site, profile, frame.shaft, context.book, frame.assumptions)
     path = other.best()
     return None if path is None else (other, path)
 
 
-def _lowered(profile: Profile, aquifer: Aquifer, level_m: float) -> tuple[WaterReading, ...]:
+def _lowered(profile: Profile, aquifer: Aquifer, level_m: float, near_m: float) -> tuple[WaterReading, ...]:
     """Return the readings with those of the aquifer replaced by a measured level."""
-    kept = tuple(one for one in profile.water if not _of(one, aquifer))
+    kept = tuple(one for one in profile.water if not _of(one, aquifer, near_m))
     return (*kept, WaterReading(reading="piezometer", depth_m=round(level_m, 3), response_zone_m=(aquifer.top_m, aquifer.base_m)))
 
 
-def _of(reading: WaterReading, aquifer: Aquifer) -> bool:
+def _of(reading: WaterReading, aquifer: Aquifer, near_m: float) -> bool:
     """Return whether a reading belongs to an aquifer."""
     if reading.response_zone_m is not None:
         return reading.response_zone_m[0] < aquifer.base_m and reading.response_zone_m[1] > aquifer.top_m
-    return reading.struck_m is not None and aquifer.top_m - 0.5 <= reading.struck_m <= aquifer.base_m
+    return reading.struck_m is not None and aquifer.top_m - near_m <= reading.struck_m <= aquifer.base_m

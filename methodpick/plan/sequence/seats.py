@@ -10,17 +10,13 @@ from methodpick.plan.sequence.search_slices import Seat
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
-DEEPER_M = 3.0
-"""Step of the deeper seats in a thick layer that seals (own value)."""
-LEAST_RUN_M = 0.3
-"""A shorter length than this is not worth a casing or a change of method (own value)."""
-LEAST_BELOW_M = 0.3
-"""Tight ground that must be left below the shoe for a seal (own value)."""
+MOST_SEATS = 4
+"""Seats that are tried in one layer, so that the search stays small."""
 
 
 def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
-    frame = gatherer.frame
+    frame, limits = gatherer.frame, gatherer.frame.limits
     tip, socket = frame.shaft.tip_m, frame.shaft.socket_top_m
     seats: dict[float, Seat] = {}
     run_top: float | None = None
@@ -35,33 +31,41 @@ def find_seats(gatherer: Gatherer, start_m: float, tables: Mapping[str, ClassTab
         elif run_top is None:
             run_top = stratum.top_m
         top = stratum.top_m
-        for depth in _depths(top, stratum.base_m, span, deep=seals != "no"):
-            if depth < start_m + LEAST_RUN_M - 1e-6 or depth >= tip - 0.01:
+        for depth in _depths(top, stratum.base_m, span, limits, deep=seals != "no"):
+            if depth < start_m + limits["run_least_m"] - 1e-6 or depth >= tip - 0.01:
                 continue
             enough = run_top is not None and depth - run_top >= span.low
-            left = stratum.base_m - depth >= LEAST_BELOW_M or _goes_on(gatherer, stratum.index, tables)
+            left = stratum.base_m - depth >= limits["seat_cover_m"] or _goes_on(gatherer, stratum.index, tables)
             seal = seals if enough and left else "no"
             inside = socket is not None and depth > socket + span.high + 1e-6
-            seats[round(depth, 3)] = Seat(round(depth, 3), seal, round(depth - top, 3), stratum.index, inside)
+            embedment = round(depth - top, 3)
+            seats[round(depth, 3)] = Seat(
+                depth_m=round(depth, 3),
+                seals=seal,
+                embedment_m=embedment,
+                stratum=stratum.index,
+                in_socket=inside,
+                pushed_m=min(embedment, limits["last_push_m"]),
+            )
     last = next((s for s in reversed(gatherer.strata) if s.top_m < tip), gatherer.strata[-1])
-    seats[round(tip, 3)] = Seat(round(tip, 3), "no", 0.0, last.index, socket is not None)
+    seats[round(tip, 3)] = Seat(round(tip, 3), "no", 0.0, last.index, in_socket=socket is not None, pushed_m=0.0)
     return tuple(seats[depth] for depth in sorted(seats))
 
 
-def _depths(top_m: float, base_m: float, span: Span, *, deep: bool) -> list[float]:
+def _depths(top_m: float, base_m: float, span: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:
     """Return the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
     likely = span.likely if span.likely is not None else span.high
-    thickness = base_m - top_m
-    if thickness >= likely + LEAST_BELOW_M:
+    thickness, cover, step = base_m - top_m, limits["seat_cover_m"], limits["seat_step_m"]
+    if thickness >= likely + cover:
         depths = [top_m + likely]
-    elif thickness >= span.low + LEAST_BELOW_M:
+    elif thickness >= span.low + cover:
         depths = [top_m + span.low]
     else:
-        return [top_m + thickness / 2] if thickness > 0.4 else []
-    deeper = top_m + likely + DEEPER_M
-    while deep and deeper < base_m - LEAST_BELOW_M and len(depths) < 4:
+        return [top_m + thickness / 2] if thickness > limits["seat_layer_least_m"] else []
+    deeper = top_m + likely + step
+    while deep and deeper < base_m - cover and len(depths) < MOST_SEATS:
         depths.append(deeper)
-        deeper += DEEPER_M
+        deeper += step
     return depths
 
 

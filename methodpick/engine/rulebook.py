@@ -75,6 +75,13 @@ class Scope:
         self.by_effect = {effect: _mask(rule.effect == effect for rule in rules) for effect in EFFECTS}
         self.by_state = {state: _mask(state in rule.states for rule in rules) for state in STATES}
 
+    @cached_property
+    def thresholds(self) -> Mapping[str, tuple[Threshold, ...]]:
+        """Return, for every support state, the must rules that exclude it by exactly one comparison of a fact with a limit."""
+        musts = [rule for rule in self.rules if rule.effect == "exclude" and rule.level == "must"]
+        single = [found[0] for rule in musts if len(found := _thresholds(rule)) == 1]
+        return {state: tuple(one for one in single if state in one.rule.states) for state in STATES}
+
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""
         return Outcomes(self, *self.program.judge(values))
@@ -90,6 +97,32 @@ class Scope:
         It is the short way of ``judge`` where nothing is open; see ``points.py`` for the places that it refuses.
         """
         return fired_at_points(tuple(self.index), [rule.condition for rule in self.rules], self.catalogue)
+
+
+class Threshold(NamedTuple):
+    """The one comparison of a fact with a limit or a number in a rule; ``below`` says that the rule speaks where the fact is below it.
+
+    ``limit`` is the name of the limit, None where the rule compares with ``number``.
+    """
+
+    rule: Rule
+    fact: str
+    limit: str | None
+    number: float
+    below: bool
+
+
+def _thresholds(rule: Rule) -> list[Threshold]:
+    """Return the comparisons of a rule of a fact with a limit or a number."""
+    found: list[Threshold] = []
+    for atom in atoms(rule.condition):
+        if not isinstance(atom, Compare) or not isinstance(atom.left, FactRef) or atom.op not in {"<", "<=", ">", ">="}:
+            continue
+        if isinstance(atom.right, LimitRef):
+            found.append(Threshold(rule, atom.left.name, atom.right.name, 0.0, atom.op[0] == "<"))
+        elif isinstance(atom.right, Number):
+            found.append(Threshold(rule, atom.left.name, None, atom.right.value, atom.op[0] == "<"))
+    return found
 
 
 def _mask(members: Iterable[bool]) -> int:

@@ -183,6 +183,7 @@ def test_check_convert_new_schema(ags, tmp_path, lens):
     assert yaml.safe_load(out.read_text())["methodpick"] == 1
     assert run("convert", ags, "-o", out).returncode == 2, "an existing file is not overwritten"
     assert run("convert", ags, "-o", out, "--force").returncode == 0
+    assert run("convert", ags, "-o", "-").stdout == run("convert", ags).stdout == out.read_text(encoding="utf-8")
     started = tmp_path / "new.yaml"
     assert run("new", started).returncode == 0
     assert run("plan", started).returncode == 0

@@ -141,9 +141,9 @@ def test_the_fluid_programme_is_in_the_report_and_in_the_installation_plan(plann
             assert wanted in markdown, text
 
 
-def test_an_empty_window_comes_with_its_remedies_in_order(planned):
+def test_an_empty_window_comes_with_its_remedies_in_order(empty_window):
     pytest.importorskip("jinja2")
-    plan = planned("artesian-deep")
+    plan = empty_window
     (shaft,) = plan.shafts
     assert shaft.slurry.density_target_kg_m3 is None
     remedies = [" ".join(spell(one.text, "us").split()) for one in shaft.slurry.remedies]

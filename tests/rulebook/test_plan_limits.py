@@ -182,7 +182,7 @@ def test_sizes_and_least_walls_of_trade_pipe(book):
     36 in pipe: 0.325 in is between 5/16 and 3/8 in, so 3/8 in. casing_step_m, casing_wall_min_m.
     """
     assert starter_size(48 * INCH_M, book.values).outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
-    assert wall_for(36 * INCH_M, 0.0, book.values, driven=False) == pytest.approx(0.375 * INCH_M, abs=1e-5)
+    assert wall_for(36 * INCH_M, 0.0, book.values, way=None) == pytest.approx(0.375 * INCH_M, abs=1e-5)
 
 
 def test_the_wall_of_an_emptied_casing(book):
@@ -192,8 +192,8 @@ def test_the_wall_of_an_emptied_casing(book):
     p = (7136 - sqrt(7136^2 - 4 x 5208 x 496.8)) / 2 = 383.2 kPa, so 191.6 kPa with the safety. casing_ovality, steel_yield_kpa,
     collapse_safety: 20 % of any of them moves this by more than 4 %.
     """
-    assert wall_for(48 * INCH_M, 190.0, book.values, driven=False) == pytest.approx(0.5 * INCH_M, abs=1e-5)
-    assert wall_for(48 * INCH_M, 193.0, book.values, driven=False) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
+    assert wall_for(48 * INCH_M, 190.0, book.values, way=None) == pytest.approx(0.5 * INCH_M, abs=1e-5)
+    assert wall_for(48 * INCH_M, 193.0, book.values, way=None) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
 
 
 def test_what_in_the_yard_is_too_wide(book, read_text):
@@ -202,7 +202,7 @@ def test_what_in_the_yard_is_too_wide(book, read_text):
     for outside_in, used in ((59, True), (61, False)):
         site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.1f}"))
         shaft = site.shafts[0].model_copy(update={"diameter_m": 48 * INCH_M})
-        (size,) = string_sizes(site, shaft, 1, [0.0], [False], book.values)
+        (size,) = string_sizes(site, shaft, 1, [0.0], [None], book.values)
         assert (size.outside_m == pytest.approx(outside_in * INCH_M, abs=1e-3)) == used
         assert size.wider_m == pytest.approx((outside_in - 54) * INCH_M if used else 0.0, abs=1e-3)
 
@@ -269,7 +269,7 @@ def test_hours_of_a_pull_with_a_stop(book, read_text):
 
 def test_walls_for_handling(book):
     """handling_slenderness: 72 in over 150 is 0.48 in, so 1/2 in."""
-    assert wall_for(72 * INCH_M, 0.0, book.values, driven=False) == pytest.approx(0.5 * INCH_M, abs=1e-5)
+    assert wall_for(72 * INCH_M, 0.0, book.values, way=None) == pytest.approx(0.5 * INCH_M, abs=1e-5)
 
 
 def test_clay_on_an_emptied_casing(book, read_text):

@@ -18,6 +18,7 @@ from methodpick.plan.concrete.volumes import Part, below, curve_of, parts_of
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import Path
+from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import ClassTable
@@ -86,10 +87,17 @@ def plan_concrete(
     theoretical, _, fill, low, likely, high = below(parts, shaft.cutoff_m)
     over_pour = below(parts, finish)[2] - fill
     pulls = _pulls(gatherer, casings, (fluids[0], inside), outside, finish, parts, limits)
+    open_kpa = outside.pressure(max(0.0, shaft.cutoff_m), gap=False)
+    over_cutoff = limits["concrete_unit_weight_kn_m3"] * max(0.0, shaft.cutoff_m - finish)
+    starter = next((number for number, casing in enumerate(casings, 1) if casing.kind == STARTER), None)
+    kept = wet and starter is not None and over_cutoff < open_kpa - 1e-6
+    if kept:
+        pulls = tuple(step for step in pulls if step.casing_no != starter)
     expected = fill + likely
-    pour_hours = expected / limits["pour_rate_m3_h"]
     pull_hours, wetted_hours = _pull_hours(pulls, limits), _pull_hours([one for one in pulls if one.level_before_m is not None], limits)
     wait = gatherer.frame.site.schedule.concrete_wait_h or 0.0
+    rate, workable = _supply(expected, wait + wetted_hours, limits)
+    pour_hours = expected / rate
     kind = "wet" if wet or any(casing.kind == "temporary" for casing in casings) else "dry"
     bulging = [one.slice.sheet.span("bulging_ratio").likely for one in judged if "bulging_ratio" in one.slice.sheet.facts]
     truck = limits["truck_m3"]
@@ -118,22 +126,42 @@ def plan_concrete(
         truck,
         ceil((expected + over_pour) / truck),
         ceil((fill + high + over_pour) / truck),
-        truck / limits["pour_rate_m3_h"],
+        truck / rate,
         pull_hours,
         wait + pour_hours + wetted_hours,
-        limits["workable_h"],
+        workable,
         curve_of(parts),
+        starter_kept=kept,
     )
+
+
+def _supply(volume_m3: float, other_h: float, limits: Mapping[str, float]) -> tuple[float, float]:
+    """Return the supply of concrete in m3/h and the hours that the mix must stay workable, with a fifth of them in hand.
+
+    A pour that the usual mix would not outlast asks for a retarded one, as long as those last; beyond that for more supply.
+    """
+    share = limits["workable_near_h"] / limits["workable_h"]
+    usual, rate = limits["workable_h"], limits["pour_rate_m3_h"]
+    hours = volume_m3 / rate + other_h
+    if hours <= usual * share:
+        return rate, usual
+    asked = ceil(hours / share * 2) / 2
+    if asked <= limits["workable_most_h"]:
+        return rate, max(usual, asked)
+    left = limits["workable_most_h"] * share - other_h
+    return (max(rate, volume_m3 / left) if left > 0 else rate), limits["workable_most_h"]
 
 
 def _finish(cutoff_m: float, outside: Outside, limits: Mapping[str, float], *, wet: bool) -> float:
     """Return the level that concrete is brought to: the cut-off, or higher, but not above the ground.
 
-    It is higher where it is cast over under fluid, and where water outside above the cut-off would run onto it in a dry hole.
+    It is higher where it is cast over under fluid, so that it balances the water outside at the cut-off, and where
+    water outside above the cut-off would run onto it in a dry hole.
     """
     if cutoff_m <= 0.0:
         return cutoff_m
-    return max(0.0, cutoff_m - limits["overcast_m"] if wet else min(cutoff_m, outside.water_level(cutoff_m)))
+    balance = cutoff_m - outside.pressure(cutoff_m, gap=False) / limits["concrete_unit_weight_kn_m3"]
+    return max(0.0, min(cutoff_m - limits["overcast_m"], balance) if wet else min(balance, outside.water_level(cutoff_m)))
 
 
 def _pulls(

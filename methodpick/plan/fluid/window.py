@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.slurry import density_for_pressure
-from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, least_factors, recommended_factors, words
+from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, for_fluid, least_factors, recommended_factors, words
 from methodpick.plan.fluid.by_level import by_level, fluids_by_level
 from methodpick.plan.fluid.fluid_length import Place
 from methodpick.plan.fluid.levels import Levels
@@ -37,7 +37,9 @@ def slurry_window(
     level = levels.fluid_m[fluid]
     top_m, base_m = max(ends[0], level + limits["fluid_unheld_m"].value), ends[1]
     place = Place(gatherer, tuple(judged), top_m, base_m, levels, limits)
-    least, wanted = (find_bounds(gatherer, judged, top_m, base_m, make(limits)) for make in (least_factors, recommended_factors))
+    least, wanted = (
+        find_bounds(gatherer, judged, top_m, base_m, for_fluid(make(limits), fluid)) for make in (least_factors, recommended_factors)
+    )
     said = specified(fluid, limits, salt=is_salt(gatherer, limits))
     found = window_at(least, said, level)
     empty = found.least > found.most

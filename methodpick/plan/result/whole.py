@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from methodpick.plan.result.checks import Check
 from methodpick.plan.result.design import Design
 from methodpick.plan.result.fluid import Slurry
 from methodpick.plan.result.ladder import Rung
@@ -78,6 +79,8 @@ class ShaftPlan:
     boring_level_m: float | None = None
     design: Design = field(default_factory=Design)
     ladder: tuple[Rung, ...] = ()
+    checks: tuple[Check, ...] = ()
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -123,11 +123,12 @@ class Opening:
     def _way(self, ahead_m: float, seat: Seat) -> str | None:
         """Return the cheapest plant that gets through every cut down to the seat; the last push may be through tight ground."""
         reach = self.options.reach_m
-        possible = {way for way in self.options.ways if seat.depth_m - ahead_m <= reach.get(way, inf) + TOLERANCE_M}
+        barred = self.options.objections.barred_ways(seat.depth_m)
+        possible = {way for way in self.options.ways if way not in barred and seat.depth_m - ahead_m <= reach.get(way, inf) + TOLERANCE_M}
         for cut in self.lengths.cuts:
             if cut.base_m <= ahead_m + TOLERANCE_M or cut.top_m >= seat.depth_m - TOLERANCE_M or not cut.decided:
                 continue
-            if seat.seals != "no" and cut.top_m >= seat.depth_m - seat.pushed_m - TOLERANCE_M:
+            if seat.seals != "no" and cut.top_m >= seat.pushed_from_m - TOLERANCE_M:
                 continue
             possible &= cut.ways
             if not possible:

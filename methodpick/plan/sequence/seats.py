@@ -37,11 +37,8 @@ def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, ClassTab
         top = stratum.top_m
         depths = _depths(top, stratum.base_m, span, limits, deep=seals != "no")
         clay = seals != "no" and stratum.likely in COHESIVE
-        if (
-            clay
-            and (sealed := _sealing_depth(gatherer, top)) > max(depths[:1], default=top)
-            and sealed <= stratum.base_m - limits["seat_cover_m"]
-        ):
+        lowest = stratum.base_m - limits["seat_cover_m"]
+        if clay and max(depths[:1], default=top) < (sealed := _sealing_depth(gatherer, top)) <= lowest:
             depths.append(sealed)
         if seals == "no" and in_bed is not None and top < in_bed <= stratum.base_m and in_bed > max(depths, default=top):
             depths.append(in_bed)

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from methodpick.engine.columns import Listing
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rule import EFFECTS, STATES, Rule
+from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
@@ -73,14 +73,14 @@ class Scope:
         self.program = Program([rule.condition for rule in rules], catalogue)
         self.ids, self.members = Listing(tuple(self.index)), Listing(tuple(enumerate(rules)))
         self.by_effect = {effect: _mask(rule.effect == effect for rule in rules) for effect in EFFECTS}
-        self.by_state = {state: _mask(state in rule.states for rule in rules) for state in STATES}
+        self.by_state = {state: _mask(state in rule.states for rule in rules) for state in RULE_STATES}
 
     @cached_property
     def thresholds(self) -> Mapping[str, tuple[Threshold, ...]]:
         """Return, for every support state, the must rules that exclude it by exactly one comparison of a fact with a limit."""
         musts = [rule for rule in self.rules if rule.effect == "exclude" and rule.level == "must"]
         single = [found[0] for rule in musts if len(found := _thresholds(rule)) == 1]
-        return {state: tuple(one for one in single if state in one.rule.states) for state in STATES}
+        return {state: tuple(threshold for threshold in single if state in threshold.rule.states) for state in RULE_STATES}
 
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.explain import known_of, put_in, spoken
+from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
@@ -94,7 +94,7 @@ class Derivation:
         parts += [DerivationStep(f"source: {self._source(source.key)}, {source.where}") for source in rule.source]
         return DerivationStep(
             f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {TRUTH_WORDS[certain]}{at_likely}: "
-            f"{put_in(rule, values, self.book, mark_plainly)}",
+            f"{reason_text(rule, values, self.book, mark_plainly)}",
             tuple(parts),
         )
 
@@ -139,7 +139,7 @@ class Derivation:
         """Return a fact with what it comes from; one that was derived already is only named."""
         spec, value = self.book.catalogue.facts[name], values.get(name)
         fact = self.judged.slice.sheet.facts.get(name)
-        stated = f"{name} = {spoken(known_of(value, spec), spec.unit, mark_plainly)}"
+        stated = f"{name} = {value_text(known_of(value, spec), spec.unit, mark_plainly)}"
         if name in self.derived:
             return DerivationStep(f"{stated}, as above")
         self.derived.add(name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.explain import known_of, put_in, spoken
+from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
@@ -72,7 +72,7 @@ def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequenc
         found[assumption.fact, assumption.id] = TakenAssumption(
             assumption.fact,
             "; ".join(places),
-            spoken(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
             assumption.why,
             assumption.source,
             assumption.id,
@@ -111,7 +111,7 @@ def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: 
                         rule.treatment.get(state) or _treat(rule),
                         top,
                         interval.base_m,
-                        put_in(rule, one.values(state), book, mark_plainly),
+                        reason_text(rule, one.values(state), book, mark_plainly),
                     )
     return tuple(found[key] for key in sorted(found))
 
@@ -137,11 +137,11 @@ def cautions(
     for outcomes in wide:
         for rule, on_range, at_likely in outcomes.holding("caution"):
             if TRUE in (on_range, at_likely):
-                found[rule.id] = _caution(rule, put_in(rule, base, book, mark_plainly))
+                found[rule.id] = _caution(rule, reason_text(rule, base, book, mark_plainly))
     outcomes, values = stage
     for rule, on_range, at_likely in outcomes.holding("caution"):
         if TRUE in (on_range, at_likely):
-            found[rule.id] = _caution(rule, put_in(rule, values, book, mark_plainly))
+            found[rule.id] = _caution(rule, reason_text(rule, values, book, mark_plainly))
     for one in judged:
         if not one.cut.decided:
             continue
@@ -150,7 +150,7 @@ def cautions(
             for rule, on_range, at_likely in source.holding("caution") if source is not None else ():
                 if TRUE in (on_range, at_likely):
                     places.setdefault(rule.id, []).append((one.slice.top_m, one.slice.base_m))
-                    found.setdefault(rule.id, _caution(rule, put_in(rule, one.values(extra), book, mark_plainly)))
+                    found.setdefault(rule.id, _caution(rule, reason_text(rule, one.values(extra), book, mark_plainly)))
     done = []
     for key, caution in found.items():
         where = _where(places[key]) if key in places else ""
@@ -191,7 +191,7 @@ def gaps(
     def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:
         for rule, on_range, _ in outcomes.holding("ask"):
             if on_range != FALSE and rule.question not in found:
-                gap = Gap(rule.need, put_in(rule, values, book, mark_plainly), rule.question)
+                gap = Gap(rule.need, reason_text(rule, values, book, mark_plainly), rule.question)
                 found[rule.question] = LEVELS.index(rule.level), gap
 
     for outcomes in wide:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from methodpick.engine.explain import put_in
+from methodpick.engine.explain import reason_text
 from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.sequence.costs import Costs
@@ -137,7 +137,7 @@ def _because(path: Path, judged: Sequence[Judged], book: Rulebook) -> str:
                     verdict = one.verdicts[run.state]
                     if verdict.state in {"unlikely", "unknown"} and verdict.rules:
                         rule = book.by_id[verdict.rules[0]]
-                        return f" From {mark(one.slice.top_m, 'm')}: {put_in(rule, one.values(run.state), book, mark_plainly)}"
+                        return f" From {mark(one.slice.top_m, 'm')}: {reason_text(rule, one.values(run.state), book, mark_plainly)}"
     return ""
 
 
@@ -157,7 +157,7 @@ def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
             rule = book.by_id[one.verdicts[states[0]].rules[0]]
             return (
                 f"Ruled out from {mark(one.slice.top_m, 'm')} to {mark(one.slice.base_m, 'm')}: "
-                f"{put_in(rule, one.values(states[0]), book, mark_plainly)}"
+                f"{reason_text(rule, one.values(states[0]), book, mark_plainly)}"
             )
     if family == "casing_then_dry":
         return "No layer seals a casing above ground that stands dry to the tip."
@@ -183,7 +183,7 @@ def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, 
                 verdict = one.verdicts[run.state]
                 for name in verdict.open_musts:
                     rule = book.by_id[name]
-                    text = put_in(rule, one.values(run.state), book, mark_plainly)
+                    text = reason_text(rule, one.values(run.state), book, mark_plainly)
                     if text not in reasons and len(reasons) < 3:
                         reasons.append(text)
                     hazards.append(rule.hazard.replace("-", " "))

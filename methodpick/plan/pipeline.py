@@ -36,7 +36,7 @@ def plan(
     wanted = wanted_shafts(site, shafts)
     basis = planning_basis(site, rulebook, assumptions=assumptions)
     plans = tuple(plan_shaft(basis, choose_boring(site, shaft).boring, shaft) for shaft in wanted)
-    return assembled(basis, InputStamp(path, digest), plans)
+    return assembled(basis, InputStamp(path, digest, assumptions), plans)
 
 
 def planning_basis(site: Site, rulebook: Rulebook, *, assumptions: bool = True) -> PlanBasis:
@@ -69,6 +69,7 @@ def assembled(basis: PlanBasis, stamp: InputStamp, plans: tuple[ShaftPlan, ...])
         site_name=site.name,
         units=site.units,
         sources=_sources(plans, rulebook),
+        site=basis.site,
     )
 
 

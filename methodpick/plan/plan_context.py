@@ -28,7 +28,7 @@ from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
-from methodpick.plan.result import Interval, Placement, ShaftMethod, Slurry, Stage
+from methodpick.plan.result import HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, search_all, search_best
 from methodpick.plan.sequence.objections import Objection
@@ -123,6 +123,15 @@ class PlanContext:
     def objections_to(self, path: SequencePath) -> list[Objection]:
         """Return what the proofs of a path object to."""
         return list(objections_of(self.checks(path), self.built(path)))
+
+    def hole_levels(self) -> HoleLevels:
+        """Return the levels of the hole as a record of the plan."""
+        levels = self.levels
+        return HoleLevels(levels.grade_m, dict(levels.fluid_m), levels.stick_up_m, levels.starter_base_m, levels.head_missing_m)
+
+    def cuts_m(self) -> tuple[float, ...]:
+        """Return the depths at which the ground was cut into slices, from the top to the tip."""
+        return (self.slices[0].top_m, *(piece.base_m for piece in self.slices))
 
     def intervals(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
         """Return the intervals of a path; ``firm`` tells by the tops of slices where it rests on no doubt."""

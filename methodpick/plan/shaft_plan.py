@@ -20,7 +20,7 @@ from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import NOT_BUILDABLE, decision, method_of
 from methodpick.plan.reasons.intervals import DepthSupport, support_at
 from methodpick.plan.reasons.log_record import design_of, log_of
-from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, ShaftPlan
+from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, ShaftPlan, Slurry
 from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
@@ -39,6 +39,7 @@ class _Core:
     rungs: tuple[Rung, ...]
     checks: tuple[Check, ...] = ()
     proven: bool = True
+    slurries: tuple[Slurry, ...] = ()
 
 
 def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> ShaftPlan:
@@ -70,6 +71,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         rungs=make_rungs(context, found),
         checks=context.checks(best),
         proven=found.proven,
+        slurries=context.slurries(best),
     )
 
 
@@ -153,6 +155,9 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         ladder=core.rungs,
         checks=core.checks,
         proven=core.proven,
+        levels=context.hole_levels(),
+        cuts_m=context.cuts_m(),
+        slurries=core.slurries,
     )
 
 

@@ -54,7 +54,7 @@ def plan_site(
         assignments.append(assignment)
         if tell is not None:
             tell(done, len(wanted))
-    return SitePlan(assembled(basis, stamp, tuple(plans)), tuple(assignments), len(planned))
+    return SitePlan(assembled(basis, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(planned))
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

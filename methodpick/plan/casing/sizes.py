@@ -13,10 +13,6 @@ from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_colla
 from methodpick.plan.result import Wall
 from methodpick.unit_markup import mark
 
-WALL_STEP_M = 0.0015875
-"""Plate thickness goes in steps of 1/16 in (trade step, common practice, no source)."""
-TOOL_CLEAR_M = 0.0254
-"""Clearance of a tool in a casing (own value)."""
 WALL_REASONS = {
     "usual": ("as usual", "the usual least"),
     "handling": ("for handling", "handling"),
@@ -72,7 +68,7 @@ def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], limits: Ma
     for use in reversed(uses):
         size = _size(site, (needed_inside, least_outside), use, limits, exact=drawn_outside and not sizes)
         sizes.append(size)
-        needed_inside, least_outside = size.outside_m + TOOL_CLEAR_M, size.outside_m + limits["casing_step_m"]
+        needed_inside, least_outside = size.outside_m + limits["tool_clear_m"], size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
 
 
@@ -90,7 +86,7 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
 
 def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> CasingSize:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
-    needed = outer_inside_m + TOOL_CLEAR_M
+    needed = outer_inside_m + limits["tool_clear_m"]
     outside = _step_up(needed + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
     while outside - 2 * wall_for(outside, CasingUse(), limits) < needed - 1e-6:
         outside = round(outside + limits["casing_step_m"], 4)
@@ -147,10 +143,11 @@ def least_walls(outside_m: float, use: CasingUse, limits: Mapping[str, float]) -
     if use.way is not None:
         reason, wall = _wall_for_way(outside_m, use.way, limits)
         reasons[reason] = wall
-    walls = {reason: ceil(round(wall / WALL_STEP_M, 6)) * WALL_STEP_M for reason, wall in reasons.items()}
+    step = limits["wall_step_m"]
+    walls = {reason: ceil(round(wall / step, 6)) * step for reason, wall in reasons.items()}
     if use.pressure_kpa > 0.0:
-        steps = next((number for number in range(4, 80) if withstands(outside_m, number * WALL_STEP_M, use.pressure_kpa, limits)), 80)
-        walls["pressure"] = steps * WALL_STEP_M
+        steps = next((number for number in range(4, 80) if withstands(outside_m, number * step, use.pressure_kpa, limits)), 80)
+        walls["pressure"] = steps * step
     return {reason: round(wall, 6) for reason, wall in walls.items()}
 
 

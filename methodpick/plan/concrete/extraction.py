@@ -14,8 +14,6 @@ from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, point
 
-CONCRETE_KG_M3 = 2350.0
-"""Fresh concrete that lightens a casing standing in it, at the light end of the weight (own value)."""
 _RISKS: tuple[Literal["low", "medium", "high"], ...] = ("low", "medium", "high")
 _SETS = {"set_starter", "set_casing", "advance_casing"}
 _PULLS = {"pull", "remove_starter"}
@@ -56,7 +54,7 @@ def _extraction(
         low, likely, high = low + side * stress.low, likely + side * stress.likely, high + side * stress.high
         if (worse := _sticking_risk(values, ground.tables["sticking"])) > risk:
             risk, where = worse, judged.slice.stratum.layer.description or judged.slice.stratum.likely
-    light, heavy = hanging_weight(casing.mass_kg, CONCRETE_KG_M3), hanging_weight(casing.mass_kg, 0.0)
+    light, heavy = hanging_weight(casing.mass_kg, ground.limits["concrete_light_kg_m3"]), hanging_weight(casing.mass_kg, 0.0)
     return Extraction(
         casing_no=number,
         kind=cast("Literal['starter', 'temporary']", casing.kind),

@@ -9,7 +9,7 @@ from math import pi
 from typing import NamedTuple
 
 from methodpick.ground.shaft import Bell, Shaft
-from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, CurvePoint
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
@@ -113,35 +113,34 @@ def _drilled_for(casing: Casing, base_m: float) -> float:
 # ---- bell
 
 
-def bell_height(bell: Bell, diameter_m: float) -> float:
-    """Return the height of a bell; without one on the drawing, a side of about 63 degrees is taken (own value)."""
-    return bell.height_m or (bell.diameter_m - diameter_m)
+def bell_height(bell: Bell, diameter_m: float, share: float) -> float:
+    """Return the height of a bell; without one on the drawing, a share of the difference of its diameters is taken."""
+    return bell.height_m or share * (bell.diameter_m - diameter_m)
 
 
-def bell_volume(shaft: Shaft) -> float:
+def bell_volume(shaft: Shaft, share: float) -> float:
     """Return what a bell adds to the volume of the shaft, as the frustum of a cone; 0 without a bell."""
     if shaft.bell is None:
         return 0.0
-    wide, narrow, height = shaft.bell.diameter_m, shaft.diameter_m, bell_height(shaft.bell, shaft.diameter_m)
+    wide, narrow, height = shaft.bell.diameter_m, shaft.diameter_m, bell_height(shaft.bell, shaft.diameter_m, share)
     return pi * height / 12 * (wide**2 + wide * narrow + narrow**2) - volume(narrow, height)
 
 
 # ---- volumes with depth
 
 
-def parts_of(
-    shaft: Shaft, casings: Sequence[Casing], slices: Sequence[JudgedSlice], overbreak: ClassTable, top_m: float
-) -> tuple[HolePart, ...]:
+def parts_of(ground: JudgedGround, casings: Sequence[Casing], top_m: float) -> tuple[HolePart, ...]:
     """Return the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
 
-    Theoretical counts from the cut-off down, whatever ``top_m`` is. HoleFluid a casing that stays nothing is overbroken, nor above
+    Theoretical counts from the cut-off down, whatever ``top_m`` is. Inside a casing that stays nothing is overbroken, nor above
     the ground (over water the mudline), where a casing that stays or a form of the shaft's own diameter bounds the concrete.
     """
+    shaft, slices, overbreak = ground.shaft, ground.slices, ground.tables["overbreak"]
     hole = bores_of(shaft, casings)
     if top_m < 0.0:
         form = min((casing.inside_m for casing in casings if casing.kind == "permanent"), default=shaft.diameter_m)
         hole = (Bore(top_m, 0.0, form, lined=True, drilled_m=form), *hole)
-    bell_top = shaft.tip_m - (bell_height(shaft.bell, shaft.diameter_m) if shaft.bell else 0.0)
+    bell_top = shaft.tip_m - (bell_height(shaft.bell, shaft.diameter_m, ground.limits["bell_height_share"]) if shaft.bell else 0.0)
     cuts = {
         top_m,
         shaft.tip_m,
@@ -157,7 +156,11 @@ def parts_of(
         if base - top <= TOUCH_M:
             continue
         bore = next(bore for bore in hole if base <= bore.base_m + TOUCH_M)
-        bell = bell_volume(shaft) * (base - top) / (shaft.tip_m - bell_top) if shaft.bell and top >= bell_top - TOUCH_M else 0.0
+        bell = (
+            bell_volume(shaft, ground.limits["bell_height_share"]) * (base - top) / (shaft.tip_m - bell_top)
+            if shaft.bell and top >= bell_top - TOUCH_M
+            else 0.0
+        )
         inside = min((casing.inside_m for casing in casings if casing.base_m >= base - TOUCH_M), default=bore.diameter_m)
         spread = NO_OVERBREAK if bore.lined else _overbreak(slices, (top + base) / 2, overbreak)
         parts.append(HolePart(top, base, _volumes(shaft, (top, base), (bore.diameter_m, inside), bell, spread)))

@@ -83,7 +83,7 @@ def plan_concrete(
     inside = (drilled_under or water) if wet else None
     outside = external_pressure(ground)
     finish = _finished_level(shaft.cutoff_m, outside, limits, wet=wet)
-    parts = parts_of(shaft, casings, ground.slices, ground.tables["overbreak"], finish)
+    parts = parts_of(ground, casings, finish)
     volumes = below(parts, shaft.cutoff_m)
     over_pour = below(parts, finish).fill_m3 - volumes.fill_m3
     pulls = _pulls(ground, casings, (drilled_under, inside), (outside, finish), parts)
@@ -216,6 +216,7 @@ def _pulls(
         margin_kpa=limits["shoe_margin_kpa"],
         least_head_m=limits["pull_head_m"],
         finish_m=max(0.0, finish_m),
+        shortest_lift_m=limits["shortest_lift_m"],
     )
     main = ground.aquifers[0]
     water = main.level_m.likely if main.level_m.likely is not None else main.level_m.high if main.read else None
@@ -223,8 +224,8 @@ def _pulls(
     def overbroken(top_m: float, base_m: float) -> float:
         return below(parts, top_m).high_m3 - below(parts, base_m).high_m3
 
-    hole = bores_of(ground.shaft, casings)
-    return pull_steps(PullSite(casings, hole, fluid_around(drilled_under, water), bell_volume(ground.shaft), overbroken), terms)
+    hole, bell = bores_of(ground.shaft, casings), bell_volume(ground.shaft, limits["bell_height_share"])
+    return pull_steps(PullSite(casings, hole, fluid_around(drilled_under, water), bell, overbroken), terms)
 
 
 def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float:

@@ -17,9 +17,6 @@ from methodpick.plan.casing.external_pressure import ExternalPressure
 from methodpick.plan.concrete.column import OUT_M, ConcreteColumn
 from methodpick.plan.result import OverShoe
 
-SHORTEST_LIFT_M = 0.5
-"""Lifts are not halved below this: who needs shorter ones cannot pull the casing safely (own value)."""
-
 
 @dataclass(frozen=True, slots=True)
 class PulledString:
@@ -38,7 +35,10 @@ class PulledString:
 
 @dataclass(frozen=True, slots=True)
 class PullTerms:
-    """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish."""
+    """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish.
+
+    Lifts are not halved below ``shortest_lift_m``: who needs shorter ones cannot pull the casing safely.
+    """
 
     outside: ExternalPressure
     inside: HoleFluid | None
@@ -46,6 +46,7 @@ class PullTerms:
     margin_kpa: float
     least_head_m: float
     finish_m: float
+    shortest_lift_m: float
 
     def needed(self, shoe_m: float, *, gap: bool = True) -> float:
         """Return the depth at or above which the concrete must stand for a shoe at a depth.
@@ -111,11 +112,11 @@ class _Pull:
         column, shoe = self.string.column, self.string.shoe_m
         last = min(self.terms.finish_m, shoe)
         whole = max(self.needs(shoe, last), column.content(self.terms.finish_m, OUT_M)) if top_up else 0.0
-        ends, lifts = _lift_ends(self.string, last), list[Lift]()
+        ends, lifts = _lift_ends(self.string, last, self.terms.shortest_lift_m), list[Lift]()
         while ends:
             end, room = ends[0], column.content(self.string.top_m, shoe)
             need = self.needs(shoe, end)
-            while need > max(room, placed_m3) + 1e-9 and shoe - end > 2 * SHORTEST_LIFT_M:
+            while need > max(room, placed_m3) + 1e-9 and shoe - end > 2 * self.terms.shortest_lift_m:
                 end = (shoe + end) / 2
                 ends.insert(0, end)
                 need = self.needs(shoe, end)
@@ -167,12 +168,12 @@ class _Pull:
         )
 
 
-def _lift_ends(string: PulledString, last_m: float) -> list[float]:
+def _lift_ends(string: PulledString, last_m: float, shortest_m: float) -> list[float]:
     """Return where the shoe stands after each lift: the top piece comes off first, the last lift ends at the finished level."""
     ends, shoe = [], string.shoe_m
     for length in reversed(string.sections_m):
         shoe -= length
-        if shoe <= last_m + SHORTEST_LIFT_M:
+        if shoe <= last_m + shortest_m:
             break
         ends.append(shoe)
     return [*ends, last_m]

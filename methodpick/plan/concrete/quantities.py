@@ -117,7 +117,7 @@ def _spoil(ground: JudgedGround, casings: Sequence[Casing]) -> tuple[QuantityLin
             low += part * (1 + swell.low / 100)
             likely += part * (1 + swell.likely_or_middle / 100)
             high += part * (1 + swell.high / 100)
-    bell = bell_volume(ground.shaft)
+    bell = bell_volume(ground.shaft, ground.limits["bell_height_share"])
     bank, low, likely, high = (value * (1 + bell / bank) for value in (bank, low, likely, high))
     loose = f"bank x (1 + swell by soil); {mark(low, 'm3')} to {mark(high, 'm3')}, free fluid not counted"
     return (

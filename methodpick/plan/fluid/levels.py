@@ -116,7 +116,7 @@ def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: f
     """Return the depth from a start down at which the ground at the starter's shoe holds the highest fluid, as far as a starter goes."""
     limits, depth = gatherer.frame.limits, start_m
     fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
-    deepest = min(limits["starter_fluid_max_m"], gatherer.frame.shaft.tip_m / 2)
+    deepest = min(limits["starter_fluid_max_m"], gatherer.frame.shaft.tip_m * limits["starter_tip_share"])
     while depth < deepest and any(fluid.pressure(depth) > opening_kpa(gatherer, depth) for fluid in fluids):
         depth = round(depth + STARTER_STEP_M, 3)
     return depth
@@ -155,13 +155,13 @@ def starter_base(gatherer: Gatherer, fluid_above_m: float) -> float:
     for stratum in gatherer.strata:
         loose = bool(stratum.soils & GRANULAR) or stratum.layer.origin == "fill" or stratum.words.origin == "fill"
         if not loose:
-            if length < stratum.top_m + 0.5 <= most:
-                length = stratum.top_m + 0.5
+            if length < stratum.top_m + limits["starter_into_m"] <= most:
+                length = stratum.top_m + limits["starter_into_m"]
             break
         if stratum.base_m > most:
-            length = max(length, most if shaft.tip_m > 2 * most else length)
+            length = max(length, most if shaft.tip_m * limits["starter_tip_share"] > most else length)
             break
-    return round(min(length, shaft.tip_m / 2), 3)
+    return round(min(length, shaft.tip_m * limits["starter_tip_share"]), 3)
 
 
 def insides(levels: FluidLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:

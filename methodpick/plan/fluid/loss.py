@@ -13,10 +13,8 @@ from methodpick.plan.result import FluidLoss, Slurry
 from methodpick.terms import GRANULAR
 from methodpick.unit_markup import mark
 
-FARTHEST_M = 20.0
-"""Fluid that runs further than this from the wall is lost; the formula for a gel says no more."""
 LEAST_NAMED_M3 = 0.05
-"""A smaller volume is next to nothing (own value)."""
+"""A smaller volume would print as nothing."""
 
 
 def find_loss(length: FluidLength, slurry: Slurry, volumes_m3: tuple[float, float], hours_open: float) -> FluidLoss:
@@ -138,7 +136,7 @@ def _into_pores(length: FluidLength, slurry: Slurry) -> tuple[tuple[float, float
             unknown = True
             continue
         pressure, thickness = _excess_pressure(length, judged, slurry)
-        near, far = (min(penetration(pressure, gel, d10), FARTHEST_M) for gel in (strong, weak))
+        near, far = (min(penetration(pressure, gel, d10), length.limits["fluid_runs_away_m"].value) for gel in (strong, weak))
         low += penetrated_volume(diameter, near, thickness, share)
         high += penetrated_volume(diameter, far, thickness, share)
         graded = True

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from methodpick.mechanics.mixture import (
-    BENTONITE_KG_M3,
     bentonite_density,
     dose_for_density,
     dose_per_slurry,
@@ -36,8 +35,9 @@ def make_mix(length: FluidLength, slurry: Slurry, stock_m3: float) -> Mix:
         solids = [_polymer(dose, stock_m3), _soda_ash(length, slurry.fluid, stock_m3)]
     clay = next((solid.kg_m3 for solid in solids if solid.name == "bentonite"), 0.0)
     other = sum(solid.kg_m3 for solid in solids if solid.name.startswith("polymer"))
-    share = 1.0 - clay / BENTONITE_KG_M3
-    fresh = bentonite_density(clay / share, water) + other
+    grain = length.limits["bentonite_grain_kg_m3"].value
+    share = 1.0 - clay / grain
+    fresh = bentonite_density(clay / share, water, grain) + other
     return Mix(
         ingredients=(_water(water, share, stock_m3), *solids),
         grades=grades,
@@ -98,11 +98,11 @@ def _grades(length: FluidLength, row: ClassRow, table: ClassTable, water_kg_m3: 
     percent = _span(row, "bentonite_percent")
     yields = {next(iter(grade.values)): entry for entry in table.rows if isinstance(grade := entry.when["bentonite_grade"], Choice)}
     usual = _span(yields[USUAL_GRADE], "bentonite_yield_m3_t").likely_or_middle
-    grades = []
+    grain, grades = length.limits["bentonite_grain_kg_m3"].value, []
     for name, entry in yields.items():
         gives = _span(entry, "bentonite_yield_m3_t")
         least, likely, most = (
-            dose_per_slurry(share, water_kg_m3=water_kg_m3) * part
+            dose_per_slurry(share, grain, water_kg_m3) * part
             for share, part in (
                 (percent.low, usual / gives.high),
                 (percent.likely_or_middle, usual / gives.likely_or_middle),
@@ -131,7 +131,8 @@ def _bentonite(length: FluidLength, grades: tuple[Grade, ...], row: ClassRow, st
     hard = length.limits["bentonite_hard_water_percent"]
     if _is_hard(length):
         usual = next(one for one in grades if one.grade == USUAL_GRADE)
-        most = max(most, dose_per_slurry(hard.value) * grade.kg_m3 / usual.kg_m3)
+        grain, water = length.limits["bentonite_grain_kg_m3"].value, length.limits["water_density_kg_m3"].value
+        most = max(most, dose_per_slurry(hard.value, grain, water) * grade.kg_m3 / usual.kg_m3)
         text += f"; up to {mark(hard.value, '%')} by weight in hard water that is not treated{hard.beside}"
         sources.append(Citation(hard.source, hard.where))
     return Ingredient(
@@ -186,7 +187,7 @@ def _checks(length: FluidLength, slurry: Slurry, fresh: float, water: float) -> 
     low, _ = length.density_limits(slurry.fluid)
     found = []
     if slurry.fluid == "mineral" and fresh < low.value - 0.05:
-        dose = dose_for_density(low.value, water)
+        dose = dose_for_density(low.value, water, length.limits["bentonite_grain_kg_m3"].value)
         found.append(
             f"Fresh slurry of this mix is lighter than the least of the specification, {mark(low.value, 'kg/m3')}{low.beside}: "
             f"that takes {mark(dose, 'dose')} of bentonite, or sand that it carries already."
@@ -205,11 +206,12 @@ def load_sand(length: FluidLength, slurry: Slurry, mix: Mix) -> SandLoad:
     limits, fluid, fresh = length.limits, slurry.fluid, mix.fresh_density_kg_m3
     sand = limit_used(limits, f"{fluid}_sand_max_percent")
     top = limit_used(limits, length.density_limits(fluid)[1].name)
-    at_sand = sandy_density(fresh, sand.value / 100.0)
-    at_density = max(0.0, sand_share(top.value, fresh) * 100.0)
-    target = None if slurry.density_target_kg_m3 is None else max(0.0, sand_share(slurry.density_target_kg_m3, fresh) * 100.0)
+    grain, aimed = length.limits["sand_grain_kg_m3"].value, slurry.density_target_kg_m3
+    at_sand = sandy_density(fresh, sand.value / 100.0, grain)
+    at_density = max(0.0, sand_share(top.value, fresh, grain) * 100.0)
+    target = None if aimed is None else max(0.0, sand_share(aimed, fresh, grain) * 100.0)
     text = (
-        f"Each 1 % of sand adds about {mark(sandy_density(fresh, 0.01) - fresh, 'kg/m3')}. At the limit of {mark(sand.value, '%')} "
+        f"Each 1 % of sand adds about {mark(sandy_density(fresh, 0.01, grain) - fresh, 'kg/m3')}. At the limit of {mark(sand.value, '%')} "
         f"the fluid weighs {mark(at_sand, 'kg/m3')}; {at_density:.1f} % brings it to {mark(top.value, 'kg/m3')}. "
     )
     text += "The sand is the tighter limit." if sand.value < at_density else "The density is the tighter limit."

@@ -24,11 +24,6 @@ from methodpick.plan.result import DensityAt, LevelAt, LevelNeeded, Slurry, Wall
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
-UNHELD_M = 0.5
-"""The wall this near under the fluid surface, and above it, is not held by the fluid: the starter holds it, or it stands."""
-DEEP_M = 2.0
-"""The theories of the wall are compared from this depth under the fluid surface down."""
-
 
 @dataclass(frozen=True, slots=True)
 class DensityWindow:
@@ -43,7 +38,7 @@ class DensityWindow:
 def slurry_window(ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: FluidLevels) -> Slurry:
     """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
     level = levels.fluid_m[fluid]
-    length = FluidLength(ground, max(ends[0], level + UNHELD_M), ends[1], levels)
+    length = FluidLength(ground, max(ends[0], level + ground.book.limits["fluid_unheld_m"].value), ends[1], levels)
     least, wanted = (
         find_bounds(ground, length.top_m, length.base_m, for_fluid(make(length.limits), fluid))
         for make in (least_factors, recommended_factors)
@@ -136,7 +131,7 @@ def _wall_spread(length: FluidLength, level_m: float) -> WallSpread | None:
     spreads: list[WallSpread] = []
     for judged in length.slices():
         depth = min(judged.base_m, length.base_m)
-        if depth - level_m < DEEP_M:
+        if depth - level_m < length.limits["wall_theories_from_m"].value:
             continue
         hard = curves.support(judged.slice.ground, depth, least, hoop_k0=False)
         wanted = curves.support(judged.slice.ground, depth, most, hoop_k0=True)

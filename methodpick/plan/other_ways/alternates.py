@@ -43,16 +43,20 @@ _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: Mapping[float, bool]) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
-    worked, differs = context.worked(path), what_differs(context.ground, best)
+    built, differs = context.built(path), what_differs(context.ground, best)
     return CautiousPlan(
         intervals=context.intervals(path, firm),
-        stages=worked.stages,
-        casings=worked.hole.casings,
+        stages=built.stages,
+        casings=built.casings,
         slurry=context.slurry(path),
         relative_cost=round(path.cost, 6),
         differs_because=differs.because,
         trigger=differs.trigger,
         settles=differs.settles,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
     )
 
 
@@ -61,14 +65,18 @@ def alternate(context: PlanContext, family: str, path: SequencePath | None, best
     why = why_not(context.ground, family, path, best)
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
-    worked = context.worked(path)
+    built = context.built(path)
     return Alternate(
         family=FAMILY_WORDS[family],
         intervals=context.intervals(path, firm),
-        stages=worked.stages,
-        casings=worked.hole.casings,
+        stages=built.stages,
+        casings=built.casings,
         relative_cost=round(path.cost, 6),
         why_not=why,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
     )
 
 

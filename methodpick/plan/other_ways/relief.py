@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.ground.profile import Profile, WaterReading
+from methodpick.ground.drawdown import drawn_down
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
-from methodpick.plan.result import Alternate
+from methodpick.plan.result import Alternate, Drawdown
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark
 
 FAMILY = "relief wells, by the engineer"
 STEP_M = 0.1
-"""The level to draw down to is found to this (own value)."""
+"""The search for the level to draw down to ends when it is known to this; wells are not steered more closely."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,26 +77,26 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         f"concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, and the permit "
         "are the engineer's."
     )
-    return Alternate(family=FAMILY, intervals=intervals, stages=worked.stages, casings=worked.hole.casings, relative_cost=None, why_not=why)
+    built = context.built(path)
+    return Alternate(
+        family=FAMILY,
+        intervals=intervals,
+        stages=built.stages,
+        casings=built.casings,
+        relative_cost=None,
+        why_not=why,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
+        drawdown=Drawdown(aquifer.top_m, aquifer.base_m, round(level, 3), context.hole_levels(), context.cuts_m()),
+    )
 
 
 def _at(context: PlanContext, aquifer: Aquifer, level_m: float) -> _DrawnDown | None:
     """Return the plan with the aquifer at a level, None where nothing can be built."""
     profile = context.ground.profile
-    lowered = profile.model_copy(update={"water": _lowered(profile, aquifer, level_m)})
+    lowered = drawn_down(profile, (aquifer.top_m, aquifer.base_m), level_m)
     other = PlanContext(context.basis, lowered, context.shaft)
     path = other.best()
     return None if path is None else _DrawnDown(level_m, other, path)
-
-
-def _lowered(profile: Profile, aquifer: Aquifer, level_m: float) -> tuple[WaterReading, ...]:
-    """Return the readings with those of the aquifer replaced by a measured level."""
-    kept = tuple(reading for reading in profile.water if not _is_of(reading, aquifer))
-    return (*kept, WaterReading(reading="piezometer", depth_m=round(level_m, 3), response_zone_m=(aquifer.top_m, aquifer.base_m)))
-
-
-def _is_of(reading: WaterReading, aquifer: Aquifer) -> bool:
-    """Return whether a reading belongs to an aquifer."""
-    if reading.response_zone_m is not None:
-        return reading.response_zone_m[0] < aquifer.base_m and reading.response_zone_m[1] > aquifer.top_m
-    return reading.struck_m is not None and aquifer.top_m - 0.5 <= reading.struck_m <= aquifer.base_m

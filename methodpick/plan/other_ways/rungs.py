@@ -47,6 +47,7 @@ def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_cred
     """Return a rung with what it takes beyond the plan; the worst credible one with the high overbreak."""
     planned, takes = _takes(context, best), _takes(context, path)
     concrete = takes.concrete_high_m3 if name == "worst_credible" else takes.concrete_m3
+    built = context.built(path)
     return Rung(
         name=name,
         method=decision(path, context.worked(path).hole),
@@ -56,6 +57,12 @@ def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_cred
         extra_casing_kg=takes.casing_kg - planned.casing_kg,
         extra_fluid_m3=takes.fluid_m3 - planned.fluid_m3,
         extra_concrete_m3=concrete - planned.concrete_m3,
+        stages=built.stages,
+        casings=built.casings,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
     )
 
 

@@ -70,7 +70,7 @@ def design_of(ground: JudgedGround, grade_m: float) -> Design:
         socket_top_m=shaft.socket_top_m,
         socket_diameter_m=None if shaft.socket_top_m is None else shaft.socket_diameter_m or shaft.diameter_m,
         bell_diameter_m=None if shaft.bell is None else shaft.bell.diameter_m,
-        bell_height_m=None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m),
+        bell_height_m=None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m, ground.limits["bell_height_share"]),
         cage_diameter_m=shaft.cage_diameter_m,
         east_m=None if shaft.position is None else shaft.position.east_m,
         north_m=None if shaft.position is None else shaft.position.north_m,

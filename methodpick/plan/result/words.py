@@ -10,7 +10,7 @@ ShaftMethod = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "
 """The method of a whole shaft: its one support, or a combination."""
 Firmness = Literal["firm", "conditional", "undecided"]
 """How far the plan of a length rests on doubt and assumption."""
-FORMAT = "methodpick-plan/1"
+FORMAT = "methodpick-plan/2"
 SUPPORT_SAID = {
     "dry": "dry",
     "slurry": "slurry",

@@ -11,7 +11,7 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import TOLERANCE_M, Run
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DOUBTFUL
-from methodpick.plan.sequence.seats import LEAST_RUN_M, Seat
+from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS
 
 SEALED = frozenset({"yes", "probable"})
@@ -96,7 +96,8 @@ class DrillingOptions:
             self._starts[top_m] = tuple(
                 into
                 for into in found
-                if into > top_m + LEAST_RUN_M and not any(into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard)
+                if into > top_m + self.options.least_run_m
+                and not any(into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard)
             )
         return self._starts[top_m]
 
@@ -111,7 +112,7 @@ class DrillingOptions:
             starts.update(
                 into
                 for into in self.depths_to_give_up_dry(top)
-                if into < seat.depth_m - LEAST_RUN_M and self.stays_dry(top, into, self.options.set_h)
+                if into < seat.depth_m - self.options.least_run_m and self.stays_dry(top, into, self.options.set_h)
             )
         for ahead in sorted(starts):
             if (ahead, seat.depth_m) not in self._ways:
@@ -132,7 +133,7 @@ class DrillingOptions:
             yield (Run(ahead_m, base, "cased_plug"),)
         if score("cased_balanced", ahead_m, base) is not None:
             yield (Run(ahead_m, base, "cased_balanced"),)
-        if not ahead_m + LEAST_RUN_M < pushed < base - TOLERANCE_M or score("cased_plug", ahead_m, pushed) is None:
+        if not ahead_m + self.options.least_run_m < pushed < base - TOLERANCE_M or score("cased_plug", ahead_m, pushed) is None:
             return
         plug, level = score("cased_plug", pushed, base), score("cased_balanced", pushed, base)
         if level is not None and (plug is None or plug.open_lengths_m > level.open_lengths_m):

@@ -10,7 +10,7 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DISCOURAGED, RULED_OUT, UNLIKELY
-from methodpick.plan.sequence.seats import LEAST_RUN_M, Seat
+from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import FLUIDS
 
 PARTIAL_CASING = frozenset({"casing_then_dry", "casing_then_fluid"})
@@ -44,7 +44,7 @@ class SearchEdges:
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
-            if seat.depth_m < node.depth_m + LEAST_RUN_M - TOLERANCE_M:
+            if seat.depth_m < node.depth_m + self.options.least_run_m - TOLERANCE_M:
                 continue
             if least.with_cost(self._string_cost(seat), 1) >= self.goal:
                 break  # no deeper seat costs less
@@ -73,7 +73,7 @@ class SearchEdges:
     def _set_in_hole(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Segment, SearchNode]]:
         """Return the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
         pushed_from = seat.pushed_from_m
-        if pushed_from <= node.depth_m + LEAST_RUN_M:
+        if pushed_from <= node.depth_m + self.options.least_run_m:
             return
         lowering = Lowering("set", None, pushed_from)
         for runs, fluid in self.drilling.open_hole(node, pushed_from, self.options.set_h):

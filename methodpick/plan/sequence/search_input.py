@@ -86,10 +86,11 @@ class SearchOptions:
     """What a search may use.
 
     ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the hours
-    to set a casing and from tip to concrete. ``shaking`` says that a neighbour is near enough for vibrated or driven casing to go
-    against a recommendation; ``over_water`` that no hole can be opened before a casing stands in the bottom; ``reach_m`` how far
-    each way brings casing through undrilled ground (no limit where it is not named). ``family`` restricts the search to one way of
-    building; it is empty where all are open. ``objections`` are what proofs of whole ways hold against segments.
+    to set a casing and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change of method. ``shaking`` says
+    that a neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be
+    opened before a casing stands in the bottom; ``reach_m`` how far each way brings casing through undrilled ground (no limit where it
+    is not named). ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what
+    proofs of whole ways hold against segments.
     """
 
     start_m: float
@@ -97,6 +98,7 @@ class SearchOptions:
     stick_up_m: float
     set_h: float
     finish_h: float
+    least_run_m: float
     most_strings: int = 3
     fluids: tuple[str, ...] = FLUIDS
     ways: tuple[str, ...] = CASING_WAYS
@@ -118,7 +120,8 @@ def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -
         margin_m=limits["introduce_margin_m"],
         stick_up_m=-levels.casing_top_m,
         set_h=limits["hours_casing_set"],
-        finish_h=limits["hours_clean"] + limits["hours_cage"] + 2.0,
+        finish_h=limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"],
+        least_run_m=limits["run_least_m"],
         most_strings=most_strings,
         shaking=near,
         reach_m={way: limits[f"reach_{way}_m"] for way in CASING_WAYS},

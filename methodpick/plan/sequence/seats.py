@@ -14,23 +14,17 @@ from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
-LAST_PUSH_M = 1.5
-"""Length below caving ground over which any plant may push or twist the shoe into its seat (own value)."""
-DEEPER_M = 3.0
-"""Step of the deeper seats in a thick layer that seals (own value)."""
-LEAST_RUN_M = 0.3
-"""A shorter length than this is not worth a casing or a change of method (own value)."""
+MOST_SEATS = 4
+"""Seats that are tried in one layer, so that the search stays small."""
 BED_STEP_M = 0.05
 """A seat in a bed is made deeper than its proof asks for by this, so that rounding leaves it long enough."""
-LEAST_BELOW_M = 0.3
-"""Tight ground that must be left below the shoe for a seal (own value)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
-    ``push_m`` is the length that the shoe is pushed or twisted through undrilled ground; the usual last push where it is None.
+    ``pushed_m`` is the last length, through which the shoe is pushed or twisted into undrilled ground.
     """
 
     depth_m: float
@@ -38,16 +32,17 @@ class Seat:
     embedment_m: float
     stratum: int
     in_socket: bool
-    push_m: float | None = None
+    pushed_m: float
 
     @property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
-        return round(self.depth_m - (min(self.embedment_m, LAST_PUSH_M) if self.push_m is None else self.push_m), 3)
+        return round(self.depth_m - self.pushed_m, 3)
 
 
 def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
+    limits = gatherer.frame.limits
     shaft, start_m, in_bed = gatherer.frame.shaft, levels.starter_base_m, _bed_seat(gatherer, levels)
     tip, socket = shaft.tip_m, shaft.socket_top_m
     seats: dict[float, Seat] = {}
@@ -61,14 +56,14 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
             tight_top = None
         elif tight_top is None:
             tight_top = stratum.top_m
-        depths = _depths(stratum, span, deep=seals != "no")
+        depths = _depths(stratum, span, limits, deep=seals != "no")
         depths += _proved_depths(gatherer, stratum, depths, in_bed, seals=seals != "no")
         clay = seals != "no" and stratum.likely in COHESIVE
         for depth in depths:
-            if depth < start_m + LEAST_RUN_M - 1e-6 or depth >= tip - 0.01:
+            if depth < start_m + limits["run_least_m"] - 1e-6 or depth >= tip - 0.01:
                 continue
             enough = tight_top is not None and depth - tight_top >= span.low
-            left = stratum.base_m - depth >= LEAST_BELOW_M or _next_seals(gatherer, stratum.index, tables["seals"])
+            left = stratum.base_m - depth >= limits["seat_cover_m"] or _next_seals(gatherer, stratum.index, tables["seals"])
             seal = seals if enough and left else "no"
             tight = depth - (stratum.top_m if tight_top is None else tight_top)
             seats[round(depth, 3)] = Seat(
@@ -77,27 +72,29 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
                 embedment_m=round(depth - stratum.top_m, 3),
                 stratum=stratum.index,
                 in_socket=socket is not None and depth > socket + span.high + 1e-6,
-                push_m=_pushed(gatherer, depth, depth - stratum.top_m, tight) if clay and seal != "no" else None,
+                pushed_m=_pushed(gatherer, depth, depth - stratum.top_m, tight if clay and seal != "no" else 0.0),
             )
     last = next((stratum for stratum in reversed(gatherer.strata) if stratum.top_m < tip), gatherer.strata[-1])
-    seats[round(tip, 3)] = Seat(depth_m=round(tip, 3), seals="no", embedment_m=0.0, stratum=last.index, in_socket=socket is not None)
+    seats[round(tip, 3)] = Seat(
+        depth_m=round(tip, 3), seals="no", embedment_m=0.0, stratum=last.index, in_socket=socket is not None, pushed_m=0.0
+    )
     return tuple(seats[depth] for depth in sorted(seats))
 
 
-def _depths(stratum: Stratum, embedment: Span, *, deep: bool) -> list[float]:
+def _depths(stratum: Stratum, embedment: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:
     """Return the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
     likely = embedment.likely if embedment.likely is not None else embedment.high
-    thickness = stratum.base_m - stratum.top_m
-    if thickness >= likely + LEAST_BELOW_M:
+    thickness, cover, step = stratum.base_m - stratum.top_m, limits["seat_cover_m"], limits["seat_step_m"]
+    if thickness >= likely + cover:
         depths = [stratum.top_m + likely]
-    elif thickness >= embedment.low + LEAST_BELOW_M:
+    elif thickness >= embedment.low + cover:
         depths = [stratum.top_m + embedment.low]
     else:
-        return [stratum.top_m + thickness / 2] if thickness > 0.4 else []
-    deeper = stratum.top_m + likely + DEEPER_M
-    while deep and deeper < stratum.base_m - LEAST_BELOW_M and len(depths) < 4:
+        return [stratum.top_m + thickness / 2] if thickness > limits["seat_layer_least_m"] else []
+    deeper = stratum.top_m + likely + step
+    while deep and deeper < stratum.base_m - cover and len(depths) < MOST_SEATS:
         depths.append(deeper)
-        deeper += DEEPER_M
+        deeper += step
     return depths
 
 
@@ -105,7 +102,7 @@ def _proved_depths(gatherer: Gatherer, stratum: Stratum, depths: Sequence[float]
     """Return the depth in a layer at which the proof of its seat holds, where that is deeper than the least of the usual ones."""
     if seals and stratum.likely in COHESIVE:
         sealed = _sealing_depth(gatherer, stratum.top_m)
-        if sealed > max(depths[:1], default=stratum.top_m) and sealed <= stratum.base_m - LEAST_BELOW_M:
+        if sealed > max(depths[:1], default=stratum.top_m) and sealed <= stratum.base_m - gatherer.frame.limits["seat_cover_m"]:
             return [sealed]
     if not seals and in_bed_m is not None and max(depths, default=stratum.top_m) < in_bed_m <= stratum.base_m:
         return [in_bed_m]
@@ -139,7 +136,7 @@ def _pushed(gatherer: Gatherer, depth_m: float, in_layer_m: float, in_clay_m: fl
     needed = seat_length(
         _head_over(gatherer, depth_m), outside, limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
     )
-    return round(max(min(in_layer_m, LAST_PUSH_M), min(needed, in_clay_m, limits["push_most_m"])), 3)
+    return round(max(min(in_layer_m, limits["last_push_m"]), min(needed, in_clay_m, limits["push_most_m"])), 3)
 
 
 def _head_over(gatherer: Gatherer, depth_m: float) -> float:

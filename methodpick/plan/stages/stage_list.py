@@ -241,7 +241,7 @@ class _Finishing:
 
     def cut_bell(self, shaft: Shaft, bell: Bell) -> Stage:
         """Return the cutting of the bell, which stands in open ground."""
-        top = shaft.tip_m - bell_height(bell, shaft.diameter_m)
+        top = shaft.tip_m - bell_height(bell, shaft.diameter_m, self.limits["bell_height_share"])
         text = (
             f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
             "the base, and lift the cuttings out; "

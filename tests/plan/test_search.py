@@ -43,10 +43,10 @@ def grounds(draw):
         )
         top = base
     seats = [
-        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, index, in_socket=False)
+        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, index, in_socket=False, pushed_m=0.6)
         for index, cut in enumerate(cuts[1:], 1)
     ]
-    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans())))
+    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans()), pushed_m=0.0))
     return tuple(cuts), tuple(seats)
 
 
@@ -72,7 +72,7 @@ def walked(lengths, given):
 def test_the_search_equals_walking_every_path(book, made, family, cautious):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, most_strings=2, family=family)
+    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, most_strings=2, family=family)
     given = SearchInput(cuts, seats, costs, options)
     lengths = LengthScores(given, cautious=cautious)
     found = search(lengths, given)
@@ -88,7 +88,7 @@ def test_the_search_equals_walking_every_path(book, made, family, cautious):
 def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    given = SearchInput(cuts, seats, costs, SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0))
+    given = SearchInput(cuts, seats, costs, SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3))
     lengths = LengthScores(given, cautious=False)
     fewer = replace(given.options, fluids=("mineral",), permanent=False, most_strings=1)
     narrow, wide = search(lengths, replace(given, options=fewer)), search(lengths, given)

@@ -47,10 +47,10 @@ def grounds(draw):
         )
         top = base
     seats = [
-        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, index, in_socket=False)
+        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, index, in_socket=False, pushed_m=0.6)
         for index, cut in enumerate(cuts[1:], 1)
     ]
-    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans())))
+    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans()), pushed_m=0.0))
     return tuple(cuts), tuple(seats)
 
 
@@ -245,7 +245,7 @@ class ByHand:
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, most_strings=strings, reach_m={"twisted": 4.0})
+    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, most_strings=strings, reach_m={"twisted": 4.0})
     given = SearchInput(cuts, seats, costs, options)
     found = search(LengthScores(given, cautious=False), given)
     hand = ByHand(cuts, seats, costs, options)

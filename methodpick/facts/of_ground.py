@@ -10,8 +10,7 @@ from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
-from methodpick.vocabulary.fact import Basis
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered
+from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_bool, known, likely_bool, ordered
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.registry import REGISTRY, Formula
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Span
+from methodpick.vocabulary.values import Fact, Span
 
 
 def doubts_of_ranges(places: Iterable[tuple[float, float, FactSheet]]) -> tuple[str, ...]:

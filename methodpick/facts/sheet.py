@@ -11,9 +11,8 @@ from methodpick.ground.site import SiteConditions
 from methodpick.mechanics.registry import Call
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue
-from methodpick.vocabulary.fact import Basis, Fact
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.values import Choice, Span, Value, meet
+from methodpick.vocabulary.values import Basis, Choice, Fact, Span, Value, meet
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from methodpick.strict_yaml import Document
-from methodpick.vocabulary.catalogue import Catalogue
-from methodpick.vocabulary.fact import Fact
+from methodpick.vocabulary.catalogue import Catalogue, value_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Source
-from methodpick.vocabulary.sets import value_of
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
 _KEYS = ("id", "fact", "set", "where", "why", "source")
 

@@ -59,7 +59,9 @@ class FactSheet:
         for entry in inputs:
             if entry in known:
                 assumed |= known[entry].assumed
-        known[name] = Fact(name, value, spec.unit, basis, source, inputs, formulas, assumed)
+        known[name] = Fact(
+            name=name, value=value, unit=spec.unit, basis=basis, source=source, inputs=inputs, formulas=formulas, assumed=assumed
+        )
 
     def value(self, name: str) -> Value:
         """Return what is known of a fact: its set, or its whole domain."""

@@ -65,7 +65,12 @@ def assumption_of(
         reader.wrong((*path, "where"), f"'{written}' is no place", "always, or a map of facts to values")
     value = value_of(reader, (*path, "set"), catalogue.facts[fact], entry.get("set"))
     return Assumption(
-        name, fact, value, where, reader.text((*path, "why"), entry.get("why")), reader.text((*path, "source"), entry.get("source"), "own")
+        id=name,
+        fact=fact,
+        value=value,
+        where=where,
+        why=reader.text((*path, "why"), entry.get("why")),
+        source=reader.text((*path, "source"), entry.get("source"), "own"),
     )
 
 
@@ -99,7 +104,16 @@ def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str)
     if met is None or met == now:
         return None
     if known is None:
-        return Fact(assumption.fact, met, unit, "assumed", assumption.why, (), (), frozenset({assumption.id}))
+        return Fact(
+            name=assumption.fact,
+            value=met,
+            unit=unit,
+            basis="assumed",
+            source=assumption.why,
+            inputs=(),
+            formulas=(),
+            assumed=frozenset({assumption.id}),
+        )
     return replace(known, value=met, basis="assumed", assumed=known.assumed | {assumption.id})
 
 

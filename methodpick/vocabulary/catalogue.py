@@ -88,17 +88,17 @@ def _fact(reader: Reader, path: KeyPath, name: str, entry: Any) -> FactSpec:
     else:
         words = ("no", "yes")
     return FactSpec(
-        name,
-        kind,
-        reader.text((*path, "unit"), entry.get("unit"), "1"),
-        domain,
-        words,
-        reader.number((*path, "resolution"), entry.get("resolution", 0)),
-        reader.word((*path, "scope"), entry.get("scope"), SCOPES, "slice"),
-        reader.word((*path, "origin"), entry.get("origin", "logged"), _ORIGINS, "logged"),
-        reader.text((*path, "meaning"), entry.get("meaning")),
-        reader.text((*path, "ask"), entry.get("ask")),
-        reader.flag((*path, "changeable"), entry.get("changeable")),
+        name=name,
+        kind=kind,
+        unit=reader.text((*path, "unit"), entry.get("unit"), "1"),
+        domain=domain,
+        words=words,
+        resolution=reader.number((*path, "resolution"), entry.get("resolution", 0)),
+        scope=reader.word((*path, "scope"), entry.get("scope"), SCOPES, "slice"),
+        origin=reader.word((*path, "origin"), entry.get("origin", "logged"), _ORIGINS, "logged"),
+        meaning=reader.text((*path, "meaning"), entry.get("meaning")),
+        ask=reader.text((*path, "ask"), entry.get("ask")),
+        changeable=reader.flag((*path, "changeable"), entry.get("changeable")),
     )
 
 

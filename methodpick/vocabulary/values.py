@@ -166,7 +166,7 @@ def any_of(*words: str, likely: str | None = None) -> Choice:
 
 
 def from_bool(answer: bool) -> Choice:
-    """Turn a known yes or no into its choice.
+    """Return a known yes or no as its choice.
 
     >>> from_bool(True).values
     frozenset({'yes'})

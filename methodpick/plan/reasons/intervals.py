@@ -14,8 +14,7 @@ from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reas
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import FLUIDS, STATES
 from methodpick.unit_markup import mark_plainly
-from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
 MOST_REASONS = 8
 USABLE = frozenset({"allowed", "discouraged", "doubtful"})

@@ -51,7 +51,7 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
         if not stratum.logged or stratum.top_m >= tip:
             tight_top = None
             continue
-        seals, span = _seal(sheet, tables["seals"]), _embedment(sheet, tables["embedment"])
+        seals, span = _seal(sheet, tables["seals"]), _embedment(sheet, tables["embedment"], limits)
         if seals == "no":
             tight_top = None
         elif tight_top is None:
@@ -163,6 +163,6 @@ def _seal(sheet: FactSheet, table: ClassTable) -> str:
     return found.likely or ("no" if "no" in found.values else "probable")
 
 
-def _embedment(sheet: FactSheet, table: ClassTable) -> Span:
+def _embedment(sheet: FactSheet, table: ClassTable, limits: Mapping[str, float]) -> Span:
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("embedment_m")
-    return found if isinstance(found, Span) else Span(0.6, 1.5, 1.0)
+    return found if isinstance(found, Span) else Span(limits["seat_cover_m"], limits["last_push_m"])

@@ -16,7 +16,7 @@ from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
 UNKNOWN_SWELL = Span(5.0, 60.0, 30.0)
-"""Swell in percent of ground that no table tells of (own value)."""
+"""Swell in percent of ground of which nothing is known: the ends of the table, with its usual value."""
 
 
 def make_quantities(

@@ -12,8 +12,8 @@ from methodpick.cli.plan import Units, with_shaft
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
+    from methodpick.document.model import Figure
     from methodpick.plan.result import ShaftPlan
-    from methodpick.unit_markup import System
 
 
 class What(StrEnum):
@@ -40,6 +40,7 @@ def draw(
 ) -> None:
     """Draw one picture; an existing file is written anew."""
     from methodpick.cli.reading import read_any, rulebook, write
+    from methodpick.formats.svg import figure_svg
     from methodpick.site.planning import plan_site
 
     ending = output.suffix.lower()
@@ -57,7 +58,7 @@ def draw(
         digest=read.digest,
         shafts=None if shaft is None else [shaft],
     ).plan
-    svg = _picture(made.shafts, what, "si" if (units.value if units else read.units) == "si" else "us")
+    svg = figure_svg(_figure(made.shafts, what), "si" if (units.value if units else read.units) == "si" else "us")
     if ending == ".png":
         from methodpick.formats.png import picture_png
 
@@ -67,19 +68,12 @@ def draw(
     typer.echo(f"{output}: written", err=True)
 
 
-def _picture(shafts: tuple[ShaftPlan, ...], what: What, units: System) -> str:
+def _figure(shafts: tuple[ShaftPlan, ...], what: What) -> Figure:
+    from methodpick.document.concrete import volume_figure
+    from methodpick.document.shaft import strip_figure
+    from methodpick.document.site import section_figure
+    from methodpick.document.window import window_figure
+
     if what is What.SECTION:
-        from methodpick.drawings.site_section import draw_section
-
-        return draw_section(shafts, units)
-    if what is What.WINDOW:
-        from methodpick.drawings.window_chart import draw_window
-
-        return draw_window(shafts[0], units)
-    if what is What.VOLUME:
-        from methodpick.drawings.volume_curve import draw_volume
-
-        return draw_volume(shafts[0], units)
-    from methodpick.drawings.strip_log import draw_strip
-
-    return draw_strip(shafts[0], units)
+        return section_figure(shafts)
+    return {What.WINDOW: window_figure, What.VOLUME: volume_figure, What.STRIP: strip_figure}[what](shafts[0])

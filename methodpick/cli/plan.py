@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from methodpick.ground.site import Site
     from methodpick.plan.result import Plan
     from methodpick.site.result import SitePlan
-    from methodpick.unit_markup import System
 
 
 class Units(StrEnum):
@@ -154,17 +153,11 @@ def _write_json(made: Plan, target: str) -> None:
 def _print(
     made: Plan, units: str, width: int | None, color: bool | None, *, brief: bool, doubts: tuple[str, ...], planned: SitePlan
 ) -> None:
-    from methodpick.report.borings import borings_of_shafts
-    from methodpick.report.page import CLOSING, render
-    from methodpick.report.voice import Voice
+    from methodpick.document.report import plan_pages
+    from methodpick.formats.console import print_document
 
-    console = page_console(width, color)
-    system: System = "us" if units == "us" else "si"
-    render(made, console, system, brief=brief, reader_doubts=doubts)
-    if any(len(one.weighed) > 1 for one in planned.assignments):
-        voice = Voice(console, system)
-        borings_of_shafts(planned, voice)
-        voice.say(CLOSING, 0)
+    document = plan_pages(made, planned.assignments, doubts, brief=brief)
+    print_document(document, page_console(width, color), "us" if units == "us" else "si")
 
 
 def page_console(width: int | None, color: bool | None) -> Console:

@@ -12,7 +12,7 @@ from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from methodpick.site.result import Takeoff
-    from methodpick.unit_markup import System
+    from methodpick.terms import UnitSystem
 
 ENDINGS = (".html", ".htm", ".pdf", ".md")
 
@@ -49,22 +49,26 @@ def report(
     book = rulebook(rules, agency or site.site.agency, overlay or [])
     with shown("planning the shafts") as tell:
         made = plan_site(site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
-    system: System = "si" if (units.value if units else read.units) == "si" else "us"
+    system: UnitSystem = "si" if (units.value if units else read.units) == "si" else "us"
     written = _written(take_off(site, made, book), ending, system, about(made.plan, read))
     write(output, written, force=True)
     typer.echo(f"{output}: written", err=True)
 
 
-def _written(made: Takeoff, ending: str, units: System, doubts: tuple[str, ...]) -> str | bytes:
+def _written(made: Takeoff, ending: str, units: UnitSystem, doubts: tuple[str, ...]) -> str | bytes:
     plan = made.site.plan
     if ending == ".md":
-        from methodpick.formats.markdown import plan_markdown
+        from methodpick.document.installation_plan import installation_plan
+        from methodpick.formats.markdown import document_markdown
 
-        return plan_markdown(plan, units)
+        return document_markdown(installation_plan(plan), units)
+    from methodpick.document.report import site_report
+
+    document = site_report(plan, doubts, made)
     if ending == ".pdf":
-        from methodpick.formats.pdf import report_pdf
+        from methodpick.formats.pdf import document_pdf
 
-        return report_pdf(plan, units, doubts, made)
-    from methodpick.formats.html import report_html
+        return document_pdf(document, units)
+    from methodpick.formats.html import document_html
 
-    return report_html(plan, units, doubts, made)
+    return document_html(document, units)

@@ -13,10 +13,9 @@ from methodpick.errors import InputError, Problem
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from methodpick.report.sheets import PrintedSheet
     from methodpick.site.result import Takeoff
-    from methodpick.tables.cells import Table
-    from methodpick.unit_markup import System
+    from methodpick.tables.cells import Sheet
+    from methodpick.terms import UnitSystem
 
 
 def sheets(
@@ -46,20 +45,21 @@ def sheets(
     book = rulebook(rules, agency or read.site.site.agency, overlay or [])
     with shown("planning the shafts") as tell:
         planned = plan_site(read.site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
-    system: System = "us" if (units.value if units else read.units) == "us" else "si"
+    system: UnitSystem = "us" if (units.value if units else read.units) == "us" else "si"
     doubts = about(planned.plan, read)
     taken = take_off(read.site, planned, book)
     made = make_tables(taken, system, doubts)
     wanted = _wanted(made, sheet or [])
     if output is None:
-        from methodpick.report.sheets import render_sheets
+        from methodpick.formats.console import print_document
+        from methodpick.tables.site_tables import sheets_document
 
-        render_sheets([_printed(one) for one in wanted], page_console(width, None), system)
+        print_document(sheets_document(wanted), page_console(width, None), system)
     else:
         _folder(output, made, taken, system, doubts)
 
 
-def _wanted(made: Sequence[Table], names: Sequence[str]) -> list[Table]:
+def _wanted(made: Sequence[Sheet], names: Sequence[str]) -> list[Sheet]:
     from methodpick.spelling import did_you_mean
 
     known = [one.name for one in made]
@@ -69,28 +69,13 @@ def _wanted(made: Sequence[Table], names: Sequence[str]) -> list[Table]:
     return [one for one in made if not names or one.name in names]
 
 
-def _printed(table: Table) -> PrintedSheet:
-    """Turn a sheet into words, without columns that only serve formulas or have no entry."""
-    from methodpick.report.sheets import PrintedSheet
-    from methodpick.tables.cells import Live, Number, plain
-
-    kept = [index for index, column in enumerate(table.columns) if not column.live and any(plain(row[index]) for row in table.rows)]
-    right = (place for place, index in enumerate(kept) if any(isinstance(row[index], (int, Number, Live)) for row in table.rows))
-    return PrintedSheet(
-        table.title,
-        tuple(table.columns[index].head for index in kept),
-        tuple(tuple(plain(row[index]) for index in kept) for row in table.rows),
-        tuple(right),
-        table.notes,
-    )
-
-
-def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, doubts: tuple[str, ...]) -> None:
+def _folder(folder: Path, made: Sequence[Sheet], taken: Takeoff, units: UnitSystem, doubts: tuple[str, ...]) -> None:
     """Write all files and say which; what needs a library that is not there is left out with a word on how to get it."""
     from methodpick.cli.reading import write
-    from methodpick.document.report import CLOSING
+    from methodpick.document.record import CLOSING
+    from methodpick.document.report import site_report
     from methodpick.formats.csv import table_csv
-    from methodpick.formats.html import report_html
+    from methodpick.formats.html import document_html
     from methodpick.formats.json import plan_json
     from methodpick.formats.xlsx import workbook_xlsx
 
@@ -105,7 +90,7 @@ def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, 
     written = [*(f"{table.name}.csv" for table in made), "plan.json"]
     extras: tuple[tuple[str, Callable[[], str | bytes]], ...] = (
         ("workbook.xlsx", lambda: workbook_xlsx(made, units, plan.site_name or plan.input.path)),
-        ("report.html", lambda: report_html(plan, units, doubts, taken)),
+        ("report.html", lambda: document_html(site_report(plan, doubts, taken), units)),
     )
     for name, make in extras:
         try:

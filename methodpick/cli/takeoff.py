@@ -12,7 +12,7 @@ from methodpick.cli.plan import Units, page_console
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from methodpick.unit_markup import System
+    from methodpick.terms import UnitSystem
 
 
 def takeoff(
@@ -31,9 +31,10 @@ def takeoff(
     """Take off a site and print the sums, the strings, the hours and the cost."""
     from methodpick.cli.progress import shown
     from methodpick.cli.reading import read_any, rulebook, write
+    from methodpick.document.report import takeoff_page
+    from methodpick.formats.console import print_document
     from methodpick.formats.takeoff_csv import takeoff_csv
     from methodpick.formats.takeoff_json import takeoff_json
-    from methodpick.report.takeoff import render_takeoff
     from methodpick.site.planning import plan_site
     from methodpick.site.takeoff import take_off
 
@@ -44,11 +45,11 @@ def takeoff(
     with shown("planning the shafts") as tell:
         planned = plan_site(read.site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
     made = take_off(read.site, planned, book)
-    system: System = "us" if (units.value if units else read.units) == "us" else "si"
+    system: UnitSystem = "us" if (units.value if units else read.units) == "us" else "si"
     for target, text in ((csv, takeoff_csv(made, system) if csv else ""), (json, takeoff_json(made) if json else "")):
         if target == "-":
             sys.stdout.write(text)
         elif target is not None:
             write(Path(target), text, force=True)
     if "-" not in (csv, json):
-        render_takeoff(made, page_console(width, color), system, lines=bool(shaft))
+        print_document(takeoff_page(made, lines=bool(shaft)), page_console(width, color), system)

@@ -47,7 +47,8 @@ def why(
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
     from methodpick.cli.reading import length, read_any, rulebook
-    from methodpick.report.why import render_why
+    from methodpick.document.why import why_document
+    from methodpick.formats.console import print_document
     from methodpick.site.planning import plan_site, settled_site
     from methodpick.why.ask import why as ask
 
@@ -66,7 +67,7 @@ def why(
         assumptions=not no_assumptions,
     )
     chosen = units.value if units else read.units
-    render_why(answer, page_console(width, color), "us" if chosen == "us" else "si")
+    print_document(why_document(answer), page_console(width, color), "us" if chosen == "us" else "si")
 
 
 def _one(site: Site, shaft: str | None) -> str:

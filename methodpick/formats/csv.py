@@ -7,14 +7,14 @@ from io import StringIO
 from unicodedata import normalize
 
 from methodpick.printable import printable
-from methodpick.tables.cells import Cell, Live, Number, Table, plain
+from methodpick.tables.cells import Cell, LiveNumber, Number, Sheet, plain
 
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
 _UNSEEN = " \ufeff\u200b\u200c\u200d\u200e\u200f\u2060"
 """Signs that show as nothing; blanks of other widths become the plain one before."""
 
 
-def table_csv(table: Table) -> str:
+def table_csv(table: Sheet) -> str:
     """Write a sheet: headings with units, then the rows; what only serves formulas is left out."""
     kept = [index for index, column in enumerate(table.columns) if not column.live]
     out = StringIO()
@@ -25,7 +25,7 @@ def table_csv(table: Table) -> str:
 
 
 def _cell(cell: Cell) -> str:
-    return plain(cell) if isinstance(cell, (Number, Live)) else defused(plain(cell))
+    return plain(cell) if isinstance(cell, (Number, LiveNumber)) else defused(plain(cell))
 
 
 def defused(text: str) -> str:

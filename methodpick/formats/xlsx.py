@@ -7,11 +7,11 @@ from datetime import datetime
 from io import BytesIO
 from typing import Any
 
-from methodpick.document.report import CLOSING
+from methodpick.document.record import CLOSING
 from methodpick.formats.csv import defused
 from methodpick.formats.extras import need
-from methodpick.tables.cells import Block, Cell, Column, Live, Number, Ref, Table
-from methodpick.unit_markup import System
+from methodpick.tables.cells import Cell, CellRange, CellRef, Column, LiveNumber, Number, Sheet
+from methodpick.terms import UnitSystem
 
 TOP = 3
 """Rows over the first row of cells: title, notes, headings."""
@@ -20,7 +20,7 @@ _LONGEST = 32767
 """No cell holds a longer text, by the file format."""
 
 
-def workbook_xlsx(tables: Sequence[Table], units: System, title: str) -> bytes:
+def workbook_xlsx(tables: Sequence[Sheet], units: UnitSystem, title: str) -> bytes:
     """Write the workbook. Raises InputError without the extra ``xlsx``."""
     writer = need("xlsxwriter", "xlsx", "an XLSX workbook")
     out = BytesIO()
@@ -57,10 +57,10 @@ def place(row: int, column: int) -> str:
     return f"${letters}${row + TOP + 1}"
 
 
-def formula(pieces: Sequence[str | Ref | Block], here: str) -> str:
+def formula(pieces: Sequence[str | CellRef | CellRange], here: str) -> str:
     """Write a formula; cells of its own sheet without the name of the sheet.
 
-    >>> formula(("SUM(", Block("cost", 0, 2, 1), ")*", Ref("factors", 0, 2)), "cost")
+    >>> formula(("SUM(", CellRange("cost", 0, 2, 1), ")*", CellRef("factors", 0, 2)), "cost")
     '=SUM($B$4:$B$6)*factors!$C$4'
     """
     said = []
@@ -68,7 +68,7 @@ def formula(pieces: Sequence[str | Ref | Block], here: str) -> str:
         if isinstance(one, str):
             said.append(one)
             continue
-        ends = place(one.row, one.column) if isinstance(one, Ref) else f"{place(one.first, one.column)}:{place(one.last, one.column)}"
+        ends = place(one.row, one.column) if isinstance(one, CellRef) else f"{place(one.first, one.column)}:{place(one.last, one.column)}"
         said.append(ends if one.table == here else f"{one.table}!{ends}")
     return "=" + "".join(said)
 
@@ -97,7 +97,7 @@ _WIDE = 40
 """Columns from this width on are wrapped."""
 
 
-def _sheet(sheet: Any, table: Table, formats: _Formats, units: System) -> None:
+def _sheet(sheet: Any, table: Sheet, formats: _Formats, units: UnitSystem) -> None:
     """Write one table; every text as a text, never as what it might look like."""
     sheet.write_string(0, 0, defused(table.title), formats.title)
     sheet.write_string(
@@ -118,8 +118,8 @@ def _sheet(sheet: Any, table: Table, formats: _Formats, units: System) -> None:
     sheet.repeat_rows(TOP - 1)
 
 
-def _write(sheet: Any, at: tuple[int, int], cell: Cell, formats: _Formats, table: Table, column: Column) -> None:
-    if isinstance(cell, Live):
+def _write(sheet: Any, at: tuple[int, int], cell: Cell, formats: _Formats, table: Sheet, column: Column) -> None:
+    if isinstance(cell, LiveNumber):
         sheet.write_formula(*at, formula(cell.formula, table.name), formats.number(cell.digits, given=False), cell.value)
     elif isinstance(cell, Number):
         sheet.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from methodpick.printable import printable
-from methodpick.unit_markup import System, spell
-from methodpick.units import FACTORS
+from methodpick.unit_markup import NumberFormat
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +18,7 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True)
-class Ref:
+class CellRef:
     """A cell by its table, row and column, both counted from 0."""
 
     table: str
@@ -29,7 +27,7 @@ class Ref:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class CellRange:
     """The cells of one column from a row to a row, both counted."""
 
     table: str
@@ -39,15 +37,15 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class Live:
+class LiveNumber:
     """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality."""
 
     value: float
-    formula: tuple[str | Ref | Block, ...]
+    formula: tuple[str | CellRef | CellRange, ...]
     digits: int = 3
 
 
-Cell = str | int | Number | Live | None
+Cell = str | int | Number | LiveNumber | None
 Row = tuple[Cell, ...]
 
 
@@ -71,7 +69,7 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class Sheet:
     """A sheet. ``name`` is that of its file and tab; every row is as long as the columns."""
 
     name: str
@@ -81,63 +79,17 @@ class Table:
     notes: tuple[str, ...] = ()
 
 
-_NAMES: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
-    "m": (("ft", 2), ("m", 2)),
-    "size": (("in", 2), ("mm", 0)),
-    "wall": (("in", 3), ("mm", 1)),
-    "m3": (("yd3", 2), ("m3", 2)),
-    "kg": (("lb", 0), ("kg", 0)),
-    "kg/m3": (("pcf", 2), ("kg/m3", 1)),
-    "kN": (("ton", 1), ("kN", 0)),
-    "kPa": (("psf", 0), ("kPa", 1)),
-}
-_INSIDE = {"size": "m", "wall": "m"}
-
-
 @dataclass(frozen=True, slots=True)
-class Scale:
-    """Writes numbers and sentences in the reader's units."""
+class SheetNumbers(NumberFormat):
+    """Writes numbers and sentences in the reader's units, and numbers as cells."""
 
-    units: System
-
-    def name(self, unit: str) -> str:
-        """Return the reader's unit.
-
-        >>> Scale("us").name("size"), Scale("si").name("m3"), Scale("us").name("1"), Scale("us").name("m d")
-        ('in', 'm3', '', 'ft d')
-        """
-        if unit.endswith(" d"):
-            return f"{self.name(unit.removesuffix(' d'))} d"
-        return "" if unit == "1" else self._said(unit)[0]
-
-    def value(self, value: float, unit: str) -> float:
-        """Turn a value kept inside into the reader's unit."""
-        return value / self.factor(unit)
-
-    def factor(self, unit: str) -> float:
-        """Return what one of the reader's unit is inside; 1 where both are the same.
-
-        >>> Scale("us").factor("m"), Scale("si").factor("size"), Scale("si").factor("h")
-        (0.3048, 0.001, 1.0)
-        """
-        plain_unit = unit.removesuffix(" d")
-        return FACTORS.get(_INSIDE.get(plain_unit, plain_unit), {}).get(self._said(plain_unit)[0], 1.0)
-
-    def n(self, value: float | None, unit: str, digits: int | None = None) -> Number | None:
-        """Write a number kept inside; nothing where there is none."""
-        return None if value is None else Number(self.value(value, unit) + 0.0, self._said(unit)[1] if digits is None else digits)
-
-    def t(self, text: str) -> str:
-        """Spell the marks of a sentence and make it fit to print."""
-        return printable(spell(text, self.units))
+    def cell(self, value: float | None, unit: str) -> Number | None:
+        """Return a number kept inside as a cell; nothing where there is none."""
+        return None if value is None else Number(self.cell_value(value, unit) + 0.0, self.cell_digits(unit))
 
     def column(self, name: str, unit: str, width: int = 10) -> Column:
         """Return a column of numbers with the reader's unit."""
-        return Column(name, self.name(unit), width)
-
-    def _said(self, unit: str) -> tuple[str, int]:
-        found = _NAMES.get(unit)
-        return (unit, 2) if found is None else found[0] if self.units == "us" else found[1]
+        return Column(name, self.cell_unit(unit), width)
 
 
 def gathered(shafts: Sequence[str], rows: Iterable[tuple[int, Sequence[Cell]]]) -> tuple[Row, ...]:
@@ -172,12 +124,12 @@ def _spans(shafts: Sequence[str], numbers: Sequence[int]) -> str:
 def plain(cell: Cell) -> str:
     """Write a cell as text, a number with its decimals.
 
-    >>> plain(Number(2.0)), plain(7), plain(None), plain(Live(-0.0001, ("1",), 1))
+    >>> plain(Number(2.0)), plain(7), plain(None), plain(LiveNumber(-0.0001, ("1",), 1))
     ('2.000', '7', '', '0.0')
     """
     if cell is None:
         return ""
-    if isinstance(cell, (Number, Live)):
+    if isinstance(cell, (Number, LiveNumber)):
         text = f"{cell.value:.{cell.digits}f}"
         return text.removeprefix("-") if not text.strip("-0.") else text
     return str(cell)

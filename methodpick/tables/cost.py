@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.site.result import CostLine, Takeoff
 from methodpick.tables import takeoff as lines
-from methodpick.tables.cells import Block, Cell, Column, Live, Number, Ref, Scale, Table
+from methodpick.tables.cells import Cell, CellRange, CellRef, Column, LiveNumber, Number, Sheet, SheetNumbers
 from methodpick.tables.factors import Factors, choice
 
 NAME = "cost"
@@ -13,22 +13,24 @@ HOURS_ALIKE, HOURS_LOW = 1, 10
 _AMOUNT, _QUANTITY, _PRICE, _TAKEN = 1, 5, 8, 12
 
 
-def cost_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table | None:
+def cost_table(takeoff: Takeoff, factors: Factors, numbers: SheetNumbers) -> Sheet | None:
     """Return the cost of what the user's rates price; None where there are none."""
     sheet = takeoff.cost
     if sheet is None:
         return None
-    rows: list[tuple[Cell, ...]] = [_line(takeoff, number, one, factors, scale) for number, one in enumerate(sheet.lines)]
+    rows: list[tuple[Cell, ...]] = [_line(takeoff, number, one, factors, numbers) for number, one in enumerate(sheet.lines)]
     ends = (sheet.total.low, sheet.total.likely, sheet.total.high)
-    total: list[Cell] = [Live(value, ("SUM(", Block(NAME, 0, len(rows) - 1, _AMOUNT + end), ")"), 2) for end, value in enumerate(ends)]
-    taken = Live(ends[1], ("SUM(", Block(NAME, 0, len(rows) - 1, _TAKEN), ")"), 2)
+    total: list[Cell] = [
+        LiveNumber(value, ("SUM(", CellRange(NAME, 0, len(rows) - 1, _AMOUNT + end), ")"), 2) for end, value in enumerate(ends)
+    ]
+    taken = LiveNumber(ends[1], ("SUM(", CellRange(NAME, 0, len(rows) - 1, _TAKEN), ")"), 2)
     rows.append(("all that is priced", *total, "", *(None,) * 6, "", taken))
     money = sheet.currency or "currency of the rates"
     lacking = (f"Not priced, for want of a rate: {'; '.join(sheet.lacking)}.",) if sheet.lacking else ()
     ends_said = ("low", "likely", "high")
-    return Table(
+    return Sheet(
         NAME,
-        f"Cost, {scale.t(money)}",
+        f"Cost, {numbers.text(money)}",
         (
             Column("item", width=40),
             *(Column(end, width=14) for end in ends_said),
@@ -39,35 +41,36 @@ def cost_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table | None
             Column("taken", width=14, live=True),
         ),
         tuple(rows),
-        tuple(map(scale.t, lacking)),
+        tuple(map(numbers.text, lacking)),
     )
 
 
-def _line(takeoff: Takeoff, row: int, one: CostLine, factors: Factors, scale: Scale) -> tuple[Cell, ...]:
+def _line(takeoff: Takeoff, row: int, one: CostLine, factors: Factors, numbers: SheetNumbers) -> tuple[Cell, ...]:
     amounts = (one.amount.low, one.amount.likely, one.amount.high)
     made: list[Cell] = [
-        Live(value, (Ref(NAME, row, _QUANTITY + end), "*", Ref(NAME, row, _PRICE + end)), 2) for end, value in enumerate(amounts)
+        LiveNumber(value, (CellRef(NAME, row, _QUANTITY + end), "*", CellRef(NAME, row, _PRICE + end)), 2)
+        for end, value in enumerate(amounts)
     ]
-    quantities = tuple(scale.value(value, one.unit) for value in (one.quantity.low, one.quantity.likely, one.quantity.high))
+    quantities = tuple(numbers.cell_value(value, one.unit) for value in (one.quantity.low, one.quantity.likely, one.quantity.high))
     how = [_quantity(takeoff, one, end, value) for end, value in enumerate(quantities)]
-    prices = [Live(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4) for end in range(3)]
-    taken = Live(
+    prices = [LiveNumber(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4) for end in range(3)]
+    taken = LiveNumber(
         amounts[1],
         (
             *_taken(takeoff, one, row),
             "*CHOOSE(",
             choice("rates"),
             ",",
-            Ref(NAME, row, _PRICE),
+            CellRef(NAME, row, _PRICE),
             ",",
-            Ref(NAME, row, _PRICE + 1),
+            CellRef(NAME, row, _PRICE + 1),
             ",",
-            Ref(NAME, row, _PRICE + 2),
+            CellRef(NAME, row, _PRICE + 2),
             ")",
         ),
         2,
     )
-    return (scale.t(one.item), *made, scale.name(one.unit), *how, *prices, scale.t(one.formula), taken)
+    return (numbers.text(one.item), *made, numbers.cell_unit(one.unit), *how, *prices, numbers.text(one.formula), taken)
 
 
 def _sums_of(takeoff: Takeoff, one: CostLine) -> list[int]:
@@ -77,31 +80,33 @@ def _sums_of(takeoff: Takeoff, one: CostLine) -> list[int]:
 
 def _quantity(takeoff: Takeoff, one: CostLine, end: int, value: float) -> Cell:
     if found := _sums_of(takeoff, one):
-        return Live(value, _plus([Ref(lines.NAME, row, lines.LOW + end) for row in found]))
+        return LiveNumber(value, _plus([CellRef(lines.NAME, row, lines.LOW + end) for row in found]))
     if one.unit == "h" and takeoff.hours:
         last = len(takeoff.hours) - 1
-        return Live(value, ("SUMPRODUCT(", Block("hours", 0, last, HOURS_ALIKE), "*", Block("hours", 0, last, HOURS_LOW + end), ")"))
+        return LiveNumber(
+            value, ("SUMPRODUCT(", CellRange("hours", 0, last, HOURS_ALIKE), "*", CellRange("hours", 0, last, HOURS_LOW + end), ")")
+        )
     return Number(value)
 
 
-def _taken(takeoff: Takeoff, one: CostLine, row: int) -> tuple[str | Ref | Block, ...]:
+def _taken(takeoff: Takeoff, one: CostLine, row: int) -> tuple[str | CellRef | CellRange, ...]:
     if found := _sums_of(takeoff, one):
-        return "(", *_plus([Ref(lines.NAME, total, lines.TAKEN) for total in found]), ")"
+        return "(", *_plus([CellRef(lines.NAME, total, lines.TAKEN) for total in found]), ")"
     return (
         "CHOOSE(",
         choice("hours"),
         ",",
-        Ref(NAME, row, _QUANTITY),
+        CellRef(NAME, row, _QUANTITY),
         ",",
-        Ref(NAME, row, _QUANTITY + 1),
+        CellRef(NAME, row, _QUANTITY + 1),
         ",",
-        Ref(NAME, row, _QUANTITY + 2),
+        CellRef(NAME, row, _QUANTITY + 2),
         ")",
     )
 
 
-def _plus(cells: list[Ref]) -> tuple[str | Ref, ...]:
-    pieces: list[str | Ref] = []
+def _plus(cells: list[CellRef]) -> tuple[str | CellRef, ...]:
+    pieces: list[str | CellRef] = []
     for cell in cells:
         pieces += ["+", cell] if pieces else [cell]
     return tuple(pieces)

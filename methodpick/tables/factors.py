@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from methodpick.site.result import Range, Takeoff
-from methodpick.tables.cells import Cell, Column, Number, Ref, Scale, Table
+from methodpick.tables.cells import Cell, CellRef, Column, Number, Sheet, SheetNumbers
 
 NAME = "factors"
 CHOICE = "which end is taken"
@@ -38,9 +38,9 @@ class Factors:
 
     listed: tuple[Factor, ...]
 
-    def cell(self, key: str, end: int) -> Ref:
+    def cell(self, key: str, end: int) -> CellRef:
         """Return the cell of a factor at an end: 0 low, 1 likely, 2 high."""
-        return Ref(NAME, len(CHOICES) + self._row(key), LOW + end)
+        return CellRef(NAME, len(CHOICES) + self._row(key), LOW + end)
 
     def value(self, key: str, end: int) -> float:
         """Return a factor at an end."""
@@ -55,12 +55,12 @@ class Factors:
         return next(row for row, one in enumerate(self.listed) if one.key == key)
 
 
-def choice(key: str) -> Ref:
+def choice(key: str) -> CellRef:
     """Return the cell that says which end of a range is taken: 1 low, 2 likely, 3 high."""
-    return Ref(NAME, next(row for row, (name, _) in enumerate(CHOICES) if name == key), LOW)
+    return CellRef(NAME, next(row for row, (name, _) in enumerate(CHOICES) if name == key), LOW)
 
 
-def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
+def make_factors(takeoff: Takeoff, numbers: SheetNumbers) -> Factors:
     """Read the factors off a takeoff: shares as they were used, multiples of what the plan says by soil, the rates."""
     listed = [
         Factor("overbreak", "ground overbreak, times what the plan has by soil", ONE, "", "1 is the plan's own"),
@@ -79,20 +79,20 @@ def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
             Factor(
                 "truck",
                 "load of a truck",
-                Range(truck, truck, truck).times(1 / scale.factor("m3")),
-                scale.name("m3"),
+                Range(truck, truck, truck).times(1 / numbers.cell_factor("m3")),
+                numbers.cell_unit("m3"),
                 "your rate, else the rulebook's",
             )
         )
     if takeoff.cost is not None:
         money = takeoff.cost.currency or "money"
         for number, line in enumerate(takeoff.cost.lines):
-            unit = scale.name(line.unit)
+            unit = numbers.cell_unit(line.unit)
             listed.append(
                 Factor(
                     f"rate {number}",
                     f"rate: {line.item}",
-                    line.price.times(scale.factor(line.unit)),
+                    line.price.times(numbers.cell_factor(line.unit)),
                     f"{money} a {unit}" if unit else money,
                     "your rate",
                 )
@@ -129,22 +129,22 @@ def _stock(takeoff: Takeoff) -> Range | None:
     return None
 
 
-def factors_table(factors: Factors, scale: Scale) -> Table:
+def factors_table(factors: Factors, numbers: SheetNumbers) -> Sheet:
     """Return the sheet of factors; what may be changed is marked as given."""
     rows: list[tuple[Cell, ...]] = [
-        (CHOICE, scale.t(said), Number(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, said in CHOICES
+        (CHOICE, numbers.text(said), Number(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, said in CHOICES
     ]
     rows += [
         (
             "factor" if not one.key.startswith("rate ") else "rate",
-            scale.t(one.said),
+            numbers.text(one.said),
             *(Number(value, 4, given=True) for value in (one.values.low, one.values.likely, one.values.high)),
-            scale.t(one.unit),
+            numbers.text(one.unit),
             one.why,
         )
         for one in factors.listed
     ]
-    return Table(
+    return Sheet(
         NAME,
         "Factors of the estimator",
         (

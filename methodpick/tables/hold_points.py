@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from methodpick.plan.result import Casing, ShaftPlan, Stage
 from methodpick.site.result import ShaftTakeoff, Takeoff
-from methodpick.tables.cells import Cell, Column, Scale, Table
+from methodpick.tables.cells import Cell, Column, Sheet, SheetNumbers
 from methodpick.unit_markup import mark
 
 _HOLDS = {
@@ -23,15 +23,17 @@ _HOLDS = {
 """The stages that end in a hold point (common practice, no source)."""
 
 
-def hold_points(takeoff: Takeoff, scale: Scale) -> Table:
+def hold_points(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
     """Return the hold points of every shaft in the order of the work, with room for the signature."""
     rows: list[tuple[Cell, ...]] = []
     for shaft, taken in zip(takeoff.site.plan.shafts, takeoff.shafts, strict=True):
         held = [stage for stage in shaft.stages if stage.action in _HOLDS]
         for number, stage in enumerate(held, 1):
             shown = " ".join(_shown(stage, shaft, taken))
-            rows.append((scale.t(shaft.id), number, stage.no, _HOLDS[stage.action], scale.t(stage.text), scale.t(shown), "", ""))
-    return Table(
+            rows.append(
+                (numbers.text(shaft.id), number, stage.no, _HOLDS[stage.action], numbers.text(stage.text), numbers.text(shown), "", "")
+            )
+    return Sheet(
         "hold_points",
         "Hold points",
         (

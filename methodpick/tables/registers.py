@@ -1,28 +1,33 @@
-"""The sheets of words: fallbacks with their triggers, questions, assumptions, cautions. Shafts that share a line share a row."""
+"""The registers: fallbacks with their triggers, questions, assumptions, cautions, and the record of reliance.
+
+Shafts that share a line share a row.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.document.facts import cited, plain_name
-from methodpick.document.report import CLOSING
-from methodpick.plan.result import STATE_SAID, Plan, ShaftPlan
-from methodpick.tables.cells import Cell, Column, Scale, Table, gathered
+from methodpick.document.citations import cited, plain_name, set_by_overlay
+from methodpick.document.record import CLOSING
+from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.site.result import Takeoff
+from methodpick.tables.cells import Cell, Column, Sheet, SheetNumbers, gathered
+from methodpick.terms import STATE_NAMES
 
 SHAFTS = Column("shafts", width=24)
 
 
-def questions(plan: Plan, scale: Scale) -> Table:
+def questions(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return what to ask the owner, with room for the answer."""
     rows = gathered(
         _ids(plan),
         (
-            (at, [scale.t(one.need), scale.t(one.question), scale.t(one.why), ""])
+            (at, [numbers.text(one.need), numbers.text(one.question), numbers.text(one.why), ""])
             for at, shaft in enumerate(plan.shafts)
             for one in shaft.gaps
         ),
     )
-    return Table(
+    return Sheet(
         "questions",
         "Questions for the owner",
         (
@@ -32,21 +37,21 @@ def questions(plan: Plan, scale: Scale) -> Table:
             Column("why it matters", width=70),
             Column("answer", width=30),
         ),
-        _named(rows, scale),
+        _named(rows, numbers),
     )
 
 
-def assumptions(plan: Plan, scale: Scale) -> Table:
+def assumptions(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return what is taken as normal, where and by whose word."""
     rows = gathered(
         _ids(plan),
         (
-            (at, [one.id, plain_name(one.fact), scale.t(one.where), scale.t(one.assumed), scale.t(one.why), one.source])
+            (at, [one.id, plain_name(one.fact), numbers.text(one.where), numbers.text(one.assumed), numbers.text(one.why), one.source])
             for at, shaft in enumerate(plan.shafts)
             for one in shaft.assumptions
         ),
     )
-    return Table(
+    return Sheet(
         "assumptions",
         "Assumption register",
         (
@@ -58,27 +63,27 @@ def assumptions(plan: Plan, scale: Scale) -> Table:
             Column("why", width=70),
             Column("source", width=20),
         ),
-        _named(rows, scale),
+        _named(rows, numbers),
     )
 
 
-def cautions(plan: Plan, scale: Scale, doubts: tuple[str, ...]) -> Table:
+def cautions(plan: Plan, numbers: SheetNumbers, doubts: tuple[str, ...]) -> Sheet:
     """Return dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
     rows: list[tuple[int, list[Cell]]] = []
     for severity in ("danger", "caution", "note"):
         rows += [
-            (at, [severity, scale.t(one.text), scale.t(one.where), one.rule, cited(one.sources)])
+            (at, [severity, numbers.text(one.text), numbers.text(one.where), one.rule, cited(one.sources)])
             for at, shaft in enumerate(plan.shafts)
             for one in shaft.cautions
             if one.severity == severity
         ]
-    rows += [(at, ["doubt of the log", scale.t(one), "", "", ""]) for at, shaft in enumerate(plan.shafts) for one in shaft.doubts]
+    rows += [(at, ["doubt of the log", numbers.text(one), "", "", ""]) for at, shaft in enumerate(plan.shafts) for one in shaft.doubts]
     found = (
         ("all", "first of all", CLOSING, "", "", ""),
-        *_named(gathered(_ids(plan), rows), scale),
-        *(("", "doubt of the reader", scale.t(one), "", "", "") for one in doubts),
+        *_named(gathered(_ids(plan), rows), numbers),
+        *(("", "doubt of the reader", numbers.text(one), "", "", "") for one in doubts),
     )
-    return Table(
+    return Sheet(
         "cautions",
         "Cautions",
         (
@@ -93,11 +98,11 @@ def cautions(plan: Plan, scale: Scale, doubts: tuple[str, ...]) -> Table:
     )
 
 
-def fallbacks(plan: Plan, scale: Scale) -> Table:
+def fallbacks(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
-    rows = [(at, list(map(scale.t, row))) for at, shaft in enumerate(plan.shafts) for row in _fallbacks(shaft)]
+    rows = [(at, list(map(numbers.text, row))) for at, shaft in enumerate(plan.shafts) for row in _fallbacks(shaft)]
     rows.sort(key=lambda row: KINDS.index(str(row[1][0])))
-    return Table(
+    return Sheet(
         "fallbacks",
         "Fallbacks and their triggers",
         (
@@ -109,7 +114,7 @@ def fallbacks(plan: Plan, scale: Scale) -> Table:
             Column("settled by", width=50),
             Column("rule", width=28),
         ),
-        _named(gathered(_ids(plan), rows), scale),
+        _named(gathered(_ids(plan), rows), numbers),
     )
 
 
@@ -129,7 +134,7 @@ def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:
             "",
         )
     for hazard in shaft.open_hazards:
-        where = f"{STATE_SAID.get(hazard.state, hazard.state)}"
+        where = f"{STATE_NAMES.get(hazard.state, hazard.state)}"
         yield "open hazard", f"Any sign of it ({where}): stop and make safe.", hazard.treatment, hazard.text, "", hazard.rule
     if shaft.slurry is not None:
         yield from (("empty density window", shaft.slurry.governed_by, remedy.text, "", "", "") for remedy in shaft.slurry.remedies)
@@ -142,5 +147,30 @@ def _ids(plan: Plan) -> list[str]:
     return [one.id for one in plan.shafts]
 
 
-def _named(rows: tuple[tuple[Cell, ...], ...], scale: Scale) -> tuple[tuple[Cell, ...], ...]:
-    return tuple((scale.t(str(row[0])), *row[1:]) for row in rows)
+def _named(rows: tuple[tuple[Cell, ...], ...], numbers: SheetNumbers) -> tuple[tuple[Cell, ...], ...]:
+    return tuple((numbers.text(str(row[0])), *row[1:]) for row in rows)
+
+
+def reliance(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
+    """Return what the sheets rest on."""
+    plan = takeoff.site.plan
+    book = plan.rulebook
+    rows = [
+        ("tool", "methodpick", plan.tool_version),
+        ("format", "plan", plan.format),
+        ("format", "takeoff", takeoff.format),
+        ("input", plan.input.path, plan.input.digest),
+        ("rulebook", "digest", book.digest),
+        ("rulebook", "overlays", ", ".join(book.overlays) or "none"),
+        ("sheets", "units", numbers.units),
+    ]
+    rows += [("value set by an overlay", plain_name(one.name), set_by_overlay(one)) for one in book.set_by_overlays]
+    rows += [("boring of a shaft", one.shaft, f"{one.boring}: {one.said}") for one in takeoff.site.assignments]
+    rows += [("note", "takeoff", note) for note in takeoff.notes]
+    rows += [("source", key, text) for key, text in sorted(plan.sources.items())]
+    return Sheet(
+        "reliance",
+        "Record of reliance",
+        (Column("kind", width=24), Column("what", width=30), Column("which", width=110)),
+        tuple(tuple(map(numbers.text, row)) for row in rows),
+    )

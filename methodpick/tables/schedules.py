@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from methodpick.drawings.shaft_columns import runs
-from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Casing, Interval, ShaftPlan
+from methodpick.plan.result import Casing, Interval, ShaftPlan
 from methodpick.site.result import HoursRow, Range, SitePlan, Takeoff
-from methodpick.tables.cells import Cell, Column, Number, Scale, Table
+from methodpick.tables.cells import Cell, Column, Number, Sheet, SheetNumbers
+from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
 
 SHAFT, COUNT = Column("shaft"), Column("alike", width=6)
 
 
-def method_schedule(takeoff: Takeoff, scale: Scale) -> Table:
+def method_schedule(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
     """Return a row for each shaft: what it is, which boring decides, how it is built."""
     taken = {one.shaft: one.substructure for one in takeoff.shafts}
     assigned = {one.shaft: one for one in takeoff.site.assignments}
@@ -23,25 +24,25 @@ def method_schedule(takeoff: Takeoff, scale: Scale) -> Table:
         levels = (water.high_m, water.likely_m, water.low_m) if water else (None, None, None)
         rows.append(
             (
-                scale.t(one.id),
+                numbers.text(one.id),
                 one.count,
-                scale.t(taken.get(one.id, "")),
-                scale.n(one.diameter_m, "size"),
-                scale.n(one.cutoff_m, "m"),
-                scale.n(one.tip_depth_m, "m"),
-                scale.t(one.boring),
-                scale.n(one.boring_distance_m, "m"),
-                *(scale.n(level, "m") for level in levels),
-                SUPPORT_SAID[one.method],
+                numbers.text(taken.get(one.id, "")),
+                numbers.cell(one.diameter_m, "size"),
+                numbers.cell(one.cutoff_m, "m"),
+                numbers.cell(one.tip_depth_m, "m"),
+                numbers.text(one.boring),
+                numbers.cell(one.boring_distance_m, "m"),
+                *(numbers.cell(level, "m") for level in levels),
+                SUPPORT_NAMES[one.method],
                 one.placement.state,
                 next((word for word in ("undecided", "conditional") if word in held), "firm"),
-                scale.n(one.fluid_level_m, "m"),
-                scale.t(one.decision),
-                scale.t(flags),
+                numbers.cell(one.fluid_level_m, "m"),
+                numbers.text(one.decision),
+                numbers.text(flags),
             )
         )
-    m = scale.column
-    return Table(
+    m = numbers.column
+    return Sheet(
         "method_schedule",
         "Method schedule",
         (
@@ -68,7 +69,7 @@ def method_schedule(takeoff: Takeoff, scale: Scale) -> Table:
     )
 
 
-def supports(site: SitePlan, scale: Scale) -> Table:
+def supports(site: SitePlan, numbers: SheetNumbers) -> Sheet:
     """Return what holds the wall over every length."""
 
     def alike(one: Interval) -> tuple[str | None, ...]:
@@ -76,27 +77,27 @@ def supports(site: SitePlan, scale: Scale) -> Table:
 
     rows = tuple(
         (
-            scale.t(shaft.id),
+            numbers.text(shaft.id),
             shaft.count,
-            scale.n(one.top_m, "m"),
-            scale.n(base, "m"),
+            numbers.cell(one.top_m, "m"),
+            numbers.cell(base, "m"),
             one.soil_class.replace("_", " "),
-            SUPPORT_SAID[one.support],
+            SUPPORT_NAMES[one.support],
             one.fluid or "",
-            STATE_SAID.get(one.drilled_in or "", ""),
+            STATE_NAMES.get(one.drilled_in or "", ""),
             one.confidence,
         )
         for shaft in site.plan.shafts
         for one, base in runs(shaft.intervals, alike)
     )
-    return Table(
+    return Sheet(
         "supports",
         "Support by depth, when the tip is reached",
         (
             SHAFT,
             COUNT,
-            scale.column("top", "m"),
-            scale.column("base", "m"),
+            numbers.column("top", "m"),
+            numbers.column("base", "m"),
             Column("ground", width=16),
             Column("held by", width=18),
             Column("fluid"),
@@ -107,30 +108,30 @@ def supports(site: SitePlan, scale: Scale) -> Table:
     )
 
 
-def stages(site: SitePlan, scale: Scale) -> Table:
+def stages(site: SitePlan, numbers: SheetNumbers) -> Sheet:
     """Return the steps of the work, in order."""
     rows = tuple(
         (
-            scale.t(shaft.id),
+            numbers.text(shaft.id),
             one.no,
             one.action.replace("_", " "),
-            scale.n(one.top_m, "m"),
-            scale.n(one.base_m, "m"),
-            scale.n(one.hours, "h"),
-            scale.t(one.text),
+            numbers.cell(one.top_m, "m"),
+            numbers.cell(one.base_m, "m"),
+            numbers.cell(one.hours, "h"),
+            numbers.text(one.text),
         )
         for shaft in site.plan.shafts
         for one in shaft.stages
     )
-    return Table(
+    return Sheet(
         "stages",
         "Stages",
         (
             SHAFT,
             Column("no.", width=6),
             Column("step", width=16),
-            scale.column("from", "m"),
-            scale.column("to", "m"),
+            numbers.column("from", "m"),
+            numbers.column("to", "m"),
             Column("planning time", "h"),
             Column("work", width=110),
         ),
@@ -138,11 +139,11 @@ def stages(site: SitePlan, scale: Scale) -> Table:
     )
 
 
-def casing_schedule(site: SitePlan, scale: Scale) -> Table:
+def casing_schedule(site: SitePlan, numbers: SheetNumbers) -> Sheet:
     """Return every casing of every shaft."""
-    rows = tuple(_casing(shaft, number, one, scale) for shaft in site.plan.shafts for number, one in enumerate(shaft.casings, 1))
-    m = scale.column
-    return Table(
+    rows = tuple(_casing(shaft, number, one, numbers) for shaft in site.plan.shafts for number, one in enumerate(shaft.casings, 1))
+    m = numbers.column
+    return Sheet(
         "casing_schedule",
         "Casing schedule",
         (
@@ -172,61 +173,61 @@ def casing_schedule(site: SitePlan, scale: Scale) -> Table:
     )
 
 
-def _casing(shaft: ShaftPlan, number: int, one: Casing, scale: Scale) -> tuple[Cell, ...]:
+def _casing(shaft: ShaftPlan, number: int, one: Casing, numbers: SheetNumbers) -> tuple[Cell, ...]:
     ground, seat = shaft.ground.ground_elevation_m, one.embedment
     why = " ".join(part for part in (one.why, one.wall_by.why if one.wall_by else "", one.stick_up_why) if part)
     return (
-        scale.t(shaft.id),
+        numbers.text(shaft.id),
         shaft.count,
         number,
         one.kind,
-        scale.n(one.outside_diameter_m, "size"),
-        scale.n(one.wall_m, "wall"),
-        scale.n(one.top_m, "m"),
-        scale.n(one.base_m, "m"),
-        scale.n(None if ground is None else ground - one.base_m, "m"),
-        scale.n(one.length_m, "m"),
-        scale.n(one.mass_kg, "kg"),
-        _pieces(one.sections_m or (one.length_m,), scale),
-        scale.t(one.installed_by),
+        numbers.cell(one.outside_diameter_m, "size"),
+        numbers.cell(one.wall_m, "wall"),
+        numbers.cell(one.top_m, "m"),
+        numbers.cell(one.base_m, "m"),
+        numbers.cell(None if ground is None else ground - one.base_m, "m"),
+        numbers.cell(one.length_m, "m"),
+        numbers.cell(one.mass_kg, "kg"),
+        _pieces(one.sections_m or (one.length_m,), numbers),
+        numbers.text(one.installed_by),
         "" if one.kind == "starter" else one.sealed,
-        scale.t(one.seat_layer),
-        scale.n(seat.given_m if seat else None, "m"),
-        scale.n(seat.needed_m if seat else None, "m"),
-        scale.n(one.stick_up_m, "m"),
+        numbers.text(one.seat_layer),
+        numbers.cell(seat.given_m if seat else None, "m"),
+        numbers.cell(seat.needed_m if seat else None, "m"),
+        numbers.cell(one.stick_up_m, "m"),
         "yes" if one.from_yard else "no",
-        scale.t(why),
+        numbers.text(why),
     )
 
 
-def _pieces(lengths_m: tuple[float, ...], scale: Scale) -> str:
-    return " + ".join(f"{scale.value(length, 'm'):.2f}" for length in lengths_m)
+def _pieces(lengths_m: tuple[float, ...], numbers: SheetNumbers) -> str:
+    return " + ".join(f"{numbers.cell_value(length, 'm'):.2f}" for length in lengths_m)
 
 
-def strings(takeoff: Takeoff, scale: Scale) -> Table:
+def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
     """Return the strings that serve all shafts in sequence, what is at hand of them and what is to be got."""
     yard = takeoff.yard
     rows = tuple(
         (
-            scale.t(one.name),
-            scale.n(one.outside_diameter_m, "size"),
-            scale.n(one.wall_m, "wall"),
-            scale.n(one.length_m, "m"),
-            scale.n(one.needed_m, "m"),
-            scale.n(one.mass_kg, "kg"),
+            numbers.text(one.name),
+            numbers.cell(one.outside_diameter_m, "size"),
+            numbers.cell(one.wall_m, "wall"),
+            numbers.cell(one.length_m, "m"),
+            numbers.cell(one.needed_m, "m"),
+            numbers.cell(one.mass_kg, "kg"),
             one.origin,
-            _pieces(one.pieces_m, scale),
+            _pieces(one.pieces_m, numbers),
             one.splices,
-            scale.n(one.from_yard_m, "m"),
-            scale.n(one.to_get_m, "m"),
+            numbers.cell(one.from_yard_m, "m"),
+            numbers.cell(one.to_get_m, "m"),
             one.uses,
-            scale.t(", ".join(one.shafts)),
+            numbers.text(", ".join(one.shafts)),
         )
         for one in yard.strings
     )
-    m = scale.column
+    m = numbers.column
     said = (f"{yard.sizes} sizes; no choice has fewer than {yard.least_sizes}.", *yard.said) if yard.strings else ("No temporary casing.",)
-    return Table(
+    return Sheet(
         "strings",
         "Casing strings",
         (
@@ -245,23 +246,23 @@ def strings(takeoff: Takeoff, scale: Scale) -> Table:
             Column("shafts", width=80),
         ),
         rows,
-        tuple(map(scale.t, said)),
+        tuple(map(numbers.text, said)),
     )
 
 
-def hours(takeoff: Takeoff, scale: Scale) -> Table:
+def hours(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
     """Return the hours of each shaft by kind of work, likely, and in all."""
     rows = tuple(
         (
-            scale.t(one.shaft),
+            numbers.text(one.shaft),
             one.count,
-            *(_likely(part, scale) for part in (one.drill, one.casing, one.fluid, one.clean, one.cage, one.pour, one.pull, one.move)),
+            *(_likely(part, numbers) for part in (one.drill, one.casing, one.fluid, one.clean, one.cage, one.pour, one.pull, one.move)),
             *_ends(one),
             _basis(one),
         )
         for one in takeoff.hours
     )
-    return Table(
+    return Sheet(
         "hours",
         "Hours of each shaft",
         (
@@ -277,8 +278,8 @@ def hours(takeoff: Takeoff, scale: Scale) -> Table:
     )
 
 
-def _likely(part: Range | None, scale: Scale) -> Number | None:
-    return scale.n(part.likely if part else None, "h")
+def _likely(part: Range | None, numbers: SheetNumbers) -> Number | None:
+    return numbers.cell(part.likely if part else None, "h")
 
 
 def _ends(one: HoursRow) -> tuple[Number, ...]:

@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from methodpick.document.facts import cited
+from methodpick.document.citations import cited
 from methodpick.plan.result import ControlRow, FluidProgramme, LimitUsed, Plan, ShaftPlan
-from methodpick.tables.cells import Cell, Column, Number, Scale, Table, gathered
+from methodpick.tables.cells import Cell, Column, Number, Sheet, SheetNumbers, gathered
 
 _SHAFT = Column("shaft")
 
 
-def slurry_control(plan: Plan, scale: Scale) -> Table:
+def slurry_control(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return the properties of the fluid with their limits, when to test, and room for the readings; alike shafts share a row."""
     rows: list[tuple[int, list[Cell]]] = []
     for at, shaft in enumerate(plan.shafts):
         one = shaft.fluid_programme
         if one is not None:
-            rows += [(at, row) for row in _controls(one, scale)]
-    found = tuple((scale.t(str(row[0])), *row[1:]) for row in gathered([one.id for one in plan.shafts], rows))
-    return Table(
+            rows += [(at, row) for row in _controls(one, numbers)]
+    found = tuple((numbers.text(str(row[0])), *row[1:]) for row in gathered([one.id for one in plan.shafts], rows))
+    return Sheet(
         "slurry_control",
         "Slurry control sheet",
         (
@@ -44,26 +44,26 @@ def slurry_control(plan: Plan, scale: Scale) -> Table:
     )
 
 
-def _controls(one: FluidProgramme, scale: Scale) -> Iterator[list[Cell]]:
+def _controls(one: FluidProgramme, numbers: SheetNumbers) -> Iterator[list[Cell]]:
     for row in one.controls:
         sides = (row.introduction_low, row.introduction_high, row.concreting_low, row.concreting_high)
         yield [
             one.fluid,
             row.name,
-            scale.name(row.unit),
-            *(_limit(side, scale) for side in sides),
-            scale.t(row.test),
+            numbers.cell_unit(row.unit),
+            *(_limit(side, numbers) for side in sides),
+            numbers.text(row.test),
             cited(row.standards),
             _from(row),
             "",
             "",
         ]
     for time in one.times:
-        yield [one.fluid, "times", "", None, None, None, None, scale.t(time.text), "", _cited(time.limits), "", ""]
+        yield [one.fluid, "times", "", None, None, None, None, numbers.text(time.text), "", _cited(time.limits), "", ""]
 
 
-def _limit(side: LimitUsed | None, scale: Scale) -> Number | None:
-    return scale.n(side.value if side else None, side.unit if side else "1")
+def _limit(side: LimitUsed | None, numbers: SheetNumbers) -> Number | None:
+    return numbers.cell(side.value if side else None, side.unit if side else "1")
 
 
 def _from(row: ControlRow) -> str:
@@ -76,7 +76,7 @@ def _cited(limits: Sequence[LimitUsed]) -> str:
     return "; ".join(dict.fromkeys(said))
 
 
-def slurry_window(plan: Plan, scale: Scale) -> Table:
+def slurry_window(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return the density window of every hole under fluid, the volume to fill it and the stock."""
     rows: list[tuple[Cell, ...]] = []
     for shaft in plan.shafts:
@@ -86,19 +86,19 @@ def slurry_window(plan: Plan, scale: Scale) -> Table:
         densities = (one.density_min_kg_m3, one.density_wanted_kg_m3, one.density_max_kg_m3, one.density_target_kg_m3)
         rows.append(
             (
-                scale.t(shaft.id),
+                numbers.text(shaft.id),
                 shaft.count,
                 one.fluid,
-                *(scale.n(depth, "m") for depth in (one.top_m, one.base_m, one.level_m, one.head_m)),
-                *(scale.n(value, "kg/m3") for value in densities),
+                *(numbers.cell(depth, "m") for depth in (one.top_m, one.base_m, one.level_m, one.head_m)),
+                *(numbers.cell(value, "kg/m3") for value in densities),
                 "open" if one.density_target_kg_m3 is not None else "EMPTY",
-                scale.t(one.governed_by),
-                scale.n(programme.hole_m3 if programme else None, "m3"),
-                scale.n(programme.stock_m3 if programme else None, "m3"),
+                numbers.text(one.governed_by),
+                numbers.cell(programme.hole_m3 if programme else None, "m3"),
+                numbers.cell(programme.stock_m3 if programme else None, "m3"),
             )
         )
-    m = scale.column
-    return Table(
+    m = numbers.column
+    return Sheet(
         "slurry_window",
         "Density window of the fluid",
         (
@@ -122,9 +122,9 @@ def slurry_window(plan: Plan, scale: Scale) -> Table:
     )
 
 
-def concrete_plan(plan: Plan, scale: Scale) -> Table:
+def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return placing, volumes by their cause, trucks, tremie and times of every shaft."""
-    m = scale.column
+    m = numbers.column
     volumes = (
         "by the drawing",
         "casing oversize",
@@ -137,7 +137,7 @@ def concrete_plan(plan: Plan, scale: Scale) -> Table:
         "in all, high",
         "over-pour",
     )
-    return Table(
+    return Sheet(
         "concrete_plan",
         "Concrete plan",
         (
@@ -163,12 +163,12 @@ def concrete_plan(plan: Plan, scale: Scale) -> Table:
             Column("counted on", "h"),
             Column("why", width=70),
         ),
-        tuple(_concrete(shaft, scale) for shaft in plan.shafts),
+        tuple(_concrete(shaft, numbers) for shaft in plan.shafts),
         ("Casing oversize is geometry and certain; overbreak is the ground's, by experience, and a range.",),
     )
 
 
-def _concrete(shaft: ShaftPlan, scale: Scale) -> tuple[Cell, ...]:
+def _concrete(shaft: ShaftPlan, numbers: SheetNumbers) -> tuple[Cell, ...]:
     one, pipe = shaft.concrete, shaft.concrete.tremie
     volumes = (
         one.theoretical_m3,
@@ -184,34 +184,34 @@ def _concrete(shaft: ShaftPlan, scale: Scale) -> tuple[Cell, ...]:
     )
     times = (one.truck_every_h, one.pour_hours, one.pull_hours, one.workable_needed_h, one.workable_h)
     return (
-        scale.t(shaft.id),
+        numbers.text(shaft.id),
         shaft.count,
         one.placement.replace("_", " "),
-        *(scale.n(value, "m3") for value in volumes),
-        scale.n(one.finished_level_m, "m"),
-        scale.n(one.slump_min_m, "size"),
-        scale.n(one.slump_max_m, "size"),
-        scale.n(pipe.pipe_m if pipe else None, "size"),
-        scale.n(pipe.gap_m if pipe else None, "size"),
-        scale.n(pipe.embedment_m if pipe else None, "m"),
-        scale.n(pipe.charge_m3 if pipe else None, "m3"),
-        scale.n(pipe.before_lift_m3 if pipe else None, "m3"),
-        scale.n(one.truck_m3, "m3"),
+        *(numbers.cell(value, "m3") for value in volumes),
+        numbers.cell(one.finished_level_m, "m"),
+        numbers.cell(one.slump_min_m, "size"),
+        numbers.cell(one.slump_max_m, "size"),
+        numbers.cell(pipe.pipe_m if pipe else None, "size"),
+        numbers.cell(pipe.gap_m if pipe else None, "size"),
+        numbers.cell(pipe.embedment_m if pipe else None, "m"),
+        numbers.cell(pipe.charge_m3 if pipe else None, "m3"),
+        numbers.cell(pipe.before_lift_m3 if pipe else None, "m3"),
+        numbers.cell(one.truck_m3, "m3"),
         one.trucks,
         one.trucks_high,
-        *(scale.n(hour, "h") for hour in times),
-        scale.t(one.why),
+        *(numbers.cell(hour, "h") for hour in times),
+        numbers.text(one.why),
     )
 
 
-def depth_volume(plan: Plan, scale: Scale) -> Table:
+def depth_volume(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return the points of the depth-volume curve from the tip up, with room for what is measured."""
     rows = tuple(
         (
-            scale.t(shaft.id),
-            scale.n(one.depth_m, "m"),
+            numbers.text(shaft.id),
+            numbers.cell(one.depth_m, "m"),
             *(
-                scale.n(volume, "m3")
+                numbers.cell(volume, "m3")
                 for volume in (
                     one.theoretical_m3,
                     one.casings_in_m3,
@@ -227,44 +227,47 @@ def depth_volume(plan: Plan, scale: Scale) -> Table:
         for one in shaft.concrete.curve
     )
     volumes = ("by the drawing", "casings in", "as drilled", "expected, low", "expected, likely", "expected, high")
-    return Table(
+    return Sheet(
         "depth_volume",
         "Depth-volume curve",
         (
             _SHAFT,
-            scale.column("top of concrete at", "m", 16),
-            *(scale.column(name, "m3", 13) for name in volumes),
+            numbers.column("top of concrete at", "m", 16),
+            *(numbers.column(name, "m3", 13) for name in volumes),
             Column("measured", width=12),
         ),
         rows,
     )
 
 
-def pulls(plan: Plan, scale: Scale) -> Table:
+def pulls(plan: Plan, numbers: SheetNumbers) -> Sheet:
     """Return every lift of every casing."""
     rows = tuple(
         (
-            scale.t(shaft.id),
+            numbers.text(shaft.id),
             one.casing_no,
             one.lift_no,
-            *(scale.n(depth, "m") for depth in (one.shoe_m, one.shoe_after_m, one.level_least_m, one.level_before_m, one.level_after_m)),
-            scale.n(one.refill_m3, "m3"),
+            *(
+                numbers.cell(depth, "m")
+                for depth in (one.shoe_m, one.shoe_after_m, one.level_least_m, one.level_before_m, one.level_after_m)
+            ),
+            numbers.cell(one.refill_m3, "m3"),
             "yes" if one.safe else "NO",
-            scale.t(one.note),
+            numbers.text(one.note),
         )
         for shaft in plan.shafts
         for one in shaft.concrete.pulls
     )
     depths = ("shoe", "shoe after", "concrete at least", "fill to", "falls to")
-    return Table(
+    return Sheet(
         "pulls",
         "Pulls of casing",
         (
             _SHAFT,
             Column("casing", width=7),
             Column("lift", width=6),
-            *(scale.column(name, "m", 12) for name in depths),
-            scale.column("add", "m3"),
+            *(numbers.column(name, "m", 12) for name in depths),
+            numbers.column("add", "m3"),
             Column("safe", width=6),
             Column("note", width=90),
         ),

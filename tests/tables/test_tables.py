@@ -14,14 +14,12 @@ from hostile import HOSTILE, spoilt
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from methodpick.errors import InputError
-from methodpick.formats import extras
 from methodpick.formats.csv import defused, table_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
 from methodpick.tables import takeoff as lines
-from methodpick.tables.cells import Live, Number
+from methodpick.tables.cells import LiveNumber, Number
 from methodpick.tables.factors import CHOICES
 from methodpick.tables.site_tables import make_tables
 
@@ -179,7 +177,7 @@ def test_foreign_words_never_become_a_formula_in_csv_or_xlsx(caving, words):
         for row in csv.reader(io.StringIO(table_csv(table), newline="")):
             for cell in row:
                 assert not cell.startswith(FORMULA_SIGNS) or _number(cell), (table.name, cell)
-    count = sum(isinstance(cell, Live) for table in made for row in table.rows for cell in row)
+    count = sum(isinstance(cell, LiveNumber) for table in made for row in table.rows for cell in row)
     loaded = openpyxl.load_workbook(io.BytesIO(workbook_xlsx(made, "si", words)))
     cells = [cell for sheet in loaded for row in sheet.iter_rows() for cell in row]
     assert sum(cell.data_type == "f" for cell in cells) == count
@@ -230,18 +228,9 @@ def test_what_hangs_on_a_factor_is_live(tables):
     ):
         found = [row for row in rows if row[4] == item]
         assert found, item
-        assert all(isinstance(cell, Live) for row in found for cell in row[lines.LOW : lines.LOW + 3]), item
+        assert all(isinstance(cell, LiveNumber) for row in found for cell in row[lines.LOW : lines.LOW + 3]), item
     given_cells = [cell for row in tables["factors"].rows for cell in row if isinstance(cell, Number) and cell.given]
     assert len(given_cells) > len(CHOICES) * 3
-
-
-def test_without_the_library_the_error_says_what_to_install(monkeypatch, tables):
-    def missing(name):
-        raise ImportError(name)
-
-    monkeypatch.setattr(extras, "import_module", missing)
-    with pytest.raises(InputError, match="xlsx"):
-        workbook_xlsx(tuple(tables.values()), "us", "")
 
 
 SOFFICE = shutil.which("soffice")

@@ -30,13 +30,11 @@ from methodpick.plan.result.programme import (
 from methodpick.plan.result.steps import Casing, Embedment, Interval, Stage, Wall
 from methodpick.plan.result.whole import Alternate, CautiousPlan, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.plan.result.why import Citation, FactValue, Flip, Reason, StateVerdict
-from methodpick.plan.result.words import FORMAT, STATE_SAID, STATES, SUPPORT_SAID, VERDICTS, Confidence, Method, Support
+from methodpick.plan.result.words import FORMAT, STATES, VERDICTS, Confidence, Method, Support
 
 __all__ = [
     "FORMAT",
     "STATES",
-    "STATE_SAID",
-    "SUPPORT_SAID",
     "VERDICTS",
     "Action",
     "Alternate",

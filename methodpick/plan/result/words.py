@@ -10,22 +10,3 @@ Confidence = Literal["firm", "conditional", "undecided"]
 STATES = ("dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug")
 VERDICTS = ("allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out")
 FORMAT = "methodpick-plan/1"
-SUPPORT_SAID = {
-    "dry": "dry",
-    "slurry": "slurry",
-    "temporary_casing": "temporary casing",
-    "permanent_casing": "permanent casing",
-    "undecided": "undecided",
-    "combination": "combination",
-}
-"""How a support or a method is said on a page."""
-STATE_SAID = {
-    "dry": "dry",
-    "water": "under water",
-    "polymer": "under polymer",
-    "mineral": "under mineral slurry",
-    "cased_dry": "cased, emptied",
-    "cased_balanced": "cased, kept full",
-    "cased_plug": "casing ahead of the dig",
-}
-"""How a state of the hole is said on a page."""

@@ -4,6 +4,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from effort import register_profiles
 
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
@@ -11,6 +12,7 @@ from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 
 HERE = Path(__file__).parent
+register_profiles()
 
 
 @cache

@@ -3,6 +3,7 @@ from time import perf_counter
 
 import pytest
 import yaml
+from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -116,7 +117,7 @@ def test_what_json_says_is_what_is_read(value):
 
 
 @given(st.text(max_size=60))
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 def test_any_text_is_read_or_refused(text):
     try:
         document = read(text)

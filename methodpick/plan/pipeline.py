@@ -15,11 +15,12 @@ from methodpick.ground.level import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.borings import pick, set_over
-from methodpick.plan.build import Workshop, build_shaft
 from methodpick.plan.fluid.used import sources_of
-from methodpick.plan.own import own_assumptions
+from methodpick.plan.judging.boring_choice import pick, set_over
+from methodpick.plan.judging.user_assumptions import own_assumptions
+from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
+from methodpick.plan.shaft_plan import build_shaft
 from methodpick.spelling import did_you_mean
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -51,10 +52,10 @@ def plan_shaft(
     rulebook: Rulebook,
     taken: tuple[Assumption, ...],
     said: Sequence[Doubt],
-    shop: Workshop | None = None,
+    context: PlanContext | None = None,
 ) -> ShaftPlan:
-    """Plan one shaft with a boring as logged, set over to the ground of the shaft; ``shop`` as in :func:`build_shaft`."""
-    made = build_shaft(site, set_over(site, shaft, boring, rulebook.values), shaft, rulebook, taken, said, shop)
+    """Plan one shaft with a boring as logged, set over to the ground of the shaft; ``context`` as in :func:`build_shaft`."""
+    made = build_shaft(site, set_over(site, shaft, boring, rulebook.values), shaft, rulebook, taken, said, context)
     return replace(made, boring_level_m=level_difference(boring, shaft))
 
 

@@ -9,7 +9,7 @@ from methodpick.ground.level import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.borings import by_distance, distance, pick, set_over
+from methodpick.plan.judging.boring_choice import by_distance, distance, pick, set_over
 from methodpick.plan.result import Citation
 from methodpick.site.quick import Quick
 from methodpick.site.result import Assignment, Flag, Weighed

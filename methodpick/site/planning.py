@@ -8,7 +8,7 @@ from dataclasses import replace
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.borings import distance
+from methodpick.plan.judging.boring_choice import distance
 from methodpick.plan.pipeline import doubts_of, gathered, plan_shaft, taken_assumptions, wanted_shafts
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.site.assign import assign

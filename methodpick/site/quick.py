@@ -11,10 +11,10 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.borings import distance, set_over
-from methodpick.plan.build import Workshop
-from methodpick.plan.intervals import held_at
-from methodpick.plan.path import Score
+from methodpick.plan.judging.boring_choice import distance, set_over
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import held_at
+from methodpick.plan.sequence.path import Score
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import point
 
@@ -29,7 +29,7 @@ class Glance:
 
     method: str
     score: Score
-    shop: Workshop
+    shop: PlanContext
 
 
 @dataclass(slots=True)
@@ -58,12 +58,12 @@ class Quick:
             self._seen[key] = self._look(boring, shaft)
         return self._seen[key]
 
-    def shop(self, key: Alike) -> Workshop | None:
+    def shop(self, key: Alike) -> PlanContext | None:
         """Return the gathered and judged ground of what was glanced at, None where it was not."""
         return self._seen[key].shop if key in self._seen else None
 
     def _look(self, boring: Profile, shaft: Shaft) -> Glance:
-        shop = Workshop(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.taken)
+        shop = PlanContext(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.taken)
         path = shop.best()
         if path is None:
             return Glance("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), shop)

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.borings import set_over
-from methodpick.plan.levels import drilling_grade
+from methodpick.plan.fluid.levels import drilling_grade
+from methodpick.plan.judging.boring_choice import set_over
 from methodpick.site.cost import cost_sheet
 from methodpick.site.hours import hours_row
 from methodpick.site.lines.casing import casing_lines

@@ -8,8 +8,8 @@ from math import ceil
 
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
+from methodpick.plan.casing.sizes import TOOL_CLEAR_M, WALL_STEP_M
 from methodpick.plan.result import Casing, ShaftPlan
-from methodpick.plan.sizes import TOOL_CLEAR_M, WALL_STEP_M
 from methodpick.site.lines.casing import splices
 from methodpick.site.lines.job import Job
 from methodpick.site.pieces import fill

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.borings import boring_for
-from methodpick.plan.build import Workshop
-from methodpick.plan.intervals import Held, held_at
+from methodpick.plan.judging.boring_choice import boring_for
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import Held, held_at
 from methodpick.vocabulary.assumptions import Assumption
 
 
@@ -22,16 +22,16 @@ class Asked:
     book: Rulebook
     taken: tuple[Assumption, ...]
 
-    def workshop(self, site: Site) -> Workshop:
+    def workshop(self, site: Site) -> PlanContext:
         """Return what the plan of the shaft is made from, on the site or on a changed copy of it.
 
         Raises StopIteration where the site has no shaft of that name.
         """
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
-        return Workshop(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.taken)
+        return PlanContext(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.taken)
 
 
-def held(shop: Workshop, depths_m: Sequence[float]) -> tuple[Held, ...]:
+def held(shop: PlanContext, depths_m: Sequence[float]) -> tuple[Held, ...]:
     """Return how each depth is held by the plan of the shaft; a depth below the tip is held by nothing."""
     path = shop.best()
     nothing = Held("undecided", None, None, ())

@@ -8,7 +8,7 @@ from dataclasses import replace
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
-from methodpick.plan.borings import settled
+from methodpick.plan.judging.boring_choice import settled
 from methodpick.plan.pipeline import taken_assumptions
 from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.why.answers import Asked

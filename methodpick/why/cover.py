@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.borings import boring_for
-from methodpick.plan.build import Workshop, stage_outcomes
+from methodpick.plan.judging.boring_choice import boring_for
 from methodpick.plan.pipeline import taken_assumptions
+from methodpick.plan.plan_context import PlanContext, stage_outcomes
 from methodpick.plan.result import STATES
 
 
@@ -54,7 +54,7 @@ def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]
     """Return the outcomes of every place, with the support state where they belong to one."""
     taken = taken_assumptions(site, book, assumptions=True)
     for shaft in site.shafts:
-        shop = Workshop(site, boring_for(site, shaft, book.values), shaft, book, taken)
+        shop = PlanContext(site, boring_for(site, shaft, book.values), shaft, book, taken)
         yield from ((None, wide) for wide in shop.wide)
         for one in shop.judged:
             yield None, one.outcomes

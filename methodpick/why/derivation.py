@@ -13,8 +13,8 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
 from methodpick.mechanics.catalogue import all_formulas
 from methodpick.mechanics.registry import Formula
-from methodpick.plan.judge import Judged
-from methodpick.plan.record import count
+from methodpick.plan.judging.slices import Judged
+from methodpick.plan.reasons.log_record import count
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span, Value, point

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations, pairwise
 
 from methodpick.ground.site import Site
-from methodpick.plan.intervals import Held
+from methodpick.plan.reasons.intervals import Held
 from methodpick.plan.result import Flip
 from methodpick.why.answers import Asked, held
 from methodpick.why.lever import Lever

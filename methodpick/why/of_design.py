@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import DrillingGrade, Site
-from methodpick.plan.build import Workshop
+from methodpick.plan.plan_context import PlanContext
 from methodpick.why.lever import Lever, lever
 
 
-def design_levers(shop: Workshop, depth_m: float) -> Iterator[Lever]:
+def design_levers(shop: PlanContext, depth_m: float) -> Iterator[Lever]:
     """Return the levers of the design; the tip stays below ``depth_m``."""
     shaft = shop.gatherer.frame.shaft
     made = (_diameter(shaft), _tip(shop, shaft, depth_m), _grade(shop))
@@ -38,7 +38,7 @@ def _diameter(shaft: Shaft) -> Lever | None:
     )
 
 
-def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> Lever | None:
+def _tip(shop: PlanContext, shaft: Shaft, depth_m: float) -> Lever | None:
     """Return the tip, up to four tenths higher or deeper, no deeper than the boring speaks for."""
     end = max(shop.gatherer.frame.profile.end_m, shaft.tip_m)
     least = max(depth_m + 0.3, shaft.cutoff_m + 0.3, (shaft.socket_top_m or 0.0) + 0.3, 0.6 * shaft.tip_m)
@@ -54,7 +54,7 @@ def _tip(shop: Workshop, shaft: Shaft, depth_m: float) -> Lever | None:
     )
 
 
-def _grade(shop: Workshop) -> Lever | None:
+def _grade(shop: PlanContext) -> Lever | None:
     """Return the drilling grade: higher, so that the fluid can stand higher, or lower on a built platform."""
     now = -shop.levels.grade_m
     over_water = shop.site.site.setting == "water"

@@ -72,11 +72,11 @@ def sixty():
 
 
 def test_search_of_60_m_25_layers_three_strings(benchmark, read_text, book):
-    from methodpick.plan.build import Workshop
     from methodpick.plan.pipeline import taken_assumptions
+    from methodpick.plan.plan_context import PlanContext
 
     made = read_text(sixty())
-    shop = Workshop(made, made.borings[0], made.shafts[0], book, taken_assumptions(made, book, assumptions=True))
+    shop = PlanContext(made, made.borings[0], made.shafts[0], book, taken_assumptions(made, book, assumptions=True))
     assert shop.options().most_strings == 3
     assert benchmark(shop.best) is not None
 

@@ -1,10 +1,9 @@
 import json
 import re
-import subprocess
-import sys
 
 import pytest
 import yaml
+from command_line import run, run_as_process
 
 from methodpick.cli.app import app
 from methodpick.resources import folder
@@ -38,18 +37,6 @@ AGS = """"GROUP","PROJ"
 """
 
 
-def run(*words, **kwargs):
-    return subprocess.run(
-        [sys.executable, "-m", "methodpick", *map(str, words)],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        encoding="utf-8",
-        check=False,
-        **kwargs,
-    )
-
-
 @pytest.fixture
 def lens():
     return folder("profiles") / "caving-lens.yaml"
@@ -63,7 +50,7 @@ def ags(tmp_path):
 
 
 def test_plan_prints_the_page_and_exits_with_0(lens):
-    done = run("plan", lens)
+    done = run_as_process("plan", lens)
     assert done.returncode == 0
     assert done.stderr == ""
     for word in (
@@ -98,7 +85,7 @@ def test_json_to_a_file_and_the_same_bytes_twice(lens, tmp_path):
 
 
 def test_the_plan_does_not_hang_on_the_hash_seed(lens):
-    outs = [run("plan", lens, "--json", "-", env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2", "3")]
+    outs = [run_as_process("plan", lens, "--json", "-", env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2", "3")]
     assert outs[0]
     assert outs[0] == outs[1] == outs[2]
 
@@ -228,9 +215,9 @@ def test_an_overlay_of_the_user_stands_on_the_report(tmp_path, lens):
 
 
 def test_version_help_and_completion():
-    assert run("--version").stdout.startswith("methodpick ")
+    assert run_as_process("--version").stdout.startswith("methodpick ")
     assert "plan" in run("--help").stdout
-    shown = run("--show-completion", "bash", env={"PATH": "", "_TYPER_COMPLETE_TEST_DISABLE_SHELL_DETECTION": "1"})
+    shown = run_as_process("--show-completion", "bash", env={"PATH": "", "_TYPER_COMPLETE_TEST_DISABLE_SHELL_DETECTION": "1"})
     assert "complete" in shown.stdout.lower()
 
 

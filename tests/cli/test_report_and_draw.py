@@ -4,20 +4,9 @@ import subprocess
 import sys
 
 import pytest
+from command_line import run
 
 from methodpick.resources import folder
-
-
-def run(*words, **kwargs):
-    return subprocess.run(
-        [sys.executable, "-m", "methodpick", *map(str, words)],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        encoding="utf-8",
-        check=False,
-        **kwargs,
-    )
 
 
 @pytest.fixture

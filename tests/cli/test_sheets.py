@@ -2,10 +2,10 @@
 
 import json
 import os
-import subprocess
 import sys
 
 import pytest
+from command_line import run, run_as_process
 
 from methodpick.resources import folder
 
@@ -27,18 +27,6 @@ WANTED = {
     "report.html",
     "plan.json",
 }
-
-
-def run(*words, **more):
-    return subprocess.run(
-        [sys.executable, "-m", "methodpick", *map(str, words)],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        encoding="utf-8",
-        check=False,
-        **more,
-    )
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +55,7 @@ def test_files_of_others_are_left_alone_and_its_own_are_the_same_twice(written):
     home, _ = written
     (home / "notes.txt").write_text("mine", encoding="utf-8")
     before = {path.name: path.read_bytes() for path in home.iterdir()}
-    assert run("sheets", LENS, "-o", home, env={**os.environ, "PYTHONHASHSEED": "7"}).returncode == 0
+    assert run_as_process("sheets", LENS, "-o", home, env={**os.environ, "PYTHONHASHSEED": "7"}).returncode == 0
     assert {path.name: path.read_bytes() for path in home.iterdir()} == before
 
 
@@ -75,7 +63,7 @@ def test_without_the_library_the_csv_are_still_written(tmp_path):
     (tmp_path / "away").mkdir()
     (tmp_path / "away" / "xlsxwriter.py").write_text("raise ImportError('away')\n", encoding="utf-8")
     paths = os.pathsep.join([str(tmp_path / "away"), *sys.path])
-    done = run("sheets", LENS, "-o", tmp_path / "out", env={**os.environ, "PYTHONPATH": paths})
+    done = run_as_process("sheets", LENS, "-o", tmp_path / "out", env={**os.environ, "PYTHONPATH": paths})
     assert done.returncode == 0, done.stderr
     assert "methodpick[xlsx]" in done.stderr
     assert {path.name for path in (tmp_path / "out").iterdir()} >= WANTED - {"workbook.xlsx"}

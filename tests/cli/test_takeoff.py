@@ -8,16 +8,11 @@ import subprocess
 import sys
 
 import pytest
+from command_line import run
 
 from methodpick.resources import folder
 
 VIADUCT = folder("profiles") / "viaduct.yaml"
-
-
-def run(*words):
-    return subprocess.run(
-        [sys.executable, "-m", "methodpick", *map(str, words)], capture_output=True, text=True, timeout=120, encoding="utf-8", check=False
-    )
 
 
 @pytest.fixture(scope="module")

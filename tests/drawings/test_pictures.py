@@ -7,8 +7,9 @@ from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
+from effort import examples
 from hostile import HOSTILE, spoilt
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 
 from methodpick.document.window import window_figure
 from methodpick.drawings.hatching import HATCHES, hatch_of
@@ -263,7 +264,7 @@ def test_hatches_differ_without_colour():
 
 
 @given(words=HOSTILE)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(40))
 def test_foreign_text_stays_text(planned, words):
     for name in ("caving-lens", "karst"):
         plan, bad = planned(name), spoilt(planned(name), words)

@@ -5,8 +5,9 @@ from html import unescape
 from html.parser import HTMLParser
 
 import pytest
+from effort import examples
 from hostile import HOSTILE, spoilt
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 
 from methodpick.document.model import texts_of
 from methodpick.document.report import site_report
@@ -83,7 +84,7 @@ def test_the_report_of_sixty_shafts_is_of_a_size_to_send(html):
 
 
 @given(words=HOSTILE)
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(25))
 def test_foreign_text_stays_text(planned, words):
     text = document_html(site_report(spoilt(planned("caving-lens"), words), (words,)), "us")
     text.encode("utf-8")

@@ -2,8 +2,9 @@
 
 import re
 
+from effort import examples
 from hostile import HOSTILE, spoilt
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from markdown_it import MarkdownIt
 
 from methodpick.document.installation_plan import installation_plan
@@ -27,7 +28,7 @@ def test_the_draft_is_the_same_twice(planned):
 
 
 @given(words=HOSTILE)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(40))
 def test_foreign_text_stays_text(planned, words):
     def kinds(text):
         tokens = MarkdownIt("commonmark", {"html": True}).enable("table").parse(text)

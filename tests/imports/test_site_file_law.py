@@ -4,6 +4,7 @@ import copy
 import json
 from pathlib import Path
 
+from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -51,7 +52,7 @@ def answer(text):
         return None, error.problems
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200))
 @given(st.sampled_from(PATHS), JUNK)
 def test_a_damaged_file_is_read_and_checked_or_answered_with_a_place(path, value):
     site, problems = answer(damaged(path, value))

@@ -4,6 +4,7 @@ import csv
 from pathlib import Path
 
 import pytest
+from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -80,7 +81,7 @@ def kept(profiles):
     return found
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(tables)
 def test_law_every_row_ends_up_in_a_boring_or_in_a_doubt(rows):
     text = write(rows)
@@ -105,27 +106,27 @@ def test_law_every_row_ends_up_in_a_boring_or_in_a_doubt(rows):
         assert (cells[1], round(float(cells[1 + at[name]]), 3)) in found, (name, line)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(tables, st.randoms(use_true_random=False))
 def test_law_the_order_of_rows_does_not_matter(rows, random):
     shuffled = {name: random.sample(found, len(found)) for name, found in rows.items()}
     assert read_ags4(write(rows)).profiles == read_ags4(write(shuffled)).profiles
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(tables)
 def test_law_feet_and_metres_of_one_log_give_the_same_borings(rows):
     assert read_ags4(write(rows)).profiles == read_ags4(write(rows, feet=True)).profiles
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(tables, st.sampled_from(["si", "us"]))
 def test_law_a_round_trip_through_the_site_file_changes_nothing(rows, units):
     profiles = read_ags4(write(rows)).profiles
     assert read_site(site_yaml(profiles, units=units))[0].borings == profiles
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(st.integers(0, len(QUAY)), st.integers(0, 200), st.text(max_size=20))
 def test_law_a_damaged_file_is_read_or_refused_but_never_crashes(start, length, junk):
     assert outcome(QUAY[:start] + junk + QUAY[start + length :])

@@ -5,7 +5,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from effort import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
@@ -119,7 +120,7 @@ SPOTS = {name: sorted(spots(tree), key=len) for name, tree in TREES.items()}
 
 
 @given(st.sampled_from(sorted(FILES)), st.data())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300))
 def test_a_wrong_thing_anywhere_is_read_or_answered_with_its_place(name, data):
     path = data.draw(st.one_of(st.sampled_from(SPOTS[name][:60]), st.sampled_from(SPOTS[name])))
     wrong = data.draw(st.sampled_from(WRONG))
@@ -147,7 +148,7 @@ def spelled(place, chunks):
 
 
 @given(st.randoms(use_true_random=False), st.integers(1, 3))
-@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(6))
 def test_file_order_and_rule_order_never_matter(copy, random, parts):
     (copy / "method" / "dry.yaml").unlink(missing_ok=True)
     listed = list(TREES["method/dry.yaml"]["rules"])

@@ -1,5 +1,6 @@
 """Laws of the engine: Kleene logic on sets, monotony under narrowing, compiled = interpreted, minimal support, order."""
 
+from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -79,7 +80,7 @@ exact = st.fixed_dictionaries({**dict.fromkeys(NUMBERS, ends), **dict.fromkeys("
 
 
 @given(st.lists(conditions, max_size=40), exact)
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 def test_what_fires_at_a_point_is_what_the_interpreter_calls_true(several, place):
     """Forty rules and their alternatives need more bits than are looked up at once."""
     ids = [f"rule-{index}" for index in range(len(several))]
@@ -113,7 +114,7 @@ def test_what_is_left_once_a_word_is_known_means_the_same(condition, known, word
 
 
 @given(conditions, values, st.floats(0, 1), st.sampled_from((0.0, 0.3, 0.7)))
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 def test_narrowing_only_turns_open_into_true_or_false(condition, known, share, width):
     before = truth(condition, known, CATALOGUE)
     full = {name: known.get(name, spec.domain) for name, spec in CATALOGUE.facts.items()}
@@ -142,7 +143,7 @@ def test_kleene_tables():
 
 
 @given(conditions, values)
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 def test_the_support_is_enough_and_no_fact_of_it_is_idle(condition, known):
     before = truth(condition, known, CATALOGUE)
     names = support(condition, known, CATALOGUE)
@@ -191,7 +192,7 @@ sentences = st.recursive(
         {**dict.fromkeys(NUMBERS, st.integers(-10, 10)), "e": st.sampled_from(WORDS), "f": st.sampled_from(WORDS), "p": st.booleans()}
     ),
 )
-@settings(max_examples=300)
+@settings(max_examples=examples(300))
 def test_known_facts_mean_what_python_says_they_mean(text, known):
     """The oracle is Python itself: on points the language is a part of it."""
     assume(len(text) <= 400)
@@ -232,7 +233,7 @@ def judged(known, state, book=None):
 
 
 @given(st.data(), st.sampled_from(("dry", "water", "polymer", "mineral", "cased_dry", "cased_plug")))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 def test_an_open_hazard_is_never_allowed(data, state):
     known = data.draw(facts_of())
     one = judged(known, state)
@@ -241,7 +242,7 @@ def test_an_open_hazard_is_never_allowed(data, state):
 
 
 @given(st.data(), st.sampled_from(("dry", "water", "polymer", "mineral", "cased_plug")), st.floats(0, 1))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 def test_narrowing_never_turns_allowed_into_ruled_out_or_back(data, state, share):
     known = data.draw(facts_of())
     narrow = {name: narrowed(value, share) for name, value in known.items()}
@@ -251,7 +252,7 @@ def test_narrowing_never_turns_allowed_into_ruled_out_or_back(data, state, share
 
 
 @given(st.data(), st.sampled_from(("dry", "water", "mineral", "cased_dry", "cased_balanced", "cased_plug")))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 def test_the_facts_that_a_verdict_rests_on_carry_it_alone(data, state):
     known = data.draw(facts_of())
     before = judged(known, state)
@@ -271,7 +272,7 @@ def test_the_facts_that_a_verdict_rests_on_carry_it_alone(data, state):
 
 
 @given(st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25))
 def test_rule_order_never_matters(data):
     known = data.draw(facts_of())
     turned = Rulebook(BOOK.catalogue, BOOK.limits, BOOK.sources, BOOK.rules[::-1], BOOK.assumptions, BOOK.tables)
@@ -281,7 +282,7 @@ def test_rule_order_never_matters(data):
 
 
 @given(st.floats(1, 400), st.floats(1, 400), st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 def test_a_higher_strength_never_worsens_the_dry_verdict(one, two, data):
     known = data.draw(facts_of())
     weak, strong = sorted((one, two))

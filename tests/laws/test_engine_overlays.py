@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -61,7 +62,7 @@ def holds(rule, place):
 
 
 @given(texts, texts)
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 def test_loosening_is_found_exactly_where_it_is(before, after):
     """The oracle is every point of a grid that has a point in each region of these conditions."""
     old, new = ruled(before), ruled(after)
@@ -103,7 +104,7 @@ def test_a_limit_that_loosens_anywhere_is_known_to(text, first, second):
 
 
 @given(st.sampled_from(sorted(BOOK.limits)), st.lists(st.floats(0.2, 5), min_size=1, max_size=3))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 def test_the_last_overlay_goes_before_and_the_rules_have_its_value(name, factors):
     book = BOOK
     for number, factor in enumerate(factors):

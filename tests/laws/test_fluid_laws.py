@@ -7,19 +7,20 @@ from functools import cache
 from math import inf
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from effort import examples
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
-from methodpick.plan.build import Workshop
 from methodpick.plan.fluid.bounds import Bound, Bounds, find_bounds, least_factors, recommended_factors
 from methodpick.plan.fluid.levels_open import open_levels
 from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.plan_context import PlanContext
 from methodpick.resources import folder
 
 BOOK = load_rulebook(folder("rules"))
-SLOW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=examples(40))
 GROUND = {
     "clay": 'description: "stiff clay", symbol: CL, su: {su}, unit_weight: 19.5',
     "soft": 'description: "soft clay", symbol: CH, su: 15, unit_weight: 17',
@@ -43,7 +44,7 @@ borings:
     layers:
 {layers}shafts: [{{id: S, boring: B, diameter: {diameter_mm}, tip: {top - 1}}}]
 """)[0]
-    return Workshop(site, site.borings[0], site.shafts[0], BOOK, BOOK.assumptions)
+    return PlanContext(site, site.borings[0], site.shafts[0], BOOK, BOOK.assumptions)
 
 
 places = st.builds(
@@ -114,7 +115,7 @@ sides = st.lists(st.tuples(st.floats(2.0, 40.0), st.floats(1.0, 500.0)), max_siz
 
 
 @given(sides, sides, st.floats(-10.0, 1.99))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300))
 def test_the_open_levels_are_those_where_the_window_is_open(lows, highs, level):
     made_up = Bounds(
         tuple(Bound(depth, pressure, "wall") for depth, pressure in lows),

@@ -4,6 +4,7 @@ import itertools
 from math import exp, log, pi, radians, sin, sqrt, tan
 
 import pytest
+from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -62,7 +63,7 @@ def test_every_unit_of_a_formula_has_its_dimension(name):
 
 @pytest.mark.parametrize("name", EXACT)
 @given(data=st.data(), mass=st.floats(0.2, 5), length=st.floats(0.2, 5), time=st.floats(0.2, 5))
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 def test_a_formula_has_one_dimension_on_both_sides(name, data, mass, length, time):
     """Other units of mass, length and time must change the result by its own dimension and nothing else."""
     record = FORMULAS[name]
@@ -124,14 +125,14 @@ def integrated(depth, diameter, weight, phi, cohesion, surcharge, hoop, steps=50
 
 
 @given(phis, st.floats(1, 20), diameters, weights, st.floats(0, 10), st.floats(0, 30), st.floats(0.3, 1))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25))
 def test_the_round_pressure_equals_its_integral(phi, depth, diameter, weight, cohesion, surcharge, hoop):
     wanted = integrated(depth, diameter, weight, phi, cohesion, surcharge, hoop)
     assert signed_pressure(depth, diameter, weight, phi, cohesion, surcharge, hoop) == pytest.approx(wanted, rel=2e-3, abs=2e-2)
 
 
 @given(phis, st.floats(2, 20), diameters, st.floats(0.1, 0.9), st.floats(8, 12), st.floats(14, 22))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25))
 def test_the_layered_pressure_equals_its_integral(phi, depth, diameter, share, below, above):
     """The unit weight falls with depth, smoothly, as below a water table."""
 
@@ -151,7 +152,7 @@ def test_a_dozen_steps_are_nearly_as_good_as_many():
 
 
 @given(st.floats(1.0, 30), diameters)
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30))
 def test_the_clay_limit_equals_its_integral(depth, diameter):
     """d(sr)/dr = 2 su / r - g from r0 + z to r0 with su = 1: sr = 0 at r0 where g z = N."""
     radius, steps = diameter / 2, 3000
@@ -162,7 +163,7 @@ def test_the_clay_limit_equals_its_integral(depth, diameter):
 
 
 @given(st.floats(1.05, 8), st.floats(50, 500))
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 def test_closure_equals_the_flow_of_the_yielded_ring(overload, rigidity):
     """No change of volume: u r is constant, and at the edge of the ring the elastic ground has moved by su rp / 2G."""
     ring = plastic_radius(overload)
@@ -180,7 +181,7 @@ def test_the_recommended_clay_limit_lies_below_the_limit_analysis_band(slender):
 
 
 @given(phis, st.floats(0.2, 15), diameters, st.floats(0.3, 1))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 def test_no_other_cone_presses_more(phi, depth, diameter, hoop):
     assume(depth / (diameter / 2) <= 10)
     slender, worst = depth / (diameter / 2), radians(cone_angle(depth, diameter, phi, hoop))

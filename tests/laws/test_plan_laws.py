@@ -6,7 +6,8 @@ import json
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from effort import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
@@ -16,10 +17,10 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.ground.water import WaterReading
 from methodpick.imports.site_file import read_site
-from methodpick.plan.build import Workshop
-from methodpick.plan.lengths import Lengths
 from methodpick.plan.pipeline import plan
-from methodpick.plan.search import search
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.search import search
 from methodpick.resources import folder
 from methodpick.units import convert
 
@@ -51,7 +52,7 @@ def sites(draw):
 
 
 USABLE = {"allowed": 0, "discouraged": 1, "doubtful": 2, "unknown": 3, "unlikely": 3, "ruled_out": 3}
-SLOW = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
+SLOW = settings(max_examples=examples(40))
 
 
 @given(sites())
@@ -71,13 +72,13 @@ def test_total_intervals_tile_the_shaft(made):
 
 
 @given(sites())
-@settings(SLOW, max_examples=15)
+@settings(SLOW, max_examples=examples(15))
 def test_pure_same_input_same_bytes(made):
     assert plan_json(plan(made, BOOK)) == plan_json(plan(made.model_copy(deep=True), BOOK))
 
 
 @given(sites())
-@settings(SLOW, max_examples=25)
+@settings(SLOW, max_examples=examples(25))
 def test_no_stage_exposes_a_slice_that_rules_it_out(made):
     shaft = plan(made, BOOK).shafts[0]
     for one in shaft.intervals:
@@ -87,7 +88,7 @@ def test_no_stage_exposes_a_slice_that_rules_it_out(made):
 
 
 @given(sites(), st.floats(0.2, 6))
-@settings(SLOW, max_examples=25)
+@settings(SLOW, max_examples=examples(25))
 def test_rising_water_never_improves_the_dry_verdict(made, rise):
     """Every aquifer's head is raised together; strength, density and moisture are stated and held.
 
@@ -206,7 +207,7 @@ def _stated(made):
 
 
 @given(sites(), st.integers(0, 5), st.floats(0.1, 0.9))
-@settings(SLOW, max_examples=25)
+@settings(SLOW, max_examples=examples(25))
 def test_the_plan_is_the_same_where_a_layer_is_split_into_alike_parts(made, which, share):
     whole = _stated(made)
     layers = list(whole.borings[0].layers)
@@ -222,14 +223,14 @@ def test_the_plan_is_the_same_where_a_layer_is_split_into_alike_parts(made, whic
 
 
 @given(sites(), st.floats(0.2, 6))
-@settings(SLOW, max_examples=30)
+@settings(SLOW, max_examples=examples(30))
 def test_seats_and_stick_up_never_fall_when_every_head_rises(made, rise):
     """Of one family, for seats in one layer: what the seat asks for and the height of the casings over the grade."""
     boring = _stated(made).borings[0]
     if not boring.water or any(reading.reading == "none_met" for reading in boring.water):
         return
     higher = boring.model_copy(update={"water": tuple(_raised(reading, rise) for reading in boring.water)})
-    low, high = (Workshop(made, one, made.shafts[0], BOOK, BOOK.assumptions) for one in (boring, higher))
+    low, high = (PlanContext(made, one, made.shafts[0], BOOK, BOOK.assumptions) for one in (boring, higher))
     assert high.levels.stick_up_m >= low.levels.stick_up_m - 1e-9
     for family in ("casing_then_dry", "full_depth_casing"):
         before, after = (_strings(shop, family) for shop in (low, high))

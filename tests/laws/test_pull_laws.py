@@ -3,20 +3,21 @@
 import itertools
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from effort import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.facts.curves import Inside
 from methodpick.mechanics.concrete import annulus_level
-from methodpick.plan.column import OUT_M, Column, Piece
-from methodpick.plan.hole import area, bores
-from methodpick.plan.outside import Outside
-from methodpick.plan.pull_steps import column_of
-from methodpick.plan.pulls import String, Terms, pull_all
+from methodpick.plan.casing.external_pressure import Outside
+from methodpick.plan.concrete.column import OUT_M, Column, Piece
+from methodpick.plan.concrete.hole import area, bores
+from methodpick.plan.concrete.pull_steps import column_of
+from methodpick.plan.concrete.pulls import String, Terms, pull_all
 from methodpick.plan.result import Casing
 
 CONCRETE = 23.5
-SLOW = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=examples(60))
 
 
 @st.composite
@@ -69,7 +70,7 @@ def _sections(length, piece):
 
 
 @given(jobs(), st.booleans())
-@settings(SLOW, max_examples=150)
+@settings(SLOW, max_examples=examples(150))
 def test_pulling_never_uncovers_a_shoe(job, top_up):
     """At every 5 cm of every lift called safe the concrete stands over the moving shoe by the head it needs there, over an outer
     shoe that it has come up to by that one's head, and over all others at all; the innermost casing goes first.

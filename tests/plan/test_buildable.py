@@ -4,8 +4,8 @@ import re
 
 import pytest
 
+from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.pipeline import plan
-from methodpick.plan.sizes import most_strings
 
 SITE = """methodpick: 1
 site: {{name: Mill Road, units: si{site}}}

@@ -9,15 +9,15 @@ from methodpick.facts.sheet import Frame
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.plan.extraction import residence
-from methodpick.plan.hole import bores
-from methodpick.plan.outside import Outside
+from methodpick.plan.casing.external_pressure import Outside
+from methodpick.plan.casing.seating import seat_of, wall_reason
+from methodpick.plan.casing.sizes import Size, least_walls, sections, string_sizes
+from methodpick.plan.concrete.extraction import residence
+from methodpick.plan.concrete.hole import bores
+from methodpick.plan.concrete.pull_steps import pull_steps
+from methodpick.plan.concrete.pulls import Terms
 from methodpick.plan.pipeline import plan
-from methodpick.plan.pull_steps import pull_steps
-from methodpick.plan.pulls import Terms
 from methodpick.plan.result import Casing, Stage
-from methodpick.plan.seating import seat_of, wall_reason
-from methodpick.plan.sizes import Size, least_walls, sections, string_sizes
 from methodpick.units import FOOT_M, INCH_M, YARD3_M3
 
 OVER = """methodpick: 1

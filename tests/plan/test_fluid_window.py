@@ -2,17 +2,17 @@
 
 import pytest
 
-from methodpick.plan.build import Workshop
 from methodpick.plan.fluid.bounds import Factors, find_bounds, least_factors
 from methodpick.plan.fluid.window import slurry_window
-from methodpick.plan.own import own_assumptions
+from methodpick.plan.judging.user_assumptions import own_assumptions
 from methodpick.plan.pipeline import plan
+from methodpick.plan.plan_context import PlanContext
 
 G = 9.81
 
 
 def shop_of(site, book, shaft=0):
-    return Workshop(site, site.borings[0], site.shafts[shaft], book, (*own_assumptions(site, book), *book.assumptions))
+    return PlanContext(site, site.borings[0], site.shafts[shaft], book, (*own_assumptions(site, book), *book.assumptions))
 
 
 def ground(read_text, book, layers, water, diameter=1200, tip=20, surcharge=0):

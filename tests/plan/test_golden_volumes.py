@@ -10,15 +10,15 @@ import pytest
 
 from methodpick.engine.overlay import lay_over
 from methodpick.ground.shaft import Shaft
-from methodpick.plan.column import OUT_M
-from methodpick.plan.hole import bores
-from methodpick.plan.outside import Outside
+from methodpick.plan.casing.external_pressure import Outside
+from methodpick.plan.casing.sizes import Size, mass
+from methodpick.plan.concrete.column import OUT_M
+from methodpick.plan.concrete.hole import bores
+from methodpick.plan.concrete.pull_steps import column_of
+from methodpick.plan.concrete.pulls import String, Terms, pull_all
+from methodpick.plan.concrete.volumes import below, curve_of, parts_of
 from methodpick.plan.pipeline import plan
-from methodpick.plan.pull_steps import column_of
-from methodpick.plan.pulls import String, Terms, pull_all
 from methodpick.plan.result import Casing
-from methodpick.plan.sizes import Size, mass
-from methodpick.plan.volumes import below, curve_of, parts_of
 from methodpick.strict_yaml import read
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
 from methodpick.vocabulary.values import point

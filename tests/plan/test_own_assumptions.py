@@ -5,7 +5,7 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.imports.site_file import read_site
 from methodpick.imports.starter import starter
-from methodpick.plan.own import own_assumptions
+from methodpick.plan.judging.user_assumptions import own_assumptions
 
 HEAD = "methodpick: 1\nborings: [{id: B-1}]\nassume:\n"
 

@@ -1,18 +1,19 @@
 """The search is exact: on small made-up grounds it finds what walking every path finds."""
 
 import pytest
+from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.plan.costs import read_costs
-from methodpick.plan.cut import WAYS, Cut, Seat
-from methodpick.plan.edges import Edges
-from methodpick.plan.lengths import Lengths
-from methodpick.plan.opening import Node
-from methodpick.plan.options import Options
-from methodpick.plan.path import NOTHING, plus
 from methodpick.plan.result import STATES
-from methodpick.plan.search import search
+from methodpick.plan.sequence.costs import read_costs
+from methodpick.plan.sequence.drilling_options import Node
+from methodpick.plan.sequence.edges import Edges
+from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.path import NOTHING, plus
+from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search_options import Options
+from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
 
 RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
 
@@ -64,7 +65,7 @@ def walked(lengths, seats, costs, options):
 
 
 @given(grounds(), st.sampled_from(("", "dry", "slurry", "casing_then_dry", "full_depth_casing", "permanent_casing")), st.booleans())
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120))
 def test_the_search_equals_walking_every_path(book, made, family, cautious):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
@@ -79,7 +80,7 @@ def test_the_search_equals_walking_every_path(book, made, family, cautious):
 
 
 @given(grounds())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)

@@ -8,15 +8,16 @@ it costs, and how long a wall stays open.
 from itertools import pairwise
 
 import pytest
+from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.plan.costs import read_costs
-from methodpick.plan.cut import WAYS, Cut, Seat
-from methodpick.plan.lengths import Lengths
-from methodpick.plan.options import Options
 from methodpick.plan.result import STATES
-from methodpick.plan.search import search
+from methodpick.plan.sequence.costs import read_costs
+from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search_options import Options
+from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
 
 FLUIDS = ("water", "polymer", "mineral")
 RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
@@ -237,7 +238,7 @@ class ByHand:
 
 
 @given(grounds(), st.sampled_from((1, 2)))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200))
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)

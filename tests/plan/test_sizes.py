@@ -7,9 +7,9 @@ import pytest
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.plan.hole import bores, volume
+from methodpick.plan.casing.sizes import Size, mass, splices, starter_size, string_sizes, wall_for
+from methodpick.plan.concrete.hole import bores, volume
 from methodpick.plan.result import Casing
-from methodpick.plan.sizes import Size, mass, splices, starter_size, string_sizes, wall_for
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from methodpick.engine.compiler import FALSE
 from methodpick.mechanics.clay import heave_number
-from methodpick.plan.sizes import wall_for
+from methodpick.plan.casing.sizes import wall_for
 from methodpick.vocabulary.values import known, point
 
 

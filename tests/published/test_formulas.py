@@ -348,6 +348,6 @@ def test_total_stress():
 )
 def test_concrete_volume_per_foot(inches, yards):
     """pi/4 D^2 (hand table): cubic yards for each foot of shaft."""
-    from methodpick.plan.hole import volume
+    from methodpick.plan.concrete.hole import volume
 
     assert volume(inches * INCH_M, 0.3048) / 0.764554857984 == pytest.approx(yards, abs=6e-5)

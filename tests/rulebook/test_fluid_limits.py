@@ -8,7 +8,7 @@ from math import log, pi
 
 import pytest
 
-from methodpick.plan.fluid.specified import specified
+from methodpick.plan.fluid.specification import specified
 from methodpick.plan.pipeline import plan
 
 SITE = """methodpick: 1

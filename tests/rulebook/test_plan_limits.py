@@ -9,18 +9,18 @@ import pytest
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.overlay import lay_over
-from methodpick.plan.build import Workshop
-from methodpick.plan.costs import read_costs
-from methodpick.plan.cut import WAYS, Cut, Seat
-from methodpick.plan.finished import decide_placement
-from methodpick.plan.lengths import Lengths
-from methodpick.plan.options import Options
-from methodpick.plan.own import own_assumptions
-from methodpick.plan.path import NOTHING, Path, Run, Segment
+from methodpick.plan.casing.sizes import splices, starter_size, string_sizes, wall_for
+from methodpick.plan.concrete.placement import decide_placement
+from methodpick.plan.judging.user_assumptions import own_assumptions
 from methodpick.plan.pipeline import plan
+from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.result import STATES
-from methodpick.plan.search import search
-from methodpick.plan.sizes import splices, starter_size, string_sizes, wall_for
+from methodpick.plan.sequence.costs import read_costs
+from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.path import NOTHING, Path, Run, Segment
+from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search_options import Options
+from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
 from methodpick.strict_yaml import read
 from methodpick.units import FOOT_M, INCH_M, YARD3_M3
 from methodpick.vocabulary.values import point
@@ -114,7 +114,7 @@ def line(shaft, item):
 
 def shop(text, book, read_text):
     site = read_text(text)
-    return Workshop(site, site.borings[0], site.shafts[0], book, (*own_assumptions(site, book), *book.assumptions))
+    return PlanContext(site, site.borings[0], site.shafts[0], book, (*own_assumptions(site, book), *book.assumptions))
 
 
 # ---- starter, stick-up, fluid levels

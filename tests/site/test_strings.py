@@ -4,6 +4,7 @@ from itertools import combinations, product
 from math import inf
 
 import pytest
+from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -60,7 +61,7 @@ spans = st.builds(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150))
 @given(st.lists(spans, min_size=1, max_size=6), st.lists(st.sampled_from([2, 4, 6, 10]), max_size=3), st.sampled_from([inf, 3, 0]))
 def test_strings_are_the_least_of_all_partitions(needs, pieces, longer):
     found = least_strings(needs, pieces, longer)
@@ -68,7 +69,7 @@ def test_strings_are_the_least_of_all_partitions(needs, pieces, longer):
     assert (fill(found.lengths_m, pieces).to_get_m, found.metres_m) == brute_strings(needs, pieces, longer)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150))
 @given(st.lists(st.sampled_from([3, 6, 9, 12]), max_size=4), st.lists(st.sampled_from([2, 4, 6, 10]), max_size=4))
 def test_pieces_leave_the_least_to_get(lengths, pieces):
     found = fill(lengths, pieces)
@@ -77,7 +78,7 @@ def test_pieces_leave_the_least_to_get(lengths, pieces):
     assert all(used.count(piece) <= pieces.count(piece) for piece in used)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100))
 @given(st.lists(spans, min_size=1, max_size=9), st.sampled_from([inf, 3]))
 def test_every_need_is_served_in_time_and_the_bound_holds(needs, longer):
     found = least_strings(needs, (), longer)
@@ -118,7 +119,7 @@ def brute_choice(kinds, needs, sizes, yard):
     return best
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 @given(
     st.lists(
         st.tuples(st.sampled_from([kind(1.2, 1.2), kind(1.2, 1.35), kind(1.2, 1.5), kind(1.35, 1.5), kind(1.5, 1.5)]), spans),

@@ -10,8 +10,9 @@ from dataclasses import replace
 
 import openpyxl
 import pytest
+from effort import examples
 from hostile import HOSTILE, spoilt
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.formats.csv import defused, table_csv
@@ -165,7 +166,7 @@ def test_harmless_text_is_left_alone(text):
 
 
 @given(HOSTILE | RISKY)
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(15))
 def test_foreign_words_never_become_a_formula_in_csv_or_xlsx(caving, words):
     taken = replace(
         caving,

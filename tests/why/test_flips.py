@@ -3,7 +3,8 @@
 from functools import cache
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from effort import examples
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
@@ -40,7 +41,7 @@ def _support(name, shaft, site, depth_m):
     return next((one.support for one in changed.intervals if one.top_m <= depth_m <= one.base_m), "undecided")
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(25))
 @given(st.sampled_from(EXAMPLES), st.data())
 def test_just_before_the_flip_the_plan_stands_and_at_it_the_plan_is_the_other(name, data):
     _, site, made, _ = _example(name)

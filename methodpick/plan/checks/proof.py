@@ -1,21 +1,25 @@
 """How the ranges of the inputs count in a proof.
 
-A proof compares what is needed with what there is. Life-and-loss proofs (an emptied seal, the base, the head of fluid, the balance
-of a pull) must hold in full at the likely values; every proof is tried with one input after the other at its adverse end, the
-rest likely, so that factors do not count twice.
+A proof compares what is needed with what there is, or asks whether a condition is broken. Life-and-loss proofs (an emptied seal,
+the base, the head of fluid, the balance of a pull) must hold in full at the likely values; every proof is tried with one input
+after the other at its adverse end, the rest likely, so that factors do not count twice. An input without a likely value is taken
+at its adverse end.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import isfinite
+from itertools import product
+from math import inf, isfinite, isnan
 
-from methodpick.plan.result.checks import CheckResult, Ends
-from methodpick.vocabulary.values import Span
+from methodpick.plan.result.checks import CHECK_RESULTS, CheckResult, Ends
+from methodpick.vocabulary.values import Choice, Span, Value
 
 Numbers = Mapping[str, float]
 Quantity = Callable[[Numbers], float]
+Words = Mapping[str, "str | float"]
+Condition = Callable[[Words], bool]
 
 TOLERANCE = 1e-6
 """Differences below this are rounding."""
@@ -57,45 +61,102 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
     'open_range'
     >>> compare(thing, {"length": Span(7, 7, 7), "head": Span(1, 3, 2)}).result
     'holds'
+    >>> compare(thing, {"length": Span(5, 5, 5), "head": Span(1, 3)}).result
+    'unknown'
     """
     ends = {name: (span.low, span.high) if comparison.adverse[name] == "low" else (span.high, span.low) for name, span in inputs.items()}
-    best = {name: end[1] for name, end in ends.items()}
-    worst = {name: end[0] for name, end in ends.items()}
+    worst, best = ({name: end[at] for name, end in ends.items()} for at in (0, 1))
     likely = {name: span.likely for name, span in inputs.items() if span.likely is not None}
     known = len(likely) == len(inputs)
+    usual = {**worst, **likely}
     from_adverse = comparison.needed_adverse or comparison.needed
-    if known:
-        tried = {name: {**likely, name: worst[name]} for name in inputs}
-        adverse_at = min(tried, key=lambda name: _margin(comparison.has, from_adverse, tried[name]), default=None)
-        adverse = tried[adverse_at] if adverse_at is not None else likely
-    else:
-        adverse_at, adverse = None, worst
-    needed = Ends(_at(from_adverse, adverse), _at(comparison.needed, likely) if known else None, _at(comparison.needed, best))
-    has = Ends(_at(comparison.has, adverse), _at(comparison.has, likely) if known else None, _at(comparison.has, best))
-    margins = (
-        _margin(comparison.has, from_adverse, adverse),
-        _margin(comparison.has, comparison.needed, likely) if known else None,
-        _margin(comparison.has, comparison.needed, best),
-    )
+    tried = {name: {**usual, name: worst[name]} for name in likely if worst[name] != likely[name]}
+    adverse_at = min(tried, key=lambda name: _margin(comparison.has, from_adverse, tried[name], -inf), default=None)
+    adverse = tried[adverse_at] if adverse_at is not None else usual
+    at_usual = _margin(comparison.has, comparison.needed, usual, -inf)
+    at_hopeful = _margin(comparison.has, comparison.needed, {**best, **likely}, inf)
+    at_adverse = min(_margin(comparison.has, from_adverse, adverse, -inf), _margin(comparison.has, from_adverse, usual, -inf))
+    at_best = _margin(comparison.has, comparison.needed, best, inf)
     advised = comparison.recommended
-    slim = known and advised is not None and _margin(comparison.has, advised, likely) < -TOLERANCE
-    result = _result(*margins, slim=slim, life=comparison.life)
-    return Outcome(needed, has, Ends(*(_finite(margin) for margin in margins)), result, adverse_at)
+    return Outcome(
+        Ends(_at(from_adverse, adverse), _at(comparison.needed, likely) if known else None, _at(comparison.needed, best)),
+        Ends(_at(comparison.has, adverse), _at(comparison.has, likely) if known else None, _at(comparison.has, best)),
+        Ends(_finite(at_adverse), _finite(at_usual) if known else None, _finite(at_best)),
+        _result(
+            best=at_best < -TOLERANCE,
+            likely=at_hopeful < -TOLERANCE,
+            unknown=at_usual < -TOLERANCE,
+            adverse=at_adverse < -TOLERANCE,
+            slim=advised is not None and _margin(comparison.has, advised, usual, -inf) < -TOLERANCE,
+            life=comparison.life,
+        ),
+        adverse_at,
+    )
 
 
-def _result(adverse: float, likely: float | None, best: float, *, slim: bool, life: bool) -> CheckResult:
-    if best < -TOLERANCE or (life and likely is not None and likely < -TOLERANCE):
+def decide(broken: Condition, inputs: Mapping[str, Value], *, life: bool = False) -> CheckResult:
+    """Return how a condition ends that is kept or broken, over the words and ranges that its inputs may have.
+
+    Ranges are looked at on both ends and at the likely value.
+
+    >>> decide(lambda v: v["soil"] == "void", {"soil": Choice(frozenset({"rock", "void"}), "rock")})
+    'open_range'
+    >>> decide(lambda v: v["soil"] == "void", {"soil": Choice(frozenset({"rock", "void"}))})
+    'unknown'
+    """
+    every = {name: _values(value) for name, value in inputs.items()}
+    usual: dict[str, tuple[str | float, ...]] = {
+        name: every[name] if value.likely is None else (value.likely,) for name, value in inputs.items()
+    }
+    at_usual = [broken(words) for words in _combined(usual)]
+    return _result(
+        best=all(broken(words) for words in _combined(every)),
+        likely=all(at_usual),
+        unknown=any(at_usual),
+        adverse=any(broken(words) for name in every for words in _combined({**usual, name: every[name]})),
+        slim=False,
+        life=life,
+    )
+
+
+def worst_of(results: Sequence[CheckResult]) -> CheckResult:
+    """Return the worst of several results; a proof without any holds.
+
+    >>> worst_of(["holds", "open_range", "little_margin"])
+    'open_range'
+    """
+    return max(results, key=CHECK_RESULTS.index, default="holds")
+
+
+def _result(*, best: bool, likely: bool, unknown: bool, adverse: bool, slim: bool, life: bool) -> CheckResult:
+    if best or (life and likely):
         return "fails"
-    if likely is not None and likely < -TOLERANCE:
+    if likely:
         return "open_likely"
-    if adverse < -TOLERANCE:
-        return "open_range" if likely is not None else "unknown"
+    if unknown:
+        return "unknown"
+    if adverse:
+        return "open_range"
     return "little_margin" if slim else "holds"
 
 
-def _margin(has: Quantity, needed: Quantity, numbers: Numbers) -> float:
+def _values(value: Value) -> tuple[str | float, ...]:
+    if isinstance(value, Choice):
+        return tuple(sorted(value.values))
+    return tuple(sorted({value.low, value.high, *(() if value.likely is None else (value.likely,))}))
+
+
+def _combined(values: Mapping[str, tuple[str | float, ...]]) -> Iterator[Words]:
+    names = tuple(values)
+    for words in product(*values.values()):
+        yield dict(zip(names, words, strict=True))
+
+
+def _margin(has: Quantity, needed: Quantity, numbers: Numbers, undefined: float) -> float:
+    """Return what is left; where two infinite quantities have no difference, what the caller takes for it."""
     there, asked = has(numbers), needed(numbers)
-    return there - asked if there != asked else 0.0
+    left = there - asked if there != asked else 0.0
+    return undefined if isnan(left) else left
 
 
 def _at(quantity: Quantity, numbers: Numbers) -> float | None:

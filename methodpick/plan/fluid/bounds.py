@@ -11,7 +11,7 @@ from methodpick.facts.curves import GRAVITY, INSET_M, WATER
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.clay import collapse_limit
 from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
-from methodpick.plan.judge import Judged
+from methodpick.plan.judging.slices import Judged
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice
 

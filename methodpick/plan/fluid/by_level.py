@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import inf, isfinite
 
 from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds
-from methodpick.plan.fluid.place import Place
-from methodpick.plan.fluid.specified import Specified, is_salt, specified
-from methodpick.plan.levels import FLUIDS
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.fluid.levels import FLUIDS
+from methodpick.plan.fluid.specification import Specified, is_salt, specified
 from methodpick.plan.result import LevelAt, LevelNeeded
 from methodpick.unit_markup import mark
 

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 from methodpick.engine.compiler import TRUE
 from methodpick.engine.explain import put_in
 from methodpick.engine.rulebook import Rulebook
-from methodpick.plan.fluid.place import Place
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.fluid.levels import FLUIDS
 from methodpick.plan.fluid.used import used
-from methodpick.plan.judge import Judged
-from methodpick.plan.levels import FLUIDS
+from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Citation, Finding, FluidStanding, Standing, WaterCheck
 from methodpick.unit_markup import mark, mark_plainly
 

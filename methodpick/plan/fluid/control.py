@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from methodpick.plan.fluid.place import Place
-from methodpick.plan.fluid.specified import density_limits, is_salt
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.fluid.specification import density_limits, is_salt
 from methodpick.plan.fluid.used import used
 from methodpick.plan.result import Citation, ControlRow, LimitUsed, TestTime
 from methodpick.unit_markup import mark

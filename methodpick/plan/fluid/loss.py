@@ -6,8 +6,8 @@ from methodpick.facts.curves import GRAVITY, WATER
 from methodpick.facts.strata import GRANULAR
 from methodpick.mechanics.inflow import influence_radius, radial_inflow
 from methodpick.mechanics.slurry import penetrated_volume, penetration_m
-from methodpick.plan.fluid.place import Place
-from methodpick.plan.judge import Judged
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import FluidLoss, Slurry
 from methodpick.unit_markup import mark
 

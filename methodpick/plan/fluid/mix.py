@@ -12,8 +12,8 @@ from methodpick.mechanics.mixture import (
     sandy_density,
     soda_ash_for_hardness,
 )
-from methodpick.plan.fluid.place import Place
-from methodpick.plan.fluid.specified import density_limits, is_salt
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.fluid.specification import density_limits, is_salt
 from methodpick.plan.fluid.used import used
 from methodpick.plan.result import Citation, Grade, Ingredient, Mix, SandLoad, Slurry
 from methodpick.unit_markup import mark

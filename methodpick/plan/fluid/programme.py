@@ -8,12 +8,12 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.plan.fluid.choice import check_water, choose
 from methodpick.plan.fluid.control import control_rows, test_times
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.fluid.loss import find_loss
 from methodpick.plan.fluid.mix import load_sand, make_mix
-from methodpick.plan.fluid.place import Place
 from methodpick.plan.fluid.used import used
-from methodpick.plan.judge import Judged
-from methodpick.plan.levels import Levels
+from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import FluidProgramme, Slurry, Stage
 
 

@@ -7,10 +7,10 @@ from math import floor, inf, isfinite
 
 from methodpick.facts.curves import WATER
 from methodpick.plan.fluid.bounds import WORDS, Bounds, find_bounds, least_factors
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.fluid.levels import FLUIDS, STEP_M
 from methodpick.plan.fluid.levels_open import open_levels
-from methodpick.plan.fluid.place import Place
-from methodpick.plan.fluid.specified import Specified, is_salt, specified
-from methodpick.plan.levels import FLUIDS, STEP_M
+from methodpick.plan.fluid.specification import Specified, is_salt, specified
 from methodpick.plan.result import Remedy
 from methodpick.unit_markup import mark
 

@@ -9,12 +9,12 @@ from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.slurry import lower_density
 from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, least_factors, recommended_factors, words
 from methodpick.plan.fluid.by_level import by_level, fluids_by_level
+from methodpick.plan.fluid.fluid_length import Place
+from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.fluid.levels_open import open_levels
-from methodpick.plan.fluid.place import Place
 from methodpick.plan.fluid.remedies import find_remedies
-from methodpick.plan.fluid.specified import Specified, is_salt, specified
-from methodpick.plan.judge import Judged
-from methodpick.plan.levels import Levels
+from methodpick.plan.fluid.specification import Specified, is_salt, specified
+from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import DensityAt, Slurry, WallSpread
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit

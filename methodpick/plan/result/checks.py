@@ -9,11 +9,11 @@ from typing import Literal
 from methodpick.plan.result.why import Citation
 from methodpick.vocabulary.values import Value
 
-CheckResult = Literal["holds", "little_margin", "open_range", "open_likely", "unknown", "fails"]
-CHECK_RESULTS: tuple[CheckResult, ...] = ("holds", "little_margin", "open_range", "open_likely", "unknown", "fails")
-"""How a check ends, best first: it holds over the whole range; below what is recommended; short only at the adverse end of an
-input; short at the likely values; an input has no likely value; short even at the best end, or, where life hangs on it, at the
-likely values."""
+CheckResult = Literal["holds", "little_margin", "open_range", "unknown", "open_likely", "fails"]
+CHECK_RESULTS: tuple[CheckResult, ...] = ("holds", "little_margin", "open_range", "unknown", "open_likely", "fails")
+"""How a check ends, best first, as the verdicts go: it holds over the whole range; below what is recommended; short only at the
+adverse end of an input; an input has no likely value; short at the likely values; short even at the best end, or, where life hangs
+on it, at the likely values."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.hole import Bore, bores, socket_of
+from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.result import ShaftPlan
 from methodpick.site.result import Range, TakeoffLine
 from methodpick.site.result.takeoff import Group

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.plan.hole import area, bell_volume
+from methodpick.plan.concrete.hole import area, bell_volume
 from methodpick.site.lines.job import WET, Job, between
 from methodpick.site.result import Range, TakeoffLine
 from methodpick.unit_markup import mark

@@ -1,0 +1,1 @@
+"""Casings: sizes and walls, strings with their seats, and the pressure outside a shoe."""

@@ -1,0 +1,144 @@
+"""Water below that rises above the ground: how high the casing must stand, and whether the starter is sealed in the lid."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from methodpick.mechanics.seat import seat_length
+from methodpick.mechanics.stress import GRAVITY_M_S2, WATER_KN_M3, hydrostatic
+from methodpick.mechanics.uplift import fluid_height_needed
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.proof import Comparison, Words
+from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
+from methodpick.plan.result.checks import Check
+from methodpick.terms import COHESIVE
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import Choice, Span
+
+ARTESIAN_STICK_UP = Definition(
+    "artesian-stick-up",
+    "Stick-up against an artesian head",
+    ("shaft",),
+    "The casing stands high enough for fluid that holds the water below; above about three metres relief wells with the engineer.",
+    life=True,
+)
+ARTESIAN_LID = Definition(
+    "artesian-lid",
+    "Starter in the lid",
+    ("shaft",),
+    "The starter's shoe stands in tight ground over the water, so that nothing pipes up outside it.",
+    life=True,
+)
+ARTESIAN_SEAT = Definition(
+    "artesian-seat", "Seat of the starter in the lid", ("shaft",), "The starter is sealed in the lid before the lid is pierced.", life=True
+)
+
+QUESTION = "How high does the water of the lower layer rise, measured in a sealed standpipe?"
+RELIEF = "Lower the water below by relief wells with the engineer, or raise the platform; otherwise the lid is not pierced."
+
+
+@dataclass(frozen=True, slots=True)
+class ArtesianFacts:
+    """A shaft into water that rises above the ground.
+
+    ``aquifer_top_m`` is where the lid ends, ``water_level_m`` the level to which its water rises, ``grade_m`` the drilling grade (both
+    negative above the ground); ``density_kg_m3`` is that of the fluid in the hole. ``lid_top_m`` and ``lid_soil`` are the lid,
+    ``starter_shoe_m`` and ``undrilled_from_m`` the starter and the depth from which it was forced through undrilled ground.
+    """
+
+    place: Place
+    aquifer_top_m: float
+    water_level_m: Span | None
+    grade_m: float
+    density_kg_m3: Span
+    lid_top_m: float
+    lid_soil: Choice
+    starter_shoe_m: float
+    undrilled_from_m: float
+    outside_diameter_m: float
+    water_kn_m3: float = WATER_KN_M3
+
+
+def check_artesian(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proofs of the stick-up and of the starter's seat in the lid."""
+    return _stick_up(facts, limits), _lid(facts), _seat(facts, limits)
+
+
+def stick_up_needed(facts: ArtesianFacts, water_level_m: float, density_kg_m3: float, limits: Mapping[str, Limit]) -> float:
+    """Return the height in m over the drilling grade at which a casing holds fluid against the water below, freeboard included.
+
+    The fluid balances the water and the least head at the top of the aquifer; a heavier fluid needs less height.
+    """
+    return _height(facts, water_level_m, density_kg_m3, limits["fluid_head_least_m"].value, limits["freeboard_m"].value)
+
+
+def _height(facts: ArtesianFacts, water_level_m: float, density_kg_m3: float, head_m: float, free_m: float) -> float:
+    press = hydrostatic(facts.aquifer_top_m - water_level_m + head_m, facts.water_kn_m3)
+    column = fluid_height_needed(press, 0.0, density_kg_m3 * GRAVITY_M_S2 / 1000.0, 1.0)
+    return max(0.0, facts.grade_m - (facts.aquifer_top_m - column) + free_m)
+
+
+def _stick_up(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
+    most, head, free = limits["stick_up_max_m"], limits["fluid_head_least_m"], limits["freeboard_m"]
+    return write_comparison(
+        Heading(ARTESIAN_STICK_UP, facts.place, limits=(most, head, free), formula="fluid_height_needed", remedy=RELIEF, question=QUESTION),
+        Wording(
+            "The height that a casing can stand above the drilling grade",
+            "for fluid that holds the water below",
+            "m",
+            {"water_level_m": "the highest water below", "density_kg_m3": "the lightest fluid"},
+        ),
+        Comparison(
+            has=lambda _: most.value,
+            needed=lambda value: stick_up_needed(facts, value["water_level_m"], value["density_kg_m3"], limits),
+            needed_adverse=lambda value: _height(facts, value["water_level_m"], value["density_kg_m3"], 0.0, free.value),
+            adverse={"water_level_m": "low", "density_kg_m3": "low"},
+        ),
+        {"water_level_m": facts.water_level_m, "density_kg_m3": facts.density_kg_m3},
+    )
+
+
+def _lid(facts: ArtesianFacts) -> Check:
+    def broken(value: Words) -> bool:
+        return value["soil"] not in COHESIVE | {"intermediate"}
+
+    return write_condition(
+        Heading(
+            ARTESIAN_LID,
+            facts.place,
+            remedy="Set the starter deeper, into tight ground over the water below.",
+            question="What is the ground at the starter's shoe?",
+        ),
+        "the starter's shoe stands in tight ground",
+        "the starter's shoe stands in ground that water pipes through, up outside the casing",
+        broken,
+        {"soil": facts.lid_soil},
+    )
+
+
+def _seat(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
+    names = ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay")
+    least, diameters, gradient = (limits[name].value for name in names)
+
+    def needed(value: Mapping[str, float]) -> float:
+        return seat_length(facts.grade_m - value["water_level_m"], facts.outside_diameter_m, gradient, least, diameters)
+
+    return write_comparison(
+        Heading(
+            ARTESIAN_SEAT,
+            facts.place,
+            limits=tuple(limits[name] for name in names),
+            formula="seat_length",
+            remedy="Push the starter further into the lid, or grout around it.",
+            question=QUESTION,
+        ),
+        Wording("The length of the starter in the undrilled lid", "for a seal", "m", {"water_level_m": "the highest water below"}),
+        Comparison(
+            has=lambda _: facts.starter_shoe_m - max(facts.undrilled_from_m, facts.lid_top_m),
+            needed=needed,
+            adverse={"water_level_m": "low"},
+        ),
+        {"water_level_m": facts.water_level_m},
+    )

@@ -1,0 +1,118 @@
+"""Casing in clean dry sand: when it may be set in a predrilled hole, how far the shoe leads, and when no seal is needed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.proof import Comparison
+from methodpick.plan.checks.record import Heading, Wording, write_comparison
+from methodpick.plan.result.checks import Check
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import Span
+
+DRY_SAND_THICKNESS = Definition(
+    "dry-sand-thickness",
+    "Dry sand drilled open for a casing",
+    ("predrilled_casing",),
+    "Clean dry sand runs at any thickness: it is drilled open for a casing only where the layer is three to four metres at most.",
+)
+DRY_SAND_COHESION = Definition(
+    "dry-sand-cohesion", "Cohesion of dry sand drilled open", ("predrilled_casing",), "And where its cohesion is enough at its low end."
+)
+SHOE_LEAD = Definition("shoe-lead", "Shoe ahead of the dig", ("cased_plug",), "Elsewhere the shoe leads the dig by half a diameter.")
+UNSEALED_DRY = Definition(
+    "unsealed-dry",
+    "Casing emptied without a seal",
+    ("cased_dry",),
+    "Casing in sand is dug and poured dry without a seal only where no water stands within a metre and a half and one "
+    "diameter below the tip.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PredrilledSandFacts:
+    """Dry sand that is drilled open before a casing is set in it: its thickness and its cohesion (cement, moisture, fines)."""
+
+    place: Place
+    thickness_m: float
+    cohesion_kpa: Span | None
+
+
+@dataclass(frozen=True, slots=True)
+class ShoeLeadFacts:
+    """A casing that goes ahead of the dig in sand: how far its shoe is under the dig, and its outside diameter."""
+
+    place: Place
+    lead_m: float
+    outside_diameter_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class UnsealedDryFacts:
+    """A casing in dry granular ground that is dug and poured dry without a seal, and the water below its tip.
+
+    ``water_level_m`` is the depth of the highest water, None where it is not known.
+    """
+
+    place: Place
+    tip_m: float
+    diameter_m: float
+    water_level_m: Span | None
+
+
+def check_predrilled_sand(facts: PredrilledSandFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proofs that dry sand is thin enough and has enough cohesion at its low end to be drilled open for a casing."""
+    wanted, most, least = limits["predrill_sand_m"], limits["predrill_sand_most_m"], limits["predrill_cohesion_kpa"]
+    ahead = "Bring the casing down ahead of the dig."
+    thin = write_comparison(
+        Heading(DRY_SAND_THICKNESS, facts.place, limits=(wanted, most), remedy=ahead),
+        Wording("The thickness of dry sand that may be drilled open for a casing", "of this layer", "m", {}),
+        Comparison(
+            has=lambda _: most.value,
+            needed=lambda _: facts.thickness_m,
+            recommended=lambda _: facts.thickness_m + most.value - wanted.value,
+            adverse={},
+        ),
+        {},
+    )
+    holds = write_comparison(
+        Heading(DRY_SAND_COHESION, facts.place, limits=(least,), remedy=ahead, question="Is the sand moist, cemented or clean?"),
+        Wording("The cohesion of the dry sand at its low end", "to be drilled open for a casing", "kPa", {"low_kpa": "the low end"}),
+        Comparison(has=lambda value: value["low_kpa"], needed=lambda _: least.value, adverse={"low_kpa": "low"}),
+        {"low_kpa": None if facts.cohesion_kpa is None else Span(*[facts.cohesion_kpa.low] * 3)},
+    )
+    return thin, holds
+
+
+def check_shoe_lead(facts: ShoeLeadFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proof that the shoe leads the dig by enough."""
+    share = limits["shoe_lead_diameters"]
+    check = write_comparison(
+        Heading(SHOE_LEAD, facts.place, limits=(share,), remedy="Dig less deep, and bring the casing further down first."),
+        Wording("The lead of the shoe under the dig", "needed", "m", {}),
+        Comparison(has=lambda _: facts.lead_m, needed=lambda _: share.value * facts.outside_diameter_m, adverse={}),
+        {},
+    )
+    return (check,)
+
+
+def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proof that no water stands near below the tip of a casing that is emptied without a seal."""
+    clear, diameters = limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"]
+    needed_m = max(clear.value, diameters.value * facts.diameter_m)
+    check = write_comparison(
+        Heading(
+            UNSEALED_DRY,
+            facts.place,
+            limits=(clear, diameters),
+            remedy="Seal the casing in clay, or keep it full and pour by tremie.",
+            question="How high can the groundwater stand?",
+        ),
+        Wording("The depth of the water below the tip", "needed without a seal", "m", {"water_level_m": "the highest water"}),
+        Comparison(has=lambda value: value["water_level_m"] - facts.tip_m, needed=lambda _: needed_m, adverse={"water_level_m": "low"}),
+        {"water_level_m": facts.water_level_m},
+    )
+    return (check,)

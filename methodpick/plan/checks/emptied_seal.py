@@ -1,0 +1,236 @@
+"""The seal of an emptied casing: what stands under the shoe, how far it is pushed into it, and how strong and whole it is.
+
+Granular ground and silt without plasticity never seal below water, whatever the length: seepage at half a metre of head a metre
+already carries grains. Clay seals where the shoe was forced far enough beyond the predrilled hole into unfissured clay. Rock may
+seal; that is known when the casing has been bailed. The base of the emptied hole has proofs of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from methodpick.mechanics.seat import seat_from, seat_length
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.proof import Comparison, Words, worst_of
+from methodpick.plan.checks.record import Heading, Wording, at_worst, for_words, write_comparison, write_condition
+from methodpick.plan.result.checks import Check
+from methodpick.terms import GRANULAR, ROCK
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import NO, YES, Choice, Span, Value
+
+EMPTIED_SEAL_SOIL = Definition(
+    "emptied-seal-soil",
+    "Soil that seals an emptied casing",
+    ("cased_dry",),
+    "Granular soil or silt without plasticity under the shoe is never a seal below water, at any length; a seal on rock is "
+    "probable until the bail test.",
+    life=True,
+)
+EMPTIED_SEAL_LENGTH = Definition(
+    "emptied-seal-length",
+    "Length of the shoe in clay",
+    ("cased_dry",),
+    "The shoe is forced at least one metre or half a diameter beyond any predrilled hole into clay; a head of water may ask "
+    "for more, within the layer.",
+    life=True,
+)
+EMPTIED_SEAL_STRENGTH = Definition(
+    "emptied-seal-strength",
+    "Strength of the clay at the shoe",
+    ("cased_dry",),
+    "Soft clay yields at the shoe and does not seal it.",
+    life=True,
+)
+EMPTIED_SEAL_WHOLE = Definition(
+    "emptied-seal-whole",
+    "Wholeness of the clay at the shoe",
+    ("cased_dry",),
+    "Fissured, seamed, bouldery or thin clay, and clay that is not stiff, seals probably only: it is bailed in steps and watched.",
+    life=True,
+)
+
+NEVER_SEAL = (GRANULAR - {"silt"}) | {"organic", "void"}
+"""Ground in which a shoe is never sealed below water; silt joins it where it is not plastic."""
+ROCK_LIKE = ROCK | {"intermediate"}
+CLAY_LIKE = frozenset({"clay", "silt"})
+"""Ground in which length and strength make the seal; silt where it is plastic."""
+REFILL = "Bail in steps and watch the level; refill above the water outside at the first rise."
+
+
+@dataclass(frozen=True, slots=True)
+class EmptiedSealFacts:
+    """A shoe and the layer that it stands in.
+
+    ``soil`` are the soil classes that the layer may be; ``plastic``, ``fissured``, ``seamed`` and ``bouldery`` are yes, no or open.
+    ``undrilled_from_m`` is the depth from which the shoe was forced through undrilled ground: the base of the predrilled hole, or
+    where the casing went ahead of the dig. ``water_level_m`` is the depth of the highest water that acts on the shoe from outside;
+    None where none can stand over it.
+    """
+
+    place: Place
+    shoe_m: float
+    undrilled_from_m: float
+    outside_diameter_m: float
+    layer_top_m: float
+    layer_base_m: float
+    soil: Choice
+    plastic: Choice
+    fissured: Choice
+    seamed: Choice
+    bouldery: Choice
+    su_kpa: Span | None
+    water_level_m: Span | None
+
+
+def check_emptied_seal(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proofs of the seal: the soil under the shoe, and for clay its length, strength and wholeness.
+
+    Where no water can stand over the shoe nothing has to be sealed: the first proof says so, and no other follows.
+    """
+    checks = [_soil(facts)]
+    if _level(facts).low < facts.shoe_m and facts.soil.values & CLAY_LIKE:
+        checks += [
+            for_words(proof, facts.soil, CLAY_LIKE, part(facts, limits))
+            for proof, part in ((EMPTIED_SEAL_LENGTH, _length), (EMPTIED_SEAL_STRENGTH, _strength), (EMPTIED_SEAL_WHOLE, _whole))
+        ]
+    return tuple(checks)
+
+
+def seal_word(checks: Sequence[Check]) -> Literal["yes", "probable", "no"]:
+    """Return what the proofs of a seal and of its base say together; open never means that it seals."""
+    worst = worst_of([check.result for check in checks])
+    return "yes" if worst in {"holds", "little_margin"} else "probable" if worst == "open_range" else "no"
+
+
+def sealing_depth(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> float | None:
+    """Return the least depth in m at which a shoe is long enough in its layer of clay; None where the layer is too thin or no clay.
+
+    The water outside stands at its highest; ``shoe_m`` of the facts is not looked at.
+    """
+    words = facts.soil.at_likely.values
+    if words - CLAY_LIKE or ("silt" in words and NO in facts.plastic.at_likely.values):
+        return None
+    start = max(facts.undrilled_from_m, facts.layer_top_m)
+    head = 0.0 if facts.water_level_m is None else max(0.0, start - facts.water_level_m.low)
+    depth = start + seat_from(
+        head,
+        facts.outside_diameter_m,
+        limits["seat_gradient_clay"].value,
+        limits["seal_seat_least_m"].value,
+        limits["seal_seat_diameters"].value,
+    )
+    return depth if depth <= facts.layer_base_m else None
+
+
+def _level(facts: EmptiedSealFacts) -> Span:
+    """Return the level of the water outside; none stands as deep as the shoe."""
+    return facts.water_level_m or Span(facts.shoe_m, facts.shoe_m, facts.shoe_m)
+
+
+def _soil(facts: EmptiedSealFacts) -> Check:
+    def broken(value: Words) -> bool:
+        sealing = value["soil"] not in NEVER_SEAL and (value["soil"] != "silt" or value["plastic"] == YES)
+        return float(value["water_level_m"]) < facts.shoe_m and not sealing
+
+    inputs: dict[str, Value | None] = {"soil": facts.soil, "plastic": facts.plastic, "water_level_m": _level(facts)}
+    check = write_condition(
+        Heading(
+            EMPTIED_SEAL_SOIL,
+            facts.place,
+            remedy="Set the shoe deeper, in clay or rock, or keep the casing full and pour by tremie.",
+            question="What is the ground under the shoe, and is it plastic?",
+        ),
+        "the shoe stands in ground that can be sealed, or above the water",
+        "the shoe stands in granular ground or silt below the water, which no length of casing seals",
+        broken,
+        inputs,
+    )
+    rock = write_condition(
+        Heading(EMPTIED_SEAL_SOIL, facts.place, remedy=f"{REFILL} If it leaks, grout the toe, or flood the hole and pour by tremie."),
+        "the shoe is sealed without a test",
+        "a seal on rock is probable until the casing has been bailed",
+        lambda value: value["soil"] in ROCK_LIKE and float(value["water_level_m"]) < facts.shoe_m,
+        inputs,
+    )
+    return check if check.result != "holds" else at_worst(rock, "open_range")
+
+
+def _length(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
+    used = tuple(limits[name] for name in ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay"))
+    least, diameters, gradient = (limit.value for limit in used)
+    length = facts.shoe_m - max(facts.undrilled_from_m, facts.layer_top_m)
+
+    def needed(value: Mapping[str, float]) -> float:
+        head = facts.shoe_m - value["water_level_m"]
+        return 0.0 if head <= 0.0 else seat_length(head, facts.outside_diameter_m, gradient, least, diameters)
+
+    return write_comparison(
+        Heading(
+            EMPTIED_SEAL_LENGTH,
+            facts.place,
+            limits=used,
+            formula="seat_length",
+            remedy="Push or twist the shoe further into undrilled clay before the casing is emptied.",
+        ),
+        Wording("The length of the shoe in undrilled clay", "for a seal", "m", {"water_level_m": "the highest water outside"}),
+        Comparison(has=lambda _: length, needed=needed, adverse={"water_level_m": "low"}),
+        {"water_level_m": _level(facts)},
+    )
+
+
+def _strength(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
+    least = limits["seal_su_least_kpa"]
+    return write_comparison(
+        Heading(
+            EMPTIED_SEAL_STRENGTH,
+            facts.place,
+            limits=(least,),
+            remedy="Set the shoe deeper, in stiffer clay, or keep the casing full.",
+            question="What is the undrained strength of the clay at the shoe?",
+        ),
+        Wording(
+            "The strength of the clay at the shoe",
+            "so that it does not yield there",
+            "kPa",
+            {"su_kpa": "the weakest clay", "water_level_m": "the highest water outside"},
+        ),
+        Comparison(
+            has=lambda value: value["su_kpa"],
+            needed=lambda value: least.value if value["water_level_m"] < facts.shoe_m else 0.0,
+            adverse={"su_kpa": "low", "water_level_m": "low"},
+        ),
+        {"su_kpa": facts.su_kpa, "water_level_m": _level(facts)},
+    )
+
+
+def _whole(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
+    thick, stiff = limits["seal_layer_least_m"], limits["seal_su_kpa"]
+    thin = facts.layer_base_m - facts.layer_top_m < thick.value
+
+    def broken(value: Words) -> bool:
+        torn = YES in {value["fissured"], value["seamed"], value["bouldery"]}
+        return float(value["water_level_m"]) < facts.shoe_m and (torn or thin or float(value["su_kpa"]) < stiff.value)
+
+    check = write_condition(
+        Heading(
+            EMPTIED_SEAL_WHOLE,
+            facts.place,
+            limits=(thick, stiff),
+            remedy=REFILL,
+            question="Is the clay at the shoe fissured, seamed or bouldery, and how strong is it?",
+        ),
+        "the clay at the shoe is stiff, thick and without fissures, seams or boulders",
+        "the clay at the shoe is fissured, seamed, bouldery, thin or not stiff, so that its seal is probable only",
+        broken,
+        {
+            "fissured": facts.fissured,
+            "seamed": facts.seamed,
+            "bouldery": facts.bouldery,
+            "su_kpa": facts.su_kpa,
+            "water_level_m": _level(facts),
+        },
+    )
+    return at_worst(check, "open_range")

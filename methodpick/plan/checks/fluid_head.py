@@ -1,0 +1,176 @@
+"""The head of fluid over the groundwater, the casing that holds it, and the starter's shoe that must not be opened by it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
+from methodpick.mechanics.slurry import fluid_pressure
+from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.proof import Comparison
+from methodpick.plan.checks.record import Heading, Wording, write_comparison
+from methodpick.plan.result.checks import Check
+from methodpick.terms import FLUIDS, Fluid
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import Span, point
+
+FLUID_HEAD = Definition(
+    "fluid-head",
+    "Head of fluid over the groundwater",
+    (*FLUIDS, "cased_balanced"),
+    "The level of any fluid stands over the highest groundwater by the least head in ground that caves, and as high as it "
+    "in ground that stands.",
+    life=True,
+    rule="fluid-head-too-low",
+)
+CASING_OVER_FLUID = Definition(
+    "casing-over-fluid",
+    "Casing over the fluid",
+    (*FLUIDS, "cased_balanced"),
+    "The casing stands over the fluid in it by the freeboard, over open water by more.",
+)
+STARTER_SHOE = Definition(
+    "starter-shoe",
+    "Fluid under the starter's shoe",
+    FLUIDS,
+    "The fluid does not open the ground at the starter's shoe and run out there.",
+    life=True,
+)
+
+SHOE = {
+    "density_kg_m3": "the heaviest fluid",
+    "fluid_level_m": "the highest fluid level",
+    "total_kpa": "the lightest ground",
+    "water_level_m": "the lowest groundwater",
+    "at_rest": "the least pressure at rest",
+    "su_kpa": "the weakest clay",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FluidHeadFacts:
+    """A fluid in its hole over an aquifer.
+
+    ``caving`` says that the ground at the water caves, so that the full head is kept; in ground that stands the level need only balance
+    the inflow. ``water_level_m`` is the base of the hole where the ground is dry to there, None where the groundwater is not known.
+    ``casing_top_m`` is the top of the casing that holds the fluid; ``over_water`` asks for more of it. Levels are depths, negative
+    above the ground.
+    """
+
+    place: Place
+    fluid: Fluid
+    fluid_level_m: Span
+    water_level_m: Span | None
+    caving: bool
+    casing_top_m: float
+    over_water: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StarterShoeFacts:
+    """The shoe of the starter under the fluid: total stress, groundwater, pressure at rest over the effective stress, strength.
+
+    ``at_rest`` is None where no friction is known, ``su_kpa`` None where the ground is not clay; ``water_level_m`` None in dry ground.
+    """
+
+    place: Place
+    shoe_m: float
+    density_kg_m3: Span
+    fluid_level_m: Span
+    total_kpa: Span
+    water_level_m: Span | None
+    at_rest: Span | None
+    su_kpa: Span | None
+    water_kn_m3: float = WATER_KN_M3
+
+
+def check_fluid_head(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proofs of the head over the groundwater and of the casing over the fluid."""
+    return _head(facts, limits), _casing_top(facts, limits)
+
+
+def check_starter_shoe(facts: StarterShoeFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proof that the fluid does not open the ground at the starter's shoe and run out there."""
+    names = ("opening_stress_share", "opening_su_share", "at_rest_unknown")
+    extra, extra_su, rest = (limits[name] for name in names)
+    strength = facts.su_kpa is not None
+    inputs: dict[str, Span | None] = {
+        "density_kg_m3": facts.density_kg_m3,
+        "fluid_level_m": facts.fluid_level_m,
+        "total_kpa": facts.total_kpa,
+        "water_level_m": facts.water_level_m or point(facts.shoe_m),
+        "at_rest": facts.at_rest or point(rest.value),
+    }
+    if strength:
+        inputs["su_kpa"] = facts.su_kpa
+
+    def bears(value: Mapping[str, float]) -> float:
+        pore = hydrostatic(facts.shoe_m - value["water_level_m"], facts.water_kn_m3)
+        effective = max(0.0, value["total_kpa"] - pore)
+        stress = least_horizontal_stress(effective, pore, value["at_rest"] + (0.0 if strength else extra.value))
+        return clay_opening_pressure(stress, value["su_kpa"], extra_su.value) if strength else stress
+
+    check = write_comparison(
+        Heading(
+            STARTER_SHOE,
+            facts.place,
+            limits=(extra, extra_su, rest),
+            formula="clay_opening_pressure" if strength else "least_horizontal_stress",
+            remedy="Set the starter deeper, into clay where there is any, or lower the fluid level.",
+        ),
+        Wording("The pressure at which the ground at the starter's shoe may open", "of the fluid", "kPa", SHOE),
+        Comparison(
+            has=bears,
+            needed=lambda value: fluid_pressure(value["density_kg_m3"], facts.shoe_m, value["fluid_level_m"]),
+            adverse={name: "high" if name in {"density_kg_m3", "water_level_m"} else "low" for name in inputs},
+        ),
+        inputs,
+    )
+    return (check,)
+
+
+def _head(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> Check:
+    least, recommended = limits["fluid_head_least_m"], limits[f"fluid_head_{facts.fluid}_m"]
+    return write_comparison(
+        Heading(
+            FLUID_HEAD,
+            facts.place,
+            limits=(least, recommended) if facts.caving else (),
+            remedy="Raise the casing and the fluid level, or the platform.",
+            question="How high does the groundwater stand?",
+        ),
+        Wording(
+            "The head of the fluid over the groundwater",
+            "needed",
+            "m",
+            {"fluid_level_m": "the lowest fluid level", "water_level_m": "the highest groundwater"},
+        ),
+        Comparison(
+            has=lambda value: value["water_level_m"] - value["fluid_level_m"],
+            needed=lambda _: least.value if facts.caving else 0.0,
+            needed_adverse=lambda _: 0.0,
+            recommended=(lambda _: recommended.value) if facts.caving else None,
+            adverse={"fluid_level_m": "high", "water_level_m": "low"},
+        ),
+        {"fluid_level_m": facts.fluid_level_m, "water_level_m": facts.water_level_m},
+    )
+
+
+def _casing_top(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> Check:
+    free = limits["casing_over_fluid_m" if facts.over_water else "freeboard_m"]
+    return write_comparison(
+        Heading(
+            CASING_OVER_FLUID,
+            facts.place,
+            limits=(free,),
+            remedy="Lengthen the casing at its top, or lower the fluid as far as its head allows.",
+        ),
+        Wording("The height of the casing over the fluid in it", "needed", "m", {"fluid_level_m": "the highest fluid level"}),
+        Comparison(
+            has=lambda value: value["fluid_level_m"] - facts.casing_top_m, needed=lambda _: free.value, adverse={"fluid_level_m": "low"}
+        ),
+        {"fluid_level_m": facts.fluid_level_m},
+    )

@@ -1,0 +1,272 @@
+"""The density of a fluid in its hole: heavy enough for the wall and the groundwater, light enough for the ground and the concrete.
+
+Every fluid of a plan has its own window, over the length that it holds at its own level. The clay wall is a proof of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from methodpick.mechanics.active import cylinder_pressure, k0
+from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
+from methodpick.mechanics.slurry import fluid_pressure, granular_needed_pressure
+from methodpick.mechanics.stress import GRAVITY_M_S2, WATER_KN_M3, hydrostatic
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.proof import Comparison
+from methodpick.plan.checks.record import Heading, Wording, governing, write_comparison
+from methodpick.plan.result.checks import Check
+from methodpick.terms import FLUIDS, Fluid
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import Span, point
+
+FLUID_SPECIFIED_LEAST = Definition(
+    "fluid-specified-least", "Density above the specified least", FLUIDS, "The fluid is at least as dense as the specification asks."
+)
+FLUID_SPECIFIED_MOST = Definition(
+    "fluid-specified-most",
+    "Density below the specified most",
+    FLUIDS,
+    "The fluid is no denser than the specification allows before concrete.",
+)
+FLUID_DISPLACED = Definition(
+    "fluid-displaced", "Fluid lighter than the concrete", FLUIDS, "Fresh concrete is heavier than the fluid by enough to push it out."
+)
+FLUID_WALL = Definition(
+    "fluid-wall",
+    "Fluid that holds a granular wall",
+    FLUIDS,
+    "The pressure of the fluid exceeds the pore water and the active pressure on the round wall.",
+    rule="fluid-pressure-below-need",
+)
+FLUID_WATER = Definition(
+    "fluid-water",
+    "Slurry that keeps groundwater out",
+    ("mineral",),
+    "The pressure of mineral slurry exceeds that of the groundwater at the wall by the margin of the wall rule; polymer has no such rule.",
+)
+FLUID_OPENING = Definition(
+    "fluid-opening",
+    "Fluid that does not open the ground",
+    FLUIDS,
+    "The pressure of the fluid stays below that which may open the ground, at the lowest groundwater.",
+)
+
+SHALLOWEST_M = 0.05
+"""Depth at which the active pressure of shallower ground is taken."""
+HOLDING = {
+    "density_kg_m3": "the lightest fluid",
+    "fluid_level_m": "the lowest fluid level",
+    "total_kpa": "the heaviest ground",
+    "water_level_m": "the highest groundwater",
+    "phi_deg": "the least friction",
+}
+OPENING = {
+    "density_kg_m3": "the heaviest fluid",
+    "fluid_level_m": "the highest fluid level",
+    "total_kpa": "the lightest ground",
+    "water_level_m": "the lowest groundwater",
+    "phi_deg": "the greatest friction",
+    "su_kpa": "the weakest clay",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class WallAt:
+    """The wall at a depth: total vertical stress, groundwater level (None in dry ground), friction and strength.
+
+    ``wall`` asks for the support of a granular wall, ``bears_water`` for keeping groundwater out, ``opens`` for the pressure that may
+    open the ground; rock is left out of that, for fluid runs into joints at any density.
+    """
+
+    depth_m: float
+    total_kpa: Span
+    water_level_m: Span | None
+    phi_deg: Span | None
+    su_kpa: Span | None
+    wall: bool
+    bears_water: bool
+    opens: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FluidWindowFacts:
+    """A fluid over its length: its density and level, what the specification says of its density, and the wall by depth."""
+
+    place: Place
+    fluid: Fluid
+    diameter_m: float
+    density_kg_m3: Span
+    fluid_level_m: Span
+    specified_least_kg_m3: Limit
+    specified_most_kg_m3: Limit
+    walls: tuple[WallAt, ...]
+    water_kn_m3: float = WATER_KN_M3
+
+
+def check_fluid_window(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proofs of a density: specification, displacement by concrete, and the worst depth for wall, water and opening."""
+    checks = [_specified(facts, low=True), _specified(facts, low=False), _displaced(facts, limits)]
+    parts: Sequence[list[Check]] = (
+        [_wall(facts, wall, limits) for wall in facts.walls if wall.wall],
+        [_water(facts, wall, limits) for wall in facts.walls if wall.bears_water and facts.fluid == "mineral"],
+        [_opening(facts, wall, limits) for wall in facts.walls if wall.opens],
+    )
+    return (*checks, *(governing(part) for part in parts if part))
+
+
+def _specified(facts: FluidWindowFacts, *, low: bool) -> Check:
+    limit = facts.specified_least_kg_m3 if low else facts.specified_most_kg_m3
+    has, needed = "The density of the fluid", "asked for by the specification"
+    if not low:
+        has, needed = "The density that the specification allows", "of the fluid"
+    return write_comparison(
+        Heading(
+            FLUID_SPECIFIED_LEAST if low else FLUID_SPECIFIED_MOST,
+            facts.place,
+            limits=(limit,),
+            remedy="Mix or clean the fluid until its density is as specified.",
+        ),
+        Wording(has, needed, "kg/m3", {"density_kg_m3": "the lightest fluid" if low else "the heaviest fluid"}),
+        Comparison(
+            has=lambda value: value["density_kg_m3"] if low else limit.value,
+            needed=lambda value: limit.value if low else value["density_kg_m3"],
+            adverse={"density_kg_m3": "low" if low else "high"},
+        ),
+        {"density_kg_m3": facts.density_kg_m3},
+    )
+
+
+def _displaced(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> Check:
+    concrete, margin = limits["concrete_unit_weight_kn_m3"], limits["displacement_margin_kn_m3"]
+    return write_comparison(
+        Heading(
+            FLUID_DISPLACED,
+            facts.place,
+            limits=(concrete, margin),
+            remedy="Clean the fluid, or exchange it for a lighter one before the concrete.",
+        ),
+        Wording(
+            "The weight of the concrete over that of the fluid",
+            "so that it is pushed out",
+            "kN/m3",
+            {"density_kg_m3": "the heaviest fluid"},
+        ),
+        Comparison(
+            has=lambda value: concrete.value - value["density_kg_m3"] * GRAVITY_M_S2 / 1000.0,
+            needed=lambda _: margin.value,
+            adverse={"density_kg_m3": "high"},
+        ),
+        {"density_kg_m3": facts.density_kg_m3},
+    )
+
+
+def _given(facts: FluidWindowFacts, wall: WallAt, *names: str) -> dict[str, Span | None]:
+    """Return the fluid and what a proof needs of the wall; the groundwater of dry ground stands at the depth itself."""
+    every = {
+        "density_kg_m3": facts.density_kg_m3,
+        "fluid_level_m": facts.fluid_level_m,
+        "total_kpa": wall.total_kpa,
+        "water_level_m": wall.water_level_m or point(wall.depth_m),
+        "phi_deg": wall.phi_deg,
+        "su_kpa": wall.su_kpa,
+    }
+    return {name: every[name] for name in ("density_kg_m3", "fluid_level_m", *names)}
+
+
+def _place(facts: FluidWindowFacts, wall: WallAt) -> Place:
+    return Place(facts.place.stage, wall.depth_m, wall.depth_m)
+
+
+def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Check:
+    """Return the proof that the fluid holds the granular wall: the pore water and the active pressure on the round hole."""
+    least, recommended = limits["wall_factor_least"], limits["wall_factor_recommended"]
+
+    depth = max(wall.depth_m, SHALLOWEST_M)
+
+    def needed(value: Mapping[str, float], factor: float, *, at_rest: bool) -> float:
+        pore = hydrostatic(wall.depth_m - value["water_level_m"], facts.water_kn_m3)
+        weight = max(0.01, (value["total_kpa"] - pore) / depth)
+        hoop = k0(value["phi_deg"]) if at_rest else 1.0
+        active = cylinder_pressure(depth, facts.diameter_m, weight, value["phi_deg"], hoop=hoop)
+        return granular_needed_pressure(pore, active, factor)
+
+    return write_comparison(
+        Heading(
+            FLUID_WALL,
+            _place(facts, wall),
+            limits=(least, recommended),
+            formula="granular_needed_pressure",
+            remedy="Raise the fluid level or the density within the specification, or case this length.",
+            question="What is the friction angle of this ground, and where does its water stand?",
+        ),
+        Wording("The pressure of the fluid on the wall", "that holds it", "kPa", HOLDING),
+        Comparison(
+            has=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),
+            needed=lambda value: needed(value, least.value, at_rest=False),
+            recommended=lambda value: needed(value, recommended.value, at_rest=True),
+            adverse={"density_kg_m3": "low", "fluid_level_m": "high", "total_kpa": "high", "water_level_m": "low", "phi_deg": "low"},
+        ),
+        _given(facts, wall, "total_kpa", "water_level_m", "phi_deg"),
+    )
+
+
+def _water(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Check:
+    factor = limits["water_exclusion_factor"]
+    return write_comparison(
+        Heading(
+            FLUID_WATER,
+            _place(facts, wall),
+            limits=(factor,),
+            formula="fluid_pressure",
+            remedy="Raise the fluid level.",
+            question="Where does the groundwater of this layer stand?",
+        ),
+        Wording("The pressure of the slurry", "that keeps the groundwater out", "kPa", HOLDING),
+        Comparison(
+            has=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),
+            needed=lambda value: factor.value * hydrostatic(wall.depth_m - value["water_level_m"], facts.water_kn_m3),
+            adverse={"density_kg_m3": "low", "fluid_level_m": "high", "water_level_m": "low"},
+        ),
+        _given(facts, wall, "water_level_m"),
+    )
+
+
+def _opening(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Check:
+    """Return the proof that the fluid does not open the ground; here the lowest groundwater is the adverse one."""
+    names = ("opening_stress_share", "opening_su_share", "at_rest_unknown")
+    extra, extra_su, rest = (limits[name].value for name in names)
+    friction, strength = wall.phi_deg is not None, wall.su_kpa is not None
+
+    def bears(value: Mapping[str, float]) -> float:
+        pore = hydrostatic(wall.depth_m - value["water_level_m"], facts.water_kn_m3)
+        share = (k0(value["phi_deg"]) if friction else rest) + (0.0 if strength else extra)
+        stress = least_horizontal_stress(max(0.0, value["total_kpa"] - pore), pore, share)
+        return clay_opening_pressure(stress, value["su_kpa"], extra_su) if strength else stress
+
+    used = ("total_kpa", "water_level_m", *(("phi_deg",) if friction else ()), *(("su_kpa",) if strength else ()))
+    adverse = {
+        "density_kg_m3": "high",
+        "fluid_level_m": "low",
+        "total_kpa": "low",
+        "water_level_m": "high",
+        "phi_deg": "high",
+        "su_kpa": "low",
+    }
+    return write_comparison(
+        Heading(
+            FLUID_OPENING,
+            _place(facts, wall),
+            limits=tuple(limits[name] for name in names),
+            formula="clay_opening_pressure" if strength else "least_horizontal_stress",
+            remedy="Lower the fluid level or the density, or case this length.",
+        ),
+        Wording("The pressure at which the ground may open", "of the fluid", "kPa", OPENING),
+        Comparison(
+            has=bears,
+            needed=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),
+            adverse={name: adverse[name] for name in ("density_kg_m3", "fluid_level_m", *used)},
+        ),
+        _given(facts, wall, *used),
+    )

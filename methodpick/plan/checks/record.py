@@ -1,0 +1,173 @@
+"""Write what a proof found as a record: its sentence, its limits and sources, and what to do or to ask where it does not hold."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
+from math import isclose
+
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.proof import Comparison, Condition, Outcome, compare, decide
+from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckResult, Ends
+from methodpick.plan.result.why import Citation
+from methodpick.unit_markup import mark
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import Choice, Span, Value
+
+_NOTHING = Ends(None, None, None)
+_SI = {"size": "m", "wall": "m"}
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What stands over every record: its proof and place, its limits and formula, what to do where it does not hold, what to ask.
+
+    ``question`` is what to ask where an input is not known.
+    """
+
+    proof: Definition
+    place: Place
+    limits: tuple[Limit, ...] = ()
+    formula: str | None = None
+    remedy: str = ""
+    question: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What a comparison is called: what there is, what needs it, and the words for the adverse end of each input.
+
+    ``unit`` is the unit of the marks in the sentence: ``size`` and ``wall`` are metres that are read in inches or millimetres.
+    """
+
+    has: str
+    needed: str
+    unit: str
+    adverse: Mapping[str, str]
+
+
+def write_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Check:
+    """Return the record of a comparison; an input that is None leaves it unknown."""
+    known = {name: span for name, span in inputs.items() if span is not None}
+    if len(known) < len(inputs):
+        return _record(heading, wording.unit, known, "unknown", f"{wording.has} is not known.", (_NOTHING, _NOTHING, _NOTHING))
+    found = compare(replace(comparison, life=heading.proof.life), known)
+    what = _compared(wording, found)
+    return _record(heading, wording.unit, known, found.result, what, (found.needed, found.has, found.margin))
+
+
+def write_condition(heading: Heading, kept: str, broken: str, condition: Condition, inputs: Mapping[str, Value | None]) -> Check:
+    """Return the record of a condition; ``kept`` and ``broken`` are the clauses that say either, ``condition`` whether it is broken.
+
+    An input that is None leaves it unknown.
+    """
+    known = {name: value for name, value in inputs.items() if value is not None}
+    if len(known) < len(inputs):
+        return _record(heading, "1", known, "unknown", f"It is not known whether {kept}.", (_NOTHING, _NOTHING, _NOTHING))
+    result = decide(condition, known, life=heading.proof.life)
+    certain = decide(condition, known) == "fails"
+    said = {
+        "holds": f"{kept[0].upper()}{kept[1:]}.",
+        "open_range": f"Likely {kept}, but not for certain.",
+        "open_likely": f"Likely {broken}.",
+        "unknown": f"It is not known whether {kept}.",
+        "fails": f"{broken[0].upper()}{broken[1:]}." if certain else f"Likely {broken}.",
+    }[result]
+    return _record(heading, "1", known, result, said, (_NOTHING, _NOTHING, _NOTHING))
+
+
+def at_best(check: Check, result: CheckResult, remedy: str = "") -> Check:
+    """Return a check whose result is no better than a given one; ``remedy`` is what to do where that was needed."""
+    if CHECK_RESULTS.index(check.result) >= CHECK_RESULTS.index(result):
+        return check
+    return replace(check, result=result, remedy=remedy or check.remedy)
+
+
+def at_worst(check: Check, result: CheckResult) -> Check:
+    """Return a check whose result is no worse than a given one, because more is not at stake."""
+    return check if CHECK_RESULTS.index(check.result) <= CHECK_RESULTS.index(result) else replace(check, result=result)
+
+
+def governing(checks: Iterable[Check]) -> Check:
+    """Return the check that decides among several of one kind: the worst result, then the least margin. ValueError for none."""
+    return max(checks, key=lambda check: (CHECK_RESULTS.index(check.result), -_least(check.margin)))
+
+
+def over_words(proof: Definition, answer: Choice, check_of: Callable[[str], Check]) -> Check:
+    """Return a proof that goes by a word, such as a class: as the likely word has it, and no better than open for the others.
+
+    ``check_of`` makes the proof for one word. Without a likely word the proof is unknown where the words do not agree.
+    """
+    checks = {word: check_of(word) for word in sorted(answer.values)}
+    worst = governing(checks.values())
+    if all(check.result == worst.result for check in checks.values()):
+        return worst
+    if answer.likely is None:
+        return at_worst(worst, "unknown")
+    return governing((_not_certain(proof, checks[answer.likely]), at_worst(worst, "open_range")))
+
+
+def for_words(proof: Definition, answer: Choice, words: AbstractSet[str], check: Check) -> Check:
+    """Return a proof that counts only for some words of an answer: less is at stake where the answer may be or likely is another."""
+    if answer.values <= words:
+        return check
+    if answer.likely is None:
+        return at_worst(check, "unknown")
+    return _not_certain(proof, check) if answer.likely in words else at_worst(check, "open_range")
+
+
+def _not_certain(proof: Definition, check: Check) -> Check:
+    """Return a proof of the likely word where another is possible: it fails for certain only where life hangs on it."""
+    return check if check.result != "fails" or proof.life else replace(check, result="open_likely")
+
+
+def _least(margin: Ends) -> float:
+    found = [end for end in (margin.adverse, margin.likely, margin.best) if end is not None]
+    return min(found, default=0.0)
+
+
+def _record(
+    heading: Heading, unit: str, inputs: Mapping[str, Value], result: CheckResult, what: str, ends: tuple[Ends, Ends, Ends]
+) -> Check:
+    needed, has, margin = ends
+    remedy = "" if result == "holds" else (heading.question or heading.remedy) if result == "unknown" else heading.remedy
+    return Check(
+        id=heading.proof.id,
+        stage=heading.place.stage,
+        what=what,
+        needed=needed,
+        has=has,
+        margin=margin,
+        unit=_SI.get(unit, unit),
+        formula=heading.formula,
+        inputs=dict(inputs),
+        limits=tuple(limit.name for limit in heading.limits),
+        rule=heading.proof.rule,
+        sources=tuple(dict.fromkeys(Citation(limit.source, limit.where) for limit in heading.limits)),
+        result=result,
+        top_m=heading.place.top_m,
+        base_m=heading.place.base_m,
+        remedy=remedy,
+    )
+
+
+def _compared(wording: Wording, found: Outcome) -> str:
+    """Write what there is against what is needed, at the likely values and at the adverse end where that differs."""
+    has, needed, unit = found.has, found.needed, wording.unit
+    worst = f"{_number(has.adverse, unit)} against {_number(needed.adverse, unit)}"
+    if found.margin.likely is None and has.likely is None and needed.likely is None:
+        return f"{wording.has} is {worst} {wording.needed} at the worst that is possible."
+    said = f"{wording.has} is {_number(has.likely, unit)} against {_number(needed.likely, unit)} {wording.needed}"
+    if found.worst_input is None or (_same(has.adverse, has.likely) and _same(needed.adverse, needed.likely)):
+        return f"{said}."
+    return f"{said}, and {worst} with {wording.adverse[found.worst_input]}."
+
+
+def _number(value: float | None, unit: str) -> str:
+    return "unlimited" if value is None else mark(value, unit)
+
+
+def _same(first: float | None, second: float | None) -> bool:
+    return first == second or (first is not None and second is not None and isclose(first, second, rel_tol=1e-3, abs_tol=1e-6))

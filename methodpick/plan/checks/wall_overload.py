@@ -1,0 +1,129 @@
+"""The clay wall of an open hole: the overload ratio against collapse and squeezing, and how far the wall comes in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import inf
+
+from methodpick.mechanics.clay import closure_ratio, collapse_limit, overload_ratio
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.proof import Comparison
+from methodpick.plan.checks.record import Heading, Wording, over_words, write_comparison
+from methodpick.plan.result.checks import Check
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import YES, Choice, Span
+
+WALL_OVERLOAD = Definition(
+    "wall-overload",
+    "Overload of a clay wall",
+    ("dry", "water", "polymer", "mineral"),
+    "The overload ratio of every clay wall stays below its collapse limit and below six, and below three quarters of it as "
+    "a recommendation.",
+    rule="clay-wall-collapses",
+)
+WALL_CLOSURE = Definition(
+    "wall-closure",
+    "Closure of a dry hole in clay",
+    ("dry",),
+    "A clay wall that would come in by more than the flagged share of the radius is not left open dry.",
+)
+
+CLOSED = 100.0
+"""Overload ratio above which a hole closes altogether, whatever the clay."""
+ADVERSE = {
+    "total_kpa": "the heaviest ground",
+    "surcharge_kpa": "the greatest load on the ground",
+    "inside_kpa": "the least fluid",
+    "su_kpa": "the weakest clay",
+    "rigidity": "the softest clay",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class WallOverloadFacts:
+    """The clay wall at a depth in one open state.
+
+    ``surcharge_kpa`` is what loads on the ground add at that depth, ``inside_kpa`` the pressure of the fluid (0 in a dry hole),
+    ``rigidity`` the shear modulus over the strength. ``dry`` asks for the closure of the wall as well.
+    """
+
+    place: Place
+    depth_m: float
+    diameter_m: float
+    total_kpa: Span
+    surcharge_kpa: Span
+    inside_kpa: Span
+    su_kpa: Span | None
+    fissured: Choice
+    rigidity: Span | None
+    dry: bool
+
+
+def check_wall_overload(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proof that the clay wall stands, and for a dry hole that it does not come in too far."""
+    stands = over_words(WALL_OVERLOAD, facts.fissured, lambda word: _stands(facts, limits, fissured=word == YES))
+    return (stands, _closure(facts, limits)) if facts.dry else (stands,)
+
+
+def _inputs(facts: WallOverloadFacts) -> dict[str, Span | None]:
+    return {"total_kpa": facts.total_kpa, "surcharge_kpa": facts.surcharge_kpa, "inside_kpa": facts.inside_kpa, "su_kpa": facts.su_kpa}
+
+
+def _ratio(value: Mapping[str, float]) -> float:
+    """Return the overload ratio; clay without strength has none that is finite, and a full hole has no overload."""
+    total = value["total_kpa"] + value["surcharge_kpa"]
+    if total <= value["inside_kpa"]:
+        return 0.0
+    return overload_ratio(total, value["inside_kpa"], value["su_kpa"]) if value["su_kpa"] > 0.0 else inf
+
+
+def _stands(facts: WallOverloadFacts, limits: Mapping[str, Limit], *, fissured: bool) -> Check:
+    collapse, cap = limits["overload_share_collapse"], limits["overload_cap"]
+    recommended = limits["overload_share_fissured" if fissured else "overload_share_recommended"]
+    bears = min(cap.value, collapse_limit(facts.depth_m, facts.diameter_m))
+    return write_comparison(
+        Heading(
+            WALL_OVERLOAD,
+            facts.place,
+            limits=(cap, collapse, recommended),
+            formula="collapse_limit",
+            remedy="Keep fluid in the hole, or case the clay.",
+            question="What is the undrained strength of the clay?",
+        ),
+        Wording("The overload ratio that the clay wall bears", "that acts on it", "1", ADVERSE),
+        Comparison(
+            has=lambda _: bears,
+            needed=lambda value: _ratio(value) / collapse.value,
+            recommended=lambda value: _ratio(value) / recommended.value,
+            adverse={"total_kpa": "high", "surcharge_kpa": "high", "inside_kpa": "low", "su_kpa": "low"},
+        ),
+        _inputs(facts),
+    )
+
+
+def _closure(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> Check:
+    most = limits["closure_flag_percent"]
+
+    def closes(value: Mapping[str, float]) -> float:
+        ratio = _ratio(value)
+        return inf if ratio > CLOSED else 100.0 * closure_ratio(ratio, value["rigidity"])
+
+    return write_comparison(
+        Heading(
+            WALL_CLOSURE,
+            facts.place,
+            limits=(most,),
+            formula="closure_ratio",
+            remedy="Keep fluid in the hole, case the clay, or ream it before the cage.",
+            question="What is the undrained strength of the clay?",
+        ),
+        Wording("The closure of the hole that is accepted", "of its radius to be expected", "%", ADVERSE),
+        Comparison(
+            has=lambda _: most.value,
+            needed=closes,
+            adverse={"total_kpa": "high", "surcharge_kpa": "high", "inside_kpa": "low", "su_kpa": "low", "rigidity": "low"},
+        ),
+        {**_inputs(facts), "rigidity": facts.rigidity},
+    )

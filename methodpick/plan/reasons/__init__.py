@@ -1,0 +1,1 @@
+"""What a plan says of itself: intervals with their reasons, notes, the decision, the record of the log."""

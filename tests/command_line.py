@@ -1,0 +1,39 @@
+"""Run the command line for a test: in this process (fast), or as a program of its own where the process is the point."""
+
+import io
+import subprocess
+import sys
+from contextlib import chdir, redirect_stderr, redirect_stdout
+from pathlib import Path
+from subprocess import CompletedProcess
+from unittest.mock import patch
+
+from methodpick.cli.app import main
+
+
+def run(*words, cwd=None):
+    """Run ``methodpick`` with these words in this process; return exit code and both outputs as a process would."""
+    out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
+    arguments = ["methodpick", *map(str, words)]
+    code = 0
+    with patch.object(sys, "argv", arguments), redirect_stdout(out), redirect_stderr(err), chdir(cwd or Path.cwd()):
+        try:
+            main()
+        except SystemExit as stop:
+            code = stop.code or 0
+    for stream in (out, err):
+        stream.flush()
+    return CompletedProcess(arguments, code, *(stream.buffer.getvalue().decode("utf-8") for stream in (out, err)))
+
+
+def run_as_process(*words, **more):
+    """Run ``python -m methodpick`` with these words as a program of its own, reading its outputs through pipes."""
+    return subprocess.run(
+        [sys.executable, "-m", "methodpick", *map(str, words)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        encoding="utf-8",
+        check=False,
+        **more,
+    )

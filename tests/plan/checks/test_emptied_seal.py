@@ -1,0 +1,160 @@
+"""The seal of an emptied casing. Conditions and numbers: own values of the project, as the limits say; worked by hand."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal, seal_word, sealing_depth
+from methodpick.plan.checks.inputs import Place
+from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, any_of, known, likely_bool, point
+
+STIFF = EmptiedSealFacts(
+    place=Place(5, 12.6, 20.0),
+    shoe_m=12.6,
+    undrilled_from_m=11.0,
+    outside_diameter_m=1.2,
+    layer_top_m=10.0,
+    layer_base_m=16.0,
+    soil=known("clay"),
+    plastic=TRUE,
+    fissured=FALSE,
+    seamed=FALSE,
+    bouldery=FALSE,
+    su_kpa=Span(60, 120, 90),
+    water_level_m=point(3.0),
+)
+"""A shoe 1.6 m in undrilled stiff clay, water 9.6 m over it: 9.6 / 6 = 1.6 m are asked for, more than 1 m and 0.6 m."""
+
+
+def results(facts, limits):
+    return {check.id.removeprefix("emptied-seal-"): check.result for check in check_emptied_seal(facts, limits)}
+
+
+def test_a_shoe_just_long_enough_in_stiff_clay_seals(limits):
+    assert results(STIFF, limits) == {"soil": "holds", "length": "holds", "strength": "holds", "whole": "holds"}
+    assert seal_word(check_emptied_seal(STIFF, limits)) == "yes"
+
+
+def test_the_same_shoe_ten_centimetres_shorter_does_not(limits):
+    """12.5 - 11.0 = 1.50 m; 9.5 / 6 = 1.583 m: short by 0.083 m, and life hangs on it."""
+    checks = check_emptied_seal(replace(STIFF, shoe_m=12.5), limits)
+    length = next(check for check in checks if check.id == "emptied-seal-length")
+    assert length.result == "fails"
+    assert length.margin.likely == pytest.approx(-0.08333, abs=1e-4)
+    assert seal_word(checks) == "no"
+
+
+@pytest.mark.parametrize(("level", "length", "word"), [(9.6, 1.0, "holds"), (9.6, 0.9, "fails"), (20.0, 0.0, None)])
+def test_the_least_length_counts_where_little_water_stands_outside(limits, level, length, word):
+    """3 m of water ask for 0.5 m, so that the least of 1 m counts; with no water over the shoe nothing has to be sealed."""
+    facts = replace(STIFF, water_level_m=point(level), undrilled_from_m=12.6 - length)
+    assert results(facts, limits).get("length") == word
+
+
+def test_half_a_wide_diameter_is_the_least_too(limits):
+    """3.0 m of casing asks for 1.5 m where 3 m of water ask for 0.5 m."""
+    wide = replace(STIFF, outside_diameter_m=3.0, water_level_m=point(9.6))
+    assert results(replace(wide, undrilled_from_m=11.1), limits)["length"] == "holds"
+    assert results(replace(wide, undrilled_from_m=11.2), limits)["length"] == "fails"
+
+
+def test_a_seat_of_four_feet_holds_twenty_feet_of_water(limits):
+    """Practice in stiff clay, own value: 1.22 m against 6.1 / 6 = 1.017 m."""
+    facts = replace(STIFF, shoe_m=12.22, undrilled_from_m=11.0, water_level_m=point(12.22 - 6.1))
+    assert results(facts, limits)["length"] == "holds"
+
+
+@pytest.mark.parametrize("soil", ["silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles", "organic", "void"])
+def test_no_length_seals_granular_ground_below_water(limits, soil):
+    facts = replace(STIFF, soil=known(soil), undrilled_from_m=0.0, layer_top_m=0.0)
+    assert results(facts, limits) == {"soil": "fails"}
+    assert results(replace(facts, water_level_m=point(13.0)), limits) == {"soil": "holds"}
+
+
+def test_silt_seals_only_where_it_is_plastic(limits):
+    silt = replace(STIFF, soil=known("silt"))
+    assert results(replace(silt, plastic=TRUE), limits)["soil"] == "holds"
+    assert results(replace(silt, plastic=FALSE), limits)["soil"] == "fails"
+    assert results(replace(silt, plastic=EITHER), limits)["soil"] == "unknown"
+    assert results(replace(silt, plastic=likely_bool(True)), limits)["soil"] == "open_range"
+
+
+def test_clay_that_may_be_sand_is_open(limits):
+    maybe = replace(STIFF, soil=any_of("clay", "clean_sand", likely="clay"))
+    assert results(maybe, limits)["soil"] == "open_range"
+    assert results(replace(maybe, soil=any_of("clay", "clean_sand", likely="clean_sand")), limits)["soil"] == "fails"
+    assert results(replace(maybe, soil=any_of("clay", "clean_sand")), limits)["soil"] == "unknown"
+
+
+@pytest.mark.parametrize("soil", ["rock", "weathered_rock", "intermediate"])
+def test_a_seal_on_rock_is_probable_until_the_bail_test(limits, soil):
+    checks = check_emptied_seal(replace(STIFF, soil=known(soil)), limits)
+    assert [check.result for check in checks] == ["open_range"]
+    assert checks[0].what == "A seal on rock is probable until the casing has been bailed."
+    assert seal_word(checks) == "probable"
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        ({"fissured": TRUE}, "open_range"),
+        ({"seamed": EITHER}, "open_range"),
+        ({"bouldery": likely_bool(False)}, "open_range"),
+        ({"layer_base_m": 12.99}, "open_range"),
+        ({"layer_base_m": 13.0}, "holds"),
+        ({"su_kpa": point(49.0)}, "open_range"),
+        ({"su_kpa": point(50.0)}, "holds"),
+    ],
+)
+def test_clay_that_is_not_whole_thick_or_stiff_seals_probably(limits, change, word):
+    assert results(replace(STIFF, **change), limits)["whole"] == word
+    if word == "open_range":
+        assert seal_word(check_emptied_seal(replace(STIFF, **change), limits)) == "probable"
+
+
+@pytest.mark.parametrize(
+    ("su", "word"),
+    [(point(25.0), "holds"), (Span(20, 60, 40), "open_range"), (Span(10, 30, 24), "fails"), (Span(20, 60), "unknown"), (None, "unknown")],
+)
+def test_soft_clay_yields_at_the_shoe(limits, su, word):
+    assert results(replace(STIFF, su_kpa=su), limits)["strength"] == word
+
+
+def test_the_depth_at_which_a_shoe_is_long_enough(limits):
+    """8 m of water at 11.0 m, a metre more with each metre: t = (8 + t) / 6, t = 1.6 m. A layer to 12.5 m is too thin."""
+    assert sealing_depth(STIFF, limits) == pytest.approx(12.6)
+    assert results(replace(STIFF, shoe_m=sealing_depth(STIFF, limits)), limits)["length"] == "holds"
+    assert sealing_depth(replace(STIFF, layer_base_m=12.5), limits) is None
+    assert sealing_depth(replace(STIFF, soil=known("clean_sand")), limits) is None
+    assert sealing_depth(replace(STIFF, soil=known("rock")), limits) is None
+    assert sealing_depth(replace(STIFF, soil=known("silt"), plastic=EITHER), limits) is None
+    assert sealing_depth(replace(STIFF, water_level_m=None), limits) == pytest.approx(12.0)
+
+
+def test_the_highest_water_makes_the_length_open(limits):
+    """Water at 3 m likely and at 2 m possible: 10.6 / 6 = 1.767 m against 1.6 m."""
+    assert results(replace(STIFF, water_level_m=Span(2, 5, 3)), limits)["length"] == "open_range"
+
+
+levels = st.floats(-3.0, 14.0)
+
+
+@given(levels, st.floats(0.0, 5.0), st.floats(1.0, 200.0))
+def test_more_water_betters_no_seal(limits, rank, level, rise, su):
+    facts = replace(STIFF, su_kpa=point(su), water_level_m=point(level))
+    assert rank(check_emptied_seal(replace(facts, water_level_m=point(level - rise)), limits)) >= rank(check_emptied_seal(facts, limits))
+
+
+@given(levels, st.floats(10.0, 200.0), st.floats(0.0, 9.0))
+def test_weaker_clay_betters_no_seal(limits, rank, level, su, less):
+    facts = replace(STIFF, su_kpa=point(su), water_level_m=point(level))
+    assert rank(check_emptied_seal(replace(facts, su_kpa=point(su - less)), limits)) >= rank(check_emptied_seal(facts, limits))
+
+
+@given(levels, st.floats(0.5, 3.0))
+def test_a_shoe_set_at_its_sealing_depth_is_long_enough(limits, level, diameter):
+    facts = replace(STIFF, outside_diameter_m=diameter, water_level_m=point(level), layer_base_m=30.0)
+    depth = sealing_depth(facts, limits)
+    assert results(replace(facts, shoe_m=depth), limits).get("length") in {"holds", None}

@@ -1,0 +1,150 @@
+"""What a record says: its sentence, its ends, what to do and what to ask."""
+
+from dataclasses import replace
+
+import pytest
+
+from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.proof import Comparison
+from methodpick.plan.checks.record import (
+    Heading,
+    Wording,
+    at_best,
+    at_worst,
+    for_words,
+    governing,
+    over_words,
+    write_comparison,
+    write_condition,
+)
+from methodpick.plan.result.why import Citation
+from methodpick.unit_markup import spell
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import Choice, Span, any_of, known, point
+
+PULL = Definition("pull-of-a-rope", "Pull of a rope", ("pull_out",), "The rope bears the load.")
+LIFE = Definition("rope-over-people", "Rope over people", ("pull_out",), "The rope bears the load.", life=True)
+LIMIT = Limit("rope_kn", 5.0, "kN", "own", "a rope", "", "own", "")
+WORDS = Wording("The pull of the rope", "that lifts the load", "kN", {"rope": "the weakest rope", "load": "the heaviest load"})
+BEARS = Comparison(has=lambda v: v["rope"], needed=lambda v: v["load"], adverse={"rope": "low", "load": "high"})
+
+
+@pytest.fixture
+def heading(place):
+    return Heading(PULL, place, limits=(LIMIT, replace(LIMIT, name="rope_too")), formula="rope", remedy="Take two.", question="What rope?")
+
+
+def check(heading, rope, load):
+    return write_comparison(heading, WORDS, BEARS, {"rope": rope, "load": load})
+
+
+def test_the_sentence_compares_at_the_likely_values_and_at_the_adverse_end(heading):
+    found = check(heading, Span(4, 8, 6), Span(3, 5.5, 5))
+    assert spell(found.what, "si") == (
+        "The pull of the rope is 6 kN against 5 kN that lifts the load, and 4 kN against 5 kN with the weakest rope."
+    )
+    assert (found.result, found.remedy) == ("open_range", "Take two.")
+
+
+def test_what_is_certain_needs_one_comparison_and_no_remedy(heading):
+    found = check(heading, point(6.0), point(5.0))
+    assert spell(found.what, "si") == "The pull of the rope is 6 kN against 5 kN that lifts the load."
+    assert (found.result, found.remedy, found.margin.likely) == ("holds", "", 1.0)
+
+
+def test_what_has_no_likely_value_is_said_at_its_worst_and_asked_for(heading):
+    found = check(heading, Span(4, 8), point(5.0))
+    assert spell(found.what, "si") == "The pull of the rope is 4 kN against 5 kN that lifts the load at the worst that is possible."
+    assert (found.result, found.remedy, found.has.likely) == ("unknown", "What rope?", None)
+
+
+def test_an_input_that_is_missing_leaves_the_proof_unknown(heading):
+    found = check(heading, None, point(5.0))
+    assert (found.what, found.result, found.remedy) == ("The pull of the rope is not known.", "unknown", "What rope?")
+    assert (found.needed.best, found.margin.adverse, set(found.inputs)) == (None, None, {"load"})
+
+
+def test_limits_sources_and_place_are_kept(heading):
+    found = check(heading, point(6.0), point(5.0))
+    assert found.limits == ("rope_kn", "rope_too")
+    assert found.sources == (Citation("own", "a rope"),)
+    assert (found.id, found.stage, found.formula, found.base_m, found.unit) == ("pull-of-a-rope", 4, "rope", 10.0, "kN")
+
+
+@pytest.mark.parametrize(
+    ("soil", "word", "said"),
+    [
+        (known("rock"), "holds", "The rope hangs on rock."),
+        (any_of("rock", "sand", likely="rock"), "open_range", "Likely the rope hangs on rock, but not for certain."),
+        (any_of("rock", "sand"), "unknown", "It is not known whether the rope hangs on rock."),
+        (any_of("rock", "sand", likely="sand"), "open_likely", "Likely the rope hangs on sand."),
+        (known("sand"), "fails", "The rope hangs on sand."),
+    ],
+)
+def test_a_condition_says_how_it_ends(heading, soil, word, said):
+    found = write_condition(heading, "the rope hangs on rock", "the rope hangs on sand", lambda v: v["soil"] == "sand", {"soil": soil})
+    assert (found.result, found.what) == (word, said)
+
+
+def test_where_life_hangs_on_it_likely_broken_fails_and_says_likely(heading):
+    found = write_condition(
+        replace(heading, proof=LIFE),
+        "the rope hangs on rock",
+        "the rope hangs on sand",
+        lambda v: v["soil"] == "sand",
+        {"soil": any_of("rock", "sand", likely="sand")},
+    )
+    assert (found.result, found.what) == ("fails", "Likely the rope hangs on sand.")
+    missing = write_condition(heading, "the rope hangs on rock", "it does not", lambda _: False, {"soil": None})
+    assert missing.result == "unknown"
+
+
+def test_results_are_held_between_bounds(heading):
+    held, short = check(heading, point(6.0), point(5.0)), check(heading, point(4.0), point(5.0))
+    assert at_best(held, "little_margin", "Agree.").result == "little_margin"
+    assert at_best(held, "little_margin", "Agree.").remedy == "Agree."
+    assert at_best(short, "little_margin", "Agree.") is short
+    assert at_worst(short, "open_range").result == "open_range"
+    assert at_worst(held, "open_range") is held
+
+
+def test_the_worst_and_then_the_least_margin_governs(heading):
+    loads = [check(heading, point(6.0), point(load)) for load in (5.0, 7.0, 6.5)]
+    assert governing(loads).needed.likely == 7.0
+    assert governing(loads[:1] * 2) is loads[0]
+    with pytest.raises(ValueError, match="empty"):
+        governing([])
+
+
+ROPES = {"hemp": 4.0, "steel": 8.0}
+
+
+@pytest.mark.parametrize(
+    ("rope", "word", "life_word"),
+    [
+        (known("steel"), "holds", "holds"),
+        (known("hemp"), "fails", "fails"),
+        (any_of("hemp", "steel", likely="steel"), "open_range", "open_range"),
+        (any_of("hemp", "steel", likely="hemp"), "open_likely", "fails"),
+        (any_of("hemp", "steel"), "unknown", "unknown"),
+    ],
+)
+def test_a_proof_that_goes_by_a_word(heading, rope, word, life_word):
+    """Hemp bears 4 kN and steel 8 of a load of 5: by the likely rope, and open for the other."""
+    assert over_words(PULL, rope, lambda word: check(heading, point(ROPES[word]), point(5.0))).result == word
+    found = over_words(LIFE, rope, lambda word: check(replace(heading, proof=LIFE), point(ROPES[word]), point(5.0)))
+    assert found.result == life_word
+
+
+@pytest.mark.parametrize(
+    ("rope", "word"),
+    [
+        (Choice(frozenset({"hemp"}), "hemp"), "fails"),
+        (any_of("hemp", "steel", likely="hemp"), "open_likely"),
+        (any_of("hemp", "steel", likely="steel"), "open_range"),
+        (any_of("hemp", "steel"), "unknown"),
+    ],
+)
+def test_a_proof_that_counts_for_some_words_only(heading, rope, word):
+    short = check(heading, point(4.0), point(5.0))
+    assert for_words(PULL, rope, {"hemp"}, short).result == word

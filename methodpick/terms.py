@@ -94,3 +94,11 @@ VERDICTS: tuple[VerdictWord, ...] = ("allowed", "discouraged", "doubtful", "unkn
 Confidence = Literal["read", "digest", "secondary", "memory", "own"]
 CONFIDENCES: tuple[Confidence, ...] = ("read", "digest", "secondary", "memory", "own")
 """How well a number is known, best first: read in print, in a digest, quoted by another source, from memory, our own."""
+CONFIDENCE_NAMES: dict[str, str] = {
+    "read": "read in print",
+    "digest": "read in a digest",
+    "secondary": "secondary source",
+    "memory": "from memory",
+    "own": "own value",
+}
+"""How a page says it."""

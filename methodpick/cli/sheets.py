@@ -74,7 +74,7 @@ def _folder(folder: Path, made: Sequence[Sheet], taken: Takeoff, units: UnitSyst
     from methodpick.cli.reading import write
     from methodpick.document.record import CLOSING
     from methodpick.document.report import site_report
-    from methodpick.formats.csv import table_csv
+    from methodpick.formats.csv import sheet_csv
     from methodpick.formats.html import document_html
     from methodpick.formats.json import plan_json
     from methodpick.formats.xlsx import workbook_xlsx
@@ -85,7 +85,7 @@ def _folder(folder: Path, made: Sequence[Sheet], taken: Takeoff, units: UnitSyst
         raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
     plan = taken.site.plan
     for table in made:
-        write(folder / f"{table.name}.csv", table_csv(table), force=True)
+        write(folder / f"{table.name}.csv", sheet_csv(table), force=True)
     write(folder / "plan.json", plan_json(plan), force=True)
     written = [*(f"{table.name}.csv" for table in made), "plan.json"]
     extras: tuple[tuple[str, Callable[[], str | bytes]], ...] = (

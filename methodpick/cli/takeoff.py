@@ -33,8 +33,8 @@ def takeoff(
     from methodpick.cli.reading import read_any, rulebook, write
     from methodpick.document.report import takeoff_page
     from methodpick.formats.console import print_document
-    from methodpick.formats.takeoff_csv import takeoff_csv
-    from methodpick.formats.takeoff_json import takeoff_json
+    from methodpick.formats.csv import takeoff_csv
+    from methodpick.formats.json import takeoff_json
     from methodpick.site.planning import plan_site
     from methodpick.site.takeoff import take_off
 

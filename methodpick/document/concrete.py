@@ -165,7 +165,7 @@ def _falls(steps: tuple[PullStep, ...]) -> list[str]:
     for step in steps:
         if step.lift_no > 1:
             continue
-        around = "the ground stands against it" if step.annulus.startswith("none") else f"around it {step.annulus}"
+        around = step.annulus.removeprefix("none; ") if step.annulus.startswith("none; ") else f"around it {step.annulus}"
         more = f"; cavities can make it fall {number(step.more_drop_m, 'm')} further" if step.more_drop_m > _SAME_M else ""
         fall = f" Full to the finished level it would fall {number(step.level_drop_m, 'm')} when it comes out{more}."
         texts.append(f"Casing {step.casing_no}: {around}.{fall if step.level_before_m is not None else ''}")

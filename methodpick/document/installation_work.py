@@ -124,7 +124,7 @@ def fluid(draft: Draft) -> Iterator[Block]:
         for shaft in draft.plan.shafts
         if (slurry := shaft.slurry) is not None
     ]
-    yield Table(_FLUID_HEADS, tuple(rows)) if rows else Paragraph(NO_FLUID)
+    yield Table(_FLUID_HEADS, tuple(rows)) if rows else Paragraph(window.NO_FLUID)
     for shaft in draft.plan.shafts:
         if shaft.slurry is not None and shaft.slurry.density_target_kg_m3 is None:
             yield Paragraph(f"{shaft.id}: {window.what_to_do(shaft.slurry)}")
@@ -143,9 +143,6 @@ def fluid(draft: Draft) -> Iterator[Block]:
                 "disposal of used fluid",
             )
         )
-
-
-NO_FLUID = "The plan uses no support fluid."
 
 
 def _programmes(draft: Draft) -> Iterator[Block]:

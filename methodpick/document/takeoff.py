@@ -11,6 +11,7 @@ from methodpick.site.result import CostSheet, HoursRow, Range, ShaftTakeoff, Tak
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, number
 
+TOTAL_PRICED = "all that is priced"
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
 
@@ -93,9 +94,8 @@ def _yard_words(yard: Yard) -> list[str]:
     if not yard.strings:
         return ["No temporary casing is needed."]
     had = (
-        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; no choice has fewer than {yard.least_sizes} sizes, and with so "
-        f"many at least {number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, "
-        f"{number(yard.to_get_kg, 'kg')}."
+        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)}, and with so many at least "
+        f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
     rounding = (
         f"Rounding up to trade and stock lengths costs {number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}; using "
@@ -103,6 +103,11 @@ def _yard_words(yard: Yard) -> list[str]:
     )
     pace = f"A shaft every {yard.interval_h:.1f} h of work; the longest time of a string in the ground is {yard.longest_residence_h:.1f} h."
     return [had, rounding, pace, *yard.said]
+
+
+def least_sizes(yard: Yard) -> str:
+    """Return the least number of sizes with which the shafts can be built."""
+    return f"no choice has fewer than {yard.least_sizes} sizes"
 
 
 def hours(rows: Sequence[HoursRow]) -> Section:
@@ -149,7 +154,7 @@ def _likely_hours(*amounts: Range | None) -> str:
 def cost(sheet: CostSheet) -> Section:
     """Return the lines of cost and their sum, and what has no rate."""
     rows = [(line.item, *_money(line.amount), line.formula) for line in sheet.lines]
-    rows.append(("all that is priced", *_money(sheet.total), ""))
+    rows.append((TOTAL_PRICED, *_money(sheet.total), ""))
     return section(
         f"Cost, {sheet.currency}" if sheet.currency else "Cost, in the currency of your rates",
         Table(("", "low", "likely", "high", "from"), tuple(rows), (1, 2, 3)),

@@ -13,6 +13,7 @@ from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import number, number_span
 
 _HEADS = ("depth", "at least", "better", "because of", "at most")
+NO_FLUID = "The plan uses no support fluid."
 _ORDER = "What to do, in this order:"
 
 

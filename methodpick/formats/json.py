@@ -1,4 +1,7 @@
-"""The plan as JSON, format ``methodpick-plan/1``: SI with the unit in the key, byte-stable, no NaN and no infinity."""
+"""Plan and takeoff as JSON, ``methodpick-plan/1`` and ``methodpick-takeoff/1``: SI, byte-stable, no NaN and no infinity.
+
+The unit of a number is in its key.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,7 @@ from math import isfinite
 from typing import Any
 
 from methodpick.plan.result import FactValue, Plan, QuantityLine
+from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
 
 _LATER = {
@@ -30,9 +34,9 @@ _NAMES = {"from_": "from", "open_": "open"}
 
 
 def plan_json(plan: Plan) -> str:
-    """Write a plan. Keys and lists keep a fixed order; floats are rounded to 6 decimals; sentences are in SI."""
-    told: dict[int, str] = {}
-    shafts = ",\n".join("  " + _map([(name, _told(value, told)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
+    """Return a plan. Keys and lists keep a fixed order; floats are rounded to 6 decimals; sentences are in SI."""
+    written: dict[int, str] = {}
+    shafts = ",\n".join("  " + _map([(name, _part(value, written)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
     parts = [
         ("format", _text(plan.format)),
         ("tool_version", _text(plan.tool_version)),
@@ -44,11 +48,11 @@ def plan_json(plan: Plan) -> str:
     return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
 
 
-def _told(value: Any, told: dict[int, str]) -> str:
-    """Write a part of a shaft; alike shafts share their parts, so that each is written once."""
-    if id(value) not in told:
-        told[id(value)] = _deeper(_text(value), 3)
-    return told[id(value)]
+def _part(value: Any, written: dict[int, str]) -> str:
+    """Write a part of a shaft; shafts with the same plan share their parts, so that each is written once."""
+    if id(value) not in written:
+        written[id(value)] = _deeper(_text(value), 3)
+    return written[id(value)]
 
 
 def _text(value: Any) -> str:
@@ -66,20 +70,37 @@ def _map(parts: Sequence[tuple[str, str]], depth: int) -> str:
     return "{\n" + ",\n".join(f'{lead} "{name}": {text}' for name, text in parts) + f"\n{lead}}}"
 
 
-def tree_of(record: Any) -> Any:
-    """Return a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
-
-    >>> tree_of((1.23456789, "water at ⟦4.877|m⟧"))
-    [1.234568, 'water at 4.88 m']
-    """
-    return _tree(record)
+def takeoff_json(takeoff: Takeoff) -> str:
+    """Return a takeoff without the plans that it was made from, in the same style as a plan."""
+    plan = takeoff.site.plan
+    tree = {
+        "format": takeoff.format,
+        "tool_version": plan.tool_version,
+        "rulebook": plan.rulebook,
+        "input": plan.input,
+        "site": plan.site_name,
+        "assignments": takeoff.site.assignments,
+        "shafts": takeoff.shafts,
+        "site_lines": takeoff.site_lines,
+        "totals": takeoff.totals,
+        "yard": takeoff.yard,
+        "hours": takeoff.hours,
+        "cost": takeoff.cost,
+        "notes": takeoff.notes,
+    }
+    return _text(tree) + "\n"
 
 
 def _tree(value: Any) -> Any:
+    """Return a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
+
+    >>> _tree((1.23456789, "water at ⟦4.877|m⟧"))
+    [1.234568, 'water at 4.88 m']
+    """
     if isinstance(value, FactValue):
         return _fact(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {name: _tree(own) for name, own in _named(value)}
+        return {name: _tree(part) for name, part in _named(value)}
     if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
         return {"lines": [_tree(item) for item in value]}
     if isinstance(value, Mapping):
@@ -100,7 +121,7 @@ def _named(record: Any) -> list[tuple[str, Any]]:
 @cache
 def _order(kind: Any) -> tuple[tuple[str, str], ...]:
     later = _LATER.get(kind.__name__, ())
-    names = [one.name for one in fields(kind)]
+    names = [field.name for field in fields(kind)]
     return tuple((name, _NAMES.get(name, name)) for name in sorted(names, key=lambda name: name in later))
 
 

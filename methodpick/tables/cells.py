@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
 
 from methodpick.unit_markup import NumberFormat
+
+Record = TypeVar("Record")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,14 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
+class Field(Generic[Record]):
+    """A column of a sheet, and the cell that a record has in it."""
+
+    column: Column
+    cell: Callable[[Record], Cell]
+
+
+@dataclass(frozen=True, slots=True)
 class SheetNumbers(NumberFormat):
     """Writes numbers and sentences in the reader's units, and numbers as cells."""
 
@@ -90,6 +101,34 @@ class SheetNumbers(NumberFormat):
     def column(self, name: str, unit: str, width: int = 10) -> Column:
         """Return a column of numbers with the reader's unit."""
         return Column(name, self.cell_unit(unit), width)
+
+    def measured(self, name: str, unit: str, value: Callable[[Record], float | None], width: int = 10) -> Field[Record]:
+        """Return a field of numbers kept inside in a unit."""
+        return Field(self.column(name, unit, width), lambda record: self.cell(value(record), unit))
+
+    def worded(self, name: str, text: Callable[[Record], str], width: int = 10) -> Field[Record]:
+        """Return a field of texts."""
+        return Field(Column(name, width=width), lambda record: self.text(text(record)))
+
+
+def counted(name: str, value: Callable[[Record], int], width: int = 6) -> Field[Record]:
+    """Return a field of whole numbers without a unit."""
+    return Field(Column(name, width=width), value)
+
+
+def blank(name: str, width: int) -> Field[Any]:
+    """Return a field that is filled in by hand."""
+    return Field(Column(name, width=width), lambda _: "")
+
+
+def fill(name: str, title: str, fields: Sequence[Field[Record]], records: Iterable[Record], notes: Iterable[str] = ()) -> Sheet:
+    """Return a sheet with a row for every record.
+
+    >>> fill("tips", "Tips", [counted("shafts", len)], ["ab"]).rows
+    ((2,),)
+    """
+    rows = tuple(tuple(field.cell(record) for field in fields) for record in records)
+    return Sheet(name, title, tuple(field.column for field in fields), rows, tuple(notes))
 
 
 def gathered(shafts: Sequence[str], rows: Iterable[tuple[int, Sequence[Cell]]]) -> tuple[Row, ...]:
@@ -117,7 +156,7 @@ def _spans(shafts: Sequence[str], numbers: Sequence[int]) -> str:
         else:
             spans.append([number])
     return ", ".join(
-        f"{shafts[one[0]]} to {shafts[one[-1]]}" if len(one) >= _FEW else ", ".join(shafts[each] for each in one) for one in spans
+        f"{shafts[span[0]]} to {shafts[span[-1]]}" if len(span) >= _FEW else ", ".join(shafts[number] for number in span) for span in spans
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from methodpick.document.takeoff import TOTAL_PRICED, not_priced
 from methodpick.site.result import CostLine, Takeoff
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import Cell, CellRange, CellRef, Column, LiveNumber, Number, Sheet, SheetNumbers
@@ -24,9 +25,9 @@ def cost_table(takeoff: Takeoff, factors: Factors, numbers: SheetNumbers) -> She
         LiveNumber(value, ("SUM(", CellRange(NAME, 0, len(rows) - 1, _AMOUNT + end), ")"), 2) for end, value in enumerate(ends)
     ]
     taken = LiveNumber(ends[1], ("SUM(", CellRange(NAME, 0, len(rows) - 1, _TAKEN), ")"), 2)
-    rows.append(("all that is priced", *total, "", *(None,) * 6, "", taken))
+    rows.append((TOTAL_PRICED, *total, "", *(None,) * 6, "", taken))
     money = sheet.currency or "currency of the rates"
-    lacking = (f"Not priced, for want of a rate: {'; '.join(sheet.lacking)}.",) if sheet.lacking else ()
+    lacking = (not_priced(sheet),) if sheet.lacking else ()
     ends_said = ("low", "likely", "high")
     return Sheet(
         NAME,

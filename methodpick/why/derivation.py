@@ -15,6 +15,7 @@ from methodpick.mechanics.catalogue import all_formulas
 from methodpick.mechanics.registry import Formula
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.reasons.log_record import count
+from methodpick.terms import CONFIDENCE_NAMES
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span, Value, point
@@ -119,7 +120,7 @@ class Derivation:
         parts += [
             Node(
                 f"limit {limit.name} = {mark_plainly(limit.value, limit.unit)} ({self._source(limit.source)}, {limit.where}; "
-                f"{_known(limit.confidence)}{'' if limit.origin == 'base' else ', set by ' + limit.origin})"
+                f"{CONFIDENCE_NAMES[limit.confidence]}{'' if limit.origin == 'base' else ', set by ' + limit.origin})"
             )
             for limit in limits
         ]
@@ -223,13 +224,3 @@ def _worked(record: Formula, values: Mapping[str, Value]) -> str:
 
 def _plain(source: str) -> str:
     return source or "the rulebook"
-
-
-def _known(confidence: str) -> str:
-    return {
-        "read": "read in print",
-        "digest": "read in a digest",
-        "secondary": "quoted by another source",
-        "memory": "from memory",
-        "own": "own value",
-    }[confidence]

@@ -6,11 +6,9 @@ from rich.console import Console
 
 from methodpick.document.report import site_report, takeoff_page
 from methodpick.formats.console import print_document
-from methodpick.formats.csv import table_csv
+from methodpick.formats.csv import sheet_csv, takeoff_csv
 from methodpick.formats.html import document_html
-from methodpick.formats.json import plan_json
-from methodpick.formats.takeoff_csv import takeoff_csv
-from methodpick.formats.takeoff_json import takeoff_json
+from methodpick.formats.json import plan_json, takeoff_json
 from methodpick.formats.xlsx import workbook_xlsx
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
@@ -46,7 +44,7 @@ def test_plan_and_all_sheets_of_60_shafts(benchmark, site, book):
 
     def whole():
         tables = make_tables(take_off(made, plan_site(made, book), book))
-        return [table_csv(one) for one in tables], workbook_xlsx(tables, "us", "viaduct")
+        return [sheet_csv(one) for one in tables], workbook_xlsx(tables, "us", "viaduct")
 
     assert all(benchmark.pedantic(whole, rounds=3, warmup_rounds=1))
 

@@ -9,9 +9,8 @@ from math import ceil, pi
 
 import pytest
 
-from methodpick.formats.csv import defused
-from methodpick.formats.takeoff_csv import takeoff_csv
-from methodpick.formats.takeoff_json import takeoff_json
+from methodpick.formats.csv import defused, takeoff_csv
+from methodpick.formats.json import takeoff_json
 from methodpick.site.lines.casing import casing_lines
 from methodpick.site.lines.concrete import PARTS
 from methodpick.site.lines.job import Job

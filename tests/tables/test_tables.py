@@ -15,7 +15,7 @@ from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.formats.csv import defused, table_csv
+from methodpick.formats.csv import defused, sheet_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
 from methodpick.site.takeoff import take_off
@@ -59,7 +59,7 @@ def book_bytes(tables):
 
 
 def read(table):
-    return list(csv.DictReader(io.StringIO(table_csv(table), newline="")))
+    return list(csv.DictReader(io.StringIO(sheet_csv(table), newline="")))
 
 
 def test_every_sheet_is_there_and_every_row_is_as_long_as_the_columns(tables):
@@ -175,7 +175,7 @@ def test_foreign_words_never_become_a_formula_in_csv_or_xlsx(caving, words):
     )
     made = make_tables(taken, "si", (words,))
     for table in made:
-        for row in csv.reader(io.StringIO(table_csv(table), newline="")):
+        for row in csv.reader(io.StringIO(sheet_csv(table), newline="")):
             for cell in row:
                 assert not cell.startswith(FORMULA_SIGNS) or _number(cell), (table.name, cell)
     count = sum(isinstance(cell, LiveNumber) for table in made for row in table.rows for cell in row)
@@ -202,7 +202,7 @@ def _number(text):
 
 def test_sheets_and_workbook_are_the_same_bytes_twice(viaduct, book_bytes, tables):
     again = make_tables(viaduct, "us")
-    assert [table_csv(one) for one in again] == [table_csv(one) for one in tables.values()]
+    assert [sheet_csv(one) for one in again] == [sheet_csv(one) for one in tables.values()]
     assert workbook_xlsx(again, "us", "viaduct") == book_bytes
     with zipfile.ZipFile(io.BytesIO(book_bytes)) as packed:
         assert b"2000-01-01T00:00:00Z" in packed.read("docProps/core.xml")

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from methodpick.document.casings import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, Table, section
 from methodpick.document.site import first_names
-from methodpick.site.result import CostSheet, HoursRow, Range, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
+from methodpick.site.result import CostSheet, Estimate, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, number
 
@@ -28,11 +28,11 @@ def lines_of_shaft(shaft: ShaftTakeoff) -> Section:
     )
 
 
-def _amount(amount: Range, unit: str) -> str:
+def _amount(amount: Estimate, unit: str) -> str:
     return number(amount.likely, unit) + ("" if amount.certain else f" ({_ends(amount, unit)})")
 
 
-def _ends(amount: Range, unit: str) -> str:
+def _ends(amount: Estimate, unit: str) -> str:
     """Return the ends of a range without their unit, nothing where it is certain."""
     return "" if amount.certain else f"{bare_number(amount.low, unit)} to {bare_number(amount.high, unit)}"
 
@@ -145,7 +145,7 @@ def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
     return table
 
 
-def _likely_hours(*amounts: Range | None) -> str:
+def _likely_hours(*amounts: Estimate | None) -> str:
     """Return the sum of hours, with a question mark where a part is not known."""
     known = [amount.likely for amount in amounts if amount is not None]
     return f"{sum(known):.1f}" + ("" if len(known) == len(amounts) else "?") if known else "?"
@@ -162,7 +162,7 @@ def cost(sheet: CostSheet) -> Section:
     )
 
 
-def _money(amount: Range) -> tuple[str, str, str]:
+def _money(amount: Estimate) -> tuple[str, str, str]:
     return f"{amount.low:,.0f}", f"{amount.likely:,.0f}", f"{amount.high:,.0f}"
 
 

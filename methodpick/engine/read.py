@@ -11,7 +11,7 @@ from methodpick.engine.grammar import ExpressionError, parse
 from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES, Case, Cited, Exemption, Rule, Severity
 from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
 from methodpick.errors import Place
-from methodpick.strict_yaml import Document, Spot
+from methodpick.strict_yaml import Document, KeyPath
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Limit, Source
@@ -65,7 +65,7 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
     ]
 
 
-def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
+def rule_of(reader: Reader, path: KeyPath, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
     """Return one rule, None where it is too broken to stand."""
     before = reader.problems.met
     entry = reader.mapping(path, entry, KEYS, NEEDED)
@@ -111,7 +111,7 @@ def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, or
     return rule if reader.problems.met == before else None
 
 
-def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition:
+def _condition(reader: Reader, path: KeyPath, text: Any, words: Words) -> Condition:
     if not isinstance(text, str):
         if text is not None:  # a missing one is named already
             reader.wrong(path, "a condition is text", "when: soil == clay")
@@ -129,7 +129,7 @@ def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition
         return Always()
 
 
-def _unless(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Exemption, ...]:
+def _unless(reader: Reader, path: KeyPath, listed: Any, words: Words) -> tuple[Exemption, ...]:
     found = []
     for index, entry in enumerate(reader.items((*path, "unless"), listed)):
         spot = (*path, "unless", index)
@@ -144,7 +144,7 @@ def _unless(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Exem
     return tuple(found)
 
 
-def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, tuple[str, ...], int, Severity, str, str]:
+def _effect(reader: Reader, path: KeyPath, entry: Mapping[str, Any]) -> tuple[str, tuple[str, ...], int, Severity, str, str]:
     named = [effect for effect in EFFECTS if effect in entry]
     if len(named) != 1:
         reader.wrong(path, f"a rule has exactly one effect, this one has {len(named)}", f"one of {', '.join(EFFECTS)}")
@@ -168,7 +168,7 @@ def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, 
     return effect, (), 0, "note", reader.text(spot, value.get("question")), reader.text(spot, value.get("need"))
 
 
-def _states(reader: Reader, path: Spot, value: Any) -> tuple[str, ...]:
+def _states(reader: Reader, path: KeyPath, value: Any) -> tuple[str, ...]:
     listed = value if isinstance(value, list) else [value]
     if not listed:
         reader.wrong(path, "no state is named", f"one of {', '.join(STATES)}")
@@ -177,14 +177,14 @@ def _states(reader: Reader, path: Spot, value: Any) -> tuple[str, ...]:
     )
 
 
-def _treatment(reader: Reader, path: Spot, value: Any) -> dict[str, str]:
+def _treatment(reader: Reader, path: KeyPath, value: Any) -> dict[str, str]:
     if value is None:
         return {}
     entry = reader.mapping((*path, "treatment"), value, STATES)
     return {state: reader.text((*path, "treatment", state), text) for state, text in entry.items()}
 
 
-def _sources(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Cited, ...]:
+def _sources(reader: Reader, path: KeyPath, listed: Any, words: Words) -> tuple[Cited, ...]:
     found = []
     if not isinstance(listed, list) or not listed:
         reader.wrong(path, "a rule needs a source", "source: [{key: ..., where: ...}]")
@@ -196,7 +196,7 @@ def _sources(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Cit
     return tuple(found)
 
 
-def _cases(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Case, ...]:
+def _cases(reader: Reader, path: KeyPath, listed: Any, words: Words) -> tuple[Case, ...]:
     found = []
     for index, entry in enumerate(reader.items(path, listed)):
         spot = (*path, index)

@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from methodpick.facts.strata import Stratum
-from methodpick.ground.profile import Profile
+from methodpick.ground.profile import Profile, WaterReading
 from methodpick.ground.site import SiteConditions
-from methodpick.ground.water import WaterReading
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 

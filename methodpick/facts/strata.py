@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.ground.check import tile
+from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
-from methodpick.ground.words import Words, read_words
+from methodpick.ground.tiling import tile
 from methodpick.vocabulary.values import Choice, Span
 
 GRANULAR = frozenset({"silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles"})
@@ -25,7 +25,7 @@ class Stratum:
     top_m: float
     base_m: float
     layer: Layer
-    words: Words
+    words: Description
     logged: bool
     spt: tuple[Spt, ...]
     cores: tuple[CoreRun, ...]
@@ -60,7 +60,7 @@ def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
     strata = []
     for index, layer in enumerate(layers):
         logged = bool(layer.symbol or layer.description.strip()) and layer.description != "no data"
-        words = read_words(layer.description, layer.symbol, layer.origin)
+        words = layer.described
         strata.append(
             Stratum(
                 index,

@@ -9,9 +9,9 @@ from typing import Any
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
+from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.check import check
 from methodpick.ground.doubt import Doubt
-from methodpick.ground.level import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site

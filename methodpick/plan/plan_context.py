@@ -9,10 +9,10 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
-from methodpick.ground.joined import joined
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
+from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.concrete.extraction import extractions
@@ -49,7 +49,7 @@ class PlanContext:
         """Gather and judge the ground of the shaft."""
         self.site, self.book, self.limits = site, book, own_limits(book.values, site)
         self.dry_rise = book.limits["dry_rise_m_h"]
-        self.gatherer = Gatherer(Frame(site.site, joined(profile), shaft, book.catalogue, book.tables, taken, self.limits))
+        self.gatherer = Gatherer(Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
         self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
         self.inside = insides(self.levels, self.limits)

@@ -3,219 +3,238 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import Rates
 from methodpick.mechanics.casing import mass_per_metre
-from methodpick.site.hours import NONE, pieces, rate_for, spread
-from methodpick.site.lines.job import Job, product
-from methodpick.site.result import CostLine, CostSheet, HoursRow, Range, ShaftTakeoff, TotalLine, Yard
+from methodpick.site.hours import drilled_pieces, drilling_rate, estimate_of
+from methodpick.site.job import Job
+from methodpick.site.result import NOTHING, CostLine, CostSheet, Estimate, HoursRow, ShaftTakeoff, TotalLine, Yard
 from methodpick.unit_markup import mark
 
 
-def cost_sheet(
-    jobs: Sequence[Job], shafts: Sequence[ShaftTakeoff], totals: Sequence[TotalLine], rows: Sequence[HoursRow], yard: Yard
-) -> CostSheet | None:
+@dataclass(frozen=True, slots=True)
+class Quantities:
+    """What a site's cost is priced from: the takeoff of its shafts, their sums, the hours and the casing strings."""
+
+    jobs: Sequence[Job]
+    shafts: Sequence[ShaftTakeoff]
+    totals: Sequence[TotalLine]
+    hours: Sequence[HoursRow]
+    yard: Yard
+
+
+@dataclass(slots=True)
+class _Pricing:
+    """The user's rates, and the names of those that were wanted and are not given."""
+
+    rates: Rates
+    lacking: list[str] = field(default_factory=list)
+
+    def priced(self, item: str, lines: Sequence[TotalLine], band: Band | None, name: str) -> list[CostLine]:
+        """Return the cost of lines of one unit at a rate; no line where there is nothing, or no rate, which is then named."""
+        amount = NOTHING
+        for line in lines:
+            amount = amount.plus(line.amount)
+        if amount.high <= 0:
+            return []
+        if band is None:
+            self.lacking.append(name)
+            return []
+        price, unit = estimate_of(band), lines[0].unit
+        return [
+            CostLine(
+                item=item,
+                amount=amount.product(price),
+                formula=f"{_amount_text(amount, unit)} x {_price_text(price, unit)}",
+                quantity=amount,
+                unit=unit,
+                price=price,
+                of=tuple(line.item for line in lines),
+            )
+        ]
+
+
+def cost_sheet(quantities: Quantities) -> CostSheet | None:
     """Price a takeoff by the user's rates; None where there are none."""
-    rates = jobs[0].site.rates if jobs else None
+    rates = quantities.jobs[0].site.rates if quantities.jobs else None
     if rates is None or not rates.priced:
         return None
-    lacking: list[str] = []
+    pricing = _Pricing(rates)
     lines = [
-        *_rig(rates, rows, lacking),
-        *_wear(rates, jobs),
-        *_casing(rates, jobs, yard, lacking),
-        *_fluid(rates, totals, lacking),
-        *_amounts(rates, shafts, totals, lacking),
+        *_rig(pricing, quantities.hours),
+        *_wear(rates, quantities.jobs),
+        *_permanent_casing(pricing, quantities.jobs),
+        *_temporary_casing(pricing, quantities),
+        *_fluid(pricing, quantities.totals),
+        *_concrete_and_spoil(pricing, quantities),
     ]
-    total = NONE
+    total = NOTHING
     for line in lines:
         total = total.plus(line.amount)
-    return CostSheet(rates.currency, tuple(lines), total, tuple(dict.fromkeys([*lacking, *(name for row in rows for name in row.lacking)])))
+    lacking = (*pricing.lacking, *(name for row in quantities.hours for name in row.lacking))
+    return CostSheet(rates.currency, tuple(lines), total, tuple(dict.fromkeys(lacking)))
 
 
-def _rig(rates: Rates, rows: Sequence[HoursRow], lacking: list[str]) -> list[CostLine]:
-    if rates.rig_per_h is None:
-        lacking.append("rig")
+def _rig(pricing: _Pricing, rows: Sequence[HoursRow]) -> list[CostLine]:
+    if pricing.rates.rig_per_h is None:
+        pricing.lacking.append("rig")
         return []
-    price = spread(rates.rig_per_h)
-    hours, own = NONE, []
+    price = estimate_of(pricing.rates.rig_per_h)
+    hours = NOTHING
     for row in rows:
         hours = hours.plus(row.total.times(row.count))
-        own.append((row.shaft, product(row.total, price)))
     return [
-        CostLine("rig and crew", product(hours, price), f"{_three(hours, 'h')} x {_money(price)} an hour", hours, "h", price, tuple(own))
+        CostLine(
+            item="rig and crew",
+            amount=hours.product(price),
+            formula=f"{_amount_text(hours, 'h')} x {_money_text(price)} an hour",
+            quantity=hours,
+            unit="h",
+            price=price,
+            shafts=tuple((row.shaft, row.total.product(price)) for row in rows),
+        )
     ]
 
 
 def _wear(rates: Rates, jobs: Sequence[Job]) -> list[CostLine]:
     """Price what drilling wears off the tools, by tool and material."""
-    lengths: dict[int, float] = {}
+    lengths_m: dict[int, float] = {}
     for job in jobs:
-        for length, one in pieces(job):
-            rate = rate_for(rates, one)
+        for length_m, interval in drilled_pieces(job):
+            rate = drilling_rate(rates, interval)
             if rate is not None and rate.wear_per_m is not None:
                 place = rates.drilling.index(rate)
-                lengths[place] = lengths.get(place, 0.0) + length * job.shaft.count
+                lengths_m[place] = lengths_m.get(place, 0.0) + length_m * job.shaft.count
     lines = []
-    for place, length in sorted(lengths.items()):
+    for place, length_m in sorted(lengths_m.items()):
         rate = rates.drilling[place]
-        price = spread(rate.wear_per_m) if rate.wear_per_m is not None else NONE
+        price = estimate_of(rate.wear_per_m) if rate.wear_per_m is not None else NOTHING
         hole = "" if rate.hole == "any" else f", {rate.hole} hole"
-        lines.append(
-            CostLine(
-                f"wear, {rate.tool} in {rate.material.replace('_', ' ')}{hole}",
-                price.times(length),
-                f"{mark(length, 'm')} x {_per(price, 'm')}",
-                _sure(length),
-                "m",
-                price,
-            )
-        )
+        lines.append(_at_price(f"wear, {rate.tool} in {rate.material.replace('_', ' ')}{hole}", length_m, "m", price))
     return lines
 
 
-def _casing(rates: Rates, jobs: Sequence[Job], yard: Yard, lacking: list[str]) -> list[CostLine]:
-    """Price permanent casing by mass, and what of the temporary must be got: bought or rented, whichever is likely less."""
-    own = rates.casing
-    kept = sum(
-        mass_per_metre(one.outside_diameter_m, one.wall_m) * one.length_m * job.shaft.count
-        for job in jobs
-        for one in job.plan.casings
-        if one.kind == "permanent"
+def _at_price(item: str, amount: float, unit: str, price: Estimate) -> CostLine:
+    """Return the cost of an amount that is certain."""
+    return CostLine(
+        item=item,
+        amount=price.times(amount),
+        formula=f"{mark(amount, unit)} x {_price_text(price, unit)}",
+        quantity=Estimate.exactly(amount),
+        unit=unit,
+        price=price,
     )
-    lines = []
-    if kept > 0 and own.buy_per_kg is not None:
-        price = spread(own.buy_per_kg)
-        lines.append(CostLine("permanent casing", price.times(kept), f"{mark(kept, 'kg')} x {_per(price, 'kg')}", _sure(kept), "kg", price))
-    elif kept > 0:
-        lacking.append("casing: buy")
+
+
+def _permanent_casing(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
+    """Price permanent casing by its mass."""
+    mass_kg = sum(
+        mass_per_metre(casing.outside_diameter_m, casing.wall_m) * casing.length_m * job.shaft.count
+        for job in jobs
+        for casing in job.plan.casings
+        if casing.kind == "permanent"
+    )
+    rate = pricing.rates.casing.buy_per_kg
+    if mass_kg <= 0:
+        return []
+    if rate is None:
+        pricing.lacking.append("casing: buy")
+        return []
+    return [_at_price("permanent casing", mass_kg, "kg", estimate_of(rate))]
+
+
+def _temporary_casing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
+    """Price what of the temporary casing must be got: bought or rented, whichever is likely less."""
+    rates, yard = pricing.rates.casing, quantities.yard
     if yard.to_get_m <= 0:
-        return lines
-    days = _days(jobs, yard)
-    ways = []
-    if own.buy_per_kg is not None:
-        price = spread(own.buy_per_kg)
-        ways.append(
-            CostLine(
-                "temporary casing, bought",
-                price.times(yard.to_get_kg),
-                f"{mark(yard.to_get_kg, 'kg')} x {_per(price, 'kg')}",
-                _sure(yard.to_get_kg),
-                "kg",
-                price,
-            )
-        )
-    if own.rent_per_m_day is not None:
-        price = spread(own.rent_per_m_day)
-        ways.append(
-            CostLine(
-                "temporary casing, rented",
-                price.times(yard.to_get_m * days),
-                f"{mark(yard.to_get_m, 'm')} x {days:.0f} working days x {_per(price, 'm')} a day",
-                _sure(yard.to_get_m * days),
-                "m d",
-                price,
-            )
-        )
-    if not ways:
-        lacking.append("casing: buy or rent_a_day")
-        return lines
-    ways.sort(key=lambda one: one.amount.likely)
-    said = f"; {ways[1].item.split(', ')[1]} it would be {_money(ways[1].amount)}" if len(ways) > 1 else ""
-    first = ways[0]
-    return [*lines, replace(first, formula=first.formula + said)]
+        return []
+    choices = []
+    if rates.buy_per_kg is not None:
+        choices.append(_at_price("temporary casing, bought", yard.to_get_kg, "kg", estimate_of(rates.buy_per_kg)))
+    if rates.rent_per_m_day is not None:
+        choices.append(_rented(yard.to_get_m, _working_days(quantities), estimate_of(rates.rent_per_m_day)))
+    if not choices:
+        pricing.lacking.append("casing: buy or rent_a_day")
+        return []
+    choices.sort(key=lambda line: line.amount.likely)
+    cheapest, *others = choices
+    dearer = f"; {others[0].item.split(', ')[1]} it would be {_money_text(others[0].amount)}" if others else ""
+    return [replace(cheapest, formula=cheapest.formula + dearer)]
 
 
-def _days(jobs: Sequence[Job], yard: Yard) -> float:
+def _rented(length_m: float, days: float, price: Estimate) -> CostLine:
+    return CostLine(
+        item="temporary casing, rented",
+        amount=price.times(length_m * days),
+        formula=f"{mark(length_m, 'm')} x {days:.0f} working days x {_price_text(price, 'm')} a day",
+        quantity=Estimate.exactly(length_m * days),
+        unit="m d",
+        price=price,
+    )
+
+
+def _working_days(quantities: Quantities) -> float:
     """Return the working days from the first string in to the last out."""
-    shift = jobs[0].site.site.schedule.shift_hours or jobs[0].limit("shift_h")
-    end = max((one.until_h for one in yard.needs), default=0.0)
-    return float(-(-end // shift))
+    first = quantities.jobs[0]
+    shift_h = first.site.site.schedule.shift_hours or first.limit("shift_h")
+    end_h = max((need.until_h for need in quantities.yard.needs), default=0.0)
+    return float(-(-end_h // shift_h))
 
 
-def _fluid(rates: Rates, totals: Sequence[TotalLine], lacking: list[str]) -> list[CostLine]:
-    own, lines = rates.fluid, []
-    used = [one for one in totals if one.group == "fluid"]
+def _fluid(pricing: _Pricing, totals: Sequence[TotalLine]) -> list[CostLine]:
+    rates = pricing.rates.fluid
+    lines: list[CostLine] = []
+    used = [line for line in totals if line.group == "fluid"]
     if not used:
         return []
-    if own.plant is not None:
-        lines.append(CostLine("fluid plant", spread(own.plant), "once", _sure(1.0), "1", spread(own.plant)))
+    if rates.plant is not None:
+        price = estimate_of(rates.plant)
+        lines.append(CostLine("fluid plant", price, "once", Estimate.exactly(1.0), "1", price))
     else:
-        lacking.append("fluid: plant")
-    for word, band, name in (
-        ("bentonite, dry", own.mineral_per_kg, "bentonite"),
-        ("polymer, dry", own.polymer_per_kg, "polymer"),
-        ("soda ash", own.soda_ash_per_kg, "soda_ash"),
-        ("mixing water", own.water_per_m3, "water"),
+        pricing.lacking.append("fluid: plant")
+    for item, rate, name in (
+        ("bentonite, dry", rates.mineral_per_kg, "bentonite"),
+        ("polymer, dry", rates.polymer_per_kg, "polymer"),
+        ("soda ash", rates.soda_ash_per_kg, "soda_ash"),
+        ("mixing water", rates.water_per_m3, "water"),
     ):
-        lines += _priced(word, [one for one in used if one.item.startswith(word)], band, f"fluid: {name}", lacking)
-    away = [one for one in totals if one.pay_key == "disposal"]
-    return [*lines, *_priced("disposal of fluid", away, own.disposal_per_m3, "fluid: disposal", lacking)]
+        lines += pricing.priced(item, [line for line in used if line.item.startswith(item)], rate, f"fluid: {name}")
+    away = [line for line in totals if line.pay_key == "disposal"]
+    return [*lines, *pricing.priced("disposal of fluid", away, rates.disposal_per_m3, "fluid: disposal")]
 
 
-def _amounts(rates: Rates, shafts: Sequence[ShaftTakeoff], totals: Sequence[TotalLine], lacking: list[str]) -> list[CostLine]:
+def _concrete_and_spoil(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price concrete and spoil, with what each shaft takes of them."""
+    rates = pricing.rates
     found = []
-    for word, item, band, name in (
+    for name, item, band, rate in (
         ("concrete", "concrete, to order", rates.pour.concrete_per_m3, "pour: concrete"),
         ("spoil", "spoil, loose", rates.spoil_per_m3, "spoil"),
     ):
-        for line in _priced(word, [one for one in totals if one.item == item], band, name, lacking):
-            own = tuple(
-                (shaft.shaft, product(one.amount, spread(band)))
-                for shaft in shafts
-                for one in shaft.lines
-                if one.item == item and band is not None
+        for line in pricing.priced(name, [total for total in quantities.totals if total.item == item], band, rate):
+            of_shafts = tuple(
+                (shaft.shaft, part.amount.product(line.price)) for shaft in quantities.shafts for part in shaft.lines if part.item == item
             )
-            found.append(replace(line, shafts=own))
+            found.append(replace(line, shafts=of_shafts))
     return found
 
 
-def _priced(word: str, lines: Sequence[TotalLine], band: Band | None, name: str, lacking: list[str]) -> list[CostLine]:
-    amount = NONE
-    for one in lines:
-        amount = amount.plus(one.amount)
-    if amount.high <= 0:
-        return []
-    if band is None:
-        lacking.append(name)
-        return []
-    price, unit = spread(band), lines[0].unit
-    return [
-        CostLine(
-            word,
-            product(amount, price),
-            f"{_three(amount, unit)} x {_per(price, unit)}",
-            amount,
-            unit,
-            price,
-            of=tuple(one.item for one in lines),
-        )
-    ]
-
-
-def _sure(value: float) -> Range:
-    return Range(value, value, value)
-
-
-def _three(amount: Range, unit: str) -> str:
+def _amount_text(amount: Estimate, unit: str) -> str:
     if amount.certain:
         return mark(amount.likely, unit)
     return f"{mark(amount.low, unit)} / {mark(amount.likely, unit)} / {mark(amount.high, unit)}"
 
 
-def _money(price: Range) -> str:
-    return _plain(price.likely) if price.certain else f"{_plain(price.low)} / {_plain(price.likely)} / {_plain(price.high)}"
+def _money_text(price: Estimate) -> str:
+    return _rounded(price.likely) if price.certain else f"{_rounded(price.low)} / {_rounded(price.likely)} / {_rounded(price.high)}"
 
 
-def _plain(value: float) -> str:
+def _rounded(value: float) -> str:
     return f"{value:,.0f}" if abs(value) >= 100 else f"{value:.4g}"
 
 
-def _per(price: Range, unit: str) -> str:
+def _price_text(price: Estimate, unit: str) -> str:
     """Write a price of a unit, with a mark for each number so that it is read in the reader's own unit."""
-    if price.certain:
-        return mark(price.likely, f"/{unit}")
-    return f"{mark(price.low, f'/{unit}')} / {mark(price.likely, f'/{unit}')} / {mark(price.high, f'/{unit}')}"
+    return _amount_text(price, f"/{unit}")

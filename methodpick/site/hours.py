@@ -1,18 +1,17 @@
-"""Hours of one shaft by kind of work: from the user's rates, else the planning hours of its stages, said to be such."""
+"""Hours of one shaft by kind of work: from the user's rates, else the planning hours of its stages, which the row then tells."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import DrillingRate, Rates
 from methodpick.plan.result import Interval
-from methodpick.site.lines.casing import joints
-from methodpick.site.lines.job import WET, Job
-from methodpick.site.result import HoursRow, Range, TakeoffLine
+from methodpick.site.job import FULL_STATES, Job
+from methodpick.site.lines.steel import joints
+from methodpick.site.result import NOTHING, Estimate, HoursRow, TakeoffLine
 
-NONE = Range(0.0, 0.0, 0.0)
-_KINDS = {
+KIND_OF_WORK = {
     "set_starter": "casing",
     "set_casing": "casing",
     "advance_casing": "casing",
@@ -29,146 +28,142 @@ _KINDS = {
     "pull": "pull",
     "remove_starter": "pull",
 }
+"""The kind of work of every stage's action."""
 KINDS = ("drill", "casing", "fluid", "clean", "cage", "pour", "pull", "move")
 
 
 def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
-    """Return the hours of a shaft: by the user's rates where any are given, else by its stages."""
+    """Return the hours of a shaft: by the user's rates where any are given, else by its stages; ``order`` is its concrete."""
     rates = job.site.rates
     if rates is None or not rates.priced:
-        return _of_stages(job)
+        return _by_stages(job)
     lacking: list[str] = []
     parts = {
-        "drill": drill_hours(job, rates, lacking),
+        "drill": _drilling(job, rates, lacking),
         "casing": _casing(job, rates, lacking),
         "fluid": _fluid(job, rates, lacking),
-        "clean": _once(rates.clean_h, "clean_hours", lacking),
-        "cage": _once(rates.cage_h, "cage_hours", lacking),
+        "clean": _rate(rates.clean_h, "clean_hours", lacking),
+        "cage": _rate(rates.cage_h, "cage_hours", lacking),
         "pour": _pour(order, rates, lacking),
         "pull": _pull(job, rates, lacking),
-        "move": _once(rates.move_h, "move_hours", lacking),
+        "move": _rate(rates.move_h, "move_hours", lacking),
     }
     return _row(job, parts, tuple(dict.fromkeys(lacking)), by_rates=True)
 
 
-def spread(band: Band) -> Range:
-    """Return a rate as a range; without a likely value its middle is taken.
+def estimate_of(band: Band) -> Estimate:
+    """Return a rate as an estimate; without a likely value its middle is taken.
 
-    >>> spread(Band(low=1, high=2))
-    Range(low=1.0, likely=1.5, high=2.0)
+    >>> estimate_of(Band(low=1, high=2))
+    Estimate(low=1.0, likely=1.5, high=2.0)
     """
-    return Range(band.low, band.likely if band.likely is not None else (band.low + band.high) / 2, band.high)
+    return Estimate(band.low, band.likely, band.high) if band.likely is not None else Estimate.between(band.low, band.high)
 
 
-def over(amount: Range, speed: Range) -> Range:
-    """Return the time that an amount takes at a speed: the least at the high speed.
-
-    >>> over(Range(6, 6, 6), Range(1, 2, 3))
-    Range(low=2.0, likely=3.0, high=6.0)
-    """
-    return Range(amount.low / speed.high, amount.likely / speed.likely, amount.high / speed.low)
-
-
-def drill_hours(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
-    """Return the drilling hours, None where no material has a rate; what lacks one is named."""
-    total, found = NONE, False
-    for length, one in pieces(job):
-        rate = rate_for(rates, one)
-        if rate is None or rate.speed_m_h.low <= 0:
-            lacking.append(f"drilling: {one.soil_class}, {'full' if one.drilled_in in WET else 'dry'} hole")
-            continue
-        total, found = total.plus(over(Range(length, length, length), spread(rate.speed_m_h))), True
-    return total if found else None
-
-
-def pieces(job: Job) -> Iterable[tuple[float, Interval]]:
+def drilled_pieces(job: Job) -> Iterator[tuple[float, Interval]]:
     """Return every drilled length with its interval; a working pad counts with the ground right under it."""
-    land = job.site.site.setting == "land"
-    for index, one in enumerate(job.plan.intervals):
-        top = max(one.top_m, job.grade_m) if land else one.top_m
-        length = one.base_m - top + (max(0.0, -job.grade_m) if land and index == 0 else 0.0)
-        if length > 0:
-            yield length, one
+    for index, interval in enumerate(job.plan.intervals):
+        top_m = max(interval.top_m, job.grade_m) if job.on_land else interval.top_m
+        pad_m = max(0.0, -job.grade_m) if job.on_land and index == 0 else 0.0
+        length_m = interval.base_m - top_m + pad_m
+        if length_m > 0:
+            yield length_m, interval
 
 
-def rate_for(rates: Rates, one: Interval) -> DrillingRate | None:
-    """Return the first drilling rate that fits a length: its material or any, the hole dry or full as it is drilled."""
-    hole = "full" if one.drilled_in in WET else "dry"
-    fitting = [rate for rate in rates.drilling if rate.material in (one.soil_class, "any") and rate.hole in (hole, "any")]
-    named = [rate for rate in fitting if rate.material != "any"]
-    return next(iter(named or fitting), None)
+def drilling_rate(rates: Rates, interval: Interval) -> DrillingRate | None:
+    """Return the first drilling rate that fits a length: its material before any, the hole dry or full as it is drilled."""
+    fitting = [rate for rate in rates.drilling if rate.material in (interval.soil_class, "any") and rate.hole in (_hole(interval), "any")]
+    of_material = [rate for rate in fitting if rate.material != "any"]
+    return next(iter(of_material or fitting), None)
 
 
-def _casing(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
+def _hole(interval: Interval) -> str:
+    return "full" if interval.drilled_in in FULL_STATES else "dry"
+
+
+def _drilling(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
+    """Return the drilling hours, None where no material has a rate; what lacks one is named."""
+    total = None
+    for length_m, interval in drilled_pieces(job):
+        rate = drilling_rate(rates, interval)
+        if rate is None or rate.speed_m_h.low <= 0:
+            lacking.append(f"drilling: {interval.soil_class}, {_hole(interval)} hole")
+            continue
+        hours = Estimate.exactly(length_m).at_speed(estimate_of(rate.speed_m_h))
+        total = (total or NOTHING).plus(hours)
+    return total
+
+
+def _casing(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
     casings = job.plan.casings
     if not casings:
-        return NONE
-    welds = sum(joints(one) for one in casings)
-    each = _once(rates.casing.set_h, "casing: set_hours", lacking)
-    if each is None:
+        return NOTHING
+    welds = sum(joints(casing) for casing in casings)
+    setting = _rate(rates.casing.set_h, "casing: set_hours", lacking)
+    if setting is None:
         return None
-    weld = _once(rates.casing.splice_h, "casing: splice_hours", lacking) if welds else NONE
-    return each.times(len(casings)).plus((weld or NONE).times(welds))
+    weld = _rate(rates.casing.splice_h, "casing: splice_hours", lacking) if welds else NOTHING
+    return setting.times(len(casings)).plus((weld or NOTHING).times(welds))
 
 
-def _pull(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
-    pulled = sum(1 for one in job.plan.casings if one.kind != "permanent")
-    each = _once(rates.casing.pull_h, "casing: pull_hours", lacking) if pulled else NONE
-    return None if each is None else each.times(pulled)
+def _pull(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
+    pulled = sum(1 for casing in job.plan.casings if casing.kind != "permanent")
+    pulling = _rate(rates.casing.pull_h, "casing: pull_hours", lacking) if pulled else NOTHING
+    return None if pulling is None else pulling.times(pulled)
 
 
-def _fluid(job: Job, rates: Rates, lacking: list[str]) -> Range | None:
-    fills = sum(1 for one in job.plan.stages if _KINDS.get(one.action) == "fluid")
-    each = _once(rates.fluid.fill_h, "fluid: fill_hours", lacking) if fills else NONE
-    return None if each is None else each.times(fills)
+def _fluid(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
+    fills = sum(1 for stage in job.plan.stages if KIND_OF_WORK.get(stage.action) == "fluid")
+    filling = _rate(rates.fluid.fill_h, "fluid: fill_hours", lacking) if fills else NOTHING
+    return None if filling is None else filling.times(fills)
 
 
-def _pour(order: TakeoffLine, rates: Rates, lacking: list[str]) -> Range | None:
+def _pour(order: TakeoffLine, rates: Rates, lacking: list[str]) -> Estimate | None:
     speed = rates.pour.speed_m3_h
     if speed is None or speed.low <= 0:
         lacking.append("pour: speed")
         return None
-    return over(order.amount, spread(speed))
+    return order.amount.at_speed(estimate_of(speed))
 
 
-def _once(band: Band | None, name: str, lacking: list[str]) -> Range | None:
+def _rate(band: Band | None, name: str, lacking: list[str]) -> Estimate | None:
+    """Return a rate of the user's as an estimate, None where it is not given; then its name is added to what lacks."""
     if band is None:
         lacking.append(name)
         return None
-    return spread(band)
+    return estimate_of(band)
 
 
-def _sum(parts: Iterable[Range | None]) -> Range:
-    total = NONE
-    for part in parts:
-        total = total.plus(part or NONE)
-    return total
-
-
-def _of_stages(job: Job) -> HoursRow:
+def _by_stages(job: Job) -> HoursRow:
     """Return the planning hours of the stages, which are this project's own, and a move."""
-    parts: dict[str, Range | None] = {}
+    parts: dict[str, Estimate | None] = dict.fromkeys(KINDS, NOTHING)
     for stage in job.plan.stages:
-        kind, hours = _KINDS.get(stage.action, "drill"), stage.hours or 0.0
-        parts[kind] = (parts.get(kind) or NONE).plus(Range(hours, hours, hours))
-    move = job.limit("hours_move")
-    parts["move"] = Range(move, move, move)
-    return _row(job, {**dict.fromkeys(KINDS, NONE), **parts}, (), by_rates=False)
+        kind = KIND_OF_WORK.get(stage.action, "drill")
+        parts[kind] = (parts[kind] or NOTHING).plus(Estimate.exactly(stage.hours or 0.0))
+    parts["move"] = Estimate.exactly(job.limit("hours_move"))
+    return _row(job, parts, (), by_rates=False)
 
 
-def _row(job: Job, parts: Mapping[str, Range | None], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
+def _row(job: Job, parts: Mapping[str, Estimate | None], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
     return HoursRow(
-        job.shaft.id,
-        job.shaft.count,
-        parts["drill"],
-        parts["casing"],
-        parts["fluid"],
-        parts["clean"],
-        parts["cage"],
-        parts["pour"],
-        parts["pull"],
-        parts["move"],
-        _sum(parts.values()),
-        by_rates,
-        lacking,
+        shaft=job.shaft.id,
+        count=job.shaft.count,
+        drill=parts["drill"],
+        casing=parts["casing"],
+        fluid=parts["fluid"],
+        clean=parts["clean"],
+        cage=parts["cage"],
+        pour=parts["pour"],
+        pull=parts["pull"],
+        move=parts["move"],
+        total=_sum(parts.values()),
+        by_rates=by_rates,
+        lacking=lacking,
     )
+
+
+def _sum(parts: Iterable[Estimate | None]) -> Estimate:
+    total = NOTHING
+    for part in parts:
+        total = total.plus(part or NOTHING)
+    return total

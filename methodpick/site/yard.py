@@ -1,4 +1,4 @@
-"""The yard: from the plans to the needs in sequence, and from the least strings to what is at hand, cut, spliced or got."""
+"""The yard: from the plans to the casing needed in sequence, and from the least strings to what is at hand, cut, spliced or got."""
 
 from __future__ import annotations
 
@@ -10,141 +10,175 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.casing.sizes import TOOL_CLEAR_M, WALL_STEP_M
 from methodpick.plan.result import Casing, ShaftPlan
-from methodpick.site.lines.casing import splices
-from methodpick.site.lines.job import Job
-from methodpick.site.pieces import fill
+from methodpick.site.job import Job
+from methodpick.site.lines.steel import splices
 from methodpick.site.result import HoursRow, StringNeed, Yard, YardString
-from methodpick.site.sizes import Choice, Kind, Size, choose
-from methodpick.site.strings import Span, Strings
+from methodpick.site.yard_sizes import CasingSize, SizeChoice, SizeNeed, choose_sizes
+from methodpick.site.yard_strings import StringSet, TimedLength, fill
+from methodpick.terms import STARTER
 
-MOST_ALIKE = 100
-"""Alike shafts of one entry that are set in sequence; more of them run at once no more than these."""
-STARTER_RATIO = 1 / 150
-"""Least wall over diameter of a starter, which is neither emptied nor driven (handling, as the plan has it)."""
+MOST_SHAFTS = 100
+"""Equal shafts of one entry that are set in sequence; more of them run at once no more than these."""
+MOST_PIECES_GIVEN = 200
+"""Pieces of one entry of the stock that are looked at."""
 
 
 @dataclass(frozen=True, slots=True)
-class Need:
+class SizedNeed:
     """A string that a shaft needs, with what it asks of a size."""
 
     record: StringNeed
-    kind: Kind
+    size: SizeNeed
+
+
+@dataclass(frozen=True, slots=True)
+class TradeLengths:
+    """The steps in which casing is traded, how much longer a string may be than needed, and the lengths as delivered, in m."""
+
+    step_m: float
+    longer_m: float
+    delivered_m: float
 
 
 def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard:
     """Return the strings that serve all temporary casing in the sequence of the file, and what of them is at hand."""
-    needs, every = _needs(site, jobs, rows)
-    step = jobs[0].limit("trade_length_m") if jobs else 1.0
-    longer = jobs[0].limit("string_longer_most_m") if jobs else 0.0
-    delivered = jobs[0].limit("splice_length_m") if jobs else 1.0
-    spans = [Span(round(ceil(round(one.record.length_m / step, 6)) * step, 4), one.record.from_h, one.record.until_h) for one in needs]
-    stock = [(Size(one.outside_diameter_m, one.wall_m), one.length_m) for one in site.stock for _ in range(min(one.count, 200))]
-    choice = choose([one.kind for one in needs], spans, _sizes(needs, jobs), stock, longer)
+    needs, interval_h = _needs(site, jobs, rows)
+    trade = _trade_lengths(jobs)
+    times = [
+        TimedLength(round(ceil(round(need.record.length_m / trade.step_m, 6)) * trade.step_m, 4), need.record.from_h, need.record.until_h)
+        for need in needs
+    ]
+    stock = [
+        (CasingSize(entry.outside_diameter_m, entry.wall_m), entry.length_m)
+        for entry in site.stock
+        for _ in range(min(entry.count, MOST_PIECES_GIVEN))
+    ]
+    sized = [(need.size, time) for need, time in zip(needs, times, strict=True)]
+    choice = choose_sizes(sized, _sizes(needs, jobs), stock, trade.longer_m)
     strings: list[YardString] = []
-    for size, places, found in choice.sizes:
+    for size, places, string_set in choice.sizes:
         pieces = [length for own, length in stock if own == size]
         served = [needs[index].record for index in places]
-        strings += _strings(size, served, found, pieces, len(strings), (delivered, longer))
-    got = sum(one.to_get_m for one in strings)
-    weight = {one.name: mass_per_metre(one.outside_diameter_m, one.wall_m) for one in strings}
-    more = {one.name: one.length_m - one.needed_m for one in strings}
-    return Yard(
-        tuple(strings),
-        len(choice.sizes),
-        choice.least_sizes,
-        sum(one.length_m for one in strings),
-        choice.least_m,
-        choice.exact,
-        got,
-        sum(one.to_get_m * weight[one.name] for one in strings),
-        sum(more.values()),
-        sum(length * weight[name] for name, length in more.items()),
-        choice.larger_m3,
-        every,
-        max((one.record.until_h - one.record.from_h for one in needs), default=0.0),
-        tuple(one.record for one in needs),
-        _said(site, choice, spans),
+        strings += _strings(size, string_set, served, pieces, trade, first=len(strings) + 1)
+    return _yard(choice, strings, needs, interval_h, _notes(site, choice))
+
+
+def _trade_lengths(jobs: Sequence[Job]) -> TradeLengths:
+    if not jobs:
+        return TradeLengths(1.0, 0.0, 1.0)
+    return TradeLengths(
+        step_m=jobs[0].limit("trade_length_m"), longer_m=jobs[0].limit("string_longer_most_m"), delivered_m=jobs[0].limit("splice_length_m")
     )
 
 
-def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[list[Need], float]:
-    """Set the shafts in sequence and give every temporary string with its hours; and the hours from one shaft to the next."""
-    needs: list[Need] = []
-    shift = site.site.schedule.shift_hours or (jobs[0].limit("shift_h") if jobs else 10.0)
-    a_day = site.site.schedule.shafts_a_day
-    now, count = 0.0, 0
+def _yard(choice: SizeChoice, strings: Sequence[YardString], needs: Sequence[SizedNeed], interval_h: float, notes: tuple[str, ...]) -> Yard:
+    kg_per_m = {string.name: mass_per_metre(string.outside_diameter_m, string.wall_m) for string in strings}
+    rounding_m = {string.name: string.length_m - string.needed_m for string in strings}
+    return Yard(
+        strings=tuple(strings),
+        sizes=len(choice.sizes),
+        least_sizes=choice.least_sizes,
+        metres_m=sum(string.length_m for string in strings),
+        least_m=choice.least_m,
+        exact=choice.exact,
+        to_get_m=sum(string.to_get_m for string in strings),
+        to_get_kg=sum(string.to_get_m * kg_per_m[string.name] for string in strings),
+        rounding_m=sum(rounding_m.values()),
+        rounding_kg=sum(length * kg_per_m[name] for name, length in rounding_m.items()),
+        larger_m3=choice.larger_m3,
+        interval_h=interval_h,
+        longest_residence_h=max((need.record.until_h - need.record.from_h for need in needs), default=0.0),
+        needs=tuple(need.record for need in needs),
+        said=notes,
+    )
+
+
+def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[list[SizedNeed], float]:
+    """Set the shafts in sequence; return every temporary string with its hours, and the hours from one shaft to the next."""
+    needs: list[SizedNeed] = []
+    shift_h = site.site.schedule.shift_hours or (jobs[0].limit("shift_h") if jobs else 10.0)
+    shafts_a_day = site.site.schedule.shafts_a_day
+    now_h, count = 0.0, 0
     for job, row in zip(jobs, rows, strict=True):
-        kinds = [(casing, kind_of(job, index)) for index, casing in enumerate(job.plan.casings) if casing.kind != "permanent"]
-        scale = _scale(job.plan, row)
-        between = shift / a_day if a_day else _rig_hours(row)
-        for _ in range(min(job.shaft.count, MOST_ALIKE)):
-            for casing, kind in kinds:
-                start, end = residence(job.plan, casing)
-                record = StringNeed(
-                    job.shaft.id,
-                    casing.kind,
-                    casing.outside_diameter_m,
-                    casing.wall_m,
-                    casing.length_m,
-                    round(now + start * scale, 4),
-                    round(now + end * scale, 4),
-                )
-                needs.append(Need(record, kind))
-            now, count = now + between, count + 1
-    return needs, now / count if count else 0.0
+        asked = [(casing, size_need(job, index)) for index, casing in enumerate(job.plan.casings) if casing.kind != "permanent"]
+        interval_h = shift_h / shafts_a_day if shafts_a_day else _rig_hours(row)
+        for _ in range(min(job.shaft.count, MOST_SHAFTS)):
+            needs += [SizedNeed(_string_need(job, row, casing, now_h), asks) for casing, asks in asked]
+            now_h, count = now_h + interval_h, count + 1
+    return needs, now_h / count if count else 0.0
 
 
-def kind_of(job: Job, index: int) -> Kind:
+def _string_need(job: Job, row: HoursRow, casing: Casing, now_h: float) -> StringNeed:
+    scale = _hours_scale(job.plan, row)
+    start_h, end_h = residence(job.plan, casing)
+    return StringNeed(
+        shaft=job.shaft.id,
+        kind=casing.kind,
+        outside_diameter_m=casing.outside_diameter_m,
+        wall_m=casing.wall_m,
+        length_m=casing.length_m,
+        from_h=round(now_h + start_h * scale, 4),
+        until_h=round(now_h + end_h * scale, 4),
+    )
+
+
+def size_need(job: Job, index: int) -> SizeNeed:
     """Return what a casing of a plan asks of a size that takes its place.
 
     The innermost lets the shaft's tool pass; one around another keeps its planned inside; one inside another grows no wider
-    than the planned one around it lets pass, and none wider than the size rule and the plant allow.
+    than the planned one around it lets pass, and none wider than the size rule and the plant allow. A starter, which is neither
+    emptied nor driven, needs no more wall than handling asks.
     """
     casings = job.plan.casings
     casing = casings[index]
-    inside = casing.outside_diameter_m - 2 * casing.wall_m
-    last = index == len(casings) - 1
-    tool = job.shaft.diameter_m if last and job.shaft.diameter_is != "casing_outside" else inside
-    around = casings[index - 1] if index > 0 else None
-    most = casing.outside_diameter_m + job.limit("casing_oversize_m")
-    if around is not None:
-        most = min(most, around.outside_diameter_m - 2 * around.wall_m - TOOL_CLEAR_M)
-    plant = job.site.site.equipment.max_casing_m
-    most = max(casing.outside_diameter_m, min(most, plant) if plant is not None else most)
-    ratio = casing.wall_m / casing.outside_diameter_m
-    return Kind(
-        min(tool, inside),
-        round(most, 6),
-        min(ratio, STARTER_RATIO) if casing.kind == "starter" else ratio,
-        casing.outside_diameter_m,
-        max(0.0, casing.base_m),
+    inside_m = casing.outside_diameter_m - 2 * casing.wall_m
+    innermost = index == len(casings) - 1
+    tool_m = job.shaft.diameter_m if innermost and job.shaft.diameter_is != "casing_outside" else inside_m
+    wall_ratio = casing.wall_m / casing.outside_diameter_m
+    return SizeNeed(
+        inside_m=min(tool_m, inside_m),
+        outside_most_m=round(_widest_m(job, index), 6),
+        wall_ratio=min(wall_ratio, 1 / job.limit("handling_slenderness")) if casing.kind == STARTER else wall_ratio,
+        planned_m=casing.outside_diameter_m,
+        in_ground_m=max(0.0, casing.base_m),
     )
+
+
+def _widest_m(job: Job, index: int) -> float:
+    """Return how wide outside a casing may be in place of a planned one."""
+    casing = job.plan.casings[index]
+    widest_m = casing.outside_diameter_m + job.limit("casing_oversize_m")
+    if index > 0:
+        around = job.plan.casings[index - 1]
+        widest_m = min(widest_m, around.outside_diameter_m - 2 * around.wall_m - TOOL_CLEAR_M)
+    plant_m = job.site.site.equipment.max_casing_m
+    return max(casing.outside_diameter_m, min(widest_m, plant_m) if plant_m is not None else widest_m)
 
 
 def residence(plan: ShaftPlan, casing: Casing) -> tuple[float, float]:
     """Return the hours, from the first stage of a shaft on, at which a casing goes in and at which it is out again."""
     now, start, end = 0.0, None, None
-    above = max((one.base_m for one in plan.casings if one.base_m < casing.base_m - 2e-3), default=0.0)
+    above = max((other.base_m for other in plan.casings if other.base_m < casing.base_m - 2e-3), default=0.0)
     for stage in plan.stages:
         goes_in = (
             stage.action == "set_starter"
-            if casing.kind == "starter"
+            if casing.kind == STARTER
             else (stage.action in {"set_casing", "advance_casing"} and above + 1e-3 < stage.base_m < casing.base_m + 2e-3)
         )
         if goes_in and start is None:
             start = now
         now += stage.hours or 0.0
-        out = "remove_starter" if casing.kind == "starter" else "pull"
-        if stage.action == out and abs(stage.base_m - casing.base_m) < 2e-3:
+        comes_out = "remove_starter" if casing.kind == STARTER else "pull"
+        if stage.action == comes_out and abs(stage.base_m - casing.base_m) < 2e-3:
             end = now
     return start or 0.0, end if end is not None else now
 
 
-def _scale(plan: ShaftPlan, row: HoursRow) -> float:
+def _hours_scale(plan: ShaftPlan, row: HoursRow) -> float:
     """Return by how much the user's hours differ from the planning hours of the stages."""
     planned = sum(stage.hours or 0.0 for stage in plan.stages)
-    own = row.total.likely - (row.move.likely if row.move else 0.0)
-    return own / planned if row.by_rates and planned > 0 and own > 0 and not row.lacking else 1.0
+    at_shaft = row.total.likely - (row.move.likely if row.move else 0.0)
+    return at_shaft / planned if row.by_rates and planned > 0 and at_shaft > 0 and not row.lacking else 1.0
 
 
 def _rig_hours(row: HoursRow) -> float:
@@ -153,63 +187,69 @@ def _rig_hours(row: HoursRow) -> float:
     return sum(part.likely for part in parts if part is not None)
 
 
-def _sizes(needs: Sequence[Need], jobs: Sequence[Job]) -> list[Size]:
+def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[CasingSize]:
     """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
-    found = {Size(one.record.outside_diameter_m, one.record.wall_m) for one in needs}
-    for one in {need.kind for need in needs}:
-        wide = round(one.planned_m + jobs[0].limit("casing_step_m"), 4)
-        steps = ceil(round(max(one.wall_ratio * wide, jobs[0].limit("casing_wall_min_m")) / WALL_STEP_M, 6))
-        found.add(Size(wide, round(steps * WALL_STEP_M, 6)))
-    return sorted(found | {Size(one.outside_diameter_m, one.wall_m) for job in jobs[:1] for one in job.site.stock})
+    sizes = {CasingSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
+    for asked in {need.size for need in needs}:
+        wide_m = round(asked.planned_m + jobs[0].limit("casing_step_m"), 4)
+        steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / WALL_STEP_M, 6))
+        sizes.add(CasingSize(wide_m, round(steps * WALL_STEP_M, 6)))
+    return sorted(sizes | {CasingSize(entry.outside_diameter_m, entry.wall_m) for job in jobs[:1] for entry in job.site.stock})
 
 
 def _strings(
-    size: Size, needs: Sequence[StringNeed], strings: Strings, pieces: Sequence[float], named: int, ends_m: tuple[float, float]
+    size: CasingSize, string_set: StringSet, needs: Sequence[StringNeed], pieces_m: Sequence[float], trade: TradeLengths, *, first: int
 ) -> list[YardString]:
-    """Make the strings of a size: a piece of the yard that is long enough, else pieces spliced and made up with new casing."""
-    delivered_m, longer_m = ends_m
-    lengths, filled = strings.lengths_m, fill(strings.lengths_m, pieces)
-    found = []
-    for index, length in enumerate(lengths):
-        served = [need for need, string in zip(needs, strings.serves, strict=True) if string == index]
-        used = filled.used_m[index]
-        at_hand = sum(used)
-        new = max(0.0, length - at_hand)
-        long = at_hand if length < at_hand <= length + longer_m + 1e-9 else length
-        found.append(
-            YardString(
-                f"S{named + index + 1}",
-                size.outside_m,
-                size.wall_m,
-                long,
-                max((one.length_m for one in served), default=0.0),
-                mass_per_metre(size.outside_m, size.wall_m) * long,
-                "new" if not used else "yard" if new <= 1e-9 else "yard and new",
-                (*used, *((new,) if new > 1e-9 else ())),
-                splices(new, delivered_m) + max(0, len(used) - (0 if new > 1e-9 else 1)),
-                min(at_hand, long),
-                new,
-                len(served),
-                tuple(dict.fromkeys(one.shaft for one in served)),
-            )
-        )
-    return found
+    """Make the strings of a size, numbered from ``first``: a piece of the yard that is long enough, else pieces spliced, and new casing."""
+    used = fill(string_set.lengths_m, pieces_m).used_m
+    strings = []
+    for index, length_m in enumerate(string_set.lengths_m):
+        served = [need for need, string in zip(needs, string_set.serves, strict=True) if string == index]
+        strings.append(_string(f"S{first + index}", size, length_m, served, used[index], trade))
+    return strings
 
 
-def _said(site: Site, choice: Choice, spans: Sequence[Span]) -> tuple[str, ...]:
-    found = []
-    if site.site.schedule.shafts_a_day is None and spans:
-        found.append("'schedule: shafts_a_day' is not given: the next shaft starts when the rig has left the one before.")
-    if choice.exact and spans:
-        found.append("No choice serves with fewer sizes, and with as few sizes none needs fewer metres to get.")
-    elif spans and len(choice.sizes) == choice.least_sizes:
-        found.append(
+def _string(
+    name: str, size: CasingSize, length_m: float, served: Sequence[StringNeed], pieces_m: tuple[float, ...], trade: TradeLengths
+) -> YardString:
+    """Make one string from pieces at hand, left whole where it then sticks up little more, and from new casing."""
+    at_hand_m = sum(pieces_m)
+    new_m = max(0.0, length_m - at_hand_m)
+    is_new = new_m > 1e-9
+    whole_m = at_hand_m if length_m < at_hand_m <= length_m + trade.longer_m + 1e-9 else length_m
+    return YardString(
+        name=name,
+        outside_diameter_m=size.outside_m,
+        wall_m=size.wall_m,
+        length_m=whole_m,
+        needed_m=max((need.length_m for need in served), default=0.0),
+        mass_kg=mass_per_metre(size.outside_m, size.wall_m) * whole_m,
+        origin="new" if not pieces_m else "yard and new" if is_new else "yard",
+        pieces_m=(*pieces_m, *((new_m,) if is_new else ())),
+        splices=splices(new_m, trade.delivered_m) + max(0, len(pieces_m) - (0 if is_new else 1)),
+        from_yard_m=min(at_hand_m, whole_m),
+        to_get_m=new_m,
+        uses=len(served),
+        shafts=tuple(dict.fromkeys(need.shaft for need in served)),
+    )
+
+
+def _notes(site: Site, choice: SizeChoice) -> tuple[str, ...]:
+    notes = []
+    if not choice.sizes:
+        return ()
+    if site.site.schedule.shafts_a_day is None:
+        notes.append("'schedule: shafts_a_day' is not given: the next shaft starts when the rig has left the one before.")
+    if choice.exact:
+        notes.append("No choice serves with fewer sizes, and with as few sizes none needs fewer metres to get.")
+    elif len(choice.sizes) == choice.least_sizes:
+        notes.append(
             "No choice serves with fewer sizes. There are too many ways of sharing the needs out over them to try all: what is "
             "shown is the best where alike needs share a size, and may lie above the least."
         )
-    elif spans:
-        found.append(
+    else:
+        notes.append(
             f"Too many sizes to try them all: at least {choice.least_sizes} are needed, whatever the choice; what is shown "
             "serves, and may be above that."
         )
-    return tuple(found)
+    return tuple(notes)

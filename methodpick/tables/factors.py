@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.site.result import Range, Takeoff
+from methodpick.site.result import Estimate, Takeoff
 from methodpick.tables.cells import Cell, CellRef, Column, Number, Sheet, SheetNumbers
 
 NAME = "factors"
@@ -16,7 +16,7 @@ CHOICES = (
     ("hours", "hours"),
     ("rates", "rates"),
 )
-ONE = Range(1.0, 1.0, 1.0)
+ONE = Estimate(1.0, 1.0, 1.0)
 LOW = 2
 """The column of the low value; likely and high follow. A choice stands there too."""
 
@@ -27,7 +27,7 @@ class Factor:
 
     key: str
     said: str
-    values: Range
+    values: Estimate
     unit: str
     why: str
 
@@ -79,7 +79,7 @@ def make_factors(takeoff: Takeoff, numbers: SheetNumbers) -> Factors:
             Factor(
                 "truck",
                 "load of a truck",
-                Range(truck, truck, truck).times(1 / numbers.cell_factor("m3")),
+                Estimate(truck, truck, truck).times(1 / numbers.cell_factor("m3")),
                 numbers.cell_unit("m3"),
                 "your rate, else the rulebook's",
             )
@@ -112,7 +112,7 @@ def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
     return found
 
 
-def _share_lost(takeoff: Takeoff) -> Range | None:
+def _share_lost(takeoff: Takeoff) -> Estimate | None:
     for shaft in takeoff.shafts:
         for hole, lost in zip(shaft.lines, shaft.lines[1:], strict=False):
             if lost.item.endswith(" fluid, lost") and hole.amount.likely > 0:
@@ -120,7 +120,7 @@ def _share_lost(takeoff: Takeoff) -> Range | None:
     return None
 
 
-def _stock(takeoff: Takeoff) -> Range | None:
+def _stock(takeoff: Takeoff) -> Estimate | None:
     holes = largest_holes(takeoff)
     for line in takeoff.site_lines:
         if line.item.endswith(" fluid, stock"):

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from methodpick.document.decision import least_confidence, support_runs
 from methodpick.document.takeoff import least_sizes
 from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
-from methodpick.site.result import HoursRow, Range, SitePlan, Takeoff, YardString
+from methodpick.site.result import Estimate, HoursRow, SitePlan, Takeoff, YardString
 from methodpick.tables.cells import Column, Field, Number, Sheet, SheetNumbers, counted, fill
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES
 
@@ -180,7 +180,7 @@ def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
     return fill("strings", "Casing strings", fields, yard.strings, map(numbers.text, notes))
 
 
-_KINDS_OF_WORK: tuple[tuple[str, Callable[[HoursRow], Range | None]], ...] = (
+_KINDS_OF_WORK: tuple[tuple[str, Callable[[HoursRow], Estimate | None]], ...] = (
     ("drill", lambda row: row.drill),
     ("casing", lambda row: row.casing),
     ("fluid", lambda row: row.fluid),
@@ -206,7 +206,7 @@ def hours(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
     return fill("hours", "Hours of each shaft", fields, takeoff.hours)
 
 
-def _hours_of(name: str, part: Callable[[HoursRow], Range | None], numbers: SheetNumbers) -> Field[HoursRow]:
+def _hours_of(name: str, part: Callable[[HoursRow], Estimate | None], numbers: SheetNumbers) -> Field[HoursRow]:
     def likely(row: HoursRow) -> float | None:
         amount = part(row)
         return None if amount is None else amount.likely

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import ceil, isclose
 
-from methodpick.site.result import Range, ShaftTakeoff, Takeoff, TakeoffLine
+from methodpick.site.result import Estimate, ShaftTakeoff, Takeoff, TakeoffLine
 from methodpick.tables.cells import Cell, CellRange, CellRef, Column, LiveNumber, Number, Row, Sheet, SheetNumbers
 from methodpick.tables.factors import Factors, choice, largest_holes
 
@@ -135,7 +135,7 @@ def _sums(takeoff: Takeoff, numbers: SheetNumbers, end: int) -> list[Row]:
     return found
 
 
-def _ends(amount: Range, unit: str, numbers: SheetNumbers) -> tuple[float, float, float]:
+def _ends(amount: Estimate, unit: str, numbers: SheetNumbers) -> tuple[float, float, float]:
     low, likely, high = (numbers.cell_value(value, unit) + 0.0 for value in (amount.low, amount.likely, amount.high))
     return low, likely, high
 

@@ -19,7 +19,7 @@ from methodpick.terms import CONFIDENCE_NAMES
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span, Value, point
-from methodpick.why.tree import Node
+from methodpick.why.result import DerivationStep
 
 SAID = {TRUE: "holds", FALSE: "does not hold", OPEN: "is open"}
 VERDICT = {
@@ -59,35 +59,37 @@ class Derivation:
     boring: str
     told: set[str] = field(default_factory=set)
 
-    def verdict(self, state: str) -> Node:
+    def verdict(self, state: str) -> DerivationStep:
         """Return the verdict of a state with every rule that made it."""
         made = self.one.verdicts[state]
         rules = dict.fromkeys((*made.rules, *made.open_musts, *made.should, *made.suits))
         parts = [self._rule(self.book.by_id[name], state) for name in rules]
         parts += self._passed(state, set(rules))
-        silent = (Node("no rule speaks for it or against it here"),)
-        return Node(f"{state.replace('_', ' ')}: {VERDICT[made.state]}", tuple(parts) or silent)
+        silent = (DerivationStep("no rule speaks for it or against it here"),)
+        return DerivationStep(f"{state.replace('_', ' ')}: {VERDICT[made.state]}", tuple(parts) or silent)
 
-    def ground(self) -> Node:
+    def ground(self) -> DerivationStep:
         """Return what the log says of the layer."""
-        return Node(f"boring {self.boring}", tuple(Node(text) for text in self._logged()))
+        return DerivationStep(f"boring {self.boring}", tuple(DerivationStep(text) for text in self._logged()))
 
-    def _rule(self, rule: Rule, state: str) -> Node:
+    def _rule(self, rule: Rule, state: str) -> DerivationStep:
         values = self.one.values(state)
         wide, near = self._outcome(rule, state)
         effect = {"exclude": "speaks against it", "suits": "speaks for it"}.get(rule.effect, rule.effect)
         likely = f", {SAID[near]} at the likely values" if wide == OPEN else ""
         needed = set(support(rule.condition, values, self.book.catalogue))
         parts = [self._atom(atom, values) for atom in self._deciding(rule, needed)]
-        parts += [Node(f"unless ({one.id}) {one.because}: {SAID[truth(one.when, values, self.book.catalogue)]}") for one in rule.unless]
-        parts += [Node(f"source: {self._source(one.key)}, {one.where}") for one in rule.source]
-        return Node(
+        parts += [
+            DerivationStep(f"unless ({one.id}) {one.because}: {SAID[truth(one.when, values, self.book.catalogue)]}") for one in rule.unless
+        ]
+        parts += [DerivationStep(f"source: {self._source(one.key)}, {one.where}") for one in rule.source]
+        return DerivationStep(
             f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {SAID[wide]}{likely}: "
             f"{put_in(rule, values, self.book, mark_plainly)}",
             tuple(parts),
         )
 
-    def _passed(self, state: str, told: set[str]) -> list[Node]:
+    def _passed(self, state: str, told: set[str]) -> list[DerivationStep]:
         """Return the rules against a state that a number keeps silent here: how far it is from them."""
         values, catalogue = self.one.values(state), self.book.catalogue
         found = []
@@ -99,8 +101,8 @@ class Derivation:
             needed = support(rule.when, values, catalogue)
             atom = next((one for one in atoms(rule.when) if isinstance(one, Compare) and set(facts_of_atom(one)) == set(needed)), None)
             if atom is not None and not _far(atom, values):
-                found.append(Node(f"{rule.id} ({rule.level}): {rule.title}", (self._atom(atom, values),)))
-        return [Node("rules against it that a number keeps silent", tuple(found))] if found else []
+                found.append(DerivationStep(f"{rule.id} ({rule.level}): {rule.title}", (self._atom(atom, values),)))
+        return [DerivationStep("rules against it that a number keeps silent", tuple(found))] if found else []
 
     def _outcome(self, rule: Rule, state: str) -> tuple[int, int]:
         scope = self.one.state_outcomes[state] if rule.scope == "slice_state" else self.one.outcomes
@@ -113,51 +115,51 @@ class Derivation:
             if needed.intersection(facts_of_atom(atom)):
                 yield atom
 
-    def _atom(self, atom: Compare | Within, values: Mapping[str, Value]) -> Node:
+    def _atom(self, atom: Compare | Within, values: Mapping[str, Value]) -> DerivationStep:
         said = SAID[truth(atom, values, self.book.catalogue)]
         limits = [self.book.limits[name] for name in (limits_of(atom) if isinstance(atom, Compare) else ())]
         parts = [self._fact(name, values) for name in dict.fromkeys(facts_of_atom(atom))]
         parts += [
-            Node(
+            DerivationStep(
                 f"limit {limit.name} = {mark_plainly(limit.value, limit.unit)} ({self._source(limit.source)}, {limit.where}; "
                 f"{CONFIDENCE_NAMES[limit.confidence]}{'' if limit.origin == 'base' else ', set by ' + limit.origin})"
             )
             for limit in limits
         ]
-        return Node(f"{atom.text}: {said}", tuple(parts))
+        return DerivationStep(f"{atom.text}: {said}", tuple(parts))
 
-    def _fact(self, name: str, values: Mapping[str, Value]) -> Node:
+    def _fact(self, name: str, values: Mapping[str, Value]) -> DerivationStep:
         spec = self.book.catalogue.facts[name]
         fact = self.one.slice.sheet.facts.get(name)
         value = values.get(name)
         said = f"{name} = {spoken(known_of(value, spec), spec.unit, mark_plainly)}"
         if name in self.told:
-            return Node(f"{said}, as above")
+            return DerivationStep(f"{said}, as above")
         self.told.add(name)
         if name in OF_STATE and (fact is None or value != fact.value):
             formula, inputs = OF_STATE[name]
             words = f": {IN_WORDS[name]}" if name in IN_WORDS else ""
-            return Node(f"{said}, in this support state{words}", self._formula(formula, values) + self._inputs(inputs, values))
+            return DerivationStep(f"{said}, in this support state{words}", self._formula(formula, values) + self._inputs(inputs, values))
         if fact is None:
-            return Node(f"{said}: {'the state that is judged' if name == 'state' else 'the log does not say'}")
-        return Node(f"{said}, {fact.basis}: {_plain(fact.source)}{self._assumed(fact)}", self._behind(fact, values))
+            return DerivationStep(f"{said}: {'the state that is judged' if name == 'state' else 'the log does not say'}")
+        return DerivationStep(f"{said}, {fact.basis}: {_plain(fact.source)}{self._assumed(fact)}", self._behind(fact, values))
 
-    def _behind(self, fact: Fact, values: Mapping[str, Value]) -> tuple[Node, ...]:
+    def _behind(self, fact: Fact, values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
         if fact.basis in {"logged", "tested"}:
             return ()
         return self._formula(fact.formula, values) + self._inputs(fact.inputs, values)
 
-    def _inputs(self, names: tuple[str, ...], values: Mapping[str, Value]) -> tuple[Node, ...]:
+    def _inputs(self, names: tuple[str, ...], values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
         return tuple(self._fact(name, values) for name in names if name in values)
 
-    def _formula(self, name: str | None, values: Mapping[str, Value]) -> tuple[Node, ...]:
+    def _formula(self, name: str | None, values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
         record = all_formulas().get(name or "")
         if record is None:
             return ()
         if record.name in _STRESS:
             values = {**values, **_STRESS[record.name](values)}
         worked = _worked(record, values)
-        return (Node(f"formula {record.name}: {record.symbols}{worked} ({record.source}; {record.standing})"),)
+        return (DerivationStep(f"formula {record.name}: {record.symbols}{worked} ({record.source}; {record.standing})"),)
 
     def _assumed(self, fact: Fact) -> str:
         return f"; rests on the assumption {', '.join(sorted(fact.assumed))}" if fact.assumed else ""

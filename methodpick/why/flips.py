@@ -1,7 +1,7 @@
-"""The nearest change that flips an interval: each input alone, then pairs, by region search and bisection on the real plan.
+"""The nearest change that flips an interval: each input alone, then pairs, by bisection on the real plan.
 
-From what is now each input goes outward through representatives of its credible range; where the support differs the
-change is bisected to one step. The plan is made anew for every value tried, nothing is guessed from single rules.
+From its present value each input goes outward through a few values of its credible range; where the support differs, the change
+is bisected to one step. The shaft is planned anew for every value tried; nothing is guessed from single rules.
 """
 
 from __future__ import annotations
@@ -10,146 +10,194 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations, pairwise
 
+from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.reasons.intervals import Held
+from methodpick.plan.judging.boring_choice import boring_for, settled
+from methodpick.plan.pipeline import taken_assumptions
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import Held, held_at
 from methodpick.plan.result import Flip
-from methodpick.why.answers import Asked, held
-from methodpick.why.lever import Lever
-from methodpick.why.of_design import design_levers
-from methodpick.why.of_layer import layer_levers
-from methodpick.why.of_water import water_levers
+from methodpick.vocabulary.assumptions import Assumption
+from methodpick.why.design_changes import design_changes
+from methodpick.why.input_change import InputChange
+from methodpick.why.layer_changes import layer_changes
+from methodpick.why.water_changes import water_changes
 
-REACH = (1 / 4, 1.0)
-"""The representatives on each side, as shares of the way to the end of the credible range."""
-
-
-STANDS = {"allowed", "discouraged", "doubtful"}
+USABLE = {"allowed", "discouraged", "doubtful"}
 """Verdicts under which the expected plan uses a state."""
+GRID = 5
+"""Equal parts of the range at whose ends an input is tried that the log does not give."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftQuestion:
+    """One shaft of a site with the rulebook and the assumptions by which it is planned."""
+
+    site: Site
+    shaft: str
+    book: Rulebook
+    assumptions: tuple[Assumption, ...]
+
+    def context(self, site: Site) -> PlanContext:
+        """Return what the plan of the shaft is made from, on the site or on a changed copy of it.
+
+        Raises StopIteration where the site has no shaft of that name.
+        """
+        shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
+        return PlanContext(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.assumptions)
+
+
+def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool = True) -> ShaftQuestion:
+    """Return a question about a shaft, its boring named and set over to the ground of the shaft.
+
+    ``assumptions`` off takes only what is logged, as the plan does.
+    """
+    return ShaftQuestion(settled(site, shaft, book.values), shaft, book, taken_assumptions(site, book, assumptions=assumptions))
+
+
+def support_at(context: PlanContext, depths_m: Sequence[float]) -> tuple[Held, ...]:
+    """Return how each depth is held by the expected plan of the shaft; a depth below the tip is held by nothing."""
+    path = context.best()
+    nothing = Held("undecided", None, None, ())
+    if path is None:
+        return (nothing,) * len(depths_m)
+    found = []
+    for depth in depths_m:
+        judged = next((judged for judged in context.judged if judged.slice.top_m <= depth <= judged.slice.base_m), None)
+        found.append(nothing if judged is None else held_at(path, depth, context.levels.starter_base_m, judged))
+    return tuple(found)
 
 
 @dataclass
-class Flips:
-    """Looks for flips of the depths of one shaft; every changed site is planned once for all depths."""
+class FlipSearch:
+    """Searches the flips at depths of one shaft; every changed site is planned once for all depths.
 
-    asked: Asked
+    ``plans`` counts the plans made. The index of a method's argument is that of a depth in ``depths_m``.
+    """
+
+    question: ShaftQuestion
     depths_m: Sequence[float]
     plans: int = 0
-    _seen: dict[tuple[tuple[str, int], ...], tuple[Held, ...]] = field(default_factory=dict)
+    _planned: dict[tuple[tuple[str, int], ...], tuple[Held, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.shop = self.asked.workshop(self.asked.site)
-        self.now = held(self.shop, self.depths_m)
+        self.context = self.question.context(self.question.site)
+        self.now = support_at(self.context, self.depths_m)
 
     def singles(self, index: int) -> tuple[Flip, ...]:
-        """Return the nearest flip of each input alone, the nearest first; the support of ``depths_m[index]`` is asked."""
-        found = [(far, flip) for lever in self.levers(index) for far, flip in self._alone(lever, index)]
-        return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
+        """Return the nearest flip of each input alone, the nearest first."""
+        found = [flip for change in self.changes(index) for flip in self._alone(change, index)]
+        return _nearest_first(found)
 
     def pairs(self, index: int) -> tuple[Flip, ...]:
         """Return the flips of two inputs together where neither flips alone, the nearest first."""
-        idle = [lever for lever in self.levers(index) if lever.now is not None and not list(self._alone(lever, index))]
-        found = [pair for one, other in combinations(idle, 2) for pair in self._together(one, other, index)]
-        return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
+        idle = [change for change in self.changes(index) if change.credible.now is not None and not list(self._alone(change, index))]
+        found = [flip for first, second in combinations(idle, 2) for flip in self._together(first, second, index)]
+        return _nearest_first(found)
 
-    def levers(self, index: int) -> tuple[Lever, ...]:
+    def changes(self, index: int) -> tuple[InputChange, ...]:
         """Return the inputs that are tried for a depth: the water, its own layer, the layer that decides for it, the design."""
-        gatherer, depth = self.shop.gatherer, self.depths_m[index]
-        strata = dict.fromkeys((self._own(index), *self._deciding(index)))
-        ground = [
-            lever for stratum in strata if gatherer.strata[stratum].logged for lever in layer_levers(gatherer, gatherer.strata[stratum])
-        ]
-        return (*water_levers(gatherer, depth), *ground, *design_levers(self.shop, depth))
+        gatherer, depth = self.context.gatherer, self.depths_m[index]
+        strata = dict.fromkeys((self._stratum(index), *self._deciding(index)))
+        ground = [change for place in strata if gatherer.strata[place].logged for change in layer_changes(gatherer, gatherer.strata[place])]
+        return (*water_changes(gatherer, depth), *ground, *design_changes(self.context, depth))
 
-    def _own(self, index: int) -> int:
+    def _stratum(self, index: int) -> int:
         depth = self.depths_m[index]
-        return next(one.index for one in self.shop.gatherer.strata if one.top_m <= depth <= one.base_m)
+        return next(stratum.index for stratum in self.context.gatherer.strata if stratum.top_m <= depth <= stratum.base_m)
 
     def _deciding(self, index: int) -> Iterator[int]:
         """Return the shallowest layer that does not stand dry, where a depth that would stand dry is held otherwise for it."""
 
         def stands(depth_m: float) -> bool:
-            return any(one.slice.top_m <= depth_m <= one.slice.base_m and one.verdicts["dry"].state in STANDS for one in self.shop.judged)
+            return any(
+                judged.slice.top_m <= depth_m <= judged.slice.base_m and judged.verdicts["dry"].state in USABLE
+                for judged in self.context.judged
+            )
 
         if self.now[index].support not in {"dry", "undecided"} and stands(self.depths_m[index]):
-            falls = (one.slice.stratum.index for one in self.shop.judged if one.cut.decided and one.verdicts["dry"].state not in STANDS)
-            yield from (first for first in [next(falls, None)] if first is not None)
+            for judged in self.context.judged:
+                if judged.cut.decided and judged.verdicts["dry"].state not in USABLE:
+                    yield judged.slice.stratum.index
+                    return
 
     def _held(self, key: tuple[tuple[str, int], ...], site: Site) -> tuple[Held, ...]:
-        if key not in self._seen:
+        if key not in self._planned:
             self.plans += 1
-            self._seen[key] = held(self.asked.workshop(site), self.depths_m)
-        return self._seen[key]
+            self._planned[key] = support_at(self.question.context(site), self.depths_m)
+        return self._planned[key]
 
-    def _at(self, lever: Lever, steps: int, index: int) -> Held:
-        return self._held(((lever.said, steps),), lever.at(self.asked.site, steps))[index]
+    def _at(self, change: InputChange, steps: int, index: int) -> Held:
+        return self._held(((change.words, steps),), change.site_after(self.question.site, steps))[index]
 
-    def _alone(self, lever: Lever, index: int) -> Iterator[tuple[float, Flip]]:
+    def _alone(self, change: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
         """Return the nearer flip of an input, with how far it lies as a share of the credible range."""
-        was = self.now[index].support
-        if lever.now is None:
-            yield from self._unread(lever, index)
+        was, credible = self.now[index].support, change.credible
+        if credible.now is None:
+            yield from self._not_given(change, index)
             return
-        if self._at(lever, 0, index).support != was:
+        if self._at(change, 0, index).support != was:
             return  # to write the input out at its likely value must change nothing
-        both = [self._outward(lever, index, ends) for ends in (_ends(-lever.down), _ends(lever.up))]
+        first = self.context.limits["flip_first_share"]
+        both = [self._outward(change, index, _tries(end, first)) for end in (-credible.steps_down, credible.steps_up)]
         hits = [steps for steps in both if steps is not None]
         if hits:
             steps = min(hits, key=abs)
-            yield abs(steps) / max(lever.down, lever.up), _flip(lever, steps, self._at(lever, steps, index))
+            yield abs(steps) / max(credible.steps_down, credible.steps_up), _flip(change, steps, self._at(change, steps, index))
 
-    def _outward(self, lever: Lever, index: int, ends: Sequence[int]) -> int | None:
-        """Go outward; where the support differs, give the least steps known to change it."""
+    def _outward(self, change: InputChange, index: int, tries: Sequence[int]) -> int | None:
+        """Go outward; where the support differs, return the least steps known to change it."""
         was, last = self.now[index].support, 0
-        for steps in ends:
-            if self._at(lever, steps, index).support != was:
-                return self._bisected(lever, index, last, steps)
+        for steps in tries:
+            if self._at(change, steps, index).support != was:
+                return self._bisected(change, index, last, steps)
             last = steps
         return None
 
-    def _bisected(self, lever: Lever, index: int, same: int, other: int) -> int:
+    def _bisected(self, change: InputChange, index: int, same: int, other: int) -> int:
         was = self.now[index].support
         while abs(other - same) > 1:
             middle = (same + other) // 2
-            if self._at(lever, middle, index).support == was:
+            if self._at(change, middle, index).support == was:
                 same = middle
             else:
                 other = middle
         return other
 
-    def _unread(self, lever: Lever, index: int) -> Iterator[tuple[float, Flip]]:
+    def _not_given(self, change: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
         """Look over the range of an input that the log does not give, from the far end, for where reading it would matter."""
-        was = self.now[index].support
-        grid = sorted({round(lever.up * share / 5) for share in range(6)}, reverse=True)
-        supports = [self._at(lever, steps, index).support for steps in grid]
+        was, up = self.now[index].support, change.credible.steps_up
+        grid = sorted({round(up * part / GRID) for part in range(GRID + 1)}, reverse=True)
+        supports = [self._at(change, steps, index).support for steps in grid]
         if all(support != was for support in supports):
-            yield 0.0, replace(_flip(lever, grid[0], self._at(lever, grid[0], index)), flips_at=None)
+            yield 0.0, replace(_flip(change, grid[0], self._at(change, grid[0], index)), flips_at=None)
             return
-        for (first, one), (second, other) in pairwise(zip(grid, supports, strict=True)):
-            if (one == was) != (other == was):
-                same, differs = (first, second) if one == was else (second, first)
-                steps = self._bisected(lever, index, same, differs)
-                yield 0.5, _flip(lever, steps, self._at(lever, steps, index))
+        for (first, upper), (second, lower) in pairwise(zip(grid, supports, strict=True)):
+            if (upper == was) != (lower == was):
+                same, differs = (first, second) if upper == was else (second, first)
+                steps = self._bisected(change, index, same, differs)
+                yield 0.5, _flip(change, steps, self._at(change, steps, index))
                 return
 
-    def _together(self, one: Lever, other: Lever, index: int) -> Iterator[tuple[float, Flip]]:
+    def _together(self, first: InputChange, second: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
         """Move two inputs together, each by the same share of its way, toward the four corners of their ranges."""
         best: tuple[float, Flip] | None = None
-        for far_one in {-one.down, one.up} - {0}:
-            for far_other in {-other.down, other.up} - {0}:
-                share = self._share(one, other, (far_one, far_other), index)
+        for far_first in {-first.credible.steps_down, first.credible.steps_up} - {0}:
+            for far_second in {-second.credible.steps_down, second.credible.steps_up} - {0}:
+                share = self._share(first, second, (far_first, far_second), index)
                 if share is not None and (best is None or share < best[0]):
-                    steps = _part(far_one, share), _part(far_other, share)
-                    then = self._both(one, other, steps)[index]
-                    best = share, replace(_flip(one, steps[0], then), together=_flip(other, steps[1], then))
+                    steps = _part(far_first, share), _part(far_second, share)
+                    then = self._both(first, second, steps)[index]
+                    best = share, replace(_flip(first, steps[0], then), together=_flip(second, steps[1], then))
         if best is not None:
             yield best
 
-    def _share(self, one: Lever, other: Lever, far: tuple[int, int], index: int) -> float | None:
+    def _share(self, first: InputChange, second: InputChange, far: tuple[int, int], index: int) -> float | None:
         """Return the least share of the way to a corner that changes the support, to a hundredth."""
         was = self.now[index].support
 
         def same(share: float) -> bool:
-            return self._both(one, other, (_part(far[0], share), _part(far[1], share)))[index].support == was
+            return self._both(first, second, (_part(far[0], share), _part(far[1], share)))[index].support == was
 
         if same(1.0):
             return None
@@ -162,26 +210,41 @@ class Flips:
                 high = middle
         return high / 100
 
-    def _both(self, one: Lever, other: Lever, steps: tuple[int, int]) -> tuple[Held, ...]:
-        key = ((one.said, steps[0]), (other.said, steps[1]))
-        return self._held(key, other.at(one.at(self.asked.site, steps[0]), steps[1]))
+    def _both(self, first: InputChange, second: InputChange, steps: tuple[int, int]) -> tuple[Held, ...]:
+        key = ((first.words, steps[0]), (second.words, steps[1]))
+        return self._held(key, second.site_after(first.site_after(self.question.site, steps[0]), steps[1]))
 
 
-def _flip(lever: Lever, steps: int, then: Held) -> Flip:
-    step = lever.value(steps) - lever.value(steps - (1 if steps > 0 else -1))
-    return Flip(lever.input, lever.said, lever.design, lever.now, lever.value(steps), step, lever.unit, then.support, then.fluid)
+def _nearest_first(found: Sequence[tuple[float, Flip]]) -> tuple[Flip, ...]:
+    return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
 
 
-def _ends(far: int) -> list[int]:
-    """Return the steps to try on one side.
+def _flip(change: InputChange, steps: int, then: Held) -> Flip:
+    credible = change.credible
+    step = credible.value(steps) - credible.value(steps - (1 if steps > 0 else -1))
+    return Flip(
+        input=change.name,
+        said=change.words,
+        design=change.by_design,
+        now=credible.now,
+        flips_at=credible.value(steps),
+        step=step,
+        unit=credible.unit,
+        then=then.support,
+        fluid=then.fluid,
+    )
 
-    >>> _ends(24), _ends(-2), _ends(0)
+
+def _tries(end: int, first_share: float) -> list[int]:
+    """Return the steps to try on one side: a first share of the way, then its end.
+
+    >>> _tries(24, 0.25), _tries(-2, 0.25), _tries(0, 0.25)
     ([6, 24], [-1, -2], [])
     """
-    return list(dict.fromkeys(steps for share in REACH if (steps := _part(far, share))))
+    return list(dict.fromkeys(steps for share in (first_share, 1.0) if (steps := _part(end, share))))
 
 
-def _part(far: int, share: float) -> int:
-    """Return a share of the steps, at least one."""
-    part = max(1, round(abs(far) * share)) if far else 0
-    return part if far > 0 else -part
+def _part(end: int, share: float) -> int:
+    """Return a share of the steps to an end, at least one."""
+    part = max(1, round(abs(end) * share)) if end else 0
+    return part if end > 0 else -part

@@ -11,7 +11,7 @@ from methodpick.formats.html import document_html
 from methodpick.formats.json import plan_json, takeoff_json
 from methodpick.formats.xlsx import workbook_xlsx
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 from methodpick.tables.site_tables import make_tables
 
 

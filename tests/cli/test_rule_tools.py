@@ -14,7 +14,7 @@ from methodpick.engine.load import load_rulebook
 from methodpick.engine.schema import overlay_schema, rules_schema
 from methodpick.errors import InputError, RuleError
 from methodpick.resources import folder
-from methodpick.why.cover import Tally, cover
+from methodpick.why.rule_firings import FiringCount, count_firings
 
 
 def run(*words):
@@ -42,7 +42,7 @@ def test_a_word_that_no_rule_has_is_refused(words):
 
 
 def test_coverage_counts_places_and_names_examples(site, book):
-    found = cover({"lens": site("caving-lens"), "sand": site("saturated-sand")}, book)
+    found = count_firings({"lens": site("caving-lens"), "sand": site("saturated-sand")}, book)
     assert set(found) == {rule.id for rule in book.rules}
     assert found["granular-below-water-flows"].examples == ["lens", "sand"]
     assert found["void-has-no-plug"].true == 0
@@ -52,16 +52,16 @@ def test_coverage_counts_places_and_names_examples(site, book):
 
 
 def test_a_rule_is_counted_in_its_own_states_only(site, book):
-    found = cover({"sand": site("saturated-sand")}, book)
+    found = count_firings({"sand": site("saturated-sand")}, book)
     places = {name: tally.true + tally.open + tally.false for name, tally in found.items()}
     assert places["fluid-pressure-below-need"] == 2 * places["polymer-head-below-agency"] > 0, "two fluids against one"
     assert found["fluid-pressure-below-need"].open == 0, "in the dry state it has no fluid, which decides nothing"
 
 
 def test_why_a_rule_never_held_is_said():
-    assert Tally().reason == "never judged"
-    assert Tally(open=2, false=1).reason.startswith("open at most")
-    assert Tally(true=1).reason == ""
+    assert FiringCount().reason == "never judged"
+    assert FiringCount(open=2, false=1).reason.startswith("open at most")
+    assert FiringCount(true=1).reason == ""
 
 
 def test_the_cover_command_tells_what_never_fires():

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 
 
 @pytest.fixture(scope="session")

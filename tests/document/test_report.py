@@ -12,9 +12,10 @@ from methodpick.document.site import first_names
 from methodpick.document.why import why_document
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site, settled_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 from methodpick.unit_markup import spell, write_number
-from methodpick.why.ask import why, with_flips
+from methodpick.why.explanation import explain_depth, with_flips
+from methodpick.why.flips import shaft_question
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
 
@@ -206,13 +207,14 @@ def test_flips_that_were_asked_for_stand_beside_the_reasons(planned, site, book)
 
 def test_the_answer_to_why_is_an_outline(site, book):
     planned = plan_site(site("stiff-clay-thin"), book)
-    answer = why(settled_site(site("stiff-clay-thin"), planned), book, planned.plan.shafts[0], 5.0)
+    (shaft,) = planned.plan.shafts
+    answer = explain_depth(shaft_question(settled_site(site("stiff-clay-thin"), planned), book, shaft.id), shaft, 5.0)
     (page,) = why_document(answer).pages
     derivation = next(part for part in page.sections if part.title == "Derivation").blocks[0]
-    assert derivation.entries[0] == answer.trees[0].text
+    assert derivation.entries[0] == answer.derivation[0].text
     assert derivation.levels[0] == 0
     assert max(derivation.levels) >= 2, "verdict, rule, fact"
-    assert sum(level == 0 for level in derivation.levels) == len(answer.trees)
+    assert sum(level == 0 for level in derivation.levels) == len(answer.derivation)
     assert "Tried, each alone: " in texts_of(why_document(answer), "si")
 
 

@@ -4,9 +4,8 @@ import pytest
 
 from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.strata import build_strata
-from methodpick.ground.profile import Layer, Profile, Remark
+from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import OpenWater, SiteConditions
-from methodpick.ground.water import WaterReading
 
 CLAY_SAND_CLAY = ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH"))
 

@@ -12,10 +12,9 @@ from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
 from methodpick.formats.json import plan_json
-from methodpick.ground.profile import Layer, Profile, Spt
+from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions
-from methodpick.ground.water import WaterReading
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanContext

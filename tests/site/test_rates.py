@@ -5,7 +5,7 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.ground.rates import RelativeCosts
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 
 SITE = """\
 methodpick: 1
@@ -20,7 +20,7 @@ US = {"units": "us", "deep": 130, "water": 124, "su": 4000, "wide": 48, "tip": 4
 
 
 @pytest.fixture
-def taken(read_text, book):
+def takeoff_with(read_text, book):
     def make(rates, base=SI):
         site = read_text(SITE.format(**base, rates=rates))
         return take_off(site, plan_site(site, book), book)
@@ -28,16 +28,16 @@ def taken(read_text, book):
     return make
 
 
-def test_hours_and_cost_by_hand(taken):
+def test_hours_and_cost_by_hand(takeoff_with):
     """12 m at 2, 3 and 4 m/h are 6, 4 and 3 h; with 1 h to move and a rig at 100 an hour 700, 500 and 400 a shaft, three shafts."""
-    made = taken(
+    made = takeoff_with(
         "rates: {rig: 100, move_hours: 1, drilling: [{material: clay, tool: auger, speed: {low: 2, likely: 3, high: 4}, wear: 5}]}"
     )
     row = made.hours[0]
     assert (row.drill.low, row.drill.likely, row.drill.high) == (3, 4, 6)
     assert (row.total.low, row.total.likely, row.total.high) == (4, 5, 7)
     assert row.by_rates
-    lines = {one.item: one.amount for one in made.cost.lines}
+    lines = {line.item: line.amount for line in made.cost.lines}
     assert (lines["rig and crew"].low, lines["rig and crew"].likely, lines["rig and crew"].high) == (1200, 1500, 2100)
     assert lines["wear, auger in clay"].likely == 3 * 12 * 5
     assert set(lines) == {"rig and crew", "wear, auger in clay"}
@@ -45,34 +45,34 @@ def test_hours_and_cost_by_hand(taken):
     assert {"clean_hours", "cage_hours", "pour: speed"} <= set(row.lacking)
 
 
-def test_without_a_likely_value_the_middle_is_taken(taken):
-    made = taken("rates: {drilling: [{material: any, tool: auger, speed: [2, 4]}]}")
+def test_without_a_likely_value_the_middle_is_taken(takeoff_with):
+    made = takeoff_with("rates: {drilling: [{material: any, tool: auger, speed: [2, 4]}]}")
     assert made.hours[0].drill.likely == 4  # 12 m at 3 m/h
 
 
-def test_without_rates_nothing_is_priced(taken):
-    made = taken("")
+def test_without_rates_nothing_is_priced(takeoff_with):
+    made = takeoff_with("")
     assert made.cost is None
     assert not made.hours[0].by_rates
     assert any("No rates are given" in note for note in made.notes)
-    assert taken("rates: {cost_dry_m: 1.5}").cost is None, "relative costs are no prices"
+    assert takeoff_with("rates: {cost_dry_m: 1.5}").cost is None, "relative costs are no prices"
 
 
-def test_a_material_that_has_no_rate_is_named(taken):
-    assert "drilling: clay, dry hole" in taken("rates: {drilling: [{material: rock, tool: core barrel, speed: 1}]}").cost.lacking
+def test_a_material_that_has_no_rate_is_named(takeoff_with):
+    assert "drilling: clay, dry hole" in takeoff_with("rates: {drilling: [{material: rock, tool: core barrel, speed: 1}]}").cost.lacking
 
 
-def test_bare_prices_follow_the_units_and_own_units_go_first(taken):
+def test_bare_prices_follow_the_units_and_own_units_go_first(takeoff_with):
     """Concrete at 180 a cubic yard: 180 x the yards; the same as 180 /yd3 in an SI file (1 yd3 is 0.764555 m3)."""
-    us = taken("rates: {pour: {concrete: 180}}", US)
-    si = taken("rates: {pour: {concrete: 180 /yd3}}")
+    us = takeoff_with("rates: {pour: {concrete: 180}}", US)
+    si = takeoff_with("rates: {pour: {concrete: 180 /yd3}}")
     for made in (us, si):
-        order = next(one for one in made.totals if one.item == "concrete, to order").amount.likely
+        order = next(line for line in made.totals if line.item == "concrete, to order").amount.likely
         assert made.cost.total.likely == pytest.approx(order / 0.764554858 * 180, rel=1e-6)
 
 
 @pytest.mark.parametrize(
-    ("rates", "said", "column"),
+    ("rates", "message", "column"),
     [
         ("rates: {rigs: 100}", "unknown key 'rigs'", 9),
         ("rates: {cost_wet_m: 2}", "unknown key 'cost_wet_m'", 9),
@@ -85,18 +85,18 @@ def test_bare_prices_follow_the_units_and_own_units_go_first(taken):
         ("pay: {drilled: paid}", "unknown key 'drilled'", 7),
     ],
 )
-def test_wrong_names_and_values_are_pointed_at(read_text, rates, said, column):
+def test_wrong_names_and_values_are_pointed_at(read_text, rates, message, column):
     with pytest.raises(InputError) as caught:
         read_text(SITE.format(**SI, rates=rates))
     problem = caught.value.problems[0]
-    assert said in problem.message
+    assert message in problem.message
     assert (problem.place.line, problem.place.column) == (7, column)
     assert problem.expected
 
 
 def test_every_relative_cost_of_the_rulebook_can_be_given(book):
-    own = {name for name in book.limits if name.startswith("cost_")}
-    assert own <= set(RelativeCosts.model_fields)
+    costs = {name for name in book.limits if name.startswith("cost_")}
+    assert costs <= set(RelativeCosts.model_fields)
 
 
 def test_materials_of_rates_are_the_soils_of_the_catalogue(book):

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from methodpick.formats.csv import defused, sheet_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
-from methodpick.site.takeoff import take_off
+from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import LiveNumber, Number
 from methodpick.tables.factors import CHOICES

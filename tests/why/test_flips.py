@@ -1,4 +1,4 @@
-"""Flips: planning again on either side of every value reported gives the two answers, by the whole plan."""
+"""FlipSearch: planning again on either side of every value reported gives the two answers, by the whole plan."""
 
 from functools import cache
 
@@ -11,8 +11,7 @@ from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan, taken_assumptions
 from methodpick.resources import folder
-from methodpick.why.answers import Asked
-from methodpick.why.flips import Flips
+from methodpick.why.flips import FlipSearch, ShaftQuestion
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml") if path.stem != "viaduct")  # 60 shafts take long
 
@@ -29,8 +28,8 @@ def _flips(name, shaft):
     book, site, made, kept = _example(name)
     if shaft not in kept:
         planned = made.shafts[shaft]
-        asked = Asked(site, planned.id, book, taken_assumptions(site, book, assumptions=True))
-        kept[shaft] = Flips(asked, [(one.top_m + one.base_m) / 2 for one in planned.intervals])
+        asked = ShaftQuestion(site, planned.id, book, taken_assumptions(site, book, assumptions=True))
+        kept[shaft] = FlipSearch(asked, [(interval.top_m + interval.base_m) / 2 for interval in planned.intervals])
     return kept[shaft]
 
 
@@ -38,7 +37,7 @@ def _support(name, shaft, site, depth_m):
     """Give the support at a depth by the whole plan of a changed site."""
     book, _, made, _ = _example(name)
     changed = plan(site, book, shafts=[made.shafts[shaft].id]).shafts[0]
-    return next((one.support for one in changed.intervals if one.top_m <= depth_m <= one.base_m), "undecided")
+    return next((interval.support for interval in changed.intervals if interval.top_m <= depth_m <= interval.base_m), "undecided")
 
 
 @settings(max_examples=examples(25))
@@ -49,16 +48,18 @@ def test_just_before_the_flip_the_plan_stands_and_at_it_the_plan_is_the_other(na
     search = _flips(name, shaft)
     index = data.draw(st.integers(0, len(search.depths_m) - 1))
     depth, was = search.depths_m[index], made.shafts[shaft].intervals[index].support
-    levers = {lever.said: lever for lever in search.levers(index)}
+    changes = {change.words: change for change in search.changes(index)}
     for flip in search.singles(index):
-        lever = levers[flip.said]
+        change = changes[flip.said]
         if flip.flips_at is None:
-            assert _support(name, shaft, lever.at(site, lever.up), depth) != was
+            assert _support(name, shaft, change.site_after(site, change.credible.steps_up), depth) != was
             continue
-        steps = next(k for k in range(-lever.down, lever.up + 1) if lever.value(k) == flip.flips_at)
-        assert _support(name, shaft, lever.at(site, steps), depth) == flip.then != was
-        nearer = (steps - 1, steps + 1) if lever.now is None else (steps - (1 if steps > 0 else -1),)
-        assert was in [_support(name, shaft, lever.at(site, k), depth) for k in nearer]
+        steps = next(
+            k for k in range(-change.credible.steps_down, change.credible.steps_up + 1) if change.credible.value(k) == flip.flips_at
+        )
+        assert _support(name, shaft, change.site_after(site, steps), depth) == flip.then != was
+        nearer = (steps - 1, steps + 1) if change.credible.now is None else (steps - (1 if steps > 0 else -1),)
+        assert was in [_support(name, shaft, change.site_after(site, k), depth) for k in nearer]
 
 
 def test_an_input_at_its_present_value_changes_nothing():
@@ -66,15 +67,15 @@ def test_an_input_at_its_present_value_changes_nothing():
         _, site, made, _ = _example(name)
         search = _flips(name, 0)
         for index, depth in enumerate(search.depths_m):
-            for lever in search.levers(index):
-                if lever.now is not None:
-                    assert _support(name, 0, lever.at(site, 0), depth) == made.shafts[0].intervals[index].support, lever.said
+            for change in search.changes(index):
+                if change.credible.now is not None:
+                    assert _support(name, 0, change.site_after(site, 0), depth) == made.shafts[0].intervals[index].support, change.words
 
 
 def test_a_shallower_tip_in_the_caving_lens_is_not_worth_a_casing():
     # common practice, no source: a casing sealed into the lower clay pays only where enough shaft follows below it
     search = _flips("caving-lens", 0)
-    flip = next(one for one in search.singles(0) if one.input == "tip")
+    flip = next(flip for flip in search.singles(0) if flip.input == "tip")
     assert flip.design
     assert flip.flips_at < flip.now
     assert flip.then == "slurry"
@@ -83,9 +84,9 @@ def test_a_shallower_tip_in_the_caving_lens_is_not_worth_a_casing():
 def test_a_weak_crust_flips_from_dry_to_casing(site, book, planned):
     # Clay without strength does not stand: below an undrained strength of a few kPa the crust of stiff clay is cased.
     made = site("stiff-clay-thin")
-    asked = Asked(made, made.shafts[0].id, book, taken_assumptions(made, book, assumptions=True))
+    asked = ShaftQuestion(made, made.shafts[0].id, book, taken_assumptions(made, book, assumptions=True))
     first = planned("stiff-clay-thin").shafts[0].intervals[0]
-    flip = next(one for one in Flips(asked, [(first.top_m + first.base_m) / 2]).singles(0) if one.input == "su")
+    flip = next(flip for flip in FlipSearch(asked, [(first.top_m + first.base_m) / 2]).singles(0) if flip.input == "su")
     assert flip.flips_at < 12 < flip.now
     assert not flip.design
     assert flip.then == "temporary_casing"
@@ -98,22 +99,22 @@ borings:
   - {id: B-1, technique: auger, depth: 20, layers: [{top: 0, base: 20, description: "dense fine sand", symbol: SM, n: [35, 40]}]}
 shafts: [{id: P1, boring: B-1, diameter: 900 mm, tip: 14}]
 """)
-    search = Flips(Asked(made, "P1", book, taken_assumptions(made, book, assumptions=True)), [10.0])
-    water = next(lever for lever in search.levers(0) if lever.input == "water_level")
-    assert water.now is None
-    readings = water.at(made, water.up).borings[0].water
-    assert [(one.reading, one.depth_m) for one in readings] == [("settled", pytest.approx(14.0, abs=0.06))]
+    search = FlipSearch(ShaftQuestion(made, "P1", book, taken_assumptions(made, book, assumptions=True)), [10.0])
+    water = next(change for change in search.changes(0) if change.name == "water_level")
+    assert water.credible.now is None
+    readings = water.site_after(made, water.credible.steps_up).borings[0].water
+    assert [(reading.reading, reading.depth_m) for reading in readings] == [("settled", pytest.approx(14.0, abs=0.06))]
 
 
 def test_pairs_flip_together_and_neither_alone():
     _, site, made, _ = _example("stiff-clay")
     search = _flips("stiff-clay", 0)
     depth, was = search.depths_m[1], made.shafts[0].intervals[1].support
-    levers = {lever.said: lever for lever in search.levers(1)}
+    changes = {change.words: change for change in search.changes(1)}
     for flip in search.pairs(1):
         both = site
-        for one in (flip, flip.together):
-            lever = levers[one.said]
-            both = lever.change(both, one.flips_at)
-            assert _support("stiff-clay", 0, lever.change(site, one.flips_at), depth) == was
+        for part in (flip, flip.together):
+            change = changes[part.said]
+            both = change.change(both, part.flips_at)
+            assert _support("stiff-clay", 0, change.change(site, part.flips_at), depth) == was
         assert _support("stiff-clay", 0, both, depth) == flip.then != was

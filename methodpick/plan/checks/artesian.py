@@ -86,7 +86,7 @@ def _stick_up(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
         Heading(ARTESIAN_STICK_UP, facts.place, limits=(most, head, free), formula="fluid_height_needed", remedy=RELIEF, question=QUESTION),
         Wording(
             "The height that a casing can stand above the drilling grade",
-            "for fluid that holds the water below",
+            "fluid that holds the water below needs",
             "m",
             {"water_level_m": "the highest water below", "density_kg_m3": "the lightest fluid"},
         ),
@@ -134,7 +134,7 @@ def _seat(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Push the starter further into the lid, or grout around it.",
             question=QUESTION,
         ),
-        Wording("The length of the starter in the undrilled lid", "for a seal", "m", {"water_level_m": "the highest water below"}),
+        Wording("The length of the starter in the undrilled lid", "a seal asks for", "m", {"water_level_m": "the highest water below"}),
         Comparison(
             has=lambda _: facts.starter_shoe_m - max(facts.undrilled_from_m, facts.lid_top_m),
             needed=needed,

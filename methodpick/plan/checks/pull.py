@@ -60,7 +60,7 @@ def check_pull(facts: PullFacts, limits: Mapping[str, Limit]) -> tuple[Check, ..
             remedy="Take an oscillator from the start, help with a vibrator, shorten the string, or leave it in.",
             question="How much can the plant pull, and how dense is the ground along the casing?",
         ),
-        Wording("The pull of the plant", "that breaks the casing out", "kN", ADVERSE),
+        Wording("The pull of the plant", "breaking the casing out takes", "kN", ADVERSE),
         Comparison(
             has=lambda value: value["plant_kn"],
             needed=needed,

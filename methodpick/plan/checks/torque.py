@@ -27,7 +27,7 @@ TORQUE_RESTART = Definition(
     "After a stop the static friction with its set-up counts.",
 )
 
-NEEDS = {TORQUE_TURNING.id: "that turns the casing", TORQUE_RESTART.id: "that starts the casing again"}
+NEEDS = {TORQUE_TURNING.id: "turning the casing takes", TORQUE_RESTART.id: "starting the casing again takes"}
 ADVERSE = {
     "friction_kn_m": "the greatest friction",
     "shoe_kn_m": "the hardest ground at the shoe",

@@ -51,7 +51,7 @@ def check_wall_cohesion(facts: WallCohesionFacts, limits: Mapping[str, Limit]) -
         ),
         Wording(
             "The cohesion of the granular wall",
-            "that it needs to stand",
+            "to stand it needs",
             "kPa",
             {"cohesion_kpa": "the least cohesion", "phi_deg": "the least friction", "unit_weight_kn_m3": "the heaviest ground"},
         ),

@@ -92,7 +92,7 @@ def _stands(facts: WallOverloadFacts, limits: Mapping[str, Limit], *, fissured: 
             remedy="Keep fluid in the hole, or case the clay.",
             question="What is the undrained strength of the clay?",
         ),
-        Wording("The overload ratio that the clay wall bears", "that acts on it", "1", ADVERSE),
+        Wording("The overload ratio that the clay wall bears", "what acts on it is", "1", ADVERSE),
         Comparison(
             has=lambda _: bears,
             needed=lambda value: _ratio(value) / collapse.value,
@@ -119,7 +119,7 @@ def _closure(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Keep fluid in the hole, case the clay, or ream it before the cage.",
             question="What is the undrained strength of the clay?",
         ),
-        Wording("The closure of the hole that is accepted", "of its radius to be expected", "%", ADVERSE),
+        Wording("The closure of the radius that is accepted", "to be expected is", "%", ADVERSE),
         Comparison(
             has=lambda _: most.value,
             needed=closes,

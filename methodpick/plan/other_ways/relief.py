@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.ground.profile import Profile
-from methodpick.ground.water import WaterReading
+from methodpick.ground.profile import Profile, WaterReading
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Alternate

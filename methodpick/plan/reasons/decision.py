@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.plan.fluid.levels import Levels
+from methodpick.plan.reasons.intervals import HeldLength
 from methodpick.plan.result import Casing, Interval, Method, Placement
 from methodpick.plan.sequence.path import Path
 from methodpick.unit_markup import mark
@@ -20,16 +21,14 @@ _BY = {
 _WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 
 
-def method_of(intervals: Sequence[Interval], starter_base_m: float) -> Method:
+def method_of(lengths: Sequence[Interval | HeldLength], starter_base_m: float) -> Method:
     """Name the method: the one support of the shaft, or a combination; the starter does not count."""
     supports = {
-        interval.support
-        for interval in intervals
-        if not (interval.support == "temporary_casing" and interval.base_m <= starter_base_m + 1e-6)
+        length.support for length in lengths if not (length.support == "temporary_casing" and length.base_m <= starter_base_m + 1e-6)
     }
     known = supports - {"undecided"}
     if not known:
-        return "temporary_casing" if not supports and intervals else "undecided"
+        return "temporary_casing" if not supports and lengths else "undecided"
     return next(iter(known)) if len(known) == 1 else "combination"
 
 

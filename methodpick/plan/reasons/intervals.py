@@ -63,6 +63,34 @@ def held_at(path: Path, depth_m: float, starter_base_m: float, judged: Judged) -
     return Held("slurry" if final_fluid else "dry", final_fluid, drilled, tuple(states))
 
 
+@dataclass(frozen=True, slots=True)
+class HeldLength:
+    """A length of one slice that is held in one way when the tip is reached."""
+
+    top_m: float
+    base_m: float
+    held: Held
+    judged: Judged
+
+    @property
+    def support(self) -> Support:
+        """Return what holds the wall."""
+        return self.held.support
+
+
+def held_lengths(path: Path, judged: Sequence[Judged], starter_base_m: float) -> list[HeldLength]:
+    """Return how the slices are held from the ground to the tip, cut where a run of the path or the starter ends."""
+    runs = [run for segment in path.segments for run in segment.runs]
+    cuts = sorted({run.top_m for run in runs} | {run.base_m for run in runs} | {starter_base_m})
+    lengths = []
+    for piece in judged:
+        top, base = piece.slice.top_m, piece.slice.base_m
+        depths = [top, *(depth for depth in cuts if top + 1e-6 < depth < base - 1e-6), base]
+        for first, last in itertools.pairwise(depths):
+            lengths.append(HeldLength(first, last, held_at(path, (first + last) / 2, starter_base_m, piece), piece))
+    return lengths
+
+
 def _covered(path: Path, depth_m: float, before_m: float) -> bool:
     return any(segment.base_m >= depth_m - 1e-9 and segment.base_m <= before_m + 1e-9 for segment in path.strings)
 
@@ -88,28 +116,22 @@ def make_intervals(
     path: Path, judged: Sequence[Judged], starter_base_m: float, book: Rulebook, firm: Mapping[float, bool], told: Told
 ) -> tuple[Interval, ...]:
     """Return the intervals from the ground to the tip, equal neighbours merged."""
-    cuts = sorted(
-        {run.top_m for segment in path.segments for run in segment.runs}
-        | {run.base_m for segment in path.segments for run in segment.runs}
-        | {starter_base_m}
+    return _merge(
+        [
+            _interval(length, book, told, firm=firm.get(round(length.judged.slice.top_m, 3), False))
+            for length in held_lengths(path, judged, starter_base_m)
+        ]
     )
-    found: list[Interval] = []
-    for one in judged:
-        top, base = one.slice.top_m, one.slice.base_m
-        depths = [top, *(depth for depth in cuts if top + 1e-6 < depth < base - 1e-6), base]
-        for first, last in itertools.pairwise(depths):
-            held = held_at(path, (first + last) / 2, starter_base_m, one)
-            found.append(_interval(first, last, held, one, book, told, firm=firm.get(round(top, 3), False)))
-    return _merge(found)
 
 
-def _interval(top_m: float, base_m: float, held: Held, one: Judged, book: Rulebook, told: Told, *, firm: bool) -> Interval:
+def _interval(length: HeldLength, book: Rulebook, told: Told, *, firm: bool) -> Interval:
+    held, one = length.held, length.judged
     words = one.slice.stratum
     confidence: Confidence = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
     state = held.fluid or (held.drilled_in if held.support == "dry" else None) or _casing_state(held)
     return Interval(
-        top_m,
-        base_m,
+        length.top_m,
+        length.base_m,
         words.layer.description or words.layer.symbol or "no data",
         words.likely or "unknown",
         held.support,

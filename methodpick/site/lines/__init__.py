@@ -1,1 +1,1 @@
-"""The lines of the takeoff of one shaft, one file for each group of them; each takes a job and gives its lines."""
+"""The lines of the takeoff of one shaft: what is dug, the steel, and what fills the hole; each takes a job and returns its lines."""

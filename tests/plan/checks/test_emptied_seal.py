@@ -158,3 +158,26 @@ def test_a_shoe_set_at_its_sealing_depth_is_long_enough(limits, level, diameter)
     facts = replace(STIFF, outside_diameter_m=diameter, water_level_m=point(level), layer_base_m=30.0)
     depth = sealing_depth(facts, limits)
     assert results(replace(facts, shoe_m=depth), limits).get("length") in {"holds", None}
+
+
+@given(
+    levels,
+    st.floats(0.0, 5.0),
+    st.floats(20.0, 200.0),
+    st.floats(0.0, 15.0),
+    st.booleans(),
+    st.sets(st.sampled_from(["clean_sand", "rock", "silt"])),
+)
+def test_knowing_less_makes_no_seal_usable_that_was_not(limits, rank, usable, level, wider, su, less, forget, others):
+    facts = replace(STIFF, water_level_m=point(level), su_kpa=point(su))
+    before = check_emptied_seal(facts, limits)
+    likely = None if forget else level
+    vague = replace(
+        facts,
+        water_level_m=Span(level - wider, level + wider, likely),
+        su_kpa=Span(su - less, su + less, None if forget else su),
+        soil=any_of("clay", *others, likely=None if forget else "clay"),
+        fissured=EITHER,
+    )
+    after = check_emptied_seal(vague, limits)
+    assert not usable(after) or rank(after) >= rank(before)

@@ -1,0 +1,187 @@
+"""From borings to shafts: which boring a shaft is planned with, what the others give, and what speaks against it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from methodpick.errors import InputError, Problem
+from methodpick.ground.boring_at_shaft import level_difference
+from methodpick.ground.profile import Profile
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Site
+from methodpick.plan.judging.boring_choice import by_distance, distance, pick, set_over
+from methodpick.plan.result import Citation
+from methodpick.site.preview_cache import PreviewCache
+from methodpick.site.result import AssignedBy, Assignment, Flag, Weighed
+from methodpick.terms import SUPPORT_NAMES
+from methodpick.unit_markup import mark
+from methodpick.vocabulary.limits import Limit
+
+SAME_M = 0.005
+"""Levels and depths closer than this are equal."""
+_METHOD_WORDS = {**SUPPORT_NAMES, "combination": "a combination", "undecided": "no method"}
+_ASSIGNED_WORDS: Mapping[AssignedBy, str] = {
+    "named": "named by the shaft",
+    "only": "the only boring",
+    "nearest": "the nearest boring",
+    "substructure": "the nearest boring of the same substructure",
+    "envelope": "the worst boring within the radius",
+    "first": "the first boring of the file, for want of positions",
+}
+
+
+def assign_boring(site: Site, shaft: Shaft, previews: PreviewCache) -> Assignment:
+    """Return the boring that a shaft is planned with, all that were considered, and every flag.
+
+    With ``borings_by: envelope`` every boring within the radius is planned with, and the one with the greatest ordering tuple
+    (undecided, unlikely, unknown, doubtful length, cost, changes of method) decides. Raises InputError as :func:`pick` does,
+    and where an envelope has nothing to measure by.
+    """
+    picked = pick(site, shaft)
+    near = by_distance(site, shaft)
+    way: AssignedBy = picked.way
+    chosen, within = picked.boring, tuple[Profile, ...]()
+    if site.site.borings_by == "envelope" and picked.way not in ("named", "only"):
+        within = _within_radius(site, shaft, near)
+        if within:
+            way, chosen = "envelope", max(within, key=lambda boring: [round(part, 6) for part in previews.preview(boring, shaft).score])
+    considered = list(dict.fromkeys([chosen.id, *(boring.id for boring in near[:2]), *(boring.id for boring in within)]))
+    level_m = level_difference(chosen, shaft)
+    limits = previews.book.limits
+    return Assignment(
+        shaft=shaft.id,
+        way=way,
+        boring=chosen.id,
+        distance_m=distance(chosen, shaft),
+        level_m=level_m,
+        shifted=bool(level_m) and site.site.setting == "land",
+        said=_ASSIGNED_WORDS[way],
+        weighed=tuple(_weighed(site, site.boring(name), shaft, previews, planned=len(considered) > 1) for name in considered),
+        flags=(
+            *_nearest_two_flags(near, shaft, previews),
+            *_reach_flags(site, chosen, shaft, limits),
+            *_distance_flags(chosen, shaft, limits),
+            *_level_flags(site, level_m, limits),
+            *_wanted_flags(site, picked.wanted, within, shaft),
+        ),
+    )
+
+
+def _within_radius(site: Site, shaft: Shaft, near: Sequence[Profile]) -> tuple[Profile, ...]:
+    radius = site.site.radius_m
+    if radius is None:
+        raise InputError(
+            Problem(
+                "an envelope of borings needs a radius",
+                expected="radius: how far around a shaft borings count",
+                hint="add 'radius:' under 'site:', or give --radius",
+            )
+        )
+    if not near:
+        raise InputError(
+            Problem(
+                f"the envelope of shaft '{shaft.id}' cannot be measured: positions are missing",
+                expected="position: {east: .., north: ..} for the shaft and its borings",
+                hint="add them, or name the boring of the shaft",
+            )
+        )
+    return tuple(boring for boring in near if (distance(boring, shaft) or 0.0) <= radius + 1e-9)
+
+
+def _weighed(site: Site, boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: bool) -> Weighed:
+    preview = previews.preview(boring, shaft) if planned else None
+    end_m = set_over(site, shaft, boring, previews.book.values).end_m
+    return Weighed(
+        boring=boring.id,
+        distance_m=distance(boring, shaft),
+        level_m=level_difference(boring, shaft),
+        same_substructure=shaft.substructure is not None and boring.substructure == shaft.substructure,
+        reaches_tip=end_m >= shaft.tip_m - SAME_M,
+        method=preview.method if preview else None,
+        score=tuple(float(value) for value in preview.score) if preview else None,
+    )
+
+
+def _nearest_two_flags(near: Sequence[Profile], shaft: Shaft, previews: PreviewCache) -> tuple[Flag, ...]:
+    """Flag a shaft whose two nearest borings give different methods."""
+    if len(near) < 2:
+        return ()
+    first, second = (previews.preview(boring, shaft) for boring in near[:2])
+    if first.method == second.method:
+        return ()
+    worse = near[0] if first.score >= second.score else near[1]
+    gives = sorted(f"{boring.id} gives {_METHOD_WORDS[preview.method]}" for boring, preview in zip(near[:2], (first, second), strict=True))
+    text = (
+        f"The two nearest borings do not agree: {gives[0]}, {gives[1]}; {worse.id} asks for more. Be ready for both, or ask for a boring "
+        "at the shaft."
+    )
+    return (Flag("method", "caution", text, Citation("practice", "two nearest borings compared")),)
+
+
+def _reach_flags(site: Site, boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
+    """Flag a boring that does not reach the tip, or not far enough below it."""
+    end_m = set_over(site, shaft, boring, {name: limit.value for name, limit in limits.items()}).end_m
+    below = limits["data_below_least"]
+    if end_m < shaft.tip_m - SAME_M:
+        text = f"Boring {boring.id} stops {mark(shaft.tip_m - end_m, 'm')} above the tip: nothing is claimed below it."
+        return (Flag("short", "caution", text, _cite(below)),)
+    if end_m < shaft.tip_m + below.value * shaft.diameter_m - SAME_M:
+        text = f"Boring {boring.id} goes {mark(end_m - shaft.tip_m, 'm')} below the tip, less than {below.value:g} diameters."
+        return (Flag("short", "note", text, _cite(below)),)
+    return ()
+
+
+def _distance_flags(boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
+    """Flag a boring that is far from the shaft, or at a distance that is not known."""
+    away_m = distance(boring, shaft)
+    if away_m is None:
+        text = f"How far boring {boring.id} is from the shaft is not known."
+        return (Flag("position", "note", text, Citation("practice", "distance of borings")),)
+    far, watch = limits["boring_far_m"], limits["boring_watch_m"]
+    if away_m > far.value:
+        text = (
+            f"Boring {boring.id} is {mark(away_m, 'm')} away, more than {mark(far.value, 'm')}: it says which soils to expect, not at "
+            "which depth."
+        )
+        return (Flag("far", "caution", text, _cite(far)),)
+    if away_m > watch.value:
+        text = f"Boring {boring.id} is {mark(away_m, 'm')} away, more than {mark(watch.value, 'm')}."
+        return (Flag("far", "note", text, _cite(watch)),)
+    return ()
+
+
+def _level_flags(site: Site, level_m: float | None, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
+    """Flag a ground at the shaft that lies higher or lower than at the boring, or at a level that is not known."""
+    elevations = Citation("practice", "work in elevations")
+    watch, stretch = limits["level_watch_m"], limits["top_stretch_m"]
+    if level_m is None:
+        text = "The level of the ground is not known at both, so depths of the boring are taken as depths of the shaft."
+        return (Flag("level", "note", text, elevations),)
+    side = f"{mark(abs(level_m), 'm')} {'above' if level_m > 0 else 'below'} that at the boring"
+    if level_m and site.site.setting == "water":
+        text = f"The mudline at the shaft lies {side}; over water depths are not set over, since the water levels belong to one mudline."
+        return (Flag("level", "caution", text, elevations),)
+    if abs(level_m) > watch.value:
+        text = f"The ground at the shaft lies {side}; layers are set over by elevation, yet they may follow the ground."
+        return (Flag("level", "caution", text, _cite(watch)),)
+    if level_m > stretch.value:
+        return (Flag("level", "caution", f"The top {mark(level_m, 'm')} at the shaft lie above the boring: no log.", _cite(stretch)),)
+    if level_m > SAME_M:
+        text = f"The top {mark(level_m, 'm')} at the shaft lie above the boring; its top layer is taken to reach up to the ground."
+        return (Flag("level", "note", text, _cite(stretch)),)
+    return ()
+
+
+def _wanted_flags(site: Site, wanted: str, within: Sequence[Profile], shaft: Shaft) -> tuple[Flag, ...]:
+    """Flag a shaft for which no boring could be chosen in the way that the site asks for."""
+    source = Citation("practice", "borings to shafts")
+    if wanted == "substructure":
+        of = f"substructure '{shaft.substructure}'" if shaft.substructure is not None else "its substructure, which it does not name"
+        return (Flag("position", "caution", f"No boring belongs to {of}; another is taken.", source),)
+    if site.site.borings_by == "envelope" and not within and shaft.boring is None and len(site.borings) > 1:
+        return (Flag("far", "caution", f"No boring lies within {mark(site.site.radius_m or 0.0, 'm')}; the nearest is taken.", source),)
+    return ()
+
+
+def _cite(limit: Limit) -> Citation:
+    return Citation(limit.source, limit.where)

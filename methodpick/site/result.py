@@ -1,0 +1,329 @@
+"""What is handed out of a whole site: frozen records in SI, texts with marked numbers, as in the format ``methodpick-takeoff/1``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from methodpick.ground.rates import PayWord
+from methodpick.plan.result import Citation, Plan
+
+AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
+"""How the boring of a shaft was chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """What speaks against planning a shaft with its boring, and how serious it is."""
+
+    kind: Literal["method", "short", "far", "level", "position", "worse"]
+    severity: Literal["note", "caution"]
+    text: str
+    source: Citation
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A boring that was considered for a shaft.
+
+    ``level_m`` is how far the ground at the shaft lies above that at the boring, None where a level is not known.
+    ``score`` is the ordering tuple of the expected plan (undecided, unlikely, unknown and doubtful length in m, relative
+    cost, changes of method); None where the boring was not planned with.
+    """
+
+    boring: str
+    distance_m: float | None
+    level_m: float | None
+    same_substructure: bool
+    reaches_tip: bool
+    method: str | None
+    score: tuple[float, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Assignment:
+    """The boring that a shaft is planned with, how it was chosen, the others that were considered and what is flagged.
+
+    ``way`` names how it was chosen and ``said`` puts it in words. ``shifted`` tells that both ground levels are known, so that
+    depths of the boring became depths of the shaft by elevation.
+    """
+
+    shaft: str
+    way: AssignedBy
+    boring: str
+    distance_m: float | None
+    level_m: float | None
+    shifted: bool
+    said: str
+    weighed: tuple[Weighed, ...]
+    flags: tuple[Flag, ...]
+
+
+FORMAT = "methodpick-takeoff/1"
+LineGroup = Literal["drilling", "casing", "fluid", "concrete", "spoil", "steel", "testing", "delivery"]
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A number as an estimator takes it: low, likely and high; the three are equal where it is certain."""
+
+    low: float
+    likely: float
+    high: float
+
+    @staticmethod
+    def exactly(value: float) -> Estimate:
+        """Return a number that is certain.
+
+        >>> Estimate.exactly(2.0)
+        Estimate(low=2.0, likely=2.0, high=2.0)
+        """
+        return Estimate(value, value, value)
+
+    @staticmethod
+    def between(low: float, high: float) -> Estimate:
+        """Return an estimate whose likely value is its middle.
+
+        >>> Estimate.between(0.1, 0.3)
+        Estimate(low=0.1, likely=0.2, high=0.3)
+        """
+        return Estimate(low, (low + high) / 2, high)
+
+    def times(self, factor: float) -> Estimate:
+        """Return the estimate multiplied by a number that is not negative.
+
+        >>> Estimate(1, 2, 3).times(2)
+        Estimate(low=2, likely=4, high=6)
+        """
+        return Estimate(self.low * factor, self.likely * factor, self.high * factor)
+
+    def plus(self, other: Estimate) -> Estimate:
+        """Return the sum, end by end: the low of a sum is the sum of the lows.
+
+        >>> Estimate(1, 2, 3).plus(Estimate(1, 1, 1))
+        Estimate(low=2, likely=3, high=4)
+        """
+        return Estimate(self.low + other.low, self.likely + other.likely, self.high + other.high)
+
+    def product(self, other: Estimate) -> Estimate:
+        """Return the product of two estimates that are not negative, end by end.
+
+        >>> Estimate(1, 2, 3).product(Estimate(2, 2, 2))
+        Estimate(low=2, likely=4, high=6)
+        """
+        return Estimate(self.low * other.low, self.likely * other.likely, self.high * other.high)
+
+    def at_speed(self, speed: Estimate) -> Estimate:
+        """Return the time that an amount takes at a speed above zero: the least at the high speed.
+
+        >>> Estimate(6, 6, 6).at_speed(Estimate(1, 2, 3))
+        Estimate(low=2.0, likely=3.0, high=6.0)
+        """
+        return Estimate(self.low / speed.high, self.likely / speed.likely, self.high / speed.low)
+
+    @property
+    def certain(self) -> bool:
+        """Return whether the three numbers are equal."""
+        return self.low == self.high
+
+
+NOTHING = Estimate(0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeoffLine:
+    """A line of one shaft (or of the site as a whole): SI, the formula with its numbers in marks, and who pays.
+
+    ``pay_key`` is the key under ``pay:`` that decides. ``sum_of`` names the items that this line adds up, so that nothing
+    is counted twice where lines are added.
+    """
+
+    group: LineGroup
+    item: str
+    unit: str
+    amount: Estimate
+    formula: str
+    pay_key: str
+    pay: PayWord
+    source: str = ""
+    sum_of: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FitCheck:
+    """A clearance that is checked: what there is, what is wanted, and whether it is enough (None: not known)."""
+
+    item: str
+    there_m: float | None
+    wanted_m: float | None
+    fits: bool | None
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftTakeoff:
+    """The takeoff of one shaft; ``count`` is the number of equal shafts that it stands for."""
+
+    shaft: str
+    boring: str
+    substructure: str
+    diameter_m: float
+    tip_m: float
+    method: str
+    count: int
+    lines: tuple[TakeoffLine, ...]
+    checks: tuple[FitCheck, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TotalLine:
+    """A line summed over all shafts and the site."""
+
+    group: LineGroup
+    item: str
+    unit: str
+    amount: Estimate
+    shafts: int
+    formula: str
+    pay_key: str
+    pay: PayWord
+
+
+@dataclass(frozen=True, slots=True)
+class HoursRow:
+    """The hours of one shaft by kind of work; None where the user's rates do not say.
+
+    ``by_rates`` tells whether they come from the user's rates; else they are the planning hours of the plan's stages.
+    """
+
+    shaft: str
+    count: int
+    drill: Estimate | None
+    casing: Estimate | None
+    fluid: Estimate | None
+    clean: Estimate | None
+    cage: Estimate | None
+    pour: Estimate | None
+    pull: Estimate | None
+    move: Estimate | None
+    total: Estimate
+    by_rates: bool
+    lacking: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CostLine:
+    """A line of cost over all shafts, with its formula.
+
+    ``amount`` is ``quantity`` in ``unit`` times ``price``, end by end; ``of`` names the items of the takeoff's sums that the
+    quantity adds up, and is empty where it is none of them.
+    """
+
+    item: str
+    amount: Estimate
+    formula: str
+    quantity: Estimate
+    unit: str
+    price: Estimate
+    shafts: tuple[tuple[str, Estimate], ...] = ()
+    of: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CostSheet:
+    """The cost of the work that the user's rates price; ``lacking`` names what they do not."""
+
+    currency: str
+    lines: tuple[CostLine, ...]
+    total: Estimate
+    lacking: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StringNeed:
+    """A temporary string that a shaft needs, from the hour of work at which it goes in until it is out again."""
+
+    shaft: str
+    kind: str
+    outside_diameter_m: float
+    wall_m: float
+    length_m: float
+    from_h: float
+    until_h: float
+
+
+@dataclass(frozen=True, slots=True)
+class YardString:
+    """A string to have: its size and length, the pieces it is made of, and the shafts that it serves.
+
+    Of its length ``needed_m`` is needed, the rest is rounding up; ``from_yard_m`` is at hand (whole pieces, cut or spliced), and
+    ``to_get_m`` must be bought or rented.
+    """
+
+    name: str
+    outside_diameter_m: float
+    wall_m: float
+    length_m: float
+    needed_m: float
+    mass_kg: float
+    origin: Literal["yard", "yard and new", "new"]
+    pieces_m: tuple[float, ...]
+    splices: int
+    from_yard_m: float
+    to_get_m: float
+    uses: int
+    shafts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Yard:
+    """The casing strings that serve all shafts in sequence: the fewest sizes, then the fewest metres to get, then the fewest metres.
+
+    No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres; ``exact`` tells
+    that no better choice exists. Between the starts of two shafts lie ``interval_h`` hours of work.
+    """
+
+    strings: tuple[YardString, ...]
+    sizes: int
+    least_sizes: int
+    metres_m: float
+    least_m: float
+    exact: bool
+    to_get_m: float
+    to_get_kg: float
+    rounding_m: float
+    rounding_kg: float
+    larger_m3: float
+    interval_h: float
+    longest_residence_h: float
+    needs: tuple[StringNeed, ...]
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SitePlan:
+    """The plans of all shafts, the boring that each is planned with, and how many different plans were made."""
+
+    plan: Plan
+    assignments: tuple[Assignment, ...]
+    planned: int
+
+
+@dataclass(frozen=True, slots=True)
+class Takeoff:
+    """Quantities, strings, hours and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
+
+    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off.
+    """
+
+    site: SitePlan
+    shafts: tuple[ShaftTakeoff, ...]
+    site_lines: tuple[TakeoffLine, ...]
+    totals: tuple[TotalLine, ...]
+    yard: Yard
+    hours: tuple[HoursRow, ...]
+    cost: CostSheet | None
+    notes: tuple[str, ...]
+    format: str = FORMAT
+    truck_m3: float | None = None

@@ -1,0 +1,207 @@
+"""The fewest casing sizes that serve all needs: every cover tried on small sites, a bound beside a plain choice on large ones."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import combinations, product
+from math import comb, inf, pi, prod
+
+from methodpick.site.yard_strings import MOST_PIECES, StringSet, TimedLength, bound, fill, least_strings
+
+MOST_COVERS = 60_000
+"""Sets of sizes that are looked at before a plain choice is taken."""
+MOST_WAYS = 2_000
+"""Ways of sharing needs out over sizes that are looked at."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class CasingSize:
+    """A casing size."""
+
+    outside_m: float
+    wall_m: float
+
+    @property
+    def inside_m(self) -> float:
+        """Return the inside diameter."""
+        return self.outside_m - 2 * self.wall_m
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class SizeNeed:
+    """What a need asks of a size.
+
+    The inside that must pass, how wide it may be outside, the least wall over the outside diameter (its strength when
+    emptied or driven goes by that ratio), its planned outside and the length that stands in the ground.
+    """
+
+    inside_m: float
+    outside_most_m: float
+    wall_ratio: float
+    planned_m: float
+    in_ground_m: float
+
+    def served_by(self, size: CasingSize) -> bool:
+        """Return whether a size serves."""
+        return (
+            size.inside_m >= self.inside_m - 1e-4
+            and size.outside_m <= self.outside_most_m + 1e-4
+            and size.wall_m / size.outside_m >= self.wall_ratio - 2e-5
+        )
+
+    def larger_m3(self, size: CasingSize) -> float:
+        """Return by how much the hole of a size is larger than that of the planned one."""
+        return pi / 4 * max(0.0, size.outside_m**2 - self.planned_m**2) * self.in_ground_m
+
+
+@dataclass(frozen=True, slots=True)
+class SizeChoice:
+    """Sizes with the needs of each (by their places) and its strings.
+
+    No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres. ``exact`` says
+    that every way of sharing the needs out was tried.
+    """
+
+    sizes: tuple[tuple[CasingSize, tuple[int, ...], StringSet], ...]
+    least_sizes: int
+    least_m: float
+    larger_m3: float
+    exact: bool
+
+
+ServingSizes = Mapping[SizeNeed, Sequence[CasingSize]]
+"""The sizes that serve each need, the smallest first."""
+Cover = tuple[CasingSize, ...]
+"""Sizes that together serve every kind of need."""
+Sharing = tuple[CasingSize, ...]
+"""A way of sharing the needs out over sizes: the size of each need."""
+
+
+@dataclass(slots=True)
+class _Valuation:
+    """What a way of sharing needs out over sizes is valued by; strings found once are kept."""
+
+    needs: Sequence[SizeNeed]
+    times: Sequence[TimedLength]
+    yard: Sequence[tuple[CasingSize, float]]
+    longer_m: float
+    strings: dict[tuple[CasingSize, tuple[int, ...]], StringSet] = field(default_factory=dict)
+
+    def pieces(self, size: CasingSize) -> list[float]:
+        """Return the lengths of a size that are at hand."""
+        return [length for own, length in self.yard if own == size]
+
+    def value(self, way: Sharing) -> tuple[tuple[float, ...], SizeChoice]:
+        """Return what a way of sharing out is worth, least first, and the choice."""
+        by_size: dict[CasingSize, list[int]] = {}
+        for index, size in enumerate(way):
+            by_size.setdefault(size, []).append(index)
+        rows, new_m, metres = [], 0.0, 0.0
+        for size in sorted(by_size):
+            places = tuple(by_size[size])
+            strings = self._least_strings(size, places)
+            new_m += fill(strings.lengths_m, self.pieces(size)).to_get_m
+            metres += strings.metres_m
+            rows.append((size, places, strings))
+        larger = sum(need.larger_m3(size) for need, size in zip(self.needs, way, strict=True))
+        outside = sum(size.outside_m for size in by_size)
+        worth = (len(rows), round(new_m, 6), round(metres, 6), round(larger, 6), round(outside, 6))
+        return worth, SizeChoice(sizes=tuple(rows), least_sizes=0, least_m=0.0, larger_m3=larger, exact=True)
+
+    def _least_strings(self, size: CasingSize, places: tuple[int, ...]) -> StringSet:
+        if (size, places) not in self.strings:
+            self.strings[size, places] = least_strings([self.times[index] for index in places], self.pieces(size), self.longer_m)
+        return self.strings[size, places]
+
+
+def choose_sizes(
+    needs: Sequence[tuple[SizeNeed, TimedLength]],
+    sizes: Sequence[CasingSize],
+    yard: Sequence[tuple[CasingSize, float]],
+    longer_m: float = inf,
+) -> SizeChoice:
+    """Choose sizes for needs: the fewest sizes, then the fewest metres to get, then the fewest metres in all.
+
+    ``yard`` holds pieces at hand. A string serves a need up to ``longer_m`` shorter. Every need must be served by a size. Ties go
+    to the smaller hole, then to smaller sizes.
+    """
+    valuation = _Valuation([need for need, _ in needs], [time for _, time in needs], yard, longer_m)
+    kinds = sorted(set(valuation.needs))
+    options = {kind: [size for size in sorted(set(sizes)) if kind.served_by(size)] for kind in kinds}
+    covers, least_sizes, complete = _covers(kinds, options)
+    tied_m = min((_tied_m(needs, options, cover) for cover in covers), default=0.0) if complete else 0.0
+    best: tuple[tuple[float, ...], SizeChoice] | None = None
+    for cover in covers:
+        ways, all_ways = _ways(valuation.needs, options, cover)
+        complete = complete and all_ways
+        for way in ways:
+            valued = valuation.value(way)
+            if best is None or valued[0] < best[0]:
+                best = valued
+    if best is None:
+        return SizeChoice((), 0, 0.0, 0.0, exact=True)
+    all_pieces = all(len(valuation.pieces(size)) <= MOST_PIECES for size, _, _ in best[1].sizes)
+    exact = complete and all_pieces and all(strings.exact for strings in valuation.strings.values())
+    return replace(best[1], least_sizes=least_sizes, least_m=max(sum(bound(valuation.times)), tied_m), exact=exact)
+
+
+def _covers(kinds: Sequence[SizeNeed], options: ServingSizes) -> tuple[list[Cover], int, bool]:
+    """Return all least covers, or one plain cover; the count that no cover falls below; and whether all were found."""
+    sizes = sorted({size for serving in options.values() for size in serving})
+    least = _apart(kinds, options)
+    if not kinds:
+        return [()], 0, True
+    for count in range(least, len(sizes) + 1):
+        if comb(len(sizes), count) > MOST_COVERS:
+            break
+        covers = [cover for cover in combinations(sizes, count) if all(any(size in cover for size in options[kind]) for kind in kinds)]
+        if covers:
+            return covers, count, True
+        least = count + 1
+    return [_plain_cover(kinds, options)], least, False
+
+
+def _apart(kinds: Sequence[SizeNeed], options: ServingSizes) -> int:
+    """Return how many kinds of need share no size with one another: a cover has a size for each."""
+    used: set[CasingSize] = set()
+    count = 0
+    for kind in sorted(kinds, key=lambda kind: (len(options[kind]), kind)):
+        if not used & set(options[kind]):
+            used |= set(options[kind])
+            count += 1
+    return count
+
+
+def _plain_cover(kinds: Sequence[SizeNeed], options: ServingSizes) -> Cover:
+    """Take the size that serves most of what is left, again and again."""
+    left, cover = list(kinds), list[CasingSize]()
+    while left:
+        sizes = sorted({size for kind in left for size in options[kind]})
+        best = max(sizes, key=lambda size: (sum(size in options[kind] for kind in left), -size.outside_m, -size.wall_m))
+        cover.append(best)
+        left = [kind for kind in left if best not in options[kind]]
+    return tuple(sorted(cover))
+
+
+def _tied_m(needs: Sequence[tuple[SizeNeed, TimedLength]], options: ServingSizes, cover: Cover) -> float:
+    """Return the metres that a cover cannot do without: for each size the strings of the needs that only it serves."""
+    total_m = 0.0
+    for size in cover:
+        total_m += sum(bound([time for need, time in needs if [other for other in options[need] if other in cover] == [size]]))
+    return total_m
+
+
+def _ways(needs: Sequence[SizeNeed], options: ServingSizes, cover: Cover) -> tuple[list[Sharing], bool]:
+    """Return the ways of sharing the needs out over a cover, and whether these are all.
+
+    Each need is shared out by itself; where that is too much, all needs of a kind together; else all go to the smallest size.
+    """
+    serving = {kind: [size for size in options[kind] if size in cover] for kind in set(needs)}
+    if prod(len(serving[need]) for need in needs) <= MOST_WAYS:
+        return list(product(*(serving[need] for need in needs))), True
+    kinds = sorted(serving)
+    if prod(len(serving[kind]) for kind in kinds) <= MOST_WAYS:
+        by_kind = [dict(zip(kinds, way, strict=True)) for way in product(*(serving[kind] for kind in kinds))]
+        return [tuple(way[need] for need in needs) for way in by_kind], False
+    return [tuple(serving[need][0] for need in needs)], False

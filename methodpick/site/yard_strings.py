@@ -1,0 +1,241 @@
+"""The least casing strings for needs in time: exact on small sites, with a bound that nothing falls below on large ones.
+
+A need is a length of casing from one hour to another. A string serves needs one after the other; one that is longer serves
+a shorter need, up to what may stick up more. However many needs of at least a length run at once, so many strings of at
+least that length there must be: that is the bound.
+The search starts from the bound and adds or lengthens strings, the cheapest set first, until one serves all needs; since every
+set that works can be reached that way, the first that works is the least. Strings are made up from pieces at hand, whole, cut
+or spliced, so that the least must be got.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import inf
+
+MOST_STEPS = 20_000
+"""Steps after which the search for who serves whom gives up and strings are taken as needs come."""
+MOST_SETS = 3_000
+"""Sets of strings that are tried before strings are taken as needs come."""
+MOST_PIECES = 8
+"""Pieces of one size that are looked at, the longest; more make the search long and are of little use."""
+SAME_M = 1e-9
+"""Lengths and hours closer than this are equal."""
+PiecesByString = tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TimedLength:
+    """A need: its length in m, and the hours from which and until which it is in the ground."""
+
+    length_m: float
+    from_h: float
+    until_h: float
+
+
+@dataclass(frozen=True, slots=True)
+class StringSet:
+    """Lengths of strings, the longest first, which string serves each need, and whether nothing less would do."""
+
+    lengths_m: tuple[float, ...]
+    serves: tuple[int, ...]
+    exact: bool
+
+    @property
+    def metres_m(self) -> float:
+        """Return the metres of all strings."""
+        return sum(self.lengths_m)
+
+
+@dataclass(frozen=True, slots=True)
+class PieceUse:
+    """How pieces at hand make up strings: what must be got in m, the joints, what is cut off, and the pieces of each string."""
+
+    to_get_m: float
+    joints: int
+    cut_m: float
+    used_m: PiecesByString
+
+
+def at_once(needs: Sequence[TimedLength]) -> int:
+    """Return how many needs run at once at most; one that ends when another starts does not run with it.
+
+    >>> at_once([TimedLength(5, 0, 2), TimedLength(5, 1, 3), TimedLength(5, 2, 4)])
+    2
+    """
+    changes = sorted([(need.from_h, 1) for need in needs] + [(need.until_h, -1) for need in needs])
+    most = now = 0
+    for _, change in changes:
+        now += change
+        most = max(most, now)
+    return most
+
+
+def bound(needs: Sequence[TimedLength]) -> tuple[float, ...]:
+    """Return the strings that there must be: for every length as many of at least that length as run at once.
+
+    >>> bound([TimedLength(12, 0, 2), TimedLength(6, 1, 3), TimedLength(6, 1, 3)])
+    (12, 6, 6)
+    """
+    strings: list[float] = []
+    for length in sorted({need.length_m for need in needs}, reverse=True):
+        wanted = at_once([need for need in needs if need.length_m >= length])
+        strings += [length] * (wanted - len(strings))
+    return tuple(strings)
+
+
+def least_strings(needs: Sequence[TimedLength], pieces_m: Sequence[float] = (), longer_m: float = inf) -> StringSet:
+    """Return the strings that serve all needs: the fewest metres to get beside the pieces at hand, then the fewest metres in all.
+
+    A string serves a need that is at most ``longer_m`` shorter than it.
+
+    >>> least_strings([TimedLength(6, 0, 3), TimedLength(6, 1, 5), TimedLength(12, 4, 6)]).lengths_m
+    (12, 6)
+    """
+    levels = sorted({need.length_m for need in needs})
+    start = bound(needs)
+    queue = [((fill(start, pieces_m).to_get_m, sum(start)), start)]
+    seen = {start}
+    capped = False
+    for _ in range(MOST_SETS):
+        if not queue:
+            break
+        _, lengths = heapq.heappop(queue)
+        served, complete = serve_all(needs, lengths, longer_m) if _enough(needs, lengths, longer_m) else (None, True)
+        capped = capped or not complete
+        if served is not None:
+            return StringSet(lengths, served, exact=not capped)
+        for larger in _larger_sets(lengths, levels):
+            if larger not in seen:
+                seen.add(larger)
+                heapq.heappush(queue, ((fill(larger, pieces_m).to_get_m, sum(larger)), larger))
+    return _as_they_come(needs, longer_m)
+
+
+def _fits(string_m: float, need_m: float, longer_m: float) -> bool:
+    """Return whether a string may serve a need."""
+    return need_m - SAME_M <= string_m <= need_m + longer_m + SAME_M
+
+
+def _enough(needs: Sequence[TimedLength], lengths_m: Sequence[float], longer_m: float) -> bool:
+    """Return whether for every length there are as many strings that may serve it as there are needs of it at once."""
+    return all(
+        sum(_fits(length, level, longer_m) for length in lengths_m) >= at_once([need for need in needs if need.length_m == level])
+        for level in {need.length_m for need in needs}
+    )
+
+
+def _larger_sets(lengths: tuple[float, ...], levels: Sequence[float]) -> list[tuple[float, ...]]:
+    """Return the sets that have one string more, or one a step longer."""
+    sets = [tuple(sorted([*lengths, level], reverse=True)) for level in levels]
+    for index, length in enumerate(lengths):
+        longer = [level for level in levels if level > length]
+        if longer:
+            sets.append(tuple(sorted([*lengths[:index], longer[0], *lengths[index + 1 :]], reverse=True)))
+    return sets
+
+
+def serve_all(needs: Sequence[TimedLength], lengths_m: Sequence[float], longer_m: float = inf) -> tuple[tuple[int, ...] | None, bool]:
+    """Return which string serves each need, None where none can; and whether the search was carried to its end."""
+    order = sorted(range(len(needs)), key=lambda index: (needs[index].from_h, -needs[index].length_m, needs[index].until_h, index))
+    free_from = [-inf] * len(lengths_m)
+    serving = [-1] * len(needs)
+    untried: list[list[int]] = []
+    steps = position = 0
+    while position < len(order):
+        steps += 1
+        if steps > MOST_STEPS:
+            return None, False
+        need = needs[order[position]]
+        if len(untried) == position:
+            free = (index for index in range(len(lengths_m)) if free_from[index] <= need.from_h + SAME_M)
+            untried.append(_distinct([index for index in free if _fits(lengths_m[index], need.length_m, longer_m)], lengths_m))
+        if untried[position]:
+            string = untried[position].pop()
+            serving[order[position]], free_from[string] = string, need.until_h
+            position += 1
+            continue
+        untried.pop()
+        position -= 1
+        if position < 0:
+            return None, True
+        string = serving[order[position]]
+        free_from[string] = max((needs[index].until_h for index in order[:position] if serving[index] == string), default=-inf)
+        serving[order[position]] = -1
+    return tuple(serving), True
+
+
+def _distinct(strings: Sequence[int], lengths_m: Sequence[float]) -> list[int]:
+    """Return one free string of each length, the shortest last, to be used first: free strings of a length are equal."""
+    return list({lengths_m[index]: index for index in strings}.values())
+
+
+def _as_they_come(needs: Sequence[TimedLength], longer_m: float) -> StringSet:
+    """Serve needs as they come: the shortest free string that is long enough, else a new one of just that length."""
+    lengths: list[float] = []
+    free_from: list[float] = []
+    serving = [0] * len(needs)
+    for index in sorted(range(len(needs)), key=lambda index: (needs[index].from_h, index)):
+        need = needs[index]
+        fitting = [
+            string
+            for string, length in enumerate(lengths)
+            if _fits(length, need.length_m, longer_m) and free_from[string] <= need.from_h + SAME_M
+        ]
+        if fitting:
+            string = min(fitting, key=lambda string: (lengths[string], string))
+        else:
+            string = len(lengths)
+            lengths.append(need.length_m)
+            free_from.append(0.0)
+        serving[index], free_from[string] = string, need.until_h
+    order = sorted(range(len(lengths)), key=lambda string: -lengths[string])
+    place = {string: rank for rank, string in enumerate(order)}
+    return StringSet(tuple(lengths[string] for string in order), tuple(place[string] for string in serving), exact=False)
+
+
+def fill(lengths_m: Sequence[float], pieces_m: Sequence[float]) -> PieceUse:
+    """Return the pieces to strings so that the fewest metres must be got, then with the fewest joints, then with least cut off.
+
+    >>> fill([15, 3], [12, 3]).used_m
+    ((12,), (3,))
+    >>> fill([15, 3], [12]).to_get_m
+    6
+    """
+    return _fill(tuple(lengths_m), tuple(sorted(pieces_m, reverse=True)[:MOST_PIECES]))
+
+
+@lru_cache(maxsize=4096)
+def _fill(lengths_m: tuple[float, ...], pieces_m: tuple[float, ...]) -> PieceUse:
+    none_used: PiecesByString = tuple(() for _ in lengths_m)
+    ways: dict[PiecesByString, PiecesByString] = {none_used: none_used}
+    for piece in pieces_m:
+        more = dict(ways)
+        for used in ways.values():
+            for index, own in enumerate(used):
+                if sum(own) < lengths_m[index] - SAME_M:
+                    made = (*used[:index], (*own, piece), *used[index + 1 :])
+                    more.setdefault(_without_names(lengths_m, made), made)
+        ways = more
+    return min(
+        (_use(lengths_m, used) for used in ways.values()),
+        key=lambda use: (round(use.to_get_m, 6), use.joints, round(use.cut_m, 6), use.used_m),
+    )
+
+
+def _without_names(lengths_m: Sequence[float], used: PiecesByString) -> PiecesByString:
+    """Return a key that is the same for two ways which differ only in which of two equal strings has which pieces."""
+    return tuple(sorted((length, *own) for length, own in zip(lengths_m, used, strict=True)))
+
+
+def _use(lengths_m: Sequence[float], used: PiecesByString) -> PieceUse:
+    new, joints, cut = 0 * sum(lengths_m), 0, 0.0
+    for length, own in zip(lengths_m, used, strict=True):
+        left = length - sum(own)
+        joints += max(0, len(own) - 1) + (1 if own and left > SAME_M else 0)
+        new += max(0, left) if left > SAME_M else 0
+        cut += max(0.0, -left)
+    return PieceUse(new, joints, cut, used)

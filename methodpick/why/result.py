@@ -1,0 +1,36 @@
+"""What is handed out of a question: a derivation as a tree of sentences; numbers are marked, so that a page spells them in its units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from methodpick.plan.result import Flip, Interval
+
+
+@dataclass(frozen=True, slots=True)
+class DerivationStep:
+    """A sentence and what it rests on."""
+
+    text: str
+    parts: tuple[DerivationStep, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Why a depth of a shaft is held as it is.
+
+    ``derivation`` holds the log, the states asked of and the casings; ``other_states`` the verdicts of the states not derived,
+    ``other_ways`` why other ways of building lost. ``flips`` and ``pairs`` are None where they were not asked for; ``tried`` names
+    the inputs that were moved.
+    """
+
+    shaft: str
+    boring: str
+    depth_m: float
+    held: Interval
+    derivation: tuple[DerivationStep, ...]
+    other_states: tuple[str, ...]
+    other_ways: tuple[str, ...]
+    flips: tuple[Flip, ...] | None
+    pairs: tuple[Flip, ...] | None
+    tried: tuple[str, ...]

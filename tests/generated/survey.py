@@ -1,0 +1,197 @@
+"""Plan many sites and count what comes out: ``python tests/generated/survey.py [COUNT] [--seed N] [--field FOLDER] [--json FILE]``.
+
+Planned are COUNT generated sites of a seed (three diameters each), the profiles, the sites of the tests, the published cases and, with
+``--field``, every boring of 6 m or more of the AGS4 files of a folder, with shafts of 0.9, 1.2 and 1.8 m. Printed are: planned, refused
+(with the reason), uncaught exceptions (with the site's number), shares of the length by support, confidence and verdict, the share on
+fallback states, wholly undecided shafts, methods by ground and water, CPU seconds. ``--against`` compares with an earlier ``--json``.
+
+``--verify`` hands every plan to a verifier, MODULE:FUNCTION, called with the plan, the site and the rulebook; it gives a list of
+contradictions. Where the package has none, that is said.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import os
+import signal
+import time
+import traceback
+from collections.abc import Iterator
+from functools import cache
+from importlib import import_module
+from multiprocessing import Pool
+from pathlib import Path
+
+from measures import Record, against, measured, summary
+from sites import numbered_site
+
+from methodpick.engine.load import load_rulebook
+from methodpick.errors import InputError
+from methodpick.ground.shaft import Shaft
+from methodpick.imports.site_file import read_site
+from methodpick.plan.pipeline import plan
+from methodpick.resources import folder
+
+SEED = 12
+"""The seed of the series that is compared from change to change."""
+TESTS = Path(__file__).parents[1]
+FOLDERS = {"profile": folder("profiles"), "test site": TESTS / "sites", "published case": TESTS / "published" / "cases"}
+FIELD_DIAMETERS_M = (0.9, 1.2, 1.8)
+SHORTEST_BORING_M = 6.0
+MOST_SECONDS = 120
+"""A shaft that takes longer counts as an exception."""
+VERIFIER = "methodpick.verify:verify_plan"
+
+Task = tuple[str, str, int]
+"""A series, the path of a file or nothing, the seed or a number."""
+
+
+class TooLongError(Exception):
+    """A plan that does not end."""
+
+
+@cache
+def rulebook():
+    return load_rulebook(folder("rules"))
+
+
+@cache
+def verifier(name: str):
+    """Give the verifier of that name, None where the package has none."""
+    module, _, function = name.partition(":")
+    try:
+        return getattr(import_module(module), function, None)
+    except ModuleNotFoundError:
+        return None
+
+
+def tasks(count: int, seed: int, field: Path | None) -> Iterator[Task]:
+    for series, home in FOLDERS.items():
+        yield from ((series, str(path), 0) for path in sorted(home.glob("*.yaml")) if path.name != "built.yaml")
+    if field is not None:
+        yield from (("field", str(path), 0) for path in sorted(field.glob("*.ags")))
+    yield from (("generated", str(seed), number) for number in range(count))
+
+
+def surveyed(task: Task, verify: str | None) -> list[Record]:
+    """Plan what a task names, one shaft at a time; gives a record a shaft."""
+    series, source, number = task
+    found = []
+    try:
+        for site, shafts, common in _inputs(series, source, number):
+            found += [common | _planned(site, shaft, verify) for shaft in shafts]
+    except InputError as error:
+        found.append(_unread(task, "refused", str(error).splitlines()[0]))
+    except Exception:  # noqa: BLE001 (what is uncaught is what is counted)
+        found.append(_unread(task, "exception", _last(traceback.format_exc())))
+    return found
+
+
+def _unread(task: Task, result: str, reason: str) -> Record:
+    series, source, number = task
+    name = f"{source}/{number}" if series == "generated" else Path(source).name
+    return {"id": f"{series}/{name}", "series": series, "input": "", "result": result, "reason": reason}
+
+
+def _inputs(series: str, source: str, number: int) -> Iterator[tuple]:
+    """Give sites with the shafts to plan and what records of them have in common."""
+    if series == "field":
+        yield from _field(Path(source))
+        return
+    made = numbered_site(int(source), number) if series == "generated" else None
+    text = made.text if made else Path(source).read_text(encoding="utf-8")
+    site, digest = read_site(text, Path(source).name)
+    common = {"series": series, "input": digest, "name": f"{source}/{number}" if made else Path(source).stem}
+    yield site, site.shafts, common | ({"ground": made.ground, "water": made.water} if made else {"ground": series, "water": ""})
+
+
+def _field(path: Path) -> Iterator[tuple]:
+    from methodpick.cli.reading import read_any
+
+    read = read_any(path)
+    for boring in read.site.borings:
+        if boring.end_m < SHORTEST_BORING_M:
+            continue
+        shafts = tuple(
+            Shaft(id=f"{size:g} m", boring=boring.id, diameter_m=size, tip_m=round(max(boring.end_m - 2 * size, boring.end_m / 2), 2))
+            for size in FIELD_DIAMETERS_M
+        )
+        site = read.site.model_copy(update={"borings": (boring,), "shafts": shafts})
+        kinds = "+".join(sorted({one.reading for one in boring.water})) or "none read"
+        digest = hashlib.sha256(f"{read.digest}{boring.id}".encode()).hexdigest()
+        yield site, shafts, {"series": "field", "input": digest, "name": f"{path.stem}/{boring.id}", "ground": "field", "water": kinds}
+
+
+def _planned(site, shaft: Shaft, verify: str | None) -> Record:
+    record = {"shaft": shaft.id, "diameter_m": shaft.diameter_m, "tip_m": shaft.tip_m}
+    signal.alarm(MOST_SECONDS)
+    start = time.process_time()
+    try:
+        made = plan(site, rulebook(), shafts=[shaft.id])
+        record |= {"result": "planned", "seconds": round(time.process_time() - start, 4)} | measured(made.shafts[0])
+        record["log_reaches_tip"] = made.shafts[0].ground.end_m >= shaft.tip_m - 0.005
+        if verify and (check := verifier(verify)):
+            record["contradictions"] = [str(one) for one in check(made, site, rulebook())]
+    except InputError as error:
+        record |= {"result": "refused", "reason": str(error).splitlines()[0]}
+    except Exception:  # noqa: BLE001 (what is uncaught is what is counted)
+        record |= {"result": "exception", "reason": _last(traceback.format_exc())}
+    finally:
+        signal.alarm(0)
+    return record
+
+
+def _last(text: str) -> str:
+    """Give the place and the words of an exception."""
+    lines = [line.strip() for line in text.strip().splitlines()]
+    place = next((line for line in reversed(lines) if line.startswith("File ")), "")
+    return f"{lines[-1][:160]} at {place.replace(str(TESTS.parent), '')}"
+
+
+def _too_long(*_: object) -> None:
+    raise TooLongError(f"longer than {MOST_SECONDS} s")
+
+
+def _start() -> None:
+    signal.signal(signal.SIGALRM, _too_long)
+    rulebook()
+
+
+def _work(argument: tuple[Task, str | None]) -> list[Record]:
+    return surveyed(*argument)
+
+
+def run(chosen: list[Task], processes: int, verify: str | None = None) -> list[Record]:
+    """Plan all tasks over processes; records come in the order of the tasks."""
+    with Pool(processes, _start) as pool:
+        found = [one for part in pool.imap(_work, [(task, verify) for task in chosen], chunksize=4) for one in part]
+    for one in found:
+        one.setdefault("id", f"{one['series']}/{one.get('name', '')}/{one.get('shaft', '')}")
+    return found
+
+
+def main() -> None:
+    """Survey, print, write, compare."""
+    asked = argparse.ArgumentParser(description="Plan many sites and count what comes out.")
+    asked.add_argument("count", nargs="?", type=int, default=2000, help="number of generated sites")
+    asked.add_argument("--seed", type=int, default=SEED)
+    asked.add_argument("--field", type=Path, help="a folder of AGS4 files")
+    asked.add_argument("--processes", type=int, default=os.cpu_count() or 1)
+    asked.add_argument("--json", type=Path, help="write the records to this file")
+    asked.add_argument("--against", type=Path, help="the file that an earlier survey wrote")
+    asked.add_argument("--verify", nargs="?", const=VERIFIER, metavar="MODULE:FUNCTION")
+    options = asked.parse_args()
+    records = run(list(tasks(options.count, options.seed, options.field)), options.processes, options.verify)
+    print(f"# Survey: {options.count} generated sites of seed {options.seed}\n\n{summary(records)}")
+    if options.verify and verifier(options.verify) is None:
+        print(f"\nverify: SKIPPED, the package has no {options.verify}")
+    if options.json:
+        options.json.write_text(json.dumps({"seed": options.seed, "records": records}), encoding="utf-8")
+    if options.against:
+        print(f"\n{against(records, json.loads(options.against.read_text(encoding='utf-8'))['records'])}")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,61 @@
+"""The survey: it counts what is planned, refused and uncaught, compares with an earlier one, and hands plans to a verifier."""
+
+from types import SimpleNamespace
+
+import survey
+from measures import against, fallback_share, summary, worst_verdict
+from survey import surveyed, verifier
+
+TASK = ("generated", "12", 0)
+
+
+def finished(records):
+    return [one | {"id": f"{one['series']}/{number}"} for number, one in enumerate(records)]
+
+
+def test_a_generated_site_gives_a_record_a_shaft():
+    found = surveyed(TASK, None)
+    assert [one["result"] for one in found] == ["planned"] * 3
+    for one in found:
+        for key in ("supports_m", "confidence_m", "verdicts_m"):
+            assert abs(sum(one[key].values()) - one["tip_m"]) < 1e-6
+    assert "generated: 3 shafts, 3 planned" in summary(finished(found))
+
+
+def test_what_is_refused_or_uncaught_is_counted_with_its_reason(monkeypatch, tmp_path):
+    bad = tmp_path / "bad.yaml"
+    bad.write_text("methodpick: 1\nborings: []\n", encoding="utf-8")
+    refused = surveyed(("profile", str(bad), 0), None)
+    assert refused[0]["result"] == "refused"
+    monkeypatch.setattr(survey, "plan", lambda *_, **__: 1 / 0)
+    uncaught = surveyed(TASK, None)
+    assert {one["result"] for one in uncaught} == {"exception"}
+    text = summary(finished([*refused, *uncaught]))
+    assert "ZeroDivisionError" in text
+    assert "refused, 1" in text
+
+
+def test_a_survey_against_itself_changes_nothing_and_a_change_is_found():
+    before = finished(surveyed(TASK, None))
+    assert "built in another way: 0 of 3" in against(before, before)
+    after = [before[0] | {"method": "other", "way": []}, *before[1:]]
+    text = against(after, before)
+    assert "built in another way: 1 of 3 (33.3 %)" in text
+    assert f"1 {before[0]['method']} to other" in text
+    assert "0 shafts with the same input" in against([one | {"input": "x"} for one in before], before)
+
+
+def test_plans_are_handed_to_a_verifier_by_name(monkeypatch):
+    monkeypatch.setattr(survey, "contradict", lambda made, _site, _book: [f"{made.shafts[0].id} is wrong"], raising=False)
+    found = surveyed(TASK, "survey:contradict")
+    assert [one["contradictions"] for one in found] == [["P1 is wrong"], ["P2 is wrong"], ["P3 is wrong"]]
+    assert "verified: 3 plans with contradictions" in summary(finished(found))
+    assert verifier("survey:no_such_function") is None
+    assert verifier("no_such_module_here:check") is None
+
+
+def test_the_worst_state_that_a_length_stands_in_decides_whether_it_is_a_fallback():
+    verdicts = {"dry": SimpleNamespace(state="allowed"), "cased_balanced": SimpleNamespace(state="unknown")}
+    length = SimpleNamespace(drilled_in="dry", fluid=None, later_in=("cased_balanced",), verdicts=verdicts)
+    assert worst_verdict(length) == "unknown"
+    assert fallback_share([{"verdicts_m": {"allowed": 3.0, "unknown": 1.0}}]) == 0.25

@@ -1,0 +1,156 @@
+"""The yard against a brute-force twin, and by hand."""
+
+from itertools import combinations, product
+from math import inf
+
+import pytest
+from effort import examples
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from methodpick.site.yard_sizes import CasingSize, SizeNeed, choose_sizes
+from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
+
+LENGTHS = (3, 6, 9)
+
+
+def partitions(items):
+    if not items:
+        yield []
+        return
+    first, rest = items[0], items[1:]
+    for part in partitions(rest):
+        yield [[first], *part]
+        for index, block in enumerate(part):
+            yield [*part[:index], [first, *block], *part[index + 1 :]]
+
+
+def apart(block, needs):
+    return all(needs[a].until_h <= needs[b].from_h or needs[b].until_h <= needs[a].from_h for a, b in combinations(block, 2))
+
+
+def brute_new(lengths, pieces):
+    """Try every way of giving every piece to a string or to none."""
+    ways = product(range(-1, len(lengths)), repeat=len(pieces))
+    return min(
+        sum(
+            max(0, length - sum(piece for piece, to in zip(pieces, way, strict=True) if to == index))
+            for index, length in enumerate(lengths)
+        )
+        for way in ways
+    )
+
+
+def brute_strings(needs, pieces, longer):
+    """Try every partition of the needs into strings, every string as long as its longest need."""
+    best = (inf, inf)
+    for part in partitions(list(range(len(needs)))):
+        lengths = [max(needs[index].length_m for index in block) for block in part]
+        fine = all(
+            apart(block, needs) and all(length - needs[index].length_m <= longer for index in block)
+            for block, length in zip(part, lengths, strict=True)
+        )
+        if fine:
+            best = min(best, (brute_new(lengths, pieces), sum(lengths)))
+    return best
+
+
+spans = st.builds(
+    lambda length, start, hours: TimedLength(length, start, start + hours), st.sampled_from(LENGTHS), st.integers(0, 6), st.integers(1, 4)
+)
+
+
+@settings(max_examples=examples(150))
+@given(st.lists(spans, min_size=1, max_size=6), st.lists(st.sampled_from([2, 4, 6, 10]), max_size=3), st.sampled_from([inf, 3, 0]))
+def test_strings_are_the_least_of_all_partitions(needs, pieces, longer):
+    strings = least_strings(needs, pieces, longer)
+    assert strings.exact
+    assert (fill(strings.lengths_m, pieces).to_get_m, strings.metres_m) == brute_strings(needs, pieces, longer)
+
+
+@settings(max_examples=examples(150))
+@given(st.lists(st.sampled_from([3, 6, 9, 12]), max_size=4), st.lists(st.sampled_from([2, 4, 6, 10]), max_size=4))
+def test_pieces_leave_the_least_to_get(lengths, pieces):
+    use = fill(lengths, pieces)
+    assert use.to_get_m == brute_new(lengths, pieces)
+    used = sorted(piece for own in use.used_m for piece in own)
+    assert all(used.count(piece) <= pieces.count(piece) for piece in used)
+
+
+@settings(max_examples=examples(100))
+@given(st.lists(spans, min_size=1, max_size=9), st.sampled_from([inf, 3]))
+def test_every_need_is_served_in_time_and_the_bound_holds(needs, longer):
+    strings = least_strings(needs, (), longer)
+    for index, need in enumerate(needs):
+        assert need.length_m <= strings.lengths_m[strings.serves[index]] <= need.length_m + longer
+    for string in range(len(strings.lengths_m)):
+        assert apart([index for index, own in enumerate(strings.serves) if own == string], needs)
+    assert sum(bound(needs)) <= strings.metres_m
+    assert len(strings.lengths_m) >= at_once(needs)
+
+
+def test_a_plain_rule_would_fail_where_the_search_does_not():
+    """One long and one short string: the need that ends late must take the short one, though the long one is free at first."""
+    needs = [TimedLength(6, 0, 3), TimedLength(6, 1, 5), TimedLength(12, 4, 6)]
+    served, complete = serve_all(needs, (12, 6))
+    assert complete
+    assert served == (0, 1, 0)
+
+
+SIZES = (CasingSize(1.2, 0.012), CasingSize(1.35, 0.0135), CasingSize(1.5, 0.015))
+
+
+def kind(least, most):
+    return SizeNeed(least - 0.05, most, 0.005, least, 6.0)
+
+
+def brute_choice(kinds, needs, sizes, yard):
+    best = None
+    for way in product(sizes, repeat=len(kinds)):
+        if all(need.served_by(size) for need, size in zip(kinds, way, strict=True)):
+            new = metres = 0
+            for size in set(way):
+                served = [need for need, mine in zip(needs, way, strict=True) if mine == size]
+                got, all_m = brute_strings(served, [length for own, length in yard if own == size], inf)
+                new, metres = new + got, metres + all_m
+            worth = (len(set(way)), new, metres)
+            best = worth if best is None else min(best, worth)
+    return best
+
+
+@settings(max_examples=examples(40))
+@given(
+    st.lists(
+        st.tuples(st.sampled_from([kind(1.2, 1.2), kind(1.2, 1.35), kind(1.2, 1.5), kind(1.35, 1.5), kind(1.5, 1.5)]), spans),
+        min_size=1,
+        max_size=4,
+    ),
+    st.lists(st.tuples(st.sampled_from(SIZES), st.sampled_from([3, 6, 9])), max_size=2),
+)
+def test_the_choice_of_sizes_is_the_least_of_all_choices(rows, yard):
+    kinds, needs = [row[0] for row in rows], [row[1] for row in rows]
+    choice = choose_sizes(list(zip(kinds, needs, strict=True)), SIZES, yard)
+    new = sum(fill(strings.lengths_m, [length for own, length in yard if own == size]).to_get_m for size, _, strings in choice.sizes)
+    metres = sum(strings.metres_m for _, _, strings in choice.sizes)
+    best = brute_choice(kinds, needs, SIZES, yard)
+    assert len(choice.sizes) == choice.least_sizes == best[0]
+    assert choice.exact
+    assert (new, metres) == best[1:]
+    assert choice.least_m <= metres
+
+
+def test_a_large_site_has_a_plain_choice_above_its_bound():
+    """Thirty sizes a hand apart and thirty kinds: more covers than are tried."""
+    sizes = [CasingSize(round(1 + 0.05 * step, 3), 0.02) for step in range(40)]
+    kinds = [SizeNeed(size.inside_m, size.outside_m + 0.1, 0.0, size.outside_m, 5.0) for size in sizes[:36]]
+    choice = choose_sizes([(kind, TimedLength(6, index, index + 1)) for index, kind in enumerate(kinds)], sizes, [])
+    assert not choice.exact
+    assert 0 < choice.least_sizes <= len(choice.sizes)
+    assert choice.least_m <= sum(strings.metres_m for _, _, strings in choice.sizes)
+
+
+@pytest.mark.parametrize(("a_day", "hours", "strings"), [(2, 15, 3), (1, 10, 1), (1, 12, 2)])
+def test_strings_are_shafts_a_day_by_days_in_the_ground_rounded_up(a_day, hours, strings):
+    """The trade's rule: strings = ceil(shafts a day x days of residence); days of 10 h (common practice, no source)."""
+    needs = [TimedLength(6, index * 10 / a_day, index * 10 / a_day + hours) for index in range(12)]
+    assert len(least_strings(needs).lengths_m) == strings

@@ -9,9 +9,14 @@ from effort import register_profiles
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
+from methodpick.plan.result import InputStamp
 from methodpick.resources import folder
+from methodpick.site.planning import plan_site
+from methodpick.site.site_takeoff import take_off
 
 HERE = Path(__file__).parent
+SHARED = 10
+"""Sites with more shafts are planned as the command line plans them, with a plan for all shafts alike."""
 register_profiles()
 
 
@@ -31,7 +36,19 @@ def _site(name):
 
 @cache
 def _planned(name):
+    if len(_site(name).shafts) > SHARED:
+        return _planned_site(name).plan
     return plan(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
+
+
+@cache
+def _planned_site(name):
+    return plan_site(_site(name), _book(), stamp=InputStamp(f"{name}.yaml", "0" * 64))
+
+
+@cache
+def _takeoff(name):
+    return take_off(_site(name), _planned_site(name), _book())
 
 
 @pytest.fixture(scope="session")
@@ -52,6 +69,18 @@ def site():
 @pytest.fixture(scope="session")
 def planned():
     return _planned
+
+
+@pytest.fixture(scope="session")
+def planned_site():
+    """Plan a site by name: every shaft with the borings that decide for it."""
+    return _planned_site
+
+
+@pytest.fixture(scope="session")
+def takeoff():
+    """Take off a planned site by name."""
+    return _takeoff
 
 
 @pytest.fixture(scope="session")

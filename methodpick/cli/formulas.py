@@ -25,7 +25,7 @@ SIGNS = {"+": ", the result grows with it", "-": ", the result falls with it", "
 
 def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without one all are listed.")] = None) -> None:
     """List the formulas, or print one with source, range and an example with the numbers put in."""
-    from methodpick.mechanics.catalogue import all_formulas
+    from methodpick.mechanics.registry import all_formulas
     from methodpick.spelling import did_you_mean, no_such
 
     known = all_formulas()
@@ -53,7 +53,7 @@ def _list(known: Mapping[str, Formula]) -> None:
 def text_of(record: Formula) -> str:
     """Write a formula out for a reader.
 
-    >>> from methodpick.mechanics.catalogue import all_formulas
+    >>> from methodpick.mechanics.registry import all_formulas
     >>> print(text_of(all_formulas()["hydrostatic"]).splitlines()[1])
       u = gw h   [kPa]
     """

@@ -56,13 +56,13 @@ def plan_file(
 def plan_site_of(path: Path, read: Imported, site: Site, options: RulebookOptions, shafts: Sequence[str] | None) -> PlannedFile:
     """Plan the shafts of a site that was read from a file."""
     from methodpick.cli.output import progress_bar
+    from methodpick.plan.result import InputStamp
     from methodpick.site.planning import plan_site
 
     book = options.load(site.site.agency)
     with progress_bar("planning the shafts") as tell:
-        planned = plan_site(
-            site, book, path=path.name, digest=read.digest, shafts=shafts, assumptions=not options.no_assumptions, tell=tell
-        )
+        stamp = InputStamp(path.name, read.digest)
+        planned = plan_site(site, book, stamp=stamp, shafts=shafts, assumptions=not options.no_assumptions, tell=tell)
     return PlannedFile(read, site, book, planned)
 
 
@@ -102,14 +102,14 @@ def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:
 
 def _boring_named(site: Site, name: str | None) -> str:
     """Return the id of the boring that is named, or of the only one."""
-    from methodpick.spelling import did_you_mean
+    from methodpick.spelling import did_you_mean, no_such, one_of
 
     known = [boring.id for boring in site.borings]
-    expected = f"one of {', '.join(known)}"
+    expected = one_of(known)
     if name is None and len(known) > 1:
         raise InputError(Problem("the file has several borings; name one with --boring", expected=expected))
     if name is not None and name not in known:
-        raise InputError(Problem(f"there is no boring '{name}' in the file", expected=expected, hint=did_you_mean(name, known)))
+        raise InputError(Problem(no_such("boring", name), expected=expected, hint=did_you_mean(name, known)))
     return known[0] if name is None else name
 
 
@@ -145,7 +145,9 @@ def shaft_asked_for(site: Site, shaft: str | None) -> str:
     """Return the id of the shaft that is named, else of the only one. Raises InputError where the file has several."""
     if shaft is not None:
         return shaft
+    from methodpick.spelling import one_of
+
     names = [known.id for known in site.shafts]
     if len(names) != 1:
-        raise InputError(Problem("the file has several shafts; name one with --shaft", expected=f"one of {', '.join(names)}"))
+        raise InputError(Problem("the file has several shafts; name one with --shaft", expected=one_of(names)))
     return names[0]

@@ -12,7 +12,7 @@ from methodpick.cli.options import Force, RulesFolder, load_rulebook
 from methodpick.errors import InputError, Problem
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
-Agency = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
+AgencyName = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
 
 
 @app.command("list", help="List the rules.")
@@ -26,13 +26,13 @@ def list_rules(
         typer.Option("--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own."),
     ] = None,
     rules: RulesFolder = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.rule_text import list_text, rests_on_source
     from methodpick.engine.explain import known_by
     from methodpick.engine.rule import LEVELS, STATUSES
-    from methodpick.vocabulary.limits import CONFIDENCES
+    from methodpick.terms import CONFIDENCES
 
     book = load_rulebook(rules, agency)
     for option, word, known in (
@@ -58,24 +58,26 @@ def list_rules(
 
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
-    """Refuse a word that is not known."""
-    from methodpick.spelling import did_you_mean
+    """Raise InputError where a word is not known."""
+    from methodpick.spelling import did_you_mean, one_of
 
     if word is not None and word not in known:
-        raise InputError(Problem(f"{option} {word}: no rule has it", expected=f"one of {', '.join(known)}", hint=did_you_mean(word, known)))
+        raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
 
 
 @app.command("show", help="Show one rule whole.")
 def show(
-    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")], rules: RulesFolder = None, agency: Agency = "fhwa"
+    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")],
+    rules: RulesFolder = None,
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Show a rule with its limits, sources and cases."""
     from methodpick.cli.rule_text import rule_text
-    from methodpick.spelling import did_you_mean
+    from methodpick.spelling import did_you_mean, no_such
 
     book = load_rulebook(rules, agency)
     if rule_id not in book.by_id:
-        raise InputError(Problem(f"there is no rule '{rule_id}'", hint=did_you_mean(rule_id, book.by_id)))
+        raise InputError(Problem(no_such("rule", rule_id), hint=did_you_mean(rule_id, book.by_id)))
     typer.echo(rule_text(book.by_id[rule_id], book))
 
 
@@ -94,7 +96,7 @@ def cover(
     files: Annotated[list[Path] | None, typer.Argument(help="Site files; else the examples that came along.")] = None,
     never: Annotated[bool, typer.Option("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
     rules: RulesFolder = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Judge every rule over the shafts of the examples."""
     from methodpick.cli.rule_cover import cover_text
@@ -113,7 +115,7 @@ def docs(
     html: Annotated[bool, typer.Option("--html", help="One self-contained HTML file in place of Markdown.")] = False,
     force: Force = False,
     rules: RulesFolder = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Write rules, limits, class tables, assumptions and sources as one page."""
     from methodpick.cli.output import write_file
@@ -130,7 +132,7 @@ def docs(
 @app.command("check", help="Check a rulebook as a program is checked.")
 def check(
     folder: Annotated[Path | None, typer.Argument(help="The rulebook folder; else the one that came along.")] = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
     quiet: Annotated[bool, typer.Option("--quiet", help="Print errors only, and the count.")] = False,
 ) -> None:
     """Check a rulebook; exit 3 on errors."""

@@ -49,12 +49,12 @@ def sheets(
 
 
 def _wanted(tables: Sequence[Sheet], names: Sequence[str]) -> list[Sheet]:
-    from methodpick.spelling import did_you_mean
+    from methodpick.spelling import did_you_mean, no_such, one_of
 
     known = [table.name for table in tables]
     for name in names:
         if name not in known:
-            raise InputError(Problem(f"there is no sheet '{name}'", expected=f"one of {', '.join(known)}", hint=did_you_mean(name, known)))
+            raise InputError(Problem(no_such("sheet", name), expected=one_of(known), hint=did_you_mean(name, known)))
     return [table for table in tables if not names or table.name in names]
 
 

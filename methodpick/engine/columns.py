@@ -12,8 +12,7 @@ from dataclasses import dataclass, field
 from operator import ge, gt, le, lt
 from typing import Generic, TypeVar
 
-from methodpick.engine.normal import level_of
-from methodpick.engine.tree import Both, Compare, Condition, Either, Within
+from methodpick.engine.tree import Both, Compare, Condition, Either, Within, level_of
 from methodpick.vocabulary.catalogue import FactSpec
 
 Item = TypeVar("Item")

@@ -1,18 +1,20 @@
 """Compile the conditions of a scope into one function that judges sets: on the whole range and at the likely values.
 
-The code is printed from the checked tree, see ``printing.py``; what the bits of a mask mean tells ``columns.py``.
+The code is printed from the checked tree: numbers of bits and facts and ``repr`` of floats only, never the text of a rule. It runs
+with no builtins but min, max, abs. ``points.py`` shares the printing of look-ups and terms; ``columns.py`` says what the bits of a
+mask mean.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from math import inf, isnan
 from operator import itemgetter
+from types import CodeType
 from typing import Any
 
-from methodpick.engine.columns import Layout, SetColumn, pieces
-from methodpick.engine.normal import normal
-from methodpick.engine.printing import Terms, compiled, look_up, look_up_range, tests
-from methodpick.engine.tree import Condition, facts_of, facts_of_atom
+from methodpick.engine.columns import Layout, Piece, SetColumn, pieces
+from methodpick.engine.tree import Arithmetic, Compare, Condition, FactRef, Term, facts_of, facts_of_atom, normal
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import Span, Value
 
@@ -96,3 +98,130 @@ def _judge(facts: Mapping[str, FactSpec], layout: Layout) -> list[str]:
         if name in loose:
             lines += [f" a{i}, b{i} = (l{i}, h{i}) if k is None else (k, k)"]
     return [*lines, *tests(layout, "wide", Terms(number, "l", "h")), *tests(layout, "near", Terms(number, "a", "b")), " return wide, near"]
+
+
+def compiled(lines: Sequence[str], names: Mapping[str, Any]) -> dict[str, Any]:
+    """Run the printed definitions; they can use ``names``, arithmetic on ranges and nothing else."""
+    space: dict[str, Any] = {
+        "__builtins__": {},
+        "min": min,
+        "max": max,
+        "abs": abs,
+        "div": _divide,
+        "mul": _multiply,
+        "nan": _refuse,
+        **names,
+    }
+    code: CodeType = compile("\n".join(lines), "<rules>", "exec")
+    exec(code, space)  # noqa: S102 - printed from the checked tree only
+    return space
+
+
+def _refuse(number: object) -> int:
+    raise ValueError(f"{number} is no number that can be compared")
+
+
+def _divide(a: float, b: float, c: float, d: float) -> tuple[float, float]:
+    """Divide [a, b] by [c, d]; anything is possible where the divisor may be zero."""
+    if c <= 0.0 <= d:
+        return -inf, inf
+    return _ends(a / c, a / d, b / c, b / d)
+
+
+def _multiply(a: float, b: float, c: float, d: float) -> tuple[float, float]:
+    return _ends(a * c, a * d, b * c, b * d)
+
+
+def _ends(*products: float) -> tuple[float, float]:
+    """Return the ends of a product; anything is possible where a number ran out of the range of floats."""
+    low, high = min(products), max(products)
+    if low == inf or high == -inf or any(isnan(product) for product in products):
+        return -inf, inf
+    return low, high
+
+
+def look_up(line: Sequence[Piece], number: str) -> str:
+    """Print the look-up of a number on its line."""
+    text = "".join(f"{piece.mask} if {number} {piece.op} {piece.limit!r} else " for piece in line[:-1])
+    return f"({text}{line[-1].mask})"
+
+
+def look_up_range(name: str, layout: Layout, low: str, high: str) -> str:
+    """Print the look-up of a range: each end on its line, or below, above and across where there is one limit."""
+    points = pieces(name, layout, "both")
+    if len(points) != 2:
+        return f"{look_up(pieces(name, layout, 'low'), low)} & {look_up(pieces(name, layout, 'high'), high)}"
+    below, above = points
+    certain = (1 << layout.bits) - 1
+    across = below.mask & above.mask & certain | (below.mask | above.mask) & ~certain
+    return f"({below.mask} if {high} {below.op} {below.limit!r} else {above.mask} if {low} {beyond(below)} else {across})"
+
+
+def beyond(piece: Piece) -> str:
+    """Print the test for a number above a piece."""
+    return f"{'>=' if piece.op == '<' else '>'} {piece.limit!r}"
+
+
+def tests(layout: Layout, mask: str, terms: Terms) -> list[str]:
+    """Print what look-ups cannot tell: comparisons of several facts, then alternatives, inner ones first."""
+    made: list[str] = []
+    for atom, bits in layout.loose.items():
+        true, false = terms.both_ways(atom)
+        made += [f" if not {true}: {mask} &= {layout.all & ~layout.certain(bits)}"]
+        if not layout.points:
+            made += [f" if {false}: {mask} &= {layout.all & ~layout.possible(bits)}"]
+    for alternatives, bits in layout.either.values():
+        for half in (layout.certain,) if layout.points else (layout.certain, layout.possible):
+            made += [f" if not {mask} & {half(alternatives)}: {mask} &= {layout.all & ~half(bits)}"]
+    return terms.lines + made
+
+
+class Terms:
+    """Prints terms as their low and high ends.
+
+    Arithmetic is worked out once, in ``lines``, before the tests, so that the code grows with the text of a rule and
+    never with its products.
+    """
+
+    def __init__(self, number: Mapping[str, int], low: str, high: str) -> None:
+        self.number, self.low, self.high = number, low, high
+        self.lines: list[str] = []
+        self.made: dict[Arithmetic, tuple[str, str]] = {}
+
+    def both_ways(self, atom: Compare) -> tuple[str, str]:
+        """Print the tests for certainly true and certainly false."""
+        (low, high), (floor, top) = self.ends(atom.left), self.ends(atom.right)
+        return {
+            "<": (f"{high} < {floor}", f"{low} >= {top}"),
+            "<=": (f"{high} <= {floor}", f"{low} > {top}"),
+            ">": (f"{low} > {top}", f"{high} <= {floor}"),
+            ">=": (f"{low} >= {top}", f"{high} < {floor}"),
+        }[atom.op]
+
+    def ends(self, term: Term) -> tuple[str, str]:
+        """Print the ends of a term."""
+        if isinstance(term, FactRef):
+            index = self.number[term.name]
+            return f"{self.low}{index}", f"{self.high}{index}"
+        if not isinstance(term, Arithmetic):
+            text = f"({float(term.value)!r})"
+            return text, text
+        if term not in self.made:
+            code = self.arithmetic(term.op, [self.ends(part) for part in term.terms])
+            low, high = f"t{2 * len(self.made)}", f"t{2 * len(self.made) + 1}"
+            self.lines.append(f" {low}, {high} = {code}")
+            self.made[term] = low, high
+        return self.made[term]
+
+    def arithmetic(self, op: str, parts: list[tuple[str, str]]) -> str:
+        """Print the ends of an operation from those of its parts."""
+        (low, high), (floor, top) = parts[0], parts[-1]
+        if op in {"min", "max"}:
+            return f"{op}({','.join(part[0] for part in parts)}), {op}({','.join(part[1] for part in parts)})"
+        return {
+            "abs": f"max(0.0, {low}, -{high}), max(abs({low}), abs({high}))",
+            "+": f"{low} + {floor}, {high} + {top}",
+            "-": f"{low} - {top}, {high} - {floor}",
+            "*": f"mul({low}, {high}, {floor}, {top})",
+            "/": f"div({low}, {high}, {floor}, {top})",
+        }[op]

@@ -12,9 +12,8 @@ from operator import itemgetter
 from typing import Any
 
 from methodpick.engine.columns import AT_ONCE, FULL, Layout, Listing, Piece, SetColumn, pieces
-from methodpick.engine.normal import given, normal
-from methodpick.engine.printing import Terms, beyond, compiled, tests
-from methodpick.engine.tree import Condition, Either, facts_of
+from methodpick.engine.compiler import Terms, beyond, compiled, tests
+from methodpick.engine.tree import Condition, Either, facts_of, given, normal
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 
 Plain = float | str | bool

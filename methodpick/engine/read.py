@@ -80,7 +80,7 @@ def rule_of(reader: Reader, path: KeyPath, entry: Any, topic: str, words: Words,
         if used not in words.catalogue and used not in words.limits:
             reader.wrong((*path, "because"), f"'{{{used}}}' is no fact and no limit")
     whole: Condition = Both((when, *(Not(one.when) for one in unless)))
-    scope = max((words.catalogue.facts[fact].scope for fact in facts_of(whole)), key=SCOPES.index, default="site")
+    scope = _scope(reader, (*path, "when"), whole, words)
     cases = _cases(reader, (*path, "cases"), entry.get("cases", []), words)
     rule = Rule(
         name,
@@ -109,6 +109,20 @@ def rule_of(reader: Reader, path: KeyPath, entry: Any, topic: str, words: Words,
         section,
     )
     return rule if reader.problems.met == before else None
+
+
+def _scope(reader: Reader, path: KeyPath, whole: Condition, words: Words) -> str:
+    """Return the widest scope of the facts of a rule; a rule of the finished hole sees no facts of single lengths of ground."""
+    scopes = {words.catalogue.facts[fact].scope: fact for fact in facts_of(whole)}
+    ground = scopes.get("slice_state", scopes.get("slice"))
+    if "stage" in scopes and ground is not None:
+        reader.wrong(
+            path,
+            f"'{ground}' belongs to a length of ground and '{scopes['stage']}' to the finished hole: no place knows both",
+            expected="facts of the site and the shaft with those of a slice, or with those of a stage",
+            hint="part the rule in two, or add a fact of the finished hole",
+        )
+    return max(scopes, key=SCOPES.index, default="site")
 
 
 def _condition(reader: Reader, path: KeyPath, text: Any, words: Words) -> Condition:

@@ -7,8 +7,9 @@ from typing import Any
 from methodpick.engine.read import NEEDED
 from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES
 from methodpick.engine.rulebook import Rulebook
+from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import FactSpec
-from methodpick.vocabulary.limits import CONFIDENCES, SOURCE_KEYS
+from methodpick.vocabulary.limits import SOURCE_KEYS
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 Schema = dict[str, Any]

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from methodpick.facts.sheet import Frame, Sheet
 from methodpick.ground.site import SiteConditions
-from methodpick.vocabulary.values import Choice, from_bool, known, point
-
-_FLUIDS = ("water", "polymer", "mineral")
-_METHODS = ("dry", "slurry", "temporary_casing", "permanent_casing")
+from methodpick.terms import FLUIDS, METHODS
+from methodpick.vocabulary.values import from_bool, known, point
 
 
 def of_site(frame: Frame, sheet: Sheet) -> None:
@@ -26,10 +24,10 @@ def of_site(frame: Frame, sheet: Sheet) -> None:
             sheet.put("tidal", from_bool(site.water_level.tide_m > 0), "logged", said)
         if site.water_level.flow_velocity_m_s is not None:
             sheet.put("flow_velocity_m_s", point(site.water_level.flow_velocity_m_s), "logged", said)
-    for method in _METHODS:
+    for method in METHODS:
         sheet.put(f"allows_{method}", from_bool(method in site.allowed), "logged", said)
     if site.fluids_allowed is not None:
-        for fluid in _FLUIDS:
+        for fluid in FLUIDS:
             sheet.put(f"allows_{fluid}", from_bool(fluid in site.fluids_allowed), "logged", said)
     _surroundings(site, sheet)
     _plant(site, sheet)
@@ -76,12 +74,3 @@ def _plant(site: SiteConditions, sheet: Sheet) -> None:
     ):
         if at_hand is not None:
             sheet.put(name, from_bool(at_hand), "logged", "site file, equipment")
-
-
-def likely_yes(choice: Choice) -> bool:
-    """Return whether yes is certain or likely.
-
-    >>> likely_yes(from_bool(True))
-    True
-    """
-    return choice.likely == "yes" if choice.likely is not None else choice.values == frozenset({"yes"})

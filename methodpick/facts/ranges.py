@@ -16,11 +16,9 @@ def doubts_of_ranges(places: Iterable[tuple[float, float, Sheet]]) -> tuple[str,
     said: dict[tuple[str, str], str] = {}
     for top_m, base_m, sheet in places:
         for fact in sheet.facts.values():
-            record = REGISTRY.get(fact.formula or "")
-            if record is None:
-                continue
-            for argument, value in _outside(record, sheet.facts, base_m):
-                said.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
+            for record in (REGISTRY[name] for name in fact.formulas):
+                for argument, value in _outside(record, sheet.facts, base_m):
+                    said.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
     return tuple(said[key] for key in sorted(said))
 
 

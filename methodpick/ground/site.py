@@ -69,10 +69,10 @@ class Schedule(Model):
 
 
 class UserAssumption(Model):
-    """The user's own narrowing of a fact, with its reason; the key ``set`` of the site file is ``taken`` here."""
+    """A fact that the user narrows, with the reason; the key ``set`` of the site file is ``narrowed_to`` here."""
 
     fact: str = need("fact")
-    taken: Any = need("set")
+    narrowed_to: Any = need("set")
     where: Any = key("where", "site")
     why: str = key("why", "")
 

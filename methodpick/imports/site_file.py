@@ -12,7 +12,7 @@ from methodpick.ground.site import Site
 from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
 from methodpick.imports.site_keys import Key, Shape, keys_of
 from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
-from methodpick.imports.site_validators import FINISHERS, READERS
+from methodpick.imports.site_validators import KEY_READERS, MAP_VALIDATORS
 from methodpick.imports.site_values import bare_unit, expectation, read_quantity
 from methodpick.strict_yaml import KeyPath, examine
 
@@ -53,7 +53,7 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
 
 
 def _refuse_foreign(source: Path | str, name: str | None) -> None:
-    """Say what a file of another format is, in place of what is wrong with it as YAML."""
+    """Raise an error that names the format of a foreign file, in place of what is wrong with it as YAML."""
     beginning = beginning_of(source) if isinstance(source, Path) else source[:BEGINNING_BYTES]
     if SITE_FILE.matches(beginning):
         return
@@ -105,7 +105,7 @@ def _units(value: Any) -> Any:
 
 
 def _left_over(reader: SiteReader, error: ValidationError) -> list[Problem]:
-    """Return what only the models found; the walk should have met it, so this is the net below it."""
+    """Return the problems that only the models find; reading the keys should have found them before."""
     problems = []
     for detail in error.errors():
         path = detail["loc"]
@@ -131,14 +131,14 @@ def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[BaseMode
         if key is None:
             _complain_of_key(reader, (*path, word), keys)
         elif entry is not None or key.required:
-            read = READERS.get((model, word), read_shape)(reader, (*path, word), entry, key.shape)
+            read = KEY_READERS.get((model, word), read_shape)(reader, (*path, word), entry, key.shape)
             if not isinstance(read, Missing):
                 tree[key.attribute] = read
     for key in keys.values():
         if key.required and key.word not in value:
             reader.complain(path, f"{naming(path)} has no '{key.word}'", _what(key.shape, reader), f"add '{key.word}:'")
-    finish = FINISHERS.get(model)
-    return finish(reader, path, value, tree) if finish else tree
+    validate = MAP_VALIDATORS.get(model)
+    return validate(reader, path, value, tree) if validate else tree
 
 
 def read_shape(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:

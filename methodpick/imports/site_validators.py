@@ -65,7 +65,7 @@ def _layer_counts(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -
     return MISSING if any(isinstance(count, Missing) for count in counts) else counts
 
 
-READERS: dict[tuple[type[BaseModel], str], Callable[[SiteReader, KeyPath, Any, Shape], Any]] = {
+KEY_READERS: dict[tuple[type[BaseModel], str], Callable[[SiteReader, KeyPath, Any, Shape], Any]] = {
     (Layer, "symbol"): _symbol,
     (Layer, "n"): _layer_counts,
     (Spt, "n"): _count,
@@ -191,7 +191,7 @@ def _ids(reader: SiteReader, raw: Tree, word: str, what: str) -> list[str]:
     return list(seen)
 
 
-FINISHERS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
+MAP_VALIDATORS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
     Spt: _test,
     Profile: _boring,
     WaterReading: _water,

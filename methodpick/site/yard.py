@@ -57,7 +57,7 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
     choice = choose_sizes(sized, _sizes(needs, jobs), stock, trade.longer_m)
     strings: list[YardString] = []
     for size, places, string_set in choice.sizes:
-        pieces = [length for own, length in stock if own == size]
+        pieces = [length for kind, length in stock if kind == size]
         served = [needs[index].record for index in places]
         strings += _strings(size, string_set, served, pieces, trade, first=len(strings) + 1)
     return _yard(choice, strings, needs, interval_h, _notes(site, choice))

@@ -8,9 +8,10 @@ from math import inf
 from typing import Any
 
 from methodpick.strict_yaml import Document
+from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.limits import CONFIDENCES, Source
+from methodpick.vocabulary.limits import Source
 from methodpick.vocabulary.sets import value_of
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 

@@ -11,14 +11,13 @@ from methodpick.engine.interpret import support, truth
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
-from methodpick.mechanics.catalogue import all_formulas
-from methodpick.mechanics.registry import Formula
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.reasons.log_record import count
 from methodpick.terms import CONFIDENCE_NAMES
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Span, Value, point
+from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.why.formula_steps import FormulaSteps
 from methodpick.why.result import DerivationStep
 
 SAID = {TRUE: "holds", FALSE: "does not hold", OPEN: "is open"}
@@ -30,16 +29,16 @@ VERDICT = {
     "unlikely": "unlikely: ruled out at the likely values",
     "ruled_out": "ruled out",
 }
-OF_STATE: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "overload_ratio": ("overload_ratio", ("total_stress_kpa", "surcharge_kpa", "inside_pressure_kpa", "su_kpa")),
-    "overload_share": ("collapse_limit", ("overload_ratio", "collapse_limit")),
-    "uplift_factor": ("", ("unit_weight_kn_m3", "inside_pressure_kpa")),
-    "support_margin_kpa": ("", ("inside_pressure_kpa", "support_needed_kpa")),
-    "support_wanted_margin_kpa": ("", ("inside_pressure_kpa", "support_wanted_kpa")),
-    "fluid_head_m": ("", ("head_above_ground_m",)),
-    "inside_pressure_kpa": ("", ()),
+OF_STATE: Mapping[str, tuple[str, ...]] = {
+    "overload_ratio": ("total_stress_kpa", "surcharge_kpa", "inside_pressure_kpa", "su_kpa"),
+    "overload_share": ("overload_ratio", "collapse_limit"),
+    "uplift_factor": ("unit_weight_kn_m3", "inside_pressure_kpa"),
+    "support_margin_kpa": ("inside_pressure_kpa", "support_needed_kpa"),
+    "support_wanted_margin_kpa": ("inside_pressure_kpa", "support_wanted_kpa"),
+    "fluid_head_m": ("head_above_ground_m",),
+    "inside_pressure_kpa": (),
 }
-"""Facts of a slice in one support state: the formula behind each and the facts that it takes."""
+"""Facts of a slice in one support state, with the facts that each is worked out from."""
 IN_WORDS = {
     "uplift_factor": "weight between the base and the water below, with the fluid's pressure, over that water's pressure",
     "overload_share": "overload ratio over the collapse limit",
@@ -57,6 +56,7 @@ class Derivation:
     one: Judged
     book: Rulebook
     boring: str
+    formulas: FormulaSteps
     told: set[str] = field(default_factory=set)
 
     def verdict(self, state: str) -> DerivationStep:
@@ -137,29 +137,26 @@ class Derivation:
             return DerivationStep(f"{said}, as above")
         self.told.add(name)
         if name in OF_STATE and (fact is None or value != fact.value):
-            formula, inputs = OF_STATE[name]
             words = f": {IN_WORDS[name]}" if name in IN_WORDS else ""
-            return DerivationStep(f"{said}, in this support state{words}", self._formula(formula, values) + self._inputs(inputs, values))
+            return DerivationStep(
+                f"{said}, in this support state{words}", self._of_state(name, values) + self._inputs(OF_STATE[name], values)
+            )
         if fact is None:
             return DerivationStep(f"{said}: {'the state that is judged' if name == 'state' else 'the log does not say'}")
         return DerivationStep(f"{said}, {fact.basis}: {_plain(fact.source)}{self._assumed(fact)}", self._behind(fact, values))
 
+    def _of_state(self, name: str, values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
+        state = values.get("state")
+        word = next(iter(state.values)) if isinstance(state, Choice) else ""
+        return self.formulas.of_state_fact(name, word, values.get(name))
+
     def _behind(self, fact: Fact, values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
         if fact.basis in {"logged", "tested"}:
             return ()
-        return self._formula(fact.formula, values) + self._inputs(fact.inputs, values)
+        return self.formulas.of_fact(fact) + self._inputs(fact.inputs, values)
 
     def _inputs(self, names: tuple[str, ...], values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
         return tuple(self._fact(name, values) for name in names if name in values)
-
-    def _formula(self, name: str | None, values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
-        record = all_formulas().get(name or "")
-        if record is None:
-            return ()
-        if record.name in _STRESS:
-            values = {**values, **_STRESS[record.name](values)}
-        worked = _worked(record, values)
-        return (DerivationStep(f"formula {record.name}: {record.symbols}{worked} ({record.source}; {record.standing})"),)
 
     def _assumed(self, fact: Fact) -> str:
         return f"; rests on the assumption {', '.join(sorted(fact.assumed))}" if fact.assumed else ""
@@ -187,41 +184,7 @@ def _far(atom: Compare, values: Mapping[str, Value]) -> bool:
     return any(isinstance(value := values.get(name), Span) and value.low >= NOTHING_BELOW for name in facts_of_atom(atom))
 
 
-def _with_surcharge(values: Mapping[str, Value]) -> dict[str, Value]:
-    """Return the arguments of the overload ratio: the surcharge stands on the ground, an empty hole holds no fluid."""
-    stress, load = values.get("total_stress_kpa"), values.get("surcharge_kpa")
-    found: dict[str, Value] = {} if "inside_pressure_kpa" in values else {"inside_pressure_kpa": point(0.0)}
-    if isinstance(stress, Span) and isinstance(load, Span) and stress.likely is not None:
-        found["total_stress_kpa"] = point(stress.likely + (load.likely or load.low))
-    return found
-
-
-def _by_stress(values: Mapping[str, Value]) -> dict[str, Value]:
-    """Return the arguments of the round wall as the curves take them: the mean weight is stress over depth, hoop factor 1."""
-    stress, depth = values.get("effective_stress_kpa"), values.get("depth_m")
-    if not isinstance(stress, Span) or not isinstance(depth, Span) or stress.likely is None or not depth.likely:
-        return {}
-    zero = point(0.0)
-    return {"unit_weight_kn_m3": point(stress.likely / depth.likely), "cohesion_kpa": zero, "surcharge_kpa": zero, "hoop": point(1.0)}
-
-
-_STRESS = {"overload_ratio": _with_surcharge, "cylinder_pressure": _by_stress}
 NOTHING_BELOW = 999.0
-
-
-def _worked(record: Formula, values: Mapping[str, Value]) -> str:
-    """Put the likely values into a formula, where every argument without a default is a fact of the place."""
-    numbers: dict[str, float] = {}
-    for name in record.example[0]:
-        value = values.get(name)
-        if not isinstance(value, Span) or value.likely is None:
-            return ""
-        numbers[name] = value.likely
-    result = record.call(**numbers)
-    if not isinstance(result, (int, float)):
-        return ""
-    given = ", ".join(f"{name} {mark_plainly(value, record.arguments[name].unit)}" for name, value in numbers.items())
-    return f"; with {given}: {mark_plainly(float(result), record.unit)}"
 
 
 def _plain(source: str) -> str:

@@ -12,12 +12,16 @@ from methodpick.document.site import first_names
 from methodpick.document.why import why_document
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site, settled_site
-from methodpick.site.site_takeoff import take_off
 from methodpick.unit_markup import spell, write_number
 from methodpick.why.explanation import explain_depth, with_flips
 from methodpick.why.flips import shaft_question
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
+
+
+@pytest.fixture(scope="module")
+def viaduct(takeoff):
+    return takeoff("viaduct")
 
 
 def plainly(text, units):
@@ -147,19 +151,17 @@ def test_borings_that_were_weighed_follow_the_pages(viaduct):
     assert "Borings of the shafts" not in titles(plan_pages(planned.plan))
 
 
-def test_a_takeoff_of_few_shafts_shows_its_lines(viaduct, site, book):
-    planned = plan_site(site("karst"), book, path="karst.yaml", digest="0" * 64)
-    few = take_off(site("karst"), planned, book)
+def test_a_takeoff_of_few_shafts_shows_its_lines(viaduct, takeoff):
+    few = takeoff("karst")
     assert [title for title in titles(takeoff_page(few)) if title.startswith("Shaft ")] == ["Shaft R1, 5 alike, each", "Shaft R2"]
     assert not [title for title in titles(takeoff_page(viaduct)) if title.startswith("Shaft ")]
     assert "--shaft ID shows every line" in texts_of(takeoff_page(viaduct), "us")
     assert len([title for title in titles(takeoff_page(viaduct, lines=True)) if title.startswith("Shaft ")]) == 60
 
 
-def test_without_rates_there_is_no_cost(site, book):
-    planned = plan_site(site("karst"), book, path="karst.yaml", digest="0" * 64)
-    made = take_off(site("karst"), planned, book)
-    found = titles(site_report(planned.plan, (), made))
+def test_without_rates_there_is_no_cost(takeoff):
+    made = takeoff("karst")
+    found = titles(site_report(made.site.plan, (), made))
     assert "Sums over the site" in found
     assert any(title.startswith("Cost, ") for title in found) == (made.cost is not None)
 

@@ -7,7 +7,9 @@ from importlib import import_module
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.imports.input_formats import FORMATS, SITE_FILE, format_of, listed, read_file
+from methodpick.imports import input_formats
+from methodpick.imports.input_formats import AGS4 as AGS4_LOG
+from methodpick.imports.input_formats import FORMATS, SITE_FILE, InputFormat, format_of, listed, read_file
 
 SITE = "# a comment\n\nmethodpick: 1\nborings: [{id: B-1, depth: 30}]\n"
 AGS4 = '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP"\n"UNIT","","m"\n"DATA","BH1","9.5"\n'
@@ -46,6 +48,14 @@ def test_a_file_is_read_by_its_suffix_or_by_how_it_begins(tmp_path, name, text, 
     assert [profile.id for profile in read.profiles] == [boring]
     assert read.units == units
     assert len(read.digest) == 64
+
+
+def test_formats_that_share_a_suffix_are_told_apart_by_how_they_begin(tmp_path, monkeypatch):
+    older = InputFormat("an older log", (".ags",), r'\s*"\*\*', "methodpick.imports.ags4:read_ags4")
+    monkeypatch.setattr(input_formats, "FORMATS", (*FORMATS, older))
+    assert format_of(written(tmp_path, "old.ags", '"**PROJ"\n')) is older
+    assert format_of(written(tmp_path, "new.ags", AGS4)) is AGS4_LOG
+    assert format_of(written(tmp_path, "odd.ags", "Drilled in May.\n")) is AGS4_LOG, "the first of its suffix says what is wrong"
 
 
 def test_an_imported_log_is_a_site_of_its_borings_named_like_the_file(tmp_path):

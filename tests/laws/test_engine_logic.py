@@ -8,11 +8,10 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.load import load_rulebook
-from methodpick.engine.normal import given as given_word
-from methodpick.engine.normal import normal
 from methodpick.engine.points import fired_at_points
 from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within
+from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within, normal
+from methodpick.engine.tree import given as given_word
 from methodpick.engine.verdict import ORDER, verdict
 from methodpick.resources import folder
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, cast
 
-from methodpick.facts.curves import WATER
 from methodpick.facts.gather import Gatherer
+from methodpick.mechanics.seat import seat_length
+from methodpick.mechanics.stress import hydrostatic
+from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
 from methodpick.plan.casing.sizes import Size, bears, least_walls
 from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.result import Embedment, Wall
@@ -56,7 +58,7 @@ def seat_of(gatherer: Gatherer, shoe_m: float, given_m: float, limits: Mapping[s
     head = max((shoe_m - (level.likely if level.likely is not None else level.low) for level in levels), default=0.0)
     head = max(0.0, head)
     allowed = _allowed(gatherer, shoe_m)
-    needed = head / allowed
+    needed = seat_length(head, gatherer.curves.diameter_m, allowed, 0.0, 0.0)  # by the gradient alone
     plug, plug_needed, factor = _uplift(gatherer, shoe_m, limits["uplift_factor_recommended"])
     parts = [
         f"Seat {mark(given_m, 'm')}; water outside stands {mark(head, 'm')} over the shoe"
@@ -88,12 +90,12 @@ def _uplift(gatherer: Gatherer, shoe_m: float, wanted: float) -> tuple[float | N
     """Return the tight ground below the shoe, what is wanted of it, and the safety of the emptied casing; None without water below."""
     worst: tuple[float | None, float | None, float | None] = None, None, None
     for weight, top, level in gatherer.curves.lids(shoe_m):
-        press = WATER * (top - (level.likely if level.likely is not None else level.low))
+        press = hydrostatic(top - (level.likely if level.likely is not None else level.low))
         if press <= 0 or top <= shoe_m:
             continue
-        factor = weight[1] / press
+        factor = plug_factor(weight[1], 0.0, 0.0, press)
         if worst[2] is None or factor < worst[2]:
-            worst = top - shoe_m, wanted * press / (weight[1] / (top - shoe_m)), factor
+            worst = top - shoe_m, plug_needed_thickness(press, weight[1] / (top - shoe_m), wanted), factor
     return worst
 
 

@@ -8,7 +8,7 @@ from math import ceil, floor
 
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure
+from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 
 WALL_STEP_M = 0.0015875
 """Plate thickness goes in steps of 1/16 in (trade step, common practice, no source)."""
@@ -130,7 +130,7 @@ def _step_up(value: float, step: float) -> float:
 
 def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> dict[str, float]:
     """Return the least wall in plate steps by each reason: usual, handling, driving where it is driven, pressure where emptied."""
-    reasons = {"usual": limits["casing_wall_min_m"], "handling": outside_m / limits["handling_slenderness"]}
+    reasons = {"usual": limits["casing_wall_min_m"], "handling": slender_wall(outside_m, 0.0, limits["handling_slenderness"])}
     if driven:
         reasons["driving"] = driving_wall(outside_m)
     walls = {reason: ceil(round(wall / WALL_STEP_M, 6)) * WALL_STEP_M for reason, wall in reasons.items()}

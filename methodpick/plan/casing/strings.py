@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
-from methodpick.facts.curves import WATER
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.site import Site
+from methodpick.mechanics.stress import hydrostatic
 from methodpick.plan.casing.seating import seat_of, stick_up_reason, wall_reason
 from methodpick.plan.casing.sizes import Size, mass, sections, starter_size, string_sizes
 from methodpick.plan.fluid.levels import Levels
@@ -71,7 +71,7 @@ def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Ma
         level = aquifer.level_m.low
         if aquifer.top_m < segment.base_m and level < segment.base_m:
             bottom = segment.base_m if aquifer.kind == "main" else min(aquifer.base_m, segment.base_m)
-            worst = max(worst, WATER * (bottom - level))
+            worst = max(worst, hydrostatic(bottom - level))
     clay = [
         curve
         for ground in gatherer.grounds

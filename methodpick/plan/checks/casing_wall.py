@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.casing import driving_wall, oval_collapse_pressure
-from methodpick.mechanics.turning import slender_wall
+from methodpick.mechanics.casing import driving_wall, oval_collapse_pressure, slender_wall
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison

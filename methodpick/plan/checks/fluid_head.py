@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
-from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
+from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
+from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison

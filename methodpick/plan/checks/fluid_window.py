@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.mechanics.active import cylinder_pressure, k0
-from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
-from methodpick.mechanics.slurry import fluid_pressure, granular_needed_pressure
-from methodpick.mechanics.stress import GRAVITY_M_S2, WATER_KN_M3, hydrostatic
+from methodpick.mechanics.granular_wall import cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
+from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress, unit_weight
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
@@ -151,7 +150,7 @@ def _displaced(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> Check:
             "The weight of the concrete over that of the fluid", "pushing it out takes", "kN/m3", {"density_kg_m3": "the heaviest fluid"}
         ),
         Comparison(
-            has=lambda value: concrete.value - value["density_kg_m3"] * GRAVITY_M_S2 / 1000.0,
+            has=lambda value: concrete.value - unit_weight(value["density_kg_m3"]),
             needed=lambda _: margin.value,
             adverse={"density_kg_m3": "high"},
         ),

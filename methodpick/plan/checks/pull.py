@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.extraction import hanging_weight
-from methodpick.mechanics.turning import breakout_pull
+from methodpick.mechanics.casing import breakout_pull, hanging_weight
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Contact, Place
 from methodpick.plan.checks.proof import Comparison

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.mechanics.turning import turning_torque
+from methodpick.mechanics.casing import turning_torque
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Contact, Place, added, multiplied
 from methodpick.plan.checks.proof import Comparison

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.mechanics.clay import closure_ratio, collapse_limit, overload_ratio
+from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
@@ -30,8 +30,6 @@ WALL_CLOSURE = Definition(
     "A clay wall that would come in by more than the flagged share of the radius is not left open dry.",
 )
 
-CLOSED = 100.0
-"""Overload ratio above which a hole closes altogether, whatever the clay."""
 ADVERSE = {
     "total_kpa": "the heaviest ground",
     "surcharge_kpa": "the greatest load on the ground",
@@ -107,15 +105,14 @@ def _closure(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> Check:
     most = limits["closure_flag_percent"]
 
     def closes(value: Mapping[str, float]) -> float:
-        ratio = _ratio(value)
-        return inf if ratio > CLOSED else 100.0 * closure_ratio(ratio, value["rigidity"])
+        return closure_percent(_ratio(value), value["rigidity"])
 
     return write_comparison(
         Heading(
             WALL_CLOSURE,
             facts.place,
             limits=(most,),
-            formula="closure_ratio",
+            formula="closure_percent",
             remedy="Keep fluid in the hole, case the clay, or ream it before the cage.",
             question="What is the undrained strength of the clay?",
         ),

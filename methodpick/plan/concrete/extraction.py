@@ -7,7 +7,7 @@ from math import pi
 from typing import Literal, cast
 
 from methodpick.facts.gather import Gatherer, Slice
-from methodpick.mechanics.extraction import clay_adhesion, hanging_weight, sand_friction
+from methodpick.mechanics.casing import clay_adhesion, hanging_weight, sand_friction
 from methodpick.plan.concrete.hole import TOUCH_M
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, Extraction, Stage

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 
-from methodpick.facts.curves import GRAVITY, Inside
+from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.concrete import tremie_charge
+from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.external_pressure import Outside, outside_of
 from methodpick.plan.concrete.hole import area, bell_volume, bores, socket_of
 from methodpick.plan.concrete.pull_steps import fluid_between, pull_steps
@@ -173,7 +174,7 @@ def _tremie(parts: Sequence[Part], inside: Inside, limits: Mapping[str, float]) 
     pipe, gap, embedded = limits["tremie_pipe_m"], limits["tremie_gap_m"], limits["tremie_start_m"]
     fluid_m = max(0.0, lowest.base_m - inside.level_m - gap - embedded)
     charge = tremie_charge(
-        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, GRAVITY * inside.density_kg_m3, limits["concrete_unit_weight_kn_m3"]
+        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, unit_weight(inside.density_kg_m3), limits["concrete_unit_weight_kn_m3"]
     )
     lift = below(parts, max(parts[0].top_m, lowest.base_m - gap - limits["tremie_embedment_m"]))[1]
     return Tremie(pipe, gap, limits["tremie_embedment_m"], charge, lift)

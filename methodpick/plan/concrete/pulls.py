@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from methodpick.facts.curves import GRAVITY, Inside
-from methodpick.mechanics.concrete import concrete_head_needed
+from methodpick.facts.curves import Inside
+from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed
+from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.external_pressure import Outside
 from methodpick.plan.concrete.column import OUT_M, Column
 
@@ -54,11 +55,11 @@ class Terms:
         over = max(0.0, shoe_m - self.finish_m)
         margin = self.margin_kpa * min(1.0, over / self.least_head_m)
         pressure = self.outside.pressure(shoe_m, gap=gap)
-        head = concrete_head_needed(pressure, self.concrete_kn_m3, margin) if pressure + margin > 0 else 0.0
+        head = concrete_head_needed(pressure, self.concrete_kn_m3, margin)
         level = shoe_m - head
         if self.inside is not None:
-            fluid = GRAVITY * self.inside.density_kg_m3
-            lower = (self.concrete_kn_m3 * shoe_m - fluid * self.inside.level_m - pressure - margin) / (self.concrete_kn_m3 - fluid)
+            fluid = unit_weight(self.inside.density_kg_m3)
+            lower = concrete_level_needed(shoe_m, self.inside.level_m, pressure, margin, self.concrete_kn_m3, fluid)
             level = max(level, min(lower, shoe_m))
         return min(level, shoe_m - min(self.least_head_m, over))
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.strata import GRANULAR
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
+from methodpick.terms import GRANULAR
 
 FLUIDS = ("water", "polymer", "mineral")
 STEP_M = 0.05

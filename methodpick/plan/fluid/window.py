@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from methodpick.facts.gather import Gatherer
-from methodpick.mechanics.slurry import lower_density
+from methodpick.mechanics.slurry import density_for_pressure
 from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, least_factors, recommended_factors, words
 from methodpick.plan.fluid.by_level import by_level, fluids_by_level
 from methodpick.plan.fluid.fluid_length import Place
@@ -132,6 +132,6 @@ def _spread(place: Place, level_m: float) -> WallSpread | None:
         wanted = curves.support(one.slice.ground, depth, most, hoop_k0=True)
         if hard is None or wanted is None or hard[1] is None or wanted[1] is None:
             continue
-        asked = [lower_density(pressure, depth, level_m) for pressure in (hard[1], wanted[1], wanted[2])]
+        asked = [density_for_pressure(pressure, depth, level_m) for pressure in (hard[1], wanted[1], wanted[2])]
         found.append(WallSpread(asked[0], asked[1], asked[2], round(depth, 3), least, most))
     return max(found, key=lambda one: one.wanted_kg_m3, default=None)

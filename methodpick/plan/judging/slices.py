@@ -10,10 +10,11 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
 from methodpick.facts.curves import Inside
 from methodpick.facts.gather import Gatherer, Slice
-from methodpick.facts.of_slice import SHAKING, WAY_PLANT, shaken_too_near
+from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import Sheet
 from methodpick.plan.result import STATES
 from methodpick.plan.sequence.search_slices import ALLOWED, DOUBTFUL, RANK, RULED_OUT, UNKNOWN, UNLIKELY, WAYS, Cut
+from methodpick.terms import SHAKING_WAYS
 from methodpick.vocabulary.values import Choice, Span, Value
 
 _STAND = ("none", "minutes", "hour", "shift", "days")
@@ -83,7 +84,7 @@ def _cut(piece: Slice, verdicts: Mapping[str, Verdict], dry: Outcomes, book: Rul
         limits[f"stand_up_{likely}_h"],
         limits[f"stand_up_{worst}_h"],
         max(metres, 0.1),
-        frozenset(way for way in WAYS if _gets_through(sheet, way) and not (near and way in SHAKING)),
+        frozenset(way for way in WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         RANK[verdicts["pull_out"].state],
         RANK[verdicts["leave_in"].state],
         piece.stratum.index,

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.of_slice import SHAKING
 from methodpick.plan.sequence.costs import Costs
 from methodpick.plan.sequence.lengths import TOLERANCE_M, Lengths
 from methodpick.plan.sequence.path import Run
 from methodpick.plan.sequence.search_options import Options
 from methodpick.plan.sequence.search_slices import DOUBTFUL, LAST_PUSH_M, WAYS, Seat
 from methodpick.plan.sequence.seats import LEAST_RUN_M
+from methodpick.terms import SHAKING_WAYS
 
 SEALED = frozenset({"yes", "probable"})
 
@@ -136,4 +136,4 @@ class Opening:
 
     def a_metre(self, way: str) -> float:
         """Return the cost of a metre of casing brought ahead by a way; shaking near a neighbour goes against a recommendation."""
-        return self.costs.advance_m[way] + (self.costs.should_m if self.options.shaking and way in SHAKING else 0.0)
+        return self.costs.advance_m[way] + (self.costs.should_m if self.options.shaking and way in SHAKING_WAYS else 0.0)

@@ -1,4 +1,4 @@
-"""Facts that run with depth and that rules compare with limits: their curves, and the depths where they cross a limit."""
+"""Where a shaft is cut for deciding: layers, water levels, the design, seats, and depths where a fact crosses a limit."""
 
 from __future__ import annotations
 
@@ -6,8 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside, Lid
-from methodpick.vocabulary.values import Span, Value
+from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside, Station
+from methodpick.facts.of_slice import bell_top, wet_above
+from methodpick.facts.strata import Stratum
+from methodpick.ground.shaft import Shaft
 
 FINEST_M = 0.02
 """Slices are not cut finer than this where a curve crosses a limit."""
@@ -27,48 +30,37 @@ UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "ove
 """Those that are followed under fluid as well."""
 
 
-SUPPORT: Mapping[str, tuple[float, bool]] = {"support_margin_kpa": (1.1, False), "support_wanted_margin_kpa": (1.3, True)}
-"""The two tiers of support of a granular wall: the factor on the active pressure, and whether the hoop factor is K0."""
-
-
-class Station:
-    """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
-
-    __slots__ = ("_curves", "_lids", "_needed", "depth_m", "ground")
-
-    def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
-        """Stand at a depth."""
-        self._curves, self.ground, self.depth_m = curves, ground, depth_m
-        self._needed: dict[str, Curve | None] = {}
-        self._lids: tuple[Lid, ...] | None = None
-
-    def needed(self, fact: str) -> Curve | None:
-        """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
-        if fact not in self._needed:
-            factor, hoop_k0 = SUPPORT[fact]
-            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=hoop_k0)
-        return self._needed[fact]
-
-    def curve(self, fact: str, inside: Inside | None) -> Curve | None:
-        """Return a watched fact in a state, None where it does not apply."""
-        curves, ground = self._curves, self.ground
-        if fact in SUPPORT:
-            needed = self.needed(fact) if inside is not None else None
-            if needed is None or inside is None:
-                return None
-            pressure = inside.pressure(self.depth_m)
-            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
-        if fact == "overload_ratio":
-            return curves.overload(ground, self.depth_m, inside)
-        if fact == "overload_share":
-            return curves.share(ground, self.depth_m, inside)
-        if fact == "uplift_factor":
-            if self._lids is None:
-                self._lids = curves.lids(self.depth_m)
-            return curves.uplift(self._lids, inside.pressure(self.depth_m) if inside is not None else 0.0)
-        if fact == "cohesion_margin_kpa":
-            return curves.cohesion_margin(ground, self.depth_m)
-        return curves.fluid_head(ground, inside)
+def cut_depths(
+    shaft: Shaft, strata: Sequence[Stratum], aquifers: Sequence[Aquifer], extra: Sequence[float], limits: Mapping[str, float]
+) -> list[float]:
+    """Return the depths at which the shaft is cut, from 0 to the tip, in order."""
+    tip = shaft.tip_m
+    depths = {0.0, tip, *(s.top_m for s in strata), *(s.base_m for s in strata), *extra}
+    depths |= {shaft.cutoff_m, shaft.socket_top_m or 0.0}
+    if shaft.bell is not None:
+        depths.add(bell_top(shaft, limits))
+    for aquifer in aquifers:
+        level = aquifer.level_m
+        levels = {level.low, level.high} | ({level.likely} if level.likely is not None else set())
+        if aquifer.kind == "main":
+            depths |= levels
+            depths |= {
+                level - rise
+                for level in levels
+                for stratum in strata
+                if (rise := wet_above(stratum, limits)) > 0 and stratum.top_m < level - rise < stratum.base_m
+            }
+        else:
+            depths |= {aquifer.top_m, aquifer.base_m}
+            depths |= {depth for depth in levels if aquifer.top_m < depth < aquifer.base_m}
+    ordered = sorted({round(depth, 3) for depth in depths if 0.0 <= depth <= tip})
+    kept = [ordered[0]]
+    for depth in ordered[1:]:
+        if depth - kept[-1] > 0.011 or depth == round(tip, 3):
+            kept.append(depth)
+    if len(kept) > 1 and kept[-1] - kept[-2] <= 0.011:
+        del kept[-2]
+    return kept
 
 
 def crossings(
@@ -116,12 +108,12 @@ def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Stat
         return found
     worse_is_high = WORSE[follow.fact] is max
     for part in which:
-        one, other = first[part], last[part]
-        if one is None or other is None:
+        upper, lower = first[part], last[part]
+        if upper is None or lower is None:
             continue
         for level in levels:
-            passes = _passes(one, level, worse_is_high=worse_is_high)
-            if passes != _passes(other, level, worse_is_high=worse_is_high):
+            passes = _passes(upper, level, worse_is_high=worse_is_high)
+            if passes != _passes(lower, level, worse_is_high=worse_is_high):
                 found.add(_bisected(follow, part, level, (ends[0].depth_m, ends[1].depth_m), passes=passes))
     return found
 
@@ -144,11 +136,3 @@ def _bisected(follow: _Follow, part: int, level: float, ends: tuple[float, float
         else:
             high = middle
     return floor(low * 1000) / 1000 if passes else ceil(high * 1000) / 1000
-
-
-def clip(span: Span, domain: Value) -> Span:
-    """Clip a span to a domain."""
-    if not isinstance(domain, Span):
-        return span
-    low, high = min(max(span.low, domain.low), domain.high), min(max(span.high, domain.low), domain.high)
-    return Span(low, high, None if span.likely is None else min(max(span.likely, low), high))

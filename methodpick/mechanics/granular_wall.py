@@ -1,8 +1,7 @@
-"""Active pressure on the round wall of a hole in c-phi ground."""
+"""The round wall of a hole in granular ground: its active pressure, the fluid that holds it, the cohesion that it needs."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import log, radians, sin, sqrt, tan
 
 from methodpick.mechanics.registry import Argument, formula, positive
@@ -22,7 +21,7 @@ _PHI = Argument("deg", 20, 45)
     example=({"phi_deg": 30.0}, 0.3333),
 )
 def ka(phi_deg: float) -> float:
-    """Rankine's active coefficient.
+    """Compute Rankine's active coefficient.
 
     >>> round(ka(30.0), 4)
     0.3333
@@ -42,7 +41,7 @@ def ka(phi_deg: float) -> float:
     example=({"phi_deg": 30.0}, 0.5),
 )
 def k0(phi_deg: float) -> float:
-    """Coefficient at rest of normally consolidated ground.
+    """Compute the coefficient at rest of normally consolidated ground.
 
     >>> round(k0(30.0), 6)
     0.5
@@ -89,7 +88,7 @@ def cylinder_pressure(
     surcharge_kpa: float = 0.0,
     hoop: float = 1.0,
 ) -> float:
-    """Effective active pressure in kPa on a frictionless round wall in uniform ground, never below zero.
+    """Compute the effective active pressure in kPa on a frictionless round wall in uniform ground, never below zero.
 
     Derivation: the hoop stress is ``hoop`` times the vertical one; the slip lines rise at 45 + phi/2. Along them
     d(sr)/dr = [lam (Kp (sr + c cot phi) - c cot phi) - sr]/r - g sqrt(Ka), from rb = r0 + z sqrt(Ka), where the vertical
@@ -110,7 +109,7 @@ def signed_pressure(
     surcharge_kpa: float = 0.0,
     hoop: float = 1.0,
 ) -> float:
-    """Active pressure in kPa before it is cut at zero: negative where the ground holds itself.
+    """Compute the active pressure in kPa before it is cut at zero: negative where the ground holds itself.
 
     >>> round(signed_pressure(8.0, 2.0, 10.0, 38.0, 3.0, 5.0), 4)
     -1.6803
@@ -131,40 +130,50 @@ def signed_pressure(
     return float(weight + surcharge_kpa * active * power + (bound - 2.0 * cohesion_kpa * root) * power - bound)
 
 
-def layered_pressure(
-    depth_m: float,
-    diameter_m: float,
-    unit_weight: Callable[[float], float],
-    phi_deg: float,
-    cohesion_kpa: float = 0.0,
-    surcharge_kpa: float = 0.0,
-    hoop: float = 1.0,
-    steps: int = 200,
-) -> float:
-    """Effective active pressure in kPa where the (effective) unit weight changes with depth, by the differential equation.
+@formula(
+    title="Pressure that holds a granular wall",
+    symbols="p = u + FS pa",
+    source="statics; factors after DIN 4126 practice",
+    key="din-4126",
+    standing="fair",
+    evidence="memory",
+    arguments={"pore_kpa": Argument("kPa", 0, 2000, "+"), "active_kpa": Argument("kPa", 0, 2000, "+"), "factor": Argument("1", 1, 3, "+")},
+    unit="kPa",
+    example=({"pore_kpa": 80.0, "active_kpa": 10.0, "factor": 1.3}, 93.0),
+)
+def granular_needed_pressure(pore_kpa: float, active_kpa: float, factor: float) -> float:
+    """Compute the fluid pressure in kPa that balances pore water and the active pressure with a factor on the latter.
 
-    ``unit_weight`` gives kN/m3 at a depth in m; fourth-order Runge-Kutta over ``steps`` radii. Uniform ground gives
-    :func:`cylinder_pressure`.
+    >>> granular_needed_pressure(80.0, 10.0, 1.3)
+    93.0
+    """
+    return pore_kpa + factor * active_kpa
 
-    >>> round(layered_pressure(5.0, 1.0, lambda z: 1.0, 35.0), 4)
-    0.1470
+
+@formula(
+    title="Cohesion needed by a granular wall",
+    symbols="c = p_g tan(phi) / (1 - Ka (r0/rb)^(Kp-1)), hoop factor 1",
+    source="zero of the axisymmetric active pressure (Berezantzev 1958), own derivation",
+    key="berezantzev-1958",
+    standing="fair",
+    evidence="own",
+    arguments={
+        "depth_m": Argument("m", 0, 100, "+"),
+        "diameter_m": Argument("m", 0.3, 6, "+"),
+        "unit_weight_kn_m3": Argument("kN/m3", 8, 26, "+"),
+        "phi_deg": Argument("deg", 20, 45, "-"),
+    },
+    unit="kPa",
+    example=({"depth_m": 1e6, "diameter_m": 1.0, "unit_weight_kn_m3": 18.0, "phi_deg": 30.0}, 3.0),
+)
+def cohesion_needed(depth_m: float, diameter_m: float, unit_weight_kn_m3: float, phi_deg: float) -> float:
+    """Compute the cohesion in kPa at which the active pressure on the round wall is just zero at a depth.
+
+    >>> round(cohesion_needed(1e6, 1.0, 18.0, 30.0), 2)
+    3.0
     """
     active = ka(phi_deg)
-    root, radius = sqrt(active), positive("diameter_m", diameter_m) / 2.0
-    outer = radius + depth_m * root
-    stiff = cohesion_kpa / tan(radians(phi_deg))
-
-    def slope(r: float, stress: float) -> float:
-        hoop_stress = hoop * ((stress + stiff) / active - stiff)
-        return (hoop_stress - stress) / r - unit_weight(depth_m - (r - radius) / root) * root
-
-    stress = surcharge_kpa * active - 2.0 * cohesion_kpa * root
-    step, at = (radius - outer) / steps, outer
-    for _ in range(steps):
-        one = slope(at, stress)
-        two = slope(at + step / 2, stress + step * one / 2)
-        three = slope(at + step / 2, stress + step * two / 2)
-        four = slope(at + step, stress + step * three)
-        stress += step * (one + 2 * two + 2 * three + four) / 6
-        at += step
-    return max(0.0, stress)
+    radius = positive("diameter_m", diameter_m) / 2.0
+    ratio = radius / (radius + max(depth_m, 0.0) * sqrt(active))
+    weight = signed_pressure(depth_m, diameter_m, unit_weight_kn_m3, phi_deg)
+    return float(weight * tan(radians(phi_deg)) / (1.0 - active * ratio ** (1.0 / active - 1.0)))

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from methodpick.site.result import Takeoff
-    from methodpick.tables.cells import Sheet
+    from methodpick.tables.cells import Worksheet
     from methodpick.terms import UnitSystem
 
 
@@ -48,7 +48,7 @@ def sheets(
         _write_folder(output, tables, made, system, found.doubts)
 
 
-def _wanted(tables: Sequence[Sheet], names: Sequence[str]) -> list[Sheet]:
+def _wanted(tables: Sequence[Worksheet], names: Sequence[str]) -> list[Worksheet]:
     from methodpick.spelling import did_you_mean, no_such, one_of
 
     known = [table.name for table in tables]
@@ -58,7 +58,7 @@ def _wanted(tables: Sequence[Sheet], names: Sequence[str]) -> list[Sheet]:
     return [table for table in tables if not names or table.name in names]
 
 
-def _write_folder(folder: Path, tables: Sequence[Sheet], made: Takeoff, units: UnitSystem, doubts: tuple[str, ...]) -> None:
+def _write_folder(folder: Path, tables: Sequence[Worksheet], made: Takeoff, units: UnitSystem, doubts: tuple[str, ...]) -> None:
     """Write all files and say which; what needs a library that is not there is left out with a word on how to get it."""
     from methodpick.cli.output import write_file
     from methodpick.document.record import CLOSING

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi
 
-from methodpick.document.model import Items, Paragraph, Section, Table, section
+from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.result import YardString
 from methodpick.terms import STARTER
@@ -34,7 +34,7 @@ def casings(shaft: ShaftPlan) -> Section:
     )
     about = [f"{index} {casing_words(casing)}" for index, casing in enumerate(shaft.casings, 1)]
     stick_ups = dict.fromkeys(casing.stick_up_why for casing in shaft.casings if casing.stick_up_why)
-    return section("Casing schedule", Table(_HEADS, rows, (3, 4, 5, 6, 7)), Items((*about, *stick_ups)))
+    return section("Casing schedule", TextTable(_HEADS, rows, (3, 4, 5, 6, 7)), Items((*about, *stick_ups)))
 
 
 def outside_and_wall(casing: Casing | YardString) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.document.model import Figure, Items, Paragraph, Section, Table, section
+from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.volume_curve import draw_volume
 from methodpick.plan.result import Concrete, Extraction, PullStep, ShaftPlan, Tremie
 from methodpick.unit_markup import bare_number, number, unit_name
@@ -28,7 +28,7 @@ def concrete(shaft: ShaftPlan) -> Section:
         *map(Paragraph, placing(shaft.concrete)),
         volume_figure(shaft),
         Paragraph(CURVE_KEY),
-        Table(CURVE_HEADS, tuple(curve_rows(shaft)), tuple(range(len(CURVE_HEADS)))),
+        TextTable(CURVE_HEADS, tuple(curve_rows(shaft)), tuple(range(len(CURVE_HEADS)))),
     )
 
 
@@ -114,7 +114,7 @@ def pulls(shaft: ShaftPlan) -> Section | None:
     unsafe = tuple(lift_words(step) for step in steps if not step.safe)
     return section(
         "Pulls, the innermost casing first",
-        Table(PULL_HEADS, tuple(pull_rows(shaft)), (1, 2, 3, 4, 5, 6)),
+        TextTable(PULL_HEADS, tuple(pull_rows(shaft)), (1, 2, 3, 4, 5, 6)),
         Paragraph(PULL_KEY),
         Paragraph(_why_innermost(steps)),
         Items(unsafe, tone="danger"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Items, Paragraph, Section, Table, section
+from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.shaft_columns import runs
 from methodpick.plan.result import Interval, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
@@ -67,7 +67,7 @@ def support_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
 
 def supports(shaft: ShaftPlan) -> Section:
     """Return the table of supports."""
-    return section("What holds the wall when the tip is reached", Table(SUPPORT_HEADS, tuple(support_rows(shaft)), (0, 1)))
+    return section("What holds the wall when the tip is reached", TextTable(SUPPORT_HEADS, tuple(support_rows(shaft)), (0, 1)))
 
 
 def stages(shaft: ShaftPlan) -> Section:
@@ -84,4 +84,4 @@ def stages(shaft: ShaftPlan) -> Section:
 def quantities(shaft: ShaftPlan) -> Section:
     """Return the quantities with their formulas."""
     rows = tuple((line.item, number(line.value, line.unit), line.formula) for line in shaft.quantities)
-    return section("Quantities of one shaft", Table(("item", "quantity", "from"), rows, (1,)))
+    return section("Quantities of one shaft", TextTable(("item", "quantity", "from"), rows, (1,)))

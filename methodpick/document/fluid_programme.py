@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.document.model import Block, Heading, Items, Paragraph, Section, Table, section
+from methodpick.document.model import Block, Items, Paragraph, Section, Subheading, TextTable, section
 from methodpick.plan.result import ControlRow, FluidProgramme, Grade, Ingredient, LimitUsed, Mix, ShaftPlan
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import bare_number, number
@@ -30,24 +30,24 @@ def fluid_programme(shaft: ShaftPlan) -> Section | None:
         "Fluid programme",
         Paragraph(stock(programme), "strong"),
         *practice(programme),
-        Heading("Loss and reserve"),
+        Subheading("Loss and reserve"),
         Paragraph(loss(programme)),
     )
 
 
 def practice(programme: FluidProgramme) -> Iterator[Block]:
     """Return all of a programme that does not hang on the volume of the hole: choice, water, mix, control, tests."""
-    yield Heading("Why this fluid")
+    yield Subheading("Why this fluid")
     yield Items(tuple(_choice(programme)))
-    yield Heading("Water and mix")
+    yield Subheading("Water and mix")
     yield Paragraph(f"Mixing and ground water: {'; '.join(f'{check.what} {check.text}' for check in programme.water)}.")
     yield Paragraph(_mix_lead(programme.mix))
     yield Items(tuple(_ingredient(ingredient) for ingredient in programme.mix.ingredients[1:]))
     yield Paragraph(_other_grades(programme.mix))
     yield Items(programme.mix.checks)
     yield Paragraph(f"Sand in it: {programme.sand.text}")
-    yield Heading("Control of the fluid")
-    yield Table(_CONTROL_HEADS, tuple(_control_rows(programme)))
+    yield Subheading("Control of the fluid")
+    yield TextTable(_CONTROL_HEADS, tuple(_control_rows(programme)))
     yield Paragraph(_control_sources(programme))
     yield Items(tuple(time.text for time in programme.times))
 

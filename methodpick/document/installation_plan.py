@@ -13,7 +13,7 @@ from methodpick.document import installation_work as work
 from methodpick.document.cautions import assumption_words, hazard_words, question_words
 from methodpick.document.grouping import group_shafts
 from methodpick.document.installation_work import Draft
-from methodpick.document.model import Blanks, Block, Document, Items, Page, Paragraph, Table, section
+from methodpick.document.model import Blanks, Block, Document, Items, Page, Paragraph, TextTable, section
 from methodpick.document.other_ways import cautious_words, rung_words
 from methodpick.document.record import CLOSING, stamp
 from methodpick.plan.result import Plan, ShaftPlan
@@ -55,7 +55,7 @@ def _warnings_and_blanks(hazards: tuple[str, ...], *entries: str) -> Filling:
 
 
 def _sequence(draft: Draft) -> Iterator[Block]:
-    yield Table(_SHAFT_HEADS, tuple(map(_shaft_row, draft.plan.shafts)))
+    yield TextTable(_SHAFT_HEADS, tuple(map(_shaft_row, draft.plan.shafts)))
     yield Blanks(
         (
             "order of the shafts",
@@ -82,7 +82,7 @@ def _ground(draft: Draft) -> Iterator[Block]:
         for layer in shaft.ground.layers
     }
     yield Paragraph("The ground that the equipment meets, as logged:")
-    yield Table(("boring", "top", "base", "as logged"), tuple(rows.values()))
+    yield TextTable(("boring", "top", "base", "as logged"), tuple(rows.values()))
     yield Blanks(("why each tool suits this ground", "what is at hand where the ground is harder or coarser than logged"))
 
 

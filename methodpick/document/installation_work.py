@@ -10,7 +10,7 @@ from methodpick.document import window
 from methodpick.document.casings import casing_words, sealed
 from methodpick.document.decision import SUPPORT_HEADS, support_rows
 from methodpick.document.fluid_programme import loss, practice, stock
-from methodpick.document.model import Blanks, Block, Heading, Items, Paragraph, Table
+from methodpick.document.model import Blanks, Block, Items, Paragraph, Subheading, TextTable
 from methodpick.plan.result import Caution, Plan
 from methodpick.terms import CasingKind
 from methodpick.unit_markup import number
@@ -51,7 +51,7 @@ class Draft:
 def excavation(draft: Draft) -> Iterator[Block]:
     """Return the decision and the stages of every shaft."""
     for shaft in draft.plan.shafts:
-        yield Heading(f"Shaft {shaft.id}")
+        yield Subheading(f"Shaft {shaft.id}")
         yield Paragraph(shaft.decision)
         yield Items(tuple(stage.text for stage in shaft.stages), numbered=True)
     yield Blanks(("how the base is sounded and inspected, and who signs for it", "clean-out tool and airlift or pump, where used"))
@@ -59,7 +59,7 @@ def excavation(draft: Draft) -> Iterator[Block]:
 
 def stability(draft: Draft) -> Iterator[Block]:
     """Return what holds the wall over every length, and what endangers it."""
-    yield Table(("shaft", *SUPPORT_HEADS), tuple((shaft.id, *row) for shaft in draft.plan.shafts for row in support_rows(shaft)))
+    yield TextTable(("shaft", *SUPPORT_HEADS), tuple((shaft.id, *row) for shaft in draft.plan.shafts for row in support_rows(shaft)))
     yield draft.warnings("caving", "squeezing", "uplift", "base-instability", "exposure", "softening", "washout", "inflow")
     yield Blanks(("what is done at stoppages, nights and week-ends, and who watches the hole",))
 
@@ -83,7 +83,7 @@ def _casings(draft: Draft, *kinds: CasingKind) -> Iterator[Block]:
         )
         for shaft, casing in found
     )
-    yield Table(("shaft", "kind", "outside", "wall", "top", "base", "length", "seat", "sealed"), tuple(rows))
+    yield TextTable(("shaft", "kind", "outside", "wall", "top", "base", "length", "seat", "sealed"), tuple(rows))
     yield Items(tuple(f"{shaft}, {casing_words(casing)}" for shaft, casing in found))
 
 
@@ -124,7 +124,7 @@ def fluid(draft: Draft) -> Iterator[Block]:
         for shaft in draft.plan.shafts
         if (slurry := shaft.slurry) is not None
     ]
-    yield Table(_FLUID_HEADS, tuple(rows)) if rows else Paragraph(window.NO_FLUID)
+    yield TextTable(_FLUID_HEADS, tuple(rows)) if rows else Paragraph(window.NO_FLUID)
     for shaft in draft.plan.shafts:
         if shaft.slurry is not None and shaft.slurry.density_target_kg_m3 is None:
             yield Paragraph(f"{shaft.id}: {window.what_to_do(shaft.slurry)}")
@@ -155,7 +155,7 @@ def _programmes(draft: Draft) -> Iterator[Block]:
             found.setdefault(tuple(practice(programme)), []).append(shaft.id)
     yield Items(tuple(amounts))
     for blocks, shafts in found.items():
-        yield Heading(f"Fluid of {', '.join(shafts)}")
+        yield Subheading(f"Fluid of {', '.join(shafts)}")
         yield from blocks
 
 
@@ -190,7 +190,7 @@ def cage(draft: Draft) -> Iterator[Block]:
 def concrete(draft: Draft) -> Iterator[Block]:
     """Return the way of placing and the volumes."""
     for shaft in draft.plan.shafts:
-        yield Heading(f"Shaft {shaft.id}")
+        yield Subheading(f"Shaft {shaft.id}")
         yield Items(tuple(placing.placing(shaft.concrete)))
     yield draft.warnings("concrete-defect")
     yield Blanks(
@@ -208,7 +208,7 @@ def pulling(draft: Draft) -> Iterator[Block]:
     """Return the lifts of the casings and the concrete that each needs."""
     rows = tuple((shaft.id, *row) for shaft in draft.plan.shafts for row in placing.pull_rows(shaft))
     if rows:
-        yield Table(("shaft", *placing.PULL_HEADS), rows)
+        yield TextTable(("shaft", *placing.PULL_HEADS), rows)
         yield Paragraph(placing.PULL_KEY)
     yield Items(tuple(f"{shaft.id}: {text}" for shaft in draft.plan.shafts for text in placing.pull_words(shaft)))
     yield Blanks(("longest time from the first truck to the last pull", *(["how the head in the casing is measured"] if rows else [])))
@@ -218,7 +218,7 @@ def volumes(draft: Draft) -> Iterator[Block]:
     """Return the points of the depth-volume curve, with room for what is measured."""
     rows = tuple((shaft.id, *row, "") for shaft in draft.plan.shafts for row in placing.curve_rows(shaft))
     yield Paragraph(placing.CURVE_KEY)
-    yield Table(("shaft", *placing.CURVE_HEADS, "measured"), rows)
+    yield TextTable(("shaft", *placing.CURVE_HEADS, "measured"), rows)
     yield Blanks(("who measures and plots at every truck", "what is done when a point leaves the band"))
 
 

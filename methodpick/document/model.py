@@ -30,7 +30,7 @@ class Paragraph:
 
 
 @dataclass(frozen=True, slots=True)
-class Heading:
+class Subheading:
     """A heading inside a section."""
 
     text: str
@@ -54,7 +54,7 @@ class Blanks:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TextTable:
     """A table; ``right`` names the columns that hold numbers."""
 
     heads: tuple[str, ...]
@@ -71,7 +71,7 @@ class Figure:
     in_characters: Lettering | None = None
 
 
-Block = Paragraph | Heading | Items | Blanks | Table | Figure
+Block = Paragraph | Subheading | Items | Blanks | TextTable | Figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,11 +111,11 @@ def section(title: str, *blocks: Block | None, tone: Tone = "") -> Section:
 
 
 def _is_empty(block: Block) -> bool:
-    if isinstance(block, (Paragraph, Heading)):
+    if isinstance(block, (Paragraph, Subheading)):
         return not block.text
     if isinstance(block, (Items, Blanks)):
         return not block.entries
-    return isinstance(block, Table) and not block.rows
+    return isinstance(block, TextTable) and not block.rows
 
 
 def texts_of(document: Document, units: UnitSystem) -> str:

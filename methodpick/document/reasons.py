@@ -7,7 +7,7 @@ from itertools import groupby
 
 from methodpick.document.citations import reason_words, verdict_words
 from methodpick.document.decision import held_by
-from methodpick.document.model import Block, Heading, Items, Paragraph, Section, section
+from methodpick.document.model import Block, Items, Paragraph, Section, Subheading, section
 from methodpick.plan.result import Flip, ShaftPlan
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import number
@@ -23,7 +23,7 @@ def reasons(shaft: ShaftPlan) -> Section:
     written: set[tuple[str, str]] = set()
     for interval in shaft.intervals:
         ends = f"{number(interval.top_m, 'm')} to {number(interval.base_m, 'm')}"
-        blocks.append(Heading(f"{ends}, {interval.layer}: {held_by(interval)}"))
+        blocks.append(Subheading(f"{ends}, {interval.layer}: {held_by(interval)}"))
         new = [reason for reason in interval.reasons if (reason.rule, reason.text) not in written]
         entries = [reason_words(reason) for reason in new]
         again = [reason.rule for reason in interval.reasons if reason not in new]
@@ -41,7 +41,7 @@ def changes_of_support(shaft: ShaftPlan) -> Section | None:
     blocks: list[Block] = []
     for (support, found), group in groupby(shaft.intervals, key=lambda each: (each.support, each.would_change or ())):
         held = list(group)
-        blocks.append(Heading(f"{number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}, {SUPPORT_NAMES[support]}:"))
+        blocks.append(Subheading(f"{number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}, {SUPPORT_NAMES[support]}:"))
         blocks += single_changes(found) if found else [Items((_NO_SINGLE,))]
     return section("What alone would change the support", *blocks)
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from methodpick.document.citations import plain_name, set_by_overlay
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Items, Page, Section, Table, section
+from methodpick.document.model import Items, Page, Section, TextTable, section
 from methodpick.plan.result import Plan
 from methodpick.unit_markup import number, unit_name
 
@@ -38,7 +38,7 @@ def reliance(plan: Plan, groups: Sequence[ShaftGroup]) -> Page:
         ("units of this report", ", ".join(map(unit_name, ("m", "size", "kPa", "kg/m3", "m3", "kg")))),
         *((f"boring of {group.names}", f"{group.first.boring}, ends at {number(group.first.ground.end_m, 'm')}") for group in groups),
     )
-    sections = (section("What this report rests on", Table(("what", "which"), rows)), set_values(plan), sources(plan))
+    sections = (section("What this report rests on", TextTable(("what", "which"), rows)), set_values(plan), sources(plan))
     return Page("Record of reliance", (CLOSING,), tuple(found for found in sections if found is not None))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from methodpick.document.casings import outside_and_wall, sealed
 from methodpick.document.decision import least_confidence
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Figure, Items, Paragraph, Section, Table, section
+from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.site_section import draw_section, in_even_rows, in_line
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment
@@ -49,7 +49,7 @@ def shafts(groups: Sequence[ShaftGroup]) -> Section:
         decision = group.first.decision
         found.setdefault(spell(decision, "si"), (decision, []))[1].append(group.names)
     entries = tuple(f"{'; '.join(names)}: {decision}" for decision, names in found.values())
-    return section("Shafts", Table(_SHAFT_HEADS, rows, (1, 2, 3, 4)), Items(entries))
+    return section("Shafts", TextTable(_SHAFT_HEADS, rows, (1, 2, 3, 4)), Items(entries))
 
 
 def _water(shaft: ShaftPlan) -> str:
@@ -89,7 +89,7 @@ def casings_of_site(groups: Sequence[ShaftGroup]) -> Section:
         for group in groups
         for casing in group.first.casings
     )
-    return section("Casing schedule", Table(_CASING_HEADS, rows, (3, 4, 5, 6, 8)) if rows else Paragraph("No casing."))
+    return section("Casing schedule", TextTable(_CASING_HEADS, rows, (3, 4, 5, 6, 8)) if rows else Paragraph("No casing."))
 
 
 def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
@@ -105,7 +105,7 @@ def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
                 flags.setdefault(flag.text, []).append(assigned.shaft)
     return section(
         "Borings of the shafts",
-        Table(_BORING_HEADS, rows, (2, 3)),
+        TextTable(_BORING_HEADS, rows, (2, 3)),
         Paragraph(_BORING_KEY),
         *(Paragraph(f"By {way}: {first_names(names)}.") for way, names in ways.items()),
         Items(tuple(f"{first_names(names)}: {text}" for text, names in flags.items()), tone="caution"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.casings import outside_and_wall
-from methodpick.document.model import Items, Paragraph, Section, Table, section
+from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
 from methodpick.site.result import CostSheet, Estimate, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
 from methodpick.terms import SUPPORT_NAMES
@@ -24,7 +24,7 @@ def lines_of_shaft(shaft: ShaftTakeoff) -> Section:
     return section(
         f"Shaft {shaft.shaft}{many}",
         Paragraph(f"{size}, boring {shaft.boring}, method {SUPPORT_NAMES[shaft.method]}."),
-        Table(("item", "quantity", "pay", "from"), rows),
+        TextTable(("item", "quantity", "pay", "from"), rows),
     )
 
 
@@ -49,7 +49,7 @@ def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine]) -> Sect
     """Return the sums over the site, and how the lines of the site as a whole come about."""
     rows = tuple((line.item, number(line.amount.likely, line.unit), _ends(line.amount, line.unit), line.pay) for line in totals)
     about = tuple(f"{line.item}: {line.formula} ({line.source})." for line in site_lines if line.source)
-    return section("Sums over the site", Table(("item", "likely", "low to high", "pay"), rows, (1, 2)), Items(about))
+    return section("Sums over the site", TextTable(("item", "likely", "low to high", "pay"), rows, (1, 2)), Items(about))
 
 
 def clearances(shafts: Sequence[ShaftTakeoff]) -> Section:
@@ -81,7 +81,7 @@ def strings(yard: Yard) -> Section:
         )
         for string in yard.strings
     )
-    return section("Casing strings and the yard", Table(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, _yard_words(yard)))
+    return section("Casing strings and the yard", TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, _yard_words(yard)))
 
 
 def _made_of(string: YardString) -> str:
@@ -94,7 +94,7 @@ def _yard_words(yard: Yard) -> list[str]:
     if not yard.strings:
         return ["No temporary casing is needed."]
     had = (
-        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)}, and with so many at least "
+        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)} sizes, and with so many at least "
         f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
     rounding = (
@@ -107,7 +107,7 @@ def _yard_words(yard: Yard) -> list[str]:
 
 def least_sizes(yard: Yard) -> str:
     """Return the least number of sizes with which the shafts can be built."""
-    return f"no choice has fewer than {yard.least_sizes} sizes"
+    return f"no choice has fewer than {yard.least_sizes}"
 
 
 def hours(rows: Sequence[HoursRow]) -> Section:
@@ -116,7 +116,7 @@ def hours(rows: Sequence[HoursRow]) -> Section:
     by = "by your rates" if all(row.by_rates for row in rows) else "planning hours of this tool's own; give 'rates:' for yours"
     return section(
         "Hours of each shaft, likely",
-        Table(_HOUR_HEADS, tuple(_hour_rows(rows)), tuple(range(1, 9))),
+        TextTable(_HOUR_HEADS, tuple(_hour_rows(rows)), tuple(range(1, 9))),
         Paragraph("Cage: with cleaning the base. Pour: with pulling the casing."),
         Paragraph(f"{total:,.0f} h over all shafts, {by}."),
     )
@@ -157,7 +157,7 @@ def cost(sheet: CostSheet) -> Section:
     rows.append((TOTAL_PRICED, *_money(sheet.total), ""))
     return section(
         f"Cost, {sheet.currency}" if sheet.currency else "Cost, in the currency of your rates",
-        Table(("", "low", "likely", "high", "from"), tuple(rows), (1, 2, 3)),
+        TextTable(("", "low", "likely", "high", "from"), tuple(rows), (1, 2, 3)),
         Paragraph(not_priced(sheet)),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.model import Figure, Items, Paragraph, Section, Table, section
+from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.characters import draw_levels_in_characters
 from methodpick.drawings.levels_chart import LIGHTEST_KG_M3
 from methodpick.drawings.window_chart import draw_window, window_ends
@@ -32,7 +32,7 @@ def window(shaft: ShaftPlan) -> Section | None:
         *map(Paragraph, _remarks(slurry)),
         Items(tuple(_needs(slurry.needed))),
         window_figure(shaft),
-        Table(_HEADS, tuple(_depth_rows(slurry)), (0, 1, 2, 4)),
+        TextTable(_HEADS, tuple(_depth_rows(slurry)), (0, 1, 2, 4)),
     )
 
 
@@ -58,7 +58,7 @@ def held_length(slurry: Slurry) -> str:
 
 
 def over_the_hole(slurry: Slurry) -> str:
-    """Describe the density window of the hole, or say that it is empty."""
+    """Describe the density window of the hole, empty or not."""
     least, most = number(slurry.density_min_kg_m3, "kg/m3"), number(slurry.density_max_kg_m3, "kg/m3")
     if slurry.density_target_kg_m3 is None:
         return f"The window is empty: at least {least} is needed, at most {most} is allowed; bound {slurry.governed_by}."
@@ -66,7 +66,7 @@ def over_the_hole(slurry: Slurry) -> str:
 
 
 def what_to_do(slurry: Slurry) -> str:
-    """Say that the window is empty, as a lead to the remedies."""
+    """Return that the window is empty, as a lead to the remedies."""
     return f"{over_the_hole(slurry)} {_ORDER}"
 
 

@@ -11,7 +11,7 @@ from rich.padding import Padding
 from rich.table import Table as Grid
 from rich.text import Text
 
-from methodpick.document.model import Blanks, Block, Document, Figure, Heading, Items, Page, Paragraph, Section, Table, Tone
+from methodpick.document.model import Blanks, Block, Document, Figure, Items, Page, Paragraph, Section, Subheading, TextTable, Tone
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberFormat
 
@@ -53,14 +53,14 @@ class _Writer:
     def block(self, block: Block, tone: Tone) -> None:
         if isinstance(block, Paragraph):
             self.paragraph(block.text, 2, _STYLES[block.tone])
-        elif isinstance(block, Heading):
+        elif isinstance(block, Subheading):
             self.paragraph(block.text, 2, "bold")
         elif isinstance(block, Items):
             self.items(block, block.tone or tone)
         elif isinstance(block, Blanks):
             for entry in block.entries:
                 self._item("-", f"{entry}: ______", "")
-        elif isinstance(block, Table):
+        elif isinstance(block, TextTable):
             self.table(block)
         else:
             self.figure(block)
@@ -83,7 +83,7 @@ class _Writer:
         first = f"  {sign} "
         self._print(self._wrap(self.numbers.text(text), first, " " * len(first)), style)
 
-    def table(self, table: Table) -> None:
+    def table(self, table: TextTable) -> None:
         grid = Grid(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, header_style="bold", expand=False)
         for index, head in enumerate(table.heads):
             grid.add_column(Text(self.numbers.text(head)), justify="right" if index in table.right else "left", overflow="fold")

@@ -8,7 +8,7 @@ from unicodedata import normalize
 
 from methodpick.printable import printable
 from methodpick.site.result import Takeoff
-from methodpick.tables.cells import Cell, LiveNumber, Number, Sheet, SheetNumbers, plain
+from methodpick.tables.cells import Cell, FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
 from methodpick.tables.factors import make_factors
 from methodpick.tables.takeoff import takeoff_table
 from methodpick.terms import UnitSystem
@@ -18,7 +18,7 @@ _UNSEEN = " \ufeff\u200b\u200c\u200d\u200e\u200f\u2060"
 """Signs that show as nothing; blanks of other widths become the plain one before."""
 
 
-def sheet_csv(sheet: Sheet) -> str:
+def sheet_csv(sheet: Worksheet) -> str:
     """Return a sheet: headings with units, then the rows; what only serves formulas is left out."""
     kept = [index for index, column in enumerate(sheet.columns) if not column.live]
     out = StringIO()
@@ -38,7 +38,7 @@ def takeoff_csv(takeoff: Takeoff, units: UnitSystem = "si") -> str:
 
 
 def _cell(cell: Cell) -> str:
-    return plain(cell) if isinstance(cell, (Number, LiveNumber)) else defused(plain(cell))
+    return plain(cell) if isinstance(cell, (NumberCell, FormulaCell)) else defused(plain(cell))
 
 
 def defused(text: str) -> str:

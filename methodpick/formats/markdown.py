@@ -1,10 +1,10 @@
-"""A document as Markdown, without its pictures; blanks to fill stand out under the word BLANK."""
+"""A document as Markdown, with the captions of its pictures alone; blanks to fill stand out under the word BLANK."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.document.model import Blanks, Block, Document, Heading, Items, Paragraph, Section, Table
+from methodpick.document.model import Blanks, Block, Document, Figure, Items, Paragraph, Section, Subheading
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberFormat
 
@@ -36,7 +36,7 @@ def _block(block: Block, numbers: NumberFormat) -> Iterator[str]:
     if isinstance(block, Paragraph):
         text = _safe(block.text, numbers)
         yield f"**{text}**" if block.tone else text
-    elif isinstance(block, Heading):
+    elif isinstance(block, Subheading):
         yield f"### {_safe(block.text, numbers)}"
     elif isinstance(block, Items):
         levels = block.levels or (0,) * len(block.entries)
@@ -44,7 +44,9 @@ def _block(block: Block, numbers: NumberFormat) -> Iterator[str]:
         yield from ("  " * level + f"{sign} {_safe(entry, numbers)}" for entry, level in zip(block.entries, levels, strict=True))
     elif isinstance(block, Blanks):
         yield from (f"* **BLANK** {_safe(entry, numbers)}: ______" for entry in block.entries)
-    elif isinstance(block, Table):
+    elif isinstance(block, Figure):
+        yield from filter(None, (_safe(block.caption, numbers),))
+    else:
         yield _row(block.heads, numbers)
         yield "|" + "---|" * len(block.heads)
         yield from (_row(row, numbers) for row in block.rows)

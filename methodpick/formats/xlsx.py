@@ -10,7 +10,7 @@ from typing import Any
 from methodpick.document.record import CLOSING
 from methodpick.formats.csv import defused
 from methodpick.formats.extras import need
-from methodpick.tables.cells import Cell, CellRange, CellRef, LiveNumber, Number, Sheet
+from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, Worksheet
 from methodpick.terms import UnitSystem
 
 TOP = 3
@@ -20,7 +20,7 @@ _LONGEST = 32767
 """No cell holds a longer text, by the file format."""
 
 
-def workbook_xlsx(sheets: Sequence[Sheet], units: UnitSystem, title: str) -> bytes:
+def workbook_xlsx(sheets: Sequence[Worksheet], units: UnitSystem, title: str) -> bytes:
     """Return the workbook. Raises InputError without the extra ``xlsx``."""
     writer = need("xlsxwriter", "xlsx", "an XLSX workbook")
     out = BytesIO()
@@ -100,7 +100,7 @@ _WIDE = 40
 """Columns from this width on are wrapped."""
 
 
-def _write_sheet(tab: Any, sheet: Sheet, formats: _Formats, units: UnitSystem) -> None:
+def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem) -> None:
     """Write one sheet into its tab; every text as a text, never as what it might look like."""
     first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
     tab.write_string(0, 0, defused(sheet.title), formats.title)
@@ -120,10 +120,10 @@ def _write_sheet(tab: Any, sheet: Sheet, formats: _Formats, units: UnitSystem) -
     tab.repeat_rows(TOP - 1)
 
 
-def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: Sheet, formats: _Formats) -> None:
-    if isinstance(cell, LiveNumber):
+def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: Worksheet, formats: _Formats) -> None:
+    if isinstance(cell, FormulaCell):
         tab.write_formula(*at, formula(cell.formula, sheet.name), formats.number(cell.digits, given=False), cell.value)
-    elif isinstance(cell, Number):
+    elif isinstance(cell, NumberCell):
         tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
     elif isinstance(cell, int):
         tab.write_number(*at, cell, formats.number(0, given=False))

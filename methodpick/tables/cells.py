@@ -12,7 +12,7 @@ Record = TypeVar("Record")
 
 
 @dataclass(frozen=True, slots=True)
-class Number:
+class NumberCell:
     """A number with the decimals that it is printed with; ``given`` marks what the reader may set."""
 
     value: float
@@ -40,7 +40,7 @@ class CellRange:
 
 
 @dataclass(frozen=True, slots=True)
-class LiveNumber:
+class FormulaCell:
     """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality."""
 
     value: float
@@ -48,12 +48,12 @@ class LiveNumber:
     digits: int = 3
 
 
-Cell = str | int | Number | LiveNumber | None
-Row = tuple[Cell, ...]
+Cell = str | int | NumberCell | FormulaCell | None
+SheetRow = tuple[Cell, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class SheetColumn:
     """A column with its unit and its width in characters; ``live`` columns serve formulas and stand in the workbook only."""
 
     name: str
@@ -65,20 +65,20 @@ class Column:
     def head(self) -> str:
         """Return the heading with the unit.
 
-        >>> Column("tip", "ft").head, Column("shaft").head
+        >>> SheetColumn("tip", "ft").head, SheetColumn("shaft").head
         ('tip, ft', 'shaft')
         """
         return f"{self.name}, {self.unit}" if self.unit else self.name
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class Worksheet:
     """A sheet. ``name`` is that of its file and tab; every row is as long as the columns."""
 
     name: str
     title: str
-    columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
+    columns: tuple[SheetColumn, ...]
+    rows: tuple[SheetRow, ...]
     notes: tuple[str, ...] = ()
 
 
@@ -86,7 +86,7 @@ class Sheet:
 class Field(Generic[Record]):
     """A column of a sheet, and the cell that a record has in it."""
 
-    column: Column
+    column: SheetColumn
     cell: Callable[[Record], Cell]
 
 
@@ -94,13 +94,13 @@ class Field(Generic[Record]):
 class SheetNumbers(NumberFormat):
     """Writes numbers and sentences in the reader's units, and numbers as cells."""
 
-    def cell(self, value: float | None, unit: str) -> Number | None:
+    def cell(self, value: float | None, unit: str) -> NumberCell | None:
         """Return a number kept inside as a cell; nothing where there is none."""
-        return None if value is None else Number(self.cell_value(value, unit) + 0.0, self.cell_digits(unit))
+        return None if value is None else NumberCell(self.cell_value(value, unit) + 0.0, self.cell_digits(unit))
 
-    def column(self, name: str, unit: str, width: int = 10) -> Column:
+    def column(self, name: str, unit: str, width: int = 10) -> SheetColumn:
         """Return a column of numbers with the reader's unit."""
-        return Column(name, self.cell_unit(unit), width)
+        return SheetColumn(name, self.cell_unit(unit), width)
 
     def measured(self, name: str, unit: str, value: Callable[[Record], float | None], width: int = 10) -> Field[Record]:
         """Return a field of numbers kept inside in a unit."""
@@ -108,36 +108,36 @@ class SheetNumbers(NumberFormat):
 
     def worded(self, name: str, text: Callable[[Record], str], width: int = 10) -> Field[Record]:
         """Return a field of texts."""
-        return Field(Column(name, width=width), lambda record: self.text(text(record)))
+        return Field(SheetColumn(name, width=width), lambda record: self.text(text(record)))
 
 
 def counted(name: str, value: Callable[[Record], int], width: int = 6) -> Field[Record]:
     """Return a field of whole numbers without a unit."""
-    return Field(Column(name, width=width), value)
+    return Field(SheetColumn(name, width=width), value)
 
 
 def blank(name: str, width: int) -> Field[Any]:
     """Return a field that is filled in by hand."""
-    return Field(Column(name, width=width), lambda _: "")
+    return Field(SheetColumn(name, width=width), lambda _: "")
 
 
-def fill(name: str, title: str, fields: Sequence[Field[Record]], records: Iterable[Record], notes: Iterable[str] = ()) -> Sheet:
+def fill(name: str, title: str, fields: Sequence[Field[Record]], records: Iterable[Record], notes: Iterable[str] = ()) -> Worksheet:
     """Return a sheet with a row for every record.
 
     >>> fill("tips", "Tips", [counted("shafts", len)], ["ab"]).rows
     ((2,),)
     """
     rows = tuple(tuple(field.cell(record) for field in fields) for record in records)
-    return Sheet(name, title, tuple(field.column for field in fields), rows, tuple(notes))
+    return Worksheet(name, title, tuple(field.column for field in fields), rows, tuple(notes))
 
 
-def gathered(shafts: Sequence[str], rows: Iterable[tuple[int, Sequence[Cell]]]) -> tuple[Row, ...]:
+def gathered(shafts: Sequence[str], rows: Iterable[tuple[int, Sequence[Cell]]]) -> tuple[SheetRow, ...]:
     """Put rows together that differ only in their shaft, which they name by its number; the shafts stand in the first cell.
 
     >>> gathered(["P1", "P2", "P3", "P4", "P5"], [(0, ["a"]), (1, ["b"]), (2, ["a"]), (3, ["a"]), (4, ["a"])])
     (('P1, P3 to P5', 'a'), ('P2', 'b'))
     """
-    found: dict[Row, list[int]] = {}
+    found: dict[SheetRow, list[int]] = {}
     for number, row in rows:
         found.setdefault(tuple(row), []).append(number)
     return tuple((_spans(shafts, numbers), *row) for row, numbers in found.items())
@@ -163,12 +163,12 @@ def _spans(shafts: Sequence[str], numbers: Sequence[int]) -> str:
 def plain(cell: Cell) -> str:
     """Write a cell as text, a number with its decimals.
 
-    >>> plain(Number(2.0)), plain(7), plain(None), plain(LiveNumber(-0.0001, ("1",), 1))
+    >>> plain(NumberCell(2.0)), plain(7), plain(None), plain(FormulaCell(-0.0001, ("1",), 1))
     ('2.000', '7', '', '0.0')
     """
     if cell is None:
         return ""
-    if isinstance(cell, (Number, LiveNumber)):
+    if isinstance(cell, (NumberCell, FormulaCell)):
         text = f"{cell.value:.{cell.digits}f}"
         return text.removeprefix("-") if not text.strip("-0.") else text
     return str(cell)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from methodpick.plan.result import Casing, ShaftPlan, Stage
 from methodpick.site.result import ShaftTakeoff, Takeoff
-from methodpick.tables.cells import Field, Sheet, SheetNumbers, blank, counted, fill
+from methodpick.tables.cells import Field, SheetNumbers, Worksheet, blank, counted, fill
 from methodpick.unit_markup import mark
 
 _HOLDS = {
@@ -35,7 +35,7 @@ class _HoldPoint(NamedTuple):
     takeoff: ShaftTakeoff
 
 
-def hold_points(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
+def hold_points(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return the hold points of every shaft in the order of the work, with room for the signature."""
     fields: tuple[Field[_HoldPoint], ...] = (
         numbers.worded("shaft", lambda hold: hold.shaft.id),

@@ -11,7 +11,7 @@ from methodpick.document.citations import cited, plain_name, set_by_overlay
 from methodpick.document.record import CLOSING
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
-from methodpick.tables.cells import Column, Row, Sheet, SheetNumbers, gathered
+from methodpick.tables.cells import SheetColumn, SheetNumbers, SheetRow, Worksheet, gathered
 from methodpick.terms import SEVERITIES, STATE_NAMES
 
 _Line = tuple[int, tuple[str, ...]]
@@ -20,14 +20,14 @@ _FALLBACKS = ("cautious plan", "empty density window", "open hazard", "other way
 """The kinds of fallback, in the order in which they are wanted."""
 
 
-def questions(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def questions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return what to ask the owner, with room for the answer."""
     lines = ((index, (gap.need, gap.question, gap.why, "")) for index, shaft in enumerate(plan.shafts) for gap in shaft.gaps)
     columns = _columns(("shafts", 24), ("what is not known", 34), ("question", 70), ("why it matters", 70), ("answer", 30))
-    return Sheet("questions", "Questions for the owner", columns, _shared(plan, lines, numbers))
+    return Worksheet("questions", "Questions for the owner", columns, _shared(plan, lines, numbers))
 
 
-def assumptions(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def assumptions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return what is taken as normal, where and by whose word."""
     lines = (
         (index, (taken.id, plain_name(taken.fact), taken.where, taken.assumed, taken.why, taken.source))
@@ -35,10 +35,10 @@ def assumptions(plan: Plan, numbers: SheetNumbers) -> Sheet:
         for taken in shaft.assumptions
     )
     columns = _columns(("shafts", 24), ("assumption", 22), ("of", 22), ("where", 34), ("assumed", 24), ("why", 70), ("source", 20))
-    return Sheet("assumptions", "Assumption register", columns, _shared(plan, lines, numbers))
+    return Worksheet("assumptions", "Assumption register", columns, _shared(plan, lines, numbers))
 
 
-def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) -> Sheet:
+def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) -> Worksheet:
     """Return dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
     lines: list[_Line] = [
         (index, (severity, caution.text, caution.where, caution.rule, cited(caution.sources)))
@@ -54,15 +54,15 @@ def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) 
         *(("", "doubt of the reader", numbers.text(text), "", "", "") for text in reader_doubts),
     )
     columns = _columns(("shafts", 24), ("kind", 16), ("caution", 100), ("where", 24), ("rule", 28), ("source", 34))
-    return Sheet("cautions", "Cautions", columns, rows)
+    return Worksheet("cautions", "Cautions", columns, rows)
 
 
-def fallbacks(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def fallbacks(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
     lines = [(index, line) for index, shaft in enumerate(plan.shafts) for line in _fallbacks(shaft)]
     lines.sort(key=lambda line: _FALLBACKS.index(line[1][0]))
     columns = _columns(("shafts", 24), ("kind", 20), ("trigger", 60), ("then", 70), ("hangs on", 70), ("settled by", 50), ("rule", 28))
-    return Sheet("fallbacks", "Fallbacks and their triggers", columns, _shared(plan, lines, numbers))
+    return Worksheet("fallbacks", "Fallbacks and their triggers", columns, _shared(plan, lines, numbers))
 
 
 def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:
@@ -80,7 +80,7 @@ def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:
         yield "other way of building", "If the planned method cannot be had.", other.family, other.why_not, "", ""
 
 
-def reliance(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
+def reliance(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return what the sheets rest on."""
     plan, book = takeoff.site.plan, takeoff.site.plan.rulebook
     rows = [
@@ -97,14 +97,14 @@ def reliance(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
         *(("source", key, text) for key, text in sorted(plan.sources.items())),
     ]
     columns = _columns(("kind", 24), ("what", 30), ("which", 110))
-    return Sheet("reliance", "Record of reliance", columns, tuple(tuple(map(numbers.text, row)) for row in rows))
+    return Worksheet("reliance", "Record of reliance", columns, tuple(tuple(map(numbers.text, row)) for row in rows))
 
 
-def _columns(*columns: tuple[str, int]) -> tuple[Column, ...]:
-    return tuple(Column(name, width=width) for name, width in columns)
+def _columns(*columns: tuple[str, int]) -> tuple[SheetColumn, ...]:
+    return tuple(SheetColumn(name, width=width) for name, width in columns)
 
 
-def _shared(plan: Plan, lines: Iterable[_Line], numbers: SheetNumbers) -> tuple[Row, ...]:
+def _shared(plan: Plan, lines: Iterable[_Line], numbers: SheetNumbers) -> tuple[SheetRow, ...]:
     """Return the rows of a register, each once with the shafts that it is of."""
     shafts = [numbers.text(shaft.id) for shaft in plan.shafts]
     return gathered(shafts, ((index, list(map(numbers.text, line))) for index, line in lines))

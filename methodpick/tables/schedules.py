@@ -9,7 +9,7 @@ from methodpick.document.decision import least_confidence, support_runs
 from methodpick.document.takeoff import least_sizes
 from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
 from methodpick.site.result import Estimate, HoursRow, SitePlan, Takeoff, YardString
-from methodpick.tables.cells import Column, Field, Number, Sheet, SheetNumbers, counted, fill
+from methodpick.tables.cells import Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, counted, fill
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES
 
 
@@ -22,7 +22,7 @@ class _ScheduledShaft(NamedTuple):
     flags: str
 
 
-def method_schedule(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
+def method_schedule(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return a row for each shaft: what it is, which boring decides, how it is built."""
     fields: tuple[Field[_ScheduledShaft], ...] = (
         numbers.worded("shaft", lambda shaft: shaft.plan.id),
@@ -68,7 +68,7 @@ class _Support(NamedTuple):
     base_m: float
 
 
-def supports(site: SitePlan, numbers: SheetNumbers) -> Sheet:
+def supports(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
     """Return what holds the wall over every length."""
     fields: tuple[Field[_Support], ...] = (
         numbers.worded("shaft", lambda support: support.shaft.id),
@@ -92,7 +92,7 @@ class _Step(NamedTuple):
     stage: Stage
 
 
-def stages(site: SitePlan, numbers: SheetNumbers) -> Sheet:
+def stages(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
     """Return the steps of the work, in order."""
     fields: tuple[Field[_Step], ...] = (
         numbers.worded("shaft", lambda step: step.shaft.id),
@@ -126,7 +126,7 @@ class _NumberedCasing(NamedTuple):
         return " ".join(part for part in (self.casing.why, wall, self.casing.stick_up_why) if part)
 
 
-def casing_schedule(site: SitePlan, numbers: SheetNumbers) -> Sheet:
+def casing_schedule(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
     """Return every casing of every shaft."""
     fields: tuple[Field[_NumberedCasing], ...] = (
         numbers.worded("shaft", lambda at: at.shaft.id),
@@ -158,7 +158,7 @@ def _pieces(lengths_m: tuple[float, ...], numbers: SheetNumbers) -> str:
     return " + ".join(f"{numbers.cell_value(length, 'm'):.2f}" for length in lengths_m)
 
 
-def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
+def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return the strings that serve all shafts in sequence, what is at hand of them and what is to be got."""
     yard = takeoff.yard
     fields: tuple[Field[YardString], ...] = (
@@ -192,15 +192,15 @@ _KINDS_OF_WORK: tuple[tuple[str, Callable[[HoursRow], Estimate | None]], ...] = 
 )
 
 
-def hours(takeoff: Takeoff, numbers: SheetNumbers) -> Sheet:
+def hours(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return the hours of each shaft by kind of work, likely, and in all."""
     fields: tuple[Field[HoursRow], ...] = (
         numbers.worded("shaft", lambda row: row.shaft),
         counted("alike", lambda row: row.count),
         *(_hours_of(name, part, numbers) for name, part in _KINDS_OF_WORK),
-        Field(Column("all, low", "h"), lambda row: Number(row.total.low, 2)),
-        Field(Column("all, likely", "h"), lambda row: Number(row.total.likely, 2)),
-        Field(Column("all, high", "h"), lambda row: Number(row.total.high, 2)),
+        Field(SheetColumn("all, low", "h"), lambda row: NumberCell(row.total.low, 2)),
+        Field(SheetColumn("all, likely", "h"), lambda row: NumberCell(row.total.likely, 2)),
+        Field(SheetColumn("all, high", "h"), lambda row: NumberCell(row.total.high, 2)),
         numbers.worded("by", lambda row: "your rates" if row.by_rates else "planning hours of this tool's own", 40),
     )
     return fill("hours", "Hours of each shaft", fields, takeoff.hours)

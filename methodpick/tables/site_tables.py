@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.model import Document, Page, Paragraph, Section, Table, section
+from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
 from methodpick.document.record import CLOSING
 from methodpick.site.result import Takeoff
 from methodpick.tables import hold_points, registers, schedules, wet_work
-from methodpick.tables.cells import LiveNumber, Number, Sheet, SheetNumbers, plain
+from methodpick.tables.cells import FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
 from methodpick.tables.cost import cost_table
 from methodpick.tables.factors import factors_table, make_factors
 from methodpick.tables.takeoff import takeoff_table
 from methodpick.terms import UnitSystem
 
 
-def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts: tuple[str, ...] = ()) -> tuple[Sheet, ...]:
+def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts: tuple[str, ...] = ()) -> tuple[Worksheet, ...]:
     """Return every sheet of a taken-off site in the reader's units; the same takeoff gives the same sheets."""
     site = takeoff.site
     plan, numbers = site.plan, SheetNumbers(units or site.plan.units)
@@ -45,16 +45,16 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
     )
 
 
-def sheets_document(sheets: Sequence[Sheet]) -> Document:
+def sheets_document(sheets: Sequence[Worksheet]) -> Document:
     """Return sheets as a document of one page: a section each, with its table and its notes."""
     return Document("Sheets", (Page("", (), tuple(map(_printed, sheets))),), CLOSING)
 
 
-def _printed(sheet: Sheet) -> Section:
+def _printed(sheet: Worksheet) -> Section:
     """Return a sheet in words, without columns that only serve formulas or have no entry."""
     kept = [index for index, column in enumerate(sheet.columns) if not column.live and any(plain(row[index]) for row in sheet.rows)]
-    right = (place for place, index in enumerate(kept) if any(isinstance(row[index], (int, Number, LiveNumber)) for row in sheet.rows))
+    right = (place for place, index in enumerate(kept) if any(isinstance(row[index], (int, NumberCell, FormulaCell)) for row in sheet.rows))
     heads = tuple(sheet.columns[index].head for index in kept)
     rows = tuple(tuple(plain(row[index]) for index in kept) for row in sheet.rows)
-    body = Table(heads, rows, tuple(right)) if rows else Paragraph("Nothing.")
+    body = TextTable(heads, rows, tuple(right)) if rows else Paragraph("Nothing.")
     return section(sheet.title, body, *map(Paragraph, sheet.notes))

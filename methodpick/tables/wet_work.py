@@ -9,10 +9,10 @@ from methodpick.document.citations import cited
 from methodpick.document.fluid_programme import limits_of
 from methodpick.document.window import NO_FLUID
 from methodpick.plan.result import Concrete, CurvePoint, FluidProgramme, LimitUsed, Plan, PullStep, ShaftPlan, Slurry, Tremie
-from methodpick.tables.cells import Cell, Column, Field, Number, Sheet, SheetNumbers, blank, counted, fill, gathered
+from methodpick.tables.cells import Cell, Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, blank, counted, fill, gathered
 
 
-def slurry_control(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def slurry_control(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return the properties of the fluid with their limits, when to test, and room for the readings; alike shafts share a row."""
     rows: list[tuple[int, list[Cell]]] = []
     for index, shaft in enumerate(plan.shafts):
@@ -20,20 +20,20 @@ def slurry_control(plan: Plan, numbers: SheetNumbers) -> Sheet:
             rows += [(index, row) for row in _controls(shaft.fluid_programme, numbers)]
     limits = ("introduction, least", "introduction, most", "before concrete, least", "before concrete, most")
     columns = (
-        Column("shafts", width=40),
-        Column("fluid"),
-        Column("property", width=16),
-        Column("unit", width=8),
-        *(Column(name, width=14) for name in limits),
-        Column("test, or when", width=60),
-        Column("standards", width=30),
-        Column("limits from", width=60),
-        Column("measured", width=14),
-        Column("depth, date, by", width=20),
+        SheetColumn("shafts", width=40),
+        SheetColumn("fluid"),
+        SheetColumn("property", width=16),
+        SheetColumn("unit", width=8),
+        *(SheetColumn(name, width=14) for name in limits),
+        SheetColumn("test, or when", width=60),
+        SheetColumn("standards", width=30),
+        SheetColumn("limits from", width=60),
+        SheetColumn("measured", width=14),
+        SheetColumn("depth, date, by", width=20),
     )
     narrower = "The density that the ground asks for stands in the sheet 'slurry_window'; the narrower of both holds."
     found = gathered([numbers.text(shaft.id) for shaft in plan.shafts], rows)
-    return Sheet("slurry_control", "Slurry control sheet", columns, found, (narrower if found else NO_FLUID,))
+    return Worksheet("slurry_control", "Slurry control sheet", columns, found, (narrower if found else NO_FLUID,))
 
 
 def _controls(programme: FluidProgramme, numbers: SheetNumbers) -> Iterator[list[Cell]]:
@@ -57,7 +57,7 @@ def _controls(programme: FluidProgramme, numbers: SheetNumbers) -> Iterator[list
         yield [programme.fluid, "times", "", *(None,) * 4, numbers.text(time.text), "", _origins(time.limits), "", ""]
 
 
-def _limit(side: LimitUsed | None, numbers: SheetNumbers) -> Number | None:
+def _limit(side: LimitUsed | None, numbers: SheetNumbers) -> NumberCell | None:
     return None if side is None else numbers.cell(side.value, side.unit)
 
 
@@ -77,7 +77,7 @@ class _Held(NamedTuple):
     slurry: Slurry
 
 
-def slurry_window(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def slurry_window(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return the density window of every hole under fluid, the volume to fill it and the stock."""
 
     def volume(of: Callable[[FluidProgramme], float]) -> Callable[[_Held], float | None]:
@@ -104,7 +104,7 @@ def slurry_window(plan: Plan, numbers: SheetNumbers) -> Sheet:
     return fill("slurry_window", "Density window of the fluid", fields, held)
 
 
-def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return placing, volumes by their cause, trucks, tremie and times of every shaft."""
 
     def volume(name: str, of: Callable[[Concrete], float]) -> Field[ShaftPlan]:
@@ -156,7 +156,7 @@ class _Point(NamedTuple):
     point: CurvePoint
 
 
-def depth_volume(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def depth_volume(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return the points of the depth-volume curve from the tip up, with room for what is measured."""
     fields: tuple[Field[_Point], ...] = (
         numbers.worded("shaft", lambda at: at.shaft.id),
@@ -180,7 +180,7 @@ class _Lift(NamedTuple):
     step: PullStep
 
 
-def pulls(plan: Plan, numbers: SheetNumbers) -> Sheet:
+def pulls(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return every lift of every casing."""
     fields: tuple[Field[_Lift], ...] = (
         numbers.worded("shaft", lambda lift: lift.shaft.id),

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from methodpick.document.grouping import group_shafts
-from methodpick.document.model import Blanks, Document, Figure, Heading, Items, Page, Paragraph, Table, section, texts_of
+from methodpick.document.model import Blanks, Document, Figure, Items, Page, Paragraph, Subheading, TextTable, section, texts_of
 from methodpick.document.report import plan_pages, site_report, takeoff_page
 from methodpick.document.site import first_names
 from methodpick.document.why import why_document
@@ -225,13 +225,14 @@ def test_many_names_are_counted():
 
 
 def test_a_section_leaves_out_what_holds_nothing():
-    empty = (Paragraph(""), Heading(""), Items(()), Blanks(()), Table(("depth",), ()), None)
+    empty = (Paragraph(""), Subheading(""), Items(()), Blanks(()), TextTable(("depth",), ()), None)
     assert section("Notes", *empty).blocks == ()
     figure = Figure(lambda units, prefix: f"<svg>{units}{prefix}</svg>")
     assert section("Strip", *empty, figure).blocks == (figure,)
 
 
 def test_texts_are_written_in_the_readers_units():
-    document = Document("Plan", (Page("P1", ("⟦3.048|m⟧",), (section("Depth", Table(("in ⟦0|m|unit⟧",), (("⟦3.048|m|bare⟧",),))),)),), "")
+    table = TextTable(("in ⟦0|m|unit⟧",), (("⟦3.048|m|bare⟧",),))
+    document = Document("Plan", (Page("P1", ("⟦3.048|m⟧",), (section("Depth", table),)),), "")
     assert texts_of(document, "us") == "Plan P1 10.0 ft Depth in ft 10.0"
     assert texts_of(document, "si") == "Plan P1 3.05 m Depth in m 3.05"

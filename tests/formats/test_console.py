@@ -18,6 +18,17 @@ def page(document, width=80, units="us", colour=None):
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
 
 
+GOLDEN = Path(__file__).parents[1] / "golden" / "sample.txt"
+
+
+def test_the_sample_is_the_golden_one(sample):
+    """After a wanted change: METHODPICK_GOLDEN=write pytest tests/formats, then read the page."""
+    shown = page(sample, 60)
+    if os.environ.get("METHODPICK_GOLDEN") == "write":
+        GOLDEN.write_text(shown, encoding="utf-8")
+    assert shown == GOLDEN.read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize("width", [60, 80, 100, 160])
 def test_no_line_is_wider_than_asked(planned, width):
     for name in ("caving-lens", "karst", "twenty-layers", "descriptions-only"):

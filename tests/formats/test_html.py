@@ -1,8 +1,10 @@
 """A report as HTML: well formed, self-contained, the same twice, of a size to send, and proof against foreign text."""
 
+import os
 import re
 from html import unescape
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 from effort import examples
@@ -16,6 +18,7 @@ from methodpick.resources import folder
 
 pytest.importorskip("jinja2", reason="the extra 'html' is not installed")
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
+GOLDEN = Path(__file__).parents[1] / "golden" / "sample.html"
 VOID = {"meta", "line", "rect", "path", "circle", "br", "img"}
 MOST_BYTES = 4_000_000
 """A file that a mail takes (own value)."""
@@ -49,6 +52,14 @@ class Reader(HTMLParser):
 @pytest.fixture(scope="module")
 def html(planned):
     return {(name, units): document_html(site_report(planned(name)), units) for name in EXAMPLES for units in ("us", "si")}
+
+
+def test_the_body_of_the_sample_is_the_golden_one(sample):
+    """After a wanted change: METHODPICK_GOLDEN=write pytest tests/formats, then look at the page."""
+    shown = document_html(sample, "us").split("</head>\n")[1]
+    if os.environ.get("METHODPICK_GOLDEN") == "write":
+        GOLDEN.write_text(shown, encoding="utf-8")
+    assert shown == GOLDEN.read_text(encoding="utf-8")
 
 
 def test_the_report_asks_nothing_of_a_network(html):

@@ -1,6 +1,8 @@
 """A document as Markdown: blanks that can be searched for, and foreign text that stays text."""
 
+import os
 import re
+from pathlib import Path
 
 from effort import examples
 from hostile import HOSTILE, spoilt
@@ -10,9 +12,19 @@ from markdown_it import MarkdownIt
 from methodpick.document.installation_plan import installation_plan
 from methodpick.formats.markdown import document_markdown
 
+GOLDEN = Path(__file__).parents[1] / "golden" / "sample.md"
+
 
 def drafted(plan, units="us"):
     return document_markdown(installation_plan(plan), units)
+
+
+def test_the_sample_is_the_golden_one(sample):
+    """After a wanted change: METHODPICK_GOLDEN=write pytest tests/formats, then read the page."""
+    shown = document_markdown(sample, "us")
+    if os.environ.get("METHODPICK_GOLDEN") == "write":
+        GOLDEN.write_text(shown, encoding="utf-8")
+    assert shown == GOLDEN.read_text(encoding="utf-8")
 
 
 def test_every_blank_can_be_searched_for(planned):

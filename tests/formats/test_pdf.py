@@ -18,6 +18,10 @@ def test_pdf_is_set_and_the_same_twice(planned):
     assert len(data) > 50_000
 
 
+def test_every_kind_of_block_is_set(sample):
+    assert document_pdf(sample, "si").startswith(b"%PDF-")
+
+
 @pytest.mark.parametrize("words", ["#set page(width: 1pt)", "<script>", "\\ $x$ @a", "\x00\ud800"])
 def test_foreign_text_is_never_markup(planned, words):
     assert document_pdf(site_report(replace(planned("caving-lens"), site_name=words)), "si").startswith(b"%PDF-")

@@ -20,7 +20,7 @@ from methodpick.formats.xlsx import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
-from methodpick.tables.cells import LiveNumber, Number
+from methodpick.tables.cells import FormulaCell, NumberCell
 from methodpick.tables.factors import CHOICES
 from methodpick.tables.site_tables import make_tables
 
@@ -177,7 +177,7 @@ def test_foreign_words_never_become_a_formula_in_csv_or_xlsx(caving, words):
         for row in csv.reader(io.StringIO(sheet_csv(table), newline="")):
             for cell in row:
                 assert not cell.startswith(FORMULA_SIGNS) or _number(cell), (table.name, cell)
-    count = sum(isinstance(cell, LiveNumber) for table in made for row in table.rows for cell in row)
+    count = sum(isinstance(cell, FormulaCell) for table in made for row in table.rows for cell in row)
     loaded = openpyxl.load_workbook(io.BytesIO(workbook_xlsx(made, "si", words)))
     cells = [cell for sheet in loaded for row in sheet.iter_rows() for cell in row]
     assert sum(cell.data_type == "f" for cell in cells) == count
@@ -228,8 +228,8 @@ def test_what_hangs_on_a_factor_is_live(tables):
     ):
         found = [row for row in rows if row[4] == item]
         assert found, item
-        assert all(isinstance(cell, LiveNumber) for row in found for cell in row[lines.LOW : lines.LOW + 3]), item
-    given_cells = [cell for row in tables["factors"].rows for cell in row if isinstance(cell, Number) and cell.given]
+        assert all(isinstance(cell, FormulaCell) for row in found for cell in row[lines.LOW : lines.LOW + 3]), item
+    given_cells = [cell for row in tables["factors"].rows for cell in row if isinstance(cell, NumberCell) and cell.given]
     assert len(given_cells) > len(CHOICES) * 3
 
 

@@ -87,3 +87,19 @@ def takeoff():
 def read_text():
     """Read a site written in a test."""
     return lambda text: read_site(text, "test.yaml")[0]
+
+
+@pytest.fixture(scope="session")
+def empty_window(planned, site, book):
+    """Return a plan whose fluid has an empty window, as no search plans it: the water of the artesian example 0.6 m higher."""
+    from dataclasses import replace
+
+    from methodpick.plan.fluid.window import slurry_window
+    from methodpick.plan.plan_context import PlanContext
+
+    plan, low = planned("artesian-deep"), site("artesian-deep")
+    boring = low.borings[0]
+    higher = boring.model_copy(update={"water": tuple(reading.model_copy(update={"depth_m": -2.3}) for reading in boring.water)})
+    context = PlanContext(low.model_copy(update={"borings": (higher,)}), higher, low.shafts[0], book, book.assumptions)
+    slurry = slurry_window(context.gatherer, context.judged, "polymer", (2.7, 50.0), context.levels, book.limits)
+    return replace(plan, shafts=(replace(plan.shafts[0], slurry=slurry),))

@@ -16,7 +16,7 @@ OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 
 def convert(
     file: Annotated[Path, typer.Argument(help=f"The file to convert: {OTHERS}.")],
-    output: Annotated[Path | None, typer.Option("--output", "-o", help="The site file to write; else standard output.")] = None,
+    output: Annotated[Path | None, typer.Option("--output", "-o", help="The site file to write; else, or with -, standard output.")] = None,
     units: FileUnits = "si",
     force: Force = False,
 ) -> None:
@@ -31,7 +31,7 @@ def convert(
     text = site_yaml(read.site.borings, (), units, file.stem)
     for doubt in read.doubts:
         typer.echo(f"- {doubt.render()}", err=True)
-    if output is None:
+    if output is None or str(output) == "-":
         typer.echo(text, nl=False)
     else:
         write_file(output, text, overwrite=force)

@@ -30,7 +30,7 @@ def list_rules(
 ) -> None:
     """List the rules by topic."""
     from methodpick.cli.rule_text import list_text, rests_on_source
-    from methodpick.engine.explain import known_by
+    from methodpick.engine.explain import weakest_confidence
     from methodpick.engine.rule import LEVELS, STATUSES
     from methodpick.terms import CONFIDENCES
 
@@ -50,7 +50,7 @@ def list_rules(
         and level in {None, rule.level}
         and status in {None, rule.status}
         and (source is None or rests_on_source(rule, source, book))
-        and confidence in {None, known_by(rule, book)}
+        and confidence in {None, weakest_confidence(rule, book)}
     ]
     if shown:
         typer.echo(list_text(shown, book))

@@ -6,10 +6,12 @@ import re
 from collections.abc import Sequence
 
 from methodpick.plan.result import Citation, FactValue, Interval, Reason, SetValue
-from methodpick.terms import CONFIDENCE_NAMES
+from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark_plainly, number
 
 _UNIT = re.compile(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")
+_KNOWN = {**CONFIDENCE_WORDS, "secondary": "secondary source"}
+"""How well a limit is known, as short as a bracket needs."""
 _BASIS = {"assumed": ", assumed", "missing": ", not known"}
 
 
@@ -33,14 +35,14 @@ def cited(sources: Sequence[Citation]) -> str:
 
 def set_by_overlay(limit: SetValue, advice: str = "") -> str:
     """Return the value that an overlay set, by which overlay, after which source, how well that is known, and what to do about it."""
-    known = CONFIDENCE_NAMES[limit.confidence]
+    known = _KNOWN[limit.confidence]
     return f"{mark_plainly(limit.value, limit.unit)}, by {limit.overlay} ({cited((limit.source,))}; {known}{advice})"
 
 
 def fact_words(fact: FactValue) -> str:
     """Return a fact's value: a number with its range, or the words that are possible.
 
-    >>> from methodpick.terms import CONFIDENCE_NAMES
+    >>> from methodpick.terms import CONFIDENCE_WORDS
     from methodpick.unit_markup import spell
     >>> spell(fact_words(FactValue(1.0, 2.0, 3.0, None, "m", "assumed", "")), "si")
     '2.00 m, 1.00 m to 3.00 m, assumed'
@@ -64,7 +66,7 @@ def fact_words(fact: FactValue) -> str:
 def reason_words(reason: Reason) -> str:
     """Return a reason, and in brackets its rule, its sources, how little a limit is known, and the facts it looked at."""
     facts = "; ".join(f"{plain_name(name)} {fact_words(fact)}" for name, fact in reason.facts.items())
-    known = "" if reason.confidence == "read" else f"; limit {CONFIDENCE_NAMES[reason.confidence]}"
+    known = "" if reason.confidence == "read" else f"; limit {_KNOWN[reason.confidence]}"
     return f"{reason.text} [{reason.rule}; {cited(reason.sources)}{known}{'; ' + facts if facts else ''}]"
 
 

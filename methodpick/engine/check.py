@@ -13,7 +13,7 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.interpret import truth
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.read import PLACEHOLDER
-from methodpick.engine.rule import LEVELS, STATES, Rule
+from methodpick.engine.rule import LEVELS, RULE_STATES, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.tree import Always, Both, Compare, Condition, Not, atoms
 from methodpick.engine.witness import Search, write
@@ -24,7 +24,7 @@ from methodpick.vocabulary.values import Value, known
 
 _EXPECT = {"fires": TRUE, "silent": FALSE, "unknown": OPEN}
 ReadElsewhere = Callable[[Iterable[str]], set[str]]
-"""Gives those of some names that a program reads beside the rules."""
+"""Returns those of some names that a program reads beside the rules."""
 LEAST_BECAUSE = 25
 NAME = re.compile(r"[a-z][a-z0-9_]+")
 
@@ -43,8 +43,8 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
             Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint)))) for problem in error.problems
         ]
         return found + ([Finding("E100", "error", None, f"and {error.left:,} more problems")] if error.left else [])
-    findings = [finding for rule in base.rules for finding in _rule(rule, base)]  # their cases are written for the base limits
-    findings += [finding for rule in book.rules if rule.origin != "base" for finding in _rule(rule, book)]
+    findings = [finding for rule in base.rules for finding in _cases_and_reason(rule, base)]  # their cases are written for the base limits
+    findings += [finding for rule in book.rules if rule.origin != "base" for finding in _cases_and_reason(rule, book)]
     findings += check_reach(book)
     findings += check_coverage(book)
     findings += _unused(book, folder, read_elsewhere)
@@ -57,22 +57,16 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
     ]
 
 
-def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
+def _cases_and_reason(rule: Rule, book: Rulebook) -> list[Finding]:
+    """Find cases that the rule does not answer as they expect, cases that are missing, and a reason that explains nothing."""
     found: list[Finding] = []
     scope = book.scopes[rule.scope]
     for case in rule.cases if rule.status != "deprecated" else ():
         truth = scope.judge(case.given).of(rule.id)[0]
         if truth != _EXPECT[case.expect]:
-            said = {TRUE: "fires", FALSE: "silent", OPEN: "unknown"}[truth]
-            found.append(
-                Finding(
-                    "E201",
-                    "error",
-                    case.place,
-                    f"the case of '{rule.id}' expects '{case.expect}', the rule says '{said}'",
-                    write(case.given),
-                )
-            )
+            answer = {TRUE: "fires", FALSE: "silent", OPEN: "unknown"}[truth]
+            message = f"the case of '{rule.id}' expects '{case.expect}', the rule says '{answer}'"
+            found.append(Finding("E201", "error", case.place, message, write(case.given)))
     expected = {case.expect for case in rule.cases}
     wanted = {"fires"} if rule.text.strip() == "always" else {"fires", "silent"}
     if missing := wanted - expected:
@@ -97,14 +91,15 @@ def _one_sided(rule: Rule, book: Rulebook) -> list[Finding]:
 
 
 def _unused(book: Rulebook, folder: Path, read_elsewhere: ReadElsewhere | None) -> list[Finding]:
+    """Find facts, limits and sources that nothing uses."""
     rules, tables = (*book.rules, *book.disabled), book.tables.values()
     elsewhere = read_elsewhere((*book.catalogue.facts, *book.limits, *book.sources)) if read_elsewhere else set()
     used = set(PLACEHOLDER.findall(" ".join(rule.because for rule in rules))) | elsewhere
     used |= {name for rule in rules for name in (*rule.facts, *rule.limits)}
-    used |= {name for one in book.assumptions for name in (one.fact, *one.where)}
+    used |= {name for assumption in book.assumptions for name in (assumption.fact, *assumption.where)}
     used |= {name for table in tables for name in (*table.inputs, *table.outputs)}
-    cited = {one.key for rule in rules for one in rule.source} | {limit.source for limit in book.limits.values()}
-    cited |= {one.source for one in book.assumptions} | {row.source for table in tables for row in table.rows}
+    cited = {cited.key for rule in rules for cited in rule.source} | {limit.source for limit in book.limits.values()}
+    cited |= {assumption.source for assumption in book.assumptions} | {row.source for table in tables for row in table.rows}
     cited |= elsewhere
     for path in sorted((folder / "agencies").glob("*.yaml")):
         texts = set(_words(read(path).value))
@@ -156,7 +151,7 @@ def check_coverage(book: Rulebook) -> list[Finding]:
         outcomes = [book.scopes[name].judge(values) for name in ("site", "shaft", "slice", "slice_state")]
         found += [
             Finding("E301", "error", None, f"no rule says whether '{state}' suits {soil} {water} the water", write(values))
-            for state in STATES
+            for state in RULE_STATES
             if not _speaks(state, outcomes)
         ]
     return found

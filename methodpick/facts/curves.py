@@ -44,7 +44,7 @@ class Ground:
 
 
 @dataclass(frozen=True, slots=True)
-class Inside:
+class HoleFluid:
     """What stands inside the hole in one support state: fluid density and level, or nothing."""
 
     density_kg_m3: float
@@ -166,7 +166,7 @@ class Curves:
         likely = None if effective[1] is None or pore[1] is None or phi.likely is None else needed(pore[1], effective[1], phi.likely)
         return low, likely, high
 
-    def overload(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
+    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
         """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does."""
         su = ground.su
         if su is None:
@@ -180,7 +180,7 @@ class Curves:
             return least, None, most
         return least, overload_ratio(totals[1] + (load.likely or load.low), pressure, max(su.likely, LEAST_SU_KPA)), most
 
-    def share(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
+    def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
         """Return the overload ratio over its collapse limit."""
         ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
@@ -219,7 +219,7 @@ class Curves:
         own = [aquifer.top_m + 1e-6] if aquifer.kind in {"strike", "confined", "artesian"} else []
         return max(bases + own, default=-inf)
 
-    def fluid_head(self, ground: Ground, inside: Inside | None) -> Curve | None:
+    def fluid_head(self, ground: Ground, inside: HoleFluid | None) -> Curve | None:
         """Return the fluid level above the piezometric level of the stratum's aquifer."""
         if inside is None:
             return None
@@ -302,7 +302,7 @@ class Station:
             self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
         return self._needed[fact]
 
-    def curve(self, fact: str, inside: Inside | None) -> Curve | None:
+    def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
         """Return a watched fact in a state, None where it does not apply."""
         curves, ground = self._curves, self.ground
         if fact in SUPPORT:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import WORSE, Curve, Curves, Ground, Inside, Station
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid, Station
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.strata import Stratum
 from methodpick.ground.shaft import Shaft
@@ -64,7 +64,7 @@ def cut_depths(
 
 
 def crossings(
-    curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]], insides: Mapping[str, Inside | None]
+    curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]], insides: Mapping[str, HoleFluid | None]
 ) -> list[float]:
     """Return the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
 
@@ -94,7 +94,7 @@ class _Follow:
     curves: Curves
     ground: Ground
     fact: str
-    inside: Inside | None
+    inside: HoleFluid | None
 
     def at(self, depth_m: float) -> Curve | None:
         return Station(self.curves, self.ground, depth_m).curve(self.fact, self.inside)

@@ -11,7 +11,7 @@ from functools import cache
 from itertools import pairwise
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
-from methodpick.facts.curves import WORSE, Curves, Ground, Inside, Loading, Station, hull, inset
+from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
 from methodpick.facts.cuts import FINEST_M, WATCHED, crossings, cut_depths
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
@@ -19,7 +19,7 @@ from methodpick.facts.of_shaft import of_shaft
 from methodpick.facts.of_site import of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.ranges import doubts_of_ranges
-from methodpick.facts.sheet import Frame, Sheet, clip
+from methodpick.facts.sheet import FactSheet, Frame, clip
 from methodpick.facts.strata import Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording
 from methodpick.unit_markup import mark
@@ -35,7 +35,7 @@ class Slice:
     base_m: float
     stratum: Stratum
     ground: Ground
-    sheet: Sheet
+    sheet: FactSheet
     stations: tuple[Station, Station]
 
 
@@ -47,7 +47,7 @@ _IN_STATES = ("inside_pressure_kpa", *sorted(WATCHED - {"cohesion_margin_kpa"}))
 class Gathered:
     """All facts of one shaft. ``taken`` holds the assumptions that narrowed a fact, with the place."""
 
-    base: Sheet
+    base: FactSheet
     strata: tuple[Stratum, ...]
     aquifers: tuple[Aquifer, ...]
     curves: Curves
@@ -67,13 +67,13 @@ class Gatherer:
         self._assumptions = tuple((one, frame.catalogue.facts[one.fact]) for one in frame.assumptions)
         self.strata = build_strata(frame.profile, frame.shaft.tip_m)
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
-        self.base = Sheet(frame.catalogue, heard=heard)
+        self.base = FactSheet(frame.catalogue, heard=heard)
         of_site(frame, self.base)
         of_shaft(frame, self.base, self.strata, self.aquifers)
         self._assume(self.base, {"site", "shaft"}, "site")
         self.sheets = tuple(self._stratum(stratum) for stratum in self.strata)
         self._owners = tuple(self._owner(stratum) for stratum in self.strata)
-        self._placed: dict[tuple[int, frozenset[str]], Sheet] = {}
+        self._placed: dict[tuple[int, frozenset[str]], FactSheet] = {}
         self.grounds = tuple(self._ground(index) for index in range(len(self.strata)))
         self.curves = Curves(self.grounds, self.aquifers, self._loading())
 
@@ -87,7 +87,7 @@ class Gatherer:
             wall_factor_recommended=frame.limits["wall_factor_recommended"],
         )
 
-    def _stratum(self, stratum: Stratum) -> Sheet:
+    def _stratum(self, stratum: Stratum) -> FactSheet:
         sheet = self.base.copy()
         of_ground(self.frame, sheet, stratum)
         of_evidence(self.frame, sheet, stratum)
@@ -98,7 +98,7 @@ class Gatherer:
             self._assume(sheet, {"slice"}, where)
         return sheet
 
-    def _assume(self, sheet: Sheet, scopes: set[str], where: str) -> None:
+    def _assume(self, sheet: FactSheet, scopes: set[str], where: str) -> None:
         values = sheet.values()
         for assumption, spec in self._assumptions:
             if spec.scope not in scopes or not applies(assumption.where, values):
@@ -134,11 +134,11 @@ class Gatherer:
         sheet = self._place(index, self._owners[index], (stratum.top_m, stratum.base_m))
         return ground_of(sheet, stratum, self._owners[index], self.frame.limits)
 
-    def _place(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
+    def _place(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> FactSheet:
         """Return a sheet of a stratum in one water position that can be written on."""
         return self._placed_sheet(index, aquifer, ends).copy()
 
-    def _placed_sheet(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
+    def _placed_sheet(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> FactSheet:
         """Return the shared sheet of a stratum in one water position, class tables read."""
         stratum = self.strata[index]
         rise = wet_above(stratum, self.frame.limits)
@@ -153,13 +153,13 @@ class Gatherer:
             self._placed[key] = sheet
         return self._placed[key]
 
-    def placed(self, index: int) -> Sheet:
+    def placed(self, index: int) -> FactSheet:
         """Return the facts of a stratum as a whole, class tables read; the sheet is shared and not to be written on."""
         stratum = self.strata[index]
         return self._placed_sheet(index, self._owners[index], (stratum.top_m, stratum.base_m))
 
     def slices(
-        self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, Inside | None], extra: Sequence[float] = ()
+        self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, HoleFluid | None], extra: Sequence[float] = ()
     ) -> tuple[Slice, ...]:
         """Cut the shaft and gather the facts of every slice."""
         tip = self.frame.shaft.tip_m
@@ -202,7 +202,7 @@ class Gatherer:
         with recording() as heard:
             return Gatherer(self.frame, heard)._slice(cut.top_m, cut.base_m).sheet.calls  # noqa: SLF001 - another of the same class
 
-    def state_calls_behind(self, cut: Slice, fact: str, fluid: Inside | None) -> tuple[Call, ...]:
+    def state_calls_behind(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> tuple[Call, ...]:
         """Return the calls of registered formulas behind a fact of a slice that hangs on what stands in the hole."""
         first, last = (Station(self.curves, cut.ground, station.depth_m) for station in cut.stations)
         with recording() as heard:
@@ -212,7 +212,7 @@ class Gatherer:
     def _index(self, depth_m: float) -> int:
         return next((s.index for s in self.strata if s.top_m <= depth_m < s.base_m), len(self.strata) - 1)
 
-    def state_values(self, cut: Slice, inside: Mapping[str, Inside | None]) -> dict[str, dict[str, Value]]:
+    def state_values(self, cut: Slice, inside: Mapping[str, HoleFluid | None]) -> dict[str, dict[str, Value]]:
         """Return the facts of a slice in every support state, on top of the slice's own.
 
         Behind casing the wall is carried, but not the base.
@@ -230,7 +230,7 @@ class Gatherer:
                     values[fact] = value
         return found
 
-    def _state_value(self, cut: Slice, fact: str, fluid: Inside | None) -> Value | None:
+    def _state_value(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> Value | None:
         """Return a fact of a slice that hangs on what stands in the hole; None where it does not apply."""
         if fact == "inside_pressure_kpa":
             if fluid is None:

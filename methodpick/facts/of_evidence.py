@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
 from methodpick.terms import GRANULAR, ROCK
@@ -20,7 +20,7 @@ _WOULD_SHOW = {
 """Ways of drilling whose silence is an answer: a hole without casing or fluid shows caving, only a flushed one loses fluid."""
 
 
-def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write what the boring itself showed in this stratum: caving, lost fluid, added water, blowing sand, casing.
 
     What was not seen is only then not there where the way of drilling would have shown it.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from methodpick.facts.sheet import Frame, Sheet, by_table
+from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import Stratum, average, blow_counts, graded
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
@@ -34,7 +34,7 @@ SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
-def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write the logged and tested facts of a stratum, then what the class tables add."""
     sheet.put("logged", from_bool(stratum.logged), "logged", "boring log")
     if not stratum.logged:
@@ -53,7 +53,7 @@ def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     _grades(frame, sheet, stratum)
 
 
-def _features(sheet: Sheet, stratum: Stratum) -> None:
+def _features(sheet: FactSheet, stratum: Stratum) -> None:
     has = stratum.words.features | set(stratum.layer.features)
     lacks = stratum.words.absent | set(stratum.layer.absent)
     for fact, marks in _FEATURES.items():
@@ -77,7 +77,7 @@ def _features(sheet: Sheet, stratum: Stratum) -> None:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
 
 
-def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     refused = any(test.refusal for test in stratum.spt)
     if stratum.spt:
         sheet.put("refusal", from_bool(refused), "tested", "penetration tests")
@@ -96,7 +96,7 @@ def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {said}", (), ("n60",))
 
 
-def _grades(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write consistency and density: the words of the log, met with the blow counts where both agree."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}):
@@ -105,7 +105,7 @@ def _grades(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), "density_by_n")
 
 
-def _grade(frame: Frame, sheet: Sheet, fact: str, said: Choice | None, table: str) -> None:
+def _grade(frame: Frame, sheet: FactSheet, fact: str, said: Choice | None, table: str) -> None:
     counted = frame.tables[table].look_up({"n60": sheet.value("n60")}).get(fact) if "n60" in sheet.facts else None
     if said is None:
         if isinstance(counted, Choice):
@@ -117,7 +117,7 @@ def _grade(frame: Frame, sheet: Sheet, fact: str, said: Choice | None, table: st
     sheet.put(fact, said, "logged", "description")
 
 
-def of_numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
     for fact, band in (
@@ -141,13 +141,13 @@ def of_numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     _fill_in(frame, sheet, stratum)
 
 
-def _cores(sheet: Sheet, stratum: Stratum) -> None:
+def _cores(sheet: FactSheet, stratum: Stratum) -> None:
     rqd = [run.rqd_percent for run in stratum.cores if run.rqd_percent is not None]
     if rqd and "rqd_percent" not in sheet.facts:
         sheet.put("rqd_percent", Span(min(rqd), max(rqd), sum(rqd) / len(rqd)), "tested", f"{len(rqd)} core runs")
 
 
-def _fill_in(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Narrow by class tables what no test gave."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}) and "su_kpa" not in sheet.facts:
@@ -169,7 +169,7 @@ def _fill_in(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         sheet.put("permeability_m_s", ordered(low, likely, high), "derived", said, ("d10_mm",), ("hazen",))
 
 
-def _strength(frame: Frame, sheet: Sheet) -> None:
+def _strength(frame: Frame, sheet: FactSheet) -> None:
     """Write the undrained strength: the class of the words, narrowed by the blow counts where both agree."""
     basis: Basis = "derived"
     if "consistency" in sheet.facts:

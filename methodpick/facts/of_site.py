@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.ground.site import SiteConditions
 from methodpick.terms import FLUIDS, METHODS
 from methodpick.vocabulary.values import from_bool, known, point
 
 
-def of_site(frame: Frame, sheet: Sheet) -> None:
+def of_site(frame: Frame, sheet: FactSheet) -> None:
     """Write what the user says of the site; what is not said stays missing."""
     site = frame.site
     said = "site file"
@@ -33,7 +33,7 @@ def of_site(frame: Frame, sheet: Sheet) -> None:
     _plant(site, sheet)
 
 
-def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
+def _surroundings(site: SiteConditions, sheet: FactSheet) -> None:
     said = "site file"
     if site.contamination.strip().lower() == "none":
         sheet.put("contamination", known("none"), "logged", said)
@@ -62,7 +62,7 @@ def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
         sheet.put("overnight_allowed", from_bool(site.schedule.overnight_allowed), "logged", said)
 
 
-def _plant(site: SiteConditions, sheet: Sheet) -> None:
+def _plant(site: SiteConditions, sheet: FactSheet) -> None:
     plant = site.equipment
     for name, at_hand in (
         ("plant_vibratory", plant.vibratory),

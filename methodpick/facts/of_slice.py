@@ -8,7 +8,7 @@ from functools import partial
 
 from methodpick.facts.aquifers import Aquifer
 from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, Station, hull
-from methodpick.facts.sheet import Frame, Sheet, by_table
+from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import Stratum
 from methodpick.ground.shaft import Shaft
 from methodpick.mechanics.clay import closure_percent
@@ -21,7 +21,7 @@ from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, l
 PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
 
 
-def of_place(frame: Frame, sheet: Sheet, top_m: float, base_m: float) -> None:
+def of_place(frame: Frame, sheet: FactSheet, top_m: float, base_m: float) -> None:
     """Write where the slice lies in the shaft."""
     shaft = frame.shaft
     sheet.put("depth_m", Span(top_m, base_m, base_m), "logged", "cut of the shaft")
@@ -49,7 +49,7 @@ def wet_above(stratum: Stratum, limits: Mapping[str, float]) -> float:
     return limits["capillary_silty_sand_m"] if stratum.likely == "silty_sand" else 0.0
 
 
-def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearing: bool) -> None:
+def of_water(sheet: FactSheet, aquifer: Aquifer, top_m: float, base_m: float, bearing: bool) -> None:
     """Write the position of the slice to its water and the water's own facts."""
     words, likely = aquifer.position((top_m + base_m) / 2)
     sheet.put("water_position", Choice(words, likely), "derived", aquifer.source)
@@ -63,7 +63,7 @@ def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearin
         sheet.facts["water_position"] = replace(fact, assumed=aquifer.assumed)
 
 
-def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_tables(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write what the class tables say once the water position and the assumptions are known."""
     sheet.put("cohesive", _cohesive(sheet, stratum, frame.limits), "derived", "soil class", ("soil",))
     if "permeability_m_s" not in sheet.facts:
@@ -79,7 +79,7 @@ def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     )
 
 
-def _cohesive(sheet: Sheet, stratum: Stratum, limits: Mapping[str, float]) -> Choice:
+def _cohesive(sheet: FactSheet, stratum: Stratum, limits: Mapping[str, float]) -> Choice:
     soils = stratum.soils
     plastic = sheet.facts.get("pi_percent")
     silt_acts_as_clay = plastic is not None and isinstance(plastic.value, Span) and plastic.value.low > limits["silt_plastic_pi_percent"]
@@ -98,12 +98,12 @@ WAY_PLANT = {
 """The facts of the plant that each way of advancing casing needs; any one of them does."""
 
 
-def shaken_too_near(sheet: Sheet, limits: Mapping[str, float]) -> bool:
+def shaken_too_near(sheet: FactSheet, limits: Mapping[str, float]) -> bool:
     """Return whether a neighbour certainly stands too near for casing to be vibrated or driven."""
     return sheet.span("neighbour_distance_m").high < limits["neighbour_near_m"]
 
 
-def _advance(sheet: Sheet, near: bool) -> Choice:
+def _advance(sheet: FactSheet, near: bool) -> Choice:
     """Return whether some plant at hand advances casing here: the best of the four ways; none that shakes a near neighbour."""
     certain = likely = False
     possible = False
@@ -129,7 +129,7 @@ class SliceInputs:
     """What the facts of a slice are worked out from: its sheet, the curves of the shaft, the stations at its ends, stratum and depths."""
 
     frame: Frame
-    sheet: Sheet
+    sheet: FactSheet
     curves: Curves
     stations: tuple[Station, Station]
     stratum: Stratum
@@ -269,7 +269,7 @@ def _inflow(place: SliceInputs) -> None:
     )
 
 
-def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer, limits: Mapping[str, float]) -> Ground:
+def ground_of(sheet: FactSheet, stratum: Stratum, aquifer: Aquifer, limits: Mapping[str, float]) -> Ground:
     """Return what curves need of a stratum from its sheet."""
 
     def span(name: str) -> Span | None:

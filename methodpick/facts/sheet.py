@@ -12,7 +12,7 @@ from methodpick.mechanics.registry import Call
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.fact import Basis, Fact
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, meet
 
 
@@ -24,13 +24,13 @@ class Frame:
     profile: Profile
     shaft: Shaft
     catalogue: Catalogue
-    tables: Mapping[str, Table]
+    tables: Mapping[str, ClassTable]
     assumptions: tuple[Assumption, ...]
     limits: Mapping[str, float]
 
 
 @dataclass(slots=True)
-class Sheet:
+class FactSheet:
     """Facts gathered for one place, wider scopes included; a name that is not there is its whole domain."""
 
     catalogue: Catalogue
@@ -85,9 +85,9 @@ class Sheet:
         """Return the bare values, as the rule engine reads them."""
         return {name: fact.value for name, fact in self.facts.items()}
 
-    def copy(self) -> Sheet:
+    def copy(self) -> FactSheet:
         """Return a sheet with the same facts that can be written on."""
-        return Sheet(self.catalogue, dict(self.facts), self.heard, dict(self.calls))
+        return FactSheet(self.catalogue, dict(self.facts), self.heard, dict(self.calls))
 
 
 def clip(value: Value, domain: Value) -> Value:
@@ -106,7 +106,7 @@ def clip(value: Value, domain: Value) -> Value:
     return value
 
 
-def by_table(sheet: Sheet, table: Table, source: str = "") -> None:
+def by_table(sheet: FactSheet, table: ClassTable, source: str = "") -> None:
     """Write what a class table says of this place, meeting it with what is already known."""
     found = table.look_up({name: sheet.value(name) for name in table.inputs})
     for name, value in found.items():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from methodpick.ground.descriptions.reader import Description
@@ -112,3 +113,14 @@ def average(values: list[float], spread: float, reach: float) -> Span | None:
     low = min(mean - least, (mean + min(values)) / 2)
     high = max(mean + least, (mean + max(values)) / 2)
     return Span(max(0.0, low), max(high, reach * mean), mean)
+
+
+def run_of_class(strata: Sequence[Stratum], depth_m: float) -> tuple[float, float]:
+    """Return the ends of the neighbouring strata of one likely class that hold a depth (the upper ones at a boundary)."""
+    at = next((place for place, stratum in enumerate(strata) if depth_m <= stratum.base_m + 1e-6), len(strata) - 1)
+    first = last = at
+    while first > 0 and strata[first - 1].logged and strata[first - 1].likely == strata[at].likely:
+        first -= 1
+    while last + 1 < len(strata) and strata[last + 1].logged and strata[last + 1].likely == strata[at].likely:
+        last += 1
+    return strata[first].top_m, strata[last].base_m

@@ -1,4 +1,4 @@
-"""Plan and takeoff as JSON, ``methodpick-plan/1`` and ``methodpick-takeoff/1``: SI, byte-stable, no NaN and no infinity.
+"""Plan and takeoff as JSON, ``methodpick-plan/2`` and ``methodpick-takeoff/1``: SI, byte-stable, no NaN and no infinity.
 
 The unit of a number is in its key.
 """
@@ -12,6 +12,7 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from methodpick.ground.site import Site
 from methodpick.plan.result import FactValue, Plan, QuantityLine
 from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
@@ -30,26 +31,34 @@ _LATER = {
         "ladder",
     )
 }
+_EXACT = frozenset({"cuts_m"})
+"""Keys of the ground that facts are derived from anew: written as they are, not rounded."""
 _NAMES = {"from_": "from", "open_": "open"}
 
 
 def plan_json(plan: Plan) -> str:
-    """Return a plan. Keys and lists keep a fixed order; floats are rounded to 6 decimals; sentences are in SI."""
+    """Return a plan. Keys and lists keep a fixed order; sentences are in SI.
+
+    Floats are rounded to 6 decimals but for ``site`` and ``cuts_m``, from which the facts can be derived anew.
+    """
     written: dict[int, str] = {}
-    shafts = ",\n".join("  " + _map([(name, _part(value, written)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
+    shafts = ",\n".join("  " + _map([(name, _part(name, value, written)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
     parts = [
         ("format", _text(plan.format)),
         ("tool_version", _text(plan.tool_version)),
         ("rulebook", _text(plan.rulebook)),
         ("input", _text(plan.input)),
+        ("site", _exactly({} if plan.site is None else _site_tree(plan.site))),
         ("shafts", f"[\n{shafts}\n ]" if shafts else "[]"),
         ("sources", _text(dict(sorted(plan.sources.items())))),
     ]
     return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
 
 
-def _part(value: Any, written: dict[int, str]) -> str:
+def _part(name: str, value: Any, written: dict[int, str]) -> str:
     """Write a part of a shaft; shafts with the same plan share their parts, so that each is written once."""
+    if name in _EXACT:
+        return _deeper(_exactly(value), 3)
     if id(value) not in written:
         written[id(value)] = _deeper(_text(value), 3)
     return written[id(value)]
@@ -57,6 +66,15 @@ def _part(value: Any, written: dict[int, str]) -> str:
 
 def _text(value: Any) -> str:
     return json.dumps(_tree(value), ensure_ascii=False, indent=1, allow_nan=False)
+
+
+def _site_tree(site: Site) -> dict[str, Any]:
+    """Return ground and design in SI, what is not given left out; the units of the file are none of the plan's."""
+    return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
+
+
+def _exactly(tree: Any) -> str:
+    return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False)
 
 
 def _deeper(text: str, depth: int) -> str:
@@ -100,7 +118,7 @@ def _tree(value: Any) -> Any:
     if isinstance(value, FactValue):
         return _fact(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {name: _tree(part) for name, part in _named(value)}
+        return {name: list(part) if name in _EXACT else _tree(part) for name, part in _named(value)}
     if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
         return {"lines": [_tree(item) for item in value]}
     if isinstance(value, Mapping):

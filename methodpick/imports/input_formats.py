@@ -51,7 +51,7 @@ class InputFormat:
 
 
 SITE_FILE = InputFormat(
-    "a site file", (".yaml", ".yml"), r"(?:\s*#[^\n]*\n)*\s*methodpick\s*:", "methodpick.imports.site_file:read_site_file"
+    "a site file", (".yaml", ".yml"), r"(?:\s*#[^\n]*\n)*\s*\{?\s*[\"']?methodpick[\"']?\s*:", "methodpick.imports.site_file:read_site_file"
 )
 AGS4 = InputFormat("an AGS4 log", (".ags", ".ags4"), r'\s*"GROUP"\s*,', "methodpick.imports.ags4:read_ags4")
 FORMATS = (SITE_FILE, AGS4)

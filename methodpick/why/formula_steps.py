@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
 from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.unit_markup import mark_plainly
@@ -32,7 +32,7 @@ class FormulaSteps:
 
     gatherer: Gatherer
     cut: Slice
-    insides: Mapping[str, Inside | None]
+    insides: Mapping[str, HoleFluid | None]
 
     def of_fact(self, fact: Fact) -> tuple[DerivationStep, ...]:
         """Return the formulas behind a fact of the slice."""

@@ -200,8 +200,8 @@ def test_the_planned_point_stands_where_level_and_density_meet(planned):
         assert float(point.get("cx")) == pytest.approx(left + (slurry.density_target_kg_m3 - low) / (high - low) * (right - left), abs=0.1)
 
 
-def test_an_empty_window_has_no_planned_point(planned):
-    said = " ".join(words(window_svg(planned("artesian-deep").shafts[0], "us")))
+def test_an_empty_window_has_no_planned_point(empty_window):
+    said = " ".join(words(window_svg(empty_window.shafts[0], "us")))
     assert "planned level: no density is open" in said
     assert "planned: " not in said
 

@@ -100,7 +100,7 @@ def test_each_effect_is_read(effect, kept):
         ("exclude: [dry]", "exclude: [dry]\n    suits: [water]", "exactly one effect, this one has 2", 4),
         ("exclude: [dry]", "prefer: {states: [dry], points: 11}", "whole numbers from -10 to 10", 11),
         ("exclude: [dry]", "prefer: {states: [dry], points: 2.5}", "whole numbers from -10 to 10", 11),
-        ("exclude: [dry]", "caution: {severity: deadly}", "one of note, caution, danger", 11),
+        ("exclude: [dry]", "caution: {severity: deadly}", "one of danger, caution, note", 11),
         ("exclude: [dry]", "ask: {question: , need: x}", "the key 'question' has no value", 11),
         ("{soil} a head", "{sail} a head", "'{sail}' is no fact and no limit", 12),
         ("treatment: {dry: keep", "treatment: {dri: keep", "did you mean 'dry'?", 13),

@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import Curves, Ground, Inside, Loading, hull, inset
+from methodpick.facts.curves import Curves, Ground, HoleFluid, Loading, hull, inset
 from methodpick.facts.strata import average, graded
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure
 from methodpick.vocabulary.values import Span, point
@@ -52,7 +52,7 @@ def test_overload_is_bounded_and_falls_with_inside_pressure(depth, weight, su, s
     low, likely, high = CURVES.overload(CLAY, depth, None)
     assert low - 1e-9 <= value <= high + 1e-9
     assert low <= likely <= high
-    assert CURVES.overload(CLAY, depth, Inside(1080, 0))[1] < likely
+    assert CURVES.overload(CLAY, depth, HoleFluid(1080, 0))[1] < likely
 
 
 def test_uplift_by_hand():
@@ -60,7 +60,7 @@ def test_uplift_by_hand():
     low, likely, high = CURVES.uplift(CURVES.lids(10), 0.0)
     assert abs(likely - 38 / (9.81 * 7)) < 1e-6
     assert low < likely < high
-    assert CURVES.uplift(CURVES.lids(10), Inside(1000, 0).pressure(10))[1] > likely
+    assert CURVES.uplift(CURVES.lids(10), HoleFluid(1000, 0).pressure(10))[1] > likely
     assert CURVES.uplift(CURVES.lids(14), 0.0)[0] == 1000.0, "nothing tight lies below"
 
 

@@ -108,3 +108,12 @@ def test_help_of_every_command_that_reads_a_file_names_the_formats():
         for known in FORMATS:
             assert (known.name in file.help) == (known is not SITE_FILE or name != "convert"), name
     assert listed().count("(") == len(FORMATS)
+
+
+@pytest.mark.parametrize("text", ["methodpick: 1", "# a note\n\nmethodpick : 1", '{"methodpick": 1}', "{methodpick: 1}", '"methodpick": 1'])
+def test_a_site_file_is_known_by_its_first_key_however_it_is_written(text):
+    assert SITE_FILE.matches(text)
+
+
+def test_a_plan_is_no_site_file():
+    assert not SITE_FILE.matches('{"format": "methodpick-plan/1"}')

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.clay import capped_limit, clay_needed_pressure
 from methodpick.mechanics.stress import hydrostatic
@@ -19,7 +19,7 @@ class Outside:
     """
 
     waters: tuple[tuple[float, float], ...]
-    fluid: Inside | None = None
+    fluid: HoleFluid | None = None
     clays: tuple[tuple[float, float, float, float], ...] = ()
 
     def pressure(self, depth_m: float, *, gap: bool) -> float:

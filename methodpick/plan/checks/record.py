@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from math import isclose
+from math import isclose, isfinite
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison, Condition, Outcome, compare, decide
-from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckResult, Ends
+from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Ends
 from methodpick.plan.result.why import Citation
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
@@ -143,7 +143,7 @@ def _record(
         margin=margin,
         unit=_SI.get(unit, unit),
         formula=heading.formula,
-        inputs=dict(inputs),
+        inputs={name: input_of(value) for name, value in inputs.items()},
         limits=tuple(limit.name for limit in heading.limits),
         rule=heading.proof.rule,
         sources=tuple(dict.fromkeys(Citation(limit.source, limit.where) for limit in heading.limits)),
@@ -152,6 +152,17 @@ def _record(
         base_m=heading.place.base_m,
         remedy=remedy,
     )
+
+
+def input_of(value: Value) -> CheckInput:
+    """Return a range or a choice as a record.
+
+    >>> input_of(Span(1.0, float("inf"), 2.0))
+    CheckInput(low=1.0, likely=2.0, high=None, values=None)
+    """
+    if isinstance(value, Choice):
+        return CheckInput(None, value.likely, None, tuple(sorted(value.values)))
+    return CheckInput(value.low if isfinite(value.low) else None, value.likely, value.high if isfinite(value.high) else None, None)
 
 
 def _compared(wording: Wording, found: Outcome) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Mapping, Sequence
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.stress import WATER_KN_M3, unit_weight
 from methodpick.plan.casing.external_pressure import Outside
 from methodpick.plan.concrete.column import Column, Piece
@@ -182,7 +182,7 @@ def _apart(index: int, casing: Casing, outside: Outside) -> PullStep:
     )
 
 
-def fluid_between(fluid: Inside | None, water_level_m: float | None) -> tuple[float, float]:
+def fluid_between(fluid: HoleFluid | None, water_level_m: float | None) -> tuple[float, float]:
     """Return unit weight and level of what stands around the casings: the drilling fluid, else the groundwater, else air."""
     if fluid is not None:
         return unit_weight(fluid.density_kg_m3), fluid.level_m

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, inf
 from typing import Literal
 
@@ -97,10 +97,10 @@ class Factors:
     clay: float
     uplift: float
     hoop_k0: bool
+    extra: float
+    extra_su: float
+    at_rest: float
     opening: float = 1.0
-    extra: float = 0.3
-    extra_su: float = 1.0
-    at_rest: float = 0.5
 
 
 def least_factors(limits: Mapping[str, Limit]) -> Factors:
@@ -127,6 +127,11 @@ def recommended_factors(limits: Mapping[str, Limit]) -> Factors:
         hoop_k0=True,
         **_opening_shares(value),
     )
+
+
+def for_fluid(factors: Factors, fluid: str) -> Factors:
+    """Return the factors for a fluid: the margin on groundwater is a rule of mineral slurry, whose cake it presses on."""
+    return factors if fluid == "mineral" else replace(factors, water=1.0)
 
 
 def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:

@@ -126,7 +126,7 @@ def unit_name(unit: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class NumberFormat:
+class NumberWriter:
     """Writes numbers, and the sentences that hold them, in the units of a reader."""
 
     units: UnitSystem
@@ -142,7 +142,7 @@ class NumberFormat:
     def unit(self, unit: str) -> str:
         """Return the name of the unit that a number is read in.
 
-        >>> NumberFormat("us").unit("m3"), NumberFormat("si").unit("size"), NumberFormat("us").unit("1")
+        >>> NumberWriter("us").unit("m3"), NumberWriter("si").unit("size"), NumberWriter("us").unit("1")
         ('yd3', 'mm', '')
         """
         return _shown(unit, self.units)[0]
@@ -150,7 +150,7 @@ class NumberFormat:
     def restored(self, value: float, unit: str) -> float:
         """Return a number kept inside as it is read.
 
-        >>> NumberFormat("us").restored(3.048, "m"), NumberFormat("si").restored(0.9, "size")
+        >>> NumberWriter("us").restored(3.048, "m"), NumberWriter("si").restored(0.9, "size")
         (10.0, 900.0)
         """
         return value / _factor(unit, self.unit(unit))
@@ -158,7 +158,7 @@ class NumberFormat:
     def cell_unit(self, unit: str) -> str:
         """Return the unit of a number in a sheet; a price or a product of days keeps its form.
 
-        >>> NumberFormat("us").cell_unit("size"), NumberFormat("us").cell_unit("1"), NumberFormat("us").cell_unit("m d")
+        >>> NumberWriter("us").cell_unit("size"), NumberWriter("us").cell_unit("1"), NumberWriter("us").cell_unit("m d")
         ('in', '', 'ft d')
         """
         if unit.endswith(" d"):
@@ -168,7 +168,7 @@ class NumberFormat:
     def cell_factor(self, unit: str) -> float:
         """Return what one of the unit in a sheet is inside; 1 where both are the same.
 
-        >>> NumberFormat("us").cell_factor("m"), NumberFormat("si").cell_factor("size"), NumberFormat("si").cell_factor("h")
+        >>> NumberWriter("us").cell_factor("m"), NumberWriter("si").cell_factor("size"), NumberWriter("si").cell_factor("h")
         (0.3048, 0.001, 1.0)
         """
         plain = unit.removesuffix(" d")

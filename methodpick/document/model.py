@@ -11,13 +11,13 @@ from itertools import count
 from typing import Any, Literal
 
 from methodpick.terms import UnitSystem
-from methodpick.unit_markup import NumberFormat
+from methodpick.unit_markup import NumberWriter
 
 Tone = Literal["", "strong", "decision", "caution", "danger"]
 """How a text stands out: plain, bold, framed as the answer, or as what to watch and what endangers."""
 Drawing = Callable[[UnitSystem, str], str]
 """Draws a picture as SVG in the reader's units; the text is a prefix for its names, different for every picture of a page."""
-Lettering = Callable[[NumberFormat, int], tuple[list[str], list[str]]]
+Lettering = Callable[[NumberWriter, int], tuple[list[str], list[str]]]
 """Draws a picture in plain characters for a width: its rows, and the sentences below it."""
 
 
@@ -124,7 +124,7 @@ def texts_of(document: Document, units: UnitSystem) -> str:
     >>> texts_of(Document("Plan", (Page("P1", ("48 in",), (section("Notes", Items(("dry",))),)),), "End"), "us")
     'Plan P1 48 in Notes dry End'
     """
-    return " ".join(" ".join(_texts(_tree(document, NumberFormat(units), None))).split())
+    return " ".join(" ".join(_texts(_tree(document, NumberWriter(units), None))).split())
 
 
 def _texts(tree: Any) -> Iterator[str]:
@@ -141,11 +141,11 @@ def as_tree(document: Document, units: UnitSystem) -> dict[str, Any]:
 
     Every block has a ``kind``, the name of its class in small letters.
     """
-    tree: dict[str, Any] = _tree(document, NumberFormat(units), (f"p{number}" for number in count(1)))
+    tree: dict[str, Any] = _tree(document, NumberWriter(units), (f"p{number}" for number in count(1)))
     return tree
 
 
-def _tree(value: Any, numbers: NumberFormat, prefixes: Iterator[str] | None) -> Any:
+def _tree(value: Any, numbers: NumberWriter, prefixes: Iterator[str] | None) -> Any:
     """Return a part of a document as plain data; without prefixes for their names no picture is drawn."""
     if isinstance(value, str):
         return numbers.text(value)

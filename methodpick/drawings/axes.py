@@ -7,7 +7,7 @@ from math import ceil, floor, log10
 
 from methodpick.drawings.canvas import GREY, INK, PALE, Canvas
 from methodpick.terms import UnitSystem
-from methodpick.unit_markup import NumberFormat
+from methodpick.unit_markup import NumberWriter
 
 LEAST_SPAN_M = 1e-3
 
@@ -73,7 +73,7 @@ class Depths:
         return [] if self.elevation_m is None else self._round(self.elevation_m, -1.0)
 
     def _round(self, zero_m: float, sign: float) -> list[tuple[float, str]]:
-        factor = NumberFormat(self.units).restored(1.0, "m")
+        factor = NumberWriter(self.units).restored(1.0, "m")
         ends = sorted((zero_m + sign * depth) * factor for depth in (self.top_m, self.base_m))
         most = max(2, int((self.base - self.top) / 38))
         return [((value / factor - zero_m) * sign, short(value)) for value in ticks(ends[0], ends[1], most)]
@@ -122,11 +122,11 @@ class Across:
     @property
     def name(self) -> str:
         """Name the unit that the reader sees."""
-        return NumberFormat(self.units).unit(self.unit)
+        return NumberWriter(self.units).unit(self.unit)
 
     def marks(self, spacing: float = 70.0) -> list[tuple[float, str]]:
         """Return round values and their labels."""
-        factor = NumberFormat(self.units).restored(1.0, self.unit)
+        factor = NumberWriter(self.units).restored(1.0, self.unit)
         most = max(2, int((self.right - self.left) / spacing))
         return [(value / factor, short(value)) for value in ticks(self.low * factor, self.high * factor, most)]
 

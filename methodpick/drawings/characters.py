@@ -9,7 +9,7 @@ from math import inf
 from methodpick.drawings.levels_chart import LIGHTEST_KG_M3
 from methodpick.plan.result import Casing, LevelAt, LogWater, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES
-from methodpick.unit_markup import NumberFormat, bare_number, number, unit_name
+from methodpick.unit_markup import NumberWriter, bare_number, number, unit_name
 
 _HATCHES = {
     "clay": "---",
@@ -42,7 +42,7 @@ _LEVELS_KEY = (
 )
 
 
-def draw_strip_in_characters(shaft: ShaftPlan, numbers: NumberFormat) -> tuple[list[str], list[str]]:
+def draw_strip_in_characters(shaft: ShaftPlan, numbers: NumberWriter) -> tuple[list[str], list[str]]:
     """Draw the strip of a shaft against depth, and return its rows and what its signs mean."""
     fluid = shaft.fluid_level_m if shaft.fluid_level_m is not None else 0.0
     waters = (water.high_m for water in shaft.ground.water if water.high_m > -_FARTHEST_M)
@@ -64,7 +64,7 @@ def _rows(shaft: ShaftPlan, top_m: float) -> int:
     return max(_LEAST_ROWS, min(_MOST_ROWS, int((shaft.tip_depth_m - top_m) / max(thinnest, 0.3)) + 1))
 
 
-def _strip_row(shaft: ShaftPlan, numbers: NumberFormat, ends: tuple[float, float], *, first: bool) -> str:
+def _strip_row(shaft: ShaftPlan, numbers: NumberWriter, ends: tuple[float, float], *, first: bool) -> str:
     top, base = ends
     middle = (top + base) / 2
     here = next((interval for interval in shaft.intervals if interval.top_m <= middle < interval.base_m), None)
@@ -113,7 +113,7 @@ def _fluid(shaft: ShaftPlan, top_m: float, base_m: float) -> str:
 
 
 def draw_levels_in_characters(
-    slurry: Slurry, least: Sequence[str], notes: Sequence[str], numbers: NumberFormat, width: int
+    slurry: Slurry, least: Sequence[str], notes: Sequence[str], numbers: NumberWriter, width: int
 ) -> tuple[list[str], list[str]]:
     """Draw what the ground leaves open at each level, the planned point, and what each fluid may weigh.
 

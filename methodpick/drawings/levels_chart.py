@@ -12,7 +12,7 @@ from methodpick.drawings.canvas import GREY, INK, WATER, Canvas, Point
 from methodpick.drawings.lettering import spread
 from methodpick.plan.result import LevelAt, LevelNeeded, Slurry
 from methodpick.terms import FLUID_NAMES, UnitSystem
-from methodpick.unit_markup import NumberFormat, write_number
+from methodpick.unit_markup import NumberWriter, write_number
 
 LIGHTEST_KG_M3 = 1000.0
 """No drilling fluid is lighter than water."""
@@ -50,7 +50,7 @@ def draw_levels(canvas: Canvas, slurry: Slurry, captions: Sequence[str], units: 
     across = _across(slurry, fluids, units)
     draw_across(canvas, across, top, base, "fluid density")
     draw_depths(canvas, depths, LEFT)
-    canvas.text(4, top - 22, f"fluid level, {NumberFormat(units).unit('m')}", 10.5, font_weight="bold")
+    canvas.text(4, top - 22, f"fluid level, {NumberWriter(units).unit('m')}", 10.5, font_weight="bold")
     for index, words in enumerate(("negative:", "above ground")):
         canvas.text(4, top + 4 + 11 * index, words, 9.0, fill=GREY)
     _open(canvas, depths, across, slurry.levels)

@@ -9,7 +9,7 @@ from methodpick.drawings.canvas import GREY, INK, WATER, Canvas
 from methodpick.drawings.lettering import wrap
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import NumberFormat, write_number
+from methodpick.unit_markup import NumberWriter, write_number
 
 ROW = 10.5
 EDGE = {"firm": "none", "conditional": "5 3", "undecided": "1 3"}
@@ -154,7 +154,7 @@ def window(canvas: Canvas, depths: Depths, slurry: Slurry, x: float, width: floa
     if slurry.density_target_kg_m3 is not None:
         aim = across.x(slurry.density_target_kg_m3)
         canvas.line((aim, top), (aim, base), stroke_dasharray="4 2", stroke_width=1.2)
-    lower, upper = (short(round(NumberFormat(depths.units).restored(value, "kg/m3"), 1)) for value in (least, most))
+    lower, upper = (short(round(NumberWriter(depths.units).restored(value, "kg/m3"), 1)) for value in (least, most))
     rows = [f"{lower} to {upper}", across.name] if least <= most else ["empty:", f"{lower} > {upper}", across.name]
     for index, row in enumerate(rows):
         canvas.label(x + width / 2, top - 4 - 10.5 * (len(rows) - 1 - index), row, 8.8, text_anchor="middle")

@@ -15,7 +15,7 @@ from methodpick.drawings.swatches import draw_swatches
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import ShaftPlan
 from methodpick.terms import SUPPORT_NAMES, UnitSystem
-from methodpick.unit_markup import NumberFormat, write_number
+from methodpick.unit_markup import NumberWriter, write_number
 
 HEAD, PLOT, FOOT = 64.0, 330.0, 26.0
 LEFT, RIGHT = 52.0, 690.0
@@ -124,7 +124,7 @@ def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
     canvas.text(
         4,
         top + 14,
-        f"{'depth' if row.datum_m is None else 'elevation'}, {NumberFormat(row.scale.units).unit('m')}",
+        f"{'depth' if row.datum_m is None else 'elevation'}, {NumberWriter(row.scale.units).unit('m')}",
         10.0,
         font_weight="bold",
     )

@@ -10,7 +10,7 @@ from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas
 from methodpick.drawings.swatches import draw_swatches
 from methodpick.plan.result import ShaftPlan
 from methodpick.terms import STARTER, UnitSystem
-from methodpick.unit_markup import NumberFormat, write_number
+from methodpick.unit_markup import NumberWriter, write_number
 
 HEAD = 44.0
 LEAST_PLOT, MOST_PLOT = 490.0, 660.0
@@ -66,7 +66,7 @@ def _scale(shaft: ShaftPlan, units: UnitSystem) -> Depths:
 
 def _columns(shaft: ShaftPlan, units: UnitSystem) -> dict[str, StripColumn]:
     """Place the columns; the words of the layers take what the others leave."""
-    unit = NumberFormat(units).unit("m")
+    unit = NumberWriter(units).unit("m")
     wanted: list[tuple[str, tuple[str, ...], float]] = [
         ("elevation", ("elev.", unit), 40.0 if shaft.ground.ground_elevation_m is not None else 0.0),
         ("depth", ("depth", unit), 38.0),
@@ -137,7 +137,7 @@ def _swatches(canvas: Canvas, y: float) -> float:
 def _legend(shaft: ShaftPlan, units: UnitSystem) -> list[str]:
     """Write the casings by their numbers, and what else the drawing cannot say."""
     rows = []
-    numbers = NumberFormat(units)
+    numbers = NumberWriter(units)
     for index, casing in enumerate(shaft.casings, 1):
         size = f"{numbers.number(casing.outside_diameter_m, 'size')} x {numbers.number(casing.wall_m, 'wall')}"
         ends = f"{numbers.number(casing.top_m, 'm')} to {numbers.number(casing.base_m, 'm')}"

@@ -9,7 +9,7 @@ from methodpick.drawings.canvas import GREY, INK, WIDTH, Canvas, Point
 from methodpick.drawings.lettering import spread, wrap
 from methodpick.plan.result import CurvePoint, ShaftPlan
 from methodpick.terms import UnitSystem
-from methodpick.unit_markup import NumberFormat, write_number
+from methodpick.unit_markup import NumberWriter, write_number
 
 TOP, PLOT = 46.0, 380.0
 LEFT, RIGHT = 70.0, 530.0
@@ -29,7 +29,7 @@ def draw_volume(shaft: ShaftPlan, units: UnitSystem, prefix: str = "a") -> str:
     canvas = Canvas(TOP + PLOT, f"Depth-volume curve of shaft {shaft.id}", prefix)
     draw_across(canvas, across, TOP, TOP + PLOT, "concrete placed")
     draw_depths(canvas, depths, LEFT, grid_to=RIGHT)
-    canvas.text(4, TOP - 22, f"top of concrete, {NumberFormat(units).unit('m')} deep", 10.5, font_weight="bold")
+    canvas.text(4, TOP - 22, f"top of concrete, {NumberWriter(units).unit('m')} deep", 10.5, font_weight="bold")
     _curves(canvas, depths, across, curve)
     _marks(canvas, depths, shaft)
     canvas.rect(LEFT, TOP, RIGHT - LEFT, PLOT, stroke=INK, stroke_width=0.8)

@@ -11,7 +11,7 @@ from methodpick.drawings.levels_chart import draw_levels
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import ShaftPlan, Slurry
 from methodpick.terms import UnitSystem
-from methodpick.unit_markup import NumberFormat, write_number
+from methodpick.unit_markup import NumberWriter, write_number
 
 TOP, PLOT = 46.0, 330.0
 LEFT, RIGHT = 130.0, 690.0
@@ -49,13 +49,13 @@ def draw_window(shaft: ShaftPlan, units: UnitSystem, captions: Sequence[str] = (
     canvas.rect(LEFT - 46, TOP + PLOT, 36, 30, fill="#fff")
     draw_across(canvas, across, TOP, TOP + PLOT, "fluid density")
     draw_depths(canvas, depths, LEFT - 50)
-    canvas.text(LEFT - 70, TOP - 22, f"depth, {NumberFormat(units).unit('m')}", 10.5, text_anchor="middle", font_weight="bold")
+    canvas.text(LEFT - 70, TOP - 22, f"depth, {NumberWriter(units).unit('m')}", 10.5, text_anchor="middle", font_weight="bold")
     _window(canvas, depths, across, slurry)
     rows = _bounds(canvas, depths, across, slurry)
     _level(canvas, depths, slurry, units)
     canvas.rect(LEFT, TOP, RIGHT - LEFT, PLOT, stroke=INK, stroke_width=0.8)
     y = TOP + PLOT + 8
-    numbers = NumberFormat(units)
+    numbers = NumberWriter(units)
     first, *others = map(numbers.text, captions) if captions else ("",)
     for text in (first, *map(numbers.text, rows)):
         y = canvas.paragraph(y, text)

@@ -13,14 +13,14 @@ from rich.text import Text
 
 from methodpick.document.model import Blanks, Block, Document, Figure, Items, Page, Paragraph, Section, Subheading, TextTable, Tone
 from methodpick.terms import UnitSystem
-from methodpick.unit_markup import NumberFormat
+from methodpick.unit_markup import NumberWriter
 
 _STYLES: dict[Tone, str] = {"": "", "strong": "bold", "decision": "", "caution": "yellow", "danger": "bold red"}
 
 
 def print_document(document: Document, console: Console, units: UnitSystem) -> None:
     """Print a document in the reader's units: its pages, parted by a line, and its closing."""
-    writer = _Writer(console, NumberFormat(units))
+    writer = _Writer(console, NumberWriter(units))
     for index, page in enumerate(document.pages):
         if index:
             console.print()
@@ -35,7 +35,7 @@ class _Writer:
     """Writes the parts of a document to a console."""
 
     console: Console
-    numbers: NumberFormat
+    numbers: NumberWriter
 
     def page(self, page: Page) -> None:
         if page.title:

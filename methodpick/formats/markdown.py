@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from methodpick.document.model import Blanks, Block, Document, Figure, Items, Paragraph, Section, Subheading
 from methodpick.terms import UnitSystem
-from methodpick.unit_markup import NumberFormat
+from methodpick.unit_markup import NumberWriter
 
 _SIGNS = "\\`*_[]<>|#~$&"
 _LEADS = "+-=:"
@@ -14,7 +14,7 @@ _LEADS = "+-=:"
 
 def document_markdown(document: Document, units: UnitSystem) -> str:
     """Return a document as Markdown in the reader's units."""
-    numbers = NumberFormat(units)
+    numbers = NumberWriter(units)
     lines: list[str] = []
     for page in document.pages:
         lines += [f"# {_safe(page.title, numbers)}", ""]
@@ -25,14 +25,14 @@ def document_markdown(document: Document, units: UnitSystem) -> str:
     return "\n".join([*lines, _safe(document.closing, numbers), ""])
 
 
-def _section(section: Section, numbers: NumberFormat) -> Iterator[str]:
+def _section(section: Section, numbers: NumberWriter) -> Iterator[str]:
     yield from (f"## {_inline(section.title, numbers)}", "")
     for block in section.blocks:
         found = list(_block(block, numbers))
         yield from (*found, "") if found else ()
 
 
-def _block(block: Block, numbers: NumberFormat) -> Iterator[str]:
+def _block(block: Block, numbers: NumberWriter) -> Iterator[str]:
     if isinstance(block, Paragraph):
         text = _safe(block.text, numbers)
         yield f"**{text}**" if block.tone else text
@@ -52,16 +52,16 @@ def _block(block: Block, numbers: NumberFormat) -> Iterator[str]:
         yield from (_row(row, numbers) for row in block.rows)
 
 
-def _row(cells: tuple[str, ...], numbers: NumberFormat) -> str:
+def _row(cells: tuple[str, ...], numbers: NumberWriter) -> str:
     return "| " + " | ".join(_safe(cell, numbers) for cell in cells) + " |"
 
 
-def _safe(text: str, numbers: NumberFormat) -> str:
+def _safe(text: str, numbers: NumberWriter) -> str:
     r"""Write a text so that nothing of it is read as Markdown or HTML, on one line.
 
-    >>> _safe("a *b*\n<i>c</i> | 1", NumberFormat("si"))
+    >>> _safe("a *b*\n<i>c</i> | 1", NumberWriter("si"))
     'a \\*b\\* \\<i\\>c\\</i\\> \\| 1'
-    >>> _safe("- not an item", NumberFormat("si"))
+    >>> _safe("- not an item", NumberWriter("si"))
     '\\- not an item'
     """
     plain = _inline(text, numbers)
@@ -71,7 +71,7 @@ def _safe(text: str, numbers: NumberFormat) -> str:
     return f"{head}\\.{rest}" if dot and head.isdigit() and rest.startswith(" ") else plain.replace("://", ":\u200b//")
 
 
-def _inline(text: str, numbers: NumberFormat) -> str:
+def _inline(text: str, numbers: NumberWriter) -> str:
     """Write a text that stands behind a sign of Markdown, so that its own signs are read as they are."""
     text = numbers.text(text)
     for sign in _SIGNS:

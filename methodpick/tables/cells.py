@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from methodpick.unit_markup import NumberFormat
+from methodpick.unit_markup import NumberWriter
 
 Record = TypeVar("Record")
 
@@ -91,7 +91,7 @@ class Field(Generic[Record]):
 
 
 @dataclass(frozen=True, slots=True)
-class SheetNumbers(NumberFormat):
+class SheetNumbers(NumberWriter):
     """Writes numbers and sentences in the reader's units, and numbers as cells."""
 
     def cell(self, value: float | None, unit: str) -> NumberCell | None:

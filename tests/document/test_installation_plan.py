@@ -68,8 +68,8 @@ def test_the_fluid_programme_is_in_it(planned, name):
                 assert " ".join(spell(text, "si").split()) in said, text
 
 
-def test_an_empty_window_comes_with_its_remedies(planned):
-    plan = planned("artesian-deep")
+def test_an_empty_window_comes_with_its_remedies(empty_window):
+    plan = empty_window
     said = texts_of(installation_plan(plan), "us")
     assert "The window is empty: at least" in said
     for remedy in plan.shafts[0].slurry.remedies:

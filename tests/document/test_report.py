@@ -188,8 +188,8 @@ def test_the_fluid_programme_is_on_the_page(planned, name):
             assert plainly(text, "si") in said, text
 
 
-def test_an_empty_window_comes_with_its_remedies_in_order(planned):
-    plan = planned("artesian-deep")
+def test_an_empty_window_comes_with_its_remedies_in_order(empty_window):
+    plan = empty_window
     (shaft,) = plan.shafts
     assert shaft.slurry.density_target_kg_m3 is None
     said = texts_of(plan_pages(plan), "us")

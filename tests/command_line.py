@@ -4,11 +4,26 @@ import io
 import subprocess
 import sys
 from contextlib import chdir, redirect_stderr, redirect_stdout
+from functools import cache
 from pathlib import Path
 from subprocess import CompletedProcess
 from unittest.mock import patch
 
 from methodpick.cli.app import main
+from methodpick.engine import load
+from methodpick.resources import folder
+
+load_rulebook = load.load_rulebook
+
+
+@cache
+def _shipped_rulebook():
+    return load_rulebook(folder("rules"))
+
+
+def _load_shipped_once(home, overlays=()):
+    """Load a rulebook as the command line asks for it, the shipped one without an overlay only once."""
+    return load_rulebook(home, overlays) if overlays or home != folder("rules") else _shipped_rulebook()
 
 
 def run(*words, cwd=None):
@@ -16,7 +31,8 @@ def run(*words, cwd=None):
     out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
     arguments = ["methodpick", *map(str, words)]
     code = 0
-    with patch.object(sys, "argv", arguments), redirect_stdout(out), redirect_stderr(err), chdir(cwd or Path.cwd()):
+    shipped = patch.object(load, "load_rulebook", _load_shipped_once)
+    with patch.object(sys, "argv", arguments), shipped, redirect_stdout(out), redirect_stderr(err), chdir(cwd or Path.cwd()):
         try:
             main()
         except SystemExit as stop:

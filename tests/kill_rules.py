@@ -1,4 +1,4 @@
-"""Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md (a minute).
+"""Does anything outside the rule files hold the rulebook? python tests/kill_rules.py writes tests/rulebook/KILLS.md (a minute; --check writes nothing).
 
 Every rule is deleted, every exception and every part of a condition dropped, every word taken out of its list, every must of
 an exclude made a should, and every limit moved by 20 percent up and down, one at a time, in the loaded rulebook; likewise
@@ -183,7 +183,8 @@ def report(outcomes, checks):
     keys = [f"{name}: {said.partition(':')[0]}" for _, name, said, _ in alive]
     for (_, name, said, _), key in zip(alive, keys, strict=True):
         lines.append(f"| {name} | {said} | {reasons.get(key, 'not explained yet')} |")
-    REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    if "--check" not in sys.argv:
+        REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
     print("\n".join(lines))
     return [key for key in keys if key not in reasons]
 

@@ -1,4 +1,6 @@
-"""Mutation testing of the mechanics: python tests/mutants.py writes tests/mechanics/MUTANTS.md (about a minute; ``--check`` writes nothing).
+"""Mutation testing of the mechanics: python tests/mutants.py writes tests/mechanics/MUTANTS.md.
+
+``--check`` writes nothing. It takes about a minute.
 
 Every operator, comparison, constant, default, min, max, root and branch in the body of a formula is changed, one at a
 time, by giving the function the changed code in place; then the tests of the formulas run until one fails. A mutant that

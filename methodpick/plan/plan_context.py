@@ -25,7 +25,7 @@ from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.intervals import Told, make_intervals
-from methodpick.plan.result import Casing, Concrete, Interval, Placement, Slurry, Stage
+from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, Placement, Slurry, Stage
 from methodpick.plan.result.checks import Check
 from methodpick.plan.sequence.costs import read_costs
 from methodpick.plan.sequence.families import Ladder, SearchTerms, climb, climb_best
@@ -105,6 +105,15 @@ class PlanContext:
             self._checks[path] = prove(self.ground, self.built(path))
         return self._checks[path]
 
+    def hole_levels(self) -> HoleLevels:
+        """Return the levels of the hole as a record of the plan."""
+        levels = self.levels
+        return HoleLevels(levels.grade_m, dict(levels.fluid_m), levels.stick_up_m, levels.starter_base_m, levels.head_missing_m)
+
+    def cuts_m(self) -> tuple[float, ...]:
+        """Return the depths at which the ground was cut into slices, from the top to the tip."""
+        return (self.slices[0].top_m, *(piece.base_m for piece in self.slices))
+
     def objections_to(self, path: Path) -> list[Objection]:
         """Return what the proofs of a path object to."""
         return list(objections_of(self.checks(path), self.built(path)))
@@ -113,7 +122,7 @@ class PlanContext:
         """Return what the search may use on this site."""
         limits, allowed = self.limits, self.site.site.allowed
         near = self.site.site.neighbours and self.gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
-        finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
+        finish = limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"]
         return Options(
             self.levels.starter_base_m,
             limits["introduce_margin_m"],
@@ -121,6 +130,7 @@ class PlanContext:
             limits["hours_casing_set"],
             limits["hours_advance_m"],
             finish,
+            limits["run_least_m"],
             most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits),
             shaking=bool(near),
             reach_m={way: limits[f"reach_{way}_m"] for way in WAYS},

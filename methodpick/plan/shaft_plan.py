@@ -90,6 +90,9 @@ def build_shaft(
         ladder=make_rungs(context, ladder),
         checks=context.checks(path) if ladder is not None else (),
         proven=ladder is None or ladder.proven,
+        levels=context.hole_levels(),
+        cuts_m=context.cuts_m(),
+        slurries=context.slurries(path) if path.built else (),
     )
 
 
@@ -152,7 +155,7 @@ def _assumed(context: PlanContext, one: Judged, state: str) -> bool:
 def _cautious(context: PlanContext, cautious: Path | None, best: Path, firm: Mapping[float, bool]) -> CautiousPlan | None:
     if cautious is None:
         return None
-    hole = context.hole(cautious)
+    hole, built = context.hole(cautious), context.built(cautious)
     why, trigger, settles = differs(best, context.judged, context.book)
     return CautiousPlan(
         context.intervals(cautious, firm),
@@ -163,6 +166,10 @@ def _cautious(context: PlanContext, cautious: Path | None, best: Path, firm: Map
         why,
         trigger,
         settles,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(cautious),
     )
 
 
@@ -170,7 +177,16 @@ def _alternate(context: PlanContext, family: str, path: Path | None, best: Path,
     why = why_not(family, path, best, context.judged, context.book)
     if path is None:
         return Alternate(FAMILY_WORDS[family], (), (), (), None, why)
-    hole = context.hole(path)
+    built = context.built(path)
     return Alternate(
-        FAMILY_WORDS[family], context.intervals(path, firm), context.stages(path, hole), hole.casings, round(path.cost, 6), why
+        FAMILY_WORDS[family],
+        context.intervals(path, firm),
+        built.stages,
+        built.casings,
+        round(path.cost, 6),
+        why,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
     )

@@ -52,7 +52,7 @@ def plan_site(
         assignments.append(assignment)
         if tell is not None:
             tell(done, len(wanted))
-    return SitePlan(gathered(site, book, stamp, tuple(plans)), tuple(assignments), len(planned))
+    return SitePlan(gathered(site, book, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(planned))
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

@@ -75,7 +75,7 @@ def test_plan_prints_the_page_and_exits_with_0(lens):
 def test_json_alone_on_standard_output(lens):
     done = run("plan", lens, "--json", "-")
     assert done.returncode == 0
-    assert json.loads(done.stdout)["format"] == "methodpick-plan/1"
+    assert json.loads(done.stdout)["format"] == "methodpick-plan/2"
 
 
 def test_json_to_a_file_and_the_same_bytes_twice(lens, tmp_path):

@@ -97,10 +97,10 @@ class Factors:
     clay: float
     uplift: float
     hoop_k0: bool
+    extra: float
+    extra_su: float
+    at_rest: float
     opening: float = 1.0
-    extra: float = 0.3
-    extra_su: float = 1.0
-    at_rest: float = 0.5
 
 
 def least_factors(limits: Mapping[str, Limit]) -> Factors:

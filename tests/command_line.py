@@ -9,7 +9,9 @@ from pathlib import Path
 from subprocess import CompletedProcess
 from unittest.mock import patch
 
-from methodpick.cli.app import main
+from typer.testing import CliRunner
+
+from methodpick.cli.app import app, main
 from methodpick.engine import load
 from methodpick.resources import folder
 
@@ -40,6 +42,15 @@ def run(*words, cwd=None):
     for stream in (out, err):
         stream.flush()
     return CompletedProcess(arguments, code, *(stream.buffer.getvalue().decode("utf-8") for stream in (out, err)))
+
+
+def output_of(*words):
+    """Run ``methodpick`` with these words in this process; return what it prints. Raises the error that a user would read."""
+    with patch.object(load, "load_rulebook", _load_shipped_once):
+        done = CliRunner().invoke(app, [str(word) for word in words])
+    if done.exception is not None and not isinstance(done.exception, SystemExit):
+        raise done.exception
+    return done.output
 
 
 def run_as_process(*words, **more):

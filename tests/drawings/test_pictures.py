@@ -12,7 +12,7 @@ from effort import examples
 from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 
-from methodpick.document.grouping import groups
+from methodpick.document.grouping import group_shafts
 from methodpick.document.window import window_figure
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.drawings.levels_chart import _cut
@@ -48,7 +48,7 @@ def drawn(planned):
 
     @cache
     def draw(name, units):
-        shafts = [sheet.first for sheet in groups(planned(name).shafts)]
+        shafts = [sheet.first for sheet in group_shafts(planned(name).shafts)]
         return tuple((svg, ET.fromstring(svg)) for svg in pictures(planned(name), units, shafts))
 
     return draw

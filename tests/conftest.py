@@ -51,6 +51,18 @@ def _takeoff(name):
     return take_off(_site(name), _planned_site(name), _book())
 
 
+def pytest_addoption(parser):
+    parser.addoption("--ci", action="store_true", help="run also the tests that only .ci/run runs")
+
+
+def pytest_collection_modifyitems(config, items):
+    """Skip, with its reason, what only ``.ci/run`` runs."""
+    for item in items:
+        marker = item.get_closest_marker("ci_only")
+        if marker is not None and not config.getoption("--ci"):
+            item.add_marker(pytest.mark.skip(reason=f"left to .ci/run: {marker.args[0]}"))
+
+
 @pytest.fixture(scope="session")
 def book():
     return _book()

@@ -1,4 +1,4 @@
-"""The words of a plan: supports, methods, firmness, and how they are written on a page."""
+"""The words of a plan: supports, methods, firmness."""
 
 from __future__ import annotations
 

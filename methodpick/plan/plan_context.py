@@ -19,6 +19,7 @@ from methodpick.plan.concrete.extraction import extractions
 from methodpick.plan.concrete.placement import decide_placement, plan_concrete
 from methodpick.plan.fluid.levels import Levels, find_levels, insides
 from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.judging.site_limits import own_limits
 from methodpick.plan.judging.slices import judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -31,7 +32,7 @@ from methodpick.plan.sequence.costs import read_costs
 from methodpick.plan.sequence.families import Ladder, SearchTerms, climb, climb_best
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import Path
-from methodpick.plan.sequence.search_options import Options, own_limits
+from methodpick.plan.sequence.search_options import Options
 from methodpick.plan.sequence.search_slices import WAYS
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages.stage_facts import stage_values

@@ -26,6 +26,8 @@ WORDS: Mapping[Kind, str] = {
     "uplift": "uplift by the aquifer below",
     "opening": "opening of the ground",
 }
+UNHELD_M = 0.5
+"""The wall this near under the fluid surface, and above it, is not held by the fluid: the starter holds it, or it stands."""
 STEP_M = 2.0
 """A slice is looked at no further apart than this: a bound over the depth below the fluid may peak inside it."""
 _ROCK = frozenset({"rock", "weathered_rock", "intermediate"})

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.slurry import density_for_pressure
-from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, for_fluid, least_factors, recommended_factors, words
+from methodpick.plan.fluid.bounds import UNHELD_M, WORDS, Bound, Bounds, find_bounds, for_fluid, least_factors, recommended_factors, words
 from methodpick.plan.fluid.by_level import by_level, fluids_by_level
 from methodpick.plan.fluid.fluid_length import Place
 from methodpick.plan.fluid.levels import Levels
@@ -19,8 +19,6 @@ from methodpick.plan.result import DensityAt, Slurry, WallSpread
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 
-UNHELD_M = 0.5
-"""The wall this near under the fluid surface, and above it, is not held by the fluid: the starter holds it, or it stands."""
 DEEP_M = 2.0
 """The theories of the wall are compared from this depth under the fluid surface down."""
 

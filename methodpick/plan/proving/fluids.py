@@ -8,9 +8,8 @@ from methodpick.mechanics.granular_wall import k0
 from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
 from methodpick.plan.checks.inputs import Place
-from methodpick.plan.fluid.bounds import stations
+from methodpick.plan.fluid.bounds import UNHELD_M, stations
 from methodpick.plan.fluid.specification import density_limits, is_salt
-from methodpick.plan.fluid.window import UNHELD_M
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of

@@ -95,31 +95,6 @@ def oval_collapse_pressure(
 
 
 @formula(
-    title="Hoop yield",
-    symbols="p = 2 sy t / D",
-    source="thin tube",
-    key="statics",
-    standing="solid",
-    evidence="own",
-    arguments={
-        "outside_diameter_m": Argument("m", 0.3, 4, "-"),
-        "wall_m": Argument("m", 0.004, 0.05, "+"),
-        "yield_kpa": Argument("kPa", 1e5, 6e5, "+"),
-    },
-    unit="kPa",
-    example=({"outside_diameter_m": 1.0, "wall_m": 0.01, "yield_kpa": 250000.0}, 5000.0),
-    waits_for=CHECKS,
-)
-def hoop_yield_pressure(outside_diameter_m: float, wall_m: float, yield_kpa: float) -> float:
-    """Compute the outside pressure in kPa at which the wall yields in plain compression.
-
-    >>> hoop_yield_pressure(1.0, 0.01, 250000.0)
-    5000.0
-    """
-    return 2.0 * yield_kpa * wall_m / positive("outside_diameter_m", outside_diameter_m)
-
-
-@formula(
     title="Least wall of driven pipe",
     symbols="t = 6.35 mm + D / 100",
     source="API RP 2A, driven pipe, from memory",

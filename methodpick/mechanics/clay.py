@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import exp, log
 
-from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula, positive
 
 PLANE_CUT = 3.8
 """Stability number of a plane vertical cut (3.78 by limit analysis); a round hole cannot be weaker."""
@@ -170,7 +170,6 @@ def closure_percent(overload: float, rigidity: float) -> float:
     },
     unit="1",
     example=({"depth_m": 10.0, "diameter_m": 1.0, "su_kpa": 30.0, "total_stress_kpa": 180.0, "fluid_kpa": 0.0}, 1.5),
-    waits_for=CHECKS,
 )
 def base_heave_factor(depth_m: float, diameter_m: float, su_kpa: float, total_stress_kpa: float, fluid_kpa: float = 0.0) -> float:
     """Compute the safety of the base of a hole in clay against heave; infinite where fluid carries the whole stress.
@@ -192,7 +191,6 @@ def base_heave_factor(depth_m: float, diameter_m: float, su_kpa: float, total_st
     arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
     unit="1",
     example=({"depth_m": 2.0, "diameter_m": 1.0}, 8.638),
-    waits_for=CHECKS,
 )
 def heave_number(depth_m: float, diameter_m: float) -> float:
     """Compute the bearing number of a round base at a depth.

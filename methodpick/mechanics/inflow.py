@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import log, pi, sqrt
 
-from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula, positive
 
 
 @formula(
@@ -32,31 +32,6 @@ def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float
     """
     radius = positive("diameter_m", diameter_m) / 2.0
     return 2.0 * pi * permeability_m_s * thickness_m * drawdown_m / log(max(influence_m, 1.5 * radius) / radius)
-
-
-@formula(
-    title="Inflow through an open base",
-    symbols="Q = 2.75 k D H",
-    source="Hvorslev (1951), from memory",
-    key="hvorslev-1951",
-    standing="fair",
-    evidence="memory",
-    arguments={
-        "permeability_m_s": Argument("m/s", 1e-12, 1, "+"),
-        "diameter_m": Argument("m", 0.05, 6, "+"),
-        "head_m": Argument("m", 0, 200, "+"),
-    },
-    unit="m3/s",
-    example=({"permeability_m_s": 1e-5, "diameter_m": 1.2, "head_m": 6.0}, 1.98e-4),
-    waits_for=CHECKS,
-)
-def base_inflow(permeability_m_s: float, diameter_m: float, head_m: float) -> float:
-    """Compute the inflow in m3/s through the open base of a cased hole.
-
-    >>> round(base_inflow(1e-5, 1.2, 6.0), 6)
-    0.000198
-    """
-    return 2.75 * permeability_m_s * diameter_m * max(0.0, head_m)
 
 
 @formula(

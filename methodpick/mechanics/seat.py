@@ -49,7 +49,6 @@ def seat_length(head_m: float, diameter_m: float, gradient: float, least_m: floa
     },
     unit="m",
     example=({"head_at_top_m": 10.0, "diameter_m": 1.2, "gradient": 6.0, "least_m": 1.0, "diameters": 0.5}, 2.0),
-    waits_for=CHECKS,
 )
 def seat_from(head_at_top_m: float, diameter_m: float, gradient: float, least_m: float, diameters: float) -> float:
     """Compute the length in m of a seat that begins where the head of water outside is known; every metre of seat adds a metre of head.
@@ -77,7 +76,6 @@ def seat_from(head_at_top_m: float, diameter_m: float, gradient: float, least_m:
     },
     unit="kPa",
     example=({"plug_m": 2.0, "unit_weight_kn_m3": 18.0, "adhesion_kpa": 6.0, "inside_diameter_m": 1.2}, 76.0),
-    waits_for=CHECKS,
 )
 def soil_plug_pressure(plug_m: float, unit_weight_kn_m3: float, adhesion_kpa: float, inside_diameter_m: float) -> float:
     """Compute the pressure in kPa with which a plug of soil in a casing holds down the ground under the shoe.

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
-from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
-from methodpick.mechanics.stress import WATER_KN_M3
+from methodpick.mechanics.registry import Argument, formula, positive
 
 
 @formula(
@@ -79,24 +78,3 @@ def plug_needed_thickness(uplift_kpa: float, unit_weight_kn_m3: float, factor: f
     3.75
     """
     return factor * uplift_kpa / positive("unit_weight_kn_m3", unit_weight_kn_m3)
-
-
-@formula(
-    title="Critical gradient",
-    symbols="ic = (g - gw) / gw",
-    source="Terzaghi (1922), in every soil mechanics text",
-    key="terzaghi-peck-1967",
-    standing="solid",
-    evidence="memory",
-    arguments={"unit_weight_kn_m3": Argument("kN/m3", 12, 26, "+"), "water_kn_m3": Argument("kN/m3", 9.7, 10.2)},
-    unit="1",
-    example=({"unit_weight_kn_m3": 19.62}, 1.0),
-    waits_for=CHECKS,
-)
-def critical_gradient(unit_weight_kn_m3: float, water_kn_m3: float = WATER_KN_M3) -> float:
-    """Compute the upward gradient at which ground of a total unit weight turns quick.
-
-    >>> critical_gradient(19.62)
-    1.0
-    """
-    return (unit_weight_kn_m3 - water_kn_m3) / positive("water_kn_m3", water_kn_m3)

@@ -123,7 +123,7 @@ class PlanContext:
         """Return what the search may use on this site."""
         limits, allowed = self.limits, self.site.site.allowed
         near = self.site.site.neighbours and self.gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
-        finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
+        finish = limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"]
         return Options(
             self.levels.starter_base_m,
             limits["introduce_margin_m"],
@@ -131,6 +131,7 @@ class PlanContext:
             limits["hours_casing_set"],
             limits["hours_advance_m"],
             finish,
+            limits["run_least_m"],
             most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits),
             shaking=bool(near),
             reach_m={way: limits[f"reach_{way}_m"] for way in WAYS},

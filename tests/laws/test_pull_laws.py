@@ -53,7 +53,7 @@ def jobs(draw):
     fluid = draw(st.one_of(st.none(), st.just(HoleFluid(1030.0, 0.3))))
     waters = ((0.0, level), *(((draw(st.floats(3, 20)), draw(st.floats(-1, 10))),) if draw(st.booleans()) else ()))
     inside = HoleFluid(1030.0, -0.3) if draw(st.booleans()) else None
-    terms = Terms(Outside(waters, fluid), inside, CONCRETE, 15.0, 1.524, draw(st.sampled_from((0.0, 1.0, 2.5))))
+    terms = Terms(Outside(waters, fluid), inside, CONCRETE, 15.0, 1.524, draw(st.sampled_from((0.0, 1.0, 2.5))), 0.5)
     hole = bores(diameter, None, float(tip), casings)
     between = (10.1, 0.3) if fluid else (9.81, level) if level < 5 else (0.0, 0.0)
     strings = [
@@ -133,6 +133,7 @@ def test_higher_water_never_asks_for_less_concrete(job, rise):
         15.0,
         1.524,
         terms.finish_m,
+        0.5,
     )
     for string in strings:
         assert higher.needed(string.shoe_m) <= terms.needed(string.shoe_m) + 1e-9

@@ -179,7 +179,7 @@ def test_a_pull_against_water_above_the_ground_is_not_safe():
     """
     pipe = Casing("temporary", 1.3716, 0.0127, -1.0, 10.0, 11.0, 4600.0, "vibrated in", 0.0, None, 10.0, "no", "sand", "")
     hole = bores(1.2, None, 15.0, [pipe])
-    terms = Terms(Outside(((0.0, -3.0),)), None, 23.5, 15.0, 1.524, 0.0)
+    terms = Terms(Outside(((0.0, -3.0),)), None, 23.5, 15.0, 1.524, 0.0, 0.5)
     limits = {"concrete_unit_weight_kn_m3": 23.5}
     steps = pull_steps([pipe], hole, terms, (0.0, 0.0), 0.0, lambda *_: 0.0, limits)
     assert steps[0].safe

@@ -9,6 +9,8 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanContext
 
 G = 9.81
+OPENING = {"extra": 0.3, "extra_su": 1.0, "at_rest": 0.5}
+"""What holds the ground shut beside the pressure at rest, as the rulebook has it."""
 
 
 def context_of(site, book, shaft=0):
@@ -47,7 +49,7 @@ def test_what_a_round_wall_in_sand_asks_for(read_text, book, depth, at_rest, maj
     """
     context = ground(read_text, book, SAND.format(phi=33, weight=20), 2)
     for hoop_k0, wanted in ((True, at_rest), (False, major)):
-        factors = Factors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0)  # groundwater is left to the wall alone
+        factors = Factors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0, **OPENING)  # groundwater is left to the wall alone
         assert asked(context, depth, factors)[0] == pytest.approx(wanted, rel=0.04)
 
 
@@ -64,7 +66,7 @@ def test_what_a_clay_wall_asks_for(read_text, book):
     9.44 kN/m3; 12 kPa at the edge add 0.6 (hand, overload ratio solved for the fluid).
     """
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 25, unit_weight: 17}'
-    factors = Factors(1.1, 1.05, 1.5, 1.1, hoop_k0=False)
+    factors = Factors(1.1, 1.05, 1.5, 1.1, hoop_k0=False, **OPENING)
     for load, wanted in ((0, 9.44), (12, 10.04)):
         assert asked(ground(read_text, book, clay, 30, surcharge=load), 20, factors)[0] == pytest.approx(wanted, abs=0.01)
 
@@ -76,7 +78,9 @@ def test_what_opens_the_ground(read_text, book):
     """
     context = ground(read_text, book, SAND.format(phi=23.578, weight=16), 0)
     for extra, wanted in ((0.0, 13.524), (0.3, 15.381)):
-        assert asked(context, 10, Factors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, extra=extra))[1] == pytest.approx(wanted, abs=0.002)
+        assert asked(context, 10, Factors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, **{**OPENING, "extra": extra}))[1] == pytest.approx(
+            wanted, abs=0.002
+        )
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 40, unit_weight: 16}'
     assert asked(ground(read_text, book, clay, 0), 10, least_factors(book.limits))[1] == pytest.approx(16.905, abs=0.002)
 
@@ -92,7 +96,7 @@ def test_what_holds_a_base_down(read_text, book):
     )
     context = ground(read_text, book, layers, 4.5, tip=7.5)
     for factor, wanted in ((1.0, 0.0), (1.25, 1.962)):
-        factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False)
+        factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False, **OPENING)
         assert asked(context, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
 
 

@@ -53,7 +53,7 @@ def pipe(outside_in, wall_in, base_ft, stick_ft, predrilled_in=None, predrilled_
 def volumes(book, diameter_in, tip_ft, casings):
     """Give theoretical and fill in yd3."""
     shaft = Shaft(id="S", diameter_m=diameter_in * INCH_M, tip_m=tip_ft * FOOT_M)
-    found = below(parts_of(shaft, casings, [], book.tables["overbreak"], 0.0), 0.0)
+    found = below(parts_of(shaft, casings, [], book.tables["overbreak"], 0.0, 1.0), 0.0)
     return found[0] / YARD3_M3, found[2] / YARD3_M3
 
 
@@ -85,7 +85,7 @@ def test_the_golden_shaft_pulled_leaves_concrete_at_grade():
     """(870.81 - 314.16) / 15.3207 = 36.33 ft of concrete over the shoe, 1.33 ft above the ground, for grade when it is out."""
     casings = [pipe(54, 0.5, 35, 3)]
     string = String(1, -3 * FOOT_M, 35 * FOOT_M, (38 * FOOT_M,), column(casings, 0, 48, 60))
-    (lift,) = pull_all([string], Terms(Outside(((0.0, 10 * FOOT_M),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0))
+    (lift,) = pull_all([string], Terms(Outside(((0.0, 10 * FOOT_M),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
     assert (lift.before_m / FOOT_M, lift.after_m) == pytest.approx((-1.33, 0.0), abs=0.005)
     assert lift.added_m3 / YARD3_M3 == pytest.approx(32.25, abs=0.005)
     assert lift.safe
@@ -151,7 +151,7 @@ def test_the_golden_shaft_through_a_site_file(book, read_text):
 def test_the_curve_of_the_golden_shaft(book):
     """From the tip up: 25 ft of 48 in are 314.16 ft3 = 11.64 yd3; 35 ft more are 20.62 yd3 as drilled and 19.86 yd3 in the casing."""
     shaft = Shaft(id="S", diameter_m=48 * INCH_M, tip_m=60 * FOOT_M)
-    points = curve_of(parts_of(shaft, [pipe(54, 0.5, 35, 3)], [], book.tables["overbreak"], 0.0))
+    points = curve_of(parts_of(shaft, [pipe(54, 0.5, 35, 3)], [], book.tables["overbreak"], 0.0, 1.0))
     assert [point.depth_m / FOOT_M for point in points] == pytest.approx([60, 35, 0], abs=1e-6)
     assert [point.fill_m3 / YARD3_M3 for point in points] == pytest.approx([0, 11.64, 32.25], abs=0.01)
     assert [point.casings_in_m3 / YARD3_M3 for point in points] == pytest.approx([0, 11.64, 31.50], abs=0.01)
@@ -200,7 +200,7 @@ def test_the_gap_asks_for_concrete_before_the_pull():
     The casing ends at 4 ft, where 141.37 + 9.2806 x 34 = 456.91 ft3 stand: 52.62 ft3 = 1.95 yd3 are added between lifts.
     """
     string = String(1, -4 * FOOT_M, 30 * FOOT_M, (34 * FOOT_M,), column(annulus(), 0, 36, 50))
-    lifts = pull_all([string], Terms(Outside(()), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0))
+    lifts = pull_all([string], Terms(Outside(()), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
     assert len(lifts) > 1
     assert lifts[0].before_m / FOOT_M == pytest.approx(-4.0)
     assert lifts[0].added_m3 / FT3 == pytest.approx(456.91, abs=0.05)
@@ -252,7 +252,7 @@ def test_two_strings_pulled():
         String(number, -5 * FOOT_M, base * FOOT_M, ((base + 5) * FOOT_M,), column(two(), number - 1, 42, 60, (WATER, 0.0)))
         for number, base in zip(numbers, (45, 20), strict=True)
     ]
-    lifts = pull_all(strings, Terms(Outside(((0.0, 0.0),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0))
+    lifts = pull_all(strings, Terms(Outside(((0.0, 0.0),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
     assert [lift.string.number for lift in lifts] == sorted((lift.string.number for lift in lifts), reverse=True)
     assert lifts[0].added_m3 / FT3 == pytest.approx(746.73, abs=0.05)
     assert sum(lift.added_m3 for lift in lifts) / FT3 == pytest.approx(851.18, abs=0.05)

@@ -388,7 +388,7 @@ def ground(*pieces):
 def cost(book, cuts, seats=(), shared=1, **options):
     """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
     costs = read_costs(book.values, None, shared)
-    found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, **options))
+    found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, **options))
     return found.cost
 
 
@@ -416,7 +416,7 @@ def test_price_of_casing_to_the_tip(book):
     cost_plant_twisted, cost_plant_driven, cost_plant_oscillated, cost_advance_vibrated_m, cost_advance_twisted_m,
     cost_advance_driven_m, cost_advance_oscillated_m.
     """
-    tip = [Seat(10.0, "no", 0.0, 0, in_socket=False)]
+    tip = [Seat(10.0, "no", 0.0, 0, in_socket=False, pushed_m=0.0)]
     plugged, level = ground((10.0, {"cased_plug"}, 0, 0)), ground((10.0, {"cased_balanced"}, 0, 0))
     for way, wanted in (("vibrated", 30.3), ("twisted", 30.3), ("driven", 34.3), ("oscillated", 55.3)):
         assert cost(book, plugged, tip, ways=(way,), permanent=False) == pytest.approx(wanted), way
@@ -431,9 +431,9 @@ def test_price_of_one_casing_through_a_wet_lens(book):
     cost_seal_test, cost_cased_dry_m, cost_polymer_m, cost_plant_polymer, cost_cased_balanced_m, cost_string, cost_casing_m.
     """
     wet = ground((6.0, {"polymer"}, 0, 0), (12.0, {"dry", "cased_balanced"}, 0, 0))
-    assert cost(book, wet, [Seat(7.2, "yes", 1.2, 1, in_socket=False)], permanent=False) == pytest.approx(29.98)
+    assert cost(book, wet, [Seat(7.2, "yes", 1.2, 1, in_socket=False, pushed_m=1.2)], permanent=False) == pytest.approx(29.98)
     above = ground((6.0, {"dry", "cased_dry"}, 0, 0), (12.0, {"dry"}, 0, 0))
-    found = cost(book, above, [Seat(6.0, "yes", 1.2, 0, in_socket=False)], permanent=False, family="casing_then_dry")
+    found = cost(book, above, [Seat(6.0, "yes", 1.2, 0, in_socket=False, pushed_m=1.2)], permanent=False, family="casing_then_dry")
     assert found == pytest.approx(16.16)
 
 
@@ -479,7 +479,7 @@ def test_price_of_another_fluid_below_a_sealed_shoe(book):
     cost_exchange, cost_water_m, cost_plant_water, cost_polymer_m, cost_plant_polymer, cost_cased_balanced_m, cost_tremie.
     """
     made = ground((6.0, {"polymer"}, 0, 0), (12.0, {"water", "cased_balanced"}, 0, 0))
-    assert cost(book, made, [Seat(7.2, "yes", 1.2, 1, in_socket=False)], permanent=False) == pytest.approx(38.7)
+    assert cost(book, made, [Seat(7.2, "yes", 1.2, 1, in_socket=False, pushed_m=1.2)], permanent=False) == pytest.approx(38.7)
 
 
 # ---- a limit for overlays

@@ -10,11 +10,6 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 
-WALL_STEP_M = 0.0015875
-"""Plate thickness goes in steps of 1/16 in (trade step, common practice, no source)."""
-TOOL_CLEAR_M = 0.0254
-"""Clearance of a tool in a casing (own value)."""
-
 
 @dataclass(frozen=True, slots=True)
 class Size:
@@ -51,7 +46,7 @@ def string_sizes(
         drawn = shaft.diameter_is == "casing_outside" and not sizes
         size = _size(site, (needed_inside, least_outside), pressures_kpa[index], limits, way=ways[index], exact=drawn)
         sizes.append(size)
-        needed_inside, least_outside = size.outside_m + TOOL_CLEAR_M, size.outside_m + limits["casing_step_m"]
+        needed_inside, least_outside = size.outside_m + limits["tool_clear_m"], size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
 
 
@@ -82,7 +77,7 @@ def _tool(shaft: Shaft) -> float:
 
 def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
-    needed = outer_inside_m + TOOL_CLEAR_M
+    needed = outer_inside_m + limits["tool_clear_m"]
     outside = _step_up(needed + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
     while outside - 2 * wall_for(outside, 0.0, limits, way=None) < needed - 1e-6:
         outside = round(outside + limits["casing_step_m"], 4)
@@ -141,10 +136,11 @@ def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, floa
     if way is not None:
         reason, wall = _for_way(outside_m, way, limits)
         reasons[reason] = wall
-    walls = {reason: ceil(round(wall / WALL_STEP_M, 6)) * WALL_STEP_M for reason, wall in reasons.items()}
+    step = limits["wall_step_m"]
+    walls = {reason: ceil(round(wall / step, 6)) * step for reason, wall in reasons.items()}
     if pressure_kpa > 0.0:
-        steps = next((number for number in range(4, 80) if holds(outside_m, number * WALL_STEP_M, pressure_kpa, limits)), 80)
-        walls["pressure"] = steps * WALL_STEP_M
+        steps = next((number for number in range(4, 80) if holds(outside_m, number * step, pressure_kpa, limits)), 80)
+        walls["pressure"] = steps * step
     return {reason: round(wall, 6) for reason, wall in walls.items()}
 
 

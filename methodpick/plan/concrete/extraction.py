@@ -14,8 +14,6 @@ from methodpick.plan.result import Casing, Extraction, Stage
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, point
 
-CONCRETE_KG_M3 = 2350.0
-"""Fresh concrete that lightens a casing standing in it, at the light end of the weight (own value)."""
 _RISKS = ("low", "medium", "high")
 _SETS = {"set_starter", "set_casing", "advance_casing"}
 _PULLS = {"pull", "remove_starter"}
@@ -57,7 +55,7 @@ def extractions(
             worst = _risk(values, tables["sticking"])
             if worst > risk:
                 risk, where = worst, one.slice.stratum.layer.description or one.slice.stratum.likely
-        light, heavy = hanging_weight(casing.mass_kg, CONCRETE_KG_M3), hanging_weight(casing.mass_kg, 0.0)
+        light, heavy = hanging_weight(casing.mass_kg, gatherer.frame.limits["concrete_light_kg_m3"]), hanging_weight(casing.mass_kg, 0.0)
         low, likely, high = friction
         found.append(
             Extraction(

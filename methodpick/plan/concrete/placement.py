@@ -83,7 +83,7 @@ def plan_concrete(
     inside = (fluids[0] or fluids[1]) if wet else None
     outside = outside_of(gatherer)
     finish = _finish(shaft.cutoff_m, outside, limits, wet=wet)
-    parts = parts_of(shaft, casings, judged, overbreak, finish)
+    parts = parts_of(shaft, casings, judged, overbreak, finish, limits["bell_height_share"])
     theoretical, _, fill, low, likely, high = below(parts, shaft.cutoff_m)
     over_pour = below(parts, finish)[2] - fill
     pulls = _pulls(gatherer, casings, (fluids[0], inside), outside, finish, parts, limits)
@@ -178,7 +178,13 @@ def _pulls(
     if fluids[0] is not None:
         outside = replace(outside, fluid=replace(fluids[0], level_m=max(fluids[0].level_m, finish_m)))
     terms = Terms(
-        outside, fluids[1], limits["concrete_unit_weight_kn_m3"], limits["shoe_margin_kpa"], limits["pull_head_m"], max(0.0, finish_m)
+        outside=outside,
+        inside=fluids[1],
+        concrete_kn_m3=limits["concrete_unit_weight_kn_m3"],
+        margin_kpa=limits["shoe_margin_kpa"],
+        least_head_m=limits["pull_head_m"],
+        finish_m=max(0.0, finish_m),
+        shortest_lift_m=limits["shortest_lift_m"],
     )
     main = gatherer.aquifers[0].level_m
     water = main.likely if main.likely is not None else main.high if gatherer.aquifers[0].read else None
@@ -187,7 +193,9 @@ def _pulls(
     def overbroken(top_m: float, base_m: float) -> float:
         return below(parts, top_m)[5] - below(parts, base_m)[5]
 
-    return pull_steps(casings, hole, terms, fluid_between(fluids[0], water), bell_volume(shaft), overbroken, limits)
+    return pull_steps(
+        casings, hole, terms, fluid_between(fluids[0], water), bell_volume(shaft, limits["bell_height_share"]), overbroken, limits
+    )
 
 
 def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float:

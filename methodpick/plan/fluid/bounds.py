@@ -26,8 +26,6 @@ WORDS: Mapping[Kind, str] = {
     "uplift": "uplift by the aquifer below",
     "opening": "opening of the ground",
 }
-UNHELD_M = 0.5
-"""The wall this near under the fluid surface, and above it, is not held by the fluid: the starter holds it, or it stands."""
 STEP_M = 2.0
 """A slice is looked at no further apart than this: a bound over the depth below the fluid may peak inside it."""
 _ROCK = frozenset({"rock", "weathered_rock", "intermediate"})
@@ -99,10 +97,10 @@ class Factors:
     clay: float
     uplift: float
     hoop_k0: bool
+    extra: float
+    extra_su: float
+    at_rest: float
     opening: float = 1.0
-    extra: float = 0.3
-    extra_su: float = 1.0
-    at_rest: float = 0.5
 
 
 def least_factors(limits: Mapping[str, Limit]) -> Factors:

@@ -137,18 +137,18 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
     first = gatherer.strata[0]
     if first.logged and first.soils == {"rock"}:
         return 0.0
-    least, most = limits["starter_min_m"], limits["starter_max_m"]
+    least, most, share = limits["starter_min_m"], limits["starter_max_m"], limits["starter_tip_share"]
     length = min(max(least, frame.shaft.diameter_m, fluid_above_m), most)
     for stratum in gatherer.strata:
         loose = bool(stratum.soils & GRANULAR) or stratum.layer.origin == "fill" or stratum.words.origin == "fill"
         if not loose:
-            if length < stratum.top_m + 0.5 <= most:
-                length = stratum.top_m + 0.5
+            if length < stratum.top_m + limits["starter_into_m"] <= most:
+                length = stratum.top_m + limits["starter_into_m"]
             break
         if stratum.base_m > most:
-            length = max(length, most if frame.shaft.tip_m > 2 * most else length)
+            length = max(length, most if frame.shaft.tip_m * share > most else length)
             break
-    return round(min(length, frame.shaft.tip_m / 2), 3)
+    return round(min(length, frame.shaft.tip_m * share), 3)
 
 
 def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:

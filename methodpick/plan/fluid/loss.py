@@ -11,9 +11,6 @@ from methodpick.plan.result import FluidLoss, Slurry
 from methodpick.terms import GRANULAR
 from methodpick.unit_markup import mark
 
-FARTHEST_M = 20.0
-"""Fluid that runs further than this from the wall is lost; the formula for a gel says no more."""
-
 
 def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hours_open: float) -> FluidLoss:
     """Return what is lost and how long the reserve over the hole lasts; polymer and water run on, mineral slurry gels in the pores."""
@@ -51,7 +48,7 @@ def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hou
 
 
 LEAST_TOLD_M3 = 0.05
-"""A smaller volume is next to nothing (own value)."""
+"""A smaller volume would print as nothing."""
 
 
 def _volume(volume_m3: float) -> str:
@@ -110,7 +107,7 @@ def _once(place: Place, slurry: Slurry) -> tuple[tuple[float, float] | None, boo
             unknown = True
             continue
         pressure, length = _excess(place, one, slurry)
-        near, far = (min(penetration(pressure, gel, d10), FARTHEST_M) for gel in (strong, weak))
+        near, far = (min(penetration(pressure, gel, d10), place.limits["fluid_runs_away_m"].value) for gel in (strong, weak))
         low += penetrated_volume(diameter, near, length, share)
         high += penetrated_volume(diameter, far, length, share)
         found = True

@@ -12,7 +12,7 @@ from methodpick.unit_markup import mark
 
 FAMILY = "relief wells, by the engineer"
 STEP_M = 0.1
-"""The level to draw down to is found to this (own value)."""
+"""The search for the level to draw down to ends when it is known to this; wells are not steered more closely."""
 
 
 def relief(context: PlanContext, best: Path | None) -> tuple[Alternate, ...]:

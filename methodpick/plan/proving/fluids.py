@@ -8,7 +8,7 @@ from methodpick.mechanics.granular_wall import k0
 from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
 from methodpick.plan.checks.inputs import Place
-from methodpick.plan.fluid.bounds import UNHELD_M, stations
+from methodpick.plan.fluid.bounds import stations
 from methodpick.plan.fluid.specification import density_limits, is_salt
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.proving.built_way import BuiltWay
@@ -46,7 +46,7 @@ def _fluid(slurry: Slurry) -> Fluid:
 
 def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Check]:
     place = _place(way, slurry)
-    top = max(slurry.top_m, slurry.level_m + UNHELD_M)
+    top = max(slurry.top_m, slurry.level_m + ground.limits["fluid_unheld_m"].value)
     salt = is_salt(ground.gatherer, ground.limits)
     least, most = density_limits(slurry.fluid, ground.limits, salt=salt)
     walls = tuple(_wall(ground, piece, depth) for piece, depth in stations(ground.judged, top, slurry.base_m))

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import known_of, reason_text, value_text
+from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
@@ -15,20 +16,21 @@ from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
 
 AQUIFER_WORDS = {
-    "water-season": ("water level", "A settled level swings by the season.", "a swing of 1 m either way"),
+    "water-season": ("water level", "A settled level swings by the season.", "a swing of {water_season_m} either way"),
     "water-while-drilling": (
         "water level",
         "A level met while drilling is not a settled one; in tight ground it reads low.",
-        "a level up to 1.5 m higher",
+        "a level up to {water_early_higher_m} higher",
     ),
     "strike-rise-not-recorded": (
         "head of the strike",
         "The rise after the strike was not recorded.",
-        "a likely rise of 3 m; up to the ground is possible",
+        "a likely rise of {strike_rise_m}; up to the ground is possible",
     ),
     "upper-water-like-below": ("upper water level", "No reading belongs to the upper ground.", "the level of the water read below"),
     "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.", "the level of the read water above it"),
 }
+"""What was assumed of the water: the fact, why, and what was taken, with the limits of the rulebook in it."""
 _INPUTS = {
     "advance_possible": ("plant_vibratory", "plant_twist", "plant_oscillator", "plant_rotator", "plant_impact", "cobbles", "boulders"),
     "support_margin_kpa": ("density",),
@@ -77,11 +79,17 @@ def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequenc
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
-            fact, why, taken = AQUIFER_WORDS[name]
+            fact, why, words = AQUIFER_WORDS[name]
+            taken = PLACEHOLDER.sub(lambda match: _spoken_limit(book, match[1]), words)
             found[fact, name + aquifer.source] = TakenAssumption(
                 fact, f"aquifer from {mark(aquifer.top_m, 'm')} down", taken, why, "own", name
             )
     return tuple(found.values())
+
+
+def _spoken_limit(book: Rulebook, name: str) -> str:
+    limit = book.limits[name]
+    return f"{mark_plainly(limit.value, limit.unit)}{limit.beside}"
 
 
 def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[OpenHazard, ...]:

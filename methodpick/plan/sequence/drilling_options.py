@@ -11,7 +11,6 @@ from methodpick.plan.sequence.lengths import TOLERANCE_M, Lengths
 from methodpick.plan.sequence.path import Run
 from methodpick.plan.sequence.search_options import Options
 from methodpick.plan.sequence.search_slices import DOUBTFUL, WAYS, Seat
-from methodpick.plan.sequence.seats import LEAST_RUN_M
 from methodpick.terms import SHAKING_WAYS
 
 SEALED = frozenset({"yes", "probable"})
@@ -80,7 +79,8 @@ class Opening:
             self._starts[top_m] = tuple(
                 into
                 for into in found
-                if into > top_m + LEAST_RUN_M and not any(into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard)
+                if into > top_m + self.options.least_run_m
+                and not any(into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard)
             )
         return self._starts[top_m]
 
@@ -94,7 +94,7 @@ class Opening:
             starts.update(
                 into
                 for into in self.before_trouble(node.depth_m)
-                if into < seat.depth_m - LEAST_RUN_M and self.dry(node.depth_m, into, self.options.set_h)
+                if into < seat.depth_m - self.options.least_run_m and self.dry(node.depth_m, into, self.options.set_h)
             )
         for ahead in sorted(starts):
             if (ahead, seat.depth_m) not in self._ways:
@@ -114,7 +114,7 @@ class Opening:
             yield (Run(ahead_m, base, "cased_plug"),)
         if score("cased_balanced", ahead_m, base) is not None:
             yield (Run(ahead_m, base, "cased_balanced"),)
-        if not ahead_m + LEAST_RUN_M < pushed < base - TOLERANCE_M or score("cased_plug", ahead_m, pushed) is None:
+        if not ahead_m + self.options.least_run_m < pushed < base - TOLERANCE_M or score("cased_plug", ahead_m, pushed) is None:
             return
         plug, level = score("cased_plug", pushed, base), score("cased_balanced", pushed, base)
         if level is not None and (plug is None or plug[:4] > level[:4]):

@@ -13,7 +13,8 @@ from methodpick.plan.sequence.search_slices import FLUIDS, WAYS
 class Options:
     """What a search may use.
 
-    ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete; ``shaking`` says that a neighbour
+    ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete; ``least_run_m`` the length that is worth a
+    casing or a change of method; ``shaking`` says that a neighbour
     is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
     before a casing stands in the bottom; ``reach_m`` how far each way brings casing through undrilled ground (no limit where
     it is not named); ``objections`` are what proofs of whole ways hold against segments.
@@ -25,6 +26,7 @@ class Options:
     set_h: float
     advance_h_per_m: float
     finish_h: float
+    least_run_m: float
     most_strings: int = 3
     fluids: tuple[str, ...] = FLUIDS
     ways: tuple[str, ...] = WAYS

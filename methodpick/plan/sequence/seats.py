@@ -8,22 +8,18 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.seat import seat_from, seat_length
 from methodpick.plan.fluid.levels import Levels
-from methodpick.plan.sequence.search_slices import LAST_PUSH_M, Seat
+from methodpick.plan.sequence.search_slices import Seat
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
-DEEPER_M = 3.0
-"""Step of the deeper seats in a thick layer that seals (own value)."""
-LEAST_RUN_M = 0.3
-"""A shorter length than this is not worth a casing or a change of method (own value)."""
-LEAST_BELOW_M = 0.3
-"""Tight ground that must be left below the shoe for a seal (own value)."""
+MOST_SEATS = 4
+"""Seats that are tried in one layer, so that the search stays small."""
 
 
 def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
-    frame, start_m = gatherer.frame, levels.starter_base_m
+    frame, limits, start_m = gatherer.frame, gatherer.frame.limits, levels.starter_base_m
     in_bed = _bed_seat(gatherer, levels)
     tip, socket = frame.shaft.tip_m, frame.shaft.socket_top_m
     seats: dict[float, Seat] = {}
@@ -39,23 +35,32 @@ def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, ClassTab
         elif run_top is None:
             run_top = stratum.top_m
         top = stratum.top_m
-        depths = _depths(top, stratum.base_m, span, deep=seals != "no")
+        depths = _depths(top, stratum.base_m, span, limits, deep=seals != "no")
         clay = seals != "no" and stratum.likely in COHESIVE
-        if clay and (sealed := _sealing_depth(gatherer, top)) > max(depths[:1], default=top) and sealed <= stratum.base_m - LEAST_BELOW_M:
+        lowest = stratum.base_m - limits["seat_cover_m"]
+        if clay and max(depths[:1], default=top) < (sealed := _sealing_depth(gatherer, top)) <= lowest:
             depths.append(sealed)
         if seals == "no" and in_bed is not None and top < in_bed <= stratum.base_m and in_bed > max(depths, default=top):
             depths.append(in_bed)
         for depth in depths:
-            if depth < start_m + LEAST_RUN_M - 1e-6 or depth >= tip - 0.01:
+            if depth < start_m + limits["run_least_m"] - 1e-6 or depth >= tip - 0.01:
                 continue
             enough = run_top is not None and depth - run_top >= span.low
-            left = stratum.base_m - depth >= LEAST_BELOW_M or _goes_on(gatherer, stratum.index, tables)
+            left = stratum.base_m - depth >= limits["seat_cover_m"] or _goes_on(gatherer, stratum.index, tables)
             seal = seals if enough and left else "no"
             inside = socket is not None and depth > socket + span.high + 1e-6
+            embedment = round(depth - top, 3)
             push = _pushed(gatherer, depth, depth - top, depth - (run_top or top)) if clay and seal != "no" else None
-            seats[round(depth, 3)] = Seat(round(depth, 3), seal, round(depth - top, 3), stratum.index, inside, push)
+            seats[round(depth, 3)] = Seat(
+                depth_m=round(depth, 3),
+                seals=seal,
+                embedment_m=embedment,
+                stratum=stratum.index,
+                in_socket=inside,
+                pushed_m=min(embedment, limits["last_push_m"]) if push is None else push,
+            )
     last = next((s for s in reversed(gatherer.strata) if s.top_m < tip), gatherer.strata[-1])
-    seats[round(tip, 3)] = Seat(round(tip, 3), "no", 0.0, last.index, socket is not None)
+    seats[round(tip, 3)] = Seat(round(tip, 3), "no", 0.0, last.index, in_socket=socket is not None, pushed_m=0.0)
     return tuple(seats[depth] for depth in sorted(seats))
 
 
@@ -87,7 +92,7 @@ def _pushed(gatherer: Gatherer, depth_m: float, in_layer_m: float, in_clay_m: fl
     needed = seat_length(
         _head_over(gatherer, depth_m), outside, limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
     )
-    return round(max(min(in_layer_m, LAST_PUSH_M), min(needed, in_clay_m, limits["push_most_m"])), 3)
+    return round(max(min(in_layer_m, limits["last_push_m"]), min(needed, in_clay_m, limits["push_most_m"])), 3)
 
 
 def _head_over(gatherer: Gatherer, depth_m: float) -> float:
@@ -96,20 +101,20 @@ def _head_over(gatherer: Gatherer, depth_m: float) -> float:
     return max(0.0, depth_m - min(levels, default=depth_m))
 
 
-def _depths(top_m: float, base_m: float, span: Span, *, deep: bool) -> list[float]:
+def _depths(top_m: float, base_m: float, span: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:
     """Return the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
     likely = span.likely if span.likely is not None else span.high
-    thickness = base_m - top_m
-    if thickness >= likely + LEAST_BELOW_M:
+    thickness, cover, step = base_m - top_m, limits["seat_cover_m"], limits["seat_step_m"]
+    if thickness >= likely + cover:
         depths = [top_m + likely]
-    elif thickness >= span.low + LEAST_BELOW_M:
+    elif thickness >= span.low + cover:
         depths = [top_m + span.low]
     else:
-        return [top_m + thickness / 2] if thickness > 0.4 else []
-    deeper = top_m + likely + DEEPER_M
-    while deep and deeper < base_m - LEAST_BELOW_M and len(depths) < 4:
+        return [top_m + thickness / 2] if thickness > limits["seat_layer_least_m"] else []
+    deeper = top_m + likely + step
+    while deep and deeper < base_m - cover and len(depths) < MOST_SEATS:
         depths.append(deeper)
-        deeper += DEEPER_M
+        deeper += step
     return depths
 
 

@@ -194,7 +194,7 @@ def _run(
 
 
 def _bell(out: _List, path: Path, shaft: Shaft, bell: Bell, full: str | None, rates: Mapping[str, float]) -> None:
-    top = shaft.tip_m - bell_height(bell, shaft.diameter_m)
+    top = shaft.tip_m - bell_height(bell, shaft.diameter_m, rates["bell_height_share"])
     text = (
         f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
         "the base, and lift the cuttings out; "

@@ -133,6 +133,15 @@ def test_the_depth_at_which_a_shoe_is_long_enough(limits):
     assert sealing_depth(replace(STIFF, water_level_m=None), limits) == pytest.approx(12.0)
 
 
+def test_where_no_water_stands_over_the_shoe_nothing_is_asked(limits):
+    """Dry for certain there is one proof; likely dry, half a metre of soft clay is open, not short, for 9.6 m of water are possible."""
+    assert results(replace(STIFF, water_level_m=None), limits) == {"soil": "holds"}
+    assert results(replace(STIFF, water_level_m=point(12.6)), limits) == {"soil": "holds"}
+    assert results(replace(STIFF, soil=known("clean_sand"), water_level_m=None), limits) == {"soil": "holds"}
+    maybe = replace(STIFF, undrilled_from_m=12.1, su_kpa=point(10.0), water_level_m=Span(3, 20, 14))
+    assert results(maybe, limits) == {"soil": "holds", "length": "open_range", "strength": "open_range", "whole": "open_range"}
+
+
 def test_the_highest_water_makes_the_length_open(limits):
     """Water at 3 m likely and at 2 m possible: 10.6 / 6 = 1.767 m against 1.6 m."""
     assert results(replace(STIFF, water_level_m=Span(2, 5, 3)), limits)["length"] == "open_range"

@@ -181,3 +181,10 @@ def test_more_possible_words_make_nothing_usable_that_was_not(pulls, words, like
 
     before, after = result(words), result("abc")
     assert after >= before or after > CHECK_RESULTS.index("open_range")
+
+
+def test_the_adverse_end_tells_which_of_two_governs(heading):
+    """Both hold with a likely margin of 1; one has 0.5 left at its adverse end, the other 0.2."""
+    near, nearer = (check(heading, Span(5 + left, 8, 6), point(5.0)) for left in (0.5, 0.2))
+    assert governing([near, nearer]) is nearer
+    assert governing([nearer, near]) is nearer

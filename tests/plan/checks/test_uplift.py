@@ -94,6 +94,7 @@ SIDE = replace(CUT, diameter_m=1.5, lid_kpa=point(57.0), aquifer_top_m=12.0, wat
         ({"engineer_agrees": True}, "little_margin"),
         ({"engineer_agrees": True, "intact": likely_bool(True)}, "fails"),
         ({"engineer_agrees": True, "lid_m": 2.24}, "fails"),  # less than 1.5 x 1.5 = 2.25 m
+        ({"engineer_agrees": True, "lid_m": 2.25}, "little_margin"),  # 150 kPa along the side: 207 / 117.72 = 1.76
         ({"engineer_agrees": True, "diameter_m": 1.0, "lid_m": 1.99}, "fails"),  # less than 2 m
         ({"engineer_agrees": True, "su_kpa": point(25.0)}, "fails"),  # 157 / 117.72 = 1.334 is short of 1.5
         ({"engineer_agrees": True, "su_kpa": Span(10, 60, 40)}, "open_range"),  # 217 / 117.72 = 1.84 likely, 97 / 117.72 = 0.82 at worst

@@ -13,10 +13,9 @@ from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
 from methodpick.errors import Place
 from methodpick.strict_yaml import Document, KeyPath
 from methodpick.terms import SEVERITIES, Severity
-from methodpick.vocabulary.catalogue import SCOPES, Catalogue
+from methodpick.vocabulary.catalogue import SCOPES, Catalogue, value_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Limit, Source
-from methodpick.vocabulary.sets import value_of
 
 KEYS = (
     "id",

@@ -64,7 +64,7 @@ class Gatherer:
         self.frame = frame
         self.taken: list[tuple[Assumption, str]] = []
         self.doubts: list[str] = []
-        self._assumptions = tuple((one, frame.catalogue.facts[one.fact]) for one in frame.assumptions)
+        self._assumptions = tuple((assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions)
         self.strata = build_strata(frame.profile, frame.shaft.tip_m)
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
         self.base = FactSheet(frame.catalogue, heard=heard)

@@ -19,11 +19,11 @@ class Reader:
         self.problems = document.problems.after()
 
     def wrong(self, path: KeyPath, message: str, expected: str = "", hint: str = "", key: bool = False) -> None:
-        """Note a problem at a path."""
+        """Record a problem at a path."""
         self.problems.note(lambda: Problem(message, self.document.place(path, key), expected, hint))
 
     def wrong_at(self, place: Place, message: str, hint: str = "") -> None:
-        """Note a problem at a place that is known already."""
+        """Record a problem at a place that is known already."""
         self.problems.note(lambda: Problem(message, place, hint=hint))
 
     def near(self, word: str, words: Iterable[str]) -> str:
@@ -31,7 +31,7 @@ class Reader:
         return "" if self.problems.full else did_you_mean(word, words)
 
     def unknown(self, path: KeyPath, message: str, word: str, words: Iterable[str], *, key: bool = False) -> None:
-        """Note a word that a closed list does not hold, with the list and the likeliest of it."""
+        """Record a word that a closed list does not hold, with the list and the likeliest of it."""
         known = () if self.problems.full else tuple(words)
         self.wrong(path, message, one_of(known), self.near(word, known), key)
 

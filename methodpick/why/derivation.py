@@ -15,8 +15,7 @@ from methodpick.plan.judging.slices import Judged
 from methodpick.plan.reasons.log_record import count
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly
-from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.vocabulary.values import Choice, Fact, Span, Value
 from methodpick.why.formula_steps import FormulaSteps
 from methodpick.why.result import DerivationStep
 

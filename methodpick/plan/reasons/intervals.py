@@ -15,8 +15,7 @@ from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import STATES, Citation, Confidence, FactValue, Interval, Reason, StateVerdict, Support
 from methodpick.plan.sequence.path import Path
 from methodpick.unit_markup import mark_plainly
-from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
 MOST_REASONS = 8
 

@@ -29,7 +29,7 @@ def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, ClassTab
             run_top = None
             continue
         seals = _seal(sheet, tables["seals"])
-        span = _embedment(sheet, tables["embedment"])
+        span = _embedment(sheet, tables["embedment"], limits)
         if seals == "no":
             run_top = None
         elif run_top is None:
@@ -136,6 +136,6 @@ def _seal(sheet: FactSheet, table: ClassTable) -> str:
     return found.likely or ("no" if "no" in found.values else "probable")
 
 
-def _embedment(sheet: FactSheet, table: ClassTable) -> Span:
+def _embedment(sheet: FactSheet, table: ClassTable, limits: Mapping[str, float]) -> Span:
     found = table.look_up({name: sheet.value(name) for name in table.inputs}).get("embedment_m")
-    return found if isinstance(found, Span) else Span(0.6, 1.5, 1.0)
+    return found if isinstance(found, Span) else Span(limits["seat_cover_m"], limits["last_push_m"])

@@ -22,7 +22,7 @@ from methodpick.vocabulary.assumptions import Assumption
 
 
 @dataclass(frozen=True, slots=True)
-class Basis:
+class ReviewBasis:
     """What a whole plan rests on: the site as written, the rulebook, and the assumptions that were taken."""
 
     site: Site
@@ -30,14 +30,14 @@ class Basis:
     assumptions: tuple[Assumption, ...]
 
 
-def basis_of(plan: Plan, site: Site, book: Rulebook) -> Basis:
+def basis_of(plan: Plan, site: Site, book: Rulebook) -> ReviewBasis:
     """Return what a plan rests on."""
     own = own_assumptions(site, book)
-    return Basis(site, book, (*own, *book.assumptions) if plan.input.assumptions else own)
+    return ReviewBasis(site, book, (*own, *book.assumptions) if plan.input.assumptions else own)
 
 
 def ground_anew(
-    basis: Basis, shaft: ShaftPlan, levels: HoleLevels, cuts_m: Sequence[float], drawdown: Drawdown | None = None
+    basis: ReviewBasis, shaft: ShaftPlan, levels: HoleLevels, cuts_m: Sequence[float], drawdown: Drawdown | None = None
 ) -> GroundFacts:
     """Return the judged ground of a shaft, from the ground as logged; ``drawdown`` where wells keep water down."""
     site, book = basis.site, basis.book

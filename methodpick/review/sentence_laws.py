@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, PullStep, Stage
 from methodpick.review.contradiction import Contradiction
-from methodpick.review.sentences import Told, compare_told
+from methodpick.review.sentences import LengthOrWord, compare_sentence
 from methodpick.review.written_way import WrittenWay
 from methodpick.terms import FLUIDS, STARTER
 
@@ -40,28 +40,28 @@ STAGE_WORDS = re.compile(
 def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the sentence of a way says a depth or a method that is not that of its stages, in their order."""
     if not way.checks:
-        yield from compare_told("decision", way.sentence, ["no way of building"], DECISION_WORDS)
+        yield from compare_sentence("decision", way.sentence, ["no way of building"], DECISION_WORDS)
         return
-    told: list[Told] = []
+    parts: list[LengthOrWord] = []
     bailed = False
     for stage in way.built.stages:
         if stage.action == "bail":
             bailed = True
         elif stage.action == "drill":
-            told += ["bail"] if bailed else []
+            parts += ["bail"] if bailed else []
             bailed = False
-            told += ["drill dry" if stage.state == "dry" else f"drill under {FLUID_WORDS.get(stage.state or '')}", stage.base_m]
+            parts += ["drill dry" if stage.state == "dry" else f"drill under {FLUID_WORDS.get(stage.state or '')}", stage.base_m]
         elif stage.action in {"set_casing", "advance_casing"}:
-            told += _casing_told(way, stage)
-    told.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
+            parts += _casing_said(way, stage)
+    parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
     gap = next((interval for interval in way.intervals or () if interval.support == "undecided"), None)
     if gap is not None:
-        told += [gap.top_m, "nothing is decided"]
-    yield from compare_told("decision", way.sentence, told, DECISION_WORDS)
+        parts += [gap.top_m, "nothing is decided"]
+    yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
     del ground
 
 
-def _casing_told(way: WrittenWay, stage: Stage) -> list[Told]:
+def _casing_said(way: WrittenWay, stage: Stage) -> list[LengthOrWord]:
     casing = _casing(way, stage)
     if casing is None or casing.kind == STARTER:
         return []
@@ -93,16 +93,16 @@ def check_stage_texts(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradi
     """Return where the text of a stage says a number or a method that is not that of the fields."""
     fluid: str | None = None
     for stage in way.built.stages:
-        told = _TOLD.get(stage.action)
-        if told is not None:
-            yield from compare_told("text", stage.text, told(ground, way, stage, fluid), STAGE_WORDS, stage.no)
+        parts = _SAID.get(stage.action)
+        if parts is not None:
+            yield from compare_sentence("text", stage.text, parts(ground, way, stage, fluid), STAGE_WORDS, stage.no)
         if stage.action in {"introduce_fluid", "advance_casing", "drill", "refill"}:
             fluid = stage.fluid
         elif stage.action == "bail":
             fluid = None
 
 
-def _from_grade(ground: GroundFacts, level_m: float) -> list[Told]:
+def _from_grade(ground: GroundFacts, level_m: float) -> list[LengthOrWord]:
     """Return what is said of a level against the drilling grade; no number where they are one."""
     above = ground.levels.grade_m - level_m
     if abs(above) <= 0.005:
@@ -110,103 +110,103 @@ def _from_grade(ground: GroundFacts, level_m: float) -> list[Told]:
     return [abs(above), f"{'above' if above > 0 else 'below'} the drilling grade"]
 
 
-def _from_ground(level_m: float) -> list[Told]:
+def _from_ground(level_m: float) -> list[LengthOrWord]:
     return [] if abs(level_m) < 0.005 else [abs(level_m), f"{'below' if level_m > 0 else 'above'} the ground"]
 
 
-def _starter(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[Told]:
+def _starter(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
     return ["starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
 
 
-def _drill(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[Told]:
+def _drill(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
     if stage.state not in FLUIDS:
         return ["drill dry", stage.top_m, stage.base_m]
     level = ground.levels.fluid_m[stage.state]
     return [stage.top_m, stage.base_m, f"under {FLUID_WORDS[stage.state]}", *_from_grade(ground, level)]
 
 
-def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | None) -> list[Told]:
+def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | None) -> list[LengthOrWord]:
     words = FLUID_WORDS.get(stage.fluid or "", "")
     if before is None:
         return [f"with {words}", *_from_grade(ground, stage.top_m), stage.base_m]
     return [f"in {words}", f"until the {FLUID_WORDS[before]}", *_from_grade(ground, stage.top_m), stage.base_m]
 
 
-def _advance(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[Told]:
+def _advance(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
     by = BY[None if casing is None else casing.way]
     return [stage.top_m, stage.base_m, by, "a plug of soil" if stage.state == "cased_plug" else "with the excavation"]
 
 
-def _set(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[Told]:
+def _set(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = _casing(way, stage)
     if casing is None:
         return []
-    told: list[Told] = [f"{casing.kind} casing", casing.outside_diameter_m, casing.wall_m, ground.levels.grade_m - casing.top_m]
-    told += ["above the drilling grade", casing.base_m]
-    return [*told, casing.predrill_base_m, "into undrilled ground"] if casing.advanced_m > 0 else told
+    parts: list[LengthOrWord] = [f"{casing.kind} casing", casing.outside_diameter_m, casing.wall_m, ground.levels.grade_m - casing.top_m]
+    parts += ["above the drilling grade", casing.base_m]
+    return [*parts, casing.predrill_base_m, "into undrilled ground"] if casing.advanced_m > 0 else parts
 
 
-def _seal_test(_: GroundFacts, __: WrittenWay, stage: Stage, ___: str | None) -> list[Told]:
+def _seal_test(_: GroundFacts, __: WrittenWay, stage: Stage, ___: str | None) -> list[LengthOrWord]:
     return ["test the seal", stage.base_m, "under fluid"]
 
 
-def _bail(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[Told]:
+def _bail(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
     return ["bail the casing"]
 
 
-def _bell(ground: GroundFacts, _: WrittenWay, stage: Stage, fluid: str | None) -> list[Told]:
+def _bell(ground: GroundFacts, _: WrittenWay, stage: Stage, fluid: str | None) -> list[LengthOrWord]:
     bell = ground.shaft.bell
     if bell is None:
         return []
     return [stage.top_m, stage.base_m, bell.diameter_m, "under fluid" if fluid else "from the surface"]
 
 
-def _clean(_: GroundFacts, __: WrittenWay, ___: Stage, fluid: str | None) -> list[Told]:
+def _clean(_: GroundFacts, __: WrittenWay, ___: Stage, fluid: str | None) -> list[LengthOrWord]:
     return ["under fluid"] if fluid else ["from the surface"]
 
 
-def _cage(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[Told]:
+def _cage(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
     return ["lower the cage"]
 
 
-def _refill(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[Told]:
+def _refill(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
     return []
 
 
-def _pour(_: GroundFacts, way: WrittenWay, __: Stage, ___: str | None) -> list[Told]:
+def _pour(_: GroundFacts, way: WrittenWay, __: Stage, ___: str | None) -> list[LengthOrWord]:
     placed = "by tremie" if way.built.placement.state == "wet" else "free fall"
     return [placed, "starter"] if way.built.concrete.starter_kept else [placed]
 
 
-def _pull(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[Told]:
+def _pull(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
     casing = _casing(way, stage)
     if casing is None:
         return []
     lifts = [step for step in way.built.concrete.pulls if step.casing_no == way.built.casings.index(casing) + 1]
     if not lifts:
         return []
-    told: list[Told] = ["starter"] if casing.kind == STARTER else [casing.outside_diameter_m]
-    told += [f"in {len(lifts)} lifts"] if len(lifts) > 1 else []
+    parts: list[LengthOrWord] = ["starter"] if casing.kind == STARTER else [casing.outside_diameter_m]
+    parts += [f"in {len(lifts)} lifts"] if len(lifts) > 1 else []
     step = next((lift for lift in lifts if not lift.safe), lifts[0])
-    return told + _lift(casing, step)
+    return parts + _lift(casing, step)
 
 
-def _lift(casing: Casing, step: PullStep) -> list[Told]:
+def _lift(casing: Casing, step: PullStep) -> list[LengthOrWord]:
     """Return what is said of a lift: the concrete before it, the least, after it, and the shoe."""
     before, least, after = step.level_before_m, step.level_least_m, step.level_after_m
     if before is None or least is None or after is None:
         return []
     if not step.safe:
         return ["not safe as planned", *_from_ground(least), *_from_ground(casing.top_m)]
-    told = _from_ground(before)
-    told += _from_ground(least) if least - before > 0.05 else []
-    told += _from_ground(after)
-    told += [step.shoe_after_m] if step.shoe_after_m > 0 else []
-    return told + ([step.more_drop_m] if step.more_drop_m > 0.005 else [])
+    parts = _from_ground(before)
+    parts += _from_ground(least) if least - before > 0.05 else []
+    parts += _from_ground(after)
+    parts += [step.shoe_after_m] if step.shoe_after_m > 0 else []
+    return parts + ([step.more_drop_m] if step.more_drop_m > 0.005 else [])
 
 
-_TOLD: Mapping[str, Callable[[GroundFacts, WrittenWay, Stage, str | None], list[Told]]] = {
+_SAID: Mapping[str, Callable[[GroundFacts, WrittenWay, Stage, str | None], list[LengthOrWord]]] = {
     "set_starter": _starter,
     "drill": _drill,
     "introduce_fluid": _introduce,

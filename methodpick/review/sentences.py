@@ -13,42 +13,44 @@ RECORD_ROUNDING_M = 0.00051
 """Depths of stages are written to the millimetre; a sentence may be spelled from the depth before that."""
 _NUMBER = re.compile(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m)\b")
 
-Told = float | str
+LengthOrWord = float | str
 """A length in metres, or a method word."""
 
 
-def told_in(text: str, words: re.Pattern[str]) -> list[tuple[Told, float]]:
+def lengths_and_words(text: str, words: re.Pattern[str]) -> list[tuple[LengthOrWord, float]]:
     """Return the lengths and the method words of a sentence in order, each length with what its rounding leaves open, in metres.
 
-    >>> told_in("Drill dry to 3.86 m.", re.compile("[Dd]rill dry"))
+    >>> lengths_and_words("Drill dry to 3.86 m.", re.compile("[Dd]rill dry"))
     [('drill dry', 0.0), (3.86, 0.00551)]
     """
-    found: list[tuple[int, Told, float]] = [(match.start(), match[0].lower(), 0.0) for match in words.finditer(text)]
+    found: list[tuple[int, LengthOrWord, float]] = [(match.start(), match[0].lower(), 0.0) for match in words.finditer(text)]
     for match in _NUMBER.finditer(text):
         written, factor = match["value"].replace(",", ""), TO_METRES[match["unit"]]
         digits = len(written.partition(".")[2])
         found.append((match.start(), float(written) * factor, 0.5 * 10**-digits * factor + RECORD_ROUNDING_M))
-    return [(told, slack) for _, told, slack in sorted(found, key=lambda entry: entry[0])]
+    return [(said, slack) for _, said, slack in sorted(found, key=lambda entry: entry[0])]
 
 
-def compare_told(what: str, text: str, right: Sequence[Told], words: re.Pattern[str], stage: int | None = None) -> Iterator[Contradiction]:
+def compare_sentence(
+    what: str, text: str, right: Sequence[LengthOrWord], words: re.Pattern[str], stage: int | None = None
+) -> Iterator[Contradiction]:
     """Return the first number or method word of a sentence that is not that of the record."""
-    for written, expected in zip_longest(told_in(text, words), right):
+    for written, expected in zip_longest(lengths_and_words(text, words), right):
         if written is None or expected is None or not _is_same(written, expected):
             says = "nothing more" if written is None else _say(written[0])
             yield Contradiction(f'{what} "{_short(text)}"', says, "nothing more" if expected is None else _say(expected), stage)
             return
 
 
-def _is_same(written: tuple[Told, float], expected: Told) -> bool:
-    told, slack = written
-    if isinstance(told, str) or isinstance(expected, str):
-        return told == expected
-    return abs(told - expected) <= slack + 1e-9
+def _is_same(written: tuple[LengthOrWord, float], expected: LengthOrWord) -> bool:
+    said, slack = written
+    if isinstance(wording, str) or isinstance(expected, str):
+        return wording == expected
+    return abs(wording - expected) <= slack + 1e-9
 
 
-def _say(told: Told) -> str:
-    return told if isinstance(told, str) else f"{told:.3f} m"
+def _say(wording: LengthOrWord) -> str:
+    return wording if isinstance(wording, str) else f"{wording:.3f} m"
 
 
 def _short(text: str) -> str:

@@ -15,7 +15,7 @@ from methodpick.review.casing_laws import check_casings
 from methodpick.review.checks_anew import compare_checks, failing_checks
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
 from methodpick.review.fluid_laws import check_fluids, check_levels, check_main_fluid
-from methodpick.review.ground_anew import Basis, basis_of, ground_anew
+from methodpick.review.ground_anew import ReviewBasis, basis_of, ground_anew
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method
 from methodpick.review.plan_file import read_plan
 from methodpick.review.sentence_laws import check_decision, check_stage_texts
@@ -80,7 +80,7 @@ def _tree(site: Site) -> dict[str, Any]:
     return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
 
 
-def _shaft(basis: Basis, shaft: ShaftPlan) -> Iterator[Contradiction]:
+def _shaft(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return the contradictions of one shaft: its own, and those of every way of building."""
     names = {known.id for known in basis.site.shafts}, {boring.id for boring in basis.site.borings}
     if shaft.id not in names[0]:

@@ -44,13 +44,13 @@ def compare_sentence(
 
 def _is_same(written: tuple[LengthOrWord, float], expected: LengthOrWord) -> bool:
     said, slack = written
-    if isinstance(wording, str) or isinstance(expected, str):
-        return wording == expected
-    return abs(wording - expected) <= slack + 1e-9
+    if isinstance(said, str) or isinstance(expected, str):
+        return said == expected
+    return abs(said - expected) <= slack + 1e-9
 
 
-def _say(wording: LengthOrWord) -> str:
-    return wording if isinstance(wording, str) else f"{wording:.3f} m"
+def _say(said: LengthOrWord) -> str:
+    return said if isinstance(said, str) else f"{said:.3f} m"
 
 
 def _short(text: str) -> str:

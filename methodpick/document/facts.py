@@ -5,8 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from methodpick.plan.result.steps import Interval
-from methodpick.plan.result.why import Citation, FactValue, Reason
+from methodpick.plan.result import Citation, FactValue, Interval, Reason
 from methodpick.unit_markup import System, say
 
 _UNIT = re.compile(r"_(?:m_s|m_h|m3_h|mg_l|kg_m3|kn_m3|kpa|percent|deg|mm|m|h)$")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from methodpick.document.fluid_window import FLUID, Writer
-from methodpick.plan.result.programme import ControlRow, FluidProgramme, Grade, Ingredient, LimitUsed, Mix
+from methodpick.plan.result import ControlRow, FluidProgramme, Grade, Ingredient, LimitUsed, Mix
 
 STANDING = {
     "planned": "planned",

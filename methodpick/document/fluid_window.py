@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from methodpick.plan.result.fluid import LevelAt, LevelNeeded, Slurry
+from methodpick.plan.result import LevelAt, LevelNeeded, Slurry
 
 LIGHTEST_KG_M3 = 1000.0
 """No drilling fluid is lighter than water."""

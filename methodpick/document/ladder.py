@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.plan.result.ladder import Rung
+from methodpick.plan.result import Rung
 from methodpick.unit_markup import mark
 
 _NAMES = {"planned": "Planned", "fallback": "Fallback", "worst_credible": "Worst credible"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.plan.fluid.specification import is_salt, specified
+from methodpick.plan.fluid.specification import is_salt, specified_density
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import ShaftPlan, Slurry
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
@@ -55,7 +55,7 @@ def _length(ground: GroundFacts, way: WrittenWay, slurry: Slurry) -> Iterator[Co
 def _window(ground: GroundFacts, slurry: Slurry) -> Iterator[Contradiction]:
     """Check the window against the specification and the rows by depth, and the density that is aimed at against the window."""
     name, limits = f"fluid {slurry.fluid}", ground.limits
-    said = specified(slurry.fluid, limits, salt=is_salt(ground.gatherer, limits))
+    said = specified_density(slurry.fluid, limits, salt=is_salt(ground.gatherer.base, limits))
     lows = [said.low_kg_m3, *(row.density_min_kg_m3 for row in slurry.by_depth if row.density_min_kg_m3 is not None)]
     highs = [said.high_kg_m3, *(row.density_max_kg_m3 for row in slurry.by_depth if row.density_max_kg_m3 is not None)]
     low, high, target = max(lows), min(highs), slurry.density_target_kg_m3

@@ -11,11 +11,11 @@ from methodpick.facts.sheet import Frame
 from methodpick.ground.drawdown import drawn_down
 from methodpick.ground.site import Site
 from methodpick.ground.tiling import join_equal_layers
-from methodpick.plan.fluid.levels import Levels, find_levels, insides
-from methodpick.plan.judging.boring_choice import set_over
-from methodpick.plan.judging.site_limits import own_limits
+from methodpick.plan.fluid.levels import FluidLevels, find_levels, insides
+from methodpick.plan.judging.boring_choice import boring_at_shaft
+from methodpick.plan.judging.site_limits import limits_of
 from methodpick.plan.judging.slices import judge
-from methodpick.plan.judging.user_assumptions import own_assumptions
+from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import Drawdown, HoleLevels, Plan, ShaftPlan
 from methodpick.vocabulary.assumptions import Assumption
@@ -32,7 +32,7 @@ class ReviewBasis:
 
 def basis_of(plan: Plan, site: Site, book: Rulebook) -> ReviewBasis:
     """Return what a plan rests on."""
-    own = own_assumptions(site, book)
+    own = user_assumptions(site, book)
     return ReviewBasis(site, book, (*own, *book.assumptions) if plan.input.assumptions else own)
 
 
@@ -42,18 +42,17 @@ def ground_anew(
     """Return the judged ground of a shaft, from the ground as logged; ``drawdown`` where wells keep water down."""
     site, book = basis.site, basis.book
     designed = next(known for known in site.shafts if known.id == shaft.id).model_copy(update={"boring": shaft.boring})
-    profile = join_equal_layers(set_over(site, designed, site.boring(shaft.boring), book.values))
+    profile = join_equal_layers(boring_at_shaft(site, designed, site.boring(shaft.boring), book.values))
     if drawdown is not None:
         profile = drawn_down(profile, (drawdown.aquifer_top_m, drawdown.aquifer_base_m), drawdown.level_m)
-    limits = own_limits(book.values, site)
+    limits = limits_of(site, book.values)
     gatherer = Gatherer(Frame(site.site, profile, designed, book.catalogue, book.tables, basis.assumptions, limits))
-    hole = Levels(levels.grade_m, levels.fluid_m, levels.stick_up_m, levels.starter_base_m, levels.head_missing_m)
+    hole = FluidLevels(levels.grade_m, levels.fluid_m, levels.stick_up_m, levels.starter_base_m, levels.head_missing_m)
     inside = insides(hole, limits)
-    judged, _ = judge(gatherer, gatherer.slices_at(cuts_m), book, inside)
-    return GroundFacts(site, gatherer, judged, hole, inside, book)
+    return GroundFacts(site, judge(gatherer, gatherer.slices_at(cuts_m), book, inside), hole, inside)
 
 
 def levels_asked_for(ground: GroundFacts) -> HoleLevels:
     """Return the levels that the ground and the drilling grade ask for."""
-    asked = find_levels(ground.gatherer, ground.gatherer.frame.limits)
+    asked = find_levels(ground.gatherer)
     return HoleLevels(asked.grade_m, asked.fluid_m, asked.stick_up_m, asked.starter_base_m, asked.head_missing_m)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
-from methodpick.plan.result import STATES, Interval, ShaftPlan, Stage
+from methodpick.plan.result import Interval, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.written_way import WrittenWay
-from methodpick.terms import FLUIDS
+from methodpick.terms import FLUIDS, STATES
 
 CASING_VERDICTS = ("pull_out", "leave_in")
 DRY_STANDS = frozenset({"allowed", "discouraged", "doubtful"})
@@ -72,7 +72,7 @@ def _at(intervals: tuple[Interval, ...], depth_m: float) -> Interval | None:
     return next((interval for interval in intervals if interval.top_m <= depth_m <= interval.base_m), None)
 
 
-def _judged(interval: Interval, pieces: list[Judged]) -> Iterator[Contradiction]:
+def _judged(interval: Interval, pieces: list[JudgedSlice]) -> Iterator[Contradiction]:
     """Check layer, class and verdicts against the ground."""
     stratum, name = pieces[0].slice.stratum, _name(interval)
     yield from word(f"{name}, layer", interval.layer, stratum.layer.description or stratum.layer.symbol or "no data")
@@ -87,7 +87,7 @@ def _judged(interval: Interval, pieces: list[Judged]) -> Iterator[Contradiction]
         yield from word(f"{name}, rules of {state}", written.rules, pieces[0].verdicts[state].rules)
 
 
-def _held(ground: GroundFacts, way: WrittenWay, interval: Interval, pieces: list[Judged]) -> Iterator[Contradiction]:
+def _held(ground: GroundFacts, way: WrittenWay, interval: Interval, pieces: list[JudgedSlice]) -> Iterator[Contradiction]:
     """Check support, fluid and states of an interval against the stages and casings."""
     name, logged = _name(interval), pieces[0].slice.stratum.logged
     if (interval.confidence == "undecided") != (interval.support == "undecided"):
@@ -110,7 +110,7 @@ def _held(ground: GroundFacts, way: WrittenWay, interval: Interval, pieces: list
     yield from word(f"{name}, drilled_in and later_in", written, tuple(states))
 
 
-def _in_starter(way: WrittenWay, piece: Judged) -> tuple[tuple[str, str | None], list[str]]:
+def _in_starter(way: WrittenWay, piece: JudgedSlice) -> tuple[tuple[str, str | None], list[str]]:
     """Return support, fluid and states of the length in the starter: it counts as support only where no open state is allowed."""
     last = _last(way)
     dry = piece.verdicts["dry"].state in DRY_STANDS
@@ -127,7 +127,7 @@ def _last(way: WrittenWay) -> str:
     return drilled[-1] or "" if drilled else ""
 
 
-def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: list[Judged]) -> list[str]:
+def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: list[JudgedSlice]) -> list[str]:
     """Return the states in which the ground at a depth stands, from its drilling until the tip is reached, each once."""
     found: list[str] = []
     if depth_m < ground.levels.starter_base_m:

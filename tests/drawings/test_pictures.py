@@ -12,6 +12,7 @@ from effort import examples
 from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 
+from methodpick.document.grouping import groups
 from methodpick.drawings.hatching import HATCHES, hatch_of
 from methodpick.drawings.levels_chart import _cut
 from methodpick.drawings.site_section import draw_section
@@ -27,9 +28,9 @@ EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
 ALL = [*EXAMPLES, "twenty-layers", "descriptions-only", "cobbles-thin", "residual-thin", "soft-clay-over-rock-thin"]
 
 
-def pictures(plan, units):
+def pictures(plan, units, shafts=None):
     yield draw_section(plan.shafts, units)
-    for shaft in plan.shafts:
+    for shaft in shafts or plan.shafts:
         yield draw_strip(shaft, units)
         yield draw_volume(shaft, units)
         if shaft.slurry is not None:
@@ -38,8 +39,14 @@ def pictures(plan, units):
 
 @pytest.fixture(scope="module")
 def drawn(planned):
-    """Draw the pictures of an example, once for all tests."""
-    return cache(lambda name, units: tuple(pictures(planned(name), units)))
+    """Draw the pictures of an example, once for all tests; of shafts that share a sheet, one. Each comes with its tree."""
+
+    @cache
+    def draw(name, units):
+        shafts = [sheet.first for sheet in groups(planned(name).shafts)]
+        return tuple((svg, ET.fromstring(svg)) for svg in pictures(planned(name), units, shafts))
+
+    return draw
 
 
 def words(svg):
@@ -49,8 +56,7 @@ def words(svg):
 @pytest.mark.parametrize("units", ["us", "si"])
 @pytest.mark.parametrize("name", ALL)
 def test_every_picture_is_well_formed_and_asks_nothing_of_outside(drawn, name, units):
-    for svg in drawn(name, units):
-        tree = ET.fromstring(svg)
+    for svg, tree in drawn(name, units):
         assert tree.tag == f"{SVG}svg"
         assert svg.replace('xmlns="http://www.w3.org/2000/svg"', "").count("http") == 0
         assert not re.search(r"href|@import|<image|<script|<style|url\((?!#)", svg)
@@ -62,8 +68,7 @@ def test_every_picture_is_well_formed_and_asks_nothing_of_outside(drawn, name, u
 @pytest.mark.parametrize("units", ["us", "si"])
 @pytest.mark.parametrize("name", ALL)
 def test_nothing_is_drawn_outside_the_sheet(drawn, name, units):
-    for svg in drawn(name, units):
-        tree = ET.fromstring(svg)
+    for _, tree in drawn(name, units):
         wide, high = float(tree.get("width")), float(tree.get("height"))
         for one in tree.iter():
             if one.tag in {f"{SVG}text", f"{SVG}rect"} and one.get("x") is not None:
@@ -75,14 +80,14 @@ def test_nothing_is_drawn_outside_the_sheet(drawn, name, units):
 @pytest.mark.parametrize("name", ALL)
 def test_the_letters_are_large_enough_to_read_on_paper(drawn, name):
     """The sheet is 700 units wide on 186 mm of paper, so 8.4 units are 6.3 points; less is hard to read (common practice)."""
-    for svg in drawn(name, "us"):
-        for one in ET.fromstring(svg).iter(f"{SVG}text"):
+    for _, tree in drawn(name, "us"):
+        for one in tree.iter(f"{SVG}text"):
             assert float(one.get("font-size")) >= 8.4, one.text
 
 
 @pytest.mark.parametrize("name", ALL)
 def test_every_hatch_that_is_used_is_defined(drawn, name):
-    for svg in drawn(name, "si"):
+    for svg, _ in drawn(name, "si"):
         assert set(re.findall(r"url\(#([^)]+)\)", svg)) == set(re.findall(r'<pattern id="([^"]+)"', svg))
 
 

@@ -22,7 +22,10 @@ FLAGS = [
     "--hide-scrollbars",
     "--force-device-scale-factor=1",
 ]
-pytestmark = pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed on this machine")
+pytestmark = [
+    pytest.mark.ci_only("starts a browser"),
+    pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed on this machine"),
+]
 
 
 def browse(folder, *words):

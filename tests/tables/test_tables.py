@@ -269,6 +269,7 @@ def recalculated(folder, books):
     return {name: openpyxl.load_workbook(folder / "done" / f"{name}.xlsx", data_only=True) for name in books}
 
 
+@pytest.mark.ci_only("starts a spreadsheet program")
 @pytest.mark.skipif(SOFFICE is None, reason="LibreOffice (soffice) is not installed here")
 def test_libreoffice_works_out_the_same_totals_and_follows_the_factors(tmp_path, book_bytes, viaduct):
     """openpyxl writes no values beside formulas, so that LibreOffice must work out every one."""

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from methodpick.ground.site import Site
 
 
-def own_limits(limits: Mapping[str, float], site: Site) -> Mapping[str, float]:
+def limits_of(site: Site, limits: Mapping[str, float]) -> Mapping[str, float]:
     """Return the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
-    own, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
-    changed = {} if own is None else {"truck_m3": own}
+    truck, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
+    changed = {} if truck is None else {"truck_m3": truck}
     if room is not None:
         under = max(room - limits["headroom_gear_m"], limits["section_least_m"])
         changed["splice_length_m"] = min(limits["splice_length_m"], under)

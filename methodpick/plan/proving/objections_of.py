@@ -70,7 +70,9 @@ def _of_proof(check: Check, bars: set[str], weight: Weight, way: BuiltWay) -> It
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
         kind: Kind = "pull_out" if "pull_out" in bars else "string"
         base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m  # a shoe is checked all the way up
-        yield Objection(check.id, kind, weight, base - 1.0, base)
+        casing = next((one for one in way.strings if abs(one.base_m - base) < 2e-3), None)
+        word = (casing.way or "set") if check.id == "pull" and casing is not None else ""
+        yield Objection(check.id, kind, weight, base - 1.0, base, word)
     elif state in STATES:
         yield Objection(check.id, "run", weight, check.top_m, check.base_m, state or "")
 

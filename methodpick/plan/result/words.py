@@ -1,14 +1,15 @@
-"""The words of a plan: supports, methods, states, verdicts."""
+"""The words of a plan: supports, methods, firmness, and how they are written on a page."""
 
 from __future__ import annotations
 
 from typing import Literal
 
 Support = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "undecided"]
-Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "combination", "undecided"]
-Confidence = Literal["firm", "conditional", "undecided"]
-STATES = ("dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug")
-VERDICTS = ("allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out")
+"""What holds a length when the tip is reached."""
+ShaftMethod = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "combination", "undecided"]
+"""The method of a whole shaft: its one support, or a combination."""
+Firmness = Literal["firm", "conditional", "undecided"]
+"""How far the plan of a length rests on doubt and assumption."""
 FORMAT = "methodpick-plan/2"
 SUPPORT_SAID = {
     "dry": "dry",

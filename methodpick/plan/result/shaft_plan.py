@@ -1,4 +1,4 @@
-"""The plan of a shaft and of a file."""
+"""The plan of a shaft and of a file, with the ways beside the plan, and what boring and drawings said."""
 
 from __future__ import annotations
 
@@ -9,16 +9,91 @@ from typing import Literal
 from methodpick.ground.site import Site
 from methodpick.plan.result.built import Drawdown, HoleLevels
 from methodpick.plan.result.checks import Check
-from methodpick.plan.result.design import Design
-from methodpick.plan.result.fluid import Slurry
-from methodpick.plan.result.ladder import Rung
-from methodpick.plan.result.log import Log
-from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
-from methodpick.plan.result.pour import Concrete, Placement, QuantityLine
-from methodpick.plan.result.programme import FluidProgramme
+from methodpick.plan.result.concrete import Concrete, Placement, QuantityLine
+from methodpick.plan.result.fluid import FluidProgramme, Slurry
+from methodpick.plan.result.reasons import Caution, Citation, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.steps import Casing, Interval, Stage
-from methodpick.plan.result.why import Citation
-from methodpick.plan.result.words import FORMAT, Method
+from methodpick.plan.result.words import FORMAT, ShaftMethod
+from methodpick.terms import UnitSystem
+
+
+@dataclass(frozen=True, slots=True)
+class LogLayer:
+    """A layer as the strip shows it."""
+
+    top_m: float
+    base_m: float
+    soil_class: str
+    description: str
+    symbol: str
+
+
+@dataclass(frozen=True, slots=True)
+class LogWater:
+    """A water line as the strip shows it: low is the deepest level, high the shallowest."""
+
+    low_m: float
+    likely_m: float | None
+    high_m: float
+    aquifer_top_m: float
+    aquifer_base_m: float
+    kind: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Log:
+    """What the boring said, as far as a report draws it."""
+
+    layers: tuple[LogLayer, ...]
+    spt: tuple[tuple[float, str], ...]
+    water: tuple[LogWater, ...]
+    end_m: float
+    ground_elevation_m: float | None
+    technique: str
+    cave_in_depth_m: float | None
+    remarks: tuple[tuple[float | None, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """Socket, bell and cage of the shaft, its place, the drilling grade (negative above the ground), the open water over it.
+
+    None where the file does not say.
+    """
+
+    socket_top_m: float | None = None
+    socket_diameter_m: float | None = None
+    bell_diameter_m: float | None = None
+    bell_height_m: float | None = None
+    cage_diameter_m: float | None = None
+    east_m: float | None = None
+    north_m: float | None = None
+    grade_m: float = 0.0
+    water_depth_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """A way of building on the ladder, when to climb to it, and what it takes beyond the plan (negative where it takes less).
+
+    The concrete of the last rung is counted with the high end of the ground's overbreak, the others with the likely one.
+    """
+
+    name: Literal["planned", "fallback", "worst_credible"]
+    method: str
+    trigger: str
+    relative_cost: float
+    extra_casing_m: float
+    extra_casing_kg: float
+    extra_fluid_m3: float
+    extra_concrete_m3: float
+    stages: tuple[Stage, ...] = ()
+    casings: tuple[Casing, ...] = ()
+    slurries: tuple[Slurry, ...] = ()
+    placement: Placement | None = None
+    concrete: Concrete | None = None
+    checks: tuple[Check, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +144,7 @@ class ShaftPlan:
     boring_distance_m: float | None
     diameter_m: float
     tip_depth_m: float
-    method: Method
+    method: ShaftMethod
     decision: str
     placement: Placement
     intervals: tuple[Interval, ...]
@@ -140,7 +215,7 @@ class Plan:
     input: InputStamp
     shafts: tuple[ShaftPlan, ...]
     site_name: str = ""
-    units: Literal["us", "si"] = "us"
+    units: UnitSystem = "us"
     sources: Mapping[str, str] = field(default_factory=dict)
     format: str = FORMAT
     site: Site | None = None

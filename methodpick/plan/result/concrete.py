@@ -1,4 +1,4 @@
-"""Concrete, the pulls of casing, and quantities."""
+"""Concrete and its placement, the pulls of casing, and quantities."""
 
 from __future__ import annotations
 

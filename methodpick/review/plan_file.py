@@ -148,7 +148,7 @@ class _Reader:
             self.keys(value, ("lines",), path)
             value, path = value.get("lines"), f"{path}.lines"
         if not isinstance(value, list):
-            self.note(path, f"{_short(value)} is not a list", expected="a list")
+            self.note(path, f"{_short(value)} stands where a list belongs", expected="a list")
             return None
         if len(arguments) == 2 and arguments[1] is Ellipsis:
             return tuple(self.read(arguments[0], part, f"{path}[{index}]") for index, part in enumerate(value))
@@ -159,13 +159,13 @@ class _Reader:
 
     def _map(self, kind: Any, value: Any, path: str) -> Any:
         if not isinstance(value, dict):
-            self.note(path, f"{_short(value)} is not a map", expected="a map")
+            self.note(path, f"{_short(value)} stands where a map belongs", expected="a map")
             return None
         return {name: self.read(kind, part, f"{path}.{name}") for name, part in value.items()}
 
     def _record(self, kind: Any, value: Any, path: str) -> Any:
         if not isinstance(value, dict):
-            self.note(path, f"{_short(value)} is not a map", expected="a map")
+            self.note(path, f"{_short(value)} stands where a map belongs", expected="a map")
             return None
         known = _fields(kind)
         self.keys(value, tuple(known), path)
@@ -175,7 +175,7 @@ class _Reader:
     def _fact(self, value: Any, path: str) -> Any:
         """Read a fact of a reason: a range, or the words that are possible."""
         if not isinstance(value, dict):
-            self.note(path, f"{_short(value)} is not a map", expected="a map")
+            self.note(path, f"{_short(value)} stands where a map belongs", expected="a map")
             return None
         whole = {"low": None, "likely": None, "high": None, "values": None}
         if "values" not in value:

@@ -54,7 +54,7 @@ def verify_plan(plan: Plan, rulebook: Rulebook, site: Site | None = None) -> Ver
             )
         )
     if plan.site is None:
-        raise InputError(Problem("site: the plan carries no ground", hint="write the plan with 'plan --json'"))
+        raise InputError("site: the plan carries no ground")
     found = list(_inputs(plan, plan.site, site))
     basis = basis_of(plan, plan.site, rulebook)
     ways = [way for shaft in plan.shafts for way in ways_of(shaft)]

@@ -6,8 +6,8 @@ import pytest
 from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 
-from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import assumptions_for, plan
 from methodpick.resources import folder
@@ -16,9 +16,7 @@ from methodpick.why.flips import FlipSearch, ShaftQuestion
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml") if path.stem != "viaduct")  # 60 shafts take long
 
 
-@cache
-def _book():
-    return load_rulebook(folder("rules"))
+_book = shipped_rulebook
 
 
 @cache

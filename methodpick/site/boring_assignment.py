@@ -10,15 +10,16 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import boring_at_shaft, by_distance, choose_boring, distance
-from methodpick.plan.result import SUPPORT_SAID, Citation
+from methodpick.plan.result import Citation
 from methodpick.site.preview_cache import PreviewCache
 from methodpick.site.result import AssignedBy, Assignment, Flag, Weighed
+from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 
 SAME_M = 0.005
 """Levels and depths closer than this are equal."""
-_METHOD_WORDS = {**SUPPORT_SAID, "combination": "a combination", "undecided": "no method"}
+_METHOD_WORDS = {**SUPPORT_NAMES, "combination": "a combination", "undecided": "no method"}
 _ASSIGNED_WORDS: Mapping[AssignedBy, str] = {
     "named": "named by the shaft",
     "only": "the only boring",

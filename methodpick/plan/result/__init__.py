@@ -47,13 +47,11 @@ from methodpick.plan.result.shaft_plan import (
     ShaftPlan,
 )
 from methodpick.plan.result.steps import Casing, Embedment, Interval, Stage, Wall
-from methodpick.plan.result.words import FORMAT, STATE_SAID, SUPPORT_SAID, Firmness, ShaftMethod, Support
+from methodpick.plan.result.words import FORMAT, Firmness, ShaftMethod, Support
 
 __all__ = [
     "CHECK_RESULTS",
     "FORMAT",
-    "STATE_SAID",
-    "SUPPORT_SAID",
     "Action",
     "Alternate",
     "Casing",

@@ -1,4 +1,4 @@
-"""The words of a plan: supports, methods, firmness, and how they are written on a page."""
+"""The words of a plan: supports, methods, firmness."""
 
 from __future__ import annotations
 
@@ -11,22 +11,3 @@ ShaftMethod = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "
 Firmness = Literal["firm", "conditional", "undecided"]
 """How far the plan of a length rests on doubt and assumption."""
 FORMAT = "methodpick-plan/2"
-SUPPORT_SAID = {
-    "dry": "dry",
-    "slurry": "slurry",
-    "temporary_casing": "temporary casing",
-    "permanent_casing": "permanent casing",
-    "undecided": "undecided",
-    "combination": "combination",
-}
-"""How a support or a method is said on a page."""
-STATE_SAID = {
-    "dry": "dry",
-    "water": "under water",
-    "polymer": "under polymer",
-    "mineral": "under mineral slurry",
-    "cased_dry": "cased, emptied",
-    "cased_balanced": "cased, kept full",
-    "cased_plug": "casing ahead of the dig",
-}
-"""How a state of the hole is said on a page."""

@@ -15,6 +15,12 @@ def shipped_rulebook():
     return load_rulebook(folder("rules"))
 
 
+@cache
+def shipped_under(agency):
+    """Return the shipped rulebook with the overlay of an agency."""
+    return load.with_overlays(shipped_rulebook(), [folder("rules") / "agencies" / f"{agency}.yaml"])
+
+
 def load_shipped_once(home, overlays=()):
-    """Load a rulebook as the command line asks for it, the shipped one without an overlay only once."""
-    return load_rulebook(home, overlays) if overlays or home != folder("rules") else shipped_rulebook()
+    """Load a rulebook as the command line asks for it, the shipped one only once."""
+    return load.with_overlays(shipped_rulebook(), overlays) if home == folder("rules") else load_rulebook(home, overlays)

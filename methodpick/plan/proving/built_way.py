@@ -53,7 +53,7 @@ class BuiltWay:
     def diameter_m(self, stage: Stage, shaft_m: float) -> float:
         """Return the diameter of the hole that a stage opens: that of the casing that it brings down, else of the shaft."""
         if stage.action in SETS:
-            casing = next((one for one in self.strings if abs(one.base_m - stage.base_m) < TOUCH_M), None)
+            casing = next((string for string in self.strings if abs(string.base_m - stage.base_m) < TOUCH_M), None)
             if casing is not None:
                 return casing.outside_diameter_m
         return shaft_m

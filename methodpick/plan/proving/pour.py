@@ -27,7 +27,12 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         if not steps:
             continue
         stage = next(
-            (one.no for one in way.stages if one.action in {"pull", "remove_starter"} and abs(one.base_m - casing.base_m) < TOUCH_M), last
+            (
+                stage.no
+                for stage in way.stages
+                if stage.action in {"pull", "remove_starter"} and abs(stage.base_m - casing.base_m) < TOUCH_M
+            ),
+            last,
         )
         shoes = tuple(
             ShoeAt(stage, shoe, level, point(outside.pressure(shoe, gap=False)), point(_pressure(fluid, level)))
@@ -46,7 +51,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             )
             yield from check_pull_balance(facts, ground.limits)
     yield from _pulls(ground, way)
-    pour = next((one.no for one in way.stages if one.action == "pour"), None)
+    pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     wait = ground.site.site.schedule.concrete_wait_h or 0.0
     facts_of_mix = WorkabilityFacts(
         place=Place(pour, 0.0, ground.shaft.tip_m),
@@ -89,7 +94,8 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             usual *= casing.outside_diameter_m
         plant = named.get(casing.way or "twisted") or usual
         stage = next(
-            (one for one in way.stages if one.action in {"pull", "remove_starter"} and abs(one.base_m - casing.base_m) < TOUCH_M), None
+            (stage for stage in way.stages if stage.action in {"pull", "remove_starter"} and abs(stage.base_m - casing.base_m) < TOUCH_M),
+            None,
         )
         facts = PullFacts(
             place=Place(None if stage is None else stage.no, 0.0, casing.base_m),

@@ -195,4 +195,4 @@ class SequencePath:
         return self._work() == other._work()
 
     def _work(self) -> list[tuple[object, ...]]:
-        return [(one.top_m, one.base_m, one.runs, one.casing, one.way, one.keep) for one in self.segments]
+        return [(segment.top_m, segment.base_m, segment.runs, segment.casing, segment.way, segment.keep) for segment in self.segments]

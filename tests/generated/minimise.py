@@ -17,7 +17,7 @@ from sites import numbered_site, text_of
 
 from methodpick.errors import InputError
 
-KEPT = {"methodpick", "borings", "shafts", "site", "id", "top", "base", "diameter", "tip", "reading", "layers", "units"}
+KEPT = {"methodpick", "borings", "shafts", "site", "id", "top", "base", "diameter", "tip", "reading", "layers", "units", "n"}
 """Keys that a site cannot do without."""
 INDEXED = {"reading": ("water", "readings"), "test": ("spt",), "layer": ("layers",), "number": ("remarks",)}
 
@@ -52,12 +52,19 @@ def _tried(relation: Relation, case: Case) -> Found:
 def _smaller(tree: Tree, particulars: dict) -> Iterator[Case]:
     """Give the site with one thing less, the large ones first."""
     boring = tree["borings"][0]
+    yield from _bare(tree, particulars)
     for key in ("layers", "spt", "cores", "remarks", "water"):
         for index in reversed(range(len(boring.get(key, ())))):
             shifted = _shifted(particulars, key, index)
             if shifted is not None and (key != "layers" or len(boring[key]) > 1):
                 yield _without(tree, key, index), shifted
-    for place in (tree, tree["site"], boring, tree["shafts"][0], *boring["layers"], *boring.get("water", ())):
+    for place in (
+        tree,
+        tree["site"],
+        boring,
+        tree["shafts"][0],
+        *(one for key in ("layers", "water", "spt", "cores") for one in boring.get(key, ())),
+    ):
         for key in [key for key in place if key not in KEPT]:
             copy, value = deepcopy(tree), place[key]
             del _twin(copy, tree, place)[key]
@@ -68,6 +75,18 @@ def _smaller(tree: Tree, particulars: dict) -> Iterator[Case]:
                     del _twin(copy, tree, place)[key][inner]
                     yield copy, particulars
     yield from _rounder(tree, particulars)
+
+
+def _bare(tree: Tree, particulars: dict) -> Iterator[Case]:
+    """Give the tree without everything that a part of it can do without, all parts at once, then one part at a time."""
+    parts = (lambda t: [t], lambda t: [t["site"]], lambda t: t["shafts"], lambda t: t["borings"], lambda t: t["borings"][0]["layers"])
+    for chosen in (parts, *((part,) for part in parts)):
+        copy = deepcopy(tree)
+        for place in (one for part in chosen for one in part(copy)):
+            for key in place.keys() - KEPT - {"water", "symbol"}:
+                del place[key]
+        if copy != tree:
+            yield copy, particulars
 
 
 def _without(tree: Tree, key: str, index: int) -> Tree:

@@ -93,15 +93,26 @@ def any_better(before, after) -> Found:
     return [str(one) for one in better(before, after)]
 
 
-def firmly_better(before, after) -> Found:
-    """Name the lengths that stand firm in a state that the deleted entry spoke against, and whether nothing is asked."""
+def firmly_better(before, after, about: tuple[str, ...] = ()) -> Found:
+    """Name the lengths that stand firm in a state that the deleted entry spoke against, and those that nobody asks about."""
+    freer = better(before, after)
+    asked = not about or any(word in f"{gap.need} {gap.question}".lower() for gap in after.gaps for word in about)
     found = []
-    for one in better(before, after):
+    for one in freer:
         here = _at(after, (one.top + one.base) / 2)
-        used = {here.drilled_in, here.fluid, *here.later_in}
-        if one.state in used and (here.confidence == "firm" or not after.gaps):
-            found.append(f"{one}; {here.confidence}, {len(after.gaps)} questions")
-    return found
+        if one.state in (here.drilled_in, here.fluid, *here.later_in) and here.confidence == "firm":
+            found.append(f"{one}; the length is firm")
+    return found + ([] if asked or not freer else [f"{freer[0]}; no question about {' or '.join(about)}"])
+
+
+def better_for_want_of_water(before, after) -> Found:
+    """Name the lengths that stand firm without a reading that spoke against it, and those where the water is not asked for."""
+    return firmly_better(before, after, ("water", "aquifer"))
+
+
+def better_for_want_of_strength(before, after) -> Found:
+    """Name the lengths that stand firm without a strength that spoke against it, and those where the strength is not asked for."""
+    return firmly_better(before, after, ("strength",))
 
 
 def otherwise(before, after, *, tolerance: float = 0.0, apart: tuple[str, ...] = ()) -> Found:
@@ -123,6 +134,8 @@ class Relation:
     judge: Callable[..., Found]
     units: str = "si"
     assumptions: bool = True
+    detail: str | None = None
+    """What a log must tell for the change to apply."""
 
     def violations(self, tree: Tree, particulars: dict) -> Found:
         """Plan the site and the changed one; name what the change may not do."""
@@ -180,8 +193,16 @@ def _add_reading(tree: Tree, reading: int, by: float) -> Tree:
 
 
 def _draw_any_reading(rng: Random, tree: Tree) -> dict | None:
-    count = len(readings_of(tree))
-    return {"reading": rng.randrange(count)} if count and tree["site"].get("setting") != "water" else None
+    """Draw a reading, but for perched water: where nobody met any, no log can hint at it."""
+    which = [index for index, one in enumerate(readings_of(tree)) if one["reading"] != "perched"]
+    return {"reading": rng.choice(which)} if which and tree["site"].get("setting") != "water" else None
+
+
+def _draw_only_reading(_rng: Random, tree: Tree) -> dict | None:
+    """Name the reading that a log has alone, where it does not tell of water under pressure or perched."""
+    readings = readings_of(tree)
+    plain_ = len(readings) == 1 and readings[0]["reading"] not in ("confined", "perched") and "response_zone" not in readings[0]
+    return {"reading": 0} if plain_ and tree["site"].get("setting") != "water" else None
 
 
 def _delete_reading(tree: Tree, reading: int) -> Tree:
@@ -375,12 +396,13 @@ RELATIONS = {
         Relation("raise_water_under_fluid", _draw_rise, _raise_water, fluid_better),
         Relation("add_reading", _draw_reading, _add_reading, dry_better),
         Relation("add_reading_under_fluid", _draw_reading, _add_reading, fluid_better),
-        Relation("weaken_clay", _draw_weaker, _weaken_clay, any_better),
-        Relation("widen", _draw_band, _widen, any_better),
-        Relation("leave_out", _draw_absent, _leave_out, any_better),
+        Relation("weaken_clay", _draw_weaker, _weaken_clay, any_better, detail="full"),
+        Relation("widen", _draw_band, _widen, any_better, detail="full"),
+        Relation("leave_out", _draw_absent, _leave_out, any_better, detail="full"),
         Relation("no_assumptions", _nothing, _unchanged, any_better, assumptions=False),
-        Relation("delete_reading", _draw_any_reading, _delete_reading, firmly_better),
-        Relation("delete_strength", _draw_key("su"), _delete_strength, firmly_better),
+        Relation("delete_only_reading", _draw_only_reading, _delete_reading, any_better),
+        Relation("delete_reading", _draw_any_reading, _delete_reading, better_for_want_of_water),
+        Relation("delete_strength", _draw_key("su"), _delete_strength, better_for_want_of_strength, detail="full"),
         Relation("delete_test", _draw_tested, _delete_test, firmly_better),
         Relation("delete_sign", _draw_sign, _delete_sign, firmly_better),
         Relation("split_layer", _draw_split, _split_layer, same_but_for_the_log),

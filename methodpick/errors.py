@@ -76,7 +76,7 @@ class Problem:
 class Problems:
     """The problems of one file, the first ``MOST_SHOWN`` whole and the rest counted.
 
-    ``told`` are those that the reading of the file met before; a second one at the place of one of them says nothing new
+    ``known`` are those that an earlier reader of the file found; a second one at the place of one of them says nothing new
     and is left out, so that ``2e400`` is too large a number and not also a wrong depth.
 
     >>> found = Problems()
@@ -86,34 +86,34 @@ class Problems:
     (100, 2, True)
     """
 
-    def __init__(self, told: Iterable[Problem] = (), left: int = 0) -> None:
+    def __init__(self, known: Iterable[Problem] = (), left: int = 0) -> None:
         """Start with the problems that are known already."""
-        self.kept, self.left, self._silent = list(told), left, 0
-        self._told = {str(problem.place) for problem in self.kept if problem.place}
+        self.kept, self.left, self._silent = list(known), left, 0
+        self._known = {str(problem.place) for problem in self.kept if problem.place}
 
     def after(self) -> Problems:
-        """Start those of whoever reads on, with these told."""
+        """Return a collection for the next reader of the file, in which these are known."""
         return Problems(self.kept, self.left)
 
     def __len__(self) -> int:
-        """Count all, also those that are not kept."""
+        """Return the count of all, also of those that are not kept."""
         return len(self.kept) + self.left
 
     @property
     def met(self) -> int:
-        """Count all with those left out, for whoever asks whether something was wrong since."""
+        """Return the count of all, those left out included, to compare with a later count."""
         return len(self) + self._silent
 
     @property
     def full(self) -> bool:
-        """Return whether one more would only be counted, so that nobody need look for a hint."""
+        """Return whether one more would only be counted, so that a hint for it is not needed."""
         return len(self.kept) >= MOST_SHOWN
 
     def note(self, make: Callable[[], Problem]) -> None:
         """Add a problem, made only where it will be kept."""
         if self.full:
             self.left += 1
-        elif (problem := make()).place and str(problem.place) in self._told:
+        elif (problem := make()).place and str(problem.place) in self._known:
             self._silent += 1
         else:
             self.kept.append(problem)
@@ -123,7 +123,11 @@ class Problems:
         files: dict[str, int] = {}
         return sorted(
             self.kept,
-            key=lambda one: (files.setdefault(one.place.file, len(files)), one.place.line, one.place.column) if one.place else (-1, 0, 0),
+            key=lambda problem: (
+                (files.setdefault(problem.place.file, len(files)), problem.place.line, problem.place.column)
+                if problem.place
+                else (-1, 0, 0)
+            ),
         )
 
     def take(self, error: MethodpickError) -> None:
@@ -141,7 +145,7 @@ class MethodpickError(Exception):
     exit_code = 2
 
     def __init__(self, problems: Problems | list[Problem] | tuple[Problem, ...] | Problem | str) -> None:
-        """Take one problem, several, those of a file, or a bare sentence."""
+        """Carry one problem, several, those of a file, or a bare sentence."""
         if isinstance(problems, str):
             problems = Problem(problems)
         self.left = problems.left if isinstance(problems, Problems) else 0

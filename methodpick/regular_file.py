@@ -1,4 +1,4 @@
-"""Reading of a file that the user names: whole, once, and never without end."""
+"""Reading of a file that the user names: once, all of it, and never without end."""
 
 from __future__ import annotations
 
@@ -34,15 +34,21 @@ def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
         raise InputError(Problem(f"{name}: the file cannot be read: {error.strerror}")) from None
     except ValueError:  # a zero byte in the name
         raise InputError(Problem(f"{name!r}: this is not the name of a file")) from None
-    if len(data) > most_bytes:
-        size = max(found.st_size, len(data))
-        raise InputError(
-            Problem(
-                f"{name}: the file has {size:,} bytes; the most read is {most_bytes:,}",
-                hint="is it the right file? Split it, or leave out what is not read",
-            )
-        )
+    refuse_large(name, max(found.st_size, len(data)) if len(data) > most_bytes else len(data), most_bytes)
     return data
+
+
+def refuse_large(name: str, size: int, most_bytes: int) -> None:
+    """Raise InputError where a file or text has more than ``most_bytes``."""
+    if size > most_bytes:
+        hint = "is it the right file? Split it, or leave out what is not read"
+        raise InputError(Problem(f"{name}: the file has {size:,} bytes; the most read is {most_bytes:,}", hint=hint))
+
+
+def refuse_empty(name: str, text: str, expected: str, hint: str = "") -> None:
+    """Raise InputError where a file has no text."""
+    if not text.strip():
+        raise InputError(Problem(f"{name}: the file is empty", expected=expected, hint=hint))
 
 
 def read_beginning(path: Path, count: int) -> bytes:

@@ -1,4 +1,4 @@
-"""A hint for a misspelt word."""
+"""Messages about words that are not on a closed list: what is not there, what there is, what was likely meant."""
 
 from __future__ import annotations
 
@@ -30,6 +30,15 @@ def did_you_mean(word: str, words: Iterable[str]) -> str:
     >>> did_you_mean("xyz", ["sand"])
     ''
     """
-    known = {str(one).lower(): str(one) for one in words}
+    known = {str(candidate).lower(): str(candidate) for candidate in words}
     close = get_close_matches(str(word).lower(), list(known), n=1, cutoff=0.6)
     return f"did you mean '{known[close[0]]}'?" if close else ""
+
+
+def no_such(what: str, word: str) -> str:
+    """Write that a name is not known.
+
+    >>> no_such("boring", "B-7")
+    "there is no boring 'B-7'"
+    """
+    return f"there is no {what} '{word}'"

@@ -6,6 +6,7 @@ rules, and a test holds both together. What only one module needs stays there.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 UnitSystem = Literal["us", "si"]
@@ -73,3 +74,10 @@ VERDICTS: tuple[VerdictWord, ...] = ("allowed", "discouraged", "doubtful", "unkn
 Confidence = Literal["read", "digest", "secondary", "memory", "own"]
 CONFIDENCES: tuple[Confidence, ...] = ("read", "digest", "secondary", "memory", "own")
 """How well a number is known, best first: read in print, in a digest, quoted by another source, from memory, our own."""
+CONFIDENCE_WORDS: Mapping[str, str] = {
+    "read": "read in print",
+    "digest": "read in a digest",
+    "secondary": "quoted by another source",
+    "memory": "from memory",
+    "own": "own value",
+}

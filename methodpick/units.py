@@ -1,4 +1,4 @@
-"""Units: exact factors, used only at the doors (site file, command line, report).
+"""Units: exact factors, used only where files and options are read and where pages are written.
 
 Inside the tool there are metres, kilopascals, kilonewtons per cubic metre, kilograms per cubic metre and hours.
 """

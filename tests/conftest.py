@@ -9,9 +9,14 @@ from effort import register_profiles
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
+from methodpick.plan.result import InputStamp
 from methodpick.resources import folder
+from methodpick.site.planning import plan_site
+from methodpick.site.site_takeoff import take_off
 
 HERE = Path(__file__).parent
+SHARED = 10
+"""Sites with more shafts are planned as the command line plans them, with a plan for all shafts alike."""
 register_profiles()
 
 
@@ -31,7 +36,19 @@ def _site(name):
 
 @cache
 def _planned(name):
+    if len(_site(name).shafts) > SHARED:
+        return _planned_site(name).plan
     return plan(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
+
+
+@cache
+def _planned_site(name):
+    return plan_site(_site(name), _book(), stamp=InputStamp(f"{name}.yaml", "0" * 64))
+
+
+@cache
+def _takeoff(name):
+    return take_off(_site(name), _planned_site(name), _book())
 
 
 @pytest.fixture(scope="session")
@@ -55,6 +72,34 @@ def planned():
 
 
 @pytest.fixture(scope="session")
+def planned_site():
+    """Plan a site by name: every shaft with the borings that decide for it."""
+    return _planned_site
+
+
+@pytest.fixture(scope="session")
+def takeoff():
+    """Take off a planned site by name."""
+    return _takeoff
+
+
+@pytest.fixture(scope="session")
 def read_text():
     """Read a site written in a test."""
     return lambda text: read_site(text, "test.yaml")[0]
+
+
+@pytest.fixture(scope="session")
+def empty_window(planned, site, book):
+    """Return a plan whose fluid has an empty window, as no search plans it: the water of the artesian example 0.6 m higher."""
+    from dataclasses import replace
+
+    from methodpick.plan.fluid.window import slurry_window
+    from methodpick.plan.plan_context import PlanContext
+
+    plan, low = planned("artesian-deep"), site("artesian-deep")
+    boring = low.borings[0]
+    higher = boring.model_copy(update={"water": tuple(reading.model_copy(update={"depth_m": -2.3}) for reading in boring.water)})
+    context = PlanContext(low.model_copy(update={"borings": (higher,)}), higher, low.shafts[0], book, book.assumptions)
+    slurry = slurry_window(context.gatherer, context.judged, "polymer", (2.7, 50.0), context.levels, book.limits)
+    return replace(plan, shafts=(replace(plan.shafts[0], slurry=slurry),))

@@ -39,3 +39,7 @@ def test_every_family_of_soils_is_made_of_soil_classes():
         assert family < set(terms.SOIL_CLASSES)
     assert not terms.GRANULAR & terms.COHESIVE
     assert not terms.GRANULAR & terms.ROCK
+
+
+def test_every_confidence_has_its_words():
+    assert tuple(terms.CONFIDENCE_WORDS) == terms.CONFIDENCES

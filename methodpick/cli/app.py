@@ -19,14 +19,14 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="From boring logs to a construction method for every drilled shaft.",
 )
-app.command("plan", help="Plan the construction method of the shafts of a site file or an AGS4 log.")(plan.plan)
+app.command("plan", help="Plan the construction method of the shafts.")(plan.plan)
 app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(takeoff.takeoff)
 app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(sheets.sheets)
 app.command("report", help="Write the report as HTML or PDF, or the draft of the installation plan as Markdown.")(report.report)
 app.command("draw", help="Draw the strip log, the slurry window, the depth-volume curve or the site section.")(draw.draw)
 app.command("why", help="Say why a depth is held as it is, why not otherwise, and what would change it.")(why.why)
-app.command("check", help="Read a site file or an AGS4 log and list what is doubtful in it.")(check.check)
-app.command("convert", help="Turn an AGS4 log into a site file.")(convert.convert)
+app.command("check", help="Read a site file or a boring log and list what is doubtful in it.")(check.check)
+app.command("convert", help="Turn a boring log into a site file.")(convert.convert)
 app.command("new", help="Write a commented site file to start from.")(new.new)
 app.command("schema", help="Print the JSON Schema of the site file, of rule files or of overlays, for editors.")(schema.schema)
 app.command("formulas", help="List the formulas, or print one with its source, range and example.")(formulas.formulas)

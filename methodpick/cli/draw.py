@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from methodpick.cli.plan import Units, with_shaft
+from methodpick.cli.options import File, OneShaft, OutputUnits, RulebookOptions, ShaftAtBoring, with_records
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -16,67 +15,51 @@ if TYPE_CHECKING:
     from methodpick.unit_markup import System
 
 
-class What(StrEnum):
-    """The pictures."""
-
-    STRIP = "strip"
-    WINDOW = "window"
-    VOLUME = "volume"
-    SECTION = "section"
+Picture = Literal["strip", "window", "volume", "section"]
 
 
+@with_records
 def draw(
-    file: Annotated[Path, typer.Argument(help="A site file (YAML) or an AGS4 log (.ags).")],
+    file: File,
     output: Annotated[Path, typer.Option("--output", "-o", help="The file to write: .svg or .png.")],
-    what: Annotated[What, typer.Option("--what", help="Strip log, slurry window, depth-volume curve or site section.")] = What.STRIP,
-    shaft: Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")] = None,
-    boring: Annotated[str | None, typer.Option("--boring", help="Draw a shaft at this boring, without a shaft in the file.")] = None,
-    diameter: Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")] = None,
-    tip: Annotated[str | None, typer.Option("--tip", help="Its tip below the ground, for example 25m or 80ft.")] = None,
-    units: Annotated[Units | None, typer.Option("--units", help="Units of the picture; else those of the file.")] = None,
-    rules: Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")] = None,
-    overlay: Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook.")] = None,
-    agency: Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")] = None,
+    at_boring: ShaftAtBoring,
+    rulebook: RulebookOptions,
+    what: Annotated[Picture, typer.Option("--what", help="Strip log, slurry window, depth-volume curve or site section.")] = "strip",
+    shaft: OneShaft = None,
+    units: OutputUnits = None,
 ) -> None:
     """Draw one picture; an existing file is written anew."""
-    from methodpick.cli.reading import read_any, rulebook, write
-    from methodpick.site.planning import plan_site
+    from methodpick.cli.output import write_file
+    from methodpick.cli.planning import plan_site_of, shaft_asked_for, site_with_shaft
+    from methodpick.imports.input_formats import read_file
 
     ending = output.suffix.lower()
     if ending not in {".svg", ".png"}:
         raise InputError(Problem(f"{output}: the ending '{ending}' is not known for a picture", expected=".svg or .png"))
-    read = read_any(file)
-    site = with_shaft(read, boring, diameter, tip, "0m", None)
-    names = [one.id for one in site.shafts]
-    if shaft is None and len(names) > 1 and what is not What.SECTION:
-        raise InputError(Problem("the file has several shafts; name one with --shaft", expected=f"one of {', '.join(names)}"))
-    made = plan_site(
-        site,
-        rulebook(rules, agency or site.site.agency, overlay or []),
-        path=file.name,
-        digest=read.digest,
-        shafts=None if shaft is None else [shaft],
-    ).plan
-    svg = _picture(made.shafts, what, "si" if (units.value if units else read.units) == "si" else "us")
+    read = read_file(file)
+    site = site_with_shaft(read, at_boring)
+    all_shafts = what == "section" and shaft is None
+    found = plan_site_of(file, read, site, rulebook, None if all_shafts else [shaft_asked_for(site, shaft)])
+    svg = _picture(found.plan.shafts, what, units or read.units)
     if ending == ".png":
         from methodpick.formats.png import picture_png
 
-        write(output, picture_png(svg), force=True)
+        write_file(output, picture_png(svg))
     else:
-        write(output, svg, force=True)
+        write_file(output, svg)
     typer.echo(f"{output}: written", err=True)
 
 
-def _picture(shafts: tuple[ShaftPlan, ...], what: What, units: System) -> str:
-    if what is What.SECTION:
+def _picture(shafts: tuple[ShaftPlan, ...], what: Picture, units: System) -> str:
+    if what == "section":
         from methodpick.drawings.site_section import draw_section
 
         return draw_section(shafts, units)
-    if what is What.WINDOW:
+    if what == "window":
         from methodpick.drawings.window_chart import draw_window
 
         return draw_window(shafts[0], units)
-    if what is What.VOLUME:
+    if what == "volume":
         from methodpick.drawings.volume_curve import draw_volume
 
         return draw_volume(shafts[0], units)

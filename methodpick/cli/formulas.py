@@ -25,8 +25,8 @@ SIGNS = {"+": ", the result grows with it", "-": ", the result falls with it", "
 
 def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without one all are listed.")] = None) -> None:
     """List the formulas, or print one with source, range and an example with the numbers put in."""
-    from methodpick.mechanics.catalogue import all_formulas
-    from methodpick.spelling import did_you_mean
+    from methodpick.mechanics.registry import all_formulas
+    from methodpick.spelling import did_you_mean, no_such
 
     known = all_formulas()
     if name is None:
@@ -34,7 +34,7 @@ def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without
         return
     if name not in known:
         raise InputError(
-            Problem(f"there is no formula '{name}'", expected="a name that 'methodpick formulas' lists", hint=did_you_mean(name, known))
+            Problem(no_such("formula", name), expected="a name that 'methodpick formulas' lists", hint=did_you_mean(name, known))
         )
     typer.echo(text_of(known[name]))
 
@@ -53,7 +53,7 @@ def _list(known: Mapping[str, Formula]) -> None:
 def text_of(record: Formula) -> str:
     """Write a formula out for a reader.
 
-    >>> from methodpick.mechanics.catalogue import all_formulas
+    >>> from methodpick.mechanics.registry import all_formulas
     >>> print(text_of(all_formulas()["hydrostatic"]).splitlines()[1])
       u = gw h   [kPa]
     """
@@ -63,7 +63,7 @@ def text_of(record: Formula) -> str:
     lines += _entry("", f"{record.symbols}   [{record.unit}]", 0)
     lines += _entry("source", record.source) + _entry("evidence", EVIDENCE[record.evidence])
     lines += _entry("standing", record.standing + (", a fit to data" if record.empirical else ""))
-    lines += [f"  {argument:<22} {_range(one)}{SIGNS[one.sign]}" for argument, one in record.arguments.items()]
+    lines += [f"  {argument:<22} {_range(limits)}{SIGNS[limits.sign]}" for argument, limits in record.arguments.items()]
     lines += _entry("example", put_in) + _entry("", f"gives {result:.5g}{'' if record.unit == '1' else ' ' + record.unit}")
     return "\n".join(lines)
 
@@ -74,9 +74,9 @@ def _entry(head: str, text: str, column: int = 10) -> list[str]:
     return wrap(text, 80, initial_indent=f"  {head:<{column}}", subsequent_indent="  " + " " * (column or 2), break_long_words=False)
 
 
-def _range(one: Argument) -> str:
-    return f"{one.low:g} to {one.high:g}{_unit(one)}"
+def _range(argument: Argument) -> str:
+    return f"{argument.low:g} to {argument.high:g}{_unit(argument)}"
 
 
-def _unit(one: Argument | None) -> str:
-    return "" if one is None or one.unit == "1" else f" {one.unit}"
+def _unit(argument: Argument | None) -> str:
+    return "" if argument is None or argument.unit == "1" else f" {argument.unit}"

@@ -7,23 +7,21 @@ from typing import Annotated
 
 import typer
 
-from methodpick.errors import InputError, Problem
+from methodpick.cli.options import FileUnits, Force
 
 
 def new(
     file: Annotated[Path, typer.Argument(help="The site file to write, or - for standard output.")],
-    units: Annotated[str, typer.Option("--units", help="Units of the file: us or si.")] = "us",
-    force: Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")] = False,
+    units: FileUnits = "us",
+    force: Force = False,
 ) -> None:
     """Write a commented site file."""
-    from methodpick.cli.reading import write
-    from methodpick.imports.starter import starter
+    from methodpick.cli.output import write_file
+    from methodpick.imports.site_template import site_template
 
-    if units not in {"si", "us"}:
-        raise InputError(Problem(f"--units {units} is not known", expected="us or si"))
-    text = starter("us" if units == "us" else "si")
+    text = site_template(units)
     if str(file) == "-":
         typer.echo(text, nl=False)
         return
-    write(file, text, force=force)
+    write_file(file, text, overwrite=force)
     typer.echo(f"{file} written; change it to your site, then: methodpick plan {file}")

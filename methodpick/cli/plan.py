@@ -2,182 +2,66 @@
 
 from __future__ import annotations
 
-import sys
-from enum import StrEnum
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from methodpick.errors import InputError, Problem
+from methodpick.cli.options import File, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
-    from methodpick.cli.reading import Read
-    from methodpick.engine.rulebook import Rulebook
-    from methodpick.ground.site import Site
+    from methodpick.cli.planning import PlannedFile
     from methodpick.plan.result import Plan
-    from methodpick.site.result import SitePlan
-    from methodpick.unit_markup import System
 
 
-class Units(StrEnum):
-    """Units of the report."""
-
-    US = "us"
-    SI = "si"
-
-
+@with_records
 def plan(
-    file: Annotated[Path, typer.Argument(help="A site file (YAML) or an AGS4 log (.ags).")],
-    shaft: Annotated[list[str] | None, typer.Option("--shaft", help="Plan only this shaft; may be given again.")] = None,
-    boring: Annotated[str | None, typer.Option("--boring", help="Plan a shaft at this boring, without a shaft in the file.")] = None,
-    diameter: Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")] = None,
-    tip: Annotated[str | None, typer.Option("--tip", help="Its tip below the ground, for example 25m or 80ft.")] = None,
-    cutoff: Annotated[str, typer.Option("--cutoff", help="Its cut-off below the ground.")] = "0m",
-    socket: Annotated[str | None, typer.Option("--socket", help="Top of its rock socket below the ground.")] = None,
-    units: Annotated[Units | None, typer.Option("--units", help="Units of the report; else those of the file.")] = None,
+    file: File,
+    at_boring: ShaftAtBoring,
+    page: PageOptions,
+    rulebook: RulebookOptions,
+    shaft: Shafts = None,
     json: Annotated[str | None, typer.Option("--json", help="Write the plan as JSON to this file, or - for standard output.")] = None,
-    width: Annotated[int | None, typer.Option("--width", min=60, max=240, help="Width of the report in characters.")] = None,
-    color: Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")] = None,
-    rules: Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")] = None,
-    overlay: Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook.")] = None,
-    agency: Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")] = None,
-    no_assumptions: Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")] = False,
     strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
     flips: Annotated[bool, typer.Option("--flips", help="Look for the nearest change of one input that flips each interval.")] = False,
     brief: Annotated[bool, typer.Option("--brief", help="Only the decision, the stages and the dangers.")] = False,
 ) -> None:
     """Plan the shafts and print the report."""
-    from methodpick.cli.progress import shown
-    from methodpick.cli.reading import read_any, rulebook
-    from methodpick.site.planning import plan_site, settled_site
+    from methodpick.cli.output import write_to
+    from methodpick.cli.planning import plan_file
+    from methodpick.formats.json import plan_json
 
-    read = read_any(file)
-    site = with_shaft(read, boring, diameter, tip, cutoff, socket)
-    book = rulebook(rules, agency or site.site.agency, overlay or [])
-    with shown("planning the shafts") as tell:
-        planned = plan_site(site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
-    made = planned.plan
-    if flips:
-        made = _flipped(made, settled_site(site, planned), book, assumptions=not no_assumptions)
+    found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
+    made = _with_flips(found, rulebook) if flips else found.plan
     if json is not None:
-        _write_json(made, json)
+        write_to(json, plan_json(made))
     if json != "-":
-        _print(made, units.value if units else read.units, width, color, brief=brief, doubts=about(made, read), planned=planned)
+        _print(made, found, page, brief=brief)
     if strict and _stands_open(made):
         raise typer.Exit(1)
 
 
-def with_shaft(read: Read, boring: str | None, diameter: str | None, tip: str | None, cutoff: str, socket: str | None) -> Site:
-    """Return the site with the shaft of the command line in place of its own, where one is given."""
-    from methodpick.cli.reading import length
-    from methodpick.ground.shaft import Shaft
-    from methodpick.spelling import did_you_mean
-
-    site = read.site
-    if boring is None and diameter is None and tip is None:
-        if site.shafts:
-            return site
-        names = ", ".join(one.id for one in site.borings)
-        raise InputError(
-            Problem("the file describes borings but no shaft", hint=f"add --boring, --diameter and --tip; the borings are: {names}")
-        )
-    missing = [name for name, value in (("--diameter", diameter), ("--tip", tip)) if value is None]
-    if missing or diameter is None or tip is None:
-        raise InputError(Problem(f"a shaft at a boring needs {' and '.join(missing)} too"))
-    known = [one.id for one in site.borings]
-    if boring is None and len(known) > 1:
-        raise InputError(Problem("the file has several borings; name one with --boring", expected=f"one of {', '.join(known)}"))
-    name = boring if boring is not None else known[0]
-    if name not in known:
-        raise InputError(
-            Problem(f"there is no boring '{name}' in the file", expected=f"one of {', '.join(known)}", hint=did_you_mean(name, known))
-        )
-    us = read.units == "us"
-    try:
-        shaft = Shaft(
-            id=f"at {name}",
-            boring=name,
-            diameter_m=length(diameter, "--diameter", "in" if us else "mm"),
-            tip_m=length(tip, "--tip", "ft" if us else "m"),
-            cutoff_m=length(cutoff, "--cutoff", "ft" if us else "m"),
-            socket_top_m=None if socket is None else length(socket, "--socket", "ft" if us else "m"),
-        )
-    except ValueError as error:
-        raise InputError(_plain(error)) from None
-    return site.model_copy(update={"shafts": (shaft,)})
-
-
-def _plain(error: ValueError) -> list[Problem]:
-    """Turn what the model refuses into sentences."""
-    listed = getattr(error, "errors", None)
-    if listed is None:
-        return [Problem(str(error))]
-    names = {"diameter_m": "--diameter", "diameter": "--diameter", "tip": "--tip", "tip_m": "--tip", "cutoff": "--cutoff"}
-    problems = []
-    for one in listed():
-        option = names.get(str(one["loc"][0]) if one["loc"] else "", "the shaft")
-        problems.append(
-            Problem(
-                f"{option}: {str(one['msg']).removeprefix('Value error, ')}",
-                hint="depths run down from the ground; diameters lie between 0.25 m and 6 m",
-            )
-        )
-    return problems
-
-
-def _flipped(made: Plan, site: Site, book: Rulebook, *, assumptions: bool) -> Plan:
-    """Return the plan with its flips; on a terminal the progress is shown, on standard error."""
+def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
+    """Return the plan with what would change each of its intervals."""
+    from methodpick.cli.output import progress_bar
+    from methodpick.site.planning import settled_site
     from methodpick.why.explanation import with_flips
 
-    def tell(done: int, total: int) -> None:
-        end = "\n" if done == total else ""
-        sys.stderr.write(f"\rlooking for what would change the plan: interval {done} of {total}{end}")
-        sys.stderr.flush()
-
-    return with_flips(made, site, book, assumptions=assumptions, tell=tell if sys.stderr.isatty() else None)
+    site = settled_site(found.site, found.site_plan)
+    with progress_bar("looking for what would change the plan, interval by interval") as tell:
+        return with_flips(found.plan, site, found.rulebook, assumptions=not options.no_assumptions, tell=tell)
 
 
-def _write_json(made: Plan, target: str) -> None:
-    from methodpick.cli.reading import write
-    from methodpick.formats.json import plan_json
-
-    text = plan_json(made)
-    if target == "-":
-        sys.stdout.write(text)
-    else:
-        write(Path(target), text, force=True)
-
-
-def _print(
-    made: Plan, units: str, width: int | None, color: bool | None, *, brief: bool, doubts: tuple[str, ...], planned: SitePlan
-) -> None:
+def _print(made: Plan, found: PlannedFile, page: PageOptions, *, brief: bool) -> None:
     from methodpick.report.borings import borings_of_shafts
     from methodpick.report.page import CLOSING, render
     from methodpick.report.voice import Voice
 
-    console = page_console(width, color)
-    system: System = "us" if units == "us" else "si"
-    render(made, console, system, brief=brief, reader_doubts=doubts)
-    if any(len(one.weighed) > 1 for one in planned.assignments):
+    console, system = page.console(), page.system(found.imported.units)
+    render(made, console, system, brief=brief, reader_doubts=found.doubts)
+    if any(len(assignment.weighed) > 1 for assignment in found.site_plan.assignments):
         voice = Voice(console, system)
-        borings_of_shafts(planned, voice)
+        borings_of_shafts(found.site_plan, voice)
         voice.say(CLOSING, 0)
-
-
-def page_console(width: int | None, color: bool | None) -> Console:
-    """Return the console of a page, as wide and as coloured as the user asks."""
-    from rich.console import Console
-
-    return Console(width=width, no_color=color is False or None, force_terminal=True if color else None, highlight=False, soft_wrap=False)
-
-
-def about(made: Plan, read: Read) -> tuple[str, ...]:
-    """Return what the reader doubted of the borings that were planned, and of the file as a whole."""
-    planned = {shaft.boring for shaft in made.shafts} | {""}
-    return tuple(text for boring, text in read.doubts if boring in planned)
 
 
 def _stands_open(made: Plan) -> bool:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
-from methodpick.engine.explain import known_by, named_limits, spoken
+from methodpick.engine.explain import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Case, Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 
 STYLE = (
     "body{font:11pt/1.45 Georgia,serif;max-width:52em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
@@ -44,8 +44,9 @@ def page_markdown(book: Rulebook) -> str:
         lines += ["", *_class_table(table, book)]
     lines += ["", "## assumptions", ""]
     lines += [
-        f"* **{one.id}**: {one.fact.replace('_', ' ')} {spoken(one.value, book.catalogue.facts[one.fact].unit)}. {one.why} ({one.source})"
-        for one in book.assumptions
+        f"* **{assumed.id}**: {assumed.fact.replace('_', ' ')} {value_text(assumed.value, book.catalogue.facts[assumed.fact].unit)}. "
+        f"{assumed.why} ({assumed.source})"
+        for assumed in book.assumptions
     ]
     lines += [
         "",
@@ -96,7 +97,7 @@ def _rule(rule: Rule, book: Rulebook) -> Iterator[str]:
         yield f"* limit {limit.name} = {_value(limit)} ([{limit.source}](#sources), {_safe(limit.where)}; {_known(limit)})"
     for one in rule.source:
         yield f"* source: {_safe(book.sources[one.key].cite() if one.key in book.sources else one.key)}, {_safe(one.where)}"
-    yield f"* known by: {known_by(rule, book)}; origin: {rule.origin}"
+    yield f"* known by: {weakest_confidence(rule, book)}; origin: {rule.origin}"
     for expect in dict.fromkeys(case.expect for case in rule.cases):
         yield f"* {expect}: " + "; ".join(_case(case, book) for case in rule.cases if case.expect == expect)
 
@@ -111,7 +112,7 @@ def _contents(rules: Sequence[Rule]) -> Iterator[str]:
 
 
 def _case(case: Case, book: Rulebook) -> str:
-    given = (f"{name} = {spoken(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
+    given = (f"{name} = {value_text(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
     return _safe(", ".join(given) or "nothing known")
 
 
@@ -127,7 +128,7 @@ def _value(limit: Limit) -> str:
     return f"{limit.value:g}" if limit.unit == "1" else f"{limit.value:g} {limit.unit}"
 
 
-def _class_table(table: Table, book: Rulebook) -> Iterator[str]:
+def _class_table(table: ClassTable, book: Rulebook) -> Iterator[str]:
     facts = book.catalogue.facts
     yield f"### {table.id}"
     yield ""
@@ -135,8 +136,11 @@ def _class_table(table: Table, book: Rulebook) -> Iterator[str]:
     yield ""
     rows = [
         (
-            *(spoken(row.when[name], facts[name].unit) if name in row.when else "any" for name in table.inputs),
-            *(spoken(row.then[name], facts[name].unit if name in facts else "1") if name in row.then else "-" for name in table.outputs),
+            *(value_text(row.when[name], facts[name].unit) if name in row.when else "any" for name in table.inputs),
+            *(
+                value_text(row.then[name], facts[name].unit if name in facts else "1") if name in row.then else "-"
+                for name in table.outputs
+            ),
             f"{row.source}, {row.where}; {row.confidence}",
         )
         for row in table.rows

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import wrap
 
-from methodpick.engine.explain import known_by, named_limits, spoken
+from methodpick.engine.explain import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 
@@ -27,7 +27,7 @@ def list_text(rules: Sequence[Rule], book: Rulebook) -> str:
             "caution": rule.severity,
             "ask": "asks",
         }[rule.effect]
-        lines.append(f"  {rule.id:<52} {rule.level:<6} known by {known_by(rule, book)}")
+        lines.append(f"  {rule.id:<52} {rule.level:<6} known by {weakest_confidence(rule, book)}")
         lines += wrap(f"{rule.title} [{about}]", WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6)
     return "\n".join(lines)
 
@@ -63,6 +63,6 @@ def rule_text(rule: Rule, book: Rulebook) -> str:
     for one in rule.source:
         lines.append(f"  source {book.sources[one.key].cite() if one.key in book.sources else one.key}, {one.where}")
     for case in rule.cases:
-        given = ", ".join(f"{name} = {spoken(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
+        given = ", ".join(f"{name} = {value_text(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
         lines.append(f"  case {case.expect}: {given or 'nothing known'}")
     return "\n".join(lines)

@@ -8,11 +8,11 @@ from typing import Annotated
 
 import typer
 
+from methodpick.cli.options import Force, RulesFolder, load_rulebook
 from methodpick.errors import InputError, Problem
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
-Folder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
-Agency = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
+AgencyName = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
 
 
 @app.command("list", help="List the rules.")
@@ -25,17 +25,16 @@ def list_rules(
         str | None,
         typer.Option("--confidence", help="Only rules whose weakest limit or source is known so: read, digest, secondary, memory, own."),
     ] = None,
-    rules: Folder = None,
-    agency: Agency = "fhwa",
+    rules: RulesFolder = None,
+    agency: AgencyName = "fhwa",
 ) -> None:
     """List the rules by topic."""
-    from methodpick.cli.reading import rulebook
     from methodpick.cli.rule_text import list_text, rests_on_source
-    from methodpick.engine.explain import known_by
+    from methodpick.engine.explain import weakest_confidence
     from methodpick.engine.rule import LEVELS, STATUSES
-    from methodpick.vocabulary.limits import CONFIDENCES
+    from methodpick.terms import CONFIDENCES
 
-    book = rulebook(rules, agency, [])
+    book = load_rulebook(rules, agency)
     for option, word, known in (
         ("--topic", topic, {rule.topic for rule in book.rules}),
         ("--level", level, LEVELS),
@@ -51,7 +50,7 @@ def list_rules(
         and level in {None, rule.level}
         and status in {None, rule.status}
         and (source is None or rests_on_source(rule, source, book))
-        and confidence in {None, known_by(rule, book)}
+        and confidence in {None, weakest_confidence(rule, book)}
     ]
     if shown:
         typer.echo(list_text(shown, book))
@@ -59,54 +58,54 @@ def list_rules(
 
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
-    """Refuse a word that is not known."""
-    from methodpick.spelling import did_you_mean
+    """Raise InputError where a word is not known."""
+    from methodpick.spelling import did_you_mean, one_of
 
     if word is not None and word not in known:
-        raise InputError(Problem(f"{option} {word}: no rule has it", expected=f"one of {', '.join(known)}", hint=did_you_mean(word, known)))
+        raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
 
 
 @app.command("show", help="Show one rule whole.")
 def show(
-    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")], rules: Folder = None, agency: Agency = "fhwa"
+    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")],
+    rules: RulesFolder = None,
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Show a rule with its limits, sources and cases."""
-    from methodpick.cli.reading import rulebook
     from methodpick.cli.rule_text import rule_text
-    from methodpick.spelling import did_you_mean
+    from methodpick.spelling import did_you_mean, no_such
 
-    book = rulebook(rules, agency, [])
+    book = load_rulebook(rules, agency)
     if rule_id not in book.by_id:
-        raise InputError(Problem(f"there is no rule '{rule_id}'", hint=did_you_mean(rule_id, book.by_id)))
+        raise InputError(Problem(no_such("rule", rule_id), hint=did_you_mean(rule_id, book.by_id)))
     typer.echo(rule_text(book.by_id[rule_id], book))
 
 
 @app.command("diff", help="Show what an agency's or your own overlay changes.")
-def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")], rules: Folder = None) -> None:
+def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")], rules: RulesFolder = None) -> None:
     """Show the limits and rules that an overlay changes, with what becomes looser."""
-    from methodpick.cli.reading import rulebook
     from methodpick.cli.rule_diff import diff_text
 
     file = Path(overlay)
-    own = file.suffix in {".yaml", ".yml"}
-    typer.echo(diff_text(rulebook(rules, "fhwa", []), rulebook(rules, "fhwa" if own else overlay, [file] if own else [])))
+    is_file = file.suffix in {".yaml", ".yml"}
+    typer.echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])))
 
 
 @app.command("cover", help="Show which rules fire on which example.")
 def cover(
     files: Annotated[list[Path] | None, typer.Argument(help="Site files; else the examples that came along.")] = None,
     never: Annotated[bool, typer.Option("--never", help="Only the rules that hold nowhere, with the reason.")] = False,
-    rules: Folder = None,
-    agency: Agency = "fhwa",
+    rules: RulesFolder = None,
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Judge every rule over the shafts of the examples."""
-    from methodpick.cli.reading import read_any, rulebook
     from methodpick.cli.rule_cover import cover_text
+    from methodpick.imports.input_formats import read_file
     from methodpick.resources import folder
     from methodpick.why.rule_firings import count_firings
 
-    sites = {path.stem: read_any(path).site for path in files or sorted(folder("profiles").glob("*.yaml"))}
-    book = rulebook(rules, agency, [])
+    sites = {path.stem: read_file(path).site for path in files or sorted(folder("profiles").glob("*.yaml"))}
+    book = load_rulebook(rules, agency)
     typer.echo(cover_text(count_firings(sites, book), book, len(sites), silent_only=never))
 
 
@@ -114,26 +113,26 @@ def cover(
 def docs(
     output: Annotated[Path | None, typer.Option("--output", "-o", help="The file to write; else standard output.")] = None,
     html: Annotated[bool, typer.Option("--html", help="One self-contained HTML file in place of Markdown.")] = False,
-    force: Annotated[bool, typer.Option("--force", help="Write over a file that exists.")] = False,
-    rules: Folder = None,
-    agency: Agency = "fhwa",
+    force: Force = False,
+    rules: RulesFolder = None,
+    agency: AgencyName = "fhwa",
 ) -> None:
     """Write rules, limits, class tables, assumptions and sources as one page."""
-    from methodpick.cli.reading import rulebook, write
+    from methodpick.cli.output import write_file
     from methodpick.cli.rule_page import page_html, page_markdown
 
-    book = rulebook(rules, agency, [])
+    book = load_rulebook(rules, agency)
     text = page_html(book) if html else page_markdown(book)
     if output is None:
         typer.echo(text, nl=False)
     else:
-        write(output, text, force=force)
+        write_file(output, text, overwrite=force)
 
 
 @app.command("check", help="Check a rulebook as a program is checked.")
 def check(
     folder: Annotated[Path | None, typer.Argument(help="The rulebook folder; else the one that came along.")] = None,
-    agency: Agency = "fhwa",
+    agency: AgencyName = "fhwa",
     quiet: Annotated[bool, typer.Option("--quiet", help="Print errors only, and the count.")] = False,
 ) -> None:
     """Check a rulebook; exit 3 on errors."""
@@ -142,8 +141,8 @@ def check(
     from methodpick.resources import folder as find
 
     home = folder or find("rules")
-    own = overlay_path(home, agency) if home.is_dir() else None
-    findings = check_rulebook(home, [own] if own is not None else [], None if folder else read_by_the_program)
+    of_agency = overlay_path(home, agency) if home.is_dir() else None
+    findings = check_rulebook(home, [] if of_agency is None else [of_agency], None if folder else read_by_the_program)
     for finding in findings:
         if not quiet or finding.severity == "error":
             typer.echo(finding.render())
@@ -164,5 +163,5 @@ def read_by_the_program(names: Iterable[str]) -> set[str]:
         path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site", "why") for path in (home / part).rglob("*.py")
     )
     written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
-    parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", one)) for one in written if "{" in one and one.strip("{}_") != ""]
+    parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", text)) for text in written if "{" in text and text.strip("{}_") != ""]
     return {name for name in names if name in written or any(part.fullmatch(name) for part in parts)}

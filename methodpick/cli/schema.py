@@ -2,31 +2,24 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
-
-class Kind(StrEnum):
-    """What is described."""
-
-    SITE = "site"
-    RULES = "rules"
-    OVERLAY = "overlay"
+Described = Literal["site", "rules", "overlay"]
 
 
-def schema(kind: Annotated[Kind, typer.Argument(help="Of the site file, of a rule file, or of an overlay.")] = Kind.SITE) -> None:
+def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of a rule file, or of an overlay.")] = "site") -> None:
     """Print a JSON Schema."""
     import json
 
-    if kind is Kind.SITE:
-        from methodpick.imports.schema import site_schema
+    if kind == "site":
+        from methodpick.imports.site_schema import site_schema
 
         found = site_schema()
     else:
-        from methodpick.cli.reading import rulebook
+        from methodpick.cli.options import load_rulebook
         from methodpick.engine.schema import overlay_schema, rules_schema
 
-        found = (rules_schema if kind is Kind.RULES else overlay_schema)(rulebook(None, "fhwa", []))
+        found = (rules_schema if kind == "rules" else overlay_schema)(load_rulebook(None, "fhwa"))
     typer.echo(json.dumps(found, indent=1, ensure_ascii=False))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from methodpick.cli.plan import Units, about, page_console
+from methodpick.cli.options import File, PageOptions, RulebookOptions, Shafts, with_records
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -19,54 +19,44 @@ if TYPE_CHECKING:
     from methodpick.unit_markup import System
 
 
+@with_records
 def sheets(
-    file: Annotated[Path, typer.Argument(help="A site file (YAML).")],
+    file: File,
+    page: PageOptions,
+    rulebook: RulebookOptions,
     output: Annotated[
         Path | None, typer.Option("--output", "-o", help="The folder to write into; without it the sheets are printed.")
     ] = None,
     sheet: Annotated[list[str] | None, typer.Option("--sheet", help="Print only this sheet; may be given again.")] = None,
-    shaft: Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft; may be given again.")] = None,
-    units: Annotated[Units | None, typer.Option("--units", help="Units of the sheets; else those of the file.")] = None,
-    width: Annotated[int | None, typer.Option("--width", min=60, max=400, help="Width of the page in characters.")] = None,
-    rules: Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")] = None,
-    overlay: Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook.")] = None,
-    agency: Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")] = None,
-    no_assumptions: Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")] = False,
+    shaft: Shafts = None,
 ) -> None:
     """Make every sheet; files of the same names are written anew, others in the folder are left alone."""
-    from methodpick.cli.progress import shown
-    from methodpick.cli.reading import read_any, rulebook
-    from methodpick.site.planning import plan_site
+    from methodpick.cli.planning import plan_file
+    from methodpick.report.sheets import render_sheets
     from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables
 
     if output is not None and output.exists() and not output.is_dir():
         raise InputError(Problem(f"{output}: this is a file", expected="a folder, there already or to be made"))
-    read = read_any(file)
-    book = rulebook(rules, agency or read.site.site.agency, overlay or [])
-    with shown("planning the shafts") as tell:
-        planned = plan_site(read.site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
-    system: System = "us" if (units.value if units else read.units) == "us" else "si"
-    doubts = about(planned.plan, read)
-    taken = take_off(read.site, planned, book)
-    made = make_tables(taken, system, doubts)
-    wanted = _wanted(made, sheet or [])
+    found = plan_file(file, rulebook, shafts=shaft)
+    system = page.system(found.imported.units)
+    made = take_off(found.site, found.site_plan, found.rulebook)
+    tables = make_tables(made, system, found.doubts)
+    wanted = _wanted(tables, sheet or [])
     if output is None:
-        from methodpick.report.sheets import render_sheets
-
-        render_sheets([_printed(one) for one in wanted], page_console(width, None), system)
+        render_sheets([_printed(table) for table in wanted], page.console(), system)
     else:
-        _folder(output, made, taken, system, doubts)
+        _write_folder(output, tables, made, system, found.doubts)
 
 
-def _wanted(made: Sequence[Table], names: Sequence[str]) -> list[Table]:
-    from methodpick.spelling import did_you_mean
+def _wanted(tables: Sequence[Table], names: Sequence[str]) -> list[Table]:
+    from methodpick.spelling import did_you_mean, no_such, one_of
 
-    known = [one.name for one in made]
+    known = [table.name for table in tables]
     for name in names:
         if name not in known:
-            raise InputError(Problem(f"there is no sheet '{name}'", expected=f"one of {', '.join(known)}", hint=did_you_mean(name, known)))
-    return [one for one in made if not names or one.name in names]
+            raise InputError(Problem(no_such("sheet", name), expected=one_of(known), hint=did_you_mean(name, known)))
+    return [table for table in tables if not names or table.name in names]
 
 
 def _printed(table: Table) -> PrintedSheet:
@@ -85,9 +75,9 @@ def _printed(table: Table) -> PrintedSheet:
     )
 
 
-def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, doubts: tuple[str, ...]) -> None:
+def _write_folder(folder: Path, tables: Sequence[Table], made: Takeoff, units: System, doubts: tuple[str, ...]) -> None:
     """Write all files and say which; what needs a library that is not there is left out with a word on how to get it."""
-    from methodpick.cli.reading import write
+    from methodpick.cli.output import write_file
     from methodpick.document.report import CLOSING
     from methodpick.formats.csv import table_csv
     from methodpick.formats.html import report_html
@@ -98,14 +88,14 @@ def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, 
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
-    plan = taken.site.plan
-    for table in made:
-        write(folder / f"{table.name}.csv", table_csv(table), force=True)
-    write(folder / "plan.json", plan_json(plan), force=True)
-    written = [*(f"{table.name}.csv" for table in made), "plan.json"]
+    plan = made.site.plan
+    for table in tables:
+        write_file(folder / f"{table.name}.csv", table_csv(table))
+    write_file(folder / "plan.json", plan_json(plan))
+    written = [*(f"{table.name}.csv" for table in tables), "plan.json"]
     extras: tuple[tuple[str, Callable[[], str | bytes]], ...] = (
-        ("workbook.xlsx", lambda: workbook_xlsx(made, units, plan.site_name or plan.input.path)),
-        ("report.html", lambda: report_html(plan, units, doubts, taken)),
+        ("workbook.xlsx", lambda: workbook_xlsx(tables, units, plan.site_name or plan.input.path)),
+        ("report.html", lambda: report_html(plan, units, doubts, made)),
     )
     for name, make in extras:
         try:
@@ -114,7 +104,7 @@ def _folder(folder: Path, made: Sequence[Table], taken: Takeoff, units: System, 
             older = " The one that is there is of an earlier run." if (folder / name).exists() else ""
             typer.echo(f"{name} is left out.{older} {error.render()}", err=True)
             continue
-        write(folder / name, content, force=True)
+        write_file(folder / name, content)
         written.append(name)
     typer.echo(f"{folder}: {', '.join(written)}")
     typer.echo(CLOSING)

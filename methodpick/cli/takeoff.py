@@ -2,53 +2,39 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from methodpick.cli.plan import Units, page_console
+from methodpick.cli.options import File, PageOptions, RulebookOptions, Shafts, with_records
 from methodpick.errors import InputError, Problem
 
-if TYPE_CHECKING:
-    from methodpick.unit_markup import System
 
-
+@with_records
 def takeoff(
-    file: Annotated[Path, typer.Argument(help="A site file (YAML).")],
-    shaft: Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft, with all its lines; may be given again.")] = None,
+    file: File,
+    page: PageOptions,
+    rulebook: RulebookOptions,
+    shaft: Shafts = None,
     csv: Annotated[str | None, typer.Option("--csv", help="Write every line as CSV to this file, or - for standard output.")] = None,
     json: Annotated[str | None, typer.Option("--json", help="Write the takeoff as JSON to this file, or - for standard output.")] = None,
-    units: Annotated[Units | None, typer.Option("--units", help="Units of page and CSV; else those of the file.")] = None,
-    width: Annotated[int | None, typer.Option("--width", min=60, max=240, help="Width of the page in characters.")] = None,
-    color: Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")] = None,
-    rules: Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")] = None,
-    overlay: Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook.")] = None,
-    agency: Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")] = None,
-    no_assumptions: Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")] = False,
 ) -> None:
-    """Take off a site and print the sums, the strings, the hours and the cost."""
-    from methodpick.cli.progress import shown
-    from methodpick.cli.reading import read_any, rulebook, write
+    """Take off a site and print the sums, the strings, the hours and the cost; of shafts that are named, every line."""
+    from methodpick.cli.output import write_to
+    from methodpick.cli.planning import plan_file
     from methodpick.formats.takeoff_csv import takeoff_csv
     from methodpick.formats.takeoff_json import takeoff_json
     from methodpick.report.takeoff import render_takeoff
-    from methodpick.site.planning import plan_site
     from methodpick.site.site_takeoff import take_off
 
     if csv == "-" and json == "-":
         raise InputError(Problem("CSV and JSON cannot both go to standard output", hint="name a file for one of them"))
-    read = read_any(file)
-    book = rulebook(rules, agency or read.site.site.agency, overlay or [])
-    with shown("planning the shafts") as tell:
-        planned = plan_site(read.site, book, path=file.name, digest=read.digest, shafts=shaft, assumptions=not no_assumptions, tell=tell)
-    made = take_off(read.site, planned, book)
-    system: System = "us" if (units.value if units else read.units) == "us" else "si"
-    for target, text in ((csv, takeoff_csv(made, system) if csv else ""), (json, takeoff_json(made) if json else "")):
-        if target == "-":
-            sys.stdout.write(text)
-        elif target is not None:
-            write(Path(target), text, force=True)
+    found = plan_file(file, rulebook, shafts=shaft)
+    made = take_off(found.site, found.site_plan, found.rulebook)
+    system = page.system(found.imported.units)
+    if csv is not None:
+        write_to(csv, takeoff_csv(made, system))
+    if json is not None:
+        write_to(json, takeoff_json(made))
     if "-" not in (csv, json):
-        render_takeoff(made, page_console(width, color), system, lines=bool(shaft))
+        render_takeoff(made, page.console(), system, lines=bool(shaft))

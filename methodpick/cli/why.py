@@ -2,78 +2,56 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from collections.abc import Sequence
+from typing import Annotated
 
 import typer
 
-from methodpick.cli.plan import Units, page_console, with_shaft
+from methodpick.cli.options import File, OneShaft, PageOptions, RulebookOptions, ShaftAtBoring, with_records
 from methodpick.errors import InputError, Problem
-
-if TYPE_CHECKING:
-    from methodpick.ground.site import Site
+from methodpick.terms import STATES, State
 
 
-class State(StrEnum):
-    """The support states that can be asked of."""
-
-    DRY = "dry"
-    WATER = "water"
-    POLYMER = "polymer"
-    MINERAL = "mineral"
-    CASED_DRY = "cased_dry"
-    CASED_BALANCED = "cased_balanced"
-    CASED_PLUG = "cased_plug"
-
-
+@with_records
 def why(
-    file: Annotated[Path, typer.Argument(help="A site file (YAML) or an AGS4 log (.ags).")],
+    file: File,
     depth: Annotated[str, typer.Option("--depth", help="The depth below the ground, for example 22ft or 6.5m.")],
-    shaft: Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")] = None,
-    not_: Annotated[list[State] | None, typer.Option("--not", help="Why not this state; may be given again.")] = None,
+    at_boring: ShaftAtBoring,
+    page: PageOptions,
+    rulebook: RulebookOptions,
+    shaft: OneShaft = None,
+    not_: Annotated[list[str] | None, typer.Option("--not", help=f"Why not this state ({', '.join(STATES)}); may be given again.")] = None,
     flips: Annotated[bool, typer.Option("--flips/--no-flips", help="Look for the nearest change of one input that flips it.")] = True,
     pairs: Annotated[bool, typer.Option("--pairs", help="Look for changes of two inputs together as well (slower).")] = False,
-    boring: Annotated[str | None, typer.Option("--boring", help="Ask of a shaft at this boring, without a shaft in the file.")] = None,
-    diameter: Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")] = None,
-    tip: Annotated[str | None, typer.Option("--tip", help="Its tip below the ground, for example 25m or 80ft.")] = None,
-    units: Annotated[Units | None, typer.Option("--units", help="Units of the page; else those of the file.")] = None,
-    width: Annotated[int | None, typer.Option("--width", min=60, max=240, help="Width of the page in characters.")] = None,
-    color: Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")] = None,
-    rules: Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")] = None,
-    overlay: Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook.")] = None,
-    agency: Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")] = None,
-    no_assumptions: Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")] = False,
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
-    from methodpick.cli.reading import length, read_any, rulebook
+    from methodpick.cli.planning import length_m, plan_site_of, shaft_asked_for, site_with_shaft
+    from methodpick.imports.input_formats import read_file
     from methodpick.report.why import render_why
-    from methodpick.site.planning import plan_site, settled_site
+    from methodpick.site.planning import settled_site
     from methodpick.why.explanation import explain_depth
     from methodpick.why.flips import shaft_question
 
-    read = read_any(file)
-    site = with_shaft(read, boring, diameter, tip, "0m", None)
-    book = rulebook(rules, agency or site.site.agency, overlay or [])
-    made = plan_site(site, book, path=file.name, digest=read.digest, shafts=[_one(site, shaft)], assumptions=not no_assumptions)
-    planned = made.plan.shafts[0]
+    read = read_file(file)
+    site = site_with_shaft(read, at_boring)
+    found = plan_site_of(file, read, site, rulebook, [shaft_asked_for(site, shaft)])
+    planned = found.plan.shafts[0]
     answer = explain_depth(
-        shaft_question(settled_site(site, made), book, planned.id, assumptions=not no_assumptions),
+        shaft_question(settled_site(site, found.site_plan), found.rulebook, planned.id, assumptions=not rulebook.no_assumptions),
         planned,
-        length(depth, "--depth", "ft" if read.units == "us" else "m"),
-        not_states=[state.value for state in not_ or []],
+        length_m(depth, "--depth", "ft" if read.units == "us" else "m"),
+        not_states=_states(not_ or []),
         flips=flips,
         pairs=pairs,
     )
-    chosen = units.value if units else read.units
-    render_why(answer, page_console(width, color), "us" if chosen == "us" else "si")
+    render_why(answer, page.console(), page.system(read.units))
 
 
-def _one(site: Site, shaft: str | None) -> str:
-    """Return the shaft that is asked of: the one named, else the only one."""
-    if shaft is not None:
-        return shaft
-    names = [one.id for one in site.shafts]
-    if len(names) != 1:
-        raise InputError(Problem("the file has several shafts; name one with --shaft", expected=f"one of {', '.join(names)}"))
-    return names[0]
+def _states(names: Sequence[str]) -> list[State]:
+    """Return the states that are named. Raises InputError where one is not known."""
+    from methodpick.spelling import did_you_mean, one_of
+
+    for name in names:
+        if name not in STATES:
+            raise InputError(Problem(f"--not {name}: this is no support state", expected=one_of(STATES), hint=did_you_mean(name, STATES)))
+    return [state for name in names for state in STATES if state == name]

@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
 from pathlib import Path
 from typing import Any
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.coverage import check_coverage, check_reach
-from methodpick.engine.finding import Finding
 from methodpick.engine.interpret import truth
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.read import PLACEHOLDER
-from methodpick.engine.rule import Rule
-from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.tree import Compare, atoms
-from methodpick.engine.witness import write
-from methodpick.errors import MethodpickError
+from methodpick.engine.rule import LEVELS, RULE_STATES, Rule
+from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.engine.tree import Always, Both, Compare, Condition, Not, atoms
+from methodpick.engine.witness import Search, write
+from methodpick.errors import MethodpickError, Place, Problem
 from methodpick.strict_yaml import read
+from methodpick.vocabulary.catalogue import Catalogue
+from methodpick.vocabulary.values import Value, known
 
 _EXPECT = {"fires": TRUE, "silent": FALSE, "unknown": OPEN}
 ReadElsewhere = Callable[[Iterable[str]], set[str]]
-"""Gives those of some names that a program reads beside the rules."""
+"""Returns those of some names that a program reads beside the rules."""
 LEAST_BECAUSE = 25
 NAME = re.compile(r"[a-z][a-z0-9_]+")
 
@@ -41,8 +43,8 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
             Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint)))) for problem in error.problems
         ]
         return found + ([Finding("E100", "error", None, f"and {error.left:,} more problems")] if error.left else [])
-    findings = [finding for rule in base.rules for finding in _rule(rule, base)]  # their cases are written for the base limits
-    findings += [finding for rule in book.rules if rule.origin != "base" for finding in _rule(rule, book)]
+    findings = [finding for rule in base.rules for finding in _cases_and_reason(rule, base)]  # their cases are written for the base limits
+    findings += [finding for rule in book.rules if rule.origin != "base" for finding in _cases_and_reason(rule, book)]
     findings += check_reach(book)
     findings += check_coverage(book)
     findings += _unused(book, folder, read_elsewhere)
@@ -55,22 +57,16 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
     ]
 
 
-def _rule(rule: Rule, book: Rulebook) -> list[Finding]:
+def _cases_and_reason(rule: Rule, book: Rulebook) -> list[Finding]:
+    """Find cases that the rule does not answer as they expect, cases that are missing, and a reason that explains nothing."""
     found: list[Finding] = []
     scope = book.scopes[rule.scope]
     for case in rule.cases if rule.status != "deprecated" else ():
         truth = scope.judge(case.given).of(rule.id)[0]
         if truth != _EXPECT[case.expect]:
-            said = {TRUE: "fires", FALSE: "silent", OPEN: "unknown"}[truth]
-            found.append(
-                Finding(
-                    "E201",
-                    "error",
-                    case.place,
-                    f"the case of '{rule.id}' expects '{case.expect}', the rule says '{said}'",
-                    write(case.given),
-                )
-            )
+            answer = {TRUE: "fires", FALSE: "silent", OPEN: "unknown"}[truth]
+            message = f"the case of '{rule.id}' expects '{case.expect}', the rule says '{answer}'"
+            found.append(Finding("E201", "error", case.place, message, write(case.given)))
     expected = {case.expect for case in rule.cases}
     wanted = {"fires"} if rule.text.strip() == "always" else {"fires", "silent"}
     if missing := wanted - expected:
@@ -95,14 +91,15 @@ def _one_sided(rule: Rule, book: Rulebook) -> list[Finding]:
 
 
 def _unused(book: Rulebook, folder: Path, read_elsewhere: ReadElsewhere | None) -> list[Finding]:
+    """Find facts, limits and sources that nothing uses."""
     rules, tables = (*book.rules, *book.disabled), book.tables.values()
     elsewhere = read_elsewhere((*book.catalogue.facts, *book.limits, *book.sources)) if read_elsewhere else set()
     used = set(PLACEHOLDER.findall(" ".join(rule.because for rule in rules))) | elsewhere
     used |= {name for rule in rules for name in (*rule.facts, *rule.limits)}
-    used |= {name for one in book.assumptions for name in (one.fact, *one.where)}
+    used |= {name for assumption in book.assumptions for name in (assumption.fact, *assumption.where)}
     used |= {name for table in tables for name in (*table.inputs, *table.outputs)}
-    cited = {one.key for rule in rules for one in rule.source} | {limit.source for limit in book.limits.values()}
-    cited |= {one.source for one in book.assumptions} | {row.source for table in tables for row in table.rows}
+    cited = {cited.key for rule in rules for cited in rule.source} | {limit.source for limit in book.limits.values()}
+    cited |= {assumption.source for assumption in book.assumptions} | {row.source for table in tables for row in table.rows}
     cited |= elsewhere
     for path in sorted((folder / "agencies").glob("*.yaml")):
         texts = set(_words(read(path).value))
@@ -125,3 +122,91 @@ def _words(value: Any) -> Iterator[str]:
     elif isinstance(value, (dict, list)):
         for item in value.values() if isinstance(value, dict) else value:
             yield from _words(item)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something wrong (error) or worth a look (warning) in a rulebook; ``witness`` is a case that was executed."""
+
+    code: str
+    severity: str
+    place: Place | None
+    message: str
+    witness: str = ""
+
+    def render(self) -> str:
+        """Write the finding with its line and caret."""
+        text = Problem(f"{self.severity} {self.code}: {self.message}", self.place).render()
+        return text + (f"\n    witness: {self.witness}" if self.witness else "")
+
+
+def check_coverage(book: Rulebook) -> list[Finding]:
+    """Find combinations of ground, state and water position for which no suits and no exclude can speak."""
+    facts = book.catalogue.facts
+    if "soil" not in facts or "water_position" not in facts:
+        return []
+    found: list[Finding] = []
+    for soil, water in product(facts["soil"].words, facts["water_position"].words):
+        values: dict[str, Value] = {"soil": known(soil), "water_position": known(water)}
+        outcomes = [book.scopes[name].judge(values) for name in ("site", "shaft", "slice", "slice_state")]
+        found += [
+            Finding("E301", "error", None, f"no rule says whether '{state}' suits {soil} {water} the water", write(values))
+            for state in RULE_STATES
+            if not _speaks(state, outcomes)
+        ]
+    return found
+
+
+def _speaks(state: str, outcomes: list[Outcomes]) -> bool:
+    """Return whether the state can suit, or is certainly excluded: an exclude that only may hold leaves a gap beside it."""
+    return any(
+        rule.effect == "suits" or (rule.effect == "exclude" and on_range == TRUE)
+        for found in outcomes
+        for rule, on_range, _ in found.speaking(found.scope.by_state[state])
+    )
+
+
+def check_reach(book: Rulebook) -> list[Finding]:
+    """Find rules that can never fire, that always fire, and that another rule with the same effect covers."""
+    found: list[Finding] = []
+    rules = [rule for rule in book.rules if rule.status != "deprecated"]
+    for rule in rules:
+        if isinstance(rule.condition, Always):
+            continue
+        if _nowhere(rule.condition, book.catalogue):
+            found.append(Finding("E205", "error", rule.place, f"the rule '{rule.id}' can never fire: {rule.text}"))
+        elif _nowhere(Not(rule.condition), book.catalogue):
+            found.append(Finding("W206", "warning", rule.place, f"the rule '{rule.id}' always fires: {rule.text}"))
+        found += [
+            Finding(
+                "W207",
+                "warning",
+                rule.place,
+                f"the rule '{rule.id}' adds nothing: '{other.id}' holds wherever it does",
+                write(_where(rule.condition, book.catalogue)),
+            )
+            for other in rules
+            if _covers(other, rule, book)
+        ]
+    return found
+
+
+def _covers(other: Rule, rule: Rule, book: Rulebook) -> bool:
+    same = other is not rule and other.effect == rule.effect and other.effect in {"exclude", "suits"}
+    if not same or not set(rule.states) <= set(other.states) or not set(other.facts) <= set(rule.facts):
+        return False
+    if rule.origin == "base" != other.origin:  # an overlay may well be stricter than the book under it
+        return False
+    if other.hazard != rule.hazard or LEVELS.index(other.level) > LEVELS.index(rule.level):
+        return False
+    return _nowhere(Both((rule.condition, Not(other.condition))), book.catalogue)
+
+
+def _nowhere(condition: Condition, catalogue: Catalogue) -> bool:
+    """Return whether a condition is proved to hold nowhere."""
+    search = Search(condition, catalogue)
+    return search.run() is None and search.exact
+
+
+def _where(condition: Condition, catalogue: Catalogue) -> Mapping[str, Value]:
+    return Search(condition, catalogue).run() or {}

@@ -1,18 +1,20 @@
 """Compile the conditions of a scope into one function that judges sets: on the whole range and at the likely values.
 
-The code is printed from the checked tree, see ``printing.py``; what the bits of a mask mean tells ``columns.py``.
+The code is printed from the checked tree: numbers of bits and facts and ``repr`` of floats only, never the text of a rule. It runs
+with no builtins but min, max, abs. ``points.py`` shares the printing of look-ups and terms; ``columns.py`` says what the bits of a
+mask mean.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from math import inf, isnan
 from operator import itemgetter
+from types import CodeType
 from typing import Any
 
-from methodpick.engine.columns import Layout, SetColumn, pieces
-from methodpick.engine.normal import normal
-from methodpick.engine.printing import Terms, compiled, look_up, look_up_range, tests
-from methodpick.engine.tree import Condition, facts_of, facts_of_atom
+from methodpick.engine.columns import Layout, NumberRange, WordColumn, number_ranges
+from methodpick.engine.tree import Arithmetic, Compare, Condition, FactRef, Term, facts_of, facts_of_atom, normal
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import Span, Value
 
@@ -32,9 +34,8 @@ class Program:
         self.above = layout.bits
         """Bit ``n + above`` tells that condition ``n`` is possible."""
         self.rules = (1 << len(conditions)) - 1
-        self._judge: Callable[[Mapping[str, Value]], tuple[int, int]] = compiled(_judge(self._facts, layout), _names(self._facts, layout))[
-            "judge"
-        ]
+        printed = run_printed(_print_judge(self._facts, layout), _globals_of(self._facts, layout))
+        self._judge: Callable[[Mapping[str, Value]], tuple[int, int]] = printed["judge"]
 
     def judge(self, values: Mapping[str, Value]) -> tuple[int, int]:
         """Return the masks on the whole range and at the likely values; a missing fact is its whole domain.
@@ -58,23 +59,24 @@ class Program:
         return mask >> self.above & self.rules
 
 
-def _names(facts: Mapping[str, FactSpec], layout: Layout) -> dict[str, Any]:
+def _globals_of(facts: Mapping[str, FactSpec], layout: Layout) -> dict[str, Any]:
+    """Return the names that the printed function uses: of fact ``i`` the masks of sets ``s<i>`` and of single words ``n<i>``."""
     names: dict[str, Any] = {"KeyError": KeyError, "whole": {name: spec.domain for name, spec in facts.items()}}
     if facts:
         names["get"] = itemgetter(*facts)
     for index, spec in enumerate(facts.values()):
         if spec.kind != "number":
-            sets = SetColumn(spec, layout)
-            names |= {f"s{index}": sets.met, f"leaves{index}": sets.leaves, f"n{index}": sets.words()}
+            sets = WordColumn(spec, layout)
+            names |= {f"s{index}": sets.masks, f"mask_of{index}": sets.mask_of, f"n{index}": sets.word_masks()}
     return names
 
 
-def _judge(facts: Mapping[str, FactSpec], layout: Layout) -> list[str]:
+def _print_judge(facts: Mapping[str, FactSpec], layout: Layout) -> list[str]:
     """Print ``judge(values)``. Of fact ``i`` a range is ``l<i>, h<i>``, what is likely of it ``a<i>, b<i>``."""
     number = {name: index for index, name in enumerate(facts)}
     values = ", ".join(f"f{index}" for index in number.values())
-    loose = {name for atom in layout.loose for name in facts_of_atom(atom)}
-    lines = ["def judge(values):", f" wide = near = {layout.all}"]
+    compared = {name for atom in layout.comparisons for name in facts_of_atom(atom)}
+    lines = ["def judge(values):", f" wide = near = {layout.full_mask}"]
     if values:
         lines += [" try:", f"  {values} = get(values)", " except KeyError:", f"  {values} = get({{**whole, **values}})"]
     for name, i in number.items():
@@ -83,16 +85,145 @@ def _judge(facts: Mapping[str, FactSpec], layout: Layout) -> list[str]:
                 " try:",
                 f"  m = s{i}[f{i}.values]",
                 " except KeyError:",
-                f"  m = leaves{i}(f{i}.values)",
+                f"  m = mask_of{i}(f{i}.values)",
                 f" wide &= m; k = f{i}.likely; near &= m if k is None else n{i}[k]",
             ]
             continue
         lines += [f" l{i} = f{i}.low; h{i} = f{i}.high; k = f{i}.likely"]
-        if name in layout.levels:
+        if name in layout.thresholds:
             lines += [
-                f" m = {look_up_range(name, layout, f'l{i}', f'h{i}')}",
-                f" wide &= m; near &= m if k is None else {look_up(pieces(name, layout, 'both'), 'k')}",
+                f" m = {print_range_look_up(name, layout, f'l{i}', f'h{i}')}",
+                f" wide &= m; near &= m if k is None else {print_look_up(number_ranges(name, layout, 'both'), 'k')}",
             ]
-        if name in loose:
+        if name in compared:
             lines += [f" a{i}, b{i} = (l{i}, h{i}) if k is None else (k, k)"]
-    return [*lines, *tests(layout, "wide", Terms(number, "l", "h")), *tests(layout, "near", Terms(number, "a", "b")), " return wide, near"]
+    on_range = print_tests(layout, "wide", TermPrinter(number, "l", "h"))
+    at_likely = print_tests(layout, "near", TermPrinter(number, "a", "b"))
+    return [*lines, *on_range, *at_likely, " return wide, near"]
+
+
+def run_printed(lines: Sequence[str], names: Mapping[str, Any]) -> dict[str, Any]:
+    """Run the printed definitions; they can use ``names``, arithmetic on ranges and nothing else."""
+    space: dict[str, Any] = {
+        "__builtins__": {},
+        "min": min,
+        "max": max,
+        "abs": abs,
+        "div": _divide,
+        "mul": _multiply,
+        "nan": _refuse,
+        **names,
+    }
+    code: CodeType = compile("\n".join(lines), "<rules>", "exec")
+    exec(code, space)  # noqa: S102 - printed from the checked tree only
+    return space
+
+
+def _refuse(number: object) -> int:
+    raise ValueError(f"{number} is no number that can be compared")
+
+
+def _divide(a: float, b: float, c: float, d: float) -> tuple[float, float]:
+    """Divide [a, b] by [c, d]; anything is possible where the divisor may be zero."""
+    if c <= 0.0 <= d:
+        return -inf, inf
+    return _ends(a / c, a / d, b / c, b / d)
+
+
+def _multiply(a: float, b: float, c: float, d: float) -> tuple[float, float]:
+    return _ends(a * c, a * d, b * c, b * d)
+
+
+def _ends(*products: float) -> tuple[float, float]:
+    """Return the ends of a product; anything is possible where a number ran out of the range of floats."""
+    low, high = min(products), max(products)
+    if low == inf or high == -inf or any(isnan(product) for product in products):
+        return -inf, inf
+    return low, high
+
+
+def print_look_up(ranges: Sequence[NumberRange], number: str) -> str:
+    """Print the look-up of a number among its ranges."""
+    text = "".join(f"{part.mask} if {number} {part.op} {part.limit!r} else " for part in ranges[:-1])
+    return f"({text}{ranges[-1].mask})"
+
+
+def print_range_look_up(name: str, layout: Layout, low: str, high: str) -> str:
+    """Print the look-up of a range: of each end, or below, above and across where there is one limit."""
+    points = number_ranges(name, layout, "both")
+    if len(points) != 2:
+        return f"{print_look_up(number_ranges(name, layout, 'low'), low)} & {print_look_up(number_ranges(name, layout, 'high'), high)}"
+    below, above = points
+    certain = (1 << layout.bits) - 1
+    across = below.mask & above.mask & certain | (below.mask | above.mask) & ~certain
+    return f"({below.mask} if {high} {below.op} {below.limit!r} else {above.mask} if {low} {print_above(below)} else {across})"
+
+
+def print_above(below: NumberRange) -> str:
+    """Print the test for a number above a range."""
+    return f"{'>=' if below.op == '<' else '>'} {below.limit!r}"
+
+
+def print_tests(layout: Layout, mask: str, terms: TermPrinter) -> list[str]:
+    """Print the tests that look-ups cannot make: comparisons of several facts, then alternatives, inner ones first."""
+    lines: list[str] = []
+    for atom, bits in layout.comparisons.items():
+        true, false = terms.certain_tests(atom)
+        lines += [f" if not {true}: {mask} &= {layout.full_mask & ~layout.certain_mask(bits)}"]
+        if not layout.points:
+            lines += [f" if {false}: {mask} &= {layout.full_mask & ~layout.possible_mask(bits)}"]
+    for alternatives, bits in layout.alternatives.values():
+        for half in (layout.certain_mask,) if layout.points else (layout.certain_mask, layout.possible_mask):
+            lines += [f" if not {mask} & {half(alternatives)}: {mask} &= {layout.full_mask & ~half(bits)}"]
+    return terms.lines + lines
+
+
+class TermPrinter:
+    """Prints terms as their low and high ends.
+
+    Each operation is computed once, in ``lines``, before the tests, so that the code grows with the text of a rule and never with
+    its products.
+    """
+
+    def __init__(self, fact_index: Mapping[str, int], low: str, high: str) -> None:
+        self.fact_index, self.low, self.high = fact_index, low, high
+        self.lines: list[str] = []
+        self.named: dict[Arithmetic, tuple[str, str]] = {}
+
+    def certain_tests(self, atom: Compare) -> tuple[str, str]:
+        """Print the tests for certainly true and certainly false."""
+        (low, high), (floor, top) = self.ends(atom.left), self.ends(atom.right)
+        return {
+            "<": (f"{high} < {floor}", f"{low} >= {top}"),
+            "<=": (f"{high} <= {floor}", f"{low} > {top}"),
+            ">": (f"{low} > {top}", f"{high} <= {floor}"),
+            ">=": (f"{low} >= {top}", f"{high} < {floor}"),
+        }[atom.op]
+
+    def ends(self, term: Term) -> tuple[str, str]:
+        """Print the ends of a term."""
+        if isinstance(term, FactRef):
+            index = self.fact_index[term.name]
+            return f"{self.low}{index}", f"{self.high}{index}"
+        if not isinstance(term, Arithmetic):
+            text = f"({float(term.value)!r})"
+            return text, text
+        if term not in self.named:
+            code = self.arithmetic(term.op, [self.ends(part) for part in term.terms])
+            low, high = f"t{2 * len(self.named)}", f"t{2 * len(self.named) + 1}"
+            self.lines.append(f" {low}, {high} = {code}")
+            self.named[term] = low, high
+        return self.named[term]
+
+    def arithmetic(self, op: str, parts: list[tuple[str, str]]) -> str:
+        """Print the ends of an operation from those of its parts."""
+        (low, high), (floor, top) = parts[0], parts[-1]
+        if op in {"min", "max"}:
+            return f"{op}({','.join(part[0] for part in parts)}), {op}({','.join(part[1] for part in parts)})"
+        return {
+            "abs": f"max(0.0, {low}, -{high}), max(abs({low}), abs({high}))",
+            "+": f"{low} + {floor}, {high} + {top}",
+            "-": f"{low} - {top}, {high} - {floor}",
+            "*": f"mul({low}, {high}, {floor}, {top})",
+            "/": f"div({low}, {high}, {floor}, {top})",
+        }[op]

@@ -1,4 +1,4 @@
-"""Reasons in sentences: the ``because`` of a rule with the values of this place put in."""
+"""Write the reasons of rules and the values of facts as text, and say how well both are known."""
 
 from __future__ import annotations
 
@@ -9,25 +9,25 @@ from methodpick.engine.interpret import support
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
+from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import FactSpec
-from methodpick.vocabulary.limits import CONFIDENCES
 from methodpick.vocabulary.values import Choice, Span, Value
 
-Say = Callable[[float, str], str]
-"""Writes a number of a unit for the reader: value and the unit kept inside."""
+NumberFormat = Callable[[float, str], str]
+"""Writes a number for the reader: its value and the unit that it is kept in."""
 
 
-def plain(value: float, unit: str) -> str:
+def plain_number(value: float, unit: str) -> str:
     """Write a number with its unit in SI.
 
-    >>> plain(12.5, "kPa")
+    >>> plain_number(12.5, "kPa")
     '12.5 kPa'
     """
     text = f"{value:.3g}" if abs(value) < 1000 else f"{value:.0f}"
     return text if unit == "1" else f"{text} {unit}"
 
 
-def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = plain) -> str:
+def reason_text(rule: Rule, values: Mapping[str, Value], book: Rulebook, number_text: NumberFormat = plain_number) -> str:
     """Return the reason of a rule with its placeholders filled.
 
     A range is written low to high with its likely value; a missing fact is "not known".
@@ -36,9 +36,9 @@ def put_in(rule: Rule, values: Mapping[str, Value], book: Rulebook, say: Say = p
     def write(name: str) -> str:
         if name in book.limits:
             limit = book.limits[name]
-            return say(limit.value, limit.unit) + limit.beside
+            return number_text(limit.value, limit.unit) + limit.beside
         spec = book.catalogue.facts[name]
-        return spoken(known_of(values.get(name), spec), spec.unit, say)
+        return value_text(known_of(values.get(name), spec), spec.unit, number_text)
 
     return PLACEHOLDER.sub(lambda match: write(match[1]), rule.because)
 
@@ -59,10 +59,10 @@ def known_of(value: Value | None, spec: FactSpec) -> Value | None:
     return Span(-inf if down else value.low, inf if up else value.high, value.likely)
 
 
-def spoken(value: Value | None, unit: str, say: Say = plain) -> str:
+def value_text(value: Value | None, unit: str, number_text: NumberFormat = plain_number) -> str:
     """Write a value set in words.
 
-    >>> spoken(Span(1.0, 3.0, 2.0), "m")
+    >>> value_text(Span(1.0, 3.0, 2.0), "m")
     '2 m (1 m to 3 m)'
     """
     if value is None:
@@ -74,41 +74,38 @@ def spoken(value: Value | None, unit: str, say: Say = plain) -> str:
         rest = sorted(word for word in value.values if word != value.likely)
         return likely + " or ".join(_word(word) for word in rest)
     if value.certain:
-        return say(value.low, unit)
+        return number_text(value.low, unit)
     if value.low == -inf and value.high == inf:
-        return say(value.likely, unit) + ", likely" if value.likely is not None else "not known"
-    low, high = say(value.low, unit) if value.low != -inf else "", say(value.high, unit) if value.high != inf else ""
+        return number_text(value.likely, unit) + ", likely" if value.likely is not None else "not known"
+    low, high = number_text(value.low, unit) if value.low != -inf else "", number_text(value.high, unit) if value.high != inf else ""
     if low == high:
         return low
     ends = f"{low} to {high}" if low and high else f"{low} or more" if low else f"{high} or less"
-    return f"{say(value.likely, unit)} ({ends})" if value.likely is not None else ends
+    return f"{number_text(value.likely, unit)} ({ends})" if value.likely is not None else ends
 
 
 def _word(word: str) -> str:
     return word.replace("_", " ")
 
 
-def rests_on(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> tuple[str, ...]:
+def supporting_facts(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> tuple[str, ...]:
     """Return the facts on which the truth of a rule rests at this place."""
     return support(rule.condition, values, book.catalogue)
 
 
-def weakest(rule: Rule, book: Rulebook) -> str:
-    """Return the weakest confidence among the limits that a rule compares with; ``read`` where it names none."""
+def weakest_limit(rule: Rule, book: Rulebook) -> str:
+    """Return the weakest_limit confidence among the limits that a rule compares with; ``read`` where it names none."""
     return max((book.limits[name].confidence for name in rule.limits), key=CONFIDENCES.index, default="read")
 
 
 def named_limits(rule: Rule, book: Rulebook) -> tuple[str, ...]:
     """Return the limits that a rule compares with or names in its reason."""
-    spoken_of = (name for name in PLACEHOLDER.findall(rule.because) if name in book.limits)
-    return tuple(dict.fromkeys((*rule.limits, *spoken_of)))
+    in_reason = (name for name in PLACEHOLDER.findall(rule.because) if name in book.limits)
+    return tuple(dict.fromkeys((*rule.limits, *in_reason)))
 
 
-def known_by(rule: Rule, book: Rulebook) -> str:
-    """Return the weakest confidence among all limits and sources that a rule rests on."""
+def weakest_confidence(rule: Rule, book: Rulebook) -> str:
+    """Return the weakest_limit confidence among all limits and sources that a rule rests on."""
     found = [book.limits[name].confidence for name in named_limits(rule, book)]
-    found += [book.sources[one.key].confidence for one in rule.source if one.key in book.sources]
+    found += [book.sources[cited.key].confidence for cited in rule.source if cited.key in book.sources]
     return max(found, key=CONFIDENCES.index, default="own")
-
-
-__all__ = ["Say", "Span", "known_by", "known_of", "named_limits", "plain", "put_in", "rests_on", "spoken", "weakest"]

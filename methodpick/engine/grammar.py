@@ -14,7 +14,7 @@ FACT is a name of ``facts.yaml``, LIMIT a name of ``limits.yaml``, WORD a value 
 ``not`` binds tighter than ``and``, ``and`` tighter than ``or``. ``a < b < c`` means ``a < b and b < c``.
 
 Units: both sides of a comparison, a sum or a ``min`` have one unit, as written in the files; a product or a quotient
-has theirs (m*kPa, kPa/m), and one unit over itself has none. A bare NUMBER other than 0 has no unit, so a threshold
+has theirs (m*kPa, kPa/m), and a unit over itself has none. A bare NUMBER other than 0 has no unit, so a threshold
 with a unit can only be a LIMIT, with its source. Numbers are never compared for equality.
 
 Truth is three-valued. A fact is the set of values that it may have: ``x < limit`` is true where all of them lie below,
@@ -144,13 +144,12 @@ class _Parser:
         for op, right in zip(node.ops, node.comparators, strict=True):
             if type(op) not in _ORDER:
                 raise self.fail(right, "numbers are compared with < <= > >= only")
-            one, two = self.term(left), self.term(right)
-            if one.unit is not None and two.unit is not None and one.unit != two.unit:
-                raise self.fail(
-                    right, f"{self.source(left)} is in {one.unit}, {self.source(right)} in {two.unit}", "compare numbers of one unit"
-                )
+            this, following = self.term(left), self.term(right)
+            if this.unit is not None and following.unit is not None and this.unit != following.unit:
+                message = f"{self.source(left)} is in {this.unit}, {self.source(right)} in {following.unit}"
+                raise self.fail(right, message, "compare numbers of one unit")
             text = f"{self.source(left)} {_ORDER[type(op)]} {self.source(right)}"
-            parts.append(Compare(_ORDER[type(op)], one.term, two.term, text))
+            parts.append(Compare(_ORDER[type(op)], this.term, following.term, text))
             left = right
         return parts[0] if len(parts) == 1 else Both(tuple(parts))
 
@@ -199,17 +198,18 @@ class _Parser:
         raise self.fail(node, "this is not allowed in a condition", "facts, limits, + - * / and min, max, abs")
 
     def arithmetic(self, node: ast.BinOp, op: str) -> _Typed:
-        one, two = self.term(node.left), self.term(node.right)
+        left, right = self.term(node.left), self.term(node.right)
+        terms = (left.term, right.term)
         if op in "+-":
-            if one.unit is not None and two.unit is not None and one.unit != two.unit:
-                raise self.fail(node, f"{one.unit} and {two.unit} cannot be added")
-            return _Typed(Arithmetic(op, (one.term, two.term)), one.unit if one.unit is not None else two.unit)
-        first, second = one.unit or "1", two.unit or "1"
+            if left.unit is not None and right.unit is not None and left.unit != right.unit:
+                raise self.fail(node, f"{left.unit} and {right.unit} cannot be added")
+            return _Typed(Arithmetic(op, terms), left.unit if left.unit is not None else right.unit)
+        first, second = left.unit or "1", right.unit or "1"
         if op == "*":
             unit = second if first == "1" else first if second == "1" else "*".join(sorted((first, second)))
         else:
             unit = "1" if first == second else first if second == "1" else f"{first}/{second}"
-        return _Typed(Arithmetic(op, (one.term, two.term)), unit)
+        return _Typed(Arithmetic(op, terms), unit)
 
     def call(self, node: ast.Call) -> _Typed:
         name = node.func.id if isinstance(node.func, ast.Name) else ""

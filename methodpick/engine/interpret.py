@@ -1,4 +1,4 @@
-"""The tree interpreter: the slow twin of the compiled program. It serves explanations and is the oracle of the tests."""
+"""Interpret conditions as trees: slower than the compiled program, for explanations, and the oracle of the tests."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def ends(term: Term, values: Values, catalogue: Catalogue) -> tuple[float, float
         return low - top, high - floor
     if term.op == "/" and floor <= 0.0 <= top:
         return -inf, inf
-    products = [one * two if term.op == "*" else one / two for one in (low, high) for two in (floor, top)]
+    products = [left * right if term.op == "*" else left / right for left in (low, high) for right in (floor, top)]
     if any(isnan(end) for end in products) or min(products) == inf or max(products) == -inf:  # out of the range of floats
         return -inf, inf
     return min(products), max(products)
@@ -80,7 +80,7 @@ def support(condition: Condition, values: Values, catalogue: Catalogue) -> tuple
     result = truth(condition, values, catalogue)
     if result != OPEN:
         for name in tuple(names):
-            if truth(condition, {one: values[one] for one in names if one != name and one in values}, catalogue) == result:
+            if truth(condition, {other: values[other] for other in names if other != name and other in values}, catalogue) == result:
                 del names[name]
     return tuple(names)
 
@@ -94,7 +94,7 @@ def _support(condition: Condition, values: Values, catalogue: Catalogue) -> list
         return list(facts_of_atom(condition))
     result = truth(condition, values, catalogue)
     deciding = [part for part in condition.parts if truth(part, values, catalogue) == result]
-    one_is_enough = FALSE if isinstance(condition, Both) else TRUE
-    if result == one_is_enough:
+    decided_by_a_single_part = FALSE if isinstance(condition, Both) else TRUE
+    if result == decided_by_a_single_part:
         return min((_support(part, values, catalogue) for part in deciding), key=lambda names: len(set(names)))
     return [name for part in deciding for name in _support(part, values, catalogue)]

@@ -18,7 +18,7 @@ from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import limits_of, sources_of
-from methodpick.vocabulary.tables import Table, table_of
+from methodpick.vocabulary.tables import ClassTable, table_of
 
 Part = TypeVar("Part")
 NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml"})
@@ -65,7 +65,7 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
         Problem(f"limits.yaml: '{name}' is the name of a fact and of a limit", hint="rename one") for name in limits if name in catalogue
     ]
     rules = _rules(folder, Words(catalogue, limits, sources), problems)
-    tables: dict[str, Table] = {}
+    tables: dict[str, ClassTable] = {}
     for path in sorted((folder / "tables").glob("*.yaml")):
         table = part(path, lambda document: table_of(document, catalogue, sources))
         if table is not None and table.id in tables:

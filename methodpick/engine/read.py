@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from methodpick.engine.grammar import ExpressionError, parse
-from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES, Case, Cited, Exemption, Rule, Severity
+from methodpick.engine.rule import EFFECTS, EXPECTATIONS, HAZARDS, LEVELS, RULE_STATES, STATUSES, Case, Cited, Exemption, Rule
 from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
 from methodpick.errors import Place
-from methodpick.strict_yaml import Document, Spot
+from methodpick.strict_yaml import Document, KeyPath
+from methodpick.terms import SEVERITIES, Severity
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Limit, Source
@@ -50,6 +51,25 @@ class Words:
     sources: Mapping[str, Source]
 
 
+@dataclass(frozen=True, slots=True)
+class RuleFile:
+    """What a rule takes from the file that it stands in: topic, title of the file, and the base or the overlay that it belongs to."""
+
+    topic: str
+    section: str = ""
+    origin: str = "base"
+
+
+@dataclass(frozen=True, slots=True)
+class _Effect:
+    kind: str = "ask"
+    states: tuple[str, ...] = ()
+    points: int = 0
+    severity: Severity = "note"
+    question: str = ""
+    need: str = ""
+
+
 def rules_of(document: Document, words: Words, reader: Reader, origin: str = "base") -> list[Rule]:
     """Return the rules of a file; problems are noted in the reader."""
     top = reader.mapping((), document.value, ("topic", "title", "rules"), ("topic", "title", "rules"))
@@ -57,15 +77,11 @@ def rules_of(document: Document, words: Words, reader: Reader, origin: str = "ba
     if not isinstance(listed, list):
         reader.wrong(("rules",), "a rule file holds a list of rules", "rules: [...]")
         return []
-    topic, section = reader.text(("topic",), top.get("topic")), reader.text(("title",), top.get("title"))
-    return [
-        rule
-        for index, entry in enumerate(listed)
-        if (rule := rule_of(reader, ("rules", index), entry, topic, words, origin, section)) is not None
-    ]
+    file = RuleFile(reader.text(("topic",), top.get("topic")), reader.text(("title",), top.get("title")), origin)
+    return [rule for index, entry in enumerate(listed) if (rule := rule_of(reader, ("rules", index), entry, words, file)) is not None]
 
 
-def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, origin: str, section: str = "") -> Rule | None:
+def rule_of(reader: Reader, path: KeyPath, entry: Any, words: Words, file: RuleFile) -> Rule | None:
     """Return one rule, None where it is too broken to stand."""
     before = reader.problems.met
     entry = reader.mapping(path, entry, KEYS, NEEDED)
@@ -74,44 +90,58 @@ def rule_of(reader: Reader, path: Spot, entry: Any, topic: str, words: Words, or
         reader.wrong((*path, "id"), f"'{name}' is no rule id", "words in lower case joined by '-'")
     when = _condition(reader, (*path, "when"), entry.get("when"), words)
     unless = _unless(reader, path, entry.get("unless", []), words)
-    effect, states, points, severity, question, need = _effect(reader, path, entry)
+    effect = _effect(reader, path, entry)
     because = reader.text((*path, "because"), entry.get("because")).strip()
     for used in PLACEHOLDER.findall(because):
         if used not in words.catalogue and used not in words.limits:
             reader.wrong((*path, "because"), f"'{{{used}}}' is no fact and no limit")
-    whole: Condition = Both((when, *(Not(one.when) for one in unless)))
-    scope = max((words.catalogue.facts[fact].scope for fact in facts_of(whole)), key=SCOPES.index, default="site")
+    whole: Condition = Both((when, *(Not(exemption.when) for exemption in unless)))
+    scope = _scope(reader, (*path, "when"), whole, words)
     cases = _cases(reader, (*path, "cases"), entry.get("cases", []), words)
     rule = Rule(
-        name,
-        topic,
-        reader.text((*path, "title"), entry.get("title")),
-        reader.word((*path, "status"), entry.get("status"), STATUSES, "test"),
-        reader.word((*path, "level"), entry.get("level"), LEVELS, "may"),
-        reader.word((*path, "hazard"), entry.get("hazard"), HAZARDS, "data-gap"),
-        scope,
-        reader.text((*path, "when"), entry.get("when")),
-        when,
-        unless,
-        effect,
-        states,
-        points,
-        severity,
-        question,
-        need,
-        because,
-        reader.text((*path, "not_for"), entry.get("not_for")),
-        _treatment(reader, path, entry.get("treatment")),
-        _sources(reader, (*path, "source"), entry.get("source", []), words),
-        cases,
-        reader.document.place(path),
-        origin,
-        section,
+        id=name,
+        topic=file.topic,
+        title=reader.text((*path, "title"), entry.get("title")),
+        status=reader.word((*path, "status"), entry.get("status"), STATUSES, "test"),
+        level=reader.word((*path, "level"), entry.get("level"), LEVELS, "may"),
+        hazard=reader.word((*path, "hazard"), entry.get("hazard"), HAZARDS, "data-gap"),
+        scope=scope,
+        text=reader.text((*path, "when"), entry.get("when")),
+        when=when,
+        unless=unless,
+        effect=effect.kind,
+        states=effect.states,
+        points=effect.points,
+        severity=effect.severity,
+        question=effect.question,
+        need=effect.need,
+        because=because,
+        not_for=reader.text((*path, "not_for"), entry.get("not_for")),
+        treatment=_treatment(reader, path, entry.get("treatment")),
+        source=_sources(reader, (*path, "source"), entry.get("source", []), words),
+        cases=cases,
+        place=reader.document.place(path),
+        origin=file.origin,
+        section=file.section,
     )
     return rule if reader.problems.met == before else None
 
 
-def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition:
+def _scope(reader: Reader, path: KeyPath, whole: Condition, words: Words) -> str:
+    """Return the widest scope of the facts of a rule; a rule of the finished hole sees no facts of single lengths of ground."""
+    scopes = {words.catalogue.facts[fact].scope: fact for fact in facts_of(whole)}
+    ground = scopes.get("slice_state", scopes.get("slice"))
+    if "stage" in scopes and ground is not None:
+        reader.wrong(
+            path,
+            f"'{ground}' belongs to a length of ground and '{scopes['stage']}' to the finished hole: no place knows both",
+            expected="facts of the site and the shaft with those of a slice, or with those of a stage",
+            hint="part the rule in two, or add a fact of the finished hole",
+        )
+    return max(scopes, key=SCOPES.index, default="site")
+
+
+def _condition(reader: Reader, path: KeyPath, text: Any, words: Words) -> Condition:
     if not isinstance(text, str):
         if text is not None:  # a missing one is named already
             reader.wrong(path, "a condition is text", "when: soil == clay")
@@ -129,93 +159,82 @@ def _condition(reader: Reader, path: Spot, text: Any, words: Words) -> Condition
         return Always()
 
 
-def _unless(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Exemption, ...]:
+def _unless(reader: Reader, path: KeyPath, listed: Any, words: Words) -> tuple[Exemption, ...]:
     found = []
     for index, entry in enumerate(reader.items((*path, "unless"), listed)):
         spot = (*path, "unless", index)
-        one = reader.mapping(spot, entry, ("id", "when", "because"), ("id", "when", "because"))
-        found.append(
-            Exemption(
-                reader.text(spot, one.get("id")),
-                _condition(reader, (*spot, "when"), one.get("when"), words),
-                reader.text(spot, one.get("because")),
-            )
-        )
+        written = reader.mapping(spot, entry, ("id", "when", "because"), ("id", "when", "because"))
+        when = _condition(reader, (*spot, "when"), written.get("when"), words)
+        found.append(Exemption(reader.text(spot, written.get("id")), when, reader.text(spot, written.get("because"))))
     return tuple(found)
 
 
-def _effect(reader: Reader, path: Spot, entry: Mapping[str, Any]) -> tuple[str, tuple[str, ...], int, Severity, str, str]:
+def _effect(reader: Reader, path: KeyPath, entry: Mapping[str, Any]) -> _Effect:
     named = [effect for effect in EFFECTS if effect in entry]
     if len(named) != 1:
         reader.wrong(path, f"a rule has exactly one effect, this one has {len(named)}", f"one of {', '.join(EFFECTS)}")
-        return "ask", (), 0, "note", "", ""
-    effect, spot = named[0], (*path, named[0])
-    value = entry[effect]
-    if effect in {"exclude", "suits"}:
-        return effect, _states(reader, spot, value), 0, "note", "", ""
-    if effect == "prefer":
+        return _Effect()
+    kind, spot = named[0], (*path, named[0])
+    value = entry[kind]
+    if kind in {"exclude", "suits"}:
+        return _Effect(kind, _states(reader, spot, value))
+    if kind == "prefer":
         value = reader.mapping(spot, value, ("states", "points"), ("states", "points"))
         number = reader.number((*spot, "points"), value.get("points", 0))
         points = int(number) if -10 <= number <= 10 else 0
         if points != number:
             reader.wrong((*spot, "points"), "preference points are whole numbers from -10 to 10")
-        return effect, _states(reader, (*spot, "states"), value.get("states", [])), points, "note", "", ""
-    if effect == "caution":
+        return _Effect(kind, _states(reader, (*spot, "states"), value.get("states", [])), points)
+    if kind == "caution":
         value = reader.mapping(spot, value, ("severity",), ("severity",))
-        severity = reader.word((*spot, "severity"), value.get("severity"), SEVERITIES, "note")
-        return effect, (), 0, next(one for one in SEVERITIES if one == severity), "", ""
+        word = reader.word((*spot, "severity"), value.get("severity"), SEVERITIES, "note")
+        return _Effect(kind, severity=next(severity for severity in SEVERITIES if severity == word))
     value = reader.mapping(spot, value, ("question", "need"), ("question", "need"))
-    return effect, (), 0, "note", reader.text(spot, value.get("question")), reader.text(spot, value.get("need"))
+    return _Effect(kind, question=reader.text(spot, value.get("question")), need=reader.text(spot, value.get("need")))
 
 
-def _states(reader: Reader, path: Spot, value: Any) -> tuple[str, ...]:
+def _states(reader: Reader, path: KeyPath, value: Any) -> tuple[str, ...]:
     listed = value if isinstance(value, list) else [value]
     if not listed:
-        reader.wrong(path, "no state is named", f"one of {', '.join(STATES)}")
+        reader.wrong(path, "no state is named", f"one of {', '.join(RULE_STATES)}")
     return tuple(
-        reader.word((*path, index) if isinstance(value, list) else path, state, STATES, "dry") for index, state in enumerate(listed)
+        reader.word((*path, index) if isinstance(value, list) else path, state, RULE_STATES, "dry") for index, state in enumerate(listed)
     )
 
 
-def _treatment(reader: Reader, path: Spot, value: Any) -> dict[str, str]:
+def _treatment(reader: Reader, path: KeyPath, value: Any) -> dict[str, str]:
     if value is None:
         return {}
-    entry = reader.mapping((*path, "treatment"), value, STATES)
+    entry = reader.mapping((*path, "treatment"), value, RULE_STATES)
     return {state: reader.text((*path, "treatment", state), text) for state, text in entry.items()}
 
 
-def _sources(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Cited, ...]:
+def _sources(reader: Reader, path: KeyPath, listed: Any, words: Words) -> tuple[Cited, ...]:
     found = []
     if not isinstance(listed, list) or not listed:
         reader.wrong(path, "a rule needs a source", "source: [{key: ..., where: ...}]")
         return ()
     for index, entry in enumerate(listed):
-        one = reader.mapping((*path, index), entry, ("key", "where"), ("key", "where"))
-        key = reader.word((*path, index, "key"), one.get("key"), words.sources, "")
-        found.append(Cited(key, reader.text((*path, index), one.get("where"))))
+        written = reader.mapping((*path, index), entry, ("key", "where"), ("key", "where"))
+        key = reader.word((*path, index, "key"), written.get("key"), words.sources, "")
+        found.append(Cited(key, reader.text((*path, index), written.get("where"))))
     return tuple(found)
 
 
-def _cases(reader: Reader, path: Spot, listed: Any, words: Words) -> tuple[Case, ...]:
+def _cases(reader: Reader, path: KeyPath, listed: Any, words: Words) -> tuple[Case, ...]:
     found = []
     for index, entry in enumerate(reader.items(path, listed)):
         spot = (*path, index)
-        one = reader.mapping(spot, entry, ("given", "expect"), ("given", "expect"))
+        case = reader.mapping(spot, entry, ("given", "expect"), ("given", "expect"))
         given = {}
-        written = one.get("given", {})
-        if not isinstance(written, dict):
+        facts = case.get("given", {})
+        if not isinstance(facts, dict):
             reader.wrong((*spot, "given"), "a case gives facts", "given: {soil: clay}")
             continue
-        for name, value in written.items():
+        for name, value in facts.items():
             if name not in words.catalogue:
                 reader.word((*spot, "given", name), name, words.catalogue.facts, "")
             else:
                 given[name] = value_of(reader, (*spot, "given", name), words.catalogue.facts[name], value)
-        found.append(
-            Case(
-                given,
-                reader.word((*spot, "expect"), one.get("expect"), ("fires", "silent", "unknown"), "fires"),
-                reader.document.place(spot),
-            )
-        )
+        found.append(Case(given, reader.word((*spot, "expect"), case.get("expect"), EXPECTATIONS, "fires"), reader.document.place(spot)))
     return tuple(found)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
 
 from methodpick.engine.tree import Always, Both, Condition, Either, Not, facts_of, limits_of
 from methodpick.errors import Place
+from methodpick.terms import STATES, Severity
 from methodpick.vocabulary.values import Value
 
-STATES = ("dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug", "leave_in", "pull_out")
+RULE_STATES = (*STATES, "leave_in", "pull_out")
+"""What rules exclude or suit: the support states, and leaving a casing in or pulling it out."""
 LEVELS = ("must", "should", "may")
 STATUSES = ("experimental", "test", "stable", "deprecated")
 HAZARDS = (
@@ -43,8 +44,8 @@ HAZARDS = (
     "settlement",
 )
 EFFECTS = ("exclude", "suits", "prefer", "caution", "ask")
-Severity = Literal["note", "caution", "danger"]
-SEVERITIES: tuple[Severity, ...] = ("note", "caution", "danger")
+EXPECTATIONS = ("fires", "silent", "unknown")
+"""What a case may expect of its rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,10 +108,10 @@ class Rule:
 
     @property
     def condition(self) -> Condition:
-        """Return the whole condition: ``when`` and none of the exceptions."""
+        """Return the whole condition: ``when`` holds and none of the exceptions does."""
         if not self.unless:
             return self.when
-        exceptions = Either(tuple(one.when for one in self.unless))
+        exceptions = Either(tuple(exemption.when for exemption in self.unless))
         return Not(exceptions) if isinstance(self.when, Always) else Both((self.when, Not(exceptions)))
 
     @property

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cached_property
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from methodpick.engine.columns import Listing
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
-from methodpick.engine.digest import digest_of
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rule import EFFECTS, STATES, Rule
+from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Value
 
 
@@ -72,7 +73,14 @@ class Scope:
         self.program = Program([rule.condition for rule in rules], catalogue)
         self.ids, self.members = Listing(tuple(self.index)), Listing(tuple(enumerate(rules)))
         self.by_effect = {effect: _mask(rule.effect == effect for rule in rules) for effect in EFFECTS}
-        self.by_state = {state: _mask(state in rule.states for rule in rules) for state in STATES}
+        self.by_state = {state: _mask(state in rule.states for rule in rules) for state in RULE_STATES}
+
+    @cached_property
+    def thresholds(self) -> Mapping[str, tuple[Threshold, ...]]:
+        """Return, for every support state, the must rules that exclude it by exactly one comparison of a fact with a limit."""
+        musts = [rule for rule in self.rules if rule.effect == "exclude" and rule.level == "must"]
+        single = [found[0] for rule in musts if len(found := _thresholds(rule)) == 1]
+        return {state: tuple(threshold for threshold in single if state in threshold.rule.states) for state in RULE_STATES}
 
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""
@@ -89,6 +97,32 @@ class Scope:
         It is the short way of ``judge`` where nothing is open; see ``points.py`` for the places that it refuses.
         """
         return fired_at_points(tuple(self.index), [rule.condition for rule in self.rules], self.catalogue)
+
+
+class Threshold(NamedTuple):
+    """The one comparison of a fact with a limit or a number in a rule; ``below`` says that the rule speaks where the fact is below it.
+
+    ``limit`` is the name of the limit, None where the rule compares with ``number``.
+    """
+
+    rule: Rule
+    fact: str
+    limit: str | None
+    number: float
+    below: bool
+
+
+def _thresholds(rule: Rule) -> list[Threshold]:
+    """Return the comparisons of a rule of a fact with a limit or a number."""
+    found: list[Threshold] = []
+    for atom in atoms(rule.condition):
+        if not isinstance(atom, Compare) or not isinstance(atom.left, FactRef) or atom.op not in {"<", "<=", ">", ">="}:
+            continue
+        if isinstance(atom.right, LimitRef):
+            found.append(Threshold(rule, atom.left.name, atom.right.name, 0.0, atom.op[0] == "<"))
+        elif isinstance(atom.right, Number):
+            found.append(Threshold(rule, atom.left.name, None, atom.right.value, atom.op[0] == "<"))
+    return found
 
 
 def _mask(members: Iterable[bool]) -> int:
@@ -116,7 +150,7 @@ class Rulebook:
     sources: Mapping[str, Source]
     rules: tuple[Rule, ...]
     assumptions: tuple[Assumption, ...]
-    tables: Mapping[str, Table]
+    tables: Mapping[str, ClassTable]
     overlays: tuple[str, ...] = ()
     disabled: tuple[Rule, ...] = ()
     loosened: tuple[Loosening, ...] = field(default=())
@@ -171,3 +205,44 @@ class Rulebook:
 
 
 __all__ = ["FALSE", "OPEN", "TRUE", "Loosening", "Outcomes", "Rulebook", "Scope", "Start"]
+
+
+_PLAIN = frozenset({str, float, int, bool, type(None)})
+_FIELDS: dict[type[Any], tuple[str, ...]] = {}
+NOT_MEANING = frozenset({"place", "cases", "text", "section"})
+"""Fields that change nothing in a plan: where a rule stands, its examples, the spacing of its condition."""
+
+
+def digest_of(**parts: Any) -> str:
+    """Return the SHA-256 of named parts: records, maps and sets of any depth; order of maps and sets does not count.
+
+    >>> digest_of(a={"x": 1, "y": frozenset({"p", "q"})}) == digest_of(a={"y": frozenset({"q", "p"}), "x": 1})
+    True
+    """
+    text = json.dumps(canonical(parts), separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def canonical(value: Any) -> Any:
+    """Return a value as lists, texts and numbers in one fixed order.
+
+    >>> canonical({"b": (1.0, None), "a": frozenset({"y", "x"})})
+    [['a', ['x', 'y']], ['b', [1.0, None]]]
+    """
+    kind = type(value)
+    if kind in _PLAIN:
+        return value
+    if kind is tuple or kind is list:
+        return [canonical(item) for item in value]
+    if kind is frozenset:
+        return sorted(value)
+    if isinstance(value, Mapping):
+        return [[key, canonical(value[key])] for key in sorted(value)]
+    return [kind.__name__, *[canonical(getattr(value, name)) for name in _meaning(kind)]]
+
+
+def _meaning(kind: type[Any]) -> tuple[str, ...]:
+    """Return the fields of a record that count: those that make two records differ. Raises TypeError for anything else."""
+    if kind not in _FIELDS:
+        _FIELDS[kind] = tuple(field.name for field in fields(kind) if field.compare and field.name not in NOT_MEANING)
+    return _FIELDS[kind]

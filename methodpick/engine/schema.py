@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from methodpick.engine.overlay import OVERLAY_LEVELS
 from methodpick.engine.read import NEEDED
-from methodpick.engine.rule import EFFECTS, HAZARDS, LEVELS, SEVERITIES, STATES, STATUSES
+from methodpick.engine.rule import EFFECTS, EXPECTATIONS, HAZARDS, LEVELS, RULE_STATES, STATUSES
 from methodpick.engine.rulebook import Rulebook
+from methodpick.terms import CONFIDENCES, SEVERITIES
 from methodpick.vocabulary.catalogue import FactSpec
-from methodpick.vocabulary.limits import CONFIDENCES, SOURCE_KEYS
+from methodpick.vocabulary.limits import SOURCE_KEYS
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 Schema = dict[str, Any]
@@ -35,7 +37,7 @@ def overlay_schema(book: Rulebook) -> Schema:
     body: Schema = {
         "overlay": _TEXT,
         "title": _TEXT,
-        "level": {"enum": ["agency", "company", "project"]},
+        "level": {"enum": list(OVERLAY_LEVELS)},
         "set": _closed({name: {"$ref": "#/definitions/limit"} for name in book.limits}, ()),
         "add": {"type": "array", "items": rule},
         "replace": {"type": "array", "items": changed},
@@ -58,7 +60,7 @@ def _definitions(book: Rulebook, source: Schema) -> dict[str, Schema]:
 
 
 def _rule(source: Schema) -> Schema:
-    states: Schema = {"anyOf": [{"enum": list(STATES)}, {"type": "array", "minItems": 1, "items": {"enum": list(STATES)}}]}
+    states: Schema = {"anyOf": [{"enum": list(RULE_STATES)}, {"type": "array", "minItems": 1, "items": {"enum": list(RULE_STATES)}}]}
     parts: Schema = {
         "id": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$", "description": "permanent; words that say the rule"},
         "title": _TEXT,
@@ -74,13 +76,11 @@ def _rule(source: Schema) -> Schema:
         "ask": _closed({"question": _TEXT, "need": _TEXT}, ("question", "need")),
         "because": {"type": "string", "description": "one sentence with {fact} or {limit} put in"},
         "not_for": _TEXT,
-        "treatment": _closed(dict.fromkeys(STATES, _TEXT), ()),
+        "treatment": _closed(dict.fromkeys(RULE_STATES, _TEXT), ()),
         "source": {"type": "array", "minItems": 1, "items": _closed({"key": source, "where": _TEXT}, ("key", "where"))},
         "cases": {
             "type": "array",
-            "items": _closed(
-                {"given": {"$ref": "#/definitions/facts"}, "expect": {"enum": ["fires", "silent", "unknown"]}}, ("given", "expect")
-            ),
+            "items": _closed({"given": {"$ref": "#/definitions/facts"}, "expect": {"enum": list(EXPECTATIONS)}}, ("given", "expect")),
         },
     }
     return {**_closed(parts, NEEDED), "oneOf": [{"required": [effect]} for effect in EFFECTS]}
@@ -104,8 +104,8 @@ def _limit(source: Schema) -> Schema:
 
 
 def _source() -> Schema:
-    said: Schema = {"type": ["string", "number"]}
-    return _closed({**dict.fromkeys(SOURCE_KEYS, said), "confidence": {"enum": list(CONFIDENCES)}}, ("title",))
+    written: Schema = {"type": ["string", "number"]}
+    return _closed({**dict.fromkeys(SOURCE_KEYS, written), "confidence": {"enum": list(CONFIDENCES)}}, ("title",))
 
 
 def _values(spec: FactSpec) -> Schema:

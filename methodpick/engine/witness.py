@@ -6,13 +6,13 @@ every word. For comparisons of a fact with a number this is exact: where no witn
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise, product
 from math import inf
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.interpret import truth
+from methodpick.engine.interpret import Values, truth
 from methodpick.engine.tree import (
     Always,
     Arithmetic,
@@ -32,7 +32,6 @@ from methodpick.engine.tree import (
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import Choice, Span, Value, known, point
 
-Place = Mapping[str, Value]
 MOST_TRIES = 4000
 _GRID = 6
 
@@ -47,13 +46,13 @@ class Search:
     tries: int = 0
     points: dict[str, list[Value]] = field(default_factory=dict)
 
-    def run(self) -> Place | None:
+    def run(self) -> Values | None:
         """Return the first place found, None where there is none or the search was given up."""
         self.points, plain = candidates(atoms(self.condition), self.catalogue)
         self.exact = plain
         return next(self.places(self.condition, {}, wanted=True), None)
 
-    def places(self, condition: Condition, at: Place, *, wanted: bool) -> Iterator[Place]:
+    def places(self, condition: Condition, at: Values, *, wanted: bool) -> Iterator[Values]:
         """Return the places, at least as narrow as ``at``, where a condition is as wanted."""
         if isinstance(condition, Always):
             if wanted:
@@ -68,7 +67,7 @@ class Search:
             for part in condition.parts:
                 yield from self.places(part, at, wanted=wanted)
 
-    def chain(self, parts: tuple[Condition, ...], at: Place, *, wanted: bool) -> Iterator[Place]:
+    def chain(self, parts: tuple[Condition, ...], at: Values, *, wanted: bool) -> Iterator[Values]:
         """Return the places where all parts are as wanted."""
         if not parts:
             yield at
@@ -76,7 +75,7 @@ class Search:
         for place in self.places(parts[0], at, wanted=wanted):
             yield from self.chain(parts[1:], place, wanted=wanted)
 
-    def of_atom(self, atom: Compare | Within, at: Place, *, wanted: bool) -> Iterator[Place]:
+    def of_atom(self, atom: Compare | Within, at: Values, *, wanted: bool) -> Iterator[Values]:
         """Return the places where one comparison is as wanted."""
         open_names = [name for name in dict.fromkeys(facts_of_atom(atom)) if name not in at]
         for values in product(*(self.points[name] for name in open_names)):
@@ -89,12 +88,12 @@ class Search:
                 yield place
 
 
-def witness(condition: Condition, catalogue: Catalogue) -> Place | None:
+def witness(condition: Condition, catalogue: Catalogue) -> Values | None:
     """Return a place where a condition certainly holds, None where none was found."""
     return Search(condition, catalogue).run()
 
 
-def write(place: Place) -> str:
+def write(place: Values) -> str:
     """Write a place as a rule file writes the facts of a case.
 
     >>> write({"soil": known("clay"), "head_m": point(1.5)})
@@ -139,10 +138,10 @@ def constant(term: Term) -> float | None:
         return None
     values = [constant(part) for part in term.terms]
     known = [value for value in values if value is not None]
-    return _worked_out(term, known) if len(known) == len(values) else None
+    return _computed(term, known) if len(known) == len(values) else None
 
 
-def _worked_out(term: Arithmetic, known: list[float]) -> float | None:
+def _computed(term: Arithmetic, known: list[float]) -> float | None:
     first, last = known[0], known[-1]
     if term.op in {"min", "max"}:
         return min(known) if term.op == "min" else max(known)

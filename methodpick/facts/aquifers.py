@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from methodpick.facts.strata import Stratum
-from methodpick.ground.profile import Profile
+from methodpick.ground.profile import Profile, WaterReading
 from methodpick.ground.site import SiteConditions
-from methodpick.ground.water import WaterReading
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
-SEPARATES_M = 0.3
-"""Tight ground at least this thick parts two aquifers (own value, low confidence)."""
-STRIKE_ZONE_M = 0.5
-"""Thickness given to water struck inside tight ground (own value, low confidence)."""
-SEASON_M = 1.0
-"""Swing either way of a settled level that was read once (own value, low confidence)."""
-STRIKE_RISE_M = 3.0
-"""Likely rise of a strike whose rise was not recorded (own value, low confidence)."""
+PermeableRun = tuple[float, float]
+"""Top and base of a run of permeable ground."""
+_FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
+"""Ways of drilling whose fluid hides the groundwater."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,188 +39,239 @@ class Aquifer:
         return frozenset({"above", "below"}), likely
 
 
-def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum, ...]) -> tuple[Aquifer, ...]:
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """How far a reading of the main water is believed: its rank (0 is best), the level, the reading in words."""
+
+    rank: int
+    level_m: Span
+    words: str
+
+
+def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum, ...], limits: Mapping[str, float]) -> tuple[Aquifer, ...]:
     """Return the aquifers from the top down; the first one, "main", also stands for the ground between them.
 
     A reading belongs to a zone, a time and a way of drilling. Perched water stays with its own stratum.
     """
-    groups = _groups(strata)
-    main_level, source, read, assumed = _main_level(profile, site, groups, strata)
-    main_base = groups[0][1] if groups and groups[0][0] <= (main_level.likely or main_level.high) + 0.01 else 0.0
-    found = [Aquifer(0.0, main_base, main_level, "main", source, read, assumed)]
-    found += _merged([*_confined(profile, groups, strata), *_under_casing(profile, groups)])
-    found += _unread(groups, found)
-    found += _perched(profile, strata)
-    return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
+    return _Water(profile, site, strata, limits).aquifers()
 
 
-def _groups(strata: tuple[Stratum, ...]) -> list[tuple[float, float]]:
-    """Return the runs of permeable ground, joined across tight seams too thin to part them."""
-    groups: list[tuple[float, float]] = []
-    for stratum in strata:
-        if not stratum.permeable:
-            continue
-        if groups and stratum.top_m - groups[-1][1] < SEPARATES_M:
-            groups[-1] = (groups[-1][0], stratum.base_m)
-        else:
-            groups.append((stratum.top_m, stratum.base_m))
-    return groups
+class _Water:
+    """The readings of one boring, with the runs of permeable ground that they may belong to."""
 
+    def __init__(self, profile: Profile, site: SiteConditions, strata: tuple[Stratum, ...], limits: Mapping[str, float]) -> None:
+        self.profile, self.site, self.strata, self.limits = profile, site, strata, limits
+        self.tolerance_m, self.season_m = limits["log_depth_tolerance_m"], limits["water_season_m"]
+        self.early_m, self.error_m = limits["water_early_higher_m"], limits["water_reading_error_m"]
+        self.runs = self._runs()
 
-def _main_level(
-    profile: Profile, site: SiteConditions, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]
-) -> tuple[Span, str, bool, frozenset[str]]:
-    """Return the main water level as a depth, its source, whether it was read, and the assumptions behind it."""
-    if site.setting == "water" and site.water_depth_m is not None:
-        high = site.water_level.high_m if site.water_level and site.water_level.high_m is not None else None
-        low = site.water_level.low_m if site.water_level and site.water_level.low_m is not None else None
-        depth = site.water_depth_m
-        return Span(-max(high or depth, depth), -min(low or depth, depth), -depth), "open water", True, frozenset()
-    best: tuple[int, Span, str] | None = None
-    for reading in profile.water:
-        judged = None if _belongs_below(reading, groups, strata) else _believe(reading, profile, groups)
-        if judged is not None and (best is None or judged[0] < best[0] or (judged[0] == best[0] and judged[1].low < best[1].low)):
-            best = judged
-    if best is None:
-        bottom = max(profile.end_m, 1.0)
-        below = [level for reading in profile.water if (level := reading.level_m) is not None and _belongs_below(reading, groups, strata)]
+    def aquifers(self) -> tuple[Aquifer, ...]:
+        """Return the main water, what is read or struck below it, what nobody read, and perched water."""
+        level, source, read, assumed = self._main_level()
+        runs = self.runs
+        base = runs[0][1] if runs and runs[0][0] <= (level.likely or level.high) + 0.01 else 0.0
+        found = [Aquifer(0.0, base, level, "main", source, read, assumed)]
+        found += _merged([*self._confined(), *self._under_casing()])
+        found += self._unread(found)
+        found += self._perched()
+        return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
+
+    def _runs(self) -> list[PermeableRun]:
+        """Return the runs of permeable ground, joined across tight seams too thin to part them."""
+        runs: list[PermeableRun] = []
+        for stratum in self.strata:
+            if not stratum.permeable:
+                continue
+            if runs and stratum.top_m - runs[-1][1] < self.limits["aquifer_parting_m"]:
+                runs[-1] = (runs[-1][0], stratum.base_m)
+            else:
+                runs.append((stratum.top_m, stratum.base_m))
+        return runs
+
+    def _run_at(self, depth_m: float) -> PermeableRun | None:
+        """Return the run of permeable ground in which water was met at a depth, None in tight ground."""
+        return next(((top, base) for top, base in self.runs if top - self.tolerance_m <= depth_m <= base), None)
+
+    def _main_level(self) -> tuple[Span, str, bool, frozenset[str]]:
+        """Return the main water level as a depth, its source, whether it was read, and the assumptions behind it."""
+        if self.site.setting == "water" and self.site.water_depth_m is not None:
+            return _open_water(self.site, self.site.water_depth_m), "open water", True, frozenset()
+        best: Belief | None = None
+        for reading in self.profile.water:
+            belief = None if self._belongs_below(reading) else self._believe(reading, self.runs)
+            if belief is not None and (best is None or (belief.rank, belief.level_m.low) < (best.rank, best.level_m.low)):
+                best = belief
+        if best is not None:
+            assumed = frozenset({"water-season"}) if best.rank == 0 else frozenset({"water-while-drilling"})
+            return best.level_m, best.words, True, assumed
+        bottom = max(self.profile.end_m, 1.0)
+        below = [level for reading in self.profile.water if (level := reading.level_m) is not None and self._belongs_below(reading)]
         if below:
             likely = max(0.0, min(below))
             return (Span(0.0, max(bottom, likely), likely), "taken like the water read below", False, frozenset({"upper-water-like-below"}))
         return Span(0.0, bottom), "no water reading", False, frozenset()
-    assumed = frozenset({"water-season"}) if best[0] == 0 else frozenset({"water-while-drilling"})
-    return best[1], best[2], True, assumed
 
-
-def _belongs_below(reading: WaterReading, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> bool:
-    """Return whether a reading speaks for ground that lies under tight ground, not for the main water."""
-    if _cased_off(reading, groups):
-        return True
-    zone = reading.response_zone_m
-    met = zone[0] if reading.reading == "piezometer" and zone is not None else reading.met_m
-    if met is None or reading.reading not in {"piezometer", "confined"}:
-        return False
-    home = next(((top, base) for top, base in groups if top - 0.3 <= met <= base), None)
-    return home is not None and _covered(home, strata)
-
-
-def _cased_off(reading: WaterReading, groups: list[tuple[float, float]]) -> bool:
-    """Return whether the hole was cased through the upper permeable ground, so that the reading comes from under the casing."""
-    casing = reading.casing_depth_m
-    return (
-        casing is not None
-        and reading.reading not in {"piezometer", "confined", "perched"}
-        and bool(groups)
-        and groups[0][1] <= casing + 0.01
-    )
-
-
-def _believe(reading: WaterReading, profile: Profile, groups: list[tuple[float, float]]) -> tuple[int, Span, str] | None:
-    """Return how far a reading of the main water is believed: its rank (0 best), the level and its words."""
-    level = reading.level_m
-    fluid_drilled = profile.technique in {"mud_rotary", "wash", "rotary"}
-    if reading.reading in {"settled", "piezometer"} and level is not None:
-        return 0, Span(min(level, max(0.0, level - SEASON_M)), level + SEASON_M, level), f"{reading.reading} at {mark(level, 'm')}"
-    if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None and not fluid_drilled:
-        met = reading.met_m if reading.met_m is not None else level
-        free = any(top - 0.3 <= met <= base for top, base in groups)
-        if free and _water_was_added(profile, met):
-            deepest = max(level, reading.hole_depth_m or profile.end_m)
-            said = f"met while drilling at {mark(level, 'm')}, after water was added (may read high)"
-            return 2, Span(max(0.0, level - 1.5), deepest, level), said
-        if free:
-            return 1, Span(min(level, max(0.0, level - 1.5)), level + 0.5, level), f"met while drilling at {mark(level, 'm')}"
-        likely = max(0.0, level - SEASON_M)
-        return 2, Span(0.0, max(level, likely), likely), f"met while drilling in tight ground at {mark(level, 'm')} (reads low)"
-    if (
-        reading.reading == "confined"
-        and groups
-        and level is not None
-        and reading.met_m is not None
-        and groups[0][0] - 0.3 <= reading.met_m <= groups[0][1]
-    ):
-        return 1, Span(level - SEASON_M, level + 0.5, level), f"struck at {mark(reading.met_m, 'm')}, rose to {mark(level, 'm')}"
-    if reading.reading == "none_met" and not fluid_drilled:
-        hole = reading.hole_depth_m or profile.end_m
-        if groups and groups[0][0] < hole:
-            seen = min(hole, groups[0][1])
-            return 3, Span(max(0.0, seen - SEASON_M), max(seen, profile.end_m) + 50.0, seen + 1.0), "none met"
-        return 4, Span(0.0, max(hole, profile.end_m) + 50.0, hole), "none met, in tight ground"
-    return None
-
-
-def _water_was_added(profile: Profile, depth_m: float) -> bool:
-    """Return whether water was added to the hole before it reached a depth."""
-    return any("water_added" in remark.tags and (remark.depth_m is None or remark.depth_m <= depth_m + 0.3) for remark in profile.remarks)
-
-
-def _confined(profile: Profile, groups: list[tuple[float, float]], strata: tuple[Stratum, ...]) -> list[Aquifer]:
-    """Return the aquifers that the log itself says are under pressure, or were struck below tight ground."""
-    found: list[Aquifer] = []
-    for reading in profile.water:
+    def _belongs_below(self, reading: WaterReading) -> bool:
+        """Return whether a reading speaks for ground that lies under tight ground, not for the main water."""
+        if self._cased_off(reading):
+            return True
         zone = reading.response_zone_m
-        deep = reading.reading == "piezometer" and zone is not None and _belongs_below(reading, groups, strata)
-        met = zone[0] if deep and zone else reading.met_m
-        if (reading.reading != "confined" and not deep) or met is None:
-            continue
-        home = next(((top, base) for top, base in groups if top - 0.3 <= met <= base), None)
-        if home is not None and home == groups[0] and not _covered(home, strata):
-            continue
-        top, base = home or (met, met + STRIKE_ZONE_M)
-        level = reading.rises_to_m if reading.reading == "confined" else reading.level_m
-        if level is None:
-            span = Span(0.0, met, max(0.0, met - STRIKE_RISE_M))
-            found.append(
-                Aquifer(
-                    top,
-                    base,
-                    span,
-                    "strike",
-                    f"struck at {mark(met, 'm')}, rise not recorded",
-                    True,
-                    frozenset({"strike-rise-not-recorded"}),
-                )
-            )
-        else:
-            span = Span(level - SEASON_M, max(level, min(met, level + 0.5)), level)
-            kind = "artesian" if level < 0 else "confined"
-            found.append(Aquifer(top, base, span, kind, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}", True))
-    return found
+        met = zone[0] if reading.reading == "piezometer" and zone is not None else reading.met_m
+        if met is None or reading.reading not in {"piezometer", "confined"}:
+            return False
+        home = self._run_at(met)
+        return home is not None and self._covered(home)
 
-
-def _under_casing(profile: Profile, groups: list[tuple[float, float]]) -> list[Aquifer]:
-    """Return the aquifers that were read from under a casing, which shut the upper ground off."""
-    found: list[Aquifer] = []
-    for reading in profile.water:
+    def _cased_off(self, reading: WaterReading) -> bool:
+        """Return whether the hole was cased through the upper permeable ground, so that the reading comes from under the casing."""
         casing = reading.casing_depth_m
-        if casing is None or not _cased_off(reading, groups):
-            continue
-        hole = reading.hole_depth_m or profile.end_m
-        early = reading.met_m if reading.reading != "settled" and reading.met_m is not None and reading.met_m > casing else hole
-        home = next(((top, base) for top, base in groups if base > casing + 0.01 and top - 0.3 <= early), None)
-        judged = _believe(reading, profile, [home]) if home is not None else None
-        if home is None or judged is None or judged[1].likely is None or reading.reading == "none_met":
-            continue
-        likely = judged[1].likely
-        kind = "artesian" if likely < 0 else "confined" if likely < home[0] - 0.01 else "below"
-        found.append(
-            Aquifer(
-                *home,
-                judged[1],
-                kind,
-                f"under casing to {mark(casing, 'm')}: {judged[2]}",
-                True,
-                frozenset({"water-season" if judged[0] == 0 else "water-while-drilling"}),
-            )
+        return (
+            casing is not None
+            and reading.reading not in {"piezometer", "confined", "perched"}
+            and bool(self.runs)
+            and self.runs[0][1] <= casing + 0.01
         )
-    return found
+
+    def _believe(self, reading: WaterReading, runs: list[PermeableRun]) -> Belief | None:
+        """Return how far a reading of the water in the runs is believed; None where it says nothing."""
+        level, season = reading.level_m, self.season_m
+        if reading.reading in {"settled", "piezometer"} and level is not None:
+            span = Span(min(level, max(0.0, level - season)), level + season, level)
+            return Belief(0, span, f"{reading.reading} at {mark(level, 'm')}")
+        if self.profile.technique not in _FLUSHED:
+            if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None:
+                return self._while_drilling(reading, level, runs)
+            if reading.reading == "none_met":
+                return self._none_met(reading, runs)
+        met = reading.met_m
+        if reading.reading == "confined" and runs and level is not None and met is not None:
+            top, base = runs[0]
+            if top - self.tolerance_m <= met <= base:
+                span = Span(level - season, level + self.error_m, level)
+                return Belief(1, span, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}")
+        return None
+
+    def _while_drilling(self, reading: WaterReading, level_m: float, runs: list[PermeableRun]) -> Belief:
+        """Return how far a level is believed that was met while drilling: in tight ground it reads low, after water was added high."""
+        met, at = reading.met_m if reading.met_m is not None else level_m, mark(level_m, "m")
+        higher = min(level_m, max(0.0, level_m - self.early_m))
+        if any(top - self.tolerance_m <= met <= base for top, base in runs):
+            if self._water_was_added(met):
+                deepest = max(level_m, reading.hole_depth_m or self.profile.end_m)
+                words = f"met while drilling at {at}, after water was added (may read high)"
+                return Belief(2, Span(higher, deepest, level_m), words)
+            return Belief(1, Span(higher, level_m + self.error_m, level_m), f"met while drilling at {at}")
+        likely = max(0.0, level_m - self.season_m)
+        return Belief(2, Span(0.0, max(level_m, likely), likely), f"met while drilling in tight ground at {at} (reads low)")
+
+    def _none_met(self, reading: WaterReading, runs: list[PermeableRun]) -> Belief:
+        """Return what a dry hole says: the water lies below it in permeable ground, and next to nothing in tight ground."""
+        end, far = self.profile.end_m, self.limits["water_unmet_below_m"]
+        hole = reading.hole_depth_m or end
+        if runs and runs[0][0] < hole:
+            seen = min(hole, runs[0][1])
+            likely = seen + self.limits["water_unmet_likely_m"]
+            return Belief(3, Span(max(0.0, seen - self.season_m), max(seen, end) + far, likely), "none met")
+        return Belief(4, Span(0.0, max(hole, end) + far, hole), "none met, in tight ground")
+
+    def _water_was_added(self, depth_m: float) -> bool:
+        """Return whether water was added to the hole before it reached a depth."""
+        return any(
+            "water_added" in remark.tags and (remark.depth_m is None or remark.depth_m <= depth_m + self.tolerance_m)
+            for remark in self.profile.remarks
+        )
+
+    def _confined(self) -> list[Aquifer]:
+        """Return the aquifers that the log itself says are under pressure, or were struck below tight ground."""
+        found: list[Aquifer] = []
+        for reading in self.profile.water:
+            zone = reading.response_zone_m
+            deep = reading.reading == "piezometer" and zone is not None and self._belongs_below(reading)
+            met = zone[0] if deep and zone else reading.met_m
+            if (reading.reading != "confined" and not deep) or met is None:
+                continue
+            home = self._run_at(met)
+            if home is not None and home == self.runs[0] and not self._covered(home):
+                continue
+            top, base = home or (met, met + self.limits["strike_zone_m"])
+            level = reading.rises_to_m if reading.reading == "confined" else reading.level_m
+            found.append(self._strike(top, base, met) if level is None else self._risen(top, base, met, level))
+        return found
+
+    def _strike(self, top_m: float, base_m: float, met_m: float) -> Aquifer:
+        """Return water that was struck and whose rise nobody recorded."""
+        span = Span(0.0, met_m, max(0.0, met_m - self.limits["strike_rise_m"]))
+        source = f"struck at {mark(met_m, 'm')}, rise not recorded"
+        return Aquifer(top_m, base_m, span, "strike", source, True, frozenset({"strike-rise-not-recorded"}))
+
+    def _risen(self, top_m: float, base_m: float, met_m: float, level_m: float) -> Aquifer:
+        """Return water that was struck and rose to a level."""
+        span = Span(level_m - self.season_m, max(level_m, min(met_m, level_m + self.error_m)), level_m)
+        kind = "artesian" if level_m < 0 else "confined"
+        return Aquifer(top_m, base_m, span, kind, f"struck at {mark(met_m, 'm')}, rose to {mark(level_m, 'm')}", True)
+
+    def _under_casing(self) -> list[Aquifer]:
+        """Return the aquifers that were read from under a casing, which shut the upper ground off."""
+        found: list[Aquifer] = []
+        for reading in self.profile.water:
+            casing = reading.casing_depth_m
+            if casing is None or not self._cased_off(reading):
+                continue
+            hole = reading.hole_depth_m or self.profile.end_m
+            early = reading.met_m if reading.reading != "settled" and reading.met_m is not None and reading.met_m > casing else hole
+            home = next(((top, base) for top, base in self.runs if base > casing + 0.01 and top - self.tolerance_m <= early), None)
+            belief = self._believe(reading, [home]) if home is not None else None
+            if home is None or belief is None or belief.level_m.likely is None or reading.reading == "none_met":
+                continue
+            likely = belief.level_m.likely
+            kind = "artesian" if likely < 0 else "confined" if likely < home[0] - 0.01 else "below"
+            source = f"under casing to {mark(casing, 'm')}: {belief.words}"
+            assumed = frozenset({"water-season" if belief.rank == 0 else "water-while-drilling"})
+            found.append(Aquifer(*home, belief.level_m, kind, source, True, assumed))
+        return found
+
+    def _covered(self, run: PermeableRun) -> bool:
+        """Return whether tight ground lies over a run."""
+        return any(
+            not stratum.permeable and stratum.base_m <= run[0] + 0.01 and stratum.base_m - stratum.top_m >= self.limits["aquifer_parting_m"]
+            for stratum in self.strata
+        )
+
+    def _unread(self, found: list[Aquifer]) -> list[Aquifer]:
+        """Return the deeper permeable runs that no reading belongs to: likely at the level of the read one above."""
+        more: list[Aquifer] = []
+        for top, base in self.runs:
+            if any(aquifer.top_m <= top + 0.01 and aquifer.base_m >= base - 0.01 for aquifer in found):
+                continue
+            above = [aquifer for aquifer in found if aquifer.top_m <= top] or found[:1]
+            model = max(above, key=lambda aquifer: aquifer.top_m)
+            likely = model.level_m.likely
+            low = min(0.0, model.level_m.low)
+            span = Span(low, max(top, low, likely or low), likely)
+            source = f"not read; taken like {model.source}"
+            more.append(Aquifer(top, base, span, "unread", source, False, frozenset({"deep-aquifer-like-above"})))
+        return more
+
+    def _perched(self) -> list[Aquifer]:
+        """Return perched water: it wets the stratum that holds it and nothing below."""
+        found, swing = [], self.limits["water_perched_swing_m"]
+        for reading in self.profile.water:
+            level = reading.level_m
+            if reading.reading != "perched" or level is None:
+                continue
+            holder = next((s for s in self.strata if s.top_m - 0.01 <= level < s.base_m), None)
+            if holder is not None:
+                span = Span(max(0.0, level - swing), level + swing, level)
+                found.append(Aquifer(level, holder.base_m, span, "perched", f"perched at {mark(level, 'm')}", True))
+        return found
 
 
-def _covered(group: tuple[float, float], strata: tuple[Stratum, ...]) -> bool:
-    """Return whether tight ground lies over the group."""
-    return any(
-        not stratum.permeable and stratum.base_m <= group[0] + 0.01 and stratum.base_m - stratum.top_m >= SEPARATES_M for stratum in strata
-    )
+def _open_water(site: SiteConditions, depth_m: float) -> Span:
+    """Return the level of open water as a depth below the mudline: its highest, lowest and likely one."""
+    level = site.water_level
+    high = level.high_m if level and level.high_m is not None else None
+    low = level.low_m if level and level.low_m is not None else None
+    return Span(-max(high or depth_m, depth_m), -min(low or depth_m, depth_m), -depth_m)
 
 
 def _merged(found: list[Aquifer]) -> list[Aquifer]:
@@ -235,49 +282,7 @@ def _merged(found: list[Aquifer]) -> list[Aquifer]:
         if old is None:
             by_top[aquifer.top_m] = aquifer
             continue
-        first = min(old, aquifer, key=lambda one: one.level_m.likely if one.level_m.likely is not None else 1e9)
+        first = min(old, aquifer, key=lambda each: each.level_m.likely if each.level_m.likely is not None else 1e9)
         hull = old.level_m.hull(aquifer.level_m)
         by_top[aquifer.top_m] = replace(first, level_m=Span(hull.low, hull.high, first.level_m.likely))
     return list(by_top.values())
-
-
-def _unread(groups: list[tuple[float, float]], found: list[Aquifer]) -> list[Aquifer]:
-    """Return the deeper permeable groups that no reading belongs to: likely at the level of the read one above."""
-    more: list[Aquifer] = []
-    for top, base in groups:
-        if any(aquifer.top_m <= top + 0.01 and aquifer.base_m >= base - 0.01 for aquifer in found):
-            continue
-        above = [aquifer for aquifer in found if aquifer.top_m <= top] or found[:1]
-        model = max(above, key=lambda aquifer: aquifer.top_m)
-        likely = model.level_m.likely
-        low = min(0.0, model.level_m.low)
-        high = max(top, low, likely or low)
-        more.append(
-            Aquifer(
-                top,
-                base,
-                Span(low, high, likely),
-                "unread",
-                f"not read; taken like {model.source}",
-                False,
-                frozenset({"deep-aquifer-like-above"}),
-            )
-        )
-    return more
-
-
-def _perched(profile: Profile, strata: tuple[Stratum, ...]) -> list[Aquifer]:
-    """Return perched water: it wets the stratum that holds it and nothing below."""
-    found = []
-    for reading in profile.water:
-        level = reading.level_m
-        if reading.reading != "perched" or level is None:
-            continue
-        holder = next((s for s in strata if s.top_m - 0.01 <= level < s.base_m), None)
-        if holder is not None:
-            found.append(
-                Aquifer(
-                    level, holder.base_m, Span(max(0.0, level - 0.5), level + 0.5, level), "perched", f"perched at {mark(level, 'm')}", True
-                )
-            )
-    return found

@@ -12,18 +12,21 @@ from dataclasses import dataclass
 from math import inf
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.mechanics.active import cylinder_pressure, k0
-from methodpick.mechanics.clay import collapse_limit
-from methodpick.mechanics.granular import cohesion_needed
+from methodpick.mechanics.clay import collapse_limit, overload_ratio, overload_share
+from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.slurry import fluid_pressure
+from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
+from methodpick.mechanics.uplift import plug_factor
 from methodpick.vocabulary.values import Span
 
-WATER = 9.81
-GRAVITY = 0.00981
-"""Kilopascals per metre and kg/m3."""
 Curve = tuple[float, float | None, float]
 """Low, likely and high of a value at a depth."""
 Lid = tuple[tuple[float, float, float], float, Span]
 """Ground between a hole base and an aquifer: its weight as low, likely and high, the aquifer's top and its level."""
+LEAST_SU_KPA = 0.1
+"""Strength is not taken below this, so that an overload ratio stays a number."""
+NO_UPLIFT = 1000.0
+"""The uplift factor where no water presses from below: the end of its domain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,7 @@ class Ground:
 
 
 @dataclass(frozen=True, slots=True)
-class Inside:
+class HoleFluid:
     """What stands inside the hole in one support state: fluid density and level, or nothing."""
 
     density_kg_m3: float
@@ -49,21 +52,31 @@ class Inside:
 
     def pressure(self, depth_m: float) -> float:
         """Return the fluid pressure at a depth."""
-        return max(0.0, GRAVITY * self.density_kg_m3 * (depth_m - self.level_m))
+        return fluid_pressure(self.density_kg_m3, depth_m, self.level_m)
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """What loads the wall beside the ground: the diameter, a surcharge, the depth of open water, the factors on active pressure."""
+
+    diameter_m: float
+    surcharge: Span
+    water_above_m: float
+    wall_factor_least: float
+    wall_factor_recommended: float
 
 
 class Curves:
     """The depth curves of one shaft."""
 
-    def __init__(
-        self, grounds: tuple[Ground, ...], aquifers: tuple[Aquifer, ...], diameter_m: float, surcharge: Span, water_above_m: float
-    ) -> None:
-        """Take the strata top down, the aquifers, the diameter, the surcharge and the depth of open water."""
+    def __init__(self, grounds: tuple[Ground, ...], aquifers: tuple[Aquifer, ...], loading: Loading) -> None:
+        """Take the strata top down, the aquifers and what loads the wall."""
         self.grounds = grounds
         self.aquifers = aquifers
-        self.diameter_m = diameter_m
-        self.surcharge = surcharge
-        start = WATER * water_above_m
+        self.loading = loading
+        self.diameter_m = loading.diameter_m
+        self.surcharge = loading.surcharge
+        start = hydrostatic(loading.water_above_m)
         self._bases = [ground.base_m for ground in grounds]
         self._sums: list[tuple[float, float, float]] = []
         low = likely = high = start
@@ -71,9 +84,8 @@ class Curves:
             self._sums.append((low, likely, high))
             thickness = ground.base_m - ground.top_m
             weight = ground.weight
-            low += weight.low * thickness
-            likely += (weight.likely if weight.likely is not None else (weight.low + weight.high) / 2) * thickness
-            high += weight.high * thickness
+            low, high = total_stress(low, weight.low, thickness), total_stress(high, weight.high, thickness)
+            likely = total_stress(likely, middle_of(weight), thickness)
         self._under = [
             (aquifer.top_m, self._tight_to(aquifer), aquifer.level_m, self.total(aquifer.top_m))
             for aquifer in aquifers
@@ -93,8 +105,8 @@ class Curves:
         low, likely, high = self._sums[index]
         ground = self.grounds[index]
         over, weight = depth_m - ground.top_m, ground.weight
-        middle = weight.likely if weight.likely is not None else (weight.low + weight.high) / 2
-        return low + weight.low * over, likely + middle * over, high + weight.high * over
+        low, high = total_stress(low, weight.low, over), total_stress(high, weight.high, over)
+        return low, total_stress(likely, middle_of(weight), over), high
 
     def head(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pressure head of the stratum's own aquifer."""
@@ -104,18 +116,18 @@ class Curves:
 
     def pore(self, ground: Ground, depth_m: float) -> Curve:
         """Return the pore pressure."""
-        low, likely, high = self.head(ground, depth_m)
-        return WATER * low, None if likely is None else WATER * likely, WATER * high
+        heads = self.head(ground, depth_m)
+        low, high = hydrostatic(heads[0]), hydrostatic(heads[2])
+        return low, None if heads[1] is None else hydrostatic(heads[1]), high
 
     def effective(self, ground: Ground, depth_m: float) -> Curve:
         """Return the effective vertical stress."""
         total, pore = self.total(depth_m), self.pore(ground, depth_m)
-        likely = None if pore[1] is None else max(0.0, total[1] - pore[1])
-        return max(0.0, total[0] - pore[2]), likely, max(0.0, total[2] - pore[0])
+        low, high = effective_stress(total[0], pore[2]), effective_stress(total[2], pore[0])
+        return low, None if pore[1] is None else effective_stress(total[1], pore[1]), high
 
-    def collapse(self, ground: Ground, depth_m: float) -> Curve:
+    def collapse(self, depth_m: float) -> Curve:
         """Return the overload ratio at which a round clay wall collapses."""
-        del ground
         limit = collapse_limit(depth_m, self.diameter_m)
         return limit, limit, limit
 
@@ -124,12 +136,11 @@ class Curves:
         if ground.phi is None:
             return None
         weight, phi, depth = ground.weight, ground.phi, max(depth_m, 0.01)
-        likely = None if phi.likely is None or weight.likely is None else cohesion_needed(depth, self.diameter_m, weight.likely, phi.likely)
-        return (
-            cohesion_needed(depth, self.diameter_m, weight.low, phi.high),
-            likely,
-            cohesion_needed(depth, self.diameter_m, weight.high, phi.low),
+        low, high = (
+            cohesion_needed(depth, self.diameter_m, heavy, angle) for heavy, angle in ((weight.low, phi.high), (weight.high, phi.low))
         )
+        likely = None if phi.likely is None or weight.likely is None else cohesion_needed(depth, self.diameter_m, weight.likely, phi.likely)
+        return low, likely, high
 
     def cohesion_margin(self, ground: Ground, depth_m: float) -> Curve | None:
         """Return the cohesion at hand less the cohesion needed."""
@@ -140,40 +151,43 @@ class Curves:
         return at_hand.low - needed[2], likely, at_hand.high - needed[0]
 
     def support(self, ground: Ground, depth_m: float, factor: float, hoop_k0: bool) -> Curve | None:
-        """Return pore pressure plus ``factor`` times the active pressure on the round wall."""
+        """Return the pressure that a granular wall needs, with a factor on its active pressure."""
         if ground.phi is None:
             return None
         depth, phi = max(depth_m, 0.05), ground.phi
         effective, pore = self.effective(ground, depth), self.pore(ground, depth)
 
-        def active(stress: float, angle: float) -> float:
+        def needed(water: float, stress: float, angle: float) -> float:
             hoop = k0(angle) if hoop_k0 else 1.0
-            return cylinder_pressure(depth, self.diameter_m, max(stress / depth, 0.01), angle, hoop=hoop)
+            active = cylinder_pressure(depth, self.diameter_m, max(stress / depth, 0.01), angle, hoop=hoop)
+            return granular_needed_pressure(water, active, factor)
 
-        likely = (
-            None if effective[1] is None or pore[1] is None or phi.likely is None else pore[1] + factor * active(effective[1], phi.likely)
-        )
-        return (pore[0] + factor * active(effective[0], phi.high), likely, pore[2] + factor * active(effective[2], phi.low))
+        low, high = needed(pore[0], effective[0], phi.high), needed(pore[2], effective[2], phi.low)
+        likely = None if effective[1] is None or pore[1] is None or phi.likely is None else needed(pore[1], effective[1], phi.likely)
+        return low, likely, high
 
-    def overload(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
-        """Return the overload ratio of clay: (total stress + surcharge - inside pressure) / strength."""
+    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
+        """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does."""
         su = ground.su
         if su is None:
             return None
-        low, likely, high = self.total(depth_m)
+        totals, load = self.total(depth_m), self.surcharge
         pressure = inside.pressure(depth_m) if inside else 0.0
-        load = self.surcharge
-        middle = None if su.likely is None else (likely + (load.likely or load.low) - pressure) / max(su.likely, 0.1)
-        top, bottom = low + load.low - pressure, high + load.high - pressure
-        return (top / max(su.high if top >= 0 else su.low, 0.1), middle, bottom / max(su.low if bottom >= 0 else su.high, 0.1))
+        low, high = totals[0] + load.low, totals[2] + load.high
+        least = overload_ratio(low, pressure, max(su.high if low >= pressure else su.low, LEAST_SU_KPA))
+        most = overload_ratio(high, pressure, max(su.low if high >= pressure else su.high, LEAST_SU_KPA))
+        if su.likely is None:
+            return least, None, most
+        return least, overload_ratio(totals[1] + (load.likely or load.low), pressure, max(su.likely, LEAST_SU_KPA)), most
 
-    def share(self, ground: Ground, depth_m: float, inside: Inside | None) -> Curve | None:
+    def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
         """Return the overload ratio over its collapse limit."""
         ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
             return None
         limit = collapse_limit(depth_m, self.diameter_m)
-        return ratio[0] / limit, None if ratio[1] is None else ratio[1] / limit, ratio[2] / limit
+        low, high = overload_share(ratio[0], limit), overload_share(ratio[2], limit)
+        return low, None if ratio[1] is None else overload_share(ratio[1], limit), high
 
     def lids(self, depth_m: float) -> tuple[Lid, ...]:
         """Return what lies between a hole base at this depth and every aquifer below tight ground."""
@@ -186,17 +200,15 @@ class Curves:
     @staticmethod
     def uplift(lids: tuple[Lid, ...], pressure_kpa: float) -> Curve:
         """Return the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
-        low = likely = high = 1000.0
+        low = likely = high = NO_UPLIFT
         certain = True
         for weight, top, level in lids:
-            if level.low < top:
-                low = min(low, (weight[0] + pressure_kpa) / (WATER * (top - level.low)))
-            if level.high < top:
-                high = min(high, (weight[2] + pressure_kpa) / (WATER * (top - level.high)))
+            low = min(low, plug_factor(weight[0], pressure_kpa, 0.0, hydrostatic(top - level.low)))
+            high = min(high, plug_factor(weight[2], pressure_kpa, 0.0, hydrostatic(top - level.high)))
             if level.likely is None:
                 certain = False
-            elif level.likely < top:
-                likely = min(likely, (weight[1] + pressure_kpa) / (WATER * (top - level.likely)))
+            else:
+                likely = min(likely, plug_factor(weight[1], pressure_kpa, 0.0, hydrostatic(top - level.likely)))
         if low > high:
             low, high = high, low
         return low, min(max(likely, low), high) if certain else None, high
@@ -207,13 +219,22 @@ class Curves:
         own = [aquifer.top_m + 1e-6] if aquifer.kind in {"strike", "confined", "artesian"} else []
         return max(bases + own, default=-inf)
 
-    def fluid_head(self, ground: Ground, inside: Inside | None) -> Curve | None:
+    def fluid_head(self, ground: Ground, inside: HoleFluid | None) -> Curve | None:
         """Return the fluid level above the piezometric level of the stratum's aquifer."""
         if inside is None:
             return None
         level = ground.aquifer.level_m
         likely = None if level.likely is None else level.likely - inside.level_m
         return level.low - inside.level_m, likely, level.high - inside.level_m
+
+
+def middle_of(span: Span) -> float:
+    """Return the likely value of a span, or its middle where none is likelier.
+
+    >>> middle_of(Span(1.0, 3.0))
+    2.0
+    """
+    return span.likely if span.likely is not None else (span.low + span.high) / 2
 
 
 def hull(first: Curve | None, second: Curve | None, worse: Callable[[float, float], float] | None = None) -> Span | None:
@@ -256,3 +277,48 @@ WORSE: Mapping[str, Callable[[float, float], float]] = {
     "bulging_ratio": max,
 }
 """Which end of a slice is the worse one for a fact; the base for all others."""
+
+
+SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
+"""The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
+
+
+class Station:
+    """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
+
+    __slots__ = ("_curves", "_lids", "_needed", "depth_m", "ground")
+
+    def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
+        """Stand at a depth."""
+        self._curves, self.ground, self.depth_m = curves, ground, depth_m
+        self._needed: dict[str, Curve | None] = {}
+        self._lids: tuple[Lid, ...] | None = None
+
+    def needed(self, fact: str) -> Curve | None:
+        """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
+        if fact not in self._needed:
+            wanted, factors = fact == "support_wanted_margin_kpa", self._curves.loading
+            factor = factors.wall_factor_recommended if wanted else factors.wall_factor_least
+            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
+        return self._needed[fact]
+
+    def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
+        """Return a watched fact in a state, None where it does not apply."""
+        curves, ground = self._curves, self.ground
+        if fact in SUPPORT:
+            needed = self.needed(fact) if inside is not None else None
+            if needed is None or inside is None:
+                return None
+            pressure = inside.pressure(self.depth_m)
+            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
+        if fact == "overload_ratio":
+            return curves.overload(ground, self.depth_m, inside)
+        if fact == "overload_share":
+            return curves.share(ground, self.depth_m, inside)
+        if fact == "uplift_factor":
+            if self._lids is None:
+                self._lids = curves.lids(self.depth_m)
+            return curves.uplift(self._lids, inside.pressure(self.depth_m) if inside is not None else 0.0)
+        if fact == "cohesion_margin_kpa":
+            return curves.cohesion_margin(ground, self.depth_m)
+        return curves.fluid_head(ground, inside)

@@ -11,17 +11,17 @@ from functools import cache
 from itertools import pairwise
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
-from methodpick.facts.curves import WORSE, Curves, Ground, Inside, hull, inset
-from methodpick.facts.depths import cut_depths
+from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
+from methodpick.facts.cuts import FINEST_M, WATCHED, crossings, cut_depths
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
 from methodpick.facts.of_site import of_site
-from methodpick.facts.of_slice import ground_of, of_depth, of_place, of_tables, of_water, wet_above
+from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.ranges import doubts_of_ranges
-from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.sheet import FactSheet, Frame, clip
 from methodpick.facts.strata import Stratum, build_strata
-from methodpick.facts.watched import FINEST_M, WATCHED, Station, clip, crossings
+from methodpick.mechanics.registry import Call, recording
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
 from methodpick.vocabulary.values import Span, Value, known, point
@@ -35,19 +35,19 @@ class Slice:
     base_m: float
     stratum: Stratum
     ground: Ground
-    sheet: Sheet
+    sheet: FactSheet
     stations: tuple[Station, Station]
 
 
 _state = cache(known)
-_IN_STATES = tuple(sorted(WATCHED - {"cohesion_margin_kpa"}))
+_IN_STATES = ("inside_pressure_kpa", *sorted(WATCHED - {"cohesion_margin_kpa"}))
 
 
 @dataclass(frozen=True, slots=True)
 class Gathered:
     """All facts of one shaft. ``taken`` holds the assumptions that narrowed a fact, with the place."""
 
-    base: Sheet
+    base: FactSheet
     strata: tuple[Stratum, ...]
     aquifers: tuple[Aquifer, ...]
     curves: Curves
@@ -59,27 +59,35 @@ class Gathered:
 class Gatherer:
     """Gathers in two steps, because fluid levels depend on the heads that the first step finds."""
 
-    def __init__(self, frame: Frame) -> None:
-        """Read site, shaft and strata."""
+    def __init__(self, frame: Frame, heard: list[Call] | None = None) -> None:
+        """Read site, shaft and strata; ``heard`` is a running record of calls, where the calls behind the facts are asked for."""
         self.frame = frame
         self.taken: list[tuple[Assumption, str]] = []
         self.doubts: list[str] = []
         self._assumptions = tuple((one, frame.catalogue.facts[one.fact]) for one in frame.assumptions)
         self.strata = build_strata(frame.profile, frame.shaft.tip_m)
-        self.aquifers = find_aquifers(frame.profile, frame.site, self.strata)
-        self.base = Sheet(frame.catalogue)
+        self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
+        self.base = FactSheet(frame.catalogue, heard=heard)
         of_site(frame, self.base)
         of_shaft(frame, self.base, self.strata, self.aquifers)
         self._assume(self.base, {"site", "shaft"}, "site")
         self.sheets = tuple(self._stratum(stratum) for stratum in self.strata)
         self._owners = tuple(self._owner(stratum) for stratum in self.strata)
-        self._placed: dict[tuple[int, frozenset[str]], Sheet] = {}
+        self._placed: dict[tuple[int, frozenset[str]], FactSheet] = {}
         self.grounds = tuple(self._ground(index) for index in range(len(self.strata)))
-        above = -self.aquifers[0].level_m.low if frame.site.setting == "water" else 0.0
-        surcharge = self.base.span("surcharge_kpa")
-        self.curves = Curves(self.grounds, self.aquifers, frame.shaft.diameter_m, surcharge, above)
+        self.curves = Curves(self.grounds, self.aquifers, self._loading())
 
-    def _stratum(self, stratum: Stratum) -> Sheet:
+    def _loading(self) -> Loading:
+        frame = self.frame
+        return Loading(
+            diameter_m=frame.shaft.diameter_m,
+            surcharge=self.base.span("surcharge_kpa"),
+            water_above_m=-self.aquifers[0].level_m.low if frame.site.setting == "water" else 0.0,
+            wall_factor_least=frame.limits["wall_factor_least"],
+            wall_factor_recommended=frame.limits["wall_factor_recommended"],
+        )
+
+    def _stratum(self, stratum: Stratum) -> FactSheet:
         sheet = self.base.copy()
         of_ground(self.frame, sheet, stratum)
         of_evidence(self.frame, sheet, stratum)
@@ -90,7 +98,7 @@ class Gatherer:
             self._assume(sheet, {"slice"}, where)
         return sheet
 
-    def _assume(self, sheet: Sheet, scopes: set[str], where: str) -> None:
+    def _assume(self, sheet: FactSheet, scopes: set[str], where: str) -> None:
         values = sheet.values()
         for assumption, spec in self._assumptions:
             if spec.scope not in scopes or not applies(assumption.where, values):
@@ -124,38 +132,38 @@ class Gatherer:
     def _ground(self, index: int) -> Ground:
         stratum = self.strata[index]
         sheet = self._place(index, self._owners[index], (stratum.top_m, stratum.base_m))
-        return ground_of(sheet, stratum, self._owners[index])
+        return ground_of(sheet, stratum, self._owners[index], self.frame.limits)
 
-    def _place(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
+    def _place(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> FactSheet:
         """Return a sheet of a stratum in one water position that can be written on."""
         return self._placed_sheet(index, aquifer, ends).copy()
 
-    def _placed_sheet(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Sheet:
+    def _placed_sheet(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> FactSheet:
         """Return the shared sheet of a stratum in one water position, class tables read."""
         stratum = self.strata[index]
-        words, likely = aquifer.position((ends[0] + ends[1]) / 2 + wet_above(stratum))
+        rise = wet_above(stratum, self.frame.limits)
+        words, likely = aquifer.position((ends[0] + ends[1]) / 2 + rise)
         key = (index, words | {aquifer.source, f"likely {likely}"})
         if key not in self._placed:
             sheet = self.sheets[index].copy()
             bearing = stratum.permeable or aquifer.kind in {"strike", "confined", "artesian"}
-            rise = wet_above(stratum)
             of_water(sheet, aquifer, ends[0] + rise, ends[1] + rise, bearing)
             if stratum.logged:
                 of_tables(self.frame, sheet, stratum)
             self._placed[key] = sheet
         return self._placed[key]
 
-    def placed(self, index: int) -> Sheet:
+    def placed(self, index: int) -> FactSheet:
         """Return the facts of a stratum as a whole, class tables read; the sheet is shared and not to be written on."""
         stratum = self.strata[index]
         return self._placed_sheet(index, self._owners[index], (stratum.top_m, stratum.base_m))
 
     def slices(
-        self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, Inside | None], extra: Sequence[float] = ()
+        self, thresholds: Iterable[tuple[str, float]], insides: Mapping[str, HoleFluid | None], extra: Sequence[float] = ()
     ) -> tuple[Slice, ...]:
         """Cut the shaft and gather the facts of every slice."""
         tip = self.frame.shaft.tip_m
-        depths = cut_depths(self.frame.shaft, self.strata, self.aquifers, extra)
+        depths = cut_depths(self.frame.shaft, self.strata, self.aquifers, extra, self.frame.limits)
         watched = [(fact, limit) for fact, limit in thresholds if fact in WATCHED]
         cuts = [depths[0]]
         for top, base in pairwise(depths):
@@ -186,13 +194,25 @@ class Gatherer:
         stations = Station(self.curves, ground, first), Station(self.curves, ground, last)
         of_place(self.frame, sheet, top_m, base_m)
         if stratum.logged:
-            of_depth(self.frame, sheet, self.curves, stations, stratum, (top_m, base_m))
+            of_depth(SliceInputs(self.frame, sheet, self.curves, stations, stratum, (top_m, base_m)))
         return Slice(top_m, base_m, stratum, ground, sheet, stations)
+
+    def calls_behind(self, cut: Slice) -> Mapping[str, tuple[Call, ...]]:
+        """Return the calls of registered formulas behind every fact of a slice: it is gathered anew, and each call recorded."""
+        with recording() as heard:
+            return Gatherer(self.frame, heard)._slice(cut.top_m, cut.base_m).sheet.calls  # noqa: SLF001 - another of the same class
+
+    def state_calls_behind(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> tuple[Call, ...]:
+        """Return the calls of registered formulas behind a fact of a slice that hangs on what stands in the hole."""
+        first, last = (Station(self.curves, cut.ground, station.depth_m) for station in cut.stations)
+        with recording() as heard:
+            self._state_value(replace(cut, stations=(first, last)), fact, fluid)
+        return tuple(heard)
 
     def _index(self, depth_m: float) -> int:
         return next((s.index for s in self.strata if s.top_m <= depth_m < s.base_m), len(self.strata) - 1)
 
-    def state_values(self, cut: Slice, inside: Mapping[str, Inside | None]) -> dict[str, dict[str, Value]]:
+    def state_values(self, cut: Slice, inside: Mapping[str, HoleFluid | None]) -> dict[str, dict[str, Value]]:
         """Return the facts of a slice in every support state, on top of the slice's own.
 
         Behind casing the wall is carried, but not the base.
@@ -204,19 +224,25 @@ class Gatherer:
             if state == "cased_dry":
                 continue
             values = found[state]
-            cased = state.startswith("cased")
-            if not cased and fluid is not None:
-                low, high = fluid.pressure(cut.top_m), fluid.pressure(cut.base_m)
-                values["inside_pressure_kpa"] = Span(low, high, high)
-            for fact in ("uplift_factor",) if cased else _IN_STATES:
-                first, last = cut.stations
-                span = hull(first.curve(fact, fluid), last.curve(fact, fluid), WORSE[fact])
-                if span is not None:
-                    values[fact] = clip(span, self.frame.catalogue.facts[fact].domain)
+            for fact in ("uplift_factor",) if state.startswith("cased") else _IN_STATES:
+                value = self._state_value(cut, fact, fluid)
+                if value is not None:
+                    values[fact] = value
         return found
 
+    def _state_value(self, cut: Slice, fact: str, fluid: HoleFluid | None) -> Value | None:
+        """Return a fact of a slice that hangs on what stands in the hole; None where it does not apply."""
+        if fact == "inside_pressure_kpa":
+            if fluid is None:
+                return None
+            low, high = fluid.pressure(cut.top_m), fluid.pressure(cut.base_m)
+            return Span(low, high, high)
+        first, last = cut.stations
+        span = hull(first.curve(fact, fluid), last.curve(fact, fluid), WORSE[fact])
+        return None if span is None else clip(span, self.frame.catalogue.facts[fact].domain_value())
+
     def gathered(self, slices: tuple[Slice, ...]) -> Gathered:
-        """Return the result of both steps."""
+        """Return the gathered facts of the shaft with its slices."""
         return Gathered(
             self.base,
             self.strata,

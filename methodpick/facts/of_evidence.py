@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from methodpick.facts.sheet import Frame, Sheet
-from methodpick.facts.strata import GRANULAR, ROCKS, Stratum
+from methodpick.facts.sheet import FactSheet, Frame
+from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
+from methodpick.terms import GRANULAR, ROCK
 from methodpick.vocabulary.values import FALSE, TRUE, from_bool, likely_bool
 
 _EVIDENCE = {"caving_seen": "collapse", "loss_seen": "fluid_loss", "blowing_seen": "blowing_sand", "water_added_seen": "water_added"}
@@ -19,14 +20,15 @@ _WOULD_SHOW = {
 """Ways of drilling whose silence is an answer: a hole without casing or fluid shows caving, only a flushed one loses fluid."""
 
 
-def of_evidence(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write what the boring itself showed in this stratum: caving, lost fluid, added water, blowing sand, casing.
 
     What was not seen is only then not there where the way of drilling would have shown it.
     """
     profile = frame.profile
-    tags = _tags(profile, stratum)
-    cased = profile.casing_depth_m is not None and profile.casing_depth_m > stratum.top_m + 0.3
+    near_m = frame.limits["log_depth_tolerance_m"]
+    tags = _tags(profile, stratum, near_m)
+    cased = profile.casing_depth_m is not None and profile.casing_depth_m > stratum.top_m + near_m
     for fact, mark in _EVIDENCE.items():
         hidden = profile.technique not in _WOULD_SHOW[fact] or (fact == "caving_seen" and cased)
         if fact == "blowing_seen" and not stratum.soils & GRANULAR:
@@ -63,16 +65,16 @@ def _pieces(profile: Profile, stratum: Stratum) -> frozenset[str]:
     for remark in profile.remarks:
         if remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:
             found |= remark.pieces
-    return frozenset(found) - ({"cobbles", "boulders"} if stratum.soils and stratum.soils <= ROCKS else set())
+    return frozenset(found) - ({"cobbles", "boulders"} if stratum.soils and stratum.soils <= ROCK else set())
 
 
-def _tags(profile: Profile, stratum: Stratum) -> frozenset[str]:
+def _tags(profile: Profile, stratum: Stratum, near_m: float) -> frozenset[str]:
     """Return what the remarks in a stratum, and the depth to which the boring caved in, are evidence of."""
     tags: set[str] = set()
     for remark in profile.remarks:
         if remark.depth_m is not None and stratum.top_m <= remark.depth_m < stratum.base_m:
             tags |= remark.tags
     caved = profile.cave_in_depth_m
-    if caved is not None and stratum.top_m <= caved < stratum.base_m and caved < profile.end_m - 0.3:
+    if caved is not None and stratum.top_m <= caved < stratum.base_m and caved < profile.end_m - near_m:
         tags.add("collapse")
     return frozenset(tags)

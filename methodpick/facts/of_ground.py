@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
-from methodpick.facts.sheet import Frame, Sheet, by_table
-from methodpick.facts.strata import CONSISTENCIES, DENSITIES, GRANULAR, ROCKS, Stratum, average, blow_counts, graded
+from methodpick.facts.sheet import FactSheet, Frame, by_table
+from methodpick.facts.strata import Stratum, average, blow_counts, graded
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
-from methodpick.mechanics.spt import n60, su_range
+from methodpick.mechanics.spt import n60, strength_by_count
+from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.fact import Basis
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered
 
-COHESIVE = frozenset({"clay", "organic"})
 _ORIGINS = {"unknown": None}
 _FEATURES = {
     "fissured": ("fissured", "slickensided"),
@@ -34,7 +34,7 @@ SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
-def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write the logged and tested facts of a stratum, then what the class tables add."""
     sheet.put("logged", from_bool(stratum.logged), "logged", "boring log")
     if not stratum.logged:
@@ -53,7 +53,7 @@ def of_ground(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     _grades(frame, sheet, stratum)
 
 
-def _features(sheet: Sheet, stratum: Stratum) -> None:
+def _features(sheet: FactSheet, stratum: Stratum) -> None:
     has = stratum.words.features | set(stratum.layer.features)
     lacks = stratum.words.absent | set(stratum.layer.absent)
     for fact, marks in _FEATURES.items():
@@ -63,36 +63,40 @@ def _features(sheet: Sheet, stratum: Stratum) -> None:
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
-    if "slaking" not in sheet.facts and stratum.soils & ROCKS and stratum.words.rock_type in SLAKES:
+    if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
         sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
-    if stratum.soils and stratum.soils <= ROCKS | {"void"}:
+    if stratum.soils and stratum.soils <= ROCK | {"void"}:
         soluble = stratum.words.soluble or bool(has & {"karst"})
         sheet.put("soluble", from_bool(soluble), "logged", "rock type")
-    elif stratum.soils and not stratum.soils & ROCKS:
+    elif stratum.soils and not stratum.soils & ROCK:
         sheet.put("soluble", FALSE, "logged", "soil")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
 
 
-def _tests(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     refused = any(test.refusal for test in stratum.spt)
     if stratum.spt:
         sheet.put("refusal", from_bool(refused), "tested", "penetration tests")
         sheet.put("weight_of_hammer", from_bool(any(t.weight_of_hammer for t in stratum.spt)), "tested", "penetration tests")
-    counts = average(blow_counts(stratum), frame.limits["n_spread"], refused)
+    limits, efficiency = frame.limits, frame.profile.hammer_efficiency_percent
+    counts = average(blow_counts(stratum), limits["n_spread"], limits["n_refusal_factor"] if refused else 1.0)
     if counts is None:
         return
-    efficiency = frame.profile.hammer_efficiency_percent
-    low, likely, high = (efficiency,) * 3 if efficiency is not None else (45.0, 60.0, 80.0)
-    said = f"{efficiency:.0f} % hammer" if efficiency is not None else "hammer energy not reported, 45 to 80 % taken"
-    span = Span(n60(counts.low, low), n60(counts.high, high), n60(counts.likely or 0.0, likely))
-    sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {said}")
+    if efficiency is None:
+        low, likely, high = (limits[f"hammer_{end}_percent"] for end in ("low", "likely", "high"))
+        said = f"hammer energy not reported, {low:g} to {high:g} % taken"
+    else:
+        low = likely = high = efficiency
+        said = f"{efficiency:.0f} % hammer"
+    span = ordered(n60(counts.low, low), n60(counts.likely or 0.0, likely), n60(counts.high, high))
+    sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {said}", (), ("n60",))
 
 
-def _grades(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write consistency and density: the words of the log, met with the blow counts where both agree."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}):
@@ -101,7 +105,7 @@ def _grades(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
         _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), "density_by_n")
 
 
-def _grade(frame: Frame, sheet: Sheet, fact: str, said: Choice | None, table: str) -> None:
+def _grade(frame: Frame, sheet: FactSheet, fact: str, said: Choice | None, table: str) -> None:
     counted = frame.tables[table].look_up({"n60": sheet.value("n60")}).get(fact) if "n60" in sheet.facts else None
     if said is None:
         if isinstance(counted, Choice):
@@ -113,7 +117,7 @@ def _grade(frame: Frame, sheet: Sheet, fact: str, said: Choice | None, table: st
     sheet.put(fact, said, "logged", "description")
 
 
-def of_numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write the measured numbers of a stratum, then what class tables say where no test does."""
     layer = stratum.layer
     for fact, band in (
@@ -137,13 +141,13 @@ def of_numbers(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     _fill_in(frame, sheet, stratum)
 
 
-def _cores(sheet: Sheet, stratum: Stratum) -> None:
+def _cores(sheet: FactSheet, stratum: Stratum) -> None:
     rqd = [run.rqd_percent for run in stratum.cores if run.rqd_percent is not None]
     if rqd and "rqd_percent" not in sheet.facts:
         sheet.put("rqd_percent", Span(min(rqd), max(rqd), sum(rqd) / len(rqd)), "tested", f"{len(rqd)} core runs")
 
 
-def _fill_in(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Narrow by class tables what no test gave."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}) and "su_kpa" not in sheet.facts:
@@ -158,12 +162,14 @@ def _fill_in(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
             write()
     if "permeability_m_s" not in sheet.facts and "d10_mm" in sheet.facts and soils <= GRANULAR - {"silt"}:
         grain = sheet.span("d10_mm")
-        low, high = hazen(grain.low) / 3.0, hazen(grain.high) * 3.0
+        spread = frame.limits["hazen_spread"]
+        low, high = hazen(grain.low) / spread, hazen(grain.high) * spread
         likely = hazen(grain.likely) if grain.likely is not None else None
-        sheet.put("permeability_m_s", Span(low, high, likely), "derived", "Hazen, a factor of 3 either way", ("d10_mm",), "hazen")
+        said = f"Hazen, a factor of {spread:g} either way"
+        sheet.put("permeability_m_s", ordered(low, likely, high), "derived", said, ("d10_mm",), ("hazen",))
 
 
-def _strength(frame: Frame, sheet: Sheet) -> None:
+def _strength(frame: Frame, sheet: FactSheet) -> None:
     """Write the undrained strength: the class of the words, narrowed by the blow counts where both agree."""
     basis: Basis = "derived"
     if "consistency" in sheet.facts:
@@ -173,13 +179,22 @@ def _strength(frame: Frame, sheet: Sheet) -> None:
     count = sheet.span("n60")
     plastic = sheet.facts.get("pi_percent")
     pi = plastic.value.likely if plastic is not None and isinstance(plastic.value, Span) else None
-    low, high = su_range(count.low, pi)[0], su_range(count.high, pi)[2]
-    likely = su_range(count.likely, pi)[1] if count.likely is not None else None
-    by_count = Span(low, high, likely)
+    by_count = clay_strength(frame.limits, count, plastic=pi is not None and pi >= frame.limits["su_plastic_pi_percent"])
     known = sheet.facts.get("su_kpa")
     met = known.value.meet(by_count) if known is not None and isinstance(known.value, Span) else by_count
     if met is not None:
-        sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), "su_range")
+        sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
+
+
+def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> Span:
+    """Return the undrained strength by blow count; plastic clay has less for each blow, and few blows say little."""
+    few = limits["su_few_more_kpa"] if n60.high < limits["su_few_blows"] else 0.0
+    most = limits["su_per_blow_plastic_high_kpa" if plastic else "su_per_blow_high_kpa"]
+    usual = limits["su_per_blow_plastic_likely_kpa" if plastic else "su_per_blow_likely_kpa"]
+    low = strength_by_count(n60.low, limits["su_per_blow_low_kpa"], limits["su_by_count_low_kpa"])
+    high = strength_by_count(n60.high, most, limits["su_by_count_high_kpa"], few)
+    likely = None if n60.likely is None else strength_by_count(n60.likely, usual, limits["su_by_count_likely_kpa"])
+    return ordered(low, likely, high)
 
 
 def _span(band: Band) -> Span:

@@ -6,7 +6,7 @@ import re
 from math import hypot
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.facts.strata import Stratum
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, from_bool, known, likely_bool, point
@@ -15,7 +15,7 @@ _REFUSED = re.compile(r"\brefus\w*|\bno progress\b", re.IGNORECASE)
 _SOLUBLE = ("karst", "cavities", "mined")
 
 
-def of_shaft(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
+def of_shaft(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
     """Write the facts of the shaft."""
     shaft, profile = frame.shaft, frame.profile
     sheet.put("diameter_m", point(shaft.diameter_m), "logged", "shaft")
@@ -52,7 +52,7 @@ def _knowledge(frame: Frame) -> Choice:
     return known("none_met") if "none_met" in kinds else known("not_reported")
 
 
-def _pointers(frame: Frame, sheet: Sheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
+def _pointers(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
     karst = any(
         s.words.soluble or s.soils == {"void"} or any(mark in s.words.features | set(s.layer.features) for mark in _SOLUBLE) for s in strata
     )

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.ground.site import SiteConditions
-from methodpick.vocabulary.values import Choice, from_bool, known, point
-
-_FLUIDS = ("water", "polymer", "mineral")
-_METHODS = ("dry", "slurry", "temporary_casing", "permanent_casing")
+from methodpick.terms import FLUIDS, METHODS
+from methodpick.vocabulary.values import from_bool, known, point
 
 
-def of_site(frame: Frame, sheet: Sheet) -> None:
+def of_site(frame: Frame, sheet: FactSheet) -> None:
     """Write what the user says of the site; what is not said stays missing."""
     site = frame.site
     said = "site file"
@@ -26,16 +24,16 @@ def of_site(frame: Frame, sheet: Sheet) -> None:
             sheet.put("tidal", from_bool(site.water_level.tide_m > 0), "logged", said)
         if site.water_level.flow_velocity_m_s is not None:
             sheet.put("flow_velocity_m_s", point(site.water_level.flow_velocity_m_s), "logged", said)
-    for method in _METHODS:
+    for method in METHODS:
         sheet.put(f"allows_{method}", from_bool(method in site.allowed), "logged", said)
     if site.fluids_allowed is not None:
-        for fluid in _FLUIDS:
+        for fluid in FLUIDS:
             sheet.put(f"allows_{fluid}", from_bool(fluid in site.fluids_allowed), "logged", said)
     _surroundings(site, sheet)
     _plant(site, sheet)
 
 
-def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
+def _surroundings(site: SiteConditions, sheet: FactSheet) -> None:
     said = "site file"
     if site.contamination.strip().lower() == "none":
         sheet.put("contamination", known("none"), "logged", said)
@@ -64,7 +62,7 @@ def _surroundings(site: SiteConditions, sheet: Sheet) -> None:
         sheet.put("overnight_allowed", from_bool(site.schedule.overnight_allowed), "logged", said)
 
 
-def _plant(site: SiteConditions, sheet: Sheet) -> None:
+def _plant(site: SiteConditions, sheet: FactSheet) -> None:
     plant = site.equipment
     for name, at_hand in (
         ("plant_vibratory", plant.vibratory),
@@ -76,12 +74,3 @@ def _plant(site: SiteConditions, sheet: Sheet) -> None:
     ):
         if at_hand is not None:
             sheet.put(name, from_bool(at_hand), "logged", "site file, equipment")
-
-
-def likely_yes(choice: Choice) -> bool:
-    """Return whether yes is certain or likely.
-
-    >>> likely_yes(from_bool(True))
-    True
-    """
-    return choice.likely == "yes" if choice.likely is not None else choice.values == frozenset({"yes"})

@@ -3,49 +3,53 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import WATER, WORSE, Curve, Curves, Ground, hull
-from methodpick.facts.of_ground import COHESIVE
-from methodpick.facts.sheet import Frame, Sheet, by_table
-from methodpick.facts.strata import GRANULAR, ROCKS, TIGHT, Stratum
-from methodpick.facts.watched import Station
-from methodpick.mechanics.clay import closure_ratio
+from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, Station, hull
+from methodpick.facts.sheet import FactSheet, Frame, by_table
+from methodpick.facts.strata import Stratum
+from methodpick.ground.shaft import Shaft
+from methodpick.mechanics.clay import closure_percent
+from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, point
+from methodpick.mechanics.stress import effective_stress, least_horizontal_stress
+from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT
+from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point
 
 PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
-LIKELY_RIGIDITY = 100.0
-RIGIDITY = Span(50.0, 400.0, LIKELY_RIGIDITY)
-"""Shear modulus over undrained strength: 50 to 150 soft or plastic, 150 to 400 stiff or lean (from memory)."""
 
 
-def of_place(frame: Frame, sheet: Sheet, top_m: float, base_m: float) -> None:
+def of_place(frame: Frame, sheet: FactSheet, top_m: float, base_m: float) -> None:
     """Write where the slice lies in the shaft."""
     shaft = frame.shaft
     sheet.put("depth_m", Span(top_m, base_m, base_m), "logged", "cut of the shaft")
     socket = shaft.socket_top_m
     sheet.put("in_socket", from_bool(socket is not None and top_m >= socket - 1e-6), "logged", "shaft")
-    height = 0.0
-    if shaft.bell is not None:
-        height = shaft.bell.height_m or (shaft.bell.diameter_m - shaft.diameter_m)
-    sheet.put("in_bell", from_bool(shaft.bell is not None and base_m > shaft.tip_m - height), "logged", "shaft")
+    sheet.put("in_bell", from_bool(shaft.bell is not None and base_m > bell_top(shaft, frame.limits)), "logged", "shaft")
     if shaft.bearing == "base":
         sheet.put("counts_side_resistance", FALSE, "logged", "shaft bears on its base")
     elif shaft.side_resistance_from_m is not None:
         sheet.put("counts_side_resistance", from_bool(top_m >= shaft.side_resistance_from_m - 1e-6), "logged", "shaft")
 
 
-WET_ABOVE_M = {"silt": 0.5, "silty_sand": 0.3}
-"""Height above the water to which fine soil is full of water by suction: it flows there as below (own values)."""
+def bell_top(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the depth of the top of a bell, its height taken by the rulebook where the drawing gives none; the tip without one."""
+    bell = shaft.bell
+    if bell is None:
+        return shaft.tip_m
+    return shaft.tip_m - (bell.height_m or (bell.diameter_m - shaft.diameter_m) * limits["bell_height_share"])
 
 
-def wet_above(stratum: Stratum) -> float:
-    """Return the height above the water to which a stratum counts as below it."""
-    return WET_ABOVE_M.get(stratum.likely, 0.0)
+def wet_above(stratum: Stratum, limits: Mapping[str, float]) -> float:
+    """Return the height above the water to which fine soil is full of water by suction: it flows there as below."""
+    if stratum.likely == "silt":
+        return limits["capillary_silt_m"]
+    return limits["capillary_silty_sand_m"] if stratum.likely == "silty_sand" else 0.0
 
 
-def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearing: bool) -> None:
+def of_water(sheet: FactSheet, aquifer: Aquifer, top_m: float, base_m: float, bearing: bool) -> None:
     """Write the position of the slice to its water and the water's own facts."""
     words, likely = aquifer.position((top_m + base_m) / 2)
     sheet.put("water_position", Choice(words, likely), "derived", aquifer.source)
@@ -56,14 +60,12 @@ def of_water(sheet: Sheet, aquifer: Aquifer, top_m: float, base_m: float, bearin
     sheet.put("head_above_ground_m", Span(-level.high, -level.low, above), "derived", aquifer.source)
     fact = sheet.facts["water_position"]
     if aquifer.assumed:
-        sheet.facts["water_position"] = type(fact)(
-            fact.name, fact.value, fact.unit, fact.basis, fact.source, fact.inputs, fact.formula, aquifer.assumed
-        )
+        sheet.facts["water_position"] = replace(fact, assumed=aquifer.assumed)
 
 
-def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
+def of_tables(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write what the class tables say once the water position and the assumptions are known."""
-    sheet.put("cohesive", _cohesive(sheet, stratum), "derived", "soil class", ("soil",))
+    sheet.put("cohesive", _cohesive(sheet, stratum, frame.limits), "derived", "soil class", ("soil",))
     if "permeability_m_s" not in sheet.facts:
         by_table(sheet, frame.tables["permeability"])
     for name in PLACE_TABLES:
@@ -77,10 +79,10 @@ def of_tables(frame: Frame, sheet: Sheet, stratum: Stratum) -> None:
     )
 
 
-def _cohesive(sheet: Sheet, stratum: Stratum) -> Choice:
+def _cohesive(sheet: FactSheet, stratum: Stratum, limits: Mapping[str, float]) -> Choice:
     soils = stratum.soils
     plastic = sheet.facts.get("pi_percent")
-    silt_acts_as_clay = plastic is not None and isinstance(plastic.value, Span) and plastic.value.low > 7.0
+    silt_acts_as_clay = plastic is not None and isinstance(plastic.value, Span) and plastic.value.low > limits["silt_plastic_pi_percent"]
     acting = COHESIVE | {"silt"} if silt_acts_as_clay else COHESIVE
     if soils <= acting:
         return TRUE
@@ -94,21 +96,19 @@ WAY_PLANT = {
     "oscillated": ("plant_oscillator", "plant_rotator"),
 }
 """The facts of the plant that each way of advancing casing needs; any one of them does."""
-SHAKING = frozenset({"vibrated", "driven"})
-"""Ways of advancing casing that shake the ground."""
 
 
-def shaken_too_near(sheet: Sheet, limits: Mapping[str, float]) -> bool:
+def shaken_too_near(sheet: FactSheet, limits: Mapping[str, float]) -> bool:
     """Return whether a neighbour certainly stands too near for casing to be vibrated or driven."""
     return sheet.span("neighbour_distance_m").high < limits["neighbour_near_m"]
 
 
-def _advance(sheet: Sheet, near: bool) -> Choice:
+def _advance(sheet: FactSheet, near: bool) -> Choice:
     """Return whether some plant at hand advances casing here: the best of the four ways; none that shakes a near neighbour."""
     certain = likely = False
     possible = False
     for way, plants in WAY_PLANT.items():
-        if near and way in SHAKING:
+        if near and way in SHAKING_WAYS:
             continue
         ground = sheet.choice(f"penetrable_{way}")
         hands = [sheet.choice(plant) for plant in plants]
@@ -124,100 +124,129 @@ def _likely(choice: Choice) -> bool:
     return choice.likely == "yes" or choice.values == {"yes"}
 
 
-def of_depth(
-    frame: Frame, sheet: Sheet, curves: Curves, stations: tuple[Station, Station], stratum: Stratum, ends: tuple[float, float]
-) -> None:
+@dataclass(frozen=True, slots=True)
+class SliceInputs:
+    """What the facts of a slice are worked out from: its sheet, the curves of the shaft, the stations at its ends, stratum and depths."""
+
+    frame: Frame
+    sheet: FactSheet
+    curves: Curves
+    stations: tuple[Station, Station]
+    stratum: Stratum
+    ends: tuple[float, float]
+
+    @property
+    def ground(self) -> Ground:
+        """Return the ground of the slice."""
+        return self.stations[0].ground
+
+    def put(self, name: str, curve: Callable[[Station], Curve | None], source: str, inputs: tuple[str, ...], *formulas: str) -> None:
+        """Write a fact that runs with depth over the slice."""
+        first, last = self.stations
+        self.sheet.put(name, hull(curve(first), curve(last), WORSE.get(name)), "derived", source, inputs, formulas)
+
+
+def of_depth(place: SliceInputs) -> None:
     """Write stresses, margins, inflow, closure and bulging over the slice."""
-    first, last = stations
-    ground = first.ground
+    _stresses(place)
+    if place.stratum.soils & GRANULAR:
+        _granular_wall(place)
+    if place.stratum.soils & (COHESIVE | {"silt"}):
+        limit = place.curves.collapse
+        place.put("collapse_limit", lambda at: limit(at.depth_m), "round clay wall", ("diameter_m",), "collapse_limit")
+        _closure(place)
+        _bulging(place)
+    _inflow(place)
 
-    def over(name: str, curve: Callable[[Station], Curve | None], source: str, inputs: tuple[str, ...], formula: str | None = None) -> None:
-        sheet.put(name, hull(curve(first), curve(last), WORSE.get(name)), "derived", source, inputs, formula)
 
-    over("total_stress_kpa", lambda at: curves.total(at.depth_m), "weights above", ("unit_weight_kn_m3",), "total_stress")
-    over("pore_kpa", lambda at: curves.pore(ground, at.depth_m), ground.aquifer.source, ("water_position",))
-    over("head_m", lambda at: curves.head(ground, at.depth_m), ground.aquifer.source, ("water_position",))
-    over(
+def _stresses(place: SliceInputs) -> None:
+    curves, ground = place.curves, place.ground
+    water = ground.aquifer.source
+    place.put("total_stress_kpa", lambda at: curves.total(at.depth_m), "weights above", ("unit_weight_kn_m3",), "total_stress")
+    place.put("pore_kpa", lambda at: curves.pore(ground, at.depth_m), water, ("water_position",), "hydrostatic")
+    place.put("head_m", lambda at: curves.head(ground, at.depth_m), water, ("water_position",))
+    place.put(
         "effective_stress_kpa",
         lambda at: curves.effective(ground, at.depth_m),
         "total stress - pore pressure",
         ("total_stress_kpa", "pore_kpa"),
+        "effective_stress",
     )
-    if stratum.soils & GRANULAR:
-        over(
-            "cohesion_needed_kpa",
-            lambda at: curves.cohesion_needed(ground, at.depth_m),
-            "round granular wall",
-            ("phi_deg", "unit_weight_kn_m3", "diameter_m"),
-            "cohesion_needed",
-        )
-        over(
-            "cohesion_margin_kpa",
-            lambda at: at.curve("cohesion_margin_kpa", None),
-            "available - needed",
-            ("cohesion_available_kpa", "cohesion_needed_kpa"),
-        )
-        over(
-            "support_needed_kpa",
-            lambda at: at.needed("support_margin_kpa"),
-            "pore pressure + 1.1 x active pressure, hoop factor 1",
-            ("pore_kpa", "effective_stress_kpa", "phi_deg"),
-            "cylinder_pressure",
-        )
-        over(
-            "support_wanted_kpa",
-            lambda at: at.needed("support_wanted_margin_kpa"),
-            "pore pressure + 1.3 x active pressure, hoop factor K0",
-            ("pore_kpa", "effective_stress_kpa", "phi_deg"),
-            "cylinder_pressure",
-        )
-    if stratum.soils & (COHESIVE | {"silt"}):
-        over("collapse_limit", lambda at: curves.collapse(ground, at.depth_m), "round clay wall", ("diameter_m",), "collapse_limit")
-        _squeeze(frame, sheet, curves, ground, ends)
-    _inflow(sheet, frame, ground, ends)
 
 
-def _squeeze(frame: Frame, sheet: Sheet, curves: Curves, ground: Ground, ends: tuple[float, float]) -> None:
-    """Write undrained closure of the dry hole and bulging by fresh concrete."""
-    ratio = hull(curves.overload(ground, ends[0], None), curves.overload(ground, ends[1], None), max)
-    if ratio is not None:
-        low, high = max(ratio.low, 0.0), min(max(ratio.high, 0.0), 40.0)
-        likely = None if ratio.likely is None else _closure(min(max(ratio.likely, 0.0), 40.0), LIKELY_RIGIDITY)
-        span = Span(_closure(min(low, high), RIGIDITY.high), _closure(high, RIGIDITY.low), likely)
-        sheet.put("closure_percent", span, "derived", "cavity contraction", ("su_kpa", "total_stress_kpa"), "closure_ratio")
-    if ground.su is None:
+def _granular_wall(place: SliceInputs) -> None:
+    """Write the cohesion that a granular wall needs to stand dry, and the two tiers of fluid pressure that hold it."""
+    curves, ground, loading = place.curves, place.ground, place.curves.loading
+    place.put(
+        "cohesion_needed_kpa",
+        lambda at: curves.cohesion_needed(ground, at.depth_m),
+        "round granular wall",
+        ("phi_deg", "unit_weight_kn_m3", "diameter_m"),
+        "cohesion_needed",
+    )
+    place.put(
+        "cohesion_margin_kpa",
+        lambda at: at.curve("cohesion_margin_kpa", None),
+        "available - needed",
+        ("cohesion_available_kpa", "cohesion_needed_kpa"),
+    )
+    for name, margin, factor, hoop in (
+        ("support_needed_kpa", "support_margin_kpa", loading.wall_factor_least, "1"),
+        ("support_wanted_kpa", "support_wanted_margin_kpa", loading.wall_factor_recommended, "K0"),
+    ):
+        place.put(
+            name,
+            partial(Station.needed, fact=margin),
+            f"pore pressure + {factor:g} x active pressure, hoop factor {hoop}",
+            ("pore_kpa", "effective_stress_kpa", "phi_deg"),
+            "granular_needed_pressure",
+            "cylinder_pressure",
+        )
+
+
+def _closure(place: SliceInputs) -> None:
+    """Write the undrained closure of the dry hole."""
+    curves, ground, limits = place.curves, place.ground, place.frame.limits
+    ratio = hull(curves.overload(ground, place.ends[0], None), curves.overload(ground, place.ends[1], None), max)
+    if ratio is None:
         return
-    depth = ends[1]
-    concrete = frame.limits["concrete_unit_weight_kn_m3"] * max(0.0, depth - min(frame.shaft.cutoff_m, 0.0))
-    total, pore = curves.total(depth), curves.pore(ground, depth)
-    firm = max(total[1] - (pore[1] or 0.0), 0.0)
-    sides = 0.5 * firm + (pore[1] or 0.0), 0.7 * firm + (pore[1] or 0.0), total[1]
-    su = ground.su
-    if su.likely is not None:
-        values = sorted(((concrete - side) / max(strength, 0.1)) for side in (sides[0], sides[2]) for strength in (su.low, su.high))
-        middle = (concrete - sides[1]) / max(su.likely, 0.1)
-        sheet.put(
-            "bulging_ratio",
-            Span(values[0], values[-1], min(max(middle, values[0]), values[-1])),
-            "derived",
-            "(concrete - horizontal stress) / strength",
-            ("su_kpa", "total_stress_kpa"),
-            "bulging_ratio",
-        )
+    low = closure_percent(ratio.low, limits["rigidity_high"])
+    high = closure_percent(ratio.high, limits["rigidity_low"])
+    likely = None if ratio.likely is None else closure_percent(ratio.likely, limits["rigidity_likely"])
+    inputs = ("su_kpa", "total_stress_kpa")
+    place.sheet.put("closure_percent", ordered(low, likely, high), "derived", "cavity contraction", inputs, ("closure_percent",))
 
 
-def _closure(overload: float, rigidity: float) -> float:
-    """Return the closure in percent of the radius; a hole cannot close by more than that."""
-    return min(100.0, 100.0 * closure_ratio(overload, rigidity))
+def _bulging(place: SliceInputs) -> None:
+    """Write how far fresh concrete outweighs the clay around it, from earth pressure at rest up to the whole vertical stress."""
+    curves, limits, su, depth_m = place.curves, place.frame.limits, place.ground.su, place.ends[1]
+    if su is None or su.likely is None:
+        return
+    concrete = concrete_pressure(limits["concrete_unit_weight_kn_m3"], depth_m - min(place.frame.shaft.cutoff_m, 0.0))
+    total, pore = curves.total(depth_m)[1], curves.pore(place.ground, depth_m)[1] or 0.0
+    firm = effective_stress(total, pore)
+    light = least_horizontal_stress(firm, pore, limits["clay_at_rest_low"])
+    values = sorted(bulging_ratio(concrete, side, max(end, LEAST_SU_KPA)) for side in (light, total) for end in (su.low, su.high))
+    middle = least_horizontal_stress(firm, pore, limits["clay_at_rest_likely"])
+    likely = bulging_ratio(concrete, middle, max(su.likely, LEAST_SU_KPA))
+    place.sheet.put(
+        "bulging_ratio",
+        ordered(values[0], likely, values[-1]),
+        "derived",
+        "(concrete - horizontal stress) / strength",
+        ("su_kpa", "total_stress_kpa"),
+        ("bulging_ratio",),
+    )
 
 
-def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float]) -> None:
+def _inflow(place: SliceInputs) -> None:
     """Write the rise in the emptied hole from this slice alone, by radial flow with the head at its middle."""
+    sheet, ends = place.sheet, place.ends
     permeability = sheet.value("permeability_m_s")
     if not isinstance(permeability, Span) or "permeability_m_s" not in sheet.facts:
         return
-    level, diameter = ground.aquifer.level_m, frame.shaft.diameter_m
-    middle, thickness = (ends[0] + ends[1]) / 2, ends[1] - ends[0]
+    level, diameter = place.ground.aquifer.level_m, place.frame.shaft.diameter_m
+    middle, thickness, least = (ends[0] + ends[1]) / 2, ends[1] - ends[0], place.frame.limits["influence_least_m"]
 
     def rise(k: float, depth_of_level: float) -> float:
         drawdown = middle - depth_of_level
@@ -225,42 +254,39 @@ def _inflow(sheet: Sheet, frame: Frame, ground: Ground, ends: tuple[float, float
         if drawdown <= 0 and wet <= 0:
             return 0.0
         drawdown = max(drawdown, wet / 2)
-        reach = max(influence_radius(drawdown, k), diameter)
+        reach = max(influence_radius(drawdown, k, least), diameter)
         return rise_rate(radial_inflow(k, max(wet, 0.001), drawdown, diameter, reach), diameter)
 
-    likely = None if permeability.likely is None or level.likely is None else rise(permeability.likely, level.likely)
     low, high = rise(permeability.low, level.high), rise(permeability.high, level.low)
-    low, high = min(low, high), max(low, high)
+    likely = None if permeability.likely is None or level.likely is None else rise(permeability.likely, level.likely)
     sheet.put(
         "seepage_rise_m_h",
-        Span(low, high, None if likely is None else min(max(likely, low), high)),
+        ordered(low, likely, high),
         "derived",
         "radial flow",
         ("permeability_m_s", "head_m", "diameter_m"),
-        "radial_inflow",
+        ("rise_rate", "radial_inflow"),
     )
 
 
-def ground_of(sheet: Sheet, stratum: Stratum, aquifer: Aquifer) -> Ground:
+def ground_of(sheet: FactSheet, stratum: Stratum, aquifer: Aquifer, limits: Mapping[str, float]) -> Ground:
     """Return what curves need of a stratum from its sheet."""
 
     def span(name: str) -> Span | None:
         fact = sheet.facts.get(name)
         return fact.value if fact is not None and isinstance(fact.value, Span) else None
 
-    weight = span("unit_weight_kn_m3") or Span(16.0, 22.0, 19.0)
+    low, likely, high = (limits[f"unit_weight_unknown_{end}_kn_m3"] for end in ("low", "likely", "high"))
+    weight = span("unit_weight_kn_m3") or ordered(low, likely, high)
     cohesive = bool(stratum.soils & (COHESIVE | {"silt"}))
     granular = bool(stratum.soils & GRANULAR)
     return Ground(
-        stratum.top_m,
-        stratum.base_m,
-        weight,
-        span("su_kpa") if cohesive else None,
-        span("phi_deg") if granular else None,
-        span("cohesion_available_kpa") or point(0.0) if granular else None,
-        aquifer,
-        stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
+        top_m=stratum.top_m,
+        base_m=stratum.base_m,
+        weight=weight,
+        su=span("su_kpa") if cohesive else None,
+        phi=span("phi_deg") if granular else None,
+        cohesion=span("cohesion_available_kpa") or point(0.0) if granular else None,
+        aquifer=aquifer,
+        tight=stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
     )
-
-
-__all__ = ["ROCKS", "WATER", "ground_of", "of_depth", "of_place", "of_tables", "of_water"]

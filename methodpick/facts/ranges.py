@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from methodpick.facts.sheet import Sheet
+from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.registry import REGISTRY, Formula
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.fact import Fact
 from methodpick.vocabulary.values import Span
 
 
-def doubts_of_ranges(places: Iterable[tuple[float, float, Sheet]]) -> tuple[str, ...]:
+def doubts_of_ranges(places: Iterable[tuple[float, float, FactSheet]]) -> tuple[str, ...]:
     """Return a sentence for each formula and argument outside its range over the slices, with the first place and the value."""
     said: dict[tuple[str, str], str] = {}
     for top_m, base_m, sheet in places:
         for fact in sheet.facts.values():
-            record = REGISTRY.get(fact.formula or "")
-            if record is None:
-                continue
-            for argument, value in _outside(record, sheet.facts, base_m):
-                said.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
+            for record in (REGISTRY[name] for name in fact.formulas):
+                for argument, value in _outside(record, sheet.facts, base_m):
+                    said.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
     return tuple(said[key] for key in sorted(said))
 
 
@@ -42,7 +40,7 @@ def _values(argument: str, facts: Mapping[str, Fact], base_m: float) -> tuple[fl
     return (fact.value.likely,) if fact.value.likely is not None else (fact.value.low, fact.value.high)
 
 
-def _sentence(record: Formula, argument: str, value: float, top_m: float, base_m: float, sheet: Sheet) -> str:
+def _sentence(record: Formula, argument: str, value: float, top_m: float, base_m: float, sheet: FactSheet) -> str:
     bounds = record.arguments[argument]
     spec = sheet.catalogue.facts.get(argument)
     name = spec.meaning if spec is not None else argument

@@ -8,10 +8,11 @@ from dataclasses import dataclass, field
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
+from methodpick.mechanics.registry import Call
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.fact import Basis, Fact
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, meet
 
 
@@ -23,34 +24,43 @@ class Frame:
     profile: Profile
     shaft: Shaft
     catalogue: Catalogue
-    tables: Mapping[str, Table]
+    tables: Mapping[str, ClassTable]
     assumptions: tuple[Assumption, ...]
     limits: Mapping[str, float]
 
 
 @dataclass(slots=True)
-class Sheet:
+class FactSheet:
     """Facts gathered for one place, wider scopes included; a name that is not there is its whole domain."""
 
     catalogue: Catalogue
     facts: dict[str, Fact] = field(default_factory=dict)
-    doubts: list[str] = field(default_factory=list)
+    heard: list[Call] | None = None
+    """Calls of formulas since the last fact was written, where they are recorded; None in ordinary planning."""
+    calls: dict[str, tuple[Call, ...]] = field(default_factory=dict)
+    """The calls of formulas behind each fact, where they are recorded."""
 
     def put(
-        self, name: str, value: Value | None, basis: Basis, source: str = "", inputs: Iterable[str] = (), formula: str | None = None
+        self, name: str, value: Value | None, basis: Basis, source: str = "", inputs: Iterable[str] = (), formulas: tuple[str, ...] = ()
     ) -> None:
-        """Write a fact; a value outside the declared domain is clipped to it, None leaves the fact missing."""
+        """Write a fact; a value outside the declared domain is clipped to it, None leaves the fact missing.
+
+        ``formulas`` names the registered formulas as :class:`Fact` does.
+        """
+        if self.heard is not None:
+            self.calls[name] = tuple(self.heard)
+            self.heard.clear()
         if value is None:
             return
         spec = self.catalogue.facts[name]
         inputs = tuple(inputs)
-        value = _inside(value, spec.domain_value())
+        value = clip(value, spec.domain_value())
         known = self.facts
         assumed: frozenset[str] = frozenset()
         for entry in inputs:
             if entry in known:
                 assumed |= known[entry].assumed
-        known[name] = Fact(name, value, spec.unit, basis, source, inputs, formula, assumed)
+        known[name] = Fact(name, value, spec.unit, basis, source, inputs, formulas, assumed)
 
     def value(self, name: str) -> Value:
         """Return what is known of a fact: its set, or its whole domain."""
@@ -75,13 +85,17 @@ class Sheet:
         """Return the bare values, as the rule engine reads them."""
         return {name: fact.value for name, fact in self.facts.items()}
 
-    def copy(self) -> Sheet:
+    def copy(self) -> FactSheet:
         """Return a sheet with the same facts that can be written on."""
-        return Sheet(self.catalogue, dict(self.facts), list(self.doubts))
+        return FactSheet(self.catalogue, dict(self.facts), self.heard, dict(self.calls))
 
 
-def _inside(value: Value, domain: Value) -> Value:
-    """Clip a value to its domain; a value wholly outside it becomes the nearest end."""
+def clip(value: Value, domain: Value) -> Value:
+    """Return a value within its domain; a value wholly outside it becomes the nearest end.
+
+    >>> clip(Span(-5.0, 2.0, -1.0), Span(0.0, 10.0))
+    Span(low=0.0, high=2.0, likely=0.0)
+    """
     if isinstance(value, Span) and isinstance(domain, Span):
         if value.low >= domain.low and value.high <= domain.high:
             return value
@@ -92,7 +106,7 @@ def _inside(value: Value, domain: Value) -> Value:
     return value
 
 
-def by_table(sheet: Sheet, table: Table, source: str = "") -> None:
+def by_table(sheet: FactSheet, table: ClassTable, source: str = "") -> None:
     """Write what a class table says of this place, meeting it with what is already known."""
     found = table.look_up({name: sheet.value(name) for name in table.inputs})
     for name, value in found.items():

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from methodpick.ground.check import tile
+from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
-from methodpick.ground.words import Words, read_words
+from methodpick.ground.tiling import tile
+from methodpick.terms import GRANULAR, ROCK
 from methodpick.vocabulary.values import Choice, Span
-
-GRANULAR = frozenset({"silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel", "cobbles"})
-SANDS_AND_GRAVELS = GRANULAR - {"silt"}
-ROCKS = frozenset({"rock", "weathered_rock"})
-TIGHT = frozenset({"clay", "organic", "intermediate"})
-CONSISTENCIES = ("very_soft", "soft", "firm", "stiff", "very_stiff", "hard")
-DENSITIES = ("very_loose", "loose", "medium_dense", "dense", "very_dense")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +20,7 @@ class Stratum:
     top_m: float
     base_m: float
     layer: Layer
-    words: Words
+    words: Description
     logged: bool
     spt: tuple[Spt, ...]
     cores: tuple[CoreRun, ...]
@@ -45,7 +40,7 @@ class Stratum:
     @property
     def permeable(self) -> bool:
         """Return whether the stratum likely carries water (sand, gravel, silt, rock)."""
-        return self.likely in GRANULAR | ROCKS if self.likely else bool(self.soils & SANDS_AND_GRAVELS)
+        return self.likely in GRANULAR | ROCK if self.likely else bool(self.soils & (GRANULAR - {"silt"}))
 
 
 def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
@@ -60,7 +55,7 @@ def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
     strata = []
     for index, layer in enumerate(layers):
         logged = bool(layer.symbol or layer.description.strip()) and layer.description != "no data"
-        words = read_words(layer.description, layer.symbol, layer.origin)
+        words = layer.described
         strata.append(
             Stratum(
                 index,
@@ -79,6 +74,7 @@ def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
 def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | None:
     """Turn "firm to stiff" into the choice of the grades between, None where the log does not say.
 
+    >>> from methodpick.terms import CONSISTENCIES
     >>> sorted(graded(("firm", "stiff"), CONSISTENCIES).values)
     ['firm', 'stiff']
     """
@@ -100,13 +96,14 @@ def blow_counts(stratum: Stratum) -> list[float]:
     return counts
 
 
-def average(values: list[float], spread: float, refused: bool) -> Span | None:
-    """Return the layer average with its spread: the mean, the range narrowed toward it, open upward at refusal.
+def average(values: list[float], spread: float, reach: float) -> Span | None:
+    """Return the layer average with its spread: the mean, and the range narrowed toward it.
 
     One test alone carries ``spread`` (a fraction) either way; several carry the half range between the mean and the
-    extremes, at least ``spread`` over the root of their number.
+    extremes, at least ``spread`` over the root of their number. The high end is at least ``reach`` times the mean, which
+    is more than 1 where a test met refusal.
 
-    >>> average([10.0, 14.0], 0.3, False)
+    >>> average([10.0, 14.0], 0.3, 1.0)
     Span(low=9.45..., high=14.54..., likely=12.0)
     """
     if not values:
@@ -115,6 +112,15 @@ def average(values: list[float], spread: float, refused: bool) -> Span | None:
     least = spread * mean / len(values) ** 0.5
     low = min(mean - least, (mean + min(values)) / 2)
     high = max(mean + least, (mean + max(values)) / 2)
-    if refused:
-        high = max(high, 2.0 * mean)
-    return Span(max(0.0, low), high, mean)
+    return Span(max(0.0, low), max(high, reach * mean), mean)
+
+
+def run_of_class(strata: Sequence[Stratum], depth_m: float) -> tuple[float, float]:
+    """Return the ends of the neighbouring strata of one likely class that hold a depth (the upper ones at a boundary)."""
+    at = next((place for place, stratum in enumerate(strata) if depth_m <= stratum.base_m + 1e-6), len(strata) - 1)
+    first = last = at
+    while first > 0 and strata[first - 1].logged and strata[first - 1].likely == strata[at].likely:
+        first -= 1
+    while last + 1 < len(strata) and strata[last + 1].logged and strata[last + 1].likely == strata[at].likely:
+        last += 1
+    return strata[first].top_m, strata[last].base_m

@@ -1,4 +1,4 @@
-"""The plan as JSON, format ``methodpick-plan/1``: SI with the unit in the key, byte-stable, no NaN and no infinity."""
+"""The plan as JSON, format ``methodpick-plan/2``: SI with the unit in the key, byte-stable, no NaN and no infinity."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from methodpick.ground.site import Site
 from methodpick.plan.result import FactValue, Plan, QuantityLine
 from methodpick.unit_markup import spell
 
@@ -26,22 +27,32 @@ _LATER = {
         "ladder",
     )
 }
+_EXACT = frozenset({"cuts_m"})
+"""Keys of the ground that facts are derived from anew: written as they are, not rounded."""
 _NAMES = {"from_": "from", "open_": "open"}
 
 
 def plan_json(plan: Plan) -> str:
-    """Write a plan. Keys and lists keep a fixed order; floats are rounded to 6 decimals; sentences are in SI."""
+    """Write a plan. Keys and lists keep a fixed order; sentences are in SI.
+
+    Floats are rounded to 6 decimals but for ``site`` and ``cuts_m``, from which the facts can be derived anew.
+    """
     told: dict[int, str] = {}
-    shafts = ",\n".join("  " + _map([(name, _told(value, told)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
+    shafts = ",\n".join("  " + _map([(name, _part(name, value, told)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
     parts = [
         ("format", _text(plan.format)),
         ("tool_version", _text(plan.tool_version)),
         ("rulebook", _text(plan.rulebook)),
         ("input", _text(plan.input)),
+        ("site", _exactly({} if plan.site is None else _site_tree(plan.site))),
         ("shafts", f"[\n{shafts}\n ]" if shafts else "[]"),
         ("sources", _text(dict(sorted(plan.sources.items())))),
     ]
     return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
+
+
+def _part(name: str, value: Any, told: dict[int, str]) -> str:
+    return _deeper(_exactly(value), 3) if name in _EXACT else _told(value, told)
 
 
 def _told(value: Any, told: dict[int, str]) -> str:
@@ -53,6 +64,15 @@ def _told(value: Any, told: dict[int, str]) -> str:
 
 def _text(value: Any) -> str:
     return json.dumps(_tree(value), ensure_ascii=False, indent=1, allow_nan=False)
+
+
+def _site_tree(site: Site) -> dict[str, Any]:
+    """Return ground and design in SI, what is not given left out; the units of the file are none of the plan's."""
+    return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
+
+
+def _exactly(tree: Any) -> str:
+    return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False)
 
 
 def _deeper(text: str, depth: int) -> str:
@@ -79,7 +99,7 @@ def _tree(value: Any) -> Any:
     if isinstance(value, FactValue):
         return _fact(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {name: _tree(own) for name, own in _named(value)}
+        return {name: list(own) if name in _EXACT else _tree(own) for name, own in _named(value)}
     if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
         return {"lines": [_tree(item) for item in value]}
     if isinstance(value, Mapping):

@@ -10,7 +10,7 @@ from pydantic.fields import FieldInfo
 
 from methodpick import units as unit_factors
 from methodpick.ground.profile import Profile, Spt
-from methodpick.ground.quantity import Band, Model, Quantity
+from methodpick.ground.quantity import Band, Model, QuantityKind
 from methodpick.ground.shaft import Shaft
 
 Units = Literal["us", "si"]
@@ -115,18 +115,18 @@ def _entries(model: Model, units: Units) -> Iterator[tuple[str, str]]:
         yield info.alias or name, _value(value, _quantity(info), units)
 
 
-def _quantity(info: FieldInfo) -> Quantity | None:
+def _quantity(info: FieldInfo) -> QuantityKind | None:
     """Find the quantity of a field, in its metadata or inside an optional or a list."""
     stack: list[Any] = [*info.metadata, info.annotation]
     while stack:
         part = stack.pop()
-        if isinstance(part, Quantity):
+        if isinstance(part, QuantityKind):
             return part
         stack += [*getattr(part, "__metadata__", ()), *get_args(part)]
     return None
 
 
-def _value(value: Any, quantity: Quantity | None, units: Units) -> str:
+def _value(value: Any, quantity: QuantityKind | None, units: Units) -> str:
     if isinstance(value, Band):
         return _band(value, quantity, units)
     if isinstance(value, Model):
@@ -140,7 +140,7 @@ def _value(value: Any, quantity: Quantity | None, units: Units) -> str:
     return quoted(str(value))
 
 
-def _band(band: Band, quantity: Quantity | None, units: Units) -> str:
+def _band(band: Band, quantity: QuantityKind | None, units: Units) -> str:
     low, high = (_value(end, quantity, units) for end in (band.low, band.high))
     if band.likely is None:
         return f"[{low}, {high}]"
@@ -149,7 +149,7 @@ def _band(band: Band, quantity: Quantity | None, units: Units) -> str:
     return f"{{low: {low}, likely: {_value(band.likely, quantity, units)}, high: {high}}}"
 
 
-def _measure(value: float, quantity: Quantity, units: Units) -> str:
+def _measure(value: float, quantity: QuantityKind, units: Units) -> str:
     """Write a number in the file's unit, or with the unit kept inside where that one would not read back."""
     unit = quantity.us if units == "us" else quantity.si
     size = unit_factors.restore(value, unit, quantity.inside)

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from methodpick.ground.check_layers import check_order, check_words
-from methodpick.ground.check_tests import check_cores, check_spt
-from methodpick.ground.check_water import check_water
-from methodpick.ground.doubt import Doubt, Doubts, Say, say_kilopascals, say_metres
-from methodpick.ground.level import at_shaft
+from methodpick.ground.boring_at_shaft import at_shaft
+from methodpick.ground.check_boring import check_profile
+from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.ground.tiling import tile
-from methodpick.ground.words import read_words
-
-__all__ = ["Doubt", "check", "check_profile", "tile"]
+from methodpick.terms import ROCK
 
 BELOW_TIP_DIAMETERS = 2.0
 """Depth of a boring below the tip, in diameters, that lets one speak of the ground under it (common practice)."""
 LEVEL_TOLERANCE_M = 0.3
 SLACK_M = 0.005
-ROCKS = frozenset({"rock", "weathered_rock", "intermediate"})
+SOCKETED = ROCK | {"intermediate"}
+"""Ground that a rock socket may start in."""
 
 
-def check(site: Site, say_m: Say = say_metres, say_kpa: Say = say_kilopascals) -> list[Doubt]:
+def check(site: Site, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = say_kilopascals) -> list[Doubt]:
     """Return all doubts about a site: each boring, then each shaft against its boring, then the plant and the water.
 
     ``say_m`` and ``say_kpa`` write a length and a stress in the user's units.
@@ -34,22 +31,6 @@ def check(site: Site, say_m: Say = say_metres, say_kpa: Say = say_kilopascals) -
     return found + _check_surroundings(site, say_m)
 
 
-def check_profile(profile: Profile, over_water: bool = False, say_m: Say = say_metres, say_kpa: Say = say_kilopascals) -> list[Doubt]:
-    """Return the doubts about one boring; ``over_water`` lets water levels above the mudline pass.
-
-    >>> boring = Profile.model_validate({"id": "B-1", "depth_m": 9, "layers": [{"top_m": 0, "base_m": 4}]})
-    >>> check_profile(boring)[0].message
-    'no layer is described down to the end of the boring at 9.0 m'
-    """
-    doubts = Doubts(f"boring {profile.id}", say_m, say_kpa)
-    check_order(profile, doubts)
-    check_words(profile, doubts)
-    check_spt(profile, doubts)
-    check_cores(profile, doubts)
-    check_water(profile, doubts, over_water)
-    return doubts.found
-
-
 def boring_of(site: Site, shaft: Shaft) -> Profile | None:
     """Return the boring that a shaft names, or the only one there is; None where it is open."""
     if shaft.boring is None:
@@ -57,7 +38,7 @@ def boring_of(site: Site, shaft: Shaft) -> Profile | None:
     return next((boring for boring in site.borings if boring.id == shaft.boring), None)
 
 
-def _check_shaft(site: Site, shaft: Shaft, say_m: Say) -> list[Doubt]:
+def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
     doubts = Doubts(f"shaft {shaft.id}", say_m)
     boring = boring_of(site, shaft)
     if boring is not None:
@@ -66,7 +47,7 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: Say) -> list[Doubt]:
         _check_heights(site, shaft, boring, doubts)
         _check_socket(shaft, here, doubts)
     elif shaft.position is None or any(boring.position is None for boring in site.borings):
-        doubts.add("serious", None, "it names no boring, and positions are missing to find the nearest", "name its boring")
+        doubts.serious(None, "it names no boring, and positions are missing to find the nearest", "name its boring")
     _check_sizes(site, shaft, doubts)
     return doubts.found
 
@@ -75,59 +56,39 @@ def _check_reach(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
     say_m, end_m, tip_m = doubts.say_m, boring.end_m, shaft.tip_m
     wanted_m = tip_m + BELOW_TIP_DIAMETERS * shaft.diameter_m
     if end_m < tip_m - SLACK_M:
-        doubts.add(
-            "serious",
-            tip_m,
-            f"the tip is below boring {boring.id}, which ends at {say_m(end_m)}",
-            "nothing is claimed below the boring; ask for a deeper one",
-        )
+        message = f"the tip is below boring {boring.id}, which ends at {say_m(end_m)}"
+        doubts.serious(tip_m, message, "nothing is claimed below the boring; ask for a deeper one")
     elif end_m < wanted_m - SLACK_M:
-        doubts.add(
-            "doubt",
-            tip_m,
-            f"boring {boring.id} ends {say_m(end_m - tip_m)} below the tip, less than two diameters",
-            f"water or weak ground below it is not known; ask for a boring to {say_m(wanted_m)}",
-        )
+        message = f"boring {boring.id} ends {say_m(end_m - tip_m)} below the tip, less than two diameters"
+        doubts.doubt(tip_m, message, f"water or weak ground below it is not known; ask for a boring to {say_m(wanted_m)}")
     cave_m = boring.cave_in_depth_m
     if cave_m is not None and cave_m < tip_m:
-        doubts.add(
-            "doubt",
-            cave_m,
-            f"boring {boring.id} caved in at {say_m(cave_m)}, above the tip",
-            "readings below that are in doubt, and so is an open hole",
-        )
+        message = f"boring {boring.id} caved in at {say_m(cave_m)}, above the tip"
+        doubts.doubt(cave_m, message, "readings below that are in doubt, and so is an open hole")
 
 
 def _check_heights(site: Site, shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
     say_m, here_m, there_m = doubts.say_m, shaft.ground_elevation_m, boring.ground_elevation_m
     if here_m is not None and there_m is not None and abs(here_m - there_m) > LEVEL_TOLERANCE_M:
         side = "above" if here_m > there_m else "below"
-        doubts.add(
-            "doubt",
-            None,
-            f"the ground at the shaft is {say_m(abs(here_m - there_m))} {side} the ground at boring {boring.id}",
-            "depths of the boring are not depths of the shaft; "
-            + (
-                "check which way they were given"
-                if site.site.setting == "water"
-                else "its layers are set over by elevation, so check both levels"
-            ),
-        )
+        message = f"the ground at the shaft is {say_m(abs(here_m - there_m))} {side} the ground at boring {boring.id}"
+        over_water = site.site.setting == "water"
+        action = "check which way they were given" if over_water else "its layers are set over by elevation, so check both levels"
+        doubts.doubt(None, message, f"depths of the boring are not depths of the shaft; {action}")
     grade = site.site.drilling_grade
     if grade is not None and grade.elevation_m is not None and there_m is None:
-        doubts.add("doubt", None, f"the drilling grade is an elevation, but boring {boring.id} has none", "give its ground elevation")
+        doubts.doubt(None, f"the drilling grade is an elevation, but boring {boring.id} has none", "give its ground elevation")
 
 
 def _check_socket(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
     top_m = shaft.socket_top_m
     layer = None if top_m is None else next((layer for layer in tile(boring) if layer.top_m <= top_m < layer.base_m), None)
-    if top_m is None or layer is None:
+    if layer is None:
         return
-    words = read_words(layer.description, layer.symbol, layer.origin)
-    if words.soils and not words.soils & ROCKS:
-        doubts.add(
-            "doubt", top_m, f"the socket starts in '{layer.description[:60]}', which is not rock", "check the socket top or the boring"
-        )
+    soils = layer.described.soils
+    if soils and not soils & SOCKETED:
+        message = f"the socket starts in '{layer.description[:60]}', which is not rock"
+        doubts.doubt(top_m, message, "check the socket top or the boring")
 
 
 def _check_sizes(site: Site, shaft: Shaft, doubts: Doubts) -> None:
@@ -135,28 +96,20 @@ def _check_sizes(site: Site, shaft: Shaft, doubts: Doubts) -> None:
     if cage_m is not None and cover_m is not None:
         room_m = min(shaft.diameter_m, shaft.socket_diameter_m or shaft.diameter_m)
         if cage_m + 2 * cover_m > room_m + SLACK_M:
-            doubts.add(
-                "doubt",
-                None,
-                "cage and cover together are wider than the shaft or its socket",
-                "check cage, cover and diameter with the designer",
-            )
+            message = "cage and cover together are wider than the shaft or its socket"
+            doubts.doubt(None, message, "check cage, cover and diameter with the designer")
     if largest_m is not None and largest_m < shaft.diameter_m:
-        doubts.add("doubt", None, "the shaft is wider than the largest casing of the plant", "bring larger plant, or leave casing out")
+        doubts.doubt(None, "the shaft is wider than the largest casing of the plant", "bring larger plant, or leave casing out")
 
 
-def _check_surroundings(site: Site, say_m: Say) -> list[Doubt]:
+def _check_surroundings(site: Site, say_m: WriteNumber) -> list[Doubt]:
     doubts, conditions = Doubts("site", say_m), site.site
     grade, levels = conditions.drilling_grade, conditions.water_level
     height_m = None if grade is None else grade.above_ground_m
     high_m = (levels.high_m if levels is not None else None) or conditions.water_depth_m
     if conditions.setting == "water" and height_m is not None and high_m is not None and height_m <= high_m:
-        doubts.add(
-            "serious",
-            None,
-            f"the platform stands {say_m(height_m)} above the mudline, the high water {say_m(high_m)}",
-            "raise the platform",
-        )
+        message = f"the platform stands {say_m(height_m)} above the mudline, the high water {say_m(high_m)}"
+        doubts.serious(None, message, "raise the platform")
     if not site.shafts:
-        doubts.add("note", None, "the file names no shaft", "add one under 'shafts', or give it on the command line")
+        doubts.note(None, "the file names no shaft", "add one under 'shafts', or give it on the command line")
     return doubts.found

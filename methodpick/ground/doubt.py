@@ -6,9 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-Severity = Literal["note", "doubt", "serious"]
-Say = Callable[[float], str]
+DoubtSeverity = Literal["note", "doubt", "serious"]
+WriteNumber = Callable[[float], str]
 """Writes a number kept inside in the user's unit."""
+CORRECT_EITHER = "correct the one or the other"
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +19,7 @@ class Doubt:
     ``where`` names the boring or shaft and the depth in words; ``depth_m`` is that depth, None for the whole of it.
     """
 
-    severity: Severity
+    severity: DoubtSeverity
     where: str
     depth_m: float | None
     message: str
@@ -45,16 +46,27 @@ def say_kilopascals(stress_kpa: float) -> str:
 
 
 class Doubts:
-    """Collects the doubts about one boring, shaft or site; knows how the user reads lengths and stresses."""
+    """The doubts about one boring, shaft or site, and how its user reads lengths and stresses."""
 
-    def __init__(self, subject: str, say_m: Say = say_metres, say_kpa: Say = say_kilopascals) -> None:
+    def __init__(self, subject: str, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = say_kilopascals) -> None:
         self.subject = subject
         self.say_m = say_m
         self.say_kpa = say_kpa
         self.found: list[Doubt] = []
 
-    def add(self, severity: Severity, depth_m: float | None, message: str, action: str) -> None:
-        """Note one doubt; the depth becomes part of where it is."""
+    def note(self, depth_m: float | None, message: str, action: str) -> None:
+        """Add something worth knowing that leaves nothing open; None as depth means the whole of the subject."""
+        self._add("note", depth_m, message, action)
+
+    def doubt(self, depth_m: float | None, message: str, action: str) -> None:
+        """Add something that leaves the log open to more than one reading."""
+        self._add("doubt", depth_m, message, action)
+
+    def serious(self, depth_m: float | None, message: str, action: str) -> None:
+        """Add something that cannot be so, or without which nothing can be decided."""
+        self._add("serious", depth_m, message, action)
+
+    def _add(self, severity: DoubtSeverity, depth_m: float | None, message: str, action: str) -> None:
         where = self.subject if depth_m is None else f"{self.subject}, {self.say_m(depth_m)}"
         doubt = Doubt(severity, where, depth_m, message, action)
         if doubt not in self.found:

@@ -1,53 +1,58 @@
-"""Which kind of quantity a number of the site file is, so that the door can convert it once.
+"""Which kind of quantity a number of the site file is, so that it is converted once, when the file is read.
 
-Inside the tool every number is SI with its unit in the name; a model field says by its :class:`Quantity` what a bare
+Inside the tool every number is SI with its unit in the name; a model field says by its :class:`QuantityKind` what a bare
 number in the user's file means under ``units: us`` and under ``units: si``.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
-    """A kind of quantity: the unit of a bare number under ``us`` and under ``si``, and the unit kept inside."""
+class QuantityKind:
+    """A kind of quantity: the unit of a bare number under ``us`` and under ``si``, and the unit kept inside.
+
+    ``least`` and ``most`` are the ends of what can be true at all, in the unit kept inside: own values, wide, to catch slips of
+    unit and typing.
+    """
 
     name: str
     us: str
     si: str
     inside: str
+    least: float
+    most: float
 
 
-LENGTH = Quantity("length", "ft", "m", "m")
-SIZE = Quantity("size", "in", "mm", "m")
-GRAIN = Quantity("grain size", "mm", "mm", "mm")
-STRESS = Quantity("stress", "psf", "kPa", "kPa")
-STRENGTH = Quantity("rock strength", "psi", "MPa", "kPa")
-UNIT_WEIGHT = Quantity("unit weight", "pcf", "kN/m3", "kN/m3")
-PERCENT = Quantity("percentage", "%", "%", "%")
-HOURS = Quantity("time", "h", "h", "h")
-ANGLE = Quantity("angle", "deg", "deg", "deg")
-PERMEABILITY = Quantity("permeability", "cm/s", "m/s", "m/s")
-VELOCITY = Quantity("velocity", "ft/s", "m/s", "m/s")
-CONCENTRATION = Quantity("concentration", "mg/L", "mg/L", "mg/L")
-NUMBER = Quantity("number", "1", "1", "1")
-SPEED = Quantity("speed of work", "ft/h", "m/h", "m/h")
-POUR_SPEED = Quantity("speed of pouring", "yd3/h", "m3/h", "m3/h")
-VOLUME = Quantity("volume", "yd3", "m3", "m3")
-PER_LENGTH = Quantity("price of a length", "/ft", "/m", "/m")
-PER_VOLUME = Quantity("price of a volume", "/yd3", "/m3", "/m3")
-PER_MASS = Quantity("price of a mass", "/lb", "/kg", "/kg")
-PER_HOUR = Quantity("price of an hour", "/h", "/h", "/h")
+LENGTH = QuantityKind("length", "ft", "m", "m", -1000.0, 9000.0)
+SIZE = QuantityKind("size", "in", "mm", "m", 0.0, 100.0)
+GRAIN = QuantityKind("grain size", "mm", "mm", "mm", 0.0, 5000.0)
+STRESS = QuantityKind("stress", "psf", "kPa", "kPa", 0.0, 100_000.0)
+STRENGTH = QuantityKind("rock strength", "psi", "MPa", "kPa", 0.0, 1_000_000.0)
+UNIT_WEIGHT = QuantityKind("unit weight", "pcf", "kN/m3", "kN/m3", 5.0, 40.0)
+PERCENT = QuantityKind("percentage", "%", "%", "%", 0.0, 110.0)
+HOURS = QuantityKind("time", "h", "h", "h", 0.0, 100_000.0)
+ANGLE = QuantityKind("angle", "deg", "deg", "deg", 0.0, 89.0)
+PERMEABILITY = QuantityKind("permeability", "cm/s", "m/s", "m/s", 0.0, 100.0)
+VELOCITY = QuantityKind("velocity", "ft/s", "m/s", "m/s", 0.0, 30.0)
+CONCENTRATION = QuantityKind("concentration", "mg/L", "mg/L", "mg/L", 0.0, 1_000_000.0)
+NUMBER = QuantityKind("number", "1", "1", "1", 0.0, 1e9)
+SPEED = QuantityKind("speed of work", "ft/h", "m/h", "m/h", 0.0, 500.0)
+POUR_SPEED = QuantityKind("speed of pouring", "yd3/h", "m3/h", "m3/h", 0.0, 1000.0)
+VOLUME = QuantityKind("volume", "yd3", "m3", "m3", 0.0, 1000.0)
+PER_LENGTH = QuantityKind("price of a length", "/ft", "/m", "/m", 0.0, 1e9)
+PER_VOLUME = QuantityKind("price of a volume", "/yd3", "/m3", "/m3", 0.0, 1e9)
+PER_MASS = QuantityKind("price of a mass", "/lb", "/kg", "/kg", 0.0, 1e9)
+PER_HOUR = QuantityKind("price of an hour", "/h", "/h", "/h", 0.0, 1e9)
 
 Length = Annotated[float, LENGTH]
 Size = Annotated[float, SIZE]
-Stress = Annotated[float, STRESS]
 Percent = Annotated[float, PERCENT]
-Hours = Annotated[float, HOURS]
 
 
 class Model(BaseModel):
@@ -84,11 +89,42 @@ class Band(Model):
 
     @model_validator(mode="after")
     def _in_order(self) -> Band:
-        if self.low > self.high:
-            raise ValueError(f"the low value {self.low:g} is above the high value {self.high:g}")
-        if self.likely is not None and not self.low <= self.likely <= self.high:
-            raise ValueError(f"the likely value {self.likely:g} is not between {self.low:g} and {self.high:g}")
+        values = {name: value for name, value in self.__dict__.items() if value is not None}
+        if wrong := band_disorder(values, {name: f"{value:g}" for name, value in values.items()}):
+            raise ValueError(wrong)
         return self
+
+
+def band_disorder(values: Mapping[str, float], written: Mapping[str, str]) -> str:
+    """Return what is wrong with the order of low, likely and high; empty where they are in order.
+
+    ``written`` holds them as the user wrote them.
+
+    >>> band_disorder({"low": 3, "high": 2}, {"low": "3 ft", "high": "2 ft"})
+    'the low value 3 ft is above the high value 2 ft'
+    """
+    low, high, likely = values["low"], values["high"], values.get("likely")
+    if low > high:
+        return f"the low value {written['low']} is above the high value {written['high']}"
+    if likely is not None and not low <= likely <= high:
+        return f"the likely value {written['likely']} is not between {written['low']} and {written['high']}"
+    return ""
+
+
+class Order(NamedTuple):
+    """Two lengths of a map, by their keys in the file, of which the first must be less; ``wrong`` says what is wrong where it is not."""
+
+    lesser: str
+    greater: str
+    wrong: str
+    may_be_equal: bool = False
+
+    def broken(self, values: Mapping[str, Any]) -> bool:
+        """Return whether the values of a model, by attribute, are out of this order; not where one is missing."""
+        lesser_m, greater_m = values.get(f"{self.lesser}_m"), values.get(f"{self.greater}_m")
+        if lesser_m is None or greater_m is None:
+            return False
+        return bool(lesser_m > greater_m or (lesser_m == greater_m and not self.may_be_equal))
 
 
 def key(name: str, default: Any = None, **more: Any) -> Any:

@@ -1,4 +1,4 @@
-"""The estimator's own rates: hours and prices with their spread, and relative costs that the search ranks methods by.
+"""The estimator's rates, and who pays: hours and prices with their spread, and relative costs that the search ranks methods by.
 
 Nothing here has a value of this project: what is not given is not priced. Prices are in any currency, named once.
 """
@@ -23,23 +23,10 @@ from methodpick.ground.quantity import (
     key,
     need,
 )
+from methodpick.terms import SoilClass
 
-Material = Literal[
-    "clay",
-    "silt",
-    "silty_sand",
-    "clean_sand",
-    "silty_gravel",
-    "clean_gravel",
-    "cobbles",
-    "organic",
-    "intermediate",
-    "weathered_rock",
-    "rock",
-    "void",
-    "any",
-]
-Hours = Annotated[Band, HOURS]
+Material = Literal[SoilClass, "any"]
+HoursBand = Annotated[Band, HOURS]
 Money = Annotated[Band, NUMBER]
 Ratio = Annotated[float, NUMBER]
 
@@ -57,9 +44,9 @@ class DrillingRate(Model):
 class CasingRates(Model):
     """Casing: hours to set, pull and splice one, steel to buy by mass, a length to rent for a working day."""
 
-    set_h: Hours | None = key("set_hours")
-    pull_h: Hours | None = key("pull_hours")
-    splice_h: Hours | None = key("splice_hours")
+    set_h: HoursBand | None = key("set_hours")
+    pull_h: HoursBand | None = key("pull_hours")
+    splice_h: HoursBand | None = key("splice_hours")
     buy_per_kg: Annotated[Band, PER_MASS] | None = key("buy")
     rent_per_m_day: Annotated[Band, PER_LENGTH] | None = key("rent_a_day")
 
@@ -67,7 +54,7 @@ class CasingRates(Model):
 class FluidRates(Model):
     """Support fluid: hours to fill a hole, the plant once, what goes into it and what it costs to be rid of it."""
 
-    fill_h: Hours | None = key("fill_hours")
+    fill_h: HoursBand | None = key("fill_hours")
     plant: Money | None = key("plant")
     mineral_per_kg: Annotated[Band, PER_MASS] | None = key("bentonite")
     polymer_per_kg: Annotated[Band, PER_MASS] | None = key("polymer")
@@ -124,9 +111,9 @@ class Rates(RelativeCosts):
     casing: CasingRates = key("casing", CasingRates())
     fluid: FluidRates = key("fluid", FluidRates())
     pour: PourRates = key("pour", PourRates())
-    clean_h: Hours | None = key("clean_hours")
-    cage_h: Hours | None = key("cage_hours")
-    move_h: Hours | None = key("move_hours")
+    clean_h: HoursBand | None = key("clean_hours")
+    cage_h: HoursBand | None = key("cage_hours")
+    move_h: HoursBand | None = key("move_hours")
     spoil_per_m3: Annotated[Band, PER_VOLUME] | None = key("spoil")
 
     @property
@@ -143,3 +130,35 @@ class Rates(RelativeCosts):
     def priced(self) -> bool:
         """Return whether anything beside relative costs is given."""
         return bool(self.model_fields_set - set(RelativeCosts.model_fields) - {"currency"})
+
+
+PayWord = Literal["paid", "incidental", "unknown"]
+
+
+class Pay(Model):
+    """What the contract pays for; what the file does not say stays unknown, since practice differs between agencies."""
+
+    measured_from: Literal["ground", "drilling_grade", "cutoff"] | None = key("measured_from")
+    drilling: PayWord = key("drilling", "unknown")
+    empty_bore: PayWord = key("empty_bore", "unknown")
+    temporary_casing: PayWord = key("temporary_casing", "unknown")
+    permanent_casing: PayWord = key("permanent_casing", "unknown")
+    fluid: PayWord = key("fluid", "unknown")
+    disposal: PayWord = key("disposal", "unknown")
+    concrete: PayWord = key("concrete", "unknown")
+    method_overrun: PayWord = key("method_overrun", "unknown")
+    overbreak: PayWord = key("overbreak", "unknown")
+    overpour: PayWord = key("overpour", "unknown")
+    spoil: PayWord = key("spoil", "unknown")
+    tubes: PayWord = key("tubes", "unknown")
+
+    def of(self, word: str) -> PayWord:
+        """Return who pays for a key, "unknown" for a key that is not of the list.
+
+        >>> Pay(temporary_casing="incidental").of("temporary_casing"), Pay().of("drilling"), Pay().of("trucks")
+        ('incidental', 'unknown', 'unknown')
+        """
+        if word not in type(self).model_fields or word == "measured_from":
+            return "unknown"
+        pays: PayWord = getattr(self, word)
+        return pays

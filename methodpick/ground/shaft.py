@@ -7,7 +7,15 @@ from typing import Literal
 from pydantic import model_validator
 
 from methodpick.ground.profile import Position
-from methodpick.ground.quantity import Length, Model, Size, key, need
+from methodpick.ground.quantity import Length, Model, Order, Size, key, need
+
+SHAFT_ORDERS = (
+    Order("cutoff", "tip", "the tip is not below the cut-off"),
+    Order("socket_top", "tip", "the socket top is not above the tip"),
+    Order("cage_diameter", "diameter", "the cage is as wide as the shaft or wider"),
+    Order("socket_diameter", "diameter", "the socket is wider than the shaft", may_be_equal=True),
+)
+BELL_TOO_NARROW = "the bell is not wider than the shaft"
 
 
 class Bell(Model):
@@ -40,14 +48,9 @@ class Shaft(Model):
 
     @model_validator(mode="after")
     def _coherent(self) -> Shaft:
-        if self.tip_m <= self.cutoff_m:
-            raise ValueError(f"the tip at {self.tip_m:.2f} m is not below the cut-off at {self.cutoff_m:.2f} m")
-        if self.socket_top_m is not None and self.socket_top_m >= self.tip_m:
-            raise ValueError(f"the socket top at {self.socket_top_m:.2f} m is not above the tip at {self.tip_m:.2f} m")
-        if self.socket_diameter_m is not None and self.socket_diameter_m > self.diameter_m:
-            raise ValueError("the socket is wider than the shaft")
-        if self.cage_diameter_m is not None and self.cage_diameter_m >= self.diameter_m:
-            raise ValueError("the cage is as wide as the shaft or wider")
+        for order in SHAFT_ORDERS:
+            if order.broken(self.__dict__):
+                raise ValueError(order.wrong)
         if self.bell is not None and self.bell.diameter_m <= self.diameter_m:
-            raise ValueError("the bell is not wider than the shaft")
+            raise ValueError(BELL_TOO_NARROW)
         return self

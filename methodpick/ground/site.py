@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
-from methodpick.ground.pay import Pay
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import CONCENTRATION, HOURS, LENGTH, SIZE, STRESS, VELOCITY, Length, Model, Size, key, need
-from methodpick.ground.rates import Rates
+from methodpick.ground.rates import Pay, Rates
 from methodpick.ground.shaft import Shaft
+from methodpick.terms import METHODS, Fluid, Method, UnitSystem
 
-Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing"]
-Fluid = Literal["water", "polymer", "mineral"]
 BoringsBy = Literal["explicit", "nearest", "substructure", "envelope"]
 
 
@@ -49,7 +47,7 @@ class Neighbour(Model):
 
 
 class Equipment(Model):
-    """The plant at hand; what is not said is an assumption and a question."""
+    """The plant at hand; what the file does not say is an assumption and a question."""
 
     vibratory: bool | None = key("vibratory")
     oscillator: bool | None = key("oscillator")
@@ -70,11 +68,11 @@ class Schedule(Model):
     shafts_a_day: float | None = key("shafts_a_day", gt=0, le=100)
 
 
-class Assumption(Model):
-    """The user's own narrowing of a fact, with its reason; the key ``set`` of the site file is ``taken`` here."""
+class UserAssumption(Model):
+    """A fact that the user narrows, with the reason; the key ``set`` of the site file is ``narrowed_to`` here."""
 
     fact: str = need("fact")
-    taken: Any = need("set")
+    narrowed_to: Any = need("set")
     where: Any = key("where", "site")
     why: str = key("why", "")
 
@@ -88,17 +86,37 @@ class StockCasing(Model):
     count: int = key("count", 1, ge=1)
 
 
+class Need(NamedTuple):
+    """A length that must be given where another key has a certain value, by their keys in the file."""
+
+    key: str
+    value: str
+    needed: str
+    meaning: str
+
+    @property
+    def wrong(self) -> str:
+        """Return what is wrong where it is missing."""
+        return f"'{self.key}: {self.value}' needs '{self.needed}'"
+
+
+NEEDS = (
+    Need("setting", "water", "water_depth", "the depth of water above the mudline"),
+    Need("borings_by", "envelope", "radius", "how far around a shaft borings count"),
+)
+
+
 class SiteConditions(Model):
     """All of the key ``site`` of a site file."""
 
     name: str = key("name", "")
-    units: Literal["us", "si"] = key("units", "us")
+    units: UnitSystem = key("units", "us")
     setting: Literal["land", "water"] = key("setting", "land")
     water_depth_m: Length | None = key("water_depth", gt=0)
     mudline_low_m: Length | None = key("mudline_low")
     mudline_high_m: Length | None = key("mudline_high")
     drilling_grade: DrillingGrade | None = key("drilling_grade")
-    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key("allowed", ("dry", "slurry", "temporary_casing", "permanent_casing"))
+    allowed: Annotated[tuple[Method, ...], Field(min_length=1)] = key("allowed", METHODS)
     fluids_allowed: tuple[Fluid, ...] | None = key("fluids_allowed")
     agency: str = key("agency", "fhwa")
     water_level: OpenWater | None = key("water_level")
@@ -116,10 +134,9 @@ class SiteConditions(Model):
 
     @model_validator(mode="after")
     def _coherent(self) -> SiteConditions:
-        if self.setting == "water" and self.water_depth_m is None:
-            raise ValueError("over water 'water_depth' is needed: the depth of water above the mudline")
-        if self.borings_by == "envelope" and self.radius_m is None:
-            raise ValueError("an envelope of borings needs 'radius': how far around a shaft they count")
+        for need_of in NEEDS:
+            if getattr(self, need_of.key) == need_of.value and getattr(self, f"{need_of.needed}_m") is None:
+                raise ValueError(f"{need_of.wrong}: {need_of.meaning}")
         return self
 
 
@@ -129,7 +146,7 @@ class Site(Model):
     site: SiteConditions = key("site", SiteConditions())
     borings: Annotated[tuple[Profile, ...], Field(min_length=1)] = need("borings")
     shafts: tuple[Shaft, ...] = key("shafts", ())
-    assume: tuple[Assumption, ...] = key("assume", ())
+    assume: tuple[UserAssumption, ...] = key("assume", ())
     stock: tuple[StockCasing, ...] = key("stock", ())
     rates: Rates | None = key("rates")
     pay: Pay = key("pay", Pay())

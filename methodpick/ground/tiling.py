@@ -1,4 +1,4 @@
-"""Layers made to tile the boring: sorted, without overlaps, with the gaps named as such."""
+"""Layers made to tile the boring: sorted, without overlaps, gaps named as such; and equal neighbours made one layer."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ def tile(profile: Profile) -> tuple[Layer, ...]:
 
     Layers with the base at or above the top are dropped; where two overlap the upper one is kept, but one that lies
     wholly inside another is a lens and is cut out of it; nothing is claimed below the end of the boring; a gap becomes
-    a layer described "no data" without a symbol. :func:`methodpick.ground.check.check_profile` names every repair.
+    a layer described "no data" without a symbol. :func:`methodpick.ground.check_boring.check_profile` names every repair.
 
     >>> boring = Profile.model_validate({"id": "B-1", "depth_m": 9, "layers": [{"top_m": 0, "base_m": 4},
     ...     {"top_m": 6, "base_m": 9}]})
@@ -30,14 +30,14 @@ def tile(profile: Profile) -> tuple[Layer, ...]:
     )
     ends = {0.0, end_m} | {end for layer in layers for end in (layer.top_m, layer.base_m)}
     cuts = sorted(cut for cut in ends if 0.0 <= cut <= end_m)
-    pieces: list[tuple[float, float, Layer | None]] = []
+    lengths: list[tuple[float, float, Layer | None]] = []
     for top_m, base_m in pairwise(cuts):
         layer = _governing(layers, base_m)
-        if pieces and pieces[-1][2] is layer:
-            pieces[-1] = (pieces[-1][0], base_m, layer)
+        if lengths and lengths[-1][2] is layer:
+            lengths[-1] = (lengths[-1][0], base_m, layer)
         else:
-            pieces.append((top_m, base_m, layer))
-    return tuple(_piece(*piece) for piece in pieces)
+            lengths.append((top_m, base_m, layer))
+    return tuple(_layer_of(*length) for length in lengths)
 
 
 def is_tiled(layers: tuple[Layer, ...], end_m: float) -> bool:
@@ -66,9 +66,37 @@ def is_lens(layer: Layer, holder: Layer) -> bool:
     return layer.top_m >= holder.top_m and layer.base_m <= holder.base_m and layer.thickness_m < holder.thickness_m
 
 
-def _piece(top_m: float, base_m: float, layer: Layer | None) -> Layer:
+def _layer_of(top_m: float, base_m: float, layer: Layer | None) -> Layer:
     if layer is None:
         return Layer(top_m=top_m, base_m=base_m, description=NO_DATA)
     if layer.top_m == top_m and layer.base_m == base_m:
         return layer
     return layer.model_copy(update={"top_m": top_m, "base_m": base_m})
+
+
+def join_equal_layers(profile: Profile) -> Profile:
+    """Return the boring with neighbours of stated strength joined that differ in their depths only.
+
+    Where no strength is stated the tests decide, and they may differ from one part to the next: such layers stay apart.
+
+    >>> from methodpick.ground.quantity import Band
+    >>> stiff = Band(low=90, likely=90, high=90)
+    >>> parts = [Layer(top_m=top, base_m=top + 2, symbol="CL", su_kpa=stiff) for top in (0.0, 2.0)]
+    >>> [(layer.top_m, layer.base_m) for layer in join_equal_layers(Profile(id="B", layers=parts)).layers]
+    [(0.0, 4.0)]
+    """
+    found: list[Layer] = []
+    for layer in profile.layers:
+        if found and _differ_in_depth_only(found[-1], layer):
+            found[-1] = found[-1].model_copy(update={"base_m": layer.base_m})
+        else:
+            found.append(layer)
+    return profile if len(found) == len(profile.layers) else profile.model_copy(update={"layers": tuple(found)})
+
+
+def _differ_in_depth_only(upper: Layer, lower: Layer) -> bool:
+    if lower.top_m != upper.base_m or upper.n or lower.n:
+        return False
+    if upper.su_kpa is None and upper.phi_deg is None and upper.ucs_kpa is None:
+        return False
+    return lower.model_copy(update={"top_m": upper.top_m, "base_m": upper.base_m}) == upper

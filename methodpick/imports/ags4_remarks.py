@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from methodpick.ground.descriptions.remarks import tag_of
 from methodpick.ground.profile import Remark
-from methodpick.ground.remark_words import tag_of
-from methodpick.imports.ags4 import Row, Tables
+from methodpick.imports.ags4_tables import DataRow, Tables
 
 _NUMBERED = re.compile(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?<=[.;])\s+(?=[A-Z])|\|")
 NONE_MET = re.compile(
@@ -39,7 +39,6 @@ def depth_in(text: str) -> float | None:
 
 def remarks_of(tables: Tables, boring: str) -> list[Remark]:
     """Return the remarks of a boring from all groups that carry them."""
-    book = tables.book
     found: list[Remark] = []
     for row in tables.of("LOCA", boring):
         for heading in ("LOCA_REM", "LOCA_TERM"):
@@ -57,11 +56,11 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
         for row in tables.of(group, boring):
             texts = [row.text(heading) for heading in headings if row.text(heading)]
             if texts:
-                at = row.number(book, depth)
+                at = row.number(depth)
                 found += [remark for text in texts for remark in _sentences_of(text, at)]
     for row in tables.of("ISPT", boring):
         if "add" in row.text("ISPT_WAT").lower():
-            found.append(Remark(depth_m=row.number(book, "ISPT_TOP"), text="water added (penetration test)", tag="water_added"))
+            found.append(Remark(depth_m=row.number("ISPT_TOP"), text="water added (penetration test)", tag="water_added"))
     return found + _chiselling(tables, boring) + _flush(tables, boring)
 
 
@@ -73,8 +72,8 @@ def _sentences_of(text: str, depth: float | None) -> list[Remark]:
     return found
 
 
-def _span_text(row: Row, tables: Tables, top: str, base: str) -> tuple[float | None, str]:
-    start, end = row.number(tables.book, top), row.number(tables.book, base)
+def _span_text(row: DataRow, top: str, base: str) -> tuple[float | None, str]:
+    start, end = row.number(top), row.number(base)
     depths = " to ".join(f"{depth:.2f}" for depth in (start, end) if depth is not None)
     return start, f"{depths} m" if depths else "at a depth not recorded"
 
@@ -82,7 +81,7 @@ def _span_text(row: Row, tables: Tables, top: str, base: str) -> tuple[float | N
 def _chiselling(tables: Tables, boring: str) -> list[Remark]:
     found = []
     for row in tables.of("CHIS", boring):
-        start, span = _span_text(row, tables, "CHIS_FROM", "CHIS_TO")
+        start, span = _span_text(row, "CHIS_FROM", "CHIS_TO")
         more = [
             part
             for part in (row.text("CHIS_TIME") and f"{row.text('CHIS_TIME')} hh:mm", row.text("CHIS_TOOL"), row.text("CHIS_REM"))
@@ -95,8 +94,8 @@ def _chiselling(tables: Tables, boring: str) -> list[Remark]:
 def _flush(tables: Tables, boring: str) -> list[Remark]:
     found = []
     for row in tables.of("FLSH", boring):
-        start, span = _span_text(row, tables, "FLSH_TOP", "FLSH_BASE")
-        low, high = (row.number(tables.book, heading, "%") for heading in ("FLSH_RETN", "FLSH_RETX"))
+        start, span = _span_text(row, "FLSH_TOP", "FLSH_BASE")
+        low, high = (row.number(heading, "%") for heading in ("FLSH_RETN", "FLSH_RETX"))
         back = " to ".join(f"{share:.0f}" for share in (low, high) if share is not None)
         words = [
             f"flush {span}",

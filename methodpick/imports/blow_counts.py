@@ -6,7 +6,8 @@ import re
 from typing import Any
 
 from methodpick import units
-from methodpick.imports.reading import MISSING, Missing, Path, Reading, shown
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, shown
+from methodpick.strict_yaml import KeyPath
 
 _REFUSAL = re.compile(r"(\d{1,4})\s*/\s*(\S.*)")
 _WEIGHT = re.compile(r"(?:WOH|WOR|WH|WR|weight of (?:the )?(?:hammer|rods?))(?:\s*/.*)?", re.IGNORECASE)
@@ -17,36 +18,36 @@ _EXPECTED = "a count such as 11, blows and penetration such as 50/3in or 50/75mm
 Count = dict[str, Any]
 
 
-def read_count(reading: Reading, path: Path, value: Any) -> Count | Missing:
+def read_count(reader: SiteReader, path: KeyPath, value: Any) -> Count | Missing:
     """Read one count into the fields of a penetration test; complains and gives MISSING where it is none."""
     if isinstance(value, int) and not isinstance(value, bool):
-        return _whole(reading, path, value)
+        return _whole(reader, path, value)
     if isinstance(value, float) and value.is_integer() and abs(value) <= MOST_BLOWS:
-        return _whole(reading, path, int(value))
+        return _whole(reader, path, int(value))
     text = value.strip() if isinstance(value, str) else ""
     if text.isdecimal():
-        return _whole(reading, path, int(text[:9]))
+        return _whole(reader, path, int(text[:9]))
     if _WEIGHT.fullmatch(text):
         return {"n": 0, "weight_of_hammer": True, "text": text}
     if match := _REFUSAL.fullmatch(text):
-        return _refusal(reading, path, text, int(match[1]), match[2])
-    return reading.complain(path, f"n: {shown(value)} is not a blow count", _EXPECTED, _hint(text))
+        return _refusal(reader, path, text, int(match[1]), match[2])
+    return reader.complain(path, f"n: {shown(value)} is not a blow count", _EXPECTED, _hint(text))
 
 
-def _whole(reading: Reading, path: Path, count: int) -> Count | Missing:
+def _whole(reader: SiteReader, path: KeyPath, count: int) -> Count | Missing:
     if 0 <= count <= MOST_BLOWS:
         return {"n": count}
     hint = "at refusal write the blows and the penetration, for example 50/3in" if count > 0 else "correct the number"
-    return reading.complain(path, f"n {count} cannot be", f"from 0 to {MOST_BLOWS}", hint)
+    return reader.complain(path, f"n {count} cannot be", f"from 0 to {MOST_BLOWS}", hint)
 
 
-def _refusal(reading: Reading, path: Path, text: str, blows: int, length: str) -> Count | Missing:
+def _refusal(reader: SiteReader, path: KeyPath, text: str, blows: int, length: str) -> Count | Missing:
     try:
-        size_m = units.parse(length, "in" if reading.units == "us" else "mm", "m")
+        size_m = units.parse(length, "in" if reader.units == "us" else "mm", "m")
     except ValueError:
-        return reading.complain(path, f"n: the penetration in '{text}' is not a length", _EXPECTED)
+        return reader.complain(path, f"n: the penetration in '{text}' is not a length", _EXPECTED)
     if not 0 < size_m <= LONGEST_M or blows > MOST_BLOWS:
-        return reading.complain(
+        return reader.complain(
             path,
             f"n: '{text}' cannot be",
             f"up to {MOST_BLOWS} blows over up to 24 in (600 mm)",
@@ -61,15 +62,15 @@ def _hint(text: str) -> str:
     return "leave 'n' out where the test was not made"
 
 
-def read_blows(reading: Reading, path: Path, value: Any) -> tuple[list[int], Count] | Missing:
+def read_blows(reader: SiteReader, path: KeyPath, value: Any) -> tuple[list[int], Count] | Missing:
     """Read the blows of the seating drive and of each interval, the last one perhaps ``50/3in``.
 
     Gives the whole numbers and the count that follows from them: of three or four intervals of 6 in (150 mm) the sum
     of the second and third (ASTM D1586), at refusal the blows and penetration of the last.
     """
     if not isinstance(value, list):
-        return reading.complain(path, f"blows: {shown(value)} is not a list", "a list such as [3, 5, 6]")
-    counts = [read_count(reading, (*path, index), entry) for index, entry in enumerate(value)]
+        return reader.complain(path, f"blows: {shown(value)} is not a list", "a list such as [3, 5, 6]")
+    counts = [read_count(reader, (*path, index), entry) for index, entry in enumerate(value)]
     read = [count for count in counts if not isinstance(count, Missing)]
     if len(read) < len(counts):
         return MISSING

@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 
 from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
-from methodpick.imports.reading import MISSING, Missing, Reading, naming, shown
-from methodpick.imports.site_walk import read_map
-from methodpick.regular_file import read_beginning
-from methodpick.strict_yaml import examine
+from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
+from methodpick.imports.site_keys import Key, Shape, keys_of
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
+from methodpick.imports.site_validators import KEY_READERS, MAP_VALIDATORS
+from methodpick.imports.site_values import bare_unit, expectation, read_quantity
+from methodpick.strict_yaml import KeyPath, examine
 
 FORMAT = 1
-_SNIFF_BYTES = 4000
-_FOREIGN: tuple[tuple[str, str, str], ...] = (
-    (r'\s*"\*\*', "an AGS3 file", "export it as AGS4"),
-    (r'\s*"GROUP"', "an AGS4 file", "give the shaft beside it: --boring, --diameter and --tip"),
-    (r"\s*<(?:\?xml|\w+)", "an XML file", "convert it to a site file first, or write one with 'methodpick new'"),
-    (r'\s*\{.*"methodpick-plan', "a finished plan in JSON, not a site", "give the site file that it was made from"),
-    (r"%PDF", "a PDF", "write the log into a site file; 'methodpick new' writes one to start from"),
-    (r"PK\x03\x04", "a zip archive or a workbook", "unpack it, or write the log into a site file"),
-)
+
+
+def read_site_file(source: Path | str, name: str | None = None) -> Imported:
+    """Read a site file as every input format is read; it leaves no doubts, for what is not clear in it is a problem.
+
+    Raises InputError with all problems of the file, each with its place.
+    """
+    site, digest = read_site(source, name)
+    return Imported(site, (), digest)
 
 
 def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
@@ -38,41 +39,47 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
     """
     _refuse_foreign(source, name)
     document = examine(source, name)
-    reading = Reading(document, _units(document.value))
-    value = _body(reading)
+    reader = SiteReader(document, _units(document.value))
+    value = _body(reader)
     if isinstance(value, Missing):
-        raise InputError(reading.problems)
-    tree = read_map(reading, (), value, Site)
-    if reading.problems or isinstance(tree, Missing):
-        raise InputError(reading.problems)
+        raise InputError(reader.problems)
+    tree = read_map(reader, (), value, Site)
+    if reader.problems or isinstance(tree, Missing):
+        raise InputError(reader.problems)
     try:
         return Site.model_validate(tree), document.digest
     except ValidationError as error:
-        raise InputError(_left_over(reading, error)) from None
+        raise InputError(_left_over(reader, error)) from None
 
 
 def _refuse_foreign(source: Path | str, name: str | None) -> None:
-    head = read_beginning(source, _SNIFF_BYTES).decode("utf-8-sig", "replace") if isinstance(source, Path) else source[:_SNIFF_BYTES]
-    for pattern, what, hint in _FOREIGN:
-        if re.match(pattern, head, re.DOTALL):
-            where = name or (str(source) if isinstance(source, Path) else "the text")
-            raise InputError(
-                Problem(f"{where}: this is {what}, not a site file", expected="a YAML file that starts with 'methodpick: 1'", hint=hint)
-            )
+    """Raise an error that names the format of a foreign file, in place of what is wrong with it as YAML."""
+    beginning = beginning_of(source) if isinstance(source, Path) else source[:BEGINNING_BYTES]
+    if SITE_FILE.matches(beginning):
+        return
+    what, hint = foreign(beginning)
+    other = next((known for known in FORMATS if known.matches(beginning)), None)
+    if other is not None:
+        what, hint = other.name, f"give it the suffix {' or '.join(other.suffixes)}"
+    if what:
+        where = name or (str(source) if isinstance(source, Path) else "the text")
+        raise InputError(
+            Problem(f"{where}: this is {what}, not a site file", expected="a YAML file that starts with 'methodpick: 1'", hint=hint)
+        )
 
 
-def _body(reading: Reading) -> dict[str, Any] | Missing:
+def _body(reader: SiteReader) -> dict[str, Any] | Missing:
     """Return the map without its first key, which must be ``methodpick: 1``; nothing where it may be another file."""
-    value = reading.document.value
+    value = reader.document.value
     expected = f"a map whose first key is 'methodpick: {FORMAT}'"
     if not isinstance(value, dict):
-        return reading.complain(
+        return reader.complain(
             (), f"this is {shown(value)}, not a site file", expected, "'methodpick new' writes a site file to start from"
         )
     first = next(iter(value), "")
     if first != "methodpick":
         stands = "methodpick" in value
-        reading.complain(
+        reader.complain(
             (first,),
             f"the first key is '{first}', not 'methodpick'",
             expected,
@@ -82,7 +89,7 @@ def _body(reading: Reading) -> dict[str, Any] | Missing:
         if not stands:
             return MISSING
     if value["methodpick"] != FORMAT or isinstance(value["methodpick"], bool):
-        return reading.complain(
+        return reader.complain(
             ("methodpick",),
             f"the format {shown(value['methodpick'])} is not known",
             f"methodpick: {FORMAT}",
@@ -97,11 +104,147 @@ def _units(value: Any) -> Any:
     return units if units in ("us", "si") else "us"
 
 
-def _left_over(reading: Reading, error: ValidationError) -> list[Problem]:
-    """Return what only the models found; the walk should have met it, so this is the net below it."""
+def _left_over(reader: SiteReader, error: ValidationError) -> list[Problem]:
+    """Return the problems that only the models find; reading the keys should have found them before."""
     problems = []
     for detail in error.errors():
         path = detail["loc"]
-        said = detail["msg"].removeprefix("Value error, ")
-        problems.append(Problem(f"{naming(path)}: {said}", reading.document.place(path)))
+        message = detail["msg"].removeprefix("Value error, ")
+        problems.append(Problem(f"{naming(path)}: {message}", reader.document.place(path)))
     return problems
+
+
+def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[BaseModel]) -> dict[str, Any] | Missing:
+    """Read a map into the attributes of its model; what could not be read is left out, its problem noted."""
+    keys = keys_of(model)
+    if not isinstance(value, dict):
+        what = "one of several entries, each a map" if path and isinstance(path[-1], int) else "a map"
+        return reader.complain(
+            path,
+            f"{naming(path)}: {shown(value)} where a map belongs",
+            f"{what} with the keys {_list_of(keys)}",
+            _hint_for_map(path, value),
+        )
+    tree: dict[str, Any] = {}
+    for word, entry in value.items():
+        key = keys.get(word)
+        if key is None:
+            _complain_of_key(reader, (*path, word), keys)
+        elif entry is not None or key.required:
+            read = KEY_READERS.get((model, word), read_shape)(reader, (*path, word), entry, key.shape)
+            if not isinstance(read, Missing):
+                tree[key.attribute] = read
+    for key in keys.values():
+        if key.required and key.word not in value:
+            reader.complain(path, f"{naming(path)} has no '{key.word}'", _what(key.shape, reader), f"add '{key.word}:'")
+    validate = MAP_VALIDATORS.get(model)
+    return validate(reader, path, value, tree) if validate else tree
+
+
+def read_shape(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    """Read what stands at a key by its shape."""
+    if shape.kind == "quantity":
+        return read_quantity(reader, path, value, shape)
+    if shape.kind == "list":
+        return _list(reader, path, value, shape)
+    if shape.kind == "model" and shape.model is not None:
+        return read_map(reader, path, value, shape.model)
+    if shape.kind == "choice":
+        return reader.choose(path, value, shape.choices, f"known value of '{naming(path)}'")
+    if shape.kind in ("number", "whole"):
+        return _number(reader, path, value, shape)
+    if shape.kind == "truth":
+        return _truth(reader, path, value)
+    if shape.kind == "text":
+        return _text(reader, path, value, shape)
+    if shape.kind == "map" and not isinstance(value, dict):
+        return reader.complain(path, f"{naming(path)}: {shown(value)} where a map belongs", "a map of names and values")
+    return value
+
+
+def _list(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    if shape.item is None:
+        return value
+    if not isinstance(value, list):
+        return reader.complain(
+            path,
+            f"{naming(path)}: {shown(value)} where a list belongs",
+            f"a list, each entry {_what(shape.item, reader)}",
+            "start every entry with '- ', or write [a, b]",
+        )
+    if shape.longest is not None and len(value) > shape.longest:
+        return reader.complain(
+            path, f"{naming(path)}: {len(value)} entries are too many", f"at most {shape.longest}", "join what is alike, or split the file"
+        )
+    if len(value) < shape.shortest:
+        return reader.complain(path, f"{naming(path)}: the list is empty", f"at least {shape.shortest} entry")
+    entries = [read_shape(reader, (*path, index), entry, shape.item) for index, entry in enumerate(value)]
+    return [entry for entry in entries if not isinstance(entry, Missing)]
+
+
+def _number(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    whole = shape.kind == "whole"
+    what = "a whole number" if whole else "a number"
+    is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    if not is_number or (whole and value != value // 1):
+        return reader.complain(path, f"{naming(path)}: {shown(value)} is not {what}", what, "correct the number")
+    if not shape.least <= value <= shape.most:
+        return reader.complain(
+            path, f"{naming(path)} {shown(value)} cannot be", f"{what} from {shape.least:g} to {shape.most:g}", "correct the number"
+        )
+    return int(value) if whole else float(value)
+
+
+def _truth(reader: SiteReader, path: KeyPath, value: Any) -> Any:
+    if isinstance(value, bool):
+        return value
+    plain = value.strip().casefold() if isinstance(value, str) else ""
+    if plain in ("yes", "true", "no", "false"):
+        return plain in ("yes", "true")
+    return reader.complain(
+        path, f"{naming(path)}: {shown(value)} is neither true nor false", "true or false", "leave the key out where it is not known"
+    )
+
+
+def _text(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        return reader.written(path)
+    if isinstance(value, bool):
+        return reader.complain(path, f"{naming(path)}: {shown(value)} is not a text", "a text", "put it in quotes")
+    if not isinstance(value, str):
+        return reader.complain(path, f"{naming(path)}: {shown(value)} where a text belongs", "a text")
+    if len(value.strip()) < shape.shortest:
+        return reader.complain(path, f"{naming(path)} is empty", "a text", "give it a name")
+    return value
+
+
+def _complain_of_key(reader: SiteReader, path: KeyPath, keys: dict[str, Key]) -> None:
+    word = str(path[-1])
+    plain = word.casefold().replace(" ", "_").replace("-", "_")
+    reader.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}", reader.near(plain, keys) or "remove it", key=True)
+
+
+def _list_of(keys: dict[str, Key]) -> str:
+    return ", ".join(keys)
+
+
+def _hint_for_map(path: KeyPath, value: Any) -> str:
+    if isinstance(value, list):
+        return f"write the keys of '{naming(path)}' without '- ' before them"
+    return "write 'key: value' lines, indented" if path else ""
+
+
+def _what(shape: Shape, reader: SiteReader) -> str:
+    """Describe in a few words what belongs at a key."""
+    if shape.kind == "quantity":
+        return (
+            expectation(shape, reader.units)
+            if shape.form != "value"
+            else (f"a {shape.measure.name} in {bare_unit(shape.measure, reader.units)} or with its own unit")
+        )
+    if shape.kind == "choice":
+        return f"one of {', '.join(shape.choices)}"
+    if shape.kind == "model" and shape.model is not None:
+        return f"a map with the keys {_list_of(keys_of(shape.model))}"
+    names = {"list": "a list", "whole": "a whole number", "number": "a number", "truth": "true or false", "text": "a text"}
+    return names.get(shape.kind, "a value")

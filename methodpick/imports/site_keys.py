@@ -13,50 +13,27 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
-from methodpick.ground.quantity import Band, Quantity
+from methodpick.ground.quantity import Band, QuantityKind
 
-Kind = Literal["model", "list", "quantity", "number", "whole", "truth", "choice", "text", "map", "any"]
+ShapeKind = Literal["model", "list", "quantity", "number", "whole", "truth", "choice", "text", "map", "any"]
 
-PLAUSIBLE: dict[str, tuple[float, float]] = {
-    "length": (-1000.0, 9000.0),
-    "size": (0.0, 100.0),
-    "grain size": (0.0, 5000.0),
-    "stress": (0.0, 100_000.0),
-    "rock strength": (0.0, 1_000_000.0),
-    "unit weight": (5.0, 40.0),
-    "percentage": (0.0, 110.0),
-    "time": (0.0, 100_000.0),
-    "angle": (0.0, 89.0),
-    "permeability": (0.0, 100.0),
-    "velocity": (0.0, 30.0),
-    "concentration": (0.0, 1_000_000.0),
-    "number": (0.0, 1e9),
-    "speed of work": (0.0, 500.0),
-    "speed of pouring": (0.0, 1000.0),
-    "volume": (0.0, 1000.0),
-    "price of a length": (0.0, 1e9),
-    "price of a volume": (0.0, 1e9),
-    "price of a mass": (0.0, 1e9),
-    "price of an hour": (0.0, 1e9),
-}
-"""Ends of what can be true at all, in the unit kept inside; own values, wide, to catch slips of unit and typing."""
-
-_ENDS: dict[str, tuple[float, float]] = {
+_ENDS_OF_KEY: dict[str, tuple[float, float]] = {
     "east": (-1e8, 1e8),
     "north": (-1e8, 1e8),
     "pi": (0.0, 1000.0),
     "fines": (0.0, 100.0),
     "rqd": (0.0, 100.0),
 }
+"""Ends of single keys that differ from those of their kind of quantity."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
     """What may stand at a key: its kind, and for a quantity its form (one value, a band, a pair) and its ends."""
 
-    kind: Kind
-    quantity: Quantity | None = None
-    form: Literal["one", "band", "pair"] = "one"
+    kind: ShapeKind
+    quantity: QuantityKind | None = None
+    form: Literal["value", "band", "pair"] = "value"
     model: type[BaseModel] | None = None
     item: Shape | None = None
     choices: tuple[str, ...] = ()
@@ -67,7 +44,7 @@ class Shape:
     longest: int | None = None
 
     @property
-    def measure(self) -> Quantity:
+    def measure(self) -> QuantityKind:
         """Return the quantity of a shape that has one. Raises TypeError for any other."""
         if self.quantity is None:
             raise TypeError(f"a {self.kind} has no unit")
@@ -109,7 +86,7 @@ def _shape(annotation: Any, metadata: tuple[Any, ...]) -> Shape:
     if origin in (Union, types.UnionType):
         inner = [argument for argument in arguments if argument is not type(None)]
         return _shape(inner[0], metadata) if len(inner) == 1 else Shape("any")
-    quantity = next((mark for mark in metadata if isinstance(mark, Quantity)), None)
+    quantity = next((mark for mark in metadata if isinstance(mark, QuantityKind)), None)
     if origin is Literal:
         return Shape("choice", choices=tuple(str(argument) for argument in arguments))
     if origin is tuple:
@@ -121,14 +98,14 @@ def _shape(annotation: Any, metadata: tuple[Any, ...]) -> Shape:
     return _plain(annotation, quantity)
 
 
-def _plain(annotation: Any, quantity: Quantity | None) -> Shape:
+def _plain(annotation: Any, quantity: QuantityKind | None) -> Shape:
     if annotation is Band:
         return Shape("quantity", quantity, "band")
     if quantity is not None:
         return Shape("quantity", quantity)
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return Shape("model", model=annotation)
-    kinds: dict[Any, Kind] = {bool: "truth", int: "whole", float: "number", str: "text"}
+    kinds: dict[Any, ShapeKind] = {bool: "truth", int: "whole", float: "number", str: "text"}
     return Shape(kinds.get(annotation, "any"))
 
 
@@ -151,5 +128,5 @@ def _plausible(shape: Shape, word: str) -> Shape:
     """Close the ends that the model leaves open with what can be true at all."""
     if shape.quantity is None:
         return shape
-    low, high = _ENDS.get(word) or PLAUSIBLE[shape.quantity.name]
+    low, high = _ENDS_OF_KEY.get(word, (shape.quantity.least, shape.quantity.most))
     return replace(shape, least=max(shape.least, low), most=min(shape.most, high))

@@ -1,59 +1,61 @@
-"""Numbers at the door: from the user's units to those kept inside, with the ends in the user's units."""
+"""Numbers of a site file: from the user's units to those kept inside, with the ends in the user's units."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from methodpick import units
-from methodpick.ground.quantity import Quantity
-from methodpick.imports.reading import MISSING, Missing, Path, Reading, naming, shown
+from methodpick.ground.quantity import LENGTH, PERCENT, SIZE, QuantityKind, band_disorder
 from methodpick.imports.site_keys import Shape
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
+from methodpick.strict_yaml import KeyPath
 
-_SNAP = {"length": 3, "size": 4}
+_DECIMALS_M = {LENGTH: 3, SIZE: 4}
 """Decimals of a metre that lengths (1 mm) and sizes (0.1 mm) keep, so that feet and metres of one site agree."""
 
 
 _FULL = {"in": "inches", "ft": "feet", "m": "metres", "mm": "millimetres"}
 
 
-def bare_unit(quantity: Quantity, system: str) -> str:
+def bare_unit(quantity: QuantityKind, system: str) -> str:
     """Return the unit of a number that names none."""
     return quantity.us if system == "us" else quantity.si
 
 
-def read_quantity(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+def read_quantity(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     """Read one value, a range or a map of low, likely and high, as the shape allows; gives numbers inside."""
     if shape.form == "pair":
-        return _pair(reading, path, value, shape)
+        return _pair(reader, path, value, shape)
     if shape.form == "band" and isinstance(value, (list, dict)):
-        return _band(reading, path, value, shape)
-    return read_number(reading, path, value, shape)
+        return _band(reader, path, value, shape)
+    return read_number(reader, path, value, shape)
 
 
-def read_number(reading: Reading, path: Path, value: Any, shape: Shape) -> float | Missing:
+def read_number(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> float | Missing:
     """Read one number, bare or with its unit, and hold it against the ends of its shape."""
     quantity = shape.measure
-    unit = bare_unit(quantity, reading.units)
+    unit = bare_unit(quantity, reader.units)
     if isinstance(value, str):
         try:
             size, unit = units.split(value, unit)
             unit = units.name_of(unit, quantity.inside)
         except ValueError:
-            return reading.complain(
+            return reader.complain(
                 path,
                 f"{naming(path)}: {shown(value)} is not a {quantity.name}",
-                expectation(shape, reading.units),
+                expectation(shape, reader.units),
                 _hint_for_text(value, quantity),
             )
     elif isinstance(value, (int, float)) and not isinstance(value, bool):
         size = float(value) if abs(value) < 1e308 else math.copysign(math.inf, value)
     else:
-        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}", expectation(shape, reading.units))
+        return reader.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}", expectation(shape, reader.units))
     inside = size * units.FACTORS[quantity.inside][unit]
-    if quantity.name in _SNAP and math.isfinite(inside):
-        inside = round(inside, _SNAP[quantity.name]) + 0.0
-    return inside if _fits(inside, shape) else _complain_of_ends(reading, path, size, unit, shape)
+    if quantity in _DECIMALS_M and math.isfinite(inside):
+        inside = round(inside, _DECIMALS_M[quantity]) + 0.0
+    return inside if _fits(inside, shape) else _complain_of_ends(reader, path, size, unit, shape)
 
 
 def expectation(shape: Shape, system: str) -> str:
@@ -86,17 +88,17 @@ def _fits(value: float, shape: Shape) -> bool:
     return value > shape.least if shape.open_ended else value >= shape.least
 
 
-def _complain_of_ends(reading: Reading, path: Path, size: float, unit: str, shape: Shape) -> Missing:
+def _complain_of_ends(reader: SiteReader, path: KeyPath, size: float, unit: str, shape: Shape) -> Missing:
     quantity = shape.measure
     written = f"{size:.6g} {unit}".removesuffix(" 1")
     if not math.isfinite(size) or abs(size) >= 1e15:
-        return reading.complain(
-            path, f"{naming(path)}: {size:.6g} is not a number that can be true", expectation(shape, reading.units), "correct the number"
+        return reader.complain(
+            path, f"{naming(path)}: {size:.6g} is not a number that can be true", expectation(shape, reader.units), "correct the number"
         )
     least, most = (_short(units.restore(end, unit, quantity.inside)) for end in (shape.least, shape.most))
     low = f"above {least}" if shape.open_ended else f"from {least}"
-    return reading.complain(
-        path, f"{naming(path)} {written} cannot be", f"{low} to {most} {unit}", _other_unit(size, unit, shape, reading.units)
+    return reader.complain(
+        path, f"{naming(path)} {written} cannot be", f"{low} to {most} {unit}", _other_unit(size, unit, shape, reader.units)
     )
 
 
@@ -116,13 +118,13 @@ def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
     return "correct the number"
 
 
-def _hint_for_text(value: str, quantity: Quantity) -> str:
+def _hint_for_text(value: str, quantity: QuantityKind) -> str:
     plain = value.strip().casefold()
     if plain in ("nan", ".nan", "inf", ".inf", "-inf", "-.inf"):
         return "leave the key out where the value is not known"
     if plain in ("", "?", "-", "n/a", "na", "unknown", "none", "tbd", "nt", "np"):
         return "leave the key out where the value is not known" + (
-            "; write 0 for non-plastic soil" if plain == "np" and quantity.name == "percentage" else ""
+            "; write 0 for non-plastic soil" if plain == "np" and quantity is PERCENT else ""
         )
     if plain[0] in "<>~":
         return "write what is known as a range, for example [0, 5]"
@@ -131,52 +133,43 @@ def _hint_for_text(value: str, quantity: Quantity) -> str:
     return f"write the number first, then one of the units {', '.join(units.FACTORS[quantity.inside])}"
 
 
-def _pair(reading: Reading, path: Path, value: Any, shape: Shape) -> Any:
+def _pair(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     if not isinstance(value, list) or len(value) != 2:
-        return reading.complain(path, f"{naming(path)}: {shown(value)} is not a pair of depths", expectation(shape, reading.units))
-    ends = [read_number(reading, (*path, index), end, shape) for index, end in enumerate(value)]
+        return reader.complain(path, f"{naming(path)}: {shown(value)} is not a pair of depths", expectation(shape, reader.units))
+    ends = [read_number(reader, (*path, index), end, shape) for index, end in enumerate(value)]
     low, high = ends
     if isinstance(low, Missing) or isinstance(high, Missing):
         return MISSING
     if low > high:
-        return reading.complain(path, f"{naming(path)}: the top is below the base", hint="swap the two numbers")
+        return reader.complain(path, f"{naming(path)}: the top is below the base", hint="swap the two numbers")
     return ends
 
 
-def _band(reading: Reading, path: Path, value: list[Any] | dict[str, Any], shape: Shape) -> Any:
+def _band(reader: SiteReader, path: KeyPath, value: list[Any] | dict[str, Any], shape: Shape) -> Any:
     if isinstance(value, list):
         if len(value) != 2:
-            return reading.complain(
-                path, f"{naming(path)}: a range has two ends, this one has {len(value)}", expectation(shape, reading.units)
+            return reader.complain(
+                path, f"{naming(path)}: a range has two ends, this one has {len(value)}", expectation(shape, reader.units)
             )
-        low, high = (read_number(reading, (*path, index), end, shape) for index, end in enumerate(value))
-        return _ordered(reading, path, low, high, shown(value[0]), shown(value[1]))
+        low, high = (read_number(reader, (*path, index), end, shape) for index, end in enumerate(value))
+        return _ordered(reader, path, {"low": low, "high": high}, {"low": value[0], "high": value[1]})
     strange = next((word for word in value if word not in ("low", "likely", "high")), None)
     lacking = next((word for word in ("low", "high") if value.get(word) is None), None)
     if strange or lacking:
         what = f"'{strange}' does not belong here" if strange else f"'{lacking}' is missing"
-        return reading.complain(
-            (*path, strange) if strange else path, f"{naming(path)}: {what}", expectation(shape, reading.units), key=True
-        )
-    ends = {word: read_number(reading, (*path, word), end, shape) for word, end in value.items() if end is not None}
-    band = _ordered(reading, path, ends["low"], ends["high"], shown(value["low"]), shown(value["high"]))
-    likely = ends.get("likely")
-    if isinstance(band, Missing) or isinstance(likely, Missing):
-        return MISSING
-    if likely is not None and not band["low"] <= likely <= band["high"]:
-        return reading.complain(
-            (*path, "likely"),
-            f"{naming(path)}: the likely value {shown(value['likely'])} is not between {shown(value['low'])} and {shown(value['high'])}",
-            hint="correct one of them",
-        )
-    return {**band, "likely": likely}
+        return reader.complain((*path, strange) if strange else path, f"{naming(path)}: {what}", expectation(shape, reader.units), key=True)
+    ends = {word: read_number(reader, (*path, word), end, shape) for word, end in value.items() if end is not None}
+    return _ordered(reader, path, ends, value)
 
 
-def _ordered(reading: Reading, path: Path, low: float | Missing, high: float | Missing, *said: str) -> Any:
-    if isinstance(low, Missing) or isinstance(high, Missing):
+def _ordered(reader: SiteReader, path: KeyPath, ends: Mapping[str, float | Missing], raw: Mapping[str, Any]) -> Any:
+    """Return the ends of a band that are in order; ``raw`` holds them as they stand in the file."""
+    values = {word: end for word, end in ends.items() if not isinstance(end, Missing)}
+    if len(values) < len(ends):
         return MISSING
-    if low > high:
-        return reading.complain(
-            path, f"{naming(path)}: the low value {said[0]} is above the high value {said[1]}", hint="swap the two numbers"
-        )
-    return {"low": low, "high": high}
+    wrong = band_disorder(values, {word: shown(raw[word]) for word in values})
+    if not wrong:
+        return values
+    if values["low"] > values["high"]:
+        return reader.complain(path, f"{naming(path)}: {wrong}", hint="swap the two numbers")
+    return reader.complain((*path, "likely"), f"{naming(path)}: {wrong}", hint="correct one of them")

@@ -1,15 +1,14 @@
-"""Casing: mass, strength against outside pressure, least walls."""
+"""Casing: its mass, strength against outside pressure, least walls, and what holds it when it is turned or pulled."""
 
 from __future__ import annotations
 
 from math import pi, sqrt
 
-from methodpick.mechanics.registry import Argument, formula, positive
-from methodpick.mechanics.stress import STEEL_KG_M3
+from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
+from methodpick.mechanics.stress import GRAVITY_M_S2, STEEL_KG_M3
 
 YOUNG_KPA = 200e6
 POISSON = 0.3
-_SIZE = {"outside_diameter_m": Argument("m", 0.3, 4), "wall_m": Argument("m", 0.004, 0.05, "+")}
 
 
 @formula(
@@ -28,7 +27,7 @@ _SIZE = {"outside_diameter_m": Argument("m", 0.3, 4), "wall_m": Argument("m", 0.
     example=({"outside_diameter_m": 0.6096, "wall_m": 0.0127}, 186.94),
 )
 def mass_per_metre(outside_diameter_m: float, wall_m: float, steel_kg_m3: float = STEEL_KG_M3) -> float:
-    """Mass in kg/m of a plain pipe.
+    """Compute the mass in kg/m of a plain pipe.
 
     24 in by 0.500 in is 125.62 lb/ft (186.94 kg/m) in ASTM A252 table 3.
 
@@ -55,7 +54,7 @@ def mass_per_metre(outside_diameter_m: float, wall_m: float, steel_kg_m3: float 
     example=({"outside_diameter_m": 1.2, "wall_m": 0.01}, 254.375),
 )
 def collapse_pressure(outside_diameter_m: float, wall_m: float, young_kpa: float = YOUNG_KPA, poisson: float = POISSON) -> float:
-    """Outside pressure in kPa at which a perfectly round long tube buckles.
+    """Compute the outside pressure in kPa at which a perfectly round long tube buckles.
 
     >>> round(collapse_pressure(1.2, 0.01), 1)
     254.4
@@ -84,7 +83,7 @@ def collapse_pressure(outside_diameter_m: float, wall_m: float, young_kpa: float
 def oval_collapse_pressure(
     outside_diameter_m: float, wall_m: float, ovality: float, yield_kpa: float, young_kpa: float = YOUNG_KPA
 ) -> float:
-    """Outside pressure in kPa at which a tube of an initial ovality (radial deviation over radius) first yields.
+    """Compute the outside pressure in kPa at which a tube of an initial ovality (radial deviation over radius) first yields.
 
     >>> round(oval_collapse_pressure(1.2, 0.01, 0.0, 1e9), 1)
     254.4
@@ -93,30 +92,6 @@ def oval_collapse_pressure(
     slender = outside_diameter_m / (2.0 * wall_m)
     first = yield_kpa / slender + (1.0 + 6.0 * slender * ovality) * critical
     return (first - sqrt(first**2 - 4.0 * yield_kpa * critical / slender)) / 2.0
-
-
-@formula(
-    title="Hoop yield",
-    symbols="p = 2 sy t / D",
-    source="thin tube",
-    key="statics",
-    standing="solid",
-    evidence="own",
-    arguments={
-        "outside_diameter_m": Argument("m", 0.3, 4, "-"),
-        "wall_m": Argument("m", 0.004, 0.05, "+"),
-        "yield_kpa": Argument("kPa", 1e5, 6e5, "+"),
-    },
-    unit="kPa",
-    example=({"outside_diameter_m": 1.0, "wall_m": 0.01, "yield_kpa": 250000.0}, 5000.0),
-)
-def hoop_yield_pressure(outside_diameter_m: float, wall_m: float, yield_kpa: float) -> float:
-    """Outside pressure in kPa at which the wall yields in plain compression.
-
-    >>> hoop_yield_pressure(1.0, 0.01, 250000.0)
-    5000.0
-    """
-    return 2.0 * yield_kpa * wall_m / positive("outside_diameter_m", outside_diameter_m)
 
 
 @formula(
@@ -132,7 +107,7 @@ def hoop_yield_pressure(outside_diameter_m: float, wall_m: float, yield_kpa: flo
     example=({"outside_diameter_m": 0.9144}, 0.015494),
 )
 def driving_wall(outside_diameter_m: float) -> float:
-    """Least wall in m of a pipe that is driven or vibrated hard.
+    """Compute the least wall in m of a pipe that is driven or vibrated hard.
 
     >>> round(driving_wall(0.9144), 6)
     0.015494
@@ -141,22 +116,150 @@ def driving_wall(outside_diameter_m: float) -> float:
 
 
 @formula(
-    title="Least wall for handling",
-    symbols="t = D/288 to 54 in, (D + 20 in)/400 above",
-    source="AWWA M11, from memory",
-    key="awwa-m11",
+    title="Friction of sand on steel",
+    symbols="f = min(b s'v, flim)",
+    source="API RP 2A-WSD (2000), 6.4.3, from memory",
+    key="api-rp-2a",
     standing="fair",
     evidence="memory",
-    arguments={"outside_diameter_m": Argument("m", 0.3, 4, "+")},
+    arguments={
+        "effective_kpa": Argument("kPa", 0, 3000, "+"),
+        "beta": Argument("1", 0, 1, "+"),
+        "limit_kpa": Argument("kPa", 10, 200, "+"),
+    },
+    unit="kPa",
+    example=({"effective_kpa": 100.0, "beta": 0.37, "limit_kpa": 81.3}, 37.0),
+)
+def sand_friction(effective_kpa: float, beta: float, limit_kpa: float) -> float:
+    """Compute the friction in kPa of granular ground along a steel wall that it has set up on.
+
+    >>> sand_friction(100.0, 0.37, 81.3), sand_friction(400.0, 0.37, 81.3)
+    (37.0, 81.3)
+    """
+    return min(beta * max(0.0, effective_kpa), limit_kpa)
+
+
+@formula(
+    title="Adhesion of clay on steel",
+    symbols="f = a su; r = su / s'v; a = 0.5 / sqrt(r) to r = 1, 0.5 / r^(1/4) above, at most 1",
+    source="API RP 2A-WSD (2000), 6.4.2, from memory",
+    key="api-rp-2a",
+    standing="fair",
+    evidence="memory",
+    arguments={"su_kpa": Argument("kPa", 1, 2000, "+"), "effective_kpa": Argument("kPa", 1, 3000, "+")},
+    unit="kPa",
+    example=({"su_kpa": 50.0, "effective_kpa": 100.0}, 35.355),
+)
+def clay_adhesion(su_kpa: float, effective_kpa: float) -> float:
+    """Compute the adhesion in kPa of clay on a steel wall that it has set up on.
+
+    >>> round(clay_adhesion(50.0, 100.0), 2), round(clay_adhesion(160.0, 10.0), 2)
+    (35.36, 40.0)
+    """
+    ratio = positive("su_kpa", su_kpa) / positive("effective_kpa", effective_kpa)
+    share = 0.5 / sqrt(ratio) if ratio <= 1.0 else 0.5 / sqrt(sqrt(ratio))
+    return su_kpa * min(1.0, share)
+
+
+@formula(
+    title="Weight of a casing in a fluid",
+    symbols="W = m g (1 - rf / rs)",
+    source="statics",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "mass_kg": Argument("kg", 1, 1e6, "+"),
+        "fluid_kg_m3": Argument("kg/m3", 0, 2600, "-"),
+        "steel_kg_m3": Argument("kg/m3", 7700, 8000, "+"),
+        "gravity_m_s2": Argument("m/s2", 9.78, 9.84, "+"),
+    },
+    unit="kN",
+    example=({"mass_kg": 1000.0, "fluid_kg_m3": 0.0}, 9.81),
+)
+def hanging_weight(mass_kg: float, fluid_kg_m3: float, steel_kg_m3: float = STEEL_KG_M3, gravity_m_s2: float = GRAVITY_M_S2) -> float:
+    """Compute the weight in kN of steel that hangs in a fluid: none lightens it in air, fresh concrete by three tenths.
+
+    >>> round(hanging_weight(1000.0, 0.0), 2), round(hanging_weight(1000.0, 2355.0), 2)
+    (9.81, 6.87)
+    """
+    return mass_kg * gravity_m_s2 * (1.0 - fluid_kg_m3 / positive("steel_kg_m3", steel_kg_m3)) / 1000.0
+
+
+@formula(
+    title="Torque to turn a casing",
+    symbols="T = pi D^2 / 2 * sum(f dL) + T_shoe + T_inside",
+    source="statics of friction on a cylinder",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "outside_diameter_m": Argument("m", 0.3, 4, "+"),
+        "friction_kn_m": Argument("kN/m", 0, 10000, "+"),
+        "shoe_kn_m": Argument("kNm", 0, 10000, "+"),
+        "inside_kn_m": Argument("kNm", 0, 10000, "+"),
+    },
+    unit="kNm",
+    example=({"outside_diameter_m": 1.5, "friction_kn_m": 700.0, "shoe_kn_m": 0.0, "inside_kn_m": 0.0}, 2474.0),
+    waits_for=CHECKS,
+)
+def turning_torque(outside_diameter_m: float, friction_kn_m: float, shoe_kn_m: float = 0.0, inside_kn_m: float = 0.0) -> float:
+    """Compute the torque in kNm that turns a casing; ``friction_kn_m`` is the sum of friction times length along it.
+
+    At the shoe the teeth, inside the casing the soil that turns against it, take torque as well.
+
+    >>> round(turning_torque(1.5, 20.0 * 35.0))
+    2474
+    """
+    return pi * positive("outside_diameter_m", outside_diameter_m) ** 2 / 2.0 * friction_kn_m + shoe_kn_m + inside_kn_m
+
+
+@formula(
+    title="Pull to break a casing out",
+    symbols="P = k pi D sum(f dL) + W",
+    source="statics of friction on a cylinder; a casing that is turned feels a share of it along its axis",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "outside_diameter_m": Argument("m", 0.3, 4, "+"),
+        "friction_kn_m": Argument("kN/m", 0, 10000, "+"),
+        "weight_kn": Argument("kN", 0, 5000, "+"),
+        "axial_share": Argument("1", 0, 1, "+"),
+    },
+    unit="kN",
+    example=({"outside_diameter_m": 2.1, "friction_kn_m": 360.0, "weight_kn": 130.0, "axial_share": 1.0}, 2505.0),
+    waits_for=CHECKS,
+)
+def breakout_pull(outside_diameter_m: float, friction_kn_m: float, weight_kn: float, axial_share: float = 1.0) -> float:
+    """Compute the pull in kN that starts a casing; ``axial_share`` is the share of the friction along the axis while the plant turns it.
+
+    >>> round(breakout_pull(2.1, 20.0 * 18.0, 130.0))
+    2505
+    """
+    return axial_share * pi * positive("outside_diameter_m", outside_diameter_m) * friction_kn_m + weight_kn
+
+
+@formula(
+    title="Least wall by slenderness",
+    symbols="t = max(t0, D / s)",
+    source="common practice of handling casing and of oscillators, from memory",
+    key="practice",
+    standing="weak",
+    evidence="memory",
+    arguments={
+        "outside_diameter_m": Argument("m", 0.3, 4, "+"),
+        "least_m": Argument("m", 0.003, 0.06, "+"),
+        "slenderness": Argument("1", 20, 400, "-"),
+    },
     unit="m",
     empirical=True,
-    example=({"outside_diameter_m": 1.2192}, 0.0042333),
+    example=({"outside_diameter_m": 2.0, "least_m": 0.02, "slenderness": 80.0}, 0.025),
 )
-def handling_wall(outside_diameter_m: float) -> float:
-    """Least wall in m that a pipe needs to be lifted and stored.
+def slender_wall(outside_diameter_m: float, least_m: float, slenderness: float) -> float:
+    """Compute the least wall in m of a pipe by a least thickness and the greatest ratio of diameter to wall.
 
-    >>> round(handling_wall(1.2192), 7)
-    0.0042333
+    >>> slender_wall(2.0, 0.02, 80.0), slender_wall(1.2, 0.02, 80.0)
+    (0.025, 0.02)
     """
-    diameter = positive("outside_diameter_m", outside_diameter_m)
-    return diameter / 288.0 if diameter <= 1.3716 else (diameter + 0.508) / 400.0
+    return max(least_m, positive("outside_diameter_m", outside_diameter_m) / positive("slenderness", slenderness))

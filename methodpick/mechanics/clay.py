@@ -1,4 +1,4 @@
-"""The open hole in clay, undrained: overload, collapse, closure, base heave."""
+"""The hole in clay, undrained: overload, collapse, the fluid that holds it, closure, base heave."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from methodpick.mechanics.registry import Argument, formula, positive
 
 PLANE_CUT = 3.8
 """Stability number of a plane vertical cut (3.78 by limit analysis); a round hole cannot be weaker."""
-SQUEEZE_CAP = 6.0
-"""Overload ratio at which soft clay squeezes in (Broms & Bennermark 1967, from memory)."""
+_OVERFLOW = 100.0
+"""A hole under this overload ratio is closed by far whatever its rigidity; above about 700 the exponential overflows."""
 
 
 @formula(
@@ -28,7 +28,7 @@ SQUEEZE_CAP = 6.0
     example=({"total_stress_kpa": 180.0, "inside_pressure_kpa": 60.0, "su_kpa": 30.0}, 4.0),
 )
 def overload_ratio(total_stress_kpa: float, inside_pressure_kpa: float, su_kpa: float) -> float:
-    """Total stress less inside pressure over undrained strength.
+    """Compute the total stress, surcharge included, less the inside pressure, over the undrained strength.
 
     Source: Broms & Bennermark (1967), from memory; the definition is common to all stability numbers.
 
@@ -51,7 +51,7 @@ def overload_ratio(total_stress_kpa: float, inside_pressure_kpa: float, su_kpa: 
     example=({"depth_m": 5.0, "diameter_m": 1.0}, 6.7958),
 )
 def collapse_limit(depth_m: float, diameter_m: float) -> float:
-    """Overload ratio at which an unsupported round wall in uniform clay collapses at a depth.
+    """Compute the overload ratio at which an unsupported round wall in uniform clay collapses at a depth.
 
     Derivation: with phi = 0 and hoop stress = vertical stress, radial equilibrium d(sr)/dr = 2 su / r - g on slip lines
     at 45 degrees, integrated from rb = r0 + z (where the vertical stress is the surcharge) to r0, gives
@@ -67,66 +67,91 @@ def collapse_limit(depth_m: float, diameter_m: float) -> float:
 
 @formula(
     title="Collapse limit with the squeeze cap",
-    symbols="N = min(6, collapse limit)",
+    symbols="N = min(cap, max(3.8, 2 (1 + ln(1 + 2 z / D))))",
     source="Broms & Bennermark (1967), failure range 6 to 8, from memory",
     key="broms-bennermark-1967",
     standing="fair",
     evidence="memory",
-    arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
+    arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-"), "cap": Argument("1", 4, 8, "+")},
     unit="1",
-    example=({"depth_m": 20.0, "diameter_m": 1.2}, 6.0),
+    example=({"depth_m": 20.0, "diameter_m": 1.2, "cap": 6.0}, 6.0),
 )
-def capped_limit(depth_m: float, diameter_m: float) -> float:
-    """Collapse limit of soft or sensitive clay: never above 6.
+def capped_limit(depth_m: float, diameter_m: float, cap: float) -> float:
+    """Compute the collapse limit of soft or sensitive clay, which squeezes in from an overload ratio of ``cap``.
 
-    >>> capped_limit(20.0, 1.2)
+    >>> capped_limit(20.0, 1.2, 6.0)
     6.0
     """
-    return min(SQUEEZE_CAP, collapse_limit(depth_m, diameter_m))
+    return min(cap, collapse_limit(depth_m, diameter_m))
+
+
+@formula(
+    title="Share of the collapse limit",
+    symbols="OR / N",
+    source="definition",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={"overload": Argument("1", 0, 100, "+"), "limit": Argument("1", 3, 12, "-")},
+    unit="1",
+    example=({"overload": 3.0, "limit": 6.0}, 0.5),
+)
+def overload_share(overload: float, limit: float) -> float:
+    """Compute how much of the overload ratio at which a clay wall collapses is used up; 1 is collapse.
+
+    >>> overload_share(3.0, 6.0)
+    0.5
+    """
+    return overload / positive("limit", limit)
+
+
+@formula(
+    title="Fluid that holds clay",
+    symbols="p = sv + q - N su / FS",
+    source="overload ratio solved for the inside pressure: Tresca ground does not feel a pressure common to all sides",
+    key="own",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "total_stress_kpa": Argument("kPa", 0, 6000, "+"),
+        "su_kpa": Argument("kPa", 1, 2000, "-"),
+        "limit": Argument("1", 3, 12, "-"),
+        "factor": Argument("1", 1, 3, "+"),
+    },
+    unit="kPa",
+    example=({"total_stress_kpa": 340.0, "su_kpa": 25.0, "limit": 6.0, "factor": 1.5}, 240.0),
+)
+def clay_needed_pressure(total_stress_kpa: float, su_kpa: float, limit: float, factor: float = 1.0) -> float:
+    """Compute the inside pressure in kPa that keeps a clay wall within its limit; zero or less where the clay stands alone.
+
+    >>> clay_needed_pressure(340.0, 25.0, 6.0, 1.5)
+    240.0
+    """
+    return total_stress_kpa - limit * su_kpa / positive("factor", factor)
 
 
 @formula(
     title="Undrained closure of a hole",
-    symbols="u/r0 = (su / 2G) exp(OR - 1), OR / 2(G/su) while elastic",
+    symbols="u/r0 = (su / 2G) exp(OR - 1), OR / 2(G/su) while elastic, at most 100 %",
     source="cylindrical cavity contraction, elastic-perfectly plastic (framework of Yu 2000), own derivation",
     key="yu-2000",
     standing="fair",
     evidence="own",
     arguments={"overload": Argument("1", 0, 10, "+"), "rigidity": Argument("1", 20, 1000, "-")},
-    unit="1",
-    example=({"overload": 4.0, "rigidity": 100.0}, 0.10043),
+    unit="%",
+    example=({"overload": 4.0, "rigidity": 100.0}, 10.043),
 )
-def closure_ratio(overload: float, rigidity: float) -> float:
-    """Inward movement of the wall over the radius; ``rigidity`` is shear modulus over undrained strength.
+def closure_percent(overload: float, rigidity: float) -> float:
+    """Compute the inward movement of the wall in percent of the radius; a hole cannot close by more than that.
 
-    >>> round(closure_ratio(4.0, 100.0), 5)
-    0.10043
+    ``rigidity`` is the shear modulus over the undrained strength. The wall moves out where the overload is negative; that is
+    not counted.
+
+    >>> round(closure_percent(4.0, 100.0), 3)
+    10.043
     """
-    half = 2.0 * positive("rigidity", rigidity)
-    return overload / half if overload <= 1.0 else exp(overload - 1.0) / half
-
-
-@formula(
-    title="Yielded ring around a hole",
-    symbols="rp / r0 = exp((OR - 1) / 2)",
-    source="cylindrical cavity contraction, elastic-perfectly plastic (framework of Yu 2000), own derivation",
-    key="yu-2000",
-    standing="fair",
-    evidence="own",
-    arguments={"overload": Argument("1", 0, 10, "+")},
-    unit="1",
-    example=({"overload": 4.0}, 4.4817),
-)
-def plastic_radius(overload: float) -> float:
-    """Radius of the ring of clay that yields, over the radius of the hole; 1 while the wall is elastic.
-
-    Derivation: inside the ring d(sr)/dr = 2 su / r, so the radial stress rises by 2 su ln(rp / r0) from the inside
-    pressure to sh - su, where the elastic ground begins.
-
-    >>> round(plastic_radius(4.0), 4)
-    4.4817
-    """
-    return exp(max(0.0, overload - 1.0) / 2.0)
+    half, load = 2.0 * positive("rigidity", rigidity), max(0.0, overload)
+    return min(100.0, 100.0 * (load / half if load <= 1.0 else exp(min(load, _OVERFLOW) - 1.0) / half))
 
 
 @formula(
@@ -147,7 +172,7 @@ def plastic_radius(overload: float) -> float:
     example=({"depth_m": 10.0, "diameter_m": 1.0, "su_kpa": 30.0, "total_stress_kpa": 180.0, "fluid_kpa": 0.0}, 1.5),
 )
 def base_heave_factor(depth_m: float, diameter_m: float, su_kpa: float, total_stress_kpa: float, fluid_kpa: float = 0.0) -> float:
-    """Safety of the base of a cased hole in clay against heave; infinite where fluid carries the whole stress.
+    """Compute the safety of the base of a hole in clay against heave; infinite where fluid carries the whole stress.
 
     >>> base_heave_factor(10.0, 1.0, 30.0, 180.0)
     1.5
@@ -166,10 +191,9 @@ def base_heave_factor(depth_m: float, diameter_m: float, su_kpa: float, total_st
     arguments={"depth_m": Argument("m", 0, 100, "+"), "diameter_m": Argument("m", 0.3, 6, "-")},
     unit="1",
     example=({"depth_m": 2.0, "diameter_m": 1.0}, 8.638),
-    empirical=False,
 )
 def heave_number(depth_m: float, diameter_m: float) -> float:
-    """Bearing number of a round base at a depth.
+    """Compute the bearing number of a round base at a depth.
 
     >>> round(heave_number(2.0, 1.0), 3)
     8.638

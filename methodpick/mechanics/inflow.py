@@ -1,13 +1,10 @@
-"""Inflow of water into the empty hole and the rise that it makes."""
+"""Inflow of water into the empty hole, the rise that it makes, and the permeability behind it."""
 
 from __future__ import annotations
 
 from math import log, pi, sqrt
 
 from methodpick.mechanics.registry import Argument, formula, positive
-
-LEAST_RADIUS_M = 3.0
-"""Radius of influence is not taken below this (own value)."""
 
 
 @formula(
@@ -28,66 +25,13 @@ LEAST_RADIUS_M = 3.0
     example=({"permeability_m_s": 1e-4, "thickness_m": 5.0, "drawdown_m": 2.0, "diameter_m": 2.0, "influence_m": 20.0}, 0.0020974),
 )
 def radial_inflow(permeability_m_s: float, thickness_m: float, drawdown_m: float, diameter_m: float, influence_m: float) -> float:
-    """Steady inflow in m3/s through the wall from a layer of a thickness under a drawdown.
+    """Compute the steady inflow in m3/s through the wall from a layer of a thickness under a drawdown.
 
     >>> round(radial_inflow(1e-4, 5.0, 2.0, 2.0, 20.0), 7)
     0.0020974
     """
     radius = positive("diameter_m", diameter_m) / 2.0
     return 2.0 * pi * permeability_m_s * thickness_m * drawdown_m / log(max(influence_m, 1.5 * radius) / radius)
-
-
-@formula(
-    title="Radial inflow with a free surface",
-    symbols="Q = pi k (H^2 - h^2) / ln(R / r)",
-    source="Dupuit (1863), from memory",
-    key="dupuit-1863",
-    standing="solid",
-    evidence="memory",
-    arguments={
-        "permeability_m_s": Argument("m/s", 1e-12, 1, "+"),
-        "far_m": Argument("m", 0, 100, "+"),
-        "near_m": Argument("m", 0, 100, "-"),
-        "diameter_m": Argument("m", 0.1, 6, "+"),
-        "influence_m": Argument("m", 3.1, 10000, "-"),
-    },
-    unit="m3/s",
-    example=({"permeability_m_s": 1.4e-4, "far_m": 9.24, "near_m": 4.53, "diameter_m": 20.0, "influence_m": 27.7}, 0.027998),
-)
-def free_surface_inflow(permeability_m_s: float, far_m: float, near_m: float, diameter_m: float, influence_m: float) -> float:
-    """Steady inflow in m3/s through the wall where the water table itself is drawn down.
-
-    Heights are above a tight base; there is no inflow where the water stands as high inside.
-
-    >>> round(free_surface_inflow(1.4e-4, 9.24, 4.53, 20.0, 27.7), 3)
-    0.028
-    """
-    radius = positive("diameter_m", diameter_m) / 2.0
-    return pi * permeability_m_s * max(0.0, far_m**2 - near_m**2) / log(max(influence_m, 1.01 * radius) / radius)
-
-
-@formula(
-    title="Inflow through an open base",
-    symbols="Q = 2.75 k D H",
-    source="Hvorslev (1951), from memory",
-    key="hvorslev-1951",
-    standing="fair",
-    evidence="memory",
-    arguments={
-        "permeability_m_s": Argument("m/s", 1e-12, 1, "+"),
-        "diameter_m": Argument("m", 0.05, 6, "+"),
-        "head_m": Argument("m", 0, 200, "+"),
-    },
-    unit="m3/s",
-    example=({"permeability_m_s": 1e-5, "diameter_m": 1.2, "head_m": 6.0}, 1.98e-4),
-)
-def base_inflow(permeability_m_s: float, diameter_m: float, head_m: float) -> float:
-    """Inflow in m3/s through the open base of a cased hole.
-
-    >>> round(base_inflow(1e-5, 1.2, 6.0), 6)
-    0.000198
-    """
-    return 2.75 * permeability_m_s * diameter_m * max(0.0, head_m)
 
 
 @formula(
@@ -102,7 +46,7 @@ def base_inflow(permeability_m_s: float, diameter_m: float, head_m: float) -> fl
     example=({"inflow_m3_s": 1e-4, "diameter_m": 1.0}, 0.45837),
 )
 def rise_rate(inflow_m3_s: float, diameter_m: float) -> float:
-    """Rise in m/h that an inflow makes in the empty hole.
+    """Compute the rise in m/h that an inflow makes in the empty hole.
 
     >>> round(rise_rate(1e-4, 1.0), 5)
     0.45837
@@ -112,23 +56,27 @@ def rise_rate(inflow_m3_s: float, diameter_m: float) -> float:
 
 @formula(
     title="Radius of influence",
-    symbols="R = 3000 s sqrt(k) >= 3 m",
+    symbols="R = max(R0, 3000 s sqrt(k))",
     source="Sichardt, from memory",
     key="sichardt-1928",
     standing="weak",
     evidence="memory",
     empirical=True,
-    arguments={"drawdown_m": Argument("m", 0, 200, "+"), "permeability_m_s": Argument("m/s", 1e-12, 1, "+")},
+    arguments={
+        "drawdown_m": Argument("m", 0, 200, "+"),
+        "permeability_m_s": Argument("m/s", 1e-12, 1, "+"),
+        "least_m": Argument("m", 1, 10, "+"),
+    },
     unit="m",
-    example=({"drawdown_m": 4.0, "permeability_m_s": 1e-4}, 120.0),
+    example=({"drawdown_m": 4.0, "permeability_m_s": 1e-4, "least_m": 3.0}, 120.0),
 )
-def influence_radius(drawdown_m: float, permeability_m_s: float) -> float:
-    """Radius in m beyond which the hole draws nothing down, at least 3 m.
+def influence_radius(drawdown_m: float, permeability_m_s: float, least_m: float) -> float:
+    """Compute the radius in m beyond which the hole draws nothing down.
 
-    >>> round(influence_radius(4.0, 1e-4), 6)
+    >>> round(influence_radius(4.0, 1e-4, 3.0), 6)
     120.0
     """
-    return max(LEAST_RADIUS_M, 3000.0 * max(0.0, drawdown_m) * sqrt(permeability_m_s))
+    return max(least_m, 3000.0 * max(0.0, drawdown_m) * sqrt(permeability_m_s))
 
 
 @formula(
@@ -144,7 +92,7 @@ def influence_radius(drawdown_m: float, permeability_m_s: float) -> float:
     example=({"d10_mm": 0.2}, 4e-4),
 )
 def hazen(d10_mm: float) -> float:
-    """Permeability in m/s of clean sand from its D10; C from 0.4 to 1.5 in print.
+    """Compute the permeability in m/s of clean sand from its D10; C from 0.4 to 1.5 in print.
 
     >>> round(hazen(0.2), 9)
     0.0004

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from methodpick.mechanics.registry import Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula
 
-BENTONITE_KG_M3 = 2600.0
-"""Solid density of bentonite; 2300 to 2800 in print."""
 SODA_ASH_OVER_HARDNESS = 105.99 / 100.09
 """Grams of soda ash that take out a gram of hardness as calcium carbonate."""
-SAND_KG_M3 = 2650.0
-"""Solid density of quartz sand."""
 
 
 @formula(
@@ -25,12 +21,12 @@ SAND_KG_M3 = 2650.0
         "solid_kg_m3": Argument("kg/m3", 2300, 2800, "+"),
     },
     unit="kg/m3",
-    example=({"bentonite_kg_m3": 60.0, "water_kg_m3": 1000.0}, 1036.09),
+    example=({"bentonite_kg_m3": 60.0, "water_kg_m3": 1000.0, "solid_kg_m3": 2600.0}, 1036.09),
 )
-def bentonite_density(bentonite_kg_m3: float, water_kg_m3: float = 1000.0, solid_kg_m3: float = BENTONITE_KG_M3) -> float:
-    """Density in kg/m3 of so many kilograms of bentonite mixed into each cubic metre of water.
+def bentonite_density(bentonite_kg_m3: float, water_kg_m3: float, solid_kg_m3: float) -> float:
+    """Compute the density in kg/m3 of so many kilograms of bentonite mixed into each cubic metre of water.
 
-    >>> round(bentonite_density(60.0), 2)
+    >>> round(bentonite_density(60.0, 1000.0, 2600.0), 2)
     1036.09
     """
     return (water_kg_m3 + bentonite_kg_m3) / (1.0 + bentonite_kg_m3 / solid_kg_m3)
@@ -49,12 +45,12 @@ def bentonite_density(bentonite_kg_m3: float, water_kg_m3: float = 1000.0, solid
         "sand_kg_m3": Argument("kg/m3", 2600, 2750, "+"),
     },
     unit="kg/m3",
-    example=({"fluid_kg_m3": 1036.09, "sand_share": 0.04}, 1100.65),
+    example=({"fluid_kg_m3": 1036.09, "sand_share": 0.04, "sand_kg_m3": 2650.0}, 1100.65),
 )
-def sandy_density(fluid_kg_m3: float, sand_share: float, sand_kg_m3: float = SAND_KG_M3) -> float:
-    """Density in kg/m3 of slurry that carries a share of sand by volume.
+def sandy_density(fluid_kg_m3: float, sand_share: float, sand_kg_m3: float) -> float:
+    """Compute the density in kg/m3 of slurry that carries a share of sand by volume.
 
-    >>> round(sandy_density(1036.09, 0.04), 2)
+    >>> round(sandy_density(1036.09, 0.04, 2650.0), 2)
     1100.65
     """
     return fluid_kg_m3 * (1.0 - sand_share) + sand_kg_m3 * sand_share
@@ -73,12 +69,12 @@ def sandy_density(fluid_kg_m3: float, sand_share: float, sand_kg_m3: float = SAN
         "water_kg_m3": Argument("kg/m3", 995, 1030, "+"),
     },
     unit="kg/m3",
-    example=({"weight_percent": 6.0}, 62.299),
+    example=({"weight_percent": 6.0, "solid_kg_m3": 2600.0, "water_kg_m3": 1000.0}, 62.299),
 )
-def dose_per_slurry(weight_percent: float, solid_kg_m3: float = BENTONITE_KG_M3, water_kg_m3: float = 1000.0) -> float:
-    """Bentonite in kg per cubic metre of slurry at a share by weight.
+def dose_per_slurry(weight_percent: float, solid_kg_m3: float, water_kg_m3: float) -> float:
+    """Compute the bentonite in kg per cubic metre of slurry at a share by weight.
 
-    >>> round(dose_per_slurry(6.0), 2)
+    >>> round(dose_per_slurry(6.0, 2600.0, 1000.0), 2)
     62.3
     """
     share = weight_percent / 100.0
@@ -98,12 +94,12 @@ def dose_per_slurry(weight_percent: float, solid_kg_m3: float = BENTONITE_KG_M3,
         "solid_kg_m3": Argument("kg/m3", 2300, 2800, "-"),
     },
     unit="kg/m3",
-    example=({"density_kg_m3": 1030.0, "water_kg_m3": 1000.0}, 48.75),
+    example=({"density_kg_m3": 1030.0, "water_kg_m3": 1000.0, "solid_kg_m3": 2600.0}, 48.75),
 )
-def dose_for_density(density_kg_m3: float, water_kg_m3: float = 1000.0, solid_kg_m3: float = BENTONITE_KG_M3) -> float:
-    """Bentonite in kg per cubic metre of slurry that brings fresh slurry to a density; 0 where the water weighs it already.
+def dose_for_density(density_kg_m3: float, water_kg_m3: float, solid_kg_m3: float) -> float:
+    """Compute the bentonite in kg per cubic metre of slurry that brings fresh slurry to a density; 0 where the water weighs it already.
 
-    >>> round(dose_for_density(1030.0), 2)
+    >>> round(dose_for_density(1030.0, 1000.0, 2600.0), 2)
     48.75
     """
     return max(0.0, density_kg_m3 - water_kg_m3) / (1.0 - water_kg_m3 / solid_kg_m3)
@@ -121,7 +117,7 @@ def dose_for_density(density_kg_m3: float, water_kg_m3: float = 1000.0, solid_kg
     example=({"hardness_mg_l": 400.0, "left_mg_l": 50.0}, 0.37065),
 )
 def soda_ash_for_hardness(hardness_mg_l: float, left_mg_l: float = 0.0) -> float:
-    """Soda ash in kg per cubic metre of water that takes out calcium hardness, as calcium carbonate, down to a rest.
+    """Compute the soda ash in kg per cubic metre of water that takes out calcium hardness, as calcium carbonate, down to a rest.
 
     >>> round(soda_ash_for_hardness(400.0, 50.0), 3)
     0.371
@@ -142,36 +138,12 @@ def soda_ash_for_hardness(hardness_mg_l: float, left_mg_l: float = 0.0) -> float
         "sand_kg_m3": Argument("kg/m3", 2600, 2750),
     },
     unit="1",
-    example=({"density_kg_m3": 1153.0, "fluid_kg_m3": 1036.0}, 0.072491),
+    example=({"density_kg_m3": 1153.0, "fluid_kg_m3": 1036.0, "sand_kg_m3": 2650.0}, 0.072491),
 )
-def sand_share(density_kg_m3: float, fluid_kg_m3: float, sand_kg_m3: float = SAND_KG_M3) -> float:
-    """Share of sand by volume that slurry of a measured density carries: fresh slurry alone never weighs so much.
+def sand_share(density_kg_m3: float, fluid_kg_m3: float, sand_kg_m3: float) -> float:
+    """Compute the share of sand by volume that slurry of a measured density carries: fresh slurry alone never weighs so much.
 
-    >>> round(sand_share(1153.0, 1036.0), 3)
+    >>> round(sand_share(1153.0, 1036.0, 2650.0), 3)
     0.072
     """
     return (density_kg_m3 - fluid_kg_m3) / (sand_kg_m3 - fluid_kg_m3)
-
-
-@formula(
-    title="Water to thin slurry",
-    symbols="x = (rho1 - rho2) / (rho1 - rho_w)",
-    source="mass balance",
-    key="statics",
-    standing="solid",
-    evidence="own",
-    arguments={
-        "density_kg_m3": Argument("kg/m3", 1040, 1800, "+"),
-        "wanted_kg_m3": Argument("kg/m3", 1031, 1800, "-"),
-        "water_kg_m3": Argument("kg/m3", 995, 1030),
-    },
-    unit="1",
-    example=({"density_kg_m3": 1737.6, "wanted_kg_m3": 1557.8, "water_kg_m3": 999.4}, 0.24357),
-)
-def thinning_share(density_kg_m3: float, wanted_kg_m3: float, water_kg_m3: float = 1000.0) -> float:
-    """Share of water in the mixture that brings slurry down to a density.
-
-    >>> round(thinning_share(14.5, 13.0, 8.34), 4)
-    0.2435
-    """
-    return (density_kg_m3 - wanted_kg_m3) / positive("density over that of water", density_kg_m3 - water_kg_m3)

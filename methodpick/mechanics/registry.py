@@ -1,18 +1,28 @@
-"""The register of formulas: what each computes, from where, how well it stands, and in which range.
+"""The register of formulas: what each computes, from where, how well it stands, in which range; and the recording of calls.
 
 The decorator only notes a record; the function itself is called without any wrapping.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
+from importlib import import_module
 from math import inf, isfinite
-from typing import Literal, TypeVar
+from pkgutil import iter_modules
+from types import CodeType, FrameType
+from typing import Any, Literal, TypeVar
 
-Standing = Literal["solid", "fair", "weak"]
-Evidence = Literal["read", "digest", "secondary", "memory", "own"]
-F = TypeVar("F", bound=Callable[..., object])
+import methodpick.mechanics as package
+from methodpick.terms import Confidence
+
+FormulaStanding = Literal["solid", "fair", "weak"]
+"""How far a formula is to be trusted: statics or closed form, a fair model, a rule of thumb."""
+CHECKS = "the checks that decide a plan"
+"""What most waiting formulas wait for: the proofs of ``plan/checks`` call them, and the planner does not call those yet."""
+F = TypeVar("F", bound=Callable[..., float])
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,20 +37,31 @@ class Argument:
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A registered formula."""
+    """A registered formula. ``waits_for`` names the work that will call it, where nothing does yet."""
 
     name: str
     title: str
     symbols: str
     source: str
     key: str
-    standing: Standing
-    evidence: Evidence
+    standing: FormulaStanding
+    evidence: Confidence
     arguments: Mapping[str, Argument]
     unit: str
     example: tuple[Mapping[str, float], float]
     empirical: bool
-    call: Callable[..., object]
+    waits_for: str
+    call: Callable[..., float]
+    code: CodeType
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A call of a registered formula that was made: its arguments, defaults included, and its result."""
+
+    formula: Formula
+    arguments: Mapping[str, float]
+    result: float
 
 
 REGISTRY: dict[str, Formula] = {}
@@ -52,36 +73,95 @@ def formula(
     symbols: str,
     source: str,
     key: str,
-    standing: Standing,
-    evidence: Evidence,
+    standing: FormulaStanding,
+    evidence: Confidence,
     arguments: Mapping[str, Argument],
     unit: str,
     example: tuple[Mapping[str, float], float],
     empirical: bool = False,
+    waits_for: str = "",
 ) -> Callable[[F], F]:
     """Note a formula in the register under the name of its function."""
 
     def note(function: F) -> F:
         name = function.__name__
-        REGISTRY[name] = Formula(name, title, symbols, source, key, standing, evidence, dict(arguments), unit, example, empirical, function)
+        REGISTRY[name] = Formula(
+            name=name,
+            title=title,
+            symbols=symbols,
+            source=source,
+            key=key,
+            standing=standing,
+            evidence=evidence,
+            arguments=dict(arguments),
+            unit=unit,
+            example=example,
+            empirical=empirical,
+            waits_for=waits_for,
+            call=function,
+            code=function.__code__,
+        )
         return function
 
     return note
 
 
-def in_range(name: str, **arguments: float) -> list[str]:
-    """Return a sentence for every argument outside the range in which a formula holds.
+def all_formulas() -> dict[str, Formula]:
+    """Return every registered formula by name, module by module in the order of the files, whatever was imported before.
 
-    >>> in_range("hydrostatic", head_m=2.0)
-    []
+    >>> all_formulas()["ka"].unit
+    '1'
     """
-    record = REGISTRY[name]
-    return [
-        f"{argument} = {value:g} {record.arguments[argument].unit} lies outside {record.arguments[argument].low:g} to "
-        f"{record.arguments[argument].high:g}"
-        for argument, value in arguments.items()
-        if not record.arguments[argument].low <= value <= record.arguments[argument].high
-    ]
+    for found in iter_modules(package.__path__):
+        import_module(f"methodpick.mechanics.{found.name}")
+    return dict(sorted(REGISTRY.items(), key=lambda item: item[1].call.__module__))
+
+
+@contextmanager
+def recording() -> Iterator[list[Call]]:
+    """Record every call of a registered formula that the block makes, in the order in which the calls return.
+
+    The interpreter's profile hook tells of the calls, so that a formula that is not recorded costs nothing more.
+
+    >>> from methodpick.mechanics.stress import hydrostatic
+    >>> with recording() as calls:
+    ...     head = hydrostatic(2.0)
+    >>> [(call.formula.name, dict(call.arguments), call.result) for call in calls]
+    [('hydrostatic', {'head_m': 2.0, 'water_kn_m3': 9.81}, 19.62)]
+    """
+    formulas = {record.code: record for record in all_formulas().values()}
+    calls: list[Call] = []
+    entered: list[dict[str, float]] = []
+
+    def hear(frame: FrameType, event: str, result: Any) -> None:
+        record = formulas.get(frame.f_code)
+        if record is None:
+            return
+        if event == "call":
+            entered.append(dict(frame.f_locals))
+        elif event == "return":
+            arguments = entered.pop()
+            if result is not None:
+                calls.append(Call(record, arguments, result))
+
+    before = sys.getprofile()
+    sys.setprofile(hear)
+    try:
+        yield calls
+    finally:
+        sys.setprofile(before)
+
+
+def call_behind(calls: Sequence[Call], value: float, names: Sequence[str]) -> Call | None:
+    """Return the call of one of the named formulas that gave a value, the latest where several did; None where none did.
+
+    >>> from methodpick.mechanics.stress import hydrostatic
+    >>> with recording() as calls:
+    ...     heads = [hydrostatic(2.0), hydrostatic(3.0)]
+    >>> call_behind(calls, 19.62, ["hydrostatic"]).arguments["head_m"]
+    2.0
+    """
+    return next((call for call in reversed(calls) if call.formula.name in names and call.result == value), None)
 
 
 def positive(name: str, value: float) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.mechanics.registry import Argument, formula, positive
+from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
 
 
 @formula(
@@ -23,7 +23,7 @@ from methodpick.mechanics.registry import Argument, formula, positive
     example=({"head_m": 12.0, "diameter_m": 1.2, "gradient": 6.0, "least_m": 1.0, "diameters": 0.5}, 2.0),
 )
 def seat_length(head_m: float, diameter_m: float, gradient: float, least_m: float, diameters: float) -> float:
-    """Length in m by which a shoe must stand in undrilled ground against a head of water between inside and outside.
+    """Compute the length in m by which a shoe must stand in undrilled ground against a head of water between inside and outside.
 
     ``gradient`` is the head that a metre of seat bears, ``diameters`` the share of the diameter that is the least.
 
@@ -51,9 +51,9 @@ def seat_length(head_m: float, diameter_m: float, gradient: float, least_m: floa
     example=({"head_at_top_m": 10.0, "diameter_m": 1.2, "gradient": 6.0, "least_m": 1.0, "diameters": 0.5}, 2.0),
 )
 def seat_from(head_at_top_m: float, diameter_m: float, gradient: float, least_m: float, diameters: float) -> float:
-    """Length in m of a seat that begins where the head of water outside is known; every metre of seat adds a metre of head.
+    """Compute the length in m of a seat that begins where the head of water outside is known; every metre of seat adds a metre of head.
 
-    ValueError for a gradient of 1 or less, at which no length is enough.
+    Raises ValueError for a gradient of 1 or less, at which no length is enough.
 
     >>> seat_from(10.0, 1.2, 6.0, 1.0, 0.5)
     2.0
@@ -78,7 +78,7 @@ def seat_from(head_at_top_m: float, diameter_m: float, gradient: float, least_m:
     example=({"plug_m": 2.0, "unit_weight_kn_m3": 18.0, "adhesion_kpa": 6.0, "inside_diameter_m": 1.2}, 76.0),
 )
 def soil_plug_pressure(plug_m: float, unit_weight_kn_m3: float, adhesion_kpa: float, inside_diameter_m: float) -> float:
-    """Pressure in kPa with which a plug of soil in a casing holds down the ground under the shoe.
+    """Compute the pressure in kPa with which a plug of soil in a casing holds down the ground under the shoe.
 
     >>> soil_plug_pressure(2.0, 18.0, 6.0, 1.2)
     76.0
@@ -101,9 +101,10 @@ def soil_plug_pressure(plug_m: float, unit_weight_kn_m3: float, adhesion_kpa: fl
     },
     unit="kPa",
     example=({"lid_m": 3.0, "su_kpa": 50.0, "share": 0.5, "diameter_m": 1.5}, 200.0),
+    waits_for=CHECKS,
 )
 def lid_adhesion(lid_m: float, su_kpa: float, share: float, diameter_m: float) -> float:
-    """Pressure in kPa that the side of a lid of clay holds against water below it.
+    """Compute the pressure in kPa that the side of a lid of clay holds against water below it.
 
     >>> lid_adhesion(3.0, 50.0, 0.5, 1.5)
     200.0

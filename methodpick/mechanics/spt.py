@@ -1,4 +1,4 @@
-"""From the penetration test to strength and density, with the spread of the correlations."""
+"""From the penetration test to strength and density."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from methodpick.mechanics.registry import Argument, formula, positive
 from methodpick.mechanics.stress import ATMOSPHERE_KPA
 
 _N1 = {"n1_60": Argument("1", 4, 60, "+")}
+_SAND = "ground that is not what the noun says: density and friction of sand from corrected counts"
 
 
 @formula(
@@ -22,12 +23,37 @@ _N1 = {"n1_60": Argument("1", 4, 60, "+")}
     example=({"n": 15.0, "efficiency_percent": 80.0}, 20.0),
 )
 def n60(n: float, efficiency_percent: float) -> float:
-    """Blow count at 60 % energy; rod length, liner and diameter corrections are not made.
+    """Compute the blow count at 60 % energy; rod length, liner and diameter corrections are not made.
 
     >>> n60(15.0, 80.0)
     20.0
     """
     return n * efficiency_percent / 60.0
+
+
+@formula(
+    title="Undrained strength by blow count",
+    symbols="su = max(least, f N60 + more)",
+    source="Terzaghi & Peck (1967) classes, half of the unconfined strength; f1 of Stroud (1974); from memory",
+    key="terzaghi-peck-1967",
+    standing="weak",
+    evidence="memory",
+    arguments={
+        "n60": Argument("1", 0, 200, "+"),
+        "per_blow_kpa": Argument("kPa", 2, 15, "+"),
+        "least_kpa": Argument("kPa", 0, 50, "+"),
+        "more_kpa": Argument("kPa", 0, 50, "+"),
+    },
+    unit="kPa",
+    example=({"n60": 10.0, "per_blow_kpa": 6.25, "least_kpa": 6.0, "more_kpa": 0.0}, 62.5),
+)
+def strength_by_count(n60: float, per_blow_kpa: float, least_kpa: float, more_kpa: float = 0.0) -> float:
+    """Compute the undrained strength in kPa of clay from its blow count; it scatters by half either way.
+
+    >>> strength_by_count(10.0, 6.25, 6.0)
+    62.5
+    """
+    return max(least_kpa, per_blow_kpa * max(n60, 0.0) + more_kpa)
 
 
 @formula(
@@ -40,9 +66,10 @@ def n60(n: float, efficiency_percent: float) -> float:
     arguments={"effective_kpa": Argument("kPa", 1, 500, "-"), "atmosphere_kpa": Argument("kPa", 95, 102, "+")},
     unit="1",
     example=({"effective_kpa": 100.0}, 1.0),
+    waits_for=_SAND,
 )
 def overburden_factor(effective_kpa: float, atmosphere_kpa: float = ATMOSPHERE_KPA) -> float:
-    """Factor to 100 kPa of overburden.
+    """Compute the factor to 100 kPa of overburden.
 
     >>> overburden_factor(100.0)
     1.0
@@ -61,9 +88,10 @@ def overburden_factor(effective_kpa: float, atmosphere_kpa: float = ATMOSPHERE_K
     unit="deg",
     example=({"n1_60": 20.0}, 32.884),
     empirical=True,
+    waits_for=_SAND,
 )
 def phi_wolff(n1_60: float) -> float:
-    """Friction angle in degrees.
+    """Compute the friction angle in degrees.
 
     >>> round(phi_wolff(20.0), 3)
     32.884
@@ -82,9 +110,10 @@ def phi_wolff(n1_60: float) -> float:
     unit="deg",
     example=({"n1_60": 20.0}, 39.47),
     empirical=True,
+    waits_for=_SAND,
 )
 def phi_fhwa(n1_60: float) -> float:
-    """Friction angle in degrees.
+    """Compute the friction angle in degrees.
 
     >>> round(phi_fhwa(20.0), 2)
     39.47
@@ -103,9 +132,10 @@ def phi_fhwa(n1_60: float) -> float:
     unit="deg",
     example=({"n1_60": 20.0}, 37.55),
     empirical=True,
+    waits_for=_SAND,
 )
 def phi_hatanaka_uchida(n1_60: float) -> float:
-    """Friction angle in degrees.
+    """Compute the friction angle in degrees.
 
     >>> round(phi_hatanaka_uchida(20.0), 2)
     37.55
@@ -124,45 +154,15 @@ def phi_hatanaka_uchida(n1_60: float) -> float:
     unit="deg",
     example=({"n60": 20.0, "effective_kpa": 100.0}, 40.34),
     empirical=True,
+    waits_for=_SAND,
 )
 def phi_kulhawy_mayne(n60: float, effective_kpa: float) -> float:
-    """Friction angle in degrees.
+    """Compute the friction angle in degrees.
 
     >>> round(phi_kulhawy_mayne(20.0, 100.0), 1)
     40.3
     """
     return degrees(atan((max(n60, 0.0) / (12.2 + 20.3 * effective_kpa / ATMOSPHERE_KPA)) ** 0.34))
-
-
-def phi_range(n1_60: float) -> tuple[float, float, float]:
-    """Low, likely and high friction angle in degrees: the spread of four correlations, the lowest taken as low.
-
-    The likely value is the mean of the lowest and the Hatanaka & Uchida value (own choice), all kept in 26 to 45.
-
-    >>> [round(phi, 1) for phi in phi_range(20.0)]
-    [32.9, 35.2, 39.5]
-    """
-    count = min(max(n1_60, 1.0), 60.0)
-    low, middle, high = phi_wolff(count), phi_hatanaka_uchida(count), max(phi_fhwa(count), phi_hatanaka_uchida(count))
-    bounds = sorted((low, (low + middle) / 2.0, high))
-    kept = [min(45.0, max(26.0, angle)) for angle in bounds]
-    return kept[0], kept[1], kept[2]
-
-
-def su_range(n60: float, pi_percent: float | None = None) -> tuple[float, float, float]:
-    """Low, likely and high undrained strength in kPa from the blow count.
-
-    Likely 6.25 N (Terzaghi & Peck classes, half of the unconfined strength); low 4 N and high 9 N by Stroud (1974) f1 of
-    4 to 7 and the higher values found since (White et al. 2019); a plastic clay (PI 40 or more) has 5 N likely and 7 N
-    high. At least 3 to 12 kPa, since below about 5 blows the count says little. From memory.
-
-    >>> su_range(10.0)
-    (40.0, 62.5, 90.0)
-    """
-    plastic = pi_percent is not None and pi_percent >= 40.0
-    likely, high = (5.0, 7.0) if plastic else (6.25, 9.0)
-    count = max(n60, 0.0)
-    return max(3.0, 4.0 * count), max(6.0, likely * count), max(15.0, high * count + (0.0 if count >= 5 else 5.0))
 
 
 @formula(
@@ -176,9 +176,10 @@ def su_range(n60: float, pi_percent: float | None = None) -> tuple[float, float,
     unit="1",
     example=({"n1_60": 15.0}, 0.5),
     empirical=True,
+    waits_for=_SAND,
 )
 def relative_density(n1_60: float) -> float:
-    """Relative density, 0 to 1.
+    """Compute the relative density, 0 to 1.
 
     >>> relative_density(15.0)
     0.5

@@ -9,9 +9,9 @@ from typing import Any
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
+from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.check import check
 from methodpick.ground.doubt import Doubt
-from methodpick.ground.level import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
@@ -40,7 +40,7 @@ def plan(
     return gathered(
         site,
         rulebook,
-        InputStamp(path, digest),
+        InputStamp(path, digest, assumptions),
         tuple(plan_shaft(site, pick(site, shaft).boring, shaft, rulebook, taken, said) for shaft in wanted),
     )
 
@@ -66,7 +66,7 @@ def doubts_of(site: Site) -> list[Doubt]:
 
 def gathered(site: Site, rulebook: Rulebook, stamp: InputStamp, plans: tuple[ShaftPlan, ...]) -> Plan:
     """Put the plans of shafts together, with what they rest on."""
-    return Plan(__version__, _stamp(rulebook), stamp, plans, site.site.name, site.site.units, _sources(plans, rulebook))
+    return Plan(__version__, _stamp(rulebook), stamp, plans, site.site.name, site.site.units, _sources(plans, rulebook), site=site)
 
 
 def taken_assumptions(site: Site, rulebook: Rulebook, *, assumptions: bool) -> tuple[Assumption, ...]:

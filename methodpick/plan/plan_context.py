@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
-from methodpick.ground.joined import joined
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
+from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.concrete.extraction import extractions
@@ -20,13 +20,19 @@ from methodpick.plan.concrete.placement import decide_placement, plan_concrete
 from methodpick.plan.fluid.levels import Levels, find_levels, insides
 from methodpick.plan.fluid.window import slurry_window
 from methodpick.plan.judging.slices import judge
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.objections_of import objections_of
+from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.intervals import Told, make_intervals
-from methodpick.plan.result import Casing, Concrete, Interval, Placement, Slurry, Stage
-from methodpick.plan.sequence.costs import Costs, read_costs
-from methodpick.plan.sequence.families import climb_best
+from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, Placement, Slurry, Stage
+from methodpick.plan.result.checks import Check
+from methodpick.plan.sequence.costs import read_costs
+from methodpick.plan.sequence.families import Ladder, SearchTerms, climb, climb_best
+from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import Path
 from methodpick.plan.sequence.search_options import Options, own_limits
-from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
+from methodpick.plan.sequence.search_slices import WAYS
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages.stage_facts import stage_values
 from methodpick.plan.stages.stage_list import make_stages
@@ -49,9 +55,9 @@ class PlanContext:
         """Gather and judge the ground of the shaft."""
         self.site, self.book, self.limits = site, book, own_limits(book.values, site)
         self.dry_rise = book.limits["dry_rise_m_h"]
-        self.gatherer = Gatherer(Frame(site.site, joined(profile), shaft, book.catalogue, book.tables, taken, self.limits))
+        self.gatherer = Gatherer(Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, taken, self.limits))
         self.levels: Levels = find_levels(self.gatherer, self.limits)
-        self.seats = find_seats(self.gatherer, self.levels.starter_base_m, book.tables)
+        self.seats = find_seats(self.gatherer, self.levels, book.tables)
         self.inside = insides(self.levels, self.limits)
         extra = [self.levels.starter_base_m, *(seat.depth_m for seat in self.seats)]
         self.slices = self.gatherer.slices(book.crossings(), self.inside, extra)
@@ -60,8 +66,11 @@ class PlanContext:
         self.cuts = [one.cut for one in self.judged]
         self.windows: dict[tuple[str, float, float], Slurry] = {}
         self._holes: dict[tuple[Path, bool], Hole] = {}
+        self.objections = Objections()
+        self._checks: dict[Path, tuple[Check, ...]] = {}
+        self.ground = GroundFacts(site, self.gatherer, self.judged, self.levels, self.inside, book)
 
-    def search_terms(self) -> tuple[Sequence[Cut], Sequence[Seat], Costs, Options]:
+    def search_terms(self) -> SearchTerms:
         """Return what the search works on; plant that is paid once is shared by all shafts of the site."""
         share = sum(shaft.count for shaft in self.site.shafts) or 1
         plant = self.site.site.equipment
@@ -72,17 +81,48 @@ class PlanContext:
             ("oscillated", plant.oscillator or plant.rotator),
         )
         rates = self.site.rates.relative if self.site.rates else None
-        return (self.cuts, self.seats, read_costs(self.limits, rates, share, [way for way, here in there if here]), self.options())
+        return SearchTerms(
+            self.cuts, self.seats, read_costs(self.limits, rates, share, [way for way, here in there if here]), self.options()
+        )
 
     def best(self) -> Path | None:
         """Search the expected plan alone, None where nothing can be built."""
-        return climb_best(*self.search_terms())
+        return climb_best(self.search_terms(), self.objections_to)
+
+    def climb(self) -> Ladder | None:
+        """Search the plan and the other ways, each proved; None where nothing can be built."""
+        return climb(self.search_terms(), self.objections_to)
+
+    def built(self, path: Path) -> BuiltWay:
+        """Return a path as it is built: stages, casings, fluids, placement and concrete."""
+        hole = self.hole(path)
+        stages = self.stages(path, hole)
+        return BuiltWay(stages, hole.casings, self.slurries(path), hole.placement, self.extracted(hole.concrete, hole.casings, stages))
+
+    def checks(self, path: Path) -> tuple[Check, ...]:
+        """Return the checks of a path; worked out once."""
+        if path not in self._checks:
+            self._checks[path] = prove(self.ground, self.built(path))
+        return self._checks[path]
+
+    def hole_levels(self) -> HoleLevels:
+        """Return the levels of the hole as a record of the plan."""
+        levels = self.levels
+        return HoleLevels(levels.grade_m, dict(levels.fluid_m), levels.stick_up_m, levels.starter_base_m, levels.head_missing_m)
+
+    def cuts_m(self) -> tuple[float, ...]:
+        """Return the depths at which the ground was cut into slices, from the top to the tip."""
+        return (self.slices[0].top_m, *(piece.base_m for piece in self.slices))
+
+    def objections_to(self, path: Path) -> list[Objection]:
+        """Return what the proofs of a path object to."""
+        return list(objections_of(self.checks(path), self.built(path)))
 
     def options(self) -> Options:
         """Return what the search may use on this site."""
         limits, allowed = self.limits, self.site.site.allowed
         near = self.site.site.neighbours and self.gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
-        finish = limits["hours_clean"] + limits["hours_cage"] + 2.0
+        finish = limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"]
         return Options(
             self.levels.starter_base_m,
             limits["introduce_margin_m"],
@@ -90,12 +130,14 @@ class PlanContext:
             limits["hours_casing_set"],
             limits["hours_advance_m"],
             finish,
+            limits["run_least_m"],
             most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits),
             shaking=bool(near),
             reach_m={way: limits[f"reach_{way}_m"] for way in WAYS},
             over_water=self.site.site.setting == "water",
             temporary="temporary_casing" in allowed,
             permanent="permanent_casing" in allowed,
+            objections=self.objections,
         )
 
     def hours(self, path: Path) -> dict[str, float]:
@@ -120,13 +162,18 @@ class PlanContext:
         return make_casings(self.site, self.gatherer, path, self.levels, self.limits)
 
     def slurry(self, path: Path) -> Slurry | None:
-        """Return the density window of the length that a path holds by fluid."""
-        runs = [run for segment in path.segments for run in segment.runs if run.state == path.fluid]
-        if path.fluid is None or not runs:
-            return None
+        """Return the density window of the length that a path holds by the fluid of its longest length."""
+        return None if path.fluid is None else self._window(path, path.fluid)
+
+    def slurries(self, path: Path) -> tuple[Slurry, ...]:
+        """Return the density windows of all fluids of a path, in the order of their use."""
+        return tuple(self._window(path, fluid) for fluid in path.fluids)
+
+    def _window(self, path: Path, fluid: str) -> Slurry:
+        runs = [run for segment in path.segments for run in segment.runs if run.state == fluid]
         ends = min(run.top_m for run in runs), max(run.base_m for run in runs)
-        if (key := (path.fluid, *ends)) not in self.windows:
-            self.windows[key] = slurry_window(self.gatherer, self.judged, path.fluid, ends, self.levels, self.book.limits)
+        if (key := (fluid, *ends)) not in self.windows:
+            self.windows[key] = slurry_window(self.gatherer, self.judged, fluid, ends, self.levels, self.book.limits)
         return self.windows[key]
 
     def stages(self, path: Path, hole: Hole) -> tuple[Stage, ...]:
@@ -157,7 +204,7 @@ class PlanContext:
         shift = self.site.site.schedule.shift_hours or self.limits["shift_h"]
         return replace(concrete, extraction=extractions(self.gatherer, self.judged, casings, stages, self.book.tables, shift))
 
-    def fluid(self, path: Path) -> Inside | None:
+    def fluid(self, path: Path) -> HoleFluid | None:
         """Return the support fluid that stands in the hole at the tip, else that of a path; None without one."""
         fluid = path.last if path.last in path.fluids else path.fluid
         return None if fluid is None else self.inside[fluid]

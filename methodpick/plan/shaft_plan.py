@@ -20,7 +20,7 @@ from methodpick.plan.reasons.decision import decision, fluid_of, method_of
 from methodpick.plan.reasons.intervals import held_at
 from methodpick.plan.reasons.log_record import design_of, log_of
 from methodpick.plan.result import Alternate, CautiousPlan, ShaftPlan
-from methodpick.plan.sequence.families import FAMILY_WORDS, climb, differs, why_not
+from methodpick.plan.sequence.families import FAMILY_WORDS, differs, why_not
 from methodpick.plan.sequence.path import Path, Run, Segment
 from methodpick.plan.stages.stage_facts import stage_values
 from methodpick.vocabulary.assumptions import Assumption
@@ -38,7 +38,7 @@ def build_shaft(
 ) -> ShaftPlan:
     """Plan one shaft: gather, judge, search, size, explain; ``context`` is taken where it is gathered and judged already."""
     context = context or PlanContext(site, profile, shaft, book, taken)
-    ladder = climb(*context.search_terms())
+    ladder = context.climb()
     path = ladder.best if ladder is not None else _nothing(context)
     firm = _firm(context, path, ladder.cautious if ladder is not None else None)
     intervals = context.intervals(path, firm)
@@ -88,6 +88,11 @@ def build_shaft(
         log_of(context.gatherer),
         design=design_of(context.gatherer, context.levels),
         ladder=make_rungs(context, ladder),
+        checks=context.checks(path) if ladder is not None else (),
+        proven=ladder is None or ladder.proven,
+        levels=context.hole_levels(),
+        cuts_m=context.cuts_m(),
+        slurries=context.slurries(path) if path.built else (),
     )
 
 
@@ -123,14 +128,20 @@ def _nothing(context: PlanContext) -> Path:
 
 
 def _firm(context: PlanContext, path: Path, cautious: Path | None) -> dict[float, bool]:
-    """Return for every slice whether the cautious plan holds it alike and no assumption carries its verdict."""
+    """Return for every slice whether it is firm.
+
+    The cautious plan holds it alike, no assumption carries its verdict, and every check that exposes it holds over its range.
+    """
     found: dict[float, bool] = {}
+    open_checks = [] if not path.built else [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
     for one in context.judged:
         middle = (one.slice.top_m + one.slice.base_m) / 2
         held = held_at(path, middle, context.levels.starter_base_m, one)
         alike = cautious is None or held_at(cautious, middle, context.levels.starter_base_m, one).support == held.support
         state = held.fluid or held.drilled_in or "cased_plug"
-        found[round(one.slice.top_m, 3)] = alike and not _assumed(context, one, state)
+        found[round(one.slice.top_m, 3)] = (
+            alike and not _assumed(context, one, state) and not any(check.top_m < middle < check.base_m for check in open_checks)
+        )
     return found
 
 
@@ -144,7 +155,7 @@ def _assumed(context: PlanContext, one: Judged, state: str) -> bool:
 def _cautious(context: PlanContext, cautious: Path | None, best: Path, firm: Mapping[float, bool]) -> CautiousPlan | None:
     if cautious is None:
         return None
-    hole = context.hole(cautious)
+    hole, built = context.hole(cautious), context.built(cautious)
     why, trigger, settles = differs(best, context.judged, context.book)
     return CautiousPlan(
         context.intervals(cautious, firm),
@@ -155,6 +166,10 @@ def _cautious(context: PlanContext, cautious: Path | None, best: Path, firm: Map
         why,
         trigger,
         settles,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(cautious),
     )
 
 
@@ -162,7 +177,16 @@ def _alternate(context: PlanContext, family: str, path: Path | None, best: Path,
     why = why_not(family, path, best, context.judged, context.book)
     if path is None:
         return Alternate(FAMILY_WORDS[family], (), (), (), None, why)
-    hole = context.hole(path)
+    built = context.built(path)
     return Alternate(
-        FAMILY_WORDS[family], context.intervals(path, firm), context.stages(path, hole), hole.casings, round(path.cost, 6), why
+        FAMILY_WORDS[family],
+        context.intervals(path, firm),
+        built.stages,
+        built.casings,
+        round(path.cost, 6),
+        why,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from methodpick.errors import InputError, Problem
-from methodpick.ground.level import level_difference
+from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site

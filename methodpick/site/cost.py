@@ -208,7 +208,7 @@ def _fluid(pricing: _Pricing, totals: Sequence[TotalLine]) -> list[CostLine]:
 def _concrete_and_spoil(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price concrete and spoil, with what each shaft takes of them."""
     rates = pricing.rates
-    found = []
+    lines = []
     for name, item, band, rate in (
         ("concrete", "concrete, to order", rates.pour.concrete_per_m3, "pour: concrete"),
         ("spoil", "spoil, loose", rates.spoil_per_m3, "spoil"),
@@ -217,8 +217,8 @@ def _concrete_and_spoil(pricing: _Pricing, quantities: Quantities) -> list[CostL
             of_shafts = tuple(
                 (shaft.shaft, part.amount.product(line.price)) for shaft in quantities.shafts for part in shaft.lines if part.item == item
             )
-            found.append(replace(line, shafts=of_shafts))
-    return found
+            lines.append(replace(line, shafts=of_shafts))
+    return lines
 
 
 def _amount_text(amount: Estimate, unit: str) -> str:

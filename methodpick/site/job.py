@@ -12,7 +12,7 @@ from methodpick.plan.result import ShaftPlan
 from methodpick.site.result import Estimate, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})
 """States in which the hole stands full while it is drilled."""
@@ -37,7 +37,7 @@ class Job:
     plan: ShaftPlan
     grade_m: float
     limits: Mapping[str, Limit]
-    tables: Mapping[str, Table]
+    tables: Mapping[str, ClassTable]
 
     def limit(self, name: str) -> float:
         """Return the value of a limit."""

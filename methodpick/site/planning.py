@@ -17,14 +17,14 @@ from methodpick.site.result import SitePlan
 
 Progress = Callable[[int, int], None]
 """Called with what is done and how much there is."""
+NO_FILE = InputStamp(path="", digest="")
 
 
 def plan_site(
     site: Site,
     book: Rulebook,
     *,
-    path: str = "",
-    digest: str = "",
+    stamp: InputStamp = NO_FILE,
     shafts: Sequence[str] | None = None,
     assumptions: bool = True,
     tell: Progress | None = None,
@@ -32,26 +32,27 @@ def plan_site(
     """Plan the shafts of a site (or those named), each with the boring that decides for it.
 
     Shafts that are built alike at the same boring and level share one plan, under their own names; the plans are those that
-    :func:`methodpick.plan.pipeline.plan` makes of the same shafts with their borings named. ``tell`` is called after every shaft.
+    :func:`methodpick.plan.pipeline.plan` makes of the same shafts with their borings named. ``stamp`` says which file was read;
+    ``tell`` is called after every shaft.
     Raises InputError where a shaft or its boring is not there.
     """
     wanted = wanted_shafts(site, shafts)
     previews = PreviewCache(site, book, taken_assumptions(site, book, assumptions=assumptions))
-    made: dict[PlanKey, ShaftPlan] = {}
+    planned: dict[PlanKey, ShaftPlan] = {}
     plans, assignments = [], []
     for done, shaft in enumerate(wanted, 1):
         assignment = assign_boring(site, shaft, previews)
         boring = site.boring(assignment.boring)
         key = previews.key(boring, shaft)
-        if key not in made:
+        if key not in planned:
             named = shaft.model_copy(update={"boring": boring.id})
             doubts = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            made[key] = plan_shaft(site, boring, named, book, previews.assumptions, doubts, previews.planned_from(key))
-        plans.append(_under_own_name(made[key], shaft, distance(boring, shaft)))
+            planned[key] = plan_shaft(site, boring, named, book, previews.assumptions, doubts, previews.planned_from(key))
+        plans.append(_under_own_name(planned[key], shaft, distance(boring, shaft)))
         assignments.append(assignment)
         if tell is not None:
             tell(done, len(wanted))
-    return SitePlan(gathered(site, book, InputStamp(path, digest), tuple(plans)), tuple(assignments), len(made))
+    return SitePlan(gathered(site, book, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(planned))
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.ground.pay import PayWord
+from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
 
 AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]

@@ -8,7 +8,6 @@ from math import ceil
 
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
-from methodpick.plan.casing.sizes import TOOL_CLEAR_M, WALL_STEP_M
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.job import Job
 from methodpick.site.lines.steel import splices
@@ -57,7 +56,7 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
     choice = choose_sizes(sized, _sizes(needs, jobs), stock, trade.longer_m)
     strings: list[YardString] = []
     for size, places, string_set in choice.sizes:
-        pieces = [length for own, length in stock if own == size]
+        pieces = [length for kind, length in stock if kind == size]
         served = [needs[index].record for index in places]
         strings += _strings(size, string_set, served, pieces, trade, first=len(strings) + 1)
     return _yard(choice, strings, needs, interval_h, _notes(site, choice))
@@ -150,7 +149,7 @@ def _widest_m(job: Job, index: int) -> float:
     widest_m = casing.outside_diameter_m + job.limit("casing_oversize_m")
     if index > 0:
         around = job.plan.casings[index - 1]
-        widest_m = min(widest_m, around.outside_diameter_m - 2 * around.wall_m - TOOL_CLEAR_M)
+        widest_m = min(widest_m, around.outside_diameter_m - 2 * around.wall_m - job.limit("tool_clear_m"))
     plant_m = job.site.site.equipment.max_casing_m
     return max(casing.outside_diameter_m, min(widest_m, plant_m) if plant_m is not None else widest_m)
 
@@ -192,8 +191,9 @@ def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[CasingSize]:
     sizes = {CasingSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
     for asked in {need.size for need in needs}:
         wide_m = round(asked.planned_m + jobs[0].limit("casing_step_m"), 4)
-        steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / WALL_STEP_M, 6))
-        sizes.add(CasingSize(wide_m, round(steps * WALL_STEP_M, 6)))
+        step = jobs[0].limit("wall_step_m")
+        steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / step, 6))
+        sizes.add(CasingSize(wide_m, round(steps * step, 6)))
     return sorted(sizes | {CasingSize(entry.outside_diameter_m, entry.wall_m) for job in jobs[:1] for entry in job.site.stock})
 
 

@@ -90,7 +90,7 @@ class _Valuation:
 
     def pieces(self, size: CasingSize) -> list[float]:
         """Return the lengths of a size that are at hand."""
-        return [length for own, length in self.yard if own == size]
+        return [length for kind, length in self.yard if kind == size]
 
     def value(self, way: Sharing) -> tuple[tuple[float, ...], SizeChoice]:
         """Return what a way of sharing out is worth, least first, and the choice."""

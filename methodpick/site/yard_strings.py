@@ -215,10 +215,10 @@ def _fill(lengths_m: tuple[float, ...], pieces_m: tuple[float, ...]) -> PieceUse
     for piece in pieces_m:
         more = dict(ways)
         for used in ways.values():
-            for index, own in enumerate(used):
-                if sum(own) < lengths_m[index] - SAME_M:
-                    made = (*used[:index], (*own, piece), *used[index + 1 :])
-                    more.setdefault(_without_names(lengths_m, made), made)
+            for index, pieces in enumerate(used):
+                if sum(pieces) < lengths_m[index] - SAME_M:
+                    longer = (*used[:index], (*pieces, piece), *used[index + 1 :])
+                    more.setdefault(_without_names(lengths_m, longer), longer)
         ways = more
     return min(
         (_use(lengths_m, used) for used in ways.values()),
@@ -228,14 +228,14 @@ def _fill(lengths_m: tuple[float, ...], pieces_m: tuple[float, ...]) -> PieceUse
 
 def _without_names(lengths_m: Sequence[float], used: PiecesByString) -> PiecesByString:
     """Return a key that is the same for two ways which differ only in which of two equal strings has which pieces."""
-    return tuple(sorted((length, *own) for length, own in zip(lengths_m, used, strict=True)))
+    return tuple(sorted((length, *pieces) for length, pieces in zip(lengths_m, used, strict=True)))
 
 
 def _use(lengths_m: Sequence[float], used: PiecesByString) -> PieceUse:
     new, joints, cut = 0 * sum(lengths_m), 0, 0.0
-    for length, own in zip(lengths_m, used, strict=True):
-        left = length - sum(own)
-        joints += max(0, len(own) - 1) + (1 if own and left > SAME_M else 0)
+    for length, pieces in zip(lengths_m, used, strict=True):
+        left = length - sum(pieces)
+        joints += max(0, len(pieces) - 1) + (1 if pieces and left > SAME_M else 0)
         new += max(0, left) if left > SAME_M else 0
         cut += max(0.0, -left)
     return PieceUse(new, joints, cut, used)

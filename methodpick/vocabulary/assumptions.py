@@ -101,7 +101,7 @@ def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str)
     if met is None or met == now:
         return None
     if known is None:
-        return Fact(assumption.fact, met, unit, "assumed", assumption.why, (), None, frozenset({assumption.id}))
+        return Fact(assumption.fact, met, unit, "assumed", assumption.why, (), (), frozenset({assumption.id}))
     return replace(known, value=met, basis="assumed", assumed=known.assumed | {assumption.id})
 
 

@@ -9,7 +9,7 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
-from methodpick.strict_yaml import Document, Spot, read
+from methodpick.strict_yaml import Document, KeyPath, read
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
@@ -66,7 +66,7 @@ def catalogue_of(document: Document) -> Catalogue:
     return Catalogue(facts)
 
 
-def _fact(reader: Reader, path: Spot, name: str, entry: Any) -> FactSpec:
+def _fact(reader: Reader, path: KeyPath, name: str, entry: Any) -> FactSpec:
     entry = reader.mapping(path, entry, _KEYS, ("type", "scope", "meaning"))
     if not nameable(name):
         reader.wrong(path, f"'{name}' cannot name a fact", "letters, digits and underscores, no word of the language", key=True)
@@ -111,7 +111,7 @@ def nameable(name: str) -> bool:
     return name.isidentifier() and name.isascii() and not iskeyword(name) and name not in _TAKEN
 
 
-def _range(reader: Reader, path: Spot, value: Any) -> Span:
+def _range(reader: Reader, path: KeyPath, value: Any) -> Span:
     if not isinstance(value, list) or len(value) != 2:
         where = (*path, "domain") if value is not None else path
         reader.wrong(where, "a number needs its domain", "domain: [low, high]")

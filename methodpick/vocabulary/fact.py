@@ -16,8 +16,8 @@ class Fact:
     """What is known of one thing at one place.
 
     ``source`` says where it came from in words ("N = 11 at 12.5 ft", "class CH"); ``inputs`` names the facts that a
-    derived fact was computed from, ``formula`` the registered formula; ``assumed`` the ids of the assumptions that
-    its value stands on, its inputs' included.
+    derived fact was computed from, ``formulas`` the registered formulas, first the one whose result the value is, then those
+    that gave its arguments; ``assumed`` the ids of the assumptions that its value stands on, its inputs' included.
     """
 
     name: str
@@ -26,5 +26,5 @@ class Fact:
     basis: Basis
     source: str = ""
     inputs: tuple[str, ...] = ()
-    formula: str | None = None
+    formulas: tuple[str, ...] = ()
     assumed: frozenset[str] = frozenset()

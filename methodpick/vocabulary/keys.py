@@ -7,7 +7,7 @@ from typing import Any
 
 from methodpick.errors import Place, Problem, RuleError
 from methodpick.spelling import did_you_mean, one_of
-from methodpick.strict_yaml import Document, Spot
+from methodpick.strict_yaml import Document, KeyPath
 
 
 class Reader:
@@ -18,7 +18,7 @@ class Reader:
         self.document = document
         self.problems = document.problems.after()
 
-    def wrong(self, path: Spot, message: str, expected: str = "", hint: str = "", key: bool = False) -> None:
+    def wrong(self, path: KeyPath, message: str, expected: str = "", hint: str = "", key: bool = False) -> None:
         """Note a problem at a path."""
         self.problems.note(lambda: Problem(message, self.document.place(path, key), expected, hint))
 
@@ -30,7 +30,7 @@ class Reader:
         """Return the hint for a misspelt word, none where the problem will only be counted."""
         return "" if self.problems.full else did_you_mean(word, words)
 
-    def unknown(self, path: Spot, message: str, word: str, words: Iterable[str], *, key: bool = False) -> None:
+    def unknown(self, path: KeyPath, message: str, word: str, words: Iterable[str], *, key: bool = False) -> None:
         """Note a word that a closed list does not hold, with the list and the likeliest of it."""
         known = () if self.problems.full else tuple(words)
         self.wrong(path, message, one_of(known), self.near(word, known), key)
@@ -40,7 +40,7 @@ class Reader:
         if self.problems:
             raise RuleError(self.problems)
 
-    def mapping(self, path: Spot, value: Any, known: Iterable[str], needed: Iterable[str] = ()) -> dict[str, Any]:
+    def mapping(self, path: KeyPath, value: Any, known: Iterable[str], needed: Iterable[str] = ()) -> dict[str, Any]:
         """Return a map after checking its keys; an empty one where there is no map."""
         if not isinstance(value, dict):
             self.wrong(path, f"here stands {_kind(value)}", "a map of keys and values")
@@ -65,20 +65,20 @@ class Reader:
             return kind()
         return value
 
-    def items(self, path: Spot, value: Any) -> list[Any]:
+    def items(self, path: KeyPath, value: Any) -> list[Any]:
         """Return a list; an empty one where nothing stands, and after a problem."""
         if value is None or isinstance(value, list):
             return value or []
         self.wrong(path, f"here stands {_kind(value)}", "a list")
         return []
 
-    def flag(self, path: Spot, value: Any) -> bool:
+    def flag(self, path: KeyPath, value: Any) -> bool:
         """Return true or false; false where nothing stands."""
         if value is not None and not isinstance(value, bool):
             self.wrong(path, f"here stands {_kind(value)}", "true or false")
         return value is True
 
-    def text(self, path: Spot, value: Any, default: str = "") -> str:
+    def text(self, path: KeyPath, value: Any, default: str = "") -> str:
         """Return a text; numbers are taken as they are written."""
         if value is None:
             return default
@@ -87,14 +87,14 @@ class Reader:
             return default
         return str(value)
 
-    def number(self, path: Spot, value: Any, default: float = 0.0) -> float:
+    def number(self, path: KeyPath, value: Any, default: float = 0.0) -> float:
         """Return a number."""
         if isinstance(value, bool) or not isinstance(value, (int, float)):
             self.wrong(path, f"here stands {_kind(value)}", "a number")
             return default
         return float(value)
 
-    def word(self, path: Spot, value: Any, allowed: Iterable[str], default: str) -> str:
+    def word(self, path: KeyPath, value: Any, allowed: Iterable[str], default: str) -> str:
         """Return one word of a closed list."""
         allowed = allowed if isinstance(allowed, Mapping) else tuple(allowed)
         if not isinstance(value, str) or value not in allowed:

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from methodpick.strict_yaml import Document
+from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import nameable
 from methodpick.vocabulary.keys import Reader
 
-CONFIDENCES = ("read", "digest", "secondary", "memory", "own")
 _LIMIT_KEYS = ("value", "unit", "source", "where", "edition", "confidence", "note")
 SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place", "confidence")
 

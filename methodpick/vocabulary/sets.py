@@ -5,13 +5,13 @@ from __future__ import annotations
 from math import inf
 from typing import Any
 
-from methodpick.strict_yaml import Spot
+from methodpick.strict_yaml import KeyPath
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.values import Choice, Span, Value
 
 
-def value_of(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: bool = False) -> Value:
+def value_of(reader: Reader, path: KeyPath, spec: FactSpec, written: Any, *, beyond: bool = False) -> Value:
     """Read a value set of a fact; its whole domain after a problem.
 
     A number: ``3``, ``[1, 4]``, ``{low: 1, likely: 2, high: 4}`` or ``{likely: 2}``. Words: ``sand``,
@@ -22,7 +22,7 @@ def value_of(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond
     return _choice(reader, path, spec, written)
 
 
-def _span(reader: Reader, path: Spot, spec: FactSpec, written: Any, *, beyond: bool) -> Value:
+def _span(reader: Reader, path: KeyPath, spec: FactSpec, written: Any, *, beyond: bool) -> Value:
     domain, before = spec.domain, reader.problems.met
     if not isinstance(domain, Span):
         return domain
@@ -52,7 +52,7 @@ def _finite(value: float) -> float:
     return value if abs(value) != inf else 0.0
 
 
-def _choice(reader: Reader, path: Spot, spec: FactSpec, written: Any) -> Value:
+def _choice(reader: Reader, path: KeyPath, spec: FactSpec, written: Any) -> Value:
     likely: str | None = None
     if isinstance(written, dict):
         entry = reader.mapping(path, written, ("values", "likely"))

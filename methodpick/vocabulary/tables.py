@@ -8,9 +8,10 @@ from math import inf
 from typing import Any
 
 from methodpick.strict_yaml import Document
+from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.limits import CONFIDENCES, Source
+from methodpick.vocabulary.limits import Source
 from methodpick.vocabulary.sets import value_of
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
@@ -20,7 +21,7 @@ _ROW_KEYS = ("when", "then", "source", "where", "confidence", "note")
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ClassRow:
     """A row: a box over the inputs (number ranges are half open, [low, high)) and what it says of the outputs."""
 
     when: Mapping[str, Value]
@@ -36,14 +37,14 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class ClassTable:
     """A class table whose rows never overlap."""
 
     id: str
     title: str
     inputs: tuple[str, ...]
     outputs: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[ClassRow, ...]
     _found: dict[tuple[Value | None, ...], Mapping[str, Value]] = field(default_factory=dict, compare=False, repr=False)
 
     def look_up(self, values: Mapping[str, Value]) -> Mapping[str, Value]:
@@ -93,7 +94,7 @@ def _joined(parts: list[Value], likely: list[Value]) -> Value:
     return Choice(words, single if isinstance(single, str) else None)
 
 
-def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> Table:
+def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> ClassTable:
     """Return the table of a file; raises RuleError with every problem, overlapping rows included."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("table", "inputs", "outputs", "rows"))
@@ -118,12 +119,12 @@ def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Sou
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()
-    return Table(reader.text(("table",), top.get("table")), reader.text(("title",), top.get("title")), inputs, tuple(outputs), rows)
+    return ClassTable(reader.text(("table",), top.get("table")), reader.text(("title",), top.get("title")), inputs, tuple(outputs), rows)
 
 
 def _row(
     reader: Reader, path: tuple[str | int, ...], entry: Any, inputs: tuple[str, ...], *, outputs: Mapping[str, Any], catalogue: Catalogue
-) -> Row:
+) -> ClassRow:
     entry = reader.mapping(path, entry, _ROW_KEYS, ("when", "then"))
     when = {}
     for name, written in reader.mapping((*path, "when"), entry.get("when", {}), inputs).items():
@@ -135,7 +136,7 @@ def _row(
         spec = catalogue.facts.get(name) or _own(name, str(outputs[name]))
         then[name] = value_of(reader, (*path, "then", name), spec, written)
     confidence = reader.word((*path, "confidence"), entry.get("confidence", "own"), CONFIDENCES, "own")
-    return Row(
+    return ClassRow(
         when,
         then,
         reader.text(path, entry.get("source")),
@@ -158,7 +159,7 @@ def _own(name: str, unit: str) -> FactSpec:
     return FactSpec(name, "number", unit, Span(-1e12, 1e12), (), 0.0, "slice", "derived", "", "", False)
 
 
-def _prove_unique(reader: Reader, rows: tuple[Row, ...]) -> None:
+def _prove_unique(reader: Reader, rows: tuple[ClassRow, ...]) -> None:
     for first in range(len(rows)):
         for second in range(first + 1, len(rows)):
             shared: list[str] = []

@@ -136,6 +136,16 @@ def point(value: float) -> Span:
     return Span(value, value, value)
 
 
+def ordered(low: float, likely: float | None, high: float) -> Span:
+    """Return the span of numbers that ought to be in order, whatever an overlay made of them; the likely one is kept inside.
+
+    >>> ordered(3.0, 9.0, 1.0)
+    Span(low=1.0, high=3.0, likely=3.0)
+    """
+    low, high = min(low, high), max(low, high)
+    return Span(low, high, None if likely is None else min(max(likely, low), high))
+
+
 def known(word: str) -> Choice:
     """Return the choice of a word that is known for certain.
 

@@ -6,22 +6,22 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.explain import known_of, put_in, spoken
+from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
-from methodpick.mechanics.catalogue import all_formulas
-from methodpick.mechanics.registry import Formula
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.reasons.log_record import count
+from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Span, Value, point
+from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.why.formula_steps import FormulaSteps
 from methodpick.why.result import DerivationStep
 
-SAID = {TRUE: "holds", FALSE: "does not hold", OPEN: "is open"}
-VERDICT = {
+TRUTH_WORDS = {TRUE: "holds", FALSE: "does not hold", OPEN: "is open"}
+VERDICT_WORDS = {
     "allowed": "allowed",
     "discouraged": "discouraged: it can be done, with a reason against it",
     "doubtful": "doubtful: it stands at the likely values, not on the whole range",
@@ -29,145 +29,147 @@ VERDICT = {
     "unlikely": "unlikely: ruled out at the likely values",
     "ruled_out": "ruled out",
 }
-OF_STATE: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "overload_ratio": ("overload_ratio", ("total_stress_kpa", "surcharge_kpa", "inside_pressure_kpa", "su_kpa")),
-    "overload_share": ("collapse_limit", ("overload_ratio", "collapse_limit")),
-    "uplift_factor": ("", ("unit_weight_kn_m3", "inside_pressure_kpa")),
-    "support_margin_kpa": ("", ("inside_pressure_kpa", "support_needed_kpa")),
-    "support_wanted_margin_kpa": ("", ("inside_pressure_kpa", "support_wanted_kpa")),
-    "fluid_head_m": ("", ("head_above_ground_m",)),
-    "inside_pressure_kpa": ("", ()),
-}
-"""Facts of a slice in one support state: the formula behind each and the facts that it takes."""
-IN_WORDS = {
-    "uplift_factor": "weight between the base and the water below, with the fluid's pressure, over that water's pressure",
-    "overload_share": "overload ratio over the collapse limit",
-    "support_margin_kpa": "inside pressure less support needed",
-    "fluid_head_m": "fluid level over the water level",
-    "support_wanted_margin_kpa": "inside pressure less support wanted",
-    "inside_pressure_kpa": "weight of the fluid above",
+EFFECT_WORDS = {"exclude": "speaks against it", "suits": "speaks for it"}
+NOTHING_THERE = 999.0
+"""Factors from here on stand for a hazard of which there is nothing, such as water below that could lift the base."""
+
+
+@dataclass(frozen=True, slots=True)
+class StateFact:
+    """A fact of a slice that hangs on the support state: the facts that it is worked out from, and how, in words."""
+
+    inputs: tuple[str, ...]
+    words: str = ""
+
+
+STATE_FACTS: Mapping[str, StateFact] = {
+    "overload_ratio": StateFact(("total_stress_kpa", "surcharge_kpa", "inside_pressure_kpa", "su_kpa")),
+    "overload_share": StateFact(("overload_ratio", "collapse_limit"), "overload ratio over the collapse limit"),
+    "uplift_factor": StateFact(
+        ("unit_weight_kn_m3", "inside_pressure_kpa"),
+        "weight between the base and the water below, with the fluid's pressure, over that water's pressure",
+    ),
+    "support_margin_kpa": StateFact(("inside_pressure_kpa", "support_needed_kpa"), "inside pressure less support needed"),
+    "support_wanted_margin_kpa": StateFact(("inside_pressure_kpa", "support_wanted_kpa"), "inside pressure less support wanted"),
+    "fluid_head_m": StateFact(("head_above_ground_m",), "fluid level over the water level"),
+    "inside_pressure_kpa": StateFact((), "weight of the fluid above"),
 }
 
 
 @dataclass
 class Derivation:
-    """Derives at one judged slice; what was told once is only named again."""
+    """Derives the verdicts at one judged slice; a fact that was derived once is only named again."""
 
-    one: Judged
+    judged: Judged
     book: Rulebook
     boring: str
-    told: set[str] = field(default_factory=set)
+    formulas: FormulaSteps
+    derived: set[str] = field(default_factory=set)
 
     def verdict(self, state: str) -> DerivationStep:
         """Return the verdict of a state with every rule that made it."""
-        made = self.one.verdicts[state]
-        rules = dict.fromkeys((*made.rules, *made.open_musts, *made.should, *made.suits))
+        verdict = self.judged.verdicts[state]
+        rules = dict.fromkeys((*verdict.rules, *verdict.open_musts, *verdict.should, *verdict.suits))
         parts = [self._rule(self.book.by_id[name], state) for name in rules]
-        parts += self._passed(state, set(rules))
-        silent = (DerivationStep("no rule speaks for it or against it here"),)
-        return DerivationStep(f"{state.replace('_', ' ')}: {VERDICT[made.state]}", tuple(parts) or silent)
+        parts += self._silent_by_a_number(state, set(rules))
+        nothing = (DerivationStep("no rule speaks for it or against it here"),)
+        return DerivationStep(f"{state.replace('_', ' ')}: {VERDICT_WORDS[verdict.state]}", tuple(parts) or nothing)
 
     def ground(self) -> DerivationStep:
         """Return what the log says of the layer."""
         return DerivationStep(f"boring {self.boring}", tuple(DerivationStep(text) for text in self._logged()))
 
     def _rule(self, rule: Rule, state: str) -> DerivationStep:
-        values = self.one.values(state)
-        wide, near = self._outcome(rule, state)
-        effect = {"exclude": "speaks against it", "suits": "speaks for it"}.get(rule.effect, rule.effect)
-        likely = f", {SAID[near]} at the likely values" if wide == OPEN else ""
-        needed = set(support(rule.condition, values, self.book.catalogue))
-        parts = [self._atom(atom, values) for atom in self._deciding(rule, needed)]
+        """Return a rule at the slice: what it says here, the comparisons that decide it, its exceptions and sources."""
+        values, catalogue = self.judged.values(state), self.book.catalogue
+        certain, likely = self._outcome(rule, state)
+        effect = EFFECT_WORDS.get(rule.effect, rule.effect)
+        at_likely = f", {TRUTH_WORDS[likely]} at the likely values" if certain == OPEN else ""
+        deciding = set(support(rule.condition, values, catalogue))
+        parts = [self._comparison(atom, values) for atom in atoms(rule.when) if deciding.intersection(facts_of_atom(atom))]
         parts += [
-            DerivationStep(f"unless ({one.id}) {one.because}: {SAID[truth(one.when, values, self.book.catalogue)]}") for one in rule.unless
+            DerivationStep(f"unless ({exception.id}) {exception.because}: {TRUTH_WORDS[truth(exception.when, values, catalogue)]}")
+            for exception in rule.unless
         ]
-        parts += [DerivationStep(f"source: {self._source(one.key)}, {one.where}") for one in rule.source]
+        parts += [DerivationStep(f"source: {self._source(source.key)}, {source.where}") for source in rule.source]
         return DerivationStep(
-            f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {SAID[wide]}{likely}: "
-            f"{put_in(rule, values, self.book, mark_plainly)}",
+            f"{rule.id} ({rule.level}, {rule.hazard.replace('-', ' ')}) {effect} and {TRUTH_WORDS[certain]}{at_likely}: "
+            f"{reason_text(rule, values, self.book, mark_plainly)}",
             tuple(parts),
         )
 
-    def _passed(self, state: str, told: set[str]) -> list[DerivationStep]:
-        """Return the rules against a state that a number keeps silent here: how far it is from them."""
-        values, catalogue = self.one.values(state), self.book.catalogue
-        found = []
+    def _silent_by_a_number(self, state: str, named: set[str]) -> list[DerivationStep]:
+        """Return the rules against a state that one number keeps silent here, with how far it is from their limit."""
+        values, catalogue = self.judged.values(state), self.book.catalogue
+        silent = []
         for rule in self.book.rules:
-            if rule.effect != "exclude" or state not in rule.states or rule.id in told or rule.scope == "stage":
+            if rule.effect != "exclude" or state not in rule.states or rule.id in named or rule.scope == "stage":
                 continue
             if truth(rule.when, values, catalogue) != FALSE:
                 continue
-            needed = support(rule.when, values, catalogue)
-            atom = next((one for one in atoms(rule.when) if isinstance(one, Compare) and set(facts_of_atom(one)) == set(needed)), None)
-            if atom is not None and not _far(atom, values):
-                found.append(DerivationStep(f"{rule.id} ({rule.level}): {rule.title}", (self._atom(atom, values),)))
-        return [DerivationStep("rules against it that a number keeps silent", tuple(found))] if found else []
+            deciding = set(support(rule.when, values, catalogue))
+            comparisons = (atom for atom in atoms(rule.when) if isinstance(atom, Compare) and set(facts_of_atom(atom)) == deciding)
+            atom = next(comparisons, None)
+            if atom is not None and not _nothing_there(atom, values):
+                silent.append(DerivationStep(f"{rule.id} ({rule.level}): {rule.title}", (self._comparison(atom, values),)))
+        return [DerivationStep("rules against it that a number keeps silent", tuple(silent))] if silent else []
 
     def _outcome(self, rule: Rule, state: str) -> tuple[int, int]:
-        scope = self.one.state_outcomes[state] if rule.scope == "slice_state" else self.one.outcomes
-        if rule.scope in {"slice", "slice_state"}:
-            return scope.of(rule.id)
-        return self.book.scopes[rule.scope].judge(self.one.values(state)).of(rule.id)
+        """Return the truth of a rule on the whole range and at the likely values."""
+        if rule.scope == "slice_state":
+            return self.judged.state_outcomes[state].of(rule.id)
+        if rule.scope == "slice":
+            return self.judged.outcomes.of(rule.id)
+        return self.book.scopes[rule.scope].judge(self.judged.values(state)).of(rule.id)
 
-    def _deciding(self, rule: Rule, needed: set[str]) -> Iterator[Compare | Within]:
-        for atom in atoms(rule.when):
-            if needed.intersection(facts_of_atom(atom)):
-                yield atom
-
-    def _atom(self, atom: Compare | Within, values: Mapping[str, Value]) -> DerivationStep:
-        said = SAID[truth(atom, values, self.book.catalogue)]
+    def _comparison(self, atom: Compare | Within, values: Mapping[str, Value]) -> DerivationStep:
+        """Return a comparison of a rule with its facts and limits."""
         limits = [self.book.limits[name] for name in (limits_of(atom) if isinstance(atom, Compare) else ())]
         parts = [self._fact(name, values) for name in dict.fromkeys(facts_of_atom(atom))]
         parts += [
             DerivationStep(
                 f"limit {limit.name} = {mark_plainly(limit.value, limit.unit)} ({self._source(limit.source)}, {limit.where}; "
-                f"{_known(limit.confidence)}{'' if limit.origin == 'base' else ', set by ' + limit.origin})"
+                f"{CONFIDENCE_WORDS[limit.confidence]}{'' if limit.origin == 'base' else ', set by ' + limit.origin})"
             )
             for limit in limits
         ]
-        return DerivationStep(f"{atom.text}: {said}", tuple(parts))
+        return DerivationStep(f"{atom.text}: {TRUTH_WORDS[truth(atom, values, self.book.catalogue)]}", tuple(parts))
 
     def _fact(self, name: str, values: Mapping[str, Value]) -> DerivationStep:
-        spec = self.book.catalogue.facts[name]
-        fact = self.one.slice.sheet.facts.get(name)
-        value = values.get(name)
-        said = f"{name} = {spoken(known_of(value, spec), spec.unit, mark_plainly)}"
-        if name in self.told:
-            return DerivationStep(f"{said}, as above")
-        self.told.add(name)
-        if name in OF_STATE and (fact is None or value != fact.value):
-            formula, inputs = OF_STATE[name]
-            words = f": {IN_WORDS[name]}" if name in IN_WORDS else ""
-            return DerivationStep(f"{said}, in this support state{words}", self._formula(formula, values) + self._inputs(inputs, values))
+        """Return a fact with what it comes from; one that was derived already is only named."""
+        spec, value = self.book.catalogue.facts[name], values.get(name)
+        fact = self.judged.slice.sheet.facts.get(name)
+        stated = f"{name} = {value_text(known_of(value, spec), spec.unit, mark_plainly)}"
+        if name in self.derived:
+            return DerivationStep(f"{stated}, as above")
+        self.derived.add(name)
+        if name in STATE_FACTS and (fact is None or value != fact.value):
+            return self._state_fact(name, stated, values)
         if fact is None:
-            return DerivationStep(f"{said}: {'the state that is judged' if name == 'state' else 'the log does not say'}")
-        return DerivationStep(f"{said}, {fact.basis}: {_plain(fact.source)}{self._assumed(fact)}", self._behind(fact, values))
+            return DerivationStep(f"{stated}: {'the state that is judged' if name == 'state' else 'the log does not say'}")
+        assumed = f"; rests on the assumption {', '.join(sorted(fact.assumed))}" if fact.assumed else ""
+        return DerivationStep(f"{stated}, {fact.basis}: {fact.source or 'the rulebook'}{assumed}", self._behind(fact, values))
+
+    def _state_fact(self, name: str, stated: str, values: Mapping[str, Value]) -> DerivationStep:
+        state = values.get("state")
+        word = next(iter(state.values)) if isinstance(state, Choice) else ""
+        steps = self.formulas.of_state_fact(name, word, values.get(name))
+        words = f": {STATE_FACTS[name].words}" if STATE_FACTS[name].words else ""
+        return DerivationStep(f"{stated}, in this support state{words}", steps + self._inputs(STATE_FACTS[name].inputs, values))
 
     def _behind(self, fact: Fact, values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
         if fact.basis in {"logged", "tested"}:
             return ()
-        return self._formula(fact.formula, values) + self._inputs(fact.inputs, values)
+        return self.formulas.of_fact(fact) + self._inputs(fact.inputs, values)
 
     def _inputs(self, names: tuple[str, ...], values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
         return tuple(self._fact(name, values) for name in names if name in values)
-
-    def _formula(self, name: str | None, values: Mapping[str, Value]) -> tuple[DerivationStep, ...]:
-        record = all_formulas().get(name or "")
-        if record is None:
-            return ()
-        if record.name in _STRESS:
-            values = {**values, **_STRESS[record.name](values)}
-        worked = _worked(record, values)
-        return (DerivationStep(f"formula {record.name}: {record.symbols}{worked} ({record.source}; {record.standing})"),)
-
-    def _assumed(self, fact: Fact) -> str:
-        return f"; rests on the assumption {', '.join(sorted(fact.assumed))}" if fact.assumed else ""
 
     def _source(self, key: str) -> str:
         return self.book.sources[key].cite() if key in self.book.sources else key
 
     def _logged(self) -> Iterator[str]:
-        stratum = self.one.slice.stratum
+        stratum = self.judged.slice.stratum
         ends = f"{mark(stratum.top_m, 'm')} to {mark(stratum.base_m, 'm')}"
         if not stratum.logged:
             yield f"{ends}: the log says nothing here"
@@ -178,60 +180,9 @@ class Derivation:
             yield f"N = {count(test)} at {mark(test.depth_m, 'm')}"
         if stratum.layer.n:
             yield f"N = {', '.join(str(n) for n in stratum.layer.n)} in the layer"
-        yield f"water here: {_plain(self.one.slice.ground.aquifer.source)}"
+        yield f"water here: {self.judged.slice.ground.aquifer.source or 'the rulebook'}"
 
 
-def _far(atom: Compare, values: Mapping[str, Value]) -> bool:
-    """Return whether nothing of the kind is there at all: an uplift factor without water below."""
-    return any(isinstance(value := values.get(name), Span) and value.low >= NOTHING_BELOW for name in facts_of_atom(atom))
-
-
-def _with_surcharge(values: Mapping[str, Value]) -> dict[str, Value]:
-    """Return the arguments of the overload ratio: the surcharge stands on the ground, an empty hole holds no fluid."""
-    stress, load = values.get("total_stress_kpa"), values.get("surcharge_kpa")
-    found: dict[str, Value] = {} if "inside_pressure_kpa" in values else {"inside_pressure_kpa": point(0.0)}
-    if isinstance(stress, Span) and isinstance(load, Span) and stress.likely is not None:
-        found["total_stress_kpa"] = point(stress.likely + (load.likely or load.low))
-    return found
-
-
-def _by_stress(values: Mapping[str, Value]) -> dict[str, Value]:
-    """Return the arguments of the round wall as the curves take them: the mean weight is stress over depth, hoop factor 1."""
-    stress, depth = values.get("effective_stress_kpa"), values.get("depth_m")
-    if not isinstance(stress, Span) or not isinstance(depth, Span) or stress.likely is None or not depth.likely:
-        return {}
-    zero = point(0.0)
-    return {"unit_weight_kn_m3": point(stress.likely / depth.likely), "cohesion_kpa": zero, "surcharge_kpa": zero, "hoop": point(1.0)}
-
-
-_STRESS = {"overload_ratio": _with_surcharge, "cylinder_pressure": _by_stress}
-NOTHING_BELOW = 999.0
-
-
-def _worked(record: Formula, values: Mapping[str, Value]) -> str:
-    """Put the likely values into a formula, where every argument without a default is a fact of the place."""
-    numbers: dict[str, float] = {}
-    for name in record.example[0]:
-        value = values.get(name)
-        if not isinstance(value, Span) or value.likely is None:
-            return ""
-        numbers[name] = value.likely
-    result = record.call(**numbers)
-    if not isinstance(result, (int, float)):
-        return ""
-    given = ", ".join(f"{name} {mark_plainly(value, record.arguments[name].unit)}" for name, value in numbers.items())
-    return f"; with {given}: {mark_plainly(float(result), record.unit)}"
-
-
-def _plain(source: str) -> str:
-    return source or "the rulebook"
-
-
-def _known(confidence: str) -> str:
-    return {
-        "read": "read in print",
-        "digest": "read in a digest",
-        "secondary": "quoted by another source",
-        "memory": "from memory",
-        "own": "own value",
-    }[confidence]
+def _nothing_there(atom: Compare, values: Mapping[str, Value]) -> bool:
+    """Return whether there is nothing of the kind that a comparison looks at: an uplift factor without water below."""
+    return any(isinstance(value := values.get(name), Span) and value.low >= NOTHING_THERE for name in facts_of_atom(atom))

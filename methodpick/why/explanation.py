@@ -11,6 +11,7 @@ from methodpick.ground.site import Site
 from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.why.derivation import Derivation
 from methodpick.why.flips import FlipSearch, ShaftQuestion, shaft_question
+from methodpick.why.formula_steps import FormulaSteps
 from methodpick.why.result import DerivationStep, Explanation
 
 
@@ -25,7 +26,7 @@ def explain_depth(
     held = _interval(shaft, depth_m)
     search = FlipSearch(question, [depth_m])
     judged = next(judged for judged in search.context.judged if judged.slice.top_m <= depth_m <= judged.slice.base_m)
-    derivation = Derivation(judged, question.book, shaft.boring)
+    derivation = Derivation(judged, question.book, shaft.boring, FormulaSteps(search.context.gatherer, judged.slice, search.context.inside))
     states = list(dict.fromkeys(not_states)) or list(_states(held))
     return Explanation(
         shaft=shaft.id,

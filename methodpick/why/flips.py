@@ -61,11 +61,11 @@ def support_at(context: PlanContext, depths_m: Sequence[float]) -> tuple[Held, .
     nothing = Held("undecided", None, None, ())
     if path is None:
         return (nothing,) * len(depths_m)
-    found = []
+    supports = []
     for depth in depths_m:
         judged = next((judged for judged in context.judged if judged.slice.top_m <= depth <= judged.slice.base_m), None)
-        found.append(nothing if judged is None else held_at(path, depth, context.levels.starter_base_m, judged))
-    return tuple(found)
+        supports.append(nothing if judged is None else held_at(path, depth, context.levels.starter_base_m, judged))
+    return tuple(supports)
 
 
 @dataclass
@@ -86,14 +86,14 @@ class FlipSearch:
 
     def singles(self, index: int) -> tuple[Flip, ...]:
         """Return the nearest flip of each input alone, the nearest first."""
-        found = [flip for change in self.changes(index) for flip in self._alone(change, index)]
-        return _nearest_first(found)
+        flips = [flip for change in self.changes(index) for flip in self._alone(change, index)]
+        return _nearest_first(flips)
 
     def pairs(self, index: int) -> tuple[Flip, ...]:
         """Return the flips of two inputs together where neither flips alone, the nearest first."""
         idle = [change for change in self.changes(index) if change.credible.now is not None and not list(self._alone(change, index))]
-        found = [flip for first, second in combinations(idle, 2) for flip in self._together(first, second, index)]
-        return _nearest_first(found)
+        flips = [flip for first, second in combinations(idle, 2) for flip in self._together(first, second, index)]
+        return _nearest_first(flips)
 
     def changes(self, index: int) -> tuple[InputChange, ...]:
         """Return the inputs that are tried for a depth: the water, its own layer, the layer that decides for it, the design."""
@@ -215,8 +215,8 @@ class FlipSearch:
         return self._held(key, second.site_after(first.site_after(self.question.site, steps[0]), steps[1]))
 
 
-def _nearest_first(found: Sequence[tuple[float, Flip]]) -> tuple[Flip, ...]:
-    return tuple(flip for _, flip in sorted(found, key=lambda pair: pair[0]))
+def _nearest_first(flips: Sequence[tuple[float, Flip]]) -> tuple[Flip, ...]:
+    return tuple(flip for _, flip in sorted(flips, key=lambda pair: pair[0]))
 
 
 def _flip(change: InputChange, steps: int, then: Held) -> Flip:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.strata import GRANULAR, Stratum, blow_counts
+from methodpick.facts.strata import Stratum, blow_counts
 from methodpick.ground.profile import Profile, Spt
 from methodpick.ground.quantity import Band
 from methodpick.ground.site import Site
+from methodpick.terms import GRANULAR
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 from methodpick.why.input_change import CredibleRange, InputChange, change_boring, change_layer

@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterator
 
 from methodpick.facts.aquifers import Aquifer
 from methodpick.facts.gather import Gatherer
-from methodpick.ground.profile import Profile
+from methodpick.ground.profile import Profile, WaterReading
 from methodpick.ground.site import Site
-from methodpick.ground.water import WaterReading
 from methodpick.unit_markup import mark
 from methodpick.why.input_change import CredibleRange, InputChange, change_boring
 
@@ -20,17 +19,17 @@ def water_changes(gatherer: Gatherer, depth_m: float) -> Iterator[InputChange]:
     """Return the changes of the water to try: each reading, and the next covered aquifer below a depth that has none."""
     frame = gatherer.frame
     above_m = frame.limits["flip_head_above_ground_m"]
-    found: list[InputChange | None] = []
+    changes: list[InputChange | None] = []
     if frame.site.setting == "water" and frame.site.water_depth_m is not None:
-        found.append(_open_water(gatherer, frame.site.water_depth_m))
+        changes.append(_open_water(gatherer, frame.site.water_depth_m))
     else:
-        found.append(_main_level(gatherer))
+        changes.append(_main_level(gatherer))
     for index, reading in enumerate(frame.profile.water):
         if reading.reading == "confined" and reading.rises_to_m is not None:
-            found.append(_struck_level(gatherer, index, above_m))
+            changes.append(_struck_level(gatherer, index, above_m))
     unread = _covered_unread(gatherer, depth_m)
-    found.append(_unread_level(frame.profile, unread, above_m) if unread is not None else None)
-    for change in found:
+    changes.append(_unread_level(frame.profile, unread, above_m) if unread is not None else None)
+    for change in changes:
         if change is not None and change.credible.has_steps:
             yield change
 

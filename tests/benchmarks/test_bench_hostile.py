@@ -10,11 +10,12 @@ from methodpick.errors import MethodpickError
 from methodpick.resources import folder
 
 HOSTILE = runpy.run_path(str(Path(__file__).parents[1] / "engine" / "test_hostile.py"))
+MANY = 30_000
 
 
 @pytest.mark.parametrize("name", [*HOSTILE["CONDITIONS"], *HOSTILE["FILES"], *HOSTILE["MISSPELT"]])
 def test_refused(benchmark, tmp_path, name):
-    made = HOSTILE["MISSPELT"].get(name) or (
+    made = HOSTILE["misspelt"](MANY).get(name) or (
         HOSTILE["RULE"].format(when=HOSTILE["CONDITIONS"][name][0]) if name in HOSTILE["CONDITIONS"] else HOSTILE["FILES"][name][0]
     )
     path = tmp_path / "ours.yaml"

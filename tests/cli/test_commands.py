@@ -75,7 +75,7 @@ def test_plan_prints_the_page_and_exits_with_0(lens):
 def test_json_alone_on_standard_output(lens):
     done = run("plan", lens, "--json", "-")
     assert done.returncode == 0
-    assert json.loads(done.stdout)["format"] == "methodpick-plan/1"
+    assert json.loads(done.stdout)["format"] == "methodpick-plan/2"
 
 
 def test_json_to_a_file_and_the_same_bytes_twice(lens, tmp_path):
@@ -183,6 +183,7 @@ def test_check_convert_new_schema(ags, tmp_path, lens):
     assert yaml.safe_load(out.read_text())["methodpick"] == 1
     assert run("convert", ags, "-o", out).returncode == 2, "an existing file is not overwritten"
     assert run("convert", ags, "-o", out, "--force").returncode == 0
+    assert run("convert", ags, "-o", "-").stdout == run("convert", ags).stdout == out.read_text(encoding="utf-8")
     started = tmp_path / "new.yaml"
     assert run("new", started).returncode == 0
     assert run("plan", started).returncode == 0

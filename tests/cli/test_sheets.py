@@ -46,7 +46,7 @@ def test_one_command_gives_all_sheets_and_says_so(written):
 
 def test_plan_json_and_takeoff_csv_are_those_of_the_other_commands(written):
     home, _ = written
-    assert json.loads((home / "plan.json").read_text(encoding="utf-8"))["format"] == "methodpick-plan/1"
+    assert json.loads((home / "plan.json").read_text(encoding="utf-8"))["format"] == "methodpick-plan/2"
     assert run("plan", LENS, "--json", "-").stdout == (home / "plan.json").read_text(encoding="utf-8")
     assert run("takeoff", LENS, "--csv", "-").stdout == (home / "takeoff.csv").read_text(encoding="utf-8")
 

@@ -82,7 +82,7 @@ def test_the_bar_is_for_a_terminal_only():
     """On a pseudo-terminal the bar goes to standard error; standard output stays the page."""
     reader, writer = pty.openpty()
     code = (
-        "import time\nfrom methodpick.cli.progress import shown\nwith shown('planning') as tell:\n"
+        "import time\nfrom methodpick.cli.output import progress_bar\nwith progress_bar('planning') as tell:\n"
         "    for n in (1, 2, 3):\n        time.sleep(0.4)\n        tell(n, 3)\nprint('page')"
     )
     done = subprocess.run(

@@ -44,6 +44,7 @@ def test_pairs_are_looked_for_on_request():
         (("--depth", "300ft"), "outside the shaft"),
         (("--depth", "deep"), "--depth deep"),
         (("--depth", "5ft", "--shaft", "P9"), "no shaft 'P9'"),
+        (("--depth", "5ft", "--not", "polymr"), "did you mean 'polymer'?"),
     ],
 )
 def test_bad_questions_are_refused_with_a_reason(words, said):

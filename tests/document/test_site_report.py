@@ -9,8 +9,6 @@ from methodpick.document.grouping import groups
 from methodpick.drawings.site_section import even
 from methodpick.formats.html import report_html
 from methodpick.formats.markdown import plan_markdown
-from methodpick.site.planning import plan_site
-from methodpick.site.site_takeoff import take_off
 from methodpick.unit_markup import say, spell
 
 MOST_BYTES = 4_000_000
@@ -24,9 +22,8 @@ def words_of(html):
 
 
 @pytest.fixture(scope="module")
-def viaduct(site, book):
-    planned = plan_site(site("viaduct"), book, path="viaduct.yaml", digest="0" * 64)
-    return take_off(site("viaduct"), planned, book)
+def viaduct(takeoff):
+    return takeoff("viaduct")
 
 
 @pytest.fixture(scope="module")
@@ -100,11 +97,10 @@ def test_the_summary_says_which_boring_decided_and_what_is_flagged(viaduct, html
     assert "layers and water are set over by elevation" in summary
 
 
-def test_without_rates_there_is_no_cost(site, book):
+def test_without_rates_there_is_no_cost(takeoff):
     pytest.importorskip("jinja2")
-    planned = plan_site(site("karst"), book, path="karst.yaml", digest="0" * 64)
-    made = take_off(site("karst"), planned, book)
-    text = words_of(report_html(planned.plan, "si", (), made))
+    made = takeoff("karst")
+    text = words_of(report_html(made.site.plan, "si", (), made))
     assert "Sums over the site" in text
     assert ("Cost, " in text) == (made.cost is not None)
 
@@ -145,9 +141,9 @@ def test_the_fluid_programme_is_in_the_report_and_in_the_installation_plan(plann
             assert wanted in markdown, text
 
 
-def test_an_empty_window_comes_with_its_remedies_in_order(planned):
+def test_an_empty_window_comes_with_its_remedies_in_order(empty_window):
     pytest.importorskip("jinja2")
-    plan = planned("artesian-deep")
+    plan = empty_window
     (shaft,) = plan.shafts
     assert shaft.slurry.density_target_kg_m3 is None
     remedies = [" ".join(spell(one.text, "us").split()) for one in shaft.slurry.remedies]

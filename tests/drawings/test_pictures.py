@@ -3,6 +3,7 @@
 import os
 import re
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -35,14 +36,20 @@ def pictures(plan, units):
             yield draw_window(shaft, units)
 
 
+@pytest.fixture(scope="module")
+def drawn(planned):
+    """Draw the pictures of an example, once for all tests."""
+    return cache(lambda name, units: tuple(pictures(planned(name), units)))
+
+
 def words(svg):
     return [one.text or "" for one in ET.fromstring(svg).iter(f"{SVG}text")]
 
 
 @pytest.mark.parametrize("units", ["us", "si"])
 @pytest.mark.parametrize("name", ALL)
-def test_every_picture_is_well_formed_and_asks_nothing_of_outside(planned, name, units):
-    for svg in pictures(planned(name), units):
+def test_every_picture_is_well_formed_and_asks_nothing_of_outside(drawn, name, units):
+    for svg in drawn(name, units):
         tree = ET.fromstring(svg)
         assert tree.tag == f"{SVG}svg"
         assert svg.replace('xmlns="http://www.w3.org/2000/svg"', "").count("http") == 0
@@ -54,8 +61,8 @@ def test_every_picture_is_well_formed_and_asks_nothing_of_outside(planned, name,
 
 @pytest.mark.parametrize("units", ["us", "si"])
 @pytest.mark.parametrize("name", ALL)
-def test_nothing_is_drawn_outside_the_sheet(planned, name, units):
-    for svg in pictures(planned(name), units):
+def test_nothing_is_drawn_outside_the_sheet(drawn, name, units):
+    for svg in drawn(name, units):
         tree = ET.fromstring(svg)
         wide, high = float(tree.get("width")), float(tree.get("height"))
         for one in tree.iter():
@@ -66,16 +73,16 @@ def test_nothing_is_drawn_outside_the_sheet(planned, name, units):
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_the_letters_are_large_enough_to_read_on_paper(planned, name):
+def test_the_letters_are_large_enough_to_read_on_paper(drawn, name):
     """The sheet is 700 units wide on 186 mm of paper, so 8.4 units are 6.3 points; less is hard to read (common practice)."""
-    for svg in pictures(planned(name), "us"):
+    for svg in drawn(name, "us"):
         for one in ET.fromstring(svg).iter(f"{SVG}text"):
             assert float(one.get("font-size")) >= 8.4, one.text
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_every_hatch_that_is_used_is_defined(planned, name):
-    for svg in pictures(planned(name), "si"):
+def test_every_hatch_that_is_used_is_defined(drawn, name):
+    for svg in drawn(name, "si"):
         assert set(re.findall(r"url\(#([^)]+)\)", svg)) == set(re.findall(r'<pattern id="([^"]+)"', svg))
 
 
@@ -191,8 +198,8 @@ def test_the_planned_point_stands_where_level_and_density_meet(planned):
         assert float(point.get("cx")) == pytest.approx(left + (slurry.density_target_kg_m3 - low) / (high - low) * (right - left), abs=0.1)
 
 
-def test_an_empty_window_has_no_planned_point(planned):
-    said = " ".join(words(draw_window(planned("artesian-deep").shafts[0], "us")))
+def test_an_empty_window_has_no_planned_point(empty_window):
+    said = " ".join(words(draw_window(empty_window.shafts[0], "us")))
     assert "planned level: no density is open" in said
     assert "planned: " not in said
 

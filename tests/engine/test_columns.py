@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.engine.columns import Layout, Listing, Piece, SetColumn, pieces
+from methodpick.engine.columns import Layout, Listing, NumberRange, WordColumn, number_ranges
 from methodpick.engine.tree import Both, Compare, Either, FactRef, Number, Within
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.values import Choice
@@ -24,31 +24,31 @@ def laid_out(*conditions, points=False):
 
 def test_a_line_is_cut_where_bits_change_and_nowhere_else():
     layout = laid_out(level("<", 1.0), level(">=", 1.0), level("<=", 3.0), points=True)
-    assert pieces("x", layout, "both") == (Piece(0b101, "<", 1.0), Piece(0b110, "<=", 3.0), Piece(0b010))
+    assert number_ranges("x", layout, "both") == (NumberRange(0b101, "<", 1.0), NumberRange(0b110, "<=", 3.0), NumberRange(0b010))
 
 
 def test_a_range_is_certainly_below_by_its_high_end_and_possibly_by_its_low_end():
     layout = laid_out(level("<", 1.0))
-    assert pieces("x", layout, "high") == (Piece(0b11, "<", 1.0), Piece(0b10))
-    assert pieces("x", layout, "low") == (Piece(0b11, "<", 1.0), Piece(0b01))
+    assert number_ranges("x", layout, "high") == (NumberRange(0b11, "<", 1.0), NumberRange(0b10))
+    assert number_ranges("x", layout, "low") == (NumberRange(0b11, "<", 1.0), NumberRange(0b01))
 
 
 def test_sets_of_words_leave_what_is_certain_and_what_is_possible():
-    column = SetColumn(SOIL, laid_out(Within("soil", frozenset({"sand"}), "")))
-    assert (column.leaves(frozenset({"sand"})), column.leaves(frozenset({"clay"})), column.leaves(frozenset({"sand", "clay"}))) == (
+    column = WordColumn(SOIL, laid_out(Within("soil", frozenset({"sand"}), "")))
+    assert (column.mask_of(frozenset({"sand"})), column.mask_of(frozenset({"clay"})), column.mask_of(frozenset({"sand", "clay"}))) == (
         0b11,
         0b00,
         0b10,
     )
     with pytest.raises(ValueError, match="'soil' cannot be gravle"):
-        column.leaves(frozenset({"gravle", "sand"}))
+        column.mask_of(frozenset({"gravle", "sand"}))
 
 
 def test_alternatives_have_bits_of_their_own_and_are_shared():
     either = Either((level("<", 1.0), level(">", 3.0)))
     layout = laid_out(either, Both((either, level(">", 0.0))))
     assert layout.bits == 4
-    assert layout.either == {either: ([2, 3], [0, 1])}
+    assert layout.alternatives == {either: ([2, 3], [0, 1])}
 
 
 @given(st.integers(0, 70), st.data())

@@ -2,8 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.engine.digest import canonical
-from methodpick.engine.rulebook import Loosening
+from methodpick.engine.rulebook import Loosening, canonical
 
 
 def test_what_a_report_prints_counts(book):

@@ -2,7 +2,16 @@ from math import inf
 
 import pytest
 
-from methodpick.engine.explain import known_by, known_of, named_limits, plain, put_in, rests_on, spoken, weakest
+from methodpick.engine.explain import (
+    known_of,
+    named_limits,
+    plain_number,
+    reason_text,
+    supporting_facts,
+    value_text,
+    weakest_confidence,
+    weakest_limit,
+)
 from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, known, likely_bool, point
 
 
@@ -26,23 +35,23 @@ from methodpick.vocabulary.values import ANY_NUMBER, Choice, Span, known, likely
     ],
 )
 def test_values_in_words(value, said):
-    assert spoken(value, "m") == said
+    assert value_text(value, "m") == said
 
 
 def test_a_reader_may_have_it_in_own_units():
     def feet(value, unit):
-        return f"{value / 0.3048:.1f} ft" if unit == "m" else plain(value, unit)
+        return f"{value / 0.3048:.1f} ft" if unit == "m" else plain_number(value, unit)
 
-    assert spoken(Span(1, 2), "m", feet) == "3.3 ft to 6.6 ft"
-    assert plain(0.5, "1") == "0.5"
+    assert value_text(Span(1, 2), "m", feet) == "3.3 ft to 6.6 ft"
+    assert plain_number(0.5, "1") == "0.5"
 
 
 def test_a_reason_holds_values_and_limits_but_no_braces(book):
     for rule in book.rules:
-        text = put_in(rule, {}, book)
+        text = reason_text(rule, {}, book)
         assert "{" not in text, rule.id
     rule = book.by_id["granular-wall-lacks-cohesion"]
-    text = put_in(rule, {"soil": known("clean_sand"), "cohesion_needed_kpa": point(4.2)}, book)
+    text = reason_text(rule, {"soil": known("clean_sand"), "cohesion_needed_kpa": point(4.2)}, book)
     assert "clean sand" in text
     assert "4.2 kPa" in text
 
@@ -50,15 +59,15 @@ def test_a_reason_holds_values_and_limits_but_no_braces(book):
 def test_what_a_truth_rests_on_is_named_and_nothing_else(book):
     rule = book.by_id["granular-wall-lacks-cohesion"]
     values = {"soil": known("clay"), "cohesion_margin_kpa": point(-1), "fines_percent": Span(0, 5)}
-    assert rests_on(rule, values, book) == ("soil",)
-    assert set(rests_on(rule, {**values, "soil": known("clean_sand")}, book)) >= {"soil", "cohesion_margin_kpa"}
+    assert supporting_facts(rule, values, book) == ("soil",)
+    assert set(supporting_facts(rule, {**values, "soil": known("clean_sand")}, book)) >= {"soil", "cohesion_margin_kpa"}
 
 
 def test_a_decision_is_as_sure_as_its_weakest_limit(book):
     order = ("read", "digest", "secondary", "memory", "own")
     for rule in book.rules:
-        assert all(order.index(book.limits[name].confidence) <= order.index(weakest(rule, book)) for name in rule.limits), rule.id
-    assert weakest(book.by_id["dry-suits-clay"], book) == "read"
+        assert all(order.index(book.limits[name].confidence) <= order.index(weakest_limit(rule, book)) for name in rule.limits), rule.id
+    assert weakest_limit(book.by_id["dry-suits-clay"], book) == "read"
 
 
 def test_a_rule_is_known_as_well_as_its_weakest_limit_or_source(book):
@@ -66,10 +75,10 @@ def test_a_rule_is_known_as_well_as_its_weakest_limit_or_source(book):
     slurry = book.by_id["mineral-limits-before-concrete"]
     assert set(named_limits(slurry, book)) >= {"mineral_density_max_kg_m3", "mineral_sand_max_percent"}
     assert slurry.limits == ()
-    assert known_by(slurry, book) == "memory", "AASHTO's table is recalled, though the FPS guide was read"
-    assert known_by(book.by_id["no-entry"], book) == "read"
-    assert known_by(book.by_id["placement-dry-check"], book) == "digest"
-    assert known_by(book.by_id["volume-curve"], book) == "own", "common practice has no text that could be read"
+    assert weakest_confidence(slurry, book) == "memory", "AASHTO's table is recalled, though the FPS guide was read"
+    assert weakest_confidence(book.by_id["no-entry"], book) == "read"
+    assert weakest_confidence(book.by_id["placement-dry-check"], book) == "digest"
+    assert weakest_confidence(book.by_id["volume-curve"], book) == "own", "common practice has no text that could be read"
 
 
 @pytest.mark.parametrize(
@@ -90,7 +99,7 @@ def test_the_end_of_a_domain_is_no_bound_that_somebody_knows(book, fact, value, 
     """By hand: the catalogue ends the safety against uplift at 1000 and the margin of cohesion at -1000 and 1000 kPa; nothing less
     than no safety or more than 100 % of fines can be."""
     spec = book.catalogue.facts[fact]
-    assert spoken(known_of(value, spec), spec.unit) == said
+    assert value_text(known_of(value, spec), spec.unit) == said
     assert known_of(spec.domain, spec) is None
     assert known_of(None, spec) is None
 
@@ -98,4 +107,4 @@ def test_the_end_of_a_domain_is_no_bound_that_somebody_knows(book, fact, value, 
 def test_the_whole_domain_is_nothing_known(book):
     rule = book.by_id["granular-wall-lacks-cohesion"]
     whole = {name: book.catalogue.facts[name].domain for name in ("cohesion_needed_kpa", "soil")}
-    assert put_in(rule, whole, book) == put_in(rule, {}, book)
+    assert reason_text(rule, whole, book) == reason_text(rule, {}, book)

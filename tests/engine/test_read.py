@@ -15,6 +15,7 @@ CATALOGUE = catalogue_of(
   site_wet: {type: boolean, scope: site, meaning: m}
   soil: {type: enum, values: [sand, clay], scope: slice, meaning: m}
   head_m: {type: number, unit: m, domain: [0, 60], scope: slice_state, meaning: m}
+  hours_open: {type: number, unit: h, domain: [0, 60], scope: stage, meaning: m}
 """)
 )
 WORDS = Words(CATALOGUE, {"least_m": Limit("least_m", 1.5, "m", "own", "", "", "own", "")}, {"own": Source("own", "own", "", "", "")})
@@ -93,12 +94,13 @@ def test_each_effect_is_read(effect, kept):
         ("[{id: dewatered, when: not site_wet, because: there is no water}]", "word", "here stands the text 'word'", 10),
         ("when: not site_wet, because", "when: , because", "the key 'when' has no value", 10),
         ("when: not site_wet", "when: not soil", "'soil' is not a yes/no fact", 10),
+        ("not site_wet", "hours_open > 0", "'head_m' belongs to a length of ground and 'hours_open' to the finished hole", 9),
         ("exclude: [dry]", "exclude: []", "no state is named", 11),
         ("exclude: [dry]", "exclude: [dri]", "did you mean 'dry'?", 11),
         ("exclude: [dry]", "exclude: [dry]\n    suits: [water]", "exactly one effect, this one has 2", 4),
         ("exclude: [dry]", "prefer: {states: [dry], points: 11}", "whole numbers from -10 to 10", 11),
         ("exclude: [dry]", "prefer: {states: [dry], points: 2.5}", "whole numbers from -10 to 10", 11),
-        ("exclude: [dry]", "caution: {severity: deadly}", "one of note, caution, danger", 11),
+        ("exclude: [dry]", "caution: {severity: deadly}", "one of danger, caution, note", 11),
         ("exclude: [dry]", "ask: {question: , need: x}", "the key 'question' has no value", 11),
         ("{soil} a head", "{sail} a head", "'{sail}' is no fact and no limit", 12),
         ("treatment: {dry: keep", "treatment: {dri: keep", "did you mean 'dry'?", 13),

@@ -4,10 +4,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.facts.curves import Curves, Ground, Inside, hull, inset
+from methodpick.facts.curves import Curves, Ground, HoleFluid, Loading, hull, inset
 from methodpick.facts.strata import average, graded
-from methodpick.mechanics.active import cylinder_pressure
-from methodpick.mechanics.granular import cohesion_needed
+from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure
 from methodpick.vocabulary.values import Span, point
 
 MAIN = Aquifer(0, 0, Span(2, 4, 3), "main", "settled", read=True)
@@ -21,7 +20,7 @@ def ground(top, base, weight, *, su=None, phi=None, tight=False, aquifer=MAIN):
 SAND = ground(0, 6, Span(17, 20, 18.5), phi=Span(29, 36, 32))
 CLAY = ground(6, 12, Span(18, 20, 19), su=Span(40, 90, 60), tight=True)
 BELOW = ground(12, 20, Span(18, 21, 20), phi=Span(30, 38, 34), aquifer=DEEP)
-CURVES = Curves((SAND, CLAY, BELOW), (MAIN, DEEP), 1.2, Span(0, 20, 10), 0.0)
+CURVES = Curves((SAND, CLAY, BELOW), (MAIN, DEEP), Loading(1.2, Span(0, 20, 10), 0.0, 1.1, 1.3))
 share = st.floats(0, 1)
 
 
@@ -53,7 +52,7 @@ def test_overload_is_bounded_and_falls_with_inside_pressure(depth, weight, su, s
     low, likely, high = CURVES.overload(CLAY, depth, None)
     assert low - 1e-9 <= value <= high + 1e-9
     assert low <= likely <= high
-    assert CURVES.overload(CLAY, depth, Inside(1080, 0))[1] < likely
+    assert CURVES.overload(CLAY, depth, HoleFluid(1080, 0))[1] < likely
 
 
 def test_uplift_by_hand():
@@ -61,14 +60,14 @@ def test_uplift_by_hand():
     low, likely, high = CURVES.uplift(CURVES.lids(10), 0.0)
     assert abs(likely - 38 / (9.81 * 7)) < 1e-6
     assert low < likely < high
-    assert CURVES.uplift(CURVES.lids(10), Inside(1000, 0).pressure(10))[1] > likely
+    assert CURVES.uplift(CURVES.lids(10), HoleFluid(1000, 0).pressure(10))[1] > likely
     assert CURVES.uplift(CURVES.lids(14), 0.0)[0] == 1000.0, "nothing tight lies below"
 
 
 def test_total_stress_by_hand():
     assert CURVES.total(6)[1] == 111
     assert CURVES.total(10)[1] == 111 + 76
-    over_water = Curves((SAND, CLAY, BELOW), (MAIN, DEEP), 1.2, point(0), 5.0)
+    over_water = Curves((SAND, CLAY, BELOW), (MAIN, DEEP), Loading(1.2, point(0), 5.0, 1.1, 1.3))
     assert over_water.total(0)[1] == 5 * 9.81, "open water counts above the mudline"
 
 
@@ -79,9 +78,9 @@ def test_hull_and_inset():
 
 
 def test_layer_averages_and_grades():
-    assert average([], 0.3, refused=False) is None
-    assert average([50.0], 0.3, refused=True).high == 100
-    one, many = average([12.0], 0.3, refused=False), average([12.0] * 9, 0.3, refused=False)
-    assert one.high - one.low > many.high - many.low
+    assert average([], 0.3, 1.0) is None
+    assert average([50.0], 0.3, 2.0).high == 100
+    single, many = average([12.0], 0.3, 1.0), average([12.0] * 9, 0.3, 1.0)
+    assert single.high - single.low > many.high - many.low
     assert graded(None, ("soft", "stiff")) is None
     assert graded(("stiff", "soft"), ("soft", "firm", "stiff")).values == {"soft", "firm", "stiff"}

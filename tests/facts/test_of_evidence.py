@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.facts.of_evidence import of_evidence
-from methodpick.facts.sheet import Frame, Sheet
+from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt
 from methodpick.ground.shaft import Shaft
@@ -17,7 +17,7 @@ def shown(book):
     def facts(layer, **boring):
         profile = Profile(id="B", depth_m=20, layers=(Layer(top_m=0, base_m=20, **layer),), **boring)
         frame = Frame(SiteConditions(), profile, Shaft(id="S", diameter_m=1.2, tip_m=15), book.catalogue, book.tables, (), book.values)
-        sheet = Sheet(book.catalogue)
+        sheet = FactSheet(book.catalogue)
         of_evidence(frame, sheet, build_strata(profile, 15)[0])
         return {name: fact.value.values for name, fact in sheet.facts.items()}
 

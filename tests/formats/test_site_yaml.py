@@ -7,10 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.formats.site_yaml import quoted, site_yaml
-from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Seam, Spt
+from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Seam, Spt, WaterReading
 from methodpick.ground.shaft import Bell, Shaft
-from methodpick.ground.water import WaterReading
-from methodpick.imports.ags4_profile import read_ags4
+from methodpick.imports.ags4 import read_ags4
 from methodpick.imports.site_file import read_site
 from methodpick.strict_yaml import read
 

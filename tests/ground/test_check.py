@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from methodpick.ground.check import check, check_profile
+from methodpick.ground.check import check
+from methodpick.ground.check_boring import check_profile
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Site
 from methodpick.imports.site_file import read_site

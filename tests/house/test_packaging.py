@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 TOP = Path(__file__).parents[2]
+pytestmark = pytest.mark.ci_only("builds and installs the wheel")
 
 
 def pip(python, *words, cwd):
@@ -24,7 +25,6 @@ def pip(python, *words, cwd):
     )
 
 
-@pytest.mark.packaging
 @pytest.mark.skipif(not (TOP / "pyproject.toml").exists(), reason="no checkout to build from")
 def test_the_wheel_works_alone(tmp_path):
     source = Path(shutil.copytree(TOP, tmp_path / "source", ignore=shutil.ignore_patterns(".git", ".venv", ".*_cache", "__pycache__")))
@@ -50,7 +50,6 @@ def test_the_wheel_works_alone(tmp_path):
     assert "Drill dry" in done.stdout
 
 
-@pytest.mark.packaging
 @pytest.mark.skipif(not (TOP / "pyproject.toml").exists(), reason="no checkout to build from")
 def test_the_source_archive_holds_what_a_builder_needs(tmp_path):
     code = "import hatchling.build as b, sys; print(b.build_sdist(sys.argv[1]))"

@@ -6,8 +6,8 @@ The spellings were seen in public logs; the values here are invented.
 import pytest
 
 from methodpick.ground.profile import Remark
-from methodpick.imports.ags4 import read_tables
 from methodpick.imports.ags4_spt import read_spt
+from methodpick.imports.ags4_tables import read_tables
 
 HEADINGS = (
     "LOCA_ID",
@@ -28,7 +28,7 @@ def read(**cells):
     lines = [("HEADING", *HEADINGS), ("UNIT", *UNITS), ("DATA", *(row.get(heading, "") for heading in HEADINGS))]
     text = '"GROUP","ISPT"\n' + "\n".join(",".join(f'"{cell}"' for cell in line) for line in lines)
     tables = read_tables(text)
-    return read_spt(tables.of("ISPT")[0], tables.book), tables.book.found
+    return read_spt(tables.of("ISPT")[0]), tables.book.found
 
 
 @pytest.mark.parametrize(

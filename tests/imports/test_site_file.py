@@ -179,4 +179,4 @@ def test_over_water_levels_are_negative_above_the_mudline():
 
 def test_assumptions_keep_what_the_user_wrote():
     site, _ = read_site("methodpick: 1\nborings: [{id: B}]\nassume: [{fact: recharge, set: none, where: {soil: [clay]}, why: dry season}]")
-    assert (site.assume[0].taken, site.assume[0].where) == ("none", {"soil": ["clay"]})
+    assert (site.assume[0].narrowed_to, site.assume[0].where) == ("none", {"soil": ["clay"]})

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.imports import reading
+from methodpick.imports import site_reader
 from methodpick.imports.site_file import read_site
 from methodpick.spelling import did_you_mean
 
@@ -68,7 +68,7 @@ def test_an_alias_bomb():
 @pytest.mark.parametrize(
     ("text", "what"),
     [
-        ('"GROUP","PROJ"\n"HEADING","PROJ_ID"\n', "an AGS4 file"),
+        ('"GROUP","PROJ"\n"HEADING","PROJ_ID"\n', "an AGS4 log"),
         ('"**PROJ"\n"*PROJ_ID"\n', "an AGS3 file"),
         ('<?xml version="1.0"?>\n<Diggs/>', "an XML file"),
         ('{"format": "methodpick-plan/1", "shafts": []}', "a finished plan"),
@@ -322,7 +322,7 @@ def test_ranges_that_make_no_sense(su, message):
         ("diameter: 48, tip: 20, cutoff: 30", "the tip is not below the cut-off: cutoff 30, tip 20", "20"),
         ("diameter: 48, tip: -2", "tip -2 ft cannot be", "-2"),
         ("diameter: 48, tip: 40, socket_top: 45 ft", "the socket top is not above the tip: socket_top '45 ft', tip 40", "40"),
-        ("diameter: 48, tip: 40, socket_diameter: 60", "the socket is wider than the shaft: 60, shaft 48", "60"),
+        ("diameter: 48, tip: 40, socket_diameter: 60", "the socket is wider than the shaft: socket_diameter 60, diameter 48", "48"),
         ("diameter: 48, tip: 40, cage_diameter: 48", "the cage is as wide as the shaft or wider: cage_diameter 48, diameter 48", "48"),
         ("diameter: 48, tip: 40, bell: {diameter: 36}", "the bell is not wider than the shaft: 36, shaft 48", "36"),
     ],
@@ -344,7 +344,7 @@ def test_a_shaft_must_agree_with_itself(keys, message, place):
             "the first is on line 5",
         ),
         (f"{HEAD}shafts: [{{id: P1, boring: b1, diameter: 48, tip: 40}}]\n", "there is no boring 'b1'", "did you mean 'B-1'?"),
-        (f"{HEAD}site: {{setting: water}}\n", "over water 'water_depth' is needed", "add 'water_depth:'"),
+        (f"{HEAD}site: {{setting: water}}\n", "'setting: water' needs 'water_depth'", "add 'water_depth:'"),
         (f"{HEAD}site: {{water_level: {{low: 9, high: 7}}}}\n", "the low water stands above the high water: low 9, high 7", "correct one"),
         (f"{HEAD}site: {{drilling_grade: {{above_ground: 0, elevation: 9}}}}\n", "the drilling grade is given twice", "remove one"),
         ("methodpick: 1\nborings: [{id: B, water: [{reading: settled}]}]\n", "a 'settled' reading needs a level", "leave the reading out"),
@@ -403,15 +403,16 @@ def test_four_hundred_broken_layers_print_a_hundred_and_count_the_rest():
     assert caught.value.render().endswith("... and 300 more problems; mend these first")
 
 
+MANY = 3000
 MISSPELT = {
-    "keys": "methodpick: 1\nborings:\n  - id: B-1\n" + "".join(f"    ground_elevatoin{i}: 1\n" for i in range(30_000)),
+    "keys": "methodpick: 1\nborings:\n  - id: B-1\n" + "".join(f"    ground_elevatoin{i}: 1\n" for i in range(MANY)),
     "words": "methodpick: 1\nborings:\n  - id: B-1\n    layers:\n      - {top: 0, base: 1, features: ["
-    + ", ".join(["fisured"] * 30_000)
+    + ", ".join(["fisured"] * MANY)
     + "]}\n",
     "borings": "methodpick: 1\nborings:\n"
-    + "".join(f"  - {{id: B-{i}}}\n" for i in range(3000))
+    + "".join(f"  - {{id: B-{i}}}\n" for i in range(MANY))
     + "shafts:\n"
-    + "".join(f"  - {{id: P{i}, boring: C-{i}, diameter: 48, tip: 30}}\n" for i in range(3000)),
+    + "".join(f"  - {{id: P{i}, boring: C-{i}, diameter: 48, tip: 30}}\n" for i in range(MANY)),
 }
 
 
@@ -423,11 +424,11 @@ def test_of_thousands_of_misspelt_names_a_hundred_are_told_and_no_more_is_guesse
         guessed.append(word)
         return did_you_mean(word, words)
 
-    monkeypatch.setattr(reading, "did_you_mean", guess)
+    monkeypatch.setattr(site_reader, "did_you_mean", guess)
     with pytest.raises(InputError) as caught:
         read_site(MISSPELT[name])
     assert len(caught.value.problems) == 100
-    assert caught.value.left == (2900 if name == "borings" else 29_900)
+    assert caught.value.left == MANY - 100
     assert len(guessed) <= 100
     assert len(caught.value.render()) < 60_000
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from methodpick.errors import InputError
 from methodpick.formats.site_yaml import site_yaml
-from methodpick.imports.ags4_profile import read_ags4
+from methodpick.imports.ags4 import read_ags4
 from methodpick.imports.site_file import read_site
 
 QUAY = (Path(__file__).parent.parent / "corpus" / "harrow-quay.ags").read_text()

@@ -8,13 +8,13 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.load import load_rulebook
-from methodpick.engine.normal import given as given_word
-from methodpick.engine.normal import normal
 from methodpick.engine.points import fired_at_points
 from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within
-from methodpick.engine.verdict import ORDER, verdict
+from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within, normal
+from methodpick.engine.tree import given as given_word
+from methodpick.engine.verdict import verdict
 from methodpick.resources import folder
+from methodpick.terms import VERDICTS
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import EITHER, Choice, Span
 
@@ -238,7 +238,7 @@ def test_an_open_hazard_is_never_allowed(data, state):
     known = data.draw(facts_of())
     one = judged(known, state)
     if one.open_musts:
-        assert ORDER.index(one.state) >= ORDER.index("doubtful")
+        assert VERDICTS.index(one.state) >= VERDICTS.index("doubtful")
 
 
 @given(st.data(), st.sampled_from(("dry", "water", "polymer", "mineral", "cased_plug")), st.floats(0, 1))
@@ -299,4 +299,4 @@ def test_a_higher_strength_never_worsens_the_dry_verdict(one, two, data):
             "dry",
         ).state
 
-    assert ORDER.index(at(strong)) <= ORDER.index(at(weak))
+    assert VERDICTS.index(at(strong)) <= VERDICTS.index(at(weak))

@@ -10,8 +10,7 @@ from methodpick.engine.compiler import TRUE
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import truth
 from methodpick.engine.load import load_rulebook
-from methodpick.engine.loosening import harder, loosened
-from methodpick.engine.overlay import lay_over
+from methodpick.engine.overlay import harder, lay_over, loosened
 from methodpick.engine.tree import Arithmetic, Compare, Either, LimitRef
 from methodpick.engine.tree import atoms as atoms_of
 from methodpick.resources import folder

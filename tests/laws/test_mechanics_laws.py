@@ -7,14 +7,12 @@ import pytest
 from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from mechanics.references import free_surface_inflow, layered_pressure, plastic_radius
 
-from methodpick.mechanics.active import cylinder_pressure, k0, ka, layered_pressure, signed_pressure
-from methodpick.mechanics.catalogue import all_formulas
-from methodpick.mechanics.clay import closure_ratio, collapse_limit, plastic_radius
-from methodpick.mechanics.cone import _thrust, cone_angle
-from methodpick.mechanics.granular import cohesion_needed
-from methodpick.mechanics.inflow import free_surface_inflow, radial_inflow
-from methodpick.mechanics.plane import cut_height, trench_factor
+from methodpick.mechanics.clay import closure_percent, collapse_limit
+from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, k0, ka, signed_pressure
+from methodpick.mechanics.inflow import radial_inflow
+from methodpick.mechanics.registry import all_formulas
 
 FORMULAS = all_formulas()
 EXACT = sorted(name for name, record in FORMULAS.items() if not record.empirical)
@@ -37,6 +35,10 @@ DIMENSIONS = {  # mass, length, time
     "m3": (0, 3, 0),
     "kg": (1, 0, 0),
     "kN": (1, 1, -2),
+    "kN/m": (1, 0, -2),
+    "kNm": (1, 2, -2),
+    "J": (1, 2, -2),
+    "mm/s": (0, 1, -1),
     "m/s2": (0, 1, -2),
     "mg/L": (1, -3, 0),
 }
@@ -162,13 +164,13 @@ def test_the_clay_limit_equals_its_integral(depth, diameter):
     assert max(3.8, 2.0 + ring) == pytest.approx(collapse_limit(depth, diameter), rel=1e-3)
 
 
-@given(st.floats(1.05, 8), st.floats(50, 500))
+@given(st.floats(1.05, 5), st.floats(50, 500))
 @settings(max_examples=examples(40))
 def test_closure_equals_the_flow_of_the_yielded_ring(overload, rigidity):
     """No change of volume: u r is constant, and at the edge of the ring the elastic ground has moved by su rp / 2G."""
     ring = plastic_radius(overload)
     assert ring == pytest.approx(exp((overload - 1) / 2))
-    assert closure_ratio(overload, rigidity) == pytest.approx(ring**2 / (2 * rigidity), rel=1e-9)
+    assert closure_percent(overload, rigidity) == pytest.approx(min(100, 100 * ring**2 / (2 * rigidity)), rel=1e-9)
 
 
 @given(st.floats(0.25, 10))
@@ -178,30 +180,6 @@ def test_the_recommended_clay_limit_lies_below_the_limit_analysis_band(slender):
     upper = next(b for b in itertools.pairwise(band) if b[0][0] <= slender <= b[1][0])
     (x0, y0), (x1, y1) = upper
     assert collapse_limit(slender, 1.0) <= 0.98 * (y0 + (y1 - y0) * (slender - x0) / (x1 - x0))
-
-
-@given(phis, st.floats(0.2, 15), diameters, st.floats(0.3, 1))
-@settings(max_examples=examples(40))
-def test_no_other_cone_presses_more(phi, depth, diameter, hoop):
-    assume(depth / (diameter / 2) <= 10)
-    slender, worst = depth / (diameter / 2), radians(cone_angle(depth, diameter, phi, hoop))
-    top = _thrust(worst, slender, radians(phi), hoop)
-    for step in range(1, 200):
-        angle = radians(phi) + (pi / 2 - radians(phi)) * step / 200
-        assert _thrust(angle, slender, radians(phi), hoop) <= top + 1e-9
-
-
-@given(st.floats(14, 24), st.floats(9, 13), phis)
-def test_the_trench_factor_is_that_of_the_friction_that_is_used(weight, fluid, phi):
-    """Ka(phi_m) = gf / g, and FS = tan(phi) / tan(phi_m)."""
-    assume(weight - fluid > 0.5)
-    used = (weight - fluid) / (weight + fluid)  # sin(phi_m), from Ka = (1 - sin) / (1 + sin)
-    assert trench_factor(weight, fluid, phi) == pytest.approx(tan(radians(phi)) / (used / sqrt(1 - used**2)), rel=1e-9)
-
-
-@given(st.floats(1, 100), weights)
-def test_a_clay_cut_is_the_frictionless_c_phi_cut(su, weight):
-    assert cut_height(su, weight, 0.0) == pytest.approx(4 * su / weight)
 
 
 @given(st.floats(1e-8, 1e-3), st.floats(5, 30), st.floats(0.01, 0.05), diameters, st.floats(20, 300))

@@ -12,10 +12,9 @@ from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
 from methodpick.formats.json import plan_json
-from methodpick.ground.profile import Layer, Profile, Spt
+from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions
-from methodpick.ground.water import WaterReading
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanContext
@@ -240,8 +239,9 @@ def test_seats_and_stick_up_never_fall_when_every_head_rises(made, rise):
 
 def _strings(shop, family):
     """Give what the seat of the casings of a family asks for, by the layer that it stands in, where one casing stands there."""
-    cuts, seats, costs, options = shop.search_terms()
-    path = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, replace(options, family=family))
+    terms = shop.search_terms()
+    lengths = Lengths(terms.cuts, terms.seats, terms.costs, cautious=False)
+    path = search(lengths, terms.seats, terms.costs, replace(terms.options, family=family))
     if path is None:
         return {}
     return {

@@ -7,7 +7,7 @@ from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import annulus_level
 from methodpick.plan.casing.external_pressure import Outside
 from methodpick.plan.concrete.column import OUT_M, Column, Piece
@@ -50,10 +50,10 @@ def jobs(draw):
         )
         outside -= 0.15
     level = draw(st.sampled_from((0.0, 0.5, 3.0, 12.0)))
-    fluid = draw(st.one_of(st.none(), st.just(Inside(1030.0, 0.3))))
+    fluid = draw(st.one_of(st.none(), st.just(HoleFluid(1030.0, 0.3))))
     waters = ((0.0, level), *(((draw(st.floats(3, 20)), draw(st.floats(-1, 10))),) if draw(st.booleans()) else ()))
-    inside = Inside(1030.0, -0.3) if draw(st.booleans()) else None
-    terms = Terms(Outside(waters, fluid), inside, CONCRETE, 15.0, 1.524, draw(st.sampled_from((0.0, 1.0, 2.5))))
+    inside = HoleFluid(1030.0, -0.3) if draw(st.booleans()) else None
+    terms = Terms(Outside(waters, fluid), inside, CONCRETE, 15.0, 1.524, draw(st.sampled_from((0.0, 1.0, 2.5))), 0.5)
     hole = bores(diameter, None, float(tip), casings)
     between = (10.1, 0.3) if fluid else (9.81, level) if level < 5 else (0.0, 0.0)
     strings = [
@@ -133,6 +133,7 @@ def test_higher_water_never_asks_for_less_concrete(job, rise):
         15.0,
         1.524,
         terms.finish_m,
+        0.5,
     )
     for string in strings:
         assert higher.needed(string.shoe_m) <= terms.needed(string.shoe_m) + 1e-9

@@ -107,15 +107,15 @@ def test_water_in_a_casing_gives_way_to_the_fluid_before_drilling_below_it(read_
 
 def test_relief_wells_are_an_option_of_the_engineer_where_nothing_else_holds(read_text, book):
     """Clay from 7 to 14 m under sand, a head 8 m above the ground, a shaft to 11 m: 3 m of clay at 18 kN/m3 are 54 kPa, water in a
-    casing to 1 m above the ground 118 kPa, against 9.81 x 22 = 216 kPa: 0.8. With a safety of 1.1 the head may be 172 / 1.1 / 9.81 =
-    15.9 m over the sand, 1.9 m above the ground; with the casing's own stick-up and 1.25 a little less (UFC 3-220-10, uplift of
-    the bottom of an excavation)."""
+    casing to 2.7 m above the ground (stick-up 3 m less freeboard) 134 kPa, against 9.81 x 22 = 216 kPa: 0.87. With a safety of 1.1 the
+    head may be 188 / 1.1 / 9.81 = 17.5 m over the sand, 3.5 m above the ground (UFC 3-220-10, uplift of the bottom of an excavation).
+    """
     water = "[{reading: settled, depth: 4, after: 24 h}, {reading: confined, struck: 14, rises_to: -8}]"
     shaft = made(read_text, book, layers=ARTESIAN, tip=11, water=water, site="allowed: [dry, temporary_casing]")
     wells = [one for one in shaft.alternates if one.family.startswith("relief wells")]
     assert len(wells) == 1
     level = float(re.search(r"at ⟦(-?[0-9.]+)[|]m⟧ or deeper", wells[0].why_not)[1])
-    assert -2.5 <= level <= 1.0
+    assert -3.5 <= level <= 1.0
     assert wells[0].intervals
     assert shaft.method == "undecided"
     assert {one.support for one in shaft.intervals} == {"undecided"}
@@ -133,8 +133,7 @@ def test_the_ladder_climbs_from_the_plan_over_a_fallback_with_its_trigger_to_the
     assert (planned.extra_casing_m, planned.extra_concrete_m3, planned.trigger) == (0.0, 0.0, "")
     assert fallback.trigger
     assert fallback.method != planned.method
-    assert worst.extra_concrete_m3 > 0
-    assert worst.extra_casing_m >= 0
+    assert worst.extra_concrete_m3 > fallback.extra_concrete_m3, "with the most overbreak that is credible"
 
 
 @pytest.mark.parametrize(("headroom", "longest"), [(None, 12.19), (20, 12.19), (9, 6.0), (3.5, 1.0)])

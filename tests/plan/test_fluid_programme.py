@@ -5,7 +5,7 @@ from functools import cache
 import pytest
 
 from methodpick.engine.load import load_rulebook, overlay_path
-from methodpick.ground.site import Assumption, Chemistry
+from methodpick.ground.site import Chemistry, UserAssumption
 from methodpick.plan.fluid.used import sources_of
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
@@ -64,7 +64,7 @@ def test_a_named_grade_is_the_one_in_the_mix(site, book):
     """Half the dose for twice the yield: 16 over 32 m3 a tonne (hand)."""
     usual = fluid_of(site, book).mix
     made = site("saturated-sand")
-    said = Assumption(fact="bentonite_grade", set="polymer_extended")
+    said = UserAssumption(fact="bentonite_grade", set="polymer_extended")
     changed = made.model_copy(update={"site": made.site.model_copy(update={"fluids_allowed": ("mineral",)}), "assume": (said,)})
     other = plan(changed, book).shafts[0].fluid_programme.mix
     assert usual.grades[0].grade == "natural_sodium"

@@ -9,14 +9,16 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanContext
 
 G = 9.81
+OPENING = {"extra": 0.3, "extra_su": 1.0, "at_rest": 0.5}
+"""What holds the ground shut beside the pressure at rest, as the rulebook has it."""
 
 
-def shop_of(site, book, shaft=0):
+def context_of(site, book, shaft=0):
     return PlanContext(site, site.borings[0], site.shafts[shaft], book, (*own_assumptions(site, book), *book.assumptions))
 
 
 def ground(read_text, book, layers, water, diameter=1200, tip=20, surcharge=0):
-    return shop_of(
+    return context_of(
         read_text(f"""methodpick: 1
 site: {{units: si, surcharge: {surcharge}}}
 borings:
@@ -30,9 +32,9 @@ shafts: [{{id: P1, diameter: {diameter}, tip: {tip}}}]
     )
 
 
-def asked(shop, depth, factors, level=0.0):
+def asked(context, depth, factors, level=0.0):
     """Give the unit weight that the ground asks for and the one that it takes at a depth, in kN/m3."""
-    found = find_bounds(shop.gatherer, shop.judged, depth - 0.5, depth, factors).within(depth, depth)
+    found = find_bounds(context.gatherer, context.judged, depth - 0.5, depth, factors).within(depth, depth)
     return found.least(level)[0] * G / 1000, found.most(level)[0] * G / 1000
 
 
@@ -45,18 +47,18 @@ def test_what_a_round_wall_in_sand_asks_for(read_text, book, depth, at_rest, maj
     pressure gives 9.0, 9.8, 10.2 kN/m3 with the hoop stress at rest and 7.0, 8.1, 9.0 with it as the major one (own, not published;
     the weight of the sand is not told there: 20 kN/m3 is taken, and 4 % allowed for it).
     """
-    shop = ground(read_text, book, SAND.format(phi=33, weight=20), 2)
+    context = ground(read_text, book, SAND.format(phi=33, weight=20), 2)
     for hoop_k0, wanted in ((True, at_rest), (False, major)):
-        factors = Factors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0)  # groundwater is left to the wall alone
-        assert asked(shop, depth, factors)[0] == pytest.approx(wanted, rel=0.04)
+        factors = Factors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0, **OPENING)  # groundwater is left to the wall alone
+        assert asked(context, depth, factors)[0] == pytest.approx(wanted, rel=0.04)
 
 
 def test_what_keeps_groundwater_out(read_text, book):
     """DIN 4126 9.1.1, from memory: fluid over groundwater at least 1.05. Water at 2 m, fluid at the ground, 20 m deep, strong sand:
     1.05 x 9.81 x 18 / 20 = 9.27 kN/m3.
     """
-    shop = ground(read_text, book, SAND.format(phi=42, weight=21), 2, diameter=600)
-    assert asked(shop, 20, least_factors(book.limits))[0] == pytest.approx(9.27, abs=0.01)
+    context = ground(read_text, book, SAND.format(phi=42, weight=21), 2, diameter=600)
+    assert asked(context, 20, least_factors(book.limits))[0] == pytest.approx(9.27, abs=0.01)
 
 
 def test_what_a_clay_wall_asks_for(read_text, book):
@@ -64,7 +66,7 @@ def test_what_a_clay_wall_asks_for(read_text, book):
     9.44 kN/m3; 12 kPa at the edge add 0.6 (hand, overload ratio solved for the fluid).
     """
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 25, unit_weight: 17}'
-    factors = Factors(1.1, 1.05, 1.5, 1.1, hoop_k0=False)
+    factors = Factors(1.1, 1.05, 1.5, 1.1, hoop_k0=False, **OPENING)
     for load, wanted in ((0, 9.44), (12, 10.04)):
         assert asked(ground(read_text, book, clay, 30, surcharge=load), 20, factors)[0] == pytest.approx(wanted, abs=0.01)
 
@@ -74,9 +76,11 @@ def test_what_opens_the_ground(read_text, book):
     1 - sin phi = 0.6 is 23.578 deg). A share of 0.3 of the effective stress adds 1.857. Clay of 40 kPa, at rest 0.5, adds its strength:
     (0.5 x 61.9 + 98.1 + 40) / 10 = 16.905.
     """
-    shop = ground(read_text, book, SAND.format(phi=23.578, weight=16), 0)
+    context = ground(read_text, book, SAND.format(phi=23.578, weight=16), 0)
     for extra, wanted in ((0.0, 13.524), (0.3, 15.381)):
-        assert asked(shop, 10, Factors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, extra=extra))[1] == pytest.approx(wanted, abs=0.002)
+        assert asked(context, 10, Factors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, **{**OPENING, "extra": extra}))[1] == pytest.approx(
+            wanted, abs=0.002
+        )
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 40, unit_weight: 16}'
     assert asked(ground(read_text, book, clay, 0), 10, least_factors(book.limits))[1] == pytest.approx(16.905, abs=0.002)
 
@@ -90,48 +94,73 @@ def test_what_holds_a_base_down(read_text, book):
         '{top: 0, base: 10.5, description: "clay", symbol: CL, su: 200, unit_weight: 19.62}, {top: 10.5, base: 40, description: '
         '"dense sand", symbol: SP, phi: 36, unit_weight: 20}'
     )
-    shop = ground(read_text, book, layers, 4.5, tip=7.5)
+    context = ground(read_text, book, layers, 4.5, tip=7.5)
     for factor, wanted in ((1.0, 0.0), (1.25, 1.962)):
-        factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False)
-        assert asked(shop, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
+        factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False, **OPENING)
+        assert asked(context, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
 
 
-def test_an_empty_window_and_every_way_out_of_it(planned):
-    """Worked by hand. Water 1.7 m above the ground, polymer at 2.7 m (stick-up 3.0 less 0.3), sand from 6 to 46 m, polymer at most
-    1025 kg/m3, at least 1.05 of the groundwater (no stress of the ground comes into it):
+ARTESIAN = """methodpick: 1
+site: {{units: si, allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {{above_ground: 0}}}}
+borings:
+  - id: B-1
+    depth: 60
+    water: [{{reading: piezometer, depth: {level}, response_zone: [{top}, 20]}}]
+    layers:
+      - {{top: 0, base: {top}, description: "stiff grey clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}}
+      - {{top: {top}, base: 60, description: "dense sand", symbol: SP, phi: 38, unit_weight: 20, absent: [cobbles, boulders]}}
+shafts: [{{id: P1, diameter: 1200, tip: {tip}}}]
+"""
 
-    least: 1050 x 47.7 / 48.7 = 1028.4 at 46 m; mineral slurry has 1030 to 1153 and meets it.
-    level: 46 - 1.05 x 47.7 / 1.025 = -2.863, in steps of 5 cm 2.9 m above the ground: 0.2 m up, stick-up 3.2, 0.2 over the highest;
-    there 1050 x 47.7 / 48.9 = 1024.2.
-    casing: to the base of the sand, for the hard clay under it asks for nothing.
-    groundwater: 1.05 (47.7 - x) = 1.025 x 48.7, x = 0.160, so to 1.54 m above the ground.
-    depth: 1.05 (d + 1.7) = 1.025 (d + 2.7), d = 39.30, 10.7 m higher than the 50 m of the shaft.
-    usual density, 1010: 46 - 1.05 x 47.7 / 1.010 = -3.589, a stick-up of 3.889.
-    base of the lid: 1.25 x 7.7 x 9.81 kPa recommended, 1250 x 7.7 / 8.7 = 1106.3.
+
+def window_of(read_text, book, level, top, tip):
+    """Return the window of polymer from the starter to the tip; the search would not plan on one that is empty."""
+    context = context_of(read_text(ARTESIAN.format(level=level, top=top, tip=tip)), book)
+    return slurry_window(context.gatherer, context.judged, "polymer", (3.0, float(tip)), context.levels, book.limits)
+
+
+def test_an_empty_window_and_every_way_out_of_it(read_text, book):
+    """Worked by hand. Water 2.3 m above the ground under a lid of 6 m, polymer at 2.7 m (stick-up 3.0 less 0.3), at most 1025 kg/m3:
+
+    least: at the base of the lid, which weighs nothing there, 1100 x 8.3 / 8.7 = 1049.4; mineral slurry (1030 to 1153) meets it.
+    level: 6 - 1.1 x 8.3 / 1.025 = -2.907, in steps of 5 cm 2.95 m above the ground: 0.25 m up, stick-up 3.25; there 1100 x 8.3 / 8.95 =
+    1020.1.
+    casing: the base lifts inside it too.
+    groundwater: 1.1 (8.3 - x) = 1.025 x 8.7, x = 0.193, so to 2.107 m above the ground.
+    depth: 1.1 x 8.3 x 9.81 - 19.5 (6 - d) = 10.055 (d + 2.7), d = 5.78.
+    head rule: 5 ft (1.524 m) over 2.3 m, 3.824 m, more than the usual density of 1010 asks for at 3.040: a stick-up of 4.124.
+    recommended: 1250 x 8.3 / 8.7 = 1192.5.
     """
-    slurry = planned("artesian-deep").shafts[0].slurry
+    slurry = window_of(read_text, book, -2.3, 6, 50)
     assert (slurry.fluid, slurry.level_m) == ("polymer", -2.7)
-    assert slurry.density_min_kg_m3 == pytest.approx(1028.4, abs=0.05)
+    assert slurry.density_min_kg_m3 == pytest.approx(1049.4, abs=0.05)
     assert slurry.density_max_kg_m3 == 1025
     assert slurry.density_target_kg_m3 is None
-    assert slurry.density_wanted_kg_m3 == pytest.approx(1106.3, abs=0.05)
-    assert slurry.level_that_opens_m == pytest.approx(-2.863, abs=0.001)
+    assert slurry.density_wanted_kg_m3 == pytest.approx(1192.5, abs=0.05)
+    assert slurry.level_that_opens_m == pytest.approx(-2.907, abs=0.001)
     level, other, case, drained, shorter = slurry.remedies
-    assert [one.action for one in slurry.remedies] == ["raise_level", "other_fluid", "case", "lower_groundwater", "shorten"]
-    assert all(one.opens for one in slurry.remedies)
-    assert (level.level_m, level.change_m, level.stick_up_m) == pytest.approx((-2.9, 0.2, 3.2))
-    assert level.density_min_kg_m3 == pytest.approx(1024.2, abs=0.05)
-    assert "⟦0.2|m⟧ more than the highest practical stick-up" in level.text
-    assert (other.fluid, other.density_min_kg_m3, other.density_max_kg_m3) == ("mineral", 1030, 1153)
+    assert [remedy.action for remedy in slurry.remedies] == ["raise_level", "other_fluid", "case", "lower_groundwater", "shorten"]
+    assert [remedy.opens for remedy in slurry.remedies] == [True, True, False, True, True]
+    assert (level.level_m, level.change_m, level.stick_up_m) == pytest.approx((-2.95, 0.25, 3.25))
+    assert level.density_min_kg_m3 == pytest.approx(1020.1, abs=0.05)
+    assert "⟦0.25|m⟧ more than the highest practical stick-up" in level.text
+    assert (other.fluid, other.density_max_kg_m3) == ("mineral", 1153)
+    assert other.density_min_kg_m3 == pytest.approx(1049.4, abs=0.05)
     assert "does not allow it" in other.text
-    assert (case.base_m, case.density_min_kg_m3, case.density_max_kg_m3) == (46, 1000, 1025)
-    assert (drained.change_m, drained.level_m) == pytest.approx((0.160, -1.540), abs=0.001)
-    assert (shorter.base_m, shorter.change_m) == pytest.approx((39.30, 10.70), abs=0.02)
-    polymer = next(one for one in slurry.needed if one.fluid == "polymer")
-    assert (polymer.level_m, polymer.stick_up_m) == pytest.approx((-3.589, 3.889), abs=0.001)
+    assert "the base lifts inside it too" in case.text
+    assert (drained.change_m, drained.level_m) == pytest.approx((0.193, -2.107), abs=0.001)
+    assert shorter.base_m == pytest.approx(5.78, abs=0.02)
+    polymer = next(needed for needed in slurry.needed if needed.fluid == "polymer")
+    assert (polymer.level_m, polymer.stick_up_m) == pytest.approx((-3.824, 4.124), abs=0.001)
     assert not polymer.reachable
-    assert polymer.allowed
-    assert not next(one for one in slurry.needed if one.fluid == "mineral").allowed, "the site file names polymer only"
+    assert not next(needed for needed in slurry.needed if needed.fluid == "mineral").allowed, "the site file names polymer only"
+
+
+def test_an_empty_window_is_not_planned(read_text, book):
+    """A fluid of which no density meets the ground is no way of building: the plan takes another or none."""
+    shaft = plan(read_text(ARTESIAN.format(level=-2.3, top=6, tip=50)), book).shafts[0]
+    assert shaft.method == "undecided"
+    assert not any(check.result == "fails" for check in shaft.checks)
 
 
 def test_levels_run_from_the_stick_up_to_the_groundwater(planned):
@@ -153,23 +182,11 @@ def test_a_clay_lid_that_thins_to_nothing_is_looked_at(planned):
 
 
 def test_casing_does_not_keep_a_base_down(read_text, book):
-    """Water 2.2 m over the ground under a lid of 18 m: 1.1 x 20.2 / 20.7 of water asks for 1073 kg/m3, polymer has 1025 (hand)."""
-    made = plan(
-        read_text("""methodpick: 1
-site: {units: si, allowed: [slurry], fluids_allowed: [polymer], drilling_grade: {above_ground: 0}}
-borings:
-  - id: B-1
-    depth: 40
-    water: [{reading: piezometer, depth: -2.2, response_zone: [20, 22]}]
-    layers:
-      - {top: 0, base: 18, description: "stiff clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]}
-      - {top: 18, base: 40, description: "dense sand", symbol: SP, phi: 36, unit_weight: 20}
-shafts: [{id: P1, diameter: 1200, tip: 25}]
-"""),
-        book,
-    ).shafts[0]
-    assert made.slurry.density_min_kg_m3 == pytest.approx(1073.4, abs=0.2)
-    case = next(one for one in made.slurry.remedies if one.action == "case")
+    """Water 2.5 m over the ground under a lid of 18 m, polymer at 2.7 m: 1.1 x 20.5 / 20.7 of water asks for 1089 kg/m3, polymer has
+    1025 (hand)."""
+    slurry = window_of(read_text, book, -2.5, 18, 25)
+    assert slurry.density_min_kg_m3 == pytest.approx(1089.4, abs=0.2)
+    case = next(remedy for remedy in slurry.remedies if remedy.action == "case")
     assert not case.opens
     assert "⟦18|m⟧ the base lifts inside it too" in case.text
 
@@ -179,8 +196,8 @@ def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
 
     Hand: nothing but the wall asks, so the least is that of the fluid, 64.3 pcf or 1030 kg/m3.
     """
-    shop = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
-    slurry = slurry_window(shop.gatherer, shop.judged, "mineral", (0.0, 7.0), shop.levels, book.limits)
+    context = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
+    slurry = slurry_window(context.gatherer, context.judged, "mineral", (0.0, 7.0), context.levels, book.limits)
     assert slurry.level_m == pytest.approx(0.3, abs=0.05)
     assert slurry.top_m == 0.0
     assert slurry.density_min_kg_m3 == 1030

@@ -4,7 +4,7 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.imports.site_file import read_site
-from methodpick.imports.starter import starter
+from methodpick.imports.site_template import site_template
 from methodpick.plan.judging.user_assumptions import own_assumptions
 
 HEAD = "methodpick: 1\nborings: [{id: B-1}]\nassume:\n"
@@ -32,6 +32,6 @@ def test_of_thousands_of_wrong_ones_a_hundred_are_told(book):
 
 @pytest.mark.parametrize("units", ["us", "si"])
 def test_the_assumption_that_a_new_site_file_suggests_can_be_taken(book, units):
-    text = "\n".join(line.removeprefix("# ") if line.startswith("# assume:") else line for line in starter(units).splitlines())
+    text = "\n".join(line.removeprefix("# ") if line.startswith("# assume:") else line for line in site_template(units).splitlines())
     (found,) = own_assumptions(read_site(text)[0], book)
     assert found.fact == "recharge"

@@ -42,8 +42,11 @@ def grounds(draw):
             )
         )
         top = base
-    seats = [Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False) for cut in cuts[1:]]
-    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans())))
+    seats = [
+        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False, pushed_m=0.6)
+        for cut in cuts[1:]
+    ]
+    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans()), pushed_m=0.0))
     return cuts, seats
 
 
@@ -69,7 +72,7 @@ def walked(lengths, seats, costs, options):
 def test_the_search_equals_walking_every_path(book, made, family, cautious):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, most_strings=2, family=family)
+    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, most_strings=2, family=family)
     lengths = Lengths(cuts, seats, costs, cautious=cautious)
     found = search(lengths, seats, costs, options)
     expected = walked(lengths, seats, costs, options)
@@ -85,8 +88,10 @@ def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
     lengths = Lengths(cuts, seats, costs, cautious=False)
-    narrow = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, fluids=("mineral",), permanent=False, most_strings=1))
-    wide = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0))
+    narrow = search(
+        lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, fluids=("mineral",), permanent=False, most_strings=1)
+    )
+    wide = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3))
     if narrow is not None:
         assert wide is not None
         assert wide.score[:5] <= tuple(value + 1e-9 for value in narrow.score[:5])

@@ -48,8 +48,11 @@ def grounds(draw):
             )
         )
         top = base
-    seats = [Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False) for cut in cuts[1:]]
-    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans())))
+    seats = [
+        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False, pushed_m=0.6)
+        for cut in cuts[1:]
+    ]
+    seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans()), pushed_m=0.0))
     return cuts, seats
 
 
@@ -242,7 +245,7 @@ class ByHand:
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, most_strings=strings, reach_m={"twisted": 4.0})
+    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, most_strings=strings, reach_m={"twisted": 4.0})
     found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, options)
     hand = ByHand(cuts, seats, costs, options)
     hand.walk()

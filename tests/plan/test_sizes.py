@@ -85,17 +85,28 @@ def test_the_tool_passes_and_strings_telescope(book):
 
 def test_the_yard_goes_first(book):
     yard = StockCasing(outside_diameter_m=50 * INCH_M, wall_m=0.5 * INCH_M, length_m=12.0)
-    (size,) = string_sizes(site(yard), shaft(), 1, [0], [False], book.values)
+    (size,) = string_sizes(site(yard), shaft(), 1, [0], [None], book.values)
     assert size.outside_m == pytest.approx(50 * INCH_M)
 
 
 def test_walls_grow_with_pressure_and_driving(book):
     limits = book.values
-    idle, emptied = wall_for(1.372, 0.0, limits, driven=False), wall_for(1.372, 200.0, limits, driven=False)
+    idle, emptied = wall_for(1.372, 0.0, limits, way=None), wall_for(1.372, 200.0, limits, way=None)
     assert idle >= 0.325 * INCH_M - 1e-6, "0.325 in is the usual least wall (GEC 10 sec. 5.2, digest)"
     assert emptied > idle
     # API RP 2A form for a driven 54 in pipe: 0.25 + 0.54 = 0.79 in
-    assert wall_for(1.372, 0.0, limits, driven=True) >= 0.79 * INCH_M - 1e-4
+    assert wall_for(1.372, 0.0, limits, way="driven") >= 0.79 * INCH_M - 1e-4
+    # twisted as driven, 12 mm at least; oscillated max(20 mm, D / 80) = 20 mm, 25 mm for 2 m (practice, from memory)
+    assert wall_for(1.372, 0.0, limits, way="twisted") >= 0.79 * INCH_M - 1e-4
+    assert wall_for(0.4, 0.0, limits, way="twisted") >= 0.012
+    assert 0.020 <= wall_for(1.372, 0.0, limits, way="oscillated") < 0.0216
+    assert wall_for(2.0, 0.0, limits, way="oscillated") >= 0.025
+
+
+def test_the_starter_lets_the_tool_pass_with_the_wall_that_it_has(book):
+    """3.0 m tool and an inch of clearance: 3.2 m and more outside, for the wall of a pipe as wide is over 20 mm (D / 150)."""
+    size = starter_size(3.0, book.values)
+    assert size.inside_m >= 3.0254 - 1e-6
 
 
 def test_splices_from_mill_lengths(book):

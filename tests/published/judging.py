@@ -1,20 +1,19 @@
 """Judge plans against published case histories: what was built, what failed, what should be said. Used by ``tests/agreement.py``.
 
-It knows the tool by its command line, ``python -m methodpick plan FILE --json -``, and by the rule files, read as data.
+It knows the tool by its command line, ``methodpick plan FILE --json -``, and by the rule files, read as data.
 """
 
 from __future__ import annotations
 
 import json
 import re
-import subprocess
-import sys
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
 import yaml
+from command_line import run
 
 TOP = Path(__file__).parents[2]
 CASES = Path(__file__).parent / "cases"
@@ -88,13 +87,7 @@ def rules() -> dict[str, dict]:
 @cache
 def planned(case: str) -> dict:
     """Plan a case with the command line, as a user would. Raises RuntimeError with its words where that fails."""
-    done = subprocess.run(
-        [sys.executable, "-m", "methodpick", "plan", str(CASES / f"{case}.yaml"), "--json", "-"],
-        capture_output=True,
-        text=True,
-        check=False,
-        cwd=TOP,
-    )
+    done = run("plan", CASES / f"{case}.yaml", "--json", "-", cwd=TOP)
     if done.returncode:
         raise RuntimeError(f"{case}: {done.stdout}{done.stderr}")
     return json.loads(done.stdout)

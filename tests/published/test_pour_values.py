@@ -2,8 +2,8 @@
 
 import pytest
 
+from methodpick.mechanics.casing import clay_adhesion, hanging_weight, sand_friction
 from methodpick.mechanics.concrete import annulus_level, tremie_charge
-from methodpick.mechanics.extraction import clay_adhesion, hanging_weight, sand_friction
 from methodpick.units import INCH_M, POUND_KG
 
 

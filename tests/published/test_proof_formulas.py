@@ -2,10 +2,10 @@
 
 import pytest
 
+from methodpick.mechanics.casing import breakout_pull, slender_wall, turning_torque
 from methodpick.mechanics.clay import heave_number
 from methodpick.mechanics.seat import lid_adhesion, seat_from, seat_length, soil_plug_pressure
 from methodpick.mechanics.surface_load import clay_bearing, spread_pressure
-from methodpick.mechanics.turning import breakout_pull, slender_wall, turning_torque
 from methodpick.mechanics.vibration import impact_velocity, vibrator_velocity
 
 

@@ -13,8 +13,10 @@ cohesionless = pytest.importorskip("groundhog.siteinvestigation.correlations.coh
 pressures = pytest.importorskip("groundhog.excavations.basic")
 pumping = pytest.importorskip("groundhog.consolidation.groundwaterflow.pumpingtests")
 
-from methodpick.mechanics.active import ka  # noqa: E402 - after the skip, so that an absent library costs nothing
-from methodpick.mechanics.inflow import free_surface_inflow, hazen  # noqa: E402
+from mechanics.references import free_surface_inflow  # noqa: E402 - after the skip, so that an absent library costs nothing
+
+from methodpick.mechanics.granular_wall import ka  # noqa: E402
+from methodpick.mechanics.inflow import hazen  # noqa: E402
 from methodpick.mechanics.spt import overburden_factor, phi_kulhawy_mayne, phi_wolff  # noqa: E402
 
 pytestmark = pytest.mark.reference
@@ -50,7 +52,7 @@ def test_active_coefficient(phi):
 
 
 @pytest.mark.parametrize(("near", "far", "low", "high", "flow"), [(10.0, 27.7, 4.53, 9.24, 0.028), (2.0, 40.0, 3.0, 5.0, 0.01)])
-def test_free_surface_flow(near, far, low, high, flow):
+def test_free_surface_flow_of_the_references(near, far, low, high, flow):
     theirs = next(
         iter(
             pumping.hydraulicconductivity_unconfinedaquifer(

@@ -25,7 +25,7 @@ from pathlib import Path
 import pytest
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.explain import put_in
+from methodpick.engine.explain import reason_text
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.verdict import verdict
 from methodpick.resources import folder
@@ -142,7 +142,9 @@ class Judged:
         if rule not in self.book.by_id:
             return False
         said = []
-        put_in(self.book.by_id[rule], values_of(self.check, self.book), self.book, lambda value, unit: said.append((value, unit)) or "")
+        reason_text(
+            self.book.by_id[rule], values_of(self.check, self.book), self.book, lambda value, unit: said.append((value, unit)) or ""
+        )
         number, _, unit = text.partition(" ")
         for value, own in said:
             wanted = float(number) if unit == own or not unit else convert_or_none(float(number), unit, own)

@@ -95,14 +95,19 @@ def test_what_concrete_still_pushes_out(book):
 
 
 def test_the_mix_for_sand(book, read_text):
-    """5 % by weight in sand (from memory, 3.5 to 6 % in shafts): 0.05 / (0.05 / 2600 + 0.95 / 1000) = 51.59 kg in a cubic metre, which
-    then weighs 1031.7 (mass balance); the handbook's 4 % to 6 % are 41.0 and 62.3.
+    """bentonite_grain_kg_m3: 5 % by weight in sand (from memory, 3.5 to 6 % in shafts): 0.05 / (0.05 / 2600 + 0.95 / 1000) = 51.59 kg in a
+    cubic metre, which then weighs 1031.7 (mass balance); the handbook's 4 % to 6 % are 41.0 and 62.3.
     """
     mix = programme(book, read_text).mix
     clay = part(mix, "bentonite")
     assert (clay.least_kg_m3, clay.kg_m3, clay.most_kg_m3) == pytest.approx((41.0, 51.59, 62.3), abs=0.05)
     assert mix.fresh_density_kg_m3 == pytest.approx(1031.7, abs=0.05)
     assert part(mix, "water").kg_m3 + clay.kg_m3 == pytest.approx(mix.fresh_density_kg_m3, abs=0.01)
+
+
+def test_what_carried_sand_weighs(book, read_text):
+    """sand_grain_kg_m3: fresh slurry of 1031.7 kg/m3 with 4 % of sand of 2650: 0.96 x 1031.7 + 0.04 x 2650 = 1096.4 (mass balance)."""
+    assert programme(book, read_text).sand.density_at_sand_limit_kg_m3 == pytest.approx(1096.4, abs=0.1)
 
 
 def test_sea_water_is_heavier_itself(book, read_text):

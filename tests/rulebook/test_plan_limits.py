@@ -182,7 +182,7 @@ def test_sizes_and_least_walls_of_trade_pipe(book):
     36 in pipe: 0.325 in is between 5/16 and 3/8 in, so 3/8 in. casing_step_m, casing_wall_min_m.
     """
     assert starter_size(48 * INCH_M, book.values).outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
-    assert wall_for(36 * INCH_M, 0.0, book.values, driven=False) == pytest.approx(0.375 * INCH_M, abs=1e-5)
+    assert wall_for(36 * INCH_M, 0.0, book.values, way=None) == pytest.approx(0.375 * INCH_M, abs=1e-5)
 
 
 def test_the_wall_of_an_emptied_casing(book):
@@ -192,8 +192,8 @@ def test_the_wall_of_an_emptied_casing(book):
     p = (7136 - sqrt(7136^2 - 4 x 5208 x 496.8)) / 2 = 383.2 kPa, so 191.6 kPa with the safety. casing_ovality, steel_yield_kpa,
     collapse_safety: 20 % of any of them moves this by more than 4 %.
     """
-    assert wall_for(48 * INCH_M, 190.0, book.values, driven=False) == pytest.approx(0.5 * INCH_M, abs=1e-5)
-    assert wall_for(48 * INCH_M, 193.0, book.values, driven=False) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
+    assert wall_for(48 * INCH_M, 190.0, book.values, way=None) == pytest.approx(0.5 * INCH_M, abs=1e-5)
+    assert wall_for(48 * INCH_M, 193.0, book.values, way=None) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
 
 
 def test_what_in_the_yard_is_too_wide(book, read_text):
@@ -202,7 +202,7 @@ def test_what_in_the_yard_is_too_wide(book, read_text):
     for outside_in, used in ((59, True), (61, False)):
         site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.1f}"))
         shaft = site.shafts[0].model_copy(update={"diameter_m": 48 * INCH_M})
-        (size,) = string_sizes(site, shaft, 1, [0.0], [False], book.values)
+        (size,) = string_sizes(site, shaft, 1, [0.0], [None], book.values)
         assert (size.outside_m == pytest.approx(outside_in * INCH_M, abs=1e-3)) == used
         assert size.wider_m == pytest.approx((outside_in - 54) * INCH_M if used else 0.0, abs=1e-3)
 
@@ -269,7 +269,7 @@ def test_hours_of_a_pull_with_a_stop(book, read_text):
 
 def test_walls_for_handling(book):
     """handling_slenderness: 72 in over 150 is 0.48 in, so 1/2 in."""
-    assert wall_for(72 * INCH_M, 0.0, book.values, driven=False) == pytest.approx(0.5 * INCH_M, abs=1e-5)
+    assert wall_for(72 * INCH_M, 0.0, book.values, way=None) == pytest.approx(0.5 * INCH_M, abs=1e-5)
 
 
 def test_clay_on_an_emptied_casing(book, read_text):
@@ -388,7 +388,7 @@ def ground(*pieces):
 def cost(book, cuts, seats=(), shared=1, **options):
     """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
     costs = read_costs(book.values, None, shared)
-    found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, **options))
+    found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, **options))
     return found.cost
 
 
@@ -416,7 +416,7 @@ def test_price_of_casing_to_the_tip(book):
     cost_plant_twisted, cost_plant_driven, cost_plant_oscillated, cost_advance_vibrated_m, cost_advance_twisted_m,
     cost_advance_driven_m, cost_advance_oscillated_m.
     """
-    tip = [Seat(10.0, "no", 0.0, 0, in_socket=False)]
+    tip = [Seat(10.0, "no", 0.0, 0, in_socket=False, pushed_m=0.0)]
     plugged, level = ground((10.0, {"cased_plug"}, 0, 0)), ground((10.0, {"cased_balanced"}, 0, 0))
     for way, wanted in (("vibrated", 30.3), ("twisted", 30.3), ("driven", 34.3), ("oscillated", 55.3)):
         assert cost(book, plugged, tip, ways=(way,), permanent=False) == pytest.approx(wanted), way
@@ -431,9 +431,9 @@ def test_price_of_one_casing_through_a_wet_lens(book):
     cost_seal_test, cost_cased_dry_m, cost_polymer_m, cost_plant_polymer, cost_cased_balanced_m, cost_string, cost_casing_m.
     """
     wet = ground((6.0, {"polymer"}, 0, 0), (12.0, {"dry", "cased_balanced"}, 0, 0))
-    assert cost(book, wet, [Seat(7.2, "yes", 1.2, 1, in_socket=False)], permanent=False) == pytest.approx(29.98)
+    assert cost(book, wet, [Seat(7.2, "yes", 1.2, 1, in_socket=False, pushed_m=1.2)], permanent=False) == pytest.approx(29.98)
     above = ground((6.0, {"dry", "cased_dry"}, 0, 0), (12.0, {"dry"}, 0, 0))
-    found = cost(book, above, [Seat(6.0, "yes", 1.2, 0, in_socket=False)], permanent=False, family="casing_then_dry")
+    found = cost(book, above, [Seat(6.0, "yes", 1.2, 0, in_socket=False, pushed_m=1.2)], permanent=False, family="casing_then_dry")
     assert found == pytest.approx(16.16)
 
 
@@ -479,7 +479,7 @@ def test_price_of_another_fluid_below_a_sealed_shoe(book):
     cost_exchange, cost_water_m, cost_plant_water, cost_polymer_m, cost_plant_polymer, cost_cased_balanced_m, cost_tremie.
     """
     made = ground((6.0, {"polymer"}, 0, 0), (12.0, {"water", "cased_balanced"}, 0, 0))
-    assert cost(book, made, [Seat(7.2, "yes", 1.2, 1, in_socket=False)], permanent=False) == pytest.approx(38.7)
+    assert cost(book, made, [Seat(7.2, "yes", 1.2, 1, in_socket=False, pushed_m=1.2)], permanent=False) == pytest.approx(38.7)
 
 
 # ---- a limit for overlays

@@ -113,8 +113,8 @@ def test_an_envelope_is_never_lighter_than_any_boring_in_it(assigned):
 
 
 @pytest.fixture(scope="module")
-def viaduct(site, book):
-    return plan_site(site("viaduct"), book)
+def viaduct(planned_site):
+    return planned_site("viaduct")
 
 
 def test_shared_plans_are_the_plans_that_each_shaft_gets_alone(site, book, viaduct):

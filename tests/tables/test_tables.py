@@ -45,9 +45,8 @@ FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 
 
 @pytest.fixture(scope="module")
-def viaduct(site, book):
-    made = site("viaduct")
-    return take_off(made, plan_site(made, book, path="viaduct.yaml", digest="0" * 64), book)
+def viaduct(takeoff):
+    return takeoff("viaduct")
 
 
 @pytest.fixture(scope="module")

@@ -17,8 +17,13 @@ EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml") if pat
 
 
 @cache
+def _book():
+    return load_rulebook(folder("rules"))
+
+
+@cache
 def _example(name):
-    book = load_rulebook(folder("rules"))
+    book = _book()
     site = read_site(folder("profiles") / f"{name}.yaml")[0]
     made = plan(site, book)
     return book, site, made, {}
@@ -33,10 +38,15 @@ def _flips(name, shaft):
     return kept[shaft]
 
 
+@cache
+def _changed(site, shaft):
+    """Plan one shaft of a changed site, once however often a test asks for it."""
+    return plan(site, _book(), shafts=[shaft]).shafts[0]
+
+
 def _support(name, shaft, site, depth_m):
-    """Give the support at a depth by the whole plan of a changed site."""
-    book, _, made, _ = _example(name)
-    changed = plan(site, book, shafts=[made.shafts[shaft].id]).shafts[0]
+    """Return the support at a depth by the whole plan of a changed site."""
+    changed = _changed(site, _example(name)[2].shafts[shaft].id)
     return next((interval.support for interval in changed.intervals if interval.top_m <= depth_m <= interval.base_m), "undecided")
 
 

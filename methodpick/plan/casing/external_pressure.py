@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.curves import GRAVITY, Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
-from methodpick.mechanics.clay import capped_limit
-
-FRESH_KG_M3 = 1000.0
+from methodpick.mechanics.clay import capped_limit, clay_needed_pressure
+from methodpick.mechanics.stress import hydrostatic
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +19,7 @@ class Outside:
     """
 
     waters: tuple[tuple[float, float], ...]
-    fluid: Inside | None = None
+    fluid: HoleFluid | None = None
     clays: tuple[tuple[float, float, float, float], ...] = ()
 
     def pressure(self, depth_m: float, *, gap: bool) -> float:
@@ -28,7 +27,7 @@ class Outside:
         worst = self.fluid.pressure(depth_m) if gap and self.fluid is not None else 0.0
         for top, level in self.waters:
             if top <= depth_m + 1e-9:
-                worst = max(worst, GRAVITY * FRESH_KG_M3 * (depth_m - level))
+                worst = max(worst, hydrostatic(depth_m - level))
         for top, base, first, last in self.clays:
             if top <= depth_m <= base:
                 worst = max(worst, first + (last - first) * (depth_m - top) / (base - top))
@@ -60,7 +59,8 @@ def outside_of(gatherer: Gatherer) -> Outside:
         top, base = ground.top_m + 0.01, min(ground.base_m, gatherer.frame.shaft.tip_m)
         if base <= top:
             continue
-        ends = [curves.total(depth)[1] - capped_limit(depth, curves.diameter_m) * su for depth in (top, base)]
+        cap = gatherer.frame.limits["overload_cap"]
+        ends = [clay_needed_pressure(curves.total(depth)[1], su, capped_limit(depth, curves.diameter_m, cap)) for depth in (top, base)]
         if max(ends) > 0:
             clays.append((ground.top_m, base, ends[0], ends[1]))
     return Outside(waters, None, tuple(clays))

@@ -8,12 +8,7 @@ from math import ceil, floor
 
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure
-
-WALL_STEP_M = 0.0015875
-"""Plate thickness goes in steps of 1/16 in (trade step, common practice, no source)."""
-TOOL_CLEAR_M = 0.0254
-"""Clearance of a tool in a casing (own value)."""
+from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +31,7 @@ class Size:
 
 
 def string_sizes(
-    site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[float], driven: Sequence[bool], limits: Mapping[str, float]
+    site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[float], ways: Sequence[str | None], limits: Mapping[str, float]
 ) -> tuple[Size, ...]:
     """Return the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
 
@@ -49,9 +44,9 @@ def string_sizes(
     least_outside = shaft.diameter_m if shaft.diameter_is == "casing_outside" else 0.0
     for index in range(count - 1, -1, -1):
         drawn = shaft.diameter_is == "casing_outside" and not sizes
-        size = _size(site, (needed_inside, least_outside), pressures_kpa[index], limits, driven=driven[index], exact=drawn)
+        size = _size(site, (needed_inside, least_outside), pressures_kpa[index], limits, way=ways[index], exact=drawn)
         sizes.append(size)
-        needed_inside, least_outside = size.outside_m + TOOL_CLEAR_M, size.outside_m + limits["casing_step_m"]
+        needed_inside, least_outside = size.outside_m + limits["tool_clear_m"], size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
 
 
@@ -67,7 +62,7 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
         (
             count
             for count in range(1, most + 1)
-            if string_sizes(site, shaft, count, [0.0] * count, [False] * count, limits)[0].outside_m <= largest + 1e-6
+            if string_sizes(site, shaft, count, [0.0] * count, [None] * count, limits)[0].outside_m <= largest + 1e-6
         ),
         default=1,
     )
@@ -82,15 +77,20 @@ def _tool(shaft: Shaft) -> float:
 
 def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
-    outside = _step_up(outer_inside_m + TOOL_CLEAR_M + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
-    return Size(outside, wall_for(outside, 0.0, limits, driven=False))
+    needed = outer_inside_m + limits["tool_clear_m"]
+    outside = _step_up(needed + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
+    while outside - 2 * wall_for(outside, 0.0, limits, way=None) < needed - 1e-6:
+        outside = round(outside + limits["casing_step_m"], 4)
+    return Size(outside, wall_for(outside, 0.0, limits, way=None))
 
 
-def _size(site: Site, needs: tuple[float, float], pressure_kpa: float, limits: Mapping[str, float], *, driven: bool, exact: bool) -> Size:
+def _size(
+    site: Site, needs: tuple[float, float], pressure_kpa: float, limits: Mapping[str, float], *, way: str | None, exact: bool
+) -> Size:
     inside_m, outside_m = needs
-    bought = _bought(max(inside_m, outside_m), inside_m, pressure_kpa, limits, driven=driven, exact=exact)
+    bought = _bought(max(inside_m, outside_m), inside_m, pressure_kpa, limits, way=way, exact=exact)
     fitting = sorted(
-        (one for one in site.stock if _fits(one, inside_m, outside_m, pressure_kpa, limits, driven=driven)),
+        (one for one in site.stock if _fits(one, inside_m, outside_m, pressure_kpa, limits, way=way)),
         key=lambda one: (one.outside_diameter_m, one.wall_m),
     )
     if fitting:
@@ -99,18 +99,20 @@ def _size(site: Site, needs: tuple[float, float], pressure_kpa: float, limits: M
     return bought
 
 
-def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool, exact: bool) -> Size:
+def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None, exact: bool) -> Size:
     """Return the trade size from a diameter up that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
     outside = start_m if exact else _step_up(start_m, limits["casing_step_m"])
     for _ in range(40):
-        wall = wall_for(outside, pressure_kpa, limits, driven=driven)
+        wall = wall_for(outside, pressure_kpa, limits, way=way)
         if outside - 2 * wall >= inside_m - 1e-6:
             break
         outside += limits["casing_step_m"]
-    return Size(round(outside, 4), wall_for(outside, pressure_kpa, limits, driven=driven))
+    return Size(round(outside, 4), wall_for(outside, pressure_kpa, limits, way=way))
 
 
-def _fits(one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> bool:
+def _fits(
+    one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None
+) -> bool:
     """Return whether a casing of the yard passes the tool, is not too wide and is strong enough for this use.
 
     A wall that was good for handling once is taken as it is; driving and outside pressure are checked anew.
@@ -119,7 +121,7 @@ def _fits(one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: flo
         one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6
         and one.outside_diameter_m >= outside_m - 1e-6
         and one.outside_diameter_m <= max(inside_m, outside_m) + 2 * limits["casing_oversize_m"] + 1e-6
-        and (not driven or one.wall_m >= driving_wall(one.outside_diameter_m))
+        and (way is None or one.wall_m >= _for_way(one.outside_diameter_m, way, limits)[1] - 1e-9)
         and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits)
     )
 
@@ -128,21 +130,32 @@ def _step_up(value: float, step: float) -> float:
     return round(ceil(round(value / step, 6)) * step, 4)
 
 
-def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> dict[str, float]:
-    """Return the least wall in plate steps by each reason: usual, handling, driving where it is driven, pressure where emptied."""
-    reasons = {"usual": limits["casing_wall_min_m"], "handling": outside_m / limits["handling_slenderness"]}
-    if driven:
-        reasons["driving"] = driving_wall(outside_m)
-    walls = {reason: ceil(round(wall / WALL_STEP_M, 6)) * WALL_STEP_M for reason, wall in reasons.items()}
+def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None) -> dict[str, float]:
+    """Return the least wall in plate steps by each reason: usual, handling, the way it is brought down, pressure where emptied."""
+    reasons = {"usual": limits["casing_wall_min_m"], "handling": slender_wall(outside_m, 0.0, limits["handling_slenderness"])}
+    if way is not None:
+        reason, wall = _for_way(outside_m, way, limits)
+        reasons[reason] = wall
+    step = limits["wall_step_m"]
+    walls = {reason: ceil(round(wall / step, 6)) * step for reason, wall in reasons.items()}
     if pressure_kpa > 0.0:
-        steps = next((number for number in range(4, 80) if holds(outside_m, number * WALL_STEP_M, pressure_kpa, limits)), 80)
-        walls["pressure"] = steps * WALL_STEP_M
+        steps = next((number for number in range(4, 80) if holds(outside_m, number * step, pressure_kpa, limits)), 80)
+        walls["pressure"] = steps * step
     return {reason: round(wall, 6) for reason, wall in walls.items()}
 
 
-def wall_for(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, driven: bool) -> float:
-    """Return the least wall in plate steps: the rulebook's minimum, handling, driving, and collapse with ovality when emptied."""
-    return max(least_walls(outside_m, pressure_kpa, limits, driven=driven).values())
+def _for_way(outside_m: float, way: str, limits: Mapping[str, float]) -> tuple[str, float]:
+    """Return the reason and the least wall for a way of bringing casing down."""
+    if way == "oscillated":
+        return "oscillating", slender_wall(outside_m, limits["oscillated_wall_min_m"], limits["oscillated_slenderness"])
+    if way == "twisted":
+        return "twisting", max(limits["twisted_wall_min_m"], driving_wall(outside_m))
+    return "driving", driving_wall(outside_m)
+
+
+def wall_for(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None) -> float:
+    """Return the least wall in plate steps: the rulebook's minimum, handling, the way down, and collapse with ovality when emptied."""
+    return max(least_walls(outside_m, pressure_kpa, limits, way=way).values())
 
 
 def bears(outside_m: float, wall_m: float, limits: Mapping[str, float]) -> float:

@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal
 
-from methodpick.facts.curves import WATER
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.site import Site
+from methodpick.mechanics.stress import hydrostatic
 from methodpick.plan.casing.seating import seat_of, stick_up_reason, wall_reason
 from methodpick.plan.casing.sizes import Size, mass, sections, starter_size, string_sizes
 from methodpick.plan.fluid.levels import Levels
 from methodpick.plan.result import Casing
 from methodpick.plan.sequence.path import Path, Segment
+from methodpick.terms import CASING_WAYS
 from methodpick.unit_markup import mark
 
 INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
@@ -23,8 +24,8 @@ def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Leve
     """Return the starter (where there is one) and the strings of a path, outermost first."""
     strings = path.strings if path is not None else ()
     pressures = [_emptied(gatherer, one, path, limits) for one in strings]
-    driven = [one.way in {"vibrated", "driven"} for one in strings]
-    sizes = string_sizes(site, gatherer.frame.shaft, len(strings), pressures, driven, limits)
+    ways = [one.way if one.casing == "advanced" else None for one in strings]
+    sizes = string_sizes(site, gatherer.frame.shaft, len(strings), pressures, ways, limits)
     casings: list[Casing] = []
     around: Size | None = None
     if levels.starter_base_m > 0:
@@ -32,16 +33,14 @@ def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Leve
         casings.append(_starter(gatherer, around, levels, limits))
     passing = [f"the {mark(one.outside_m, 'size')} casing in it" for one in sizes[1:]]
     passing.append(f"the {mark(_below(gatherer), 'size')} tool below it")
-    for segment, size, pressure, drive, passes in zip(strings, sizes, pressures, driven, passing, strict=False):
+    for segment, size, pressure, way, passes in zip(strings, sizes, pressures, ways, passing, strict=False):
         made = _string(gatherer, segment, size, around, levels, limits)
         made = replace(made, why=f"{made.why} Its inside, {mark(size.inside_m, 'size')}, lets {passes} pass.")
         casings.append(
             replace(
                 made,
-                wall_by=wall_reason(size, pressure, limits, driven=drive),
-                embedment=seat_of(
-                    gatherer, segment.base_m, min(segment.embedment_m, made.advanced_m), limits, emptied=_bailed(segment, path)
-                ),
+                wall_by=wall_reason(size, pressure, limits, way=way),
+                embedment=seat_of(gatherer, made, limits, emptied=_bailed(segment, path)),
             )
         )
         around = size
@@ -71,7 +70,7 @@ def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Ma
         level = aquifer.level_m.low
         if aquifer.top_m < segment.base_m and level < segment.base_m:
             bottom = segment.base_m if aquifer.kind == "main" else min(aquifer.base_m, segment.base_m)
-            worst = max(worst, WATER * (bottom - level))
+            worst = max(worst, hydrostatic(bottom - level))
     clay = [
         curve
         for ground in gatherer.grounds
@@ -100,7 +99,7 @@ def _starter(gatherer: Gatherer, size: Size, levels: Levels, limits: Mapping[str
         "no",
         _layer(gatherer, levels.starter_base_m),
         "It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
-        wall_by=wall_reason(size, 0.0, limits, driven=False),
+        wall_by=wall_reason(size, 0.0, limits, way=None),
         sections_m=sections(length, limits),
         stick_up_m=levels.stick_up_m,
         stick_up_why=stick_up_reason(levels, limits),
@@ -141,6 +140,7 @@ def _string(gatherer: Gatherer, segment: Segment, size: Size, around: Size | Non
         stick_up_why=stick_up_reason(levels, limits),
         from_yard=size.piece_m is not None,
         wider_m=round(size.wider_m, 4),
+        way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
     )
 
 

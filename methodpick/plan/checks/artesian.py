@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.mechanics.seat import seat_length
-from methodpick.mechanics.stress import GRAVITY_M_S2, WATER_KN_M3, hydrostatic
-from methodpick.mechanics.uplift import fluid_height_needed
+from methodpick.mechanics.slurry import level_for_pressure
+from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison, Words
@@ -76,17 +76,16 @@ def stick_up_needed(facts: ArtesianFacts, water_level_m: float, density_kg_m3: f
 
 def _height(facts: ArtesianFacts, water_level_m: float, density_kg_m3: float, head_m: float, free_m: float) -> float:
     press = hydrostatic(facts.aquifer_top_m - water_level_m + head_m, facts.water_kn_m3)
-    column = fluid_height_needed(press, 0.0, density_kg_m3 * GRAVITY_M_S2 / 1000.0, 1.0)
-    return max(0.0, facts.grade_m - (facts.aquifer_top_m - column) + free_m)
+    return max(0.0, facts.grade_m - level_for_pressure(press, facts.aquifer_top_m, density_kg_m3) + free_m)
 
 
 def _stick_up(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
     most, head, free = limits["stick_up_max_m"], limits["fluid_head_least_m"], limits["freeboard_m"]
     return write_comparison(
-        Heading(ARTESIAN_STICK_UP, facts.place, limits=(most, head, free), formula="fluid_height_needed", remedy=RELIEF, question=QUESTION),
+        Heading(ARTESIAN_STICK_UP, facts.place, limits=(most, head, free), formula="level_for_pressure", remedy=RELIEF, question=QUESTION),
         Wording(
             "The height that a casing can stand above the drilling grade",
-            "for fluid that holds the water below",
+            "fluid that holds the water below needs",
             "m",
             {"water_level_m": "the highest water below", "density_kg_m3": "the lightest fluid"},
         ),
@@ -134,7 +133,7 @@ def _seat(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Push the starter further into the lid, or grout around it.",
             question=QUESTION,
         ),
-        Wording("The length of the starter in the undrilled lid", "for a seal", "m", {"water_level_m": "the highest water below"}),
+        Wording("The length of the starter in the undrilled lid", "a seal asks for", "m", {"water_level_m": "the highest water below"}),
         Comparison(
             has=lambda _: facts.starter_shoe_m - max(facts.undrilled_from_m, facts.lid_top_m),
             needed=needed,

@@ -69,7 +69,7 @@ def check_bare_ground(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> tu
 def _voids(facts: BareGroundFacts) -> Check:
     return write_condition(
         Heading(BARE_VOIDS, facts.place, remedy=STAYS, question="Are there voids or cavities at this depth?"),
-        "the concrete meets no void",
+        "the concrete stays clear of voids",
         "the concrete would run into voids",
         lambda value: value["soil"] == "void" or value["cavities"] == YES,
         {"soil": facts.soil, "cavities": facts.cavities},
@@ -112,8 +112,8 @@ def _soft(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Check:
             question="What is the undrained strength of the soft clay?",
         ),
         Wording(
-            "The excess of the concrete over the ground that the clay bears, in strengths,",
-            "that acts on it",
+            "The excess pressure of the concrete over the strength of the clay that the clay bears",
+            "what acts on it is",
             "1",
             {"concrete_kpa": "the heaviest concrete", "horizontal_kpa": "the lightest ground", "su_kpa": "the weakest clay"},
         ),

@@ -101,7 +101,7 @@ def check_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> 
             remedy="Keep fluid or a plug of soil in the hole, stop higher, or advance the casing deeper before digging.",
             question="What is the undrained strength of the clay at the base and below it?",
         ),
-        Wording("The safety of the clay base against failure", "needed", "1", ADVERSE),
+        Wording("The safety of the clay base against failure", "needed is", "1", ADVERSE),
         Comparison(
             has=factor,
             needed=lambda value: sensitive.value if value["sensitive"] > 0.5 else least.value,

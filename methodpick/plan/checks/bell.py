@@ -56,7 +56,7 @@ def check_bell(facts: BellFacts, limits: Mapping[str, Limit]) -> tuple[Check, ..
 def _below_casing(facts: BellFacts) -> Check:
     return write_comparison(
         Heading(BELL_BELOW_CASING, facts.place, remedy="End the casing above the bell, or make the shaft wider instead of a bell."),
-        Wording("The depth of the top of the bell", "of the deepest shoe", "m", {}),
+        Wording("The depth of the top of the bell", "the deepest shoe stands at", "m", {}),
         Comparison(has=lambda _: facts.bell_top_m, needed=lambda _: facts.deepest_shoe_m, adverse={}),
         {},
     )
@@ -105,7 +105,7 @@ def _clay(facts: BellFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Cut the bell in stiffer clay, or make the shaft wider or deeper.",
             question="What is the undrained strength of the clay at the bell?",
         ),
-        Wording("The strength of the clay at the bell", "so that it stands undercut", "kPa", {"su_kpa": "the weakest clay"}),
+        Wording("The strength of the clay at the bell", "to stand undercut it needs", "kPa", {"su_kpa": "the weakest clay"}),
         Comparison(has=lambda value: value["su_kpa"], needed=lambda _: stiff.value, adverse={"su_kpa": "low"}),
         {"su_kpa": facts.su_kpa},
     )

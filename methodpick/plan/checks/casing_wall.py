@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.casing import driving_wall, oval_collapse_pressure
-from methodpick.mechanics.turning import slender_wall
+from methodpick.mechanics.casing import driving_wall, oval_collapse_pressure, slender_wall
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
@@ -85,7 +84,7 @@ def _handling(facts: CasingWallFacts, limits: Mapping[str, Limit]) -> Check:
 def _least(facts: CasingWallFacts, proof: Definition, reason: str, wall_m: float, formula: str, limits: tuple[Limit, ...]) -> Check:
     return write_comparison(
         Heading(proof, facts.place, limits=limits, formula=formula, remedy=THICKER),
-        Wording("The wall of the casing", f"for {reason}", "wall", {}),
+        Wording("The wall of the casing", f"{reason} asks for", "wall", {}),
         Comparison(has=lambda _: facts.wall_m, needed=lambda _: wall_m, adverse={}),
         {},
     )
@@ -106,7 +105,10 @@ def _pressure(facts: CasingWallFacts, limits: Mapping[str, Limit]) -> Check:
             question="What presses on the casing from outside when it is emptied?",
         ),
         Wording(
-            "The pressure at which the oval casing collapses", "with its safety", "kPa", {"outside_kpa": "the greatest pressure outside"}
+            "The pressure at which the oval casing collapses",
+            "with its safety the pressure outside asks for",
+            "kPa",
+            {"outside_kpa": "the greatest pressure outside"},
         ),
         Comparison(has=lambda _: bears, needed=lambda value: safety.value * value["outside_kpa"], adverse={"outside_kpa": "high"}),
         {"outside_kpa": facts.outside_kpa},

@@ -106,7 +106,8 @@ CATALOGUE: tuple[Definition, ...] = (
     SHOE_LEAD,
     UNSEALED_DRY,
 )
-_BY_ID: Mapping[str, Definition] = {proof.id: proof for proof in CATALOGUE}
+BY_ID: Mapping[str, Definition] = {proof.id: proof for proof in CATALOGUE}
+"""The definitions by id."""
 
 
 def definition(proof_id: str) -> Definition:
@@ -115,4 +116,4 @@ def definition(proof_id: str) -> Definition:
     >>> definition("uplift").life
     True
     """
-    return _BY_ID[proof_id]
+    return BY_ID[proof_id]

@@ -50,16 +50,16 @@ class ClearanceFacts:
 def check_clearance(facts: ClearanceFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proofs that tool, next string and cage pass through the casing."""
     clear = limits["tool_clear_m"]
-    checks = [_passes(facts, CLEARANCE_TOOL, "that the tool needs", facts.tool_m, facts.tool_m + clear.value, (clear,))]
+    checks = [_passes(facts, CLEARANCE_TOOL, "the tool needs", facts.tool_m, facts.tool_m + clear.value, (clear,))]
     if facts.string_m is not None:
         needed = facts.string_m + clear.value
-        checks.append(_passes(facts, CLEARANCE_STRING, "that the next string needs", needed, needed, (clear,)))
+        checks.append(_passes(facts, CLEARANCE_STRING, "the next string needs", needed, needed, (clear,)))
     if facts.cage_m is not None:
         cover = limits["cover_least_m"]
         given = cover.value if facts.cover_m is None else facts.cover_m
         needed = facts.cage_m + 2.0 * given
         used = () if facts.cover_m is not None else (cover,)
-        checks.append(_passes(facts, CLEARANCE_CAGE, "that the cage needs with its cover", needed, needed, used))
+        checks.append(_passes(facts, CLEARANCE_CAGE, "the cage with its cover needs", needed, needed, used))
     return tuple(checks)
 
 

@@ -69,7 +69,7 @@ def check_predrilled_sand(facts: PredrilledSandFacts, limits: Mapping[str, Limit
     ahead = "Bring the casing down ahead of the dig."
     thin = write_comparison(
         Heading(DRY_SAND_THICKNESS, facts.place, limits=(wanted, most), remedy=ahead),
-        Wording("The thickness of dry sand that may be drilled open for a casing", "of this layer", "m", {}),
+        Wording("The thickness of dry sand that may be drilled open for a casing", "this layer has", "m", {}),
         Comparison(
             has=lambda _: most.value,
             needed=lambda _: facts.thickness_m,
@@ -80,7 +80,9 @@ def check_predrilled_sand(facts: PredrilledSandFacts, limits: Mapping[str, Limit
     )
     holds = write_comparison(
         Heading(DRY_SAND_COHESION, facts.place, limits=(least,), remedy=ahead, question="Is the sand moist, cemented or clean?"),
-        Wording("The cohesion of the dry sand at its low end", "to be drilled open for a casing", "kPa", {"low_kpa": "the low end"}),
+        Wording(
+            "The cohesion of the dry sand at its low end", "to be drilled open for a casing it needs", "kPa", {"low_kpa": "the low end"}
+        ),
         Comparison(has=lambda value: value["low_kpa"], needed=lambda _: least.value, adverse={"low_kpa": "low"}),
         {"low_kpa": None if facts.cohesion_kpa is None else Span(*[facts.cohesion_kpa.low] * 3)},
     )
@@ -92,7 +94,7 @@ def check_shoe_lead(facts: ShoeLeadFacts, limits: Mapping[str, Limit]) -> tuple[
     share = limits["shoe_lead_diameters"]
     check = write_comparison(
         Heading(SHOE_LEAD, facts.place, limits=(share,), remedy="Dig less deep, and bring the casing further down first."),
-        Wording("The lead of the shoe under the dig", "needed", "m", {}),
+        Wording("The lead of the shoe under the dig", "needed is", "m", {}),
         Comparison(has=lambda _: facts.lead_m, needed=lambda _: share.value * facts.outside_diameter_m, adverse={}),
         {},
     )
@@ -111,7 +113,7 @@ def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> 
             remedy="Seal the casing in clay, or keep it full and pour by tremie.",
             question="How high can the groundwater stand?",
         ),
-        Wording("The depth of the water below the tip", "needed without a seal", "m", {"water_level_m": "the highest water"}),
+        Wording("The depth of the water below the tip", "needed without a seal is", "m", {"water_level_m": "the highest water"}),
         Comparison(has=lambda value: value["water_level_m"] - facts.tip_m, needed=lambda _: needed_m, adverse={"water_level_m": "low"}),
         {"water_level_m": facts.water_level_m},
     )

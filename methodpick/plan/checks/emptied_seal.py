@@ -155,7 +155,7 @@ def _soil(facts: EmptiedSealFacts) -> Check:
         lambda value: value["soil"] in ROCK_LIKE and float(value["water_level_m"]) < facts.shoe_m,
         inputs,
     )
-    return check if check.result != "holds" else at_worst(rock, "open_range")
+    return check if check.result != "holds" or rock.result == "holds" else at_worst(rock, "open_range")
 
 
 def _length(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
@@ -175,7 +175,7 @@ def _length(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
             formula="seat_length",
             remedy="Push or twist the shoe further into undrilled clay before the casing is emptied.",
         ),
-        Wording("The length of the shoe in undrilled clay", "for a seal", "m", {"water_level_m": "the highest water outside"}),
+        Wording("The length of the shoe in undrilled clay", "a seal asks for", "m", {"water_level_m": "the highest water outside"}),
         Comparison(has=lambda _: length, needed=needed, adverse={"water_level_m": "low"}),
         {"water_level_m": _level(facts)},
     )
@@ -193,7 +193,7 @@ def _strength(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
         ),
         Wording(
             "The strength of the clay at the shoe",
-            "so that it does not yield there",
+            "not to yield there it needs",
             "kPa",
             {"su_kpa": "the weakest clay", "water_level_m": "the highest water outside"},
         ),

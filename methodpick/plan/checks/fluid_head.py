@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
-from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
+from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
+from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
@@ -121,7 +120,7 @@ def check_starter_shoe(facts: StarterShoeFacts, limits: Mapping[str, Limit]) -> 
             formula="clay_opening_pressure" if strength else "least_horizontal_stress",
             remedy="Set the starter deeper, into clay where there is any, or lower the fluid level.",
         ),
-        Wording("The pressure at which the ground at the starter's shoe may open", "of the fluid", "kPa", SHOE),
+        Wording("The pressure at which the ground at the starter's shoe may open", "that of the fluid is", "kPa", SHOE),
         Comparison(
             has=bears,
             needed=lambda value: fluid_pressure(value["density_kg_m3"], facts.shoe_m, value["fluid_level_m"]),
@@ -144,7 +143,7 @@ def _head(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> Check:
         ),
         Wording(
             "The head of the fluid over the groundwater",
-            "needed",
+            "needed is",
             "m",
             {"fluid_level_m": "the lowest fluid level", "water_level_m": "the highest groundwater"},
         ),
@@ -168,7 +167,7 @@ def _casing_top(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> Check:
             limits=(free,),
             remedy="Lengthen the casing at its top, or lower the fluid as far as its head allows.",
         ),
-        Wording("The height of the casing over the fluid in it", "needed", "m", {"fluid_level_m": "the highest fluid level"}),
+        Wording("The height of the casing over the fluid in it", "needed is", "m", {"fluid_level_m": "the highest fluid level"}),
         Comparison(
             has=lambda value: value["fluid_level_m"] - facts.casing_top_m, needed=lambda _: free.value, adverse={"fluid_level_m": "low"}
         ),

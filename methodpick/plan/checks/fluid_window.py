@@ -8,10 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.mechanics.active import cylinder_pressure, k0
-from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
-from methodpick.mechanics.slurry import fluid_pressure, granular_needed_pressure
-from methodpick.mechanics.stress import GRAVITY_M_S2, WATER_KN_M3, hydrostatic
+from methodpick.mechanics.granular_wall import cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
+from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress, unit_weight
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
@@ -118,9 +117,9 @@ def check_fluid_window(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> 
 
 def _specified(facts: FluidWindowFacts, *, low: bool) -> Check:
     limit = facts.specified_least_kg_m3 if low else facts.specified_most_kg_m3
-    has, needed = "The density of the fluid", "asked for by the specification"
+    has, needed = "The density of the fluid", "specified is at least"
     if not low:
-        has, needed = "The density that the specification allows", "of the fluid"
+        has, needed = "The density that the specification allows", "that of the fluid is"
     return write_comparison(
         Heading(
             FLUID_SPECIFIED_LEAST if low else FLUID_SPECIFIED_MOST,
@@ -148,13 +147,10 @@ def _displaced(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Clean the fluid, or exchange it for a lighter one before the concrete.",
         ),
         Wording(
-            "The weight of the concrete over that of the fluid",
-            "so that it is pushed out",
-            "kN/m3",
-            {"density_kg_m3": "the heaviest fluid"},
+            "The weight of the concrete over that of the fluid", "pushing it out takes", "kN/m3", {"density_kg_m3": "the heaviest fluid"}
         ),
         Comparison(
-            has=lambda value: concrete.value - value["density_kg_m3"] * GRAVITY_M_S2 / 1000.0,
+            has=lambda value: concrete.value - unit_weight(value["density_kg_m3"]),
             needed=lambda _: margin.value,
             adverse={"density_kg_m3": "high"},
         ),
@@ -201,7 +197,7 @@ def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) ->
             remedy="Raise the fluid level or the density within the specification, or case this length.",
             question="What is the friction angle of this ground, and where does its water stand?",
         ),
-        Wording("The pressure of the fluid on the wall", "that holds it", "kPa", HOLDING),
+        Wording("The pressure of the fluid on the wall", "the wall asks for", "kPa", HOLDING),
         Comparison(
             has=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),
             needed=lambda value: needed(value, least.value, at_rest=False),
@@ -223,7 +219,7 @@ def _water(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -
             remedy="Raise the fluid level.",
             question="Where does the groundwater of this layer stand?",
         ),
-        Wording("The pressure of the slurry", "that keeps the groundwater out", "kPa", HOLDING),
+        Wording("The pressure of the slurry", "keeping the groundwater out takes", "kPa", HOLDING),
         Comparison(
             has=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),
             needed=lambda value: factor.value * hydrostatic(wall.depth_m - value["water_level_m"], facts.water_kn_m3),
@@ -262,7 +258,7 @@ def _opening(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit])
             formula="clay_opening_pressure" if strength else "least_horizontal_stress",
             remedy="Lower the fluid level or the density, or case this length.",
         ),
-        Wording("The pressure at which the ground may open", "of the fluid", "kPa", OPENING),
+        Wording("The pressure at which the ground may open", "that of the fluid is", "kPa", OPENING),
         Comparison(
             has=bears,
             needed=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),

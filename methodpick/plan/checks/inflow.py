@@ -58,7 +58,9 @@ def _placement(facts: InflowFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Let the hole fill above the water outside, and pour by tremie.",
             question=QUESTION,
         ),
-        Wording("The rise of water that dry placement bears", "to be expected in the hole", "m/h", {"inflow_m3_h": "the greatest inflow"}),
+        Wording(
+            "The rise of water that dry placement bears", "to be expected in the hole is", "m/h", {"inflow_m3_h": "the greatest inflow"}
+        ),
         Comparison(
             has=lambda _: most.value,
             needed=lambda value: rise_rate(value["inflow_m3_h"] / 3600.0, facts.diameter_m),
@@ -78,7 +80,7 @@ def _pumps(facts: InflowFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Drill on under water, its level kept above the water outside, or case the length.",
             question=QUESTION,
         ),
-        Wording("The inflow that pumps keep down", "to be expected", "m3/h", {"inflow_m3_h": "the greatest inflow"}),
+        Wording("The inflow that pumps keep down", "to be expected is", "m3/h", {"inflow_m3_h": "the greatest inflow"}),
         Comparison(has=lambda _: most.value, needed=lambda value: value["inflow_m3_h"], adverse={"inflow_m3_h": "high"}),
         {"inflow_m3_h": facts.inflow_m3_h},
     )
@@ -95,7 +97,7 @@ def _erosion(facts: InflowFacts) -> Check:
             remedy="Keep fluid in the hole above the water outside, or case the length.",
             question="Does the water come from sand, silt, gouge or seams?",
         ),
-        "the inflow carries no soil",
+        "the inflow leaves the soil in place",
         "the inflow washes soil into the hole, so that it cannot be drilled dry",
         broken,
         {"inflow_m3_h": facts.inflow_m3_h, "erodible": facts.erodible},

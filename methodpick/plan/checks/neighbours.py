@@ -87,7 +87,7 @@ def check_vibration(facts: VibrationFacts, limits: Mapping[str, Limit]) -> tuple
         ),
         Wording(
             "The vibration that the neighbour bears",
-            "to be expected there",
+            "to be expected there is",
             "mm/s",
             {"distance_m": "the nearest distance", "energy_j": "the hardest blow", "ground_factor": "the hardest ground"},
         ),
@@ -108,7 +108,7 @@ def check_railway(facts: RailwayFacts, limits: Mapping[str, Limit]) -> tuple[Che
             remedy="Have the railroad approve the work in writing, with its flagman and its limits of movement.",
             question="How far is the hole from the centre line of the nearest track?",
         ),
-        Wording("The distance to the centre line of the track", "needed", "m", {"distance_m": "the nearest distance"}),
+        Wording("The distance to the centre line of the track", "needed is", "m", {"distance_m": "the nearest distance"}),
         Comparison(
             has=lambda value: value["distance_m"],
             needed=lambda _: 0.0 if facts.approved else clear.value,

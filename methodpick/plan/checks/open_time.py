@@ -52,7 +52,7 @@ def _stands(facts: OpenTimeFacts, limit: Limit) -> Check:
             remedy="Case or fill the hole sooner, drill it in shorter lengths, or keep fluid in it.",
             question="How long does the wall stand, and how long does the work take?",
         ),
-        Wording("The time that the wall stands", "that it stays open", "h", {"open_h": "the slowest work"}),
+        Wording("The time that the wall stands", "it stays open for", "h", {"open_h": "the slowest work"}),
         Comparison(has=lambda _: limit.value, needed=lambda value: value["open_h"], adverse={"open_h": "high"}),
         {"open_h": facts.open_h},
     )

@@ -72,7 +72,7 @@ def check_open_water(facts: OpenWaterFacts, limits: Mapping[str, Limit]) -> tupl
             remedy="Let the casing stand higher out of the water.",
             question="How high can the water stand, with tide and waves?",
         ),
-        Wording("The height of the casing over the open water", "needed", "m", {"water_level_m": "the highest water"}),
+        Wording("The height of the casing over the open water", "needed is", "m", {"water_level_m": "the highest water"}),
         Comparison(has=lambda value: value["water_level_m"] - top, needed=lambda _: free.value, adverse={"water_level_m": "low"}),
         {"water_level_m": facts.water_level_m},
     )

@@ -91,7 +91,7 @@ def _bears(facts: PlatformFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Thicken the platform, lay mats, or take lighter plant.",
             question="How heavy is the plant, and how strong is the ground under the platform?",
         ),
-        Wording(f"The bearing capacity under the {load.name}", "with its safety", "kPa", ADVERSE),
+        Wording(f"The bearing capacity under the {load.name}", "with its safety the load asks for", "kPa", ADVERSE),
         Comparison(
             has=bears,
             needed=lambda value: least.value * pressure(value),
@@ -113,7 +113,7 @@ def _edge(facts: PlatformFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Move the plant back, or case the top of the hole.",
             question="How near to the edge of the hole does the plant stand?",
         ),
-        Wording(f"The distance of the {facts.load.name} from the edge of the hole", "needed", "m", ADVERSE),
+        Wording(f"The distance of the {facts.load.name} from the edge of the hole", "needed is", "m", ADVERSE),
         Comparison(has=lambda value: value["edge_m"], needed=lambda _: clear.value, adverse={"edge_m": "low"}),
         {"edge_m": facts.load.edge_m},
     )

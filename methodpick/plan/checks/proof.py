@@ -44,13 +44,18 @@ class Comparison:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What came out: the three quantities at three ends, the result, and the input that decides at the adverse end."""
+    """What came out: the three quantities at three ends, the result, and the input that decides at the adverse end.
+
+    ``known`` says that every input has a likely value; ``recommended`` is what is recommended at the likely values.
+    """
 
     needed: Ends
     has: Ends
     margin: Ends
     result: CheckResult
     worst_input: str | None
+    known: bool
+    recommended: float | None
 
 
 def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
@@ -91,6 +96,8 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
             life=comparison.life,
         ),
         adverse_at,
+        known,
+        None if advised is None else _at(advised, usual),
     )
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.extraction import hanging_weight
-from methodpick.mechanics.turning import breakout_pull
+from methodpick.mechanics.casing import breakout_pull, hanging_weight
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Contact, Place
 from methodpick.plan.checks.proof import Comparison
@@ -60,7 +59,7 @@ def check_pull(facts: PullFacts, limits: Mapping[str, Limit]) -> tuple[Check, ..
             remedy="Take an oscillator from the start, help with a vibrator, shorten the string, or leave it in.",
             question="How much can the plant pull, and how dense is the ground along the casing?",
         ),
-        Wording("The pull of the plant", "that breaks the casing out", "kN", ADVERSE),
+        Wording("The pull of the plant", "breaking the casing out takes", "kN", ADVERSE),
         Comparison(
             has=lambda value: value["plant_kn"],
             needed=needed,

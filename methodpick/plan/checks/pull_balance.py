@@ -103,7 +103,7 @@ def _balance(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit])
             remedy="Add concrete before the lift, pull in shorter lifts, lengthen the casing, or leave it in.",
             question=QUESTION,
         ),
-        Wording("The concrete over the shoe", "that balances what presses outside", "m", ADVERSE),
+        Wording("The concrete over the shoe", "to balance what presses outside it takes", "m", ADVERSE),
         Comparison(
             has=lambda _: column,
             needed=lambda value: head(value, asked),
@@ -118,7 +118,7 @@ def _cover(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit]) -
     least = limits["pull_head_m"]
     return write_comparison(
         Heading(PULL_COVER, Place(shoe.stage, shoe.shoe_m, shoe.shoe_m), limits=(least,), remedy="Add concrete before the lift."),
-        Wording("The concrete over the shoe", "needed at any time", "m", {}),
+        Wording("The concrete over the shoe", "needed at any time is", "m", {}),
         Comparison(
             has=lambda _: shoe.shoe_m - shoe.concrete_level_m, needed=lambda _: least.value * _faded(facts, shoe, least), adverse={}
         ),
@@ -137,7 +137,7 @@ def _cutoff(facts: PullBalanceFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Raise the overpour, or keep the top casing until the concrete has set.",
             question=QUESTION,
         ),
-        Wording("The concrete over the cut-off", "that balances the water outside there", "m", ADVERSE),
+        Wording("The concrete over the cut-off", "to balance the water outside there it takes", "m", ADVERSE),
         Comparison(
             has=lambda _: facts.cutoff_m - facts.finish_m,
             needed=lambda value: concrete_head_needed(value["outside_kpa"], weight.value, 0.0),

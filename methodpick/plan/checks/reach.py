@@ -69,7 +69,7 @@ def check_casing_reach(facts: CasingReachFacts, limits: Mapping[str, Limit]) -> 
             remedy="Take stronger plant, a shorter string, or a second string inside this one.",
             question=QUESTION,
         ),
-        Wording("The reach of the casing plant", "of casing in the ground", "m", {"reach_m": "the weakest machine"}),
+        Wording("The reach of the casing plant", "the casing in the ground is", "m", {"reach_m": "the weakest machine"}),
         Comparison(has=lambda value: value["reach_m"], needed=lambda _: facts.buried_m, adverse={"reach_m": "low"}),
         {"reach_m": reach},
     )
@@ -77,7 +77,7 @@ def check_casing_reach(facts: CasingReachFacts, limits: Mapping[str, Limit]) -> 
         return (length,)
     width = write_comparison(
         Heading(REACH_DIAMETER, facts.place, remedy="Take a larger machine or a narrower casing.", question=QUESTION),
-        Wording("The greatest casing of the machine", "of this casing", "size", {"machine_diameter_m": "the smallest machine"}),
+        Wording("The greatest casing of the machine", "this casing has", "size", {"machine_diameter_m": "the smallest machine"}),
         Comparison(
             has=lambda value: value["machine_diameter_m"], needed=lambda _: facts.outside_diameter_m, adverse={"machine_diameter_m": "low"}
         ),
@@ -95,7 +95,7 @@ def check_kelly_reach(facts: KellyReachFacts) -> tuple[Check, ...]:
             remedy="Take a rig with a longer kelly, or cut the stick-up.",
             question="How long is the kelly of the rig, and what torque is left at the tip?",
         ),
-        Wording("The reach of the kelly", "from the top of the casing to the tip", "m", {"kelly_m": "the shortest kelly"}),
+        Wording("The reach of the kelly", "from the top of the casing to the tip it is", "m", {"kelly_m": "the shortest kelly"}),
         Comparison(has=lambda value: value["kelly_m"], needed=lambda _: facts.tip_m - facts.casing_top_m, adverse={"kelly_m": "low"}),
         {"kelly_m": facts.kelly_m},
     )

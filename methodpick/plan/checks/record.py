@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from math import isclose
+from math import isclose, isfinite
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison, Condition, Outcome, compare, decide
-from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckResult, Ends
+from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Ends
 from methodpick.plan.result.why import Citation
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
@@ -37,9 +37,10 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Wording:
-    """What a comparison is called: what there is, what needs it, and the words for the adverse end of each input.
+    """What a comparison is called: what there is, what is needed, and the words for the adverse end of each input.
 
-    ``unit`` is the unit of the marks in the sentence: ``size`` and ``wall`` are metres that are read in inches or millimetres.
+    A sentence reads "{has} is 5 m; {needed} 4 m", so that ``needed`` ends in a verb. ``unit`` is the unit of the marks in it: ``size``
+    and ``wall`` are metres that are read in inches or millimetres.
     """
 
     has: str
@@ -142,7 +143,7 @@ def _record(
         margin=margin,
         unit=_SI.get(unit, unit),
         formula=heading.formula,
-        inputs=dict(inputs),
+        inputs={name: input_of(value) for name, value in inputs.items()},
         limits=tuple(limit.name for limit in heading.limits),
         rule=heading.proof.rule,
         sources=tuple(dict.fromkeys(Citation(limit.source, limit.where) for limit in heading.limits)),
@@ -153,16 +154,30 @@ def _record(
     )
 
 
+def input_of(value: Value) -> CheckInput:
+    """Return a range or a choice as a record.
+
+    >>> input_of(Span(1.0, float("inf"), 2.0))
+    CheckInput(low=1.0, likely=2.0, high=None, values=None)
+    """
+    if isinstance(value, Choice):
+        return CheckInput(None, value.likely, None, tuple(sorted(value.values)))
+    return CheckInput(value.low if isfinite(value.low) else None, value.likely, value.high if isfinite(value.high) else None, None)
+
+
 def _compared(wording: Wording, found: Outcome) -> str:
-    """Write what there is against what is needed, at the likely values and at the adverse end where that differs."""
+    """Write what there is and what is needed, at the likely values and at the adverse end where that differs."""
     has, needed, unit = found.has, found.needed, wording.unit
-    worst = f"{_number(has.adverse, unit)} against {_number(needed.adverse, unit)}"
-    if found.margin.likely is None and has.likely is None and needed.likely is None:
-        return f"{wording.has} is {worst} {wording.needed} at the worst that is possible."
-    said = f"{wording.has} is {_number(has.likely, unit)} against {_number(needed.likely, unit)} {wording.needed}"
+    if not found.known:
+        worst = f"{_number(has.adverse, unit)}; {wording.needed} {_number(needed.adverse, unit)}"
+        return f"{wording.has} is {worst} at the worst that is possible."
+    said = f"{wording.has} is {_number(has.likely, unit)}; {wording.needed} {_number(needed.likely, unit)}"
+    if found.result == "little_margin":
+        said += f", with the recommended reserve {_number(found.recommended, unit)}"
     if found.worst_input is None or (_same(has.adverse, has.likely) and _same(needed.adverse, needed.likely)):
         return f"{said}."
-    return f"{said}, and {worst} with {wording.adverse[found.worst_input]}."
+    ends = f"{_number(has.adverse, unit)} and {_number(needed.adverse, unit)}"
+    return f"{said} (with {wording.adverse[found.worst_input]} {ends})."
 
 
 def _number(value: float | None, unit: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.mechanics.turning import turning_torque
+from methodpick.mechanics.casing import turning_torque
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Contact, Place, added, multiplied
 from methodpick.plan.checks.proof import Comparison
@@ -27,7 +27,7 @@ TORQUE_RESTART = Definition(
     "After a stop the static friction with its set-up counts.",
 )
 
-NEEDS = {TORQUE_TURNING.id: "that turns the casing", TORQUE_RESTART.id: "that starts the casing again"}
+NEEDS = {TORQUE_TURNING.id: "turning the casing takes", TORQUE_RESTART.id: "starting the casing again takes"}
 ADVERSE = {
     "friction_kn_m": "the greatest friction",
     "shoe_kn_m": "the hardest ground at the shoe",

@@ -103,7 +103,7 @@ def _check(facts: UpliftFacts, limits: Mapping[str, Limit], *, side: bool) -> Ch
             remedy=REMEDY,
             question=QUESTION,
         ),
-        Wording("The safety of the base against uplift", "needed", "1", ADVERSE),
+        Wording("The safety of the base against uplift", "needed is", "1", ADVERSE),
         Comparison(
             has=factor,
             needed=lambda _: counted.value if side else least.value,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.granular import cohesion_needed
+from methodpick.mechanics.granular_wall import cohesion_needed
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
@@ -51,7 +51,7 @@ def check_wall_cohesion(facts: WallCohesionFacts, limits: Mapping[str, Limit]) -
         ),
         Wording(
             "The cohesion of the granular wall",
-            "that it needs to stand",
+            "to stand it needs",
             "kPa",
             {"cohesion_kpa": "the least cohesion", "phi_deg": "the least friction", "unit_weight_kn_m3": "the heaviest ground"},
         ),

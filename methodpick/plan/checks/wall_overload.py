@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.mechanics.clay import closure_ratio, collapse_limit, overload_ratio
+from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
@@ -30,8 +30,6 @@ WALL_CLOSURE = Definition(
     "A clay wall that would come in by more than the flagged share of the radius is not left open dry.",
 )
 
-CLOSED = 100.0
-"""Overload ratio above which a hole closes altogether, whatever the clay."""
 ADVERSE = {
     "total_kpa": "the heaviest ground",
     "surcharge_kpa": "the greatest load on the ground",
@@ -92,7 +90,7 @@ def _stands(facts: WallOverloadFacts, limits: Mapping[str, Limit], *, fissured: 
             remedy="Keep fluid in the hole, or case the clay.",
             question="What is the undrained strength of the clay?",
         ),
-        Wording("The overload ratio that the clay wall bears", "that acts on it", "1", ADVERSE),
+        Wording("The overload ratio that the clay wall bears", "what acts on it is", "1", ADVERSE),
         Comparison(
             has=lambda _: bears,
             needed=lambda value: _ratio(value) / collapse.value,
@@ -107,19 +105,18 @@ def _closure(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> Check:
     most = limits["closure_flag_percent"]
 
     def closes(value: Mapping[str, float]) -> float:
-        ratio = _ratio(value)
-        return inf if ratio > CLOSED else 100.0 * closure_ratio(ratio, value["rigidity"])
+        return closure_percent(_ratio(value), value["rigidity"])
 
     return write_comparison(
         Heading(
             WALL_CLOSURE,
             facts.place,
             limits=(most,),
-            formula="closure_ratio",
+            formula="closure_percent",
             remedy="Keep fluid in the hole, case the clay, or ream it before the cage.",
             question="What is the undrained strength of the clay?",
         ),
-        Wording("The closure of the hole that is accepted", "of its radius to be expected", "%", ADVERSE),
+        Wording("The closure of the radius that is accepted", "to be expected is", "%", ADVERSE),
         Comparison(
             has=lambda _: most.value,
             needed=closes,

@@ -80,7 +80,7 @@ def _seat(facts: WaterSeatFacts, limits: Mapping[str, Limit], *, granular: bool)
             remedy="Set the shoe deeper, into clay where there is any, or keep the level inside nearer to the water outside.",
             question="How low can the water outside stand, and how deep is the scour?",
         ),
-        Wording("The seat of the casing", "for the fluid in it", "m", ADVERSE),
+        Wording("The seat of the casing", "the fluid in it asks for", "m", ADVERSE),
         Comparison(
             has=lambda value: facts.shoe_m - value["ground_m"],
             needed=needed,

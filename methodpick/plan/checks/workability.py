@@ -58,7 +58,7 @@ def check_workability(facts: WorkabilityFacts, limits: Mapping[str, Limit]) -> t
         ),
         Wording(
             "The time that the concrete stays workable",
-            "of pouring and pulling" if facts.casing_pulled else "of pouring",
+            "pouring and pulling take" if facts.casing_pulled else "pouring takes",
             "h",
             {
                 "workable_h": "the mix that stiffens first",

@@ -7,15 +7,13 @@ from math import pi
 from typing import Literal, cast
 
 from methodpick.facts.gather import Gatherer, Slice
-from methodpick.mechanics.extraction import clay_adhesion, hanging_weight, sand_friction
+from methodpick.mechanics.casing import clay_adhesion, hanging_weight, sand_friction
 from methodpick.plan.concrete.hole import TOUCH_M
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, Extraction, Stage
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, point
 
-CONCRETE_KG_M3 = 2350.0
-"""Fresh concrete that lightens a casing standing in it, at the light end of the weight (own value)."""
 _RISKS = ("low", "medium", "high")
 _SETS = {"set_starter", "set_casing", "advance_casing"}
 _PULLS = {"pull", "remove_starter"}
@@ -27,7 +25,7 @@ def extractions(
     judged: Sequence[Judged],
     casings: Sequence[Casing],
     stages: Sequence[Stage],
-    tables: Mapping[str, Table],
+    tables: Mapping[str, ClassTable],
     shift_h: float,
 ) -> tuple[Extraction, ...]:
     """Return the pull on every temporary casing, in the order of the casings.
@@ -57,7 +55,7 @@ def extractions(
             worst = _risk(values, tables["sticking"])
             if worst > risk:
                 risk, where = worst, one.slice.stratum.layer.description or one.slice.stratum.likely
-        light, heavy = hanging_weight(casing.mass_kg, CONCRETE_KG_M3), hanging_weight(casing.mass_kg, 0.0)
+        light, heavy = hanging_weight(casing.mass_kg, gatherer.frame.limits["concrete_light_kg_m3"]), hanging_weight(casing.mass_kg, 0.0)
         low, likely, high = friction
         found.append(
             Extraction(
@@ -97,7 +95,9 @@ def _touched(casing: Casing, casings: Sequence[Casing], one: Slice) -> tuple[flo
     return max(one.top_m, kept_off), min(one.base_m, casing.base_m)
 
 
-def _friction(gatherer: Gatherer, one: Slice, ends: tuple[float, float], values: Mapping[str, Value], tables: Mapping[str, Table]) -> Three:
+def _friction(
+    gatherer: Gatherer, one: Slice, ends: tuple[float, float], values: Mapping[str, Value], tables: Mapping[str, ClassTable]
+) -> Three:
     """Return low, likely and high friction in kPa at the middle of a length."""
     ground, depth = one.ground, (ends[0] + ends[1]) / 2
     stress = gatherer.curves.effective(ground, depth)
@@ -123,7 +123,7 @@ def _three(value: Value) -> Three:
     return value.low, value.likely if value.likely is not None else (value.low + value.high) / 2, value.high
 
 
-def _risk(values: Mapping[str, Value], table: Table) -> int:
+def _risk(values: Mapping[str, Value], table: ClassTable) -> int:
     """Return the likely risk; where none is likelier, the worst that is possible."""
     found = table.look_up({name: values[name] for name in table.inputs if name in values}).get("stuck_risk")
     if not isinstance(found, Choice):

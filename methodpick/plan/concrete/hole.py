@@ -77,14 +77,14 @@ def _drilled(casing: Casing, base_m: float) -> float:
     return casing.outside_diameter_m
 
 
-def bell_height(bell: Bell, diameter_m: float) -> float:
-    """Return the height of a bell; without one on the drawing, a side of about 63 degrees is taken (own value)."""
-    return bell.height_m or (bell.diameter_m - diameter_m)
+def bell_height(bell: Bell, diameter_m: float, share: float) -> float:
+    """Return the height of a bell; without one on the drawing, a share of the difference of its diameters is taken."""
+    return bell.height_m or share * (bell.diameter_m - diameter_m)
 
 
-def bell_volume(shaft: Shaft) -> float:
+def bell_volume(shaft: Shaft, share: float) -> float:
     """Return what a bell adds to the volume of the shaft, as the frustum of a cone; 0 without a bell."""
     if shaft.bell is None:
         return 0.0
-    wide, narrow, height = shaft.bell.diameter_m, shaft.diameter_m, bell_height(shaft.bell, shaft.diameter_m)
+    wide, narrow, height = shaft.bell.diameter_m, shaft.diameter_m, bell_height(shaft.bell, shaft.diameter_m, share)
     return pi * height / 12 * (wide**2 + wide * narrow + narrow**2) - volume(narrow, height)

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import ceil
 
-from methodpick.facts.curves import GRAVITY, Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.concrete import tremie_charge
+from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.external_pressure import Outside, outside_of
 from methodpick.plan.concrete.hole import area, bell_volume, bores, socket_of
 from methodpick.plan.concrete.pull_steps import fluid_between, pull_steps
@@ -17,9 +18,10 @@ from methodpick.plan.concrete.volumes import Part, below, curve_of, parts_of
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import Path
+from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
 FLUIDS = ("water", "polymer", "mineral")
@@ -68,8 +70,8 @@ def plan_concrete(
     judged: Sequence[Judged],
     casings: Sequence[Casing],
     placement: Placement,
-    fluids: tuple[Inside | None, Inside | None],
-    overbreak: Table,
+    fluids: tuple[HoleFluid | None, HoleFluid | None],
+    overbreak: ClassTable,
     limits: Mapping[str, float],
 ) -> Concrete:
     """Return placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
@@ -81,14 +83,21 @@ def plan_concrete(
     inside = (fluids[0] or fluids[1]) if wet else None
     outside = outside_of(gatherer)
     finish = _finish(shaft.cutoff_m, outside, limits, wet=wet)
-    parts = parts_of(shaft, casings, judged, overbreak, finish)
+    parts = parts_of(shaft, casings, judged, overbreak, finish, limits["bell_height_share"])
     theoretical, _, fill, low, likely, high = below(parts, shaft.cutoff_m)
     over_pour = below(parts, finish)[2] - fill
     pulls = _pulls(gatherer, casings, (fluids[0], inside), outside, finish, parts, limits)
+    open_kpa = outside.pressure(max(0.0, shaft.cutoff_m), gap=False)
+    over_cutoff = limits["concrete_unit_weight_kn_m3"] * max(0.0, shaft.cutoff_m - finish)
+    starter = next((number for number, casing in enumerate(casings, 1) if casing.kind == STARTER), None)
+    kept = wet and starter is not None and over_cutoff < open_kpa - 1e-6
+    if kept:
+        pulls = tuple(step for step in pulls if step.casing_no != starter)
     expected = fill + likely
-    pour_hours = expected / limits["pour_rate_m3_h"]
     pull_hours, wetted_hours = _pull_hours(pulls, limits), _pull_hours([one for one in pulls if one.level_before_m is not None], limits)
     wait = gatherer.frame.site.schedule.concrete_wait_h or 0.0
+    rate, workable = _supply(expected, wait + wetted_hours, limits)
+    pour_hours = expected / rate
     kind = "wet" if wet or any(casing.kind == "temporary" for casing in casings) else "dry"
     bulging = [one.slice.sheet.span("bulging_ratio").likely for one in judged if "bulging_ratio" in one.slice.sheet.facts]
     truck = limits["truck_m3"]
@@ -117,28 +126,48 @@ def plan_concrete(
         truck,
         ceil((expected + over_pour) / truck),
         ceil((fill + high + over_pour) / truck),
-        truck / limits["pour_rate_m3_h"],
+        truck / rate,
         pull_hours,
         wait + pour_hours + wetted_hours,
-        limits["workable_h"],
+        workable,
         curve_of(parts),
+        starter_kept=kept,
     )
+
+
+def _supply(volume_m3: float, other_h: float, limits: Mapping[str, float]) -> tuple[float, float]:
+    """Return the supply of concrete in m3/h and the hours that the mix must stay workable, with a fifth of them in hand.
+
+    A pour that the usual mix would not outlast asks for a retarded one, as long as those last; beyond that for more supply.
+    """
+    share = limits["workable_near_h"] / limits["workable_h"]
+    usual, rate = limits["workable_h"], limits["pour_rate_m3_h"]
+    hours = volume_m3 / rate + other_h
+    if hours <= usual * share:
+        return rate, usual
+    asked = ceil(hours / share * 2) / 2
+    if asked <= limits["workable_most_h"]:
+        return rate, max(usual, asked)
+    left = limits["workable_most_h"] * share - other_h
+    return (max(rate, volume_m3 / left) if left > 0 else rate), limits["workable_most_h"]
 
 
 def _finish(cutoff_m: float, outside: Outside, limits: Mapping[str, float], *, wet: bool) -> float:
     """Return the level that concrete is brought to: the cut-off, or higher, but not above the ground.
 
-    It is higher where it is cast over under fluid, and where water outside above the cut-off would run onto it in a dry hole.
+    It is higher where it is cast over under fluid, so that it balances the water outside at the cut-off, and where
+    water outside above the cut-off would run onto it in a dry hole.
     """
     if cutoff_m <= 0.0:
         return cutoff_m
-    return max(0.0, cutoff_m - limits["overcast_m"] if wet else min(cutoff_m, outside.water_level(cutoff_m)))
+    balance = cutoff_m - outside.pressure(cutoff_m, gap=False) / limits["concrete_unit_weight_kn_m3"]
+    return max(0.0, min(cutoff_m - limits["overcast_m"], balance) if wet else min(balance, outside.water_level(cutoff_m)))
 
 
 def _pulls(
     gatherer: Gatherer,
     casings: Sequence[Casing],
-    fluids: tuple[Inside | None, Inside | None],
+    fluids: tuple[HoleFluid | None, HoleFluid | None],
     outside: Outside,
     finish_m: float,
     parts: Sequence[Part],
@@ -149,7 +178,13 @@ def _pulls(
     if fluids[0] is not None:
         outside = replace(outside, fluid=replace(fluids[0], level_m=max(fluids[0].level_m, finish_m)))
     terms = Terms(
-        outside, fluids[1], limits["concrete_unit_weight_kn_m3"], limits["shoe_margin_kpa"], limits["pull_head_m"], max(0.0, finish_m)
+        outside=outside,
+        inside=fluids[1],
+        concrete_kn_m3=limits["concrete_unit_weight_kn_m3"],
+        margin_kpa=limits["shoe_margin_kpa"],
+        least_head_m=limits["pull_head_m"],
+        finish_m=max(0.0, finish_m),
+        shortest_lift_m=limits["shortest_lift_m"],
     )
     main = gatherer.aquifers[0].level_m
     water = main.likely if main.likely is not None else main.high if gatherer.aquifers[0].read else None
@@ -158,7 +193,9 @@ def _pulls(
     def overbroken(top_m: float, base_m: float) -> float:
         return below(parts, top_m)[5] - below(parts, base_m)[5]
 
-    return pull_steps(casings, hole, terms, fluid_between(fluids[0], water), bell_volume(shaft), overbroken, limits)
+    return pull_steps(
+        casings, hole, terms, fluid_between(fluids[0], water), bell_volume(shaft, limits["bell_height_share"]), overbroken, limits
+    )
 
 
 def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float:
@@ -166,14 +203,14 @@ def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float
     return sum(limits["hours_casing_set"] / 2 if step.lift_no == 1 else limits["hours_refill"] for step in pulls)
 
 
-def _tremie(parts: Sequence[Part], inside: Inside, limits: Mapping[str, float]) -> Tremie:
+def _tremie(parts: Sequence[Part], inside: HoleFluid, limits: Mapping[str, float]) -> Tremie:
     """Return the tremie; the hole at the base is as wide as the lowest part."""
     lowest = parts[-1]
     across = lowest.fill_m3 / (lowest.base_m - lowest.top_m)
     pipe, gap, embedded = limits["tremie_pipe_m"], limits["tremie_gap_m"], limits["tremie_start_m"]
     fluid_m = max(0.0, lowest.base_m - inside.level_m - gap - embedded)
     charge = tremie_charge(
-        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, GRAVITY * inside.density_kg_m3, limits["concrete_unit_weight_kn_m3"]
+        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, unit_weight(inside.density_kg_m3), limits["concrete_unit_weight_kn_m3"]
     )
     lift = below(parts, max(parts[0].top_m, lowest.base_m - gap - limits["tremie_embedment_m"]))[1]
     return Tremie(pipe, gap, limits["tremie_embedment_m"], charge, lift)

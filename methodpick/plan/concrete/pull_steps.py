@@ -5,15 +5,14 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Mapping, Sequence
 
-from methodpick.facts.curves import GRAVITY, Inside
+from methodpick.facts.curves import HoleFluid
+from methodpick.mechanics.stress import WATER_KN_M3, unit_weight
 from methodpick.plan.casing.external_pressure import Outside
 from methodpick.plan.concrete.column import Column, Piece
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area
 from methodpick.plan.concrete.pulls import Lift, String, Terms, needed_at, pull_all
 from methodpick.plan.result import Casing, OverShoe, PullStep
 from methodpick.unit_markup import mark
-
-WATER_KN_M3 = 9.81
 
 
 def column_of(
@@ -183,8 +182,8 @@ def _apart(index: int, casing: Casing, outside: Outside) -> PullStep:
     )
 
 
-def fluid_between(fluid: Inside | None, water_level_m: float | None) -> tuple[float, float]:
+def fluid_between(fluid: HoleFluid | None, water_level_m: float | None) -> tuple[float, float]:
     """Return unit weight and level of what stands around the casings: the drilling fluid, else the groundwater, else air."""
     if fluid is not None:
-        return GRAVITY * fluid.density_kg_m3, fluid.level_m
+        return unit_weight(fluid.density_kg_m3), fluid.level_m
     return (0.0, 0.0) if water_level_m is None else (WATER_KN_M3, water_level_m)

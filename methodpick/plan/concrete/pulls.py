@@ -10,13 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from methodpick.facts.curves import GRAVITY, Inside
-from methodpick.mechanics.concrete import concrete_head_needed
+from methodpick.facts.curves import HoleFluid
+from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed
+from methodpick.mechanics.stress import unit_weight
 from methodpick.plan.casing.external_pressure import Outside
 from methodpick.plan.concrete.column import OUT_M, Column
-
-SHORTEST_LIFT_M = 0.5
-"""Lifts are not halved below this: who needs shorter ones cannot pull the casing safely (own value)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +34,18 @@ class String:
 
 @dataclass(frozen=True, slots=True)
 class Terms:
-    """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish."""
+    """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish.
+
+    Lifts are not halved below ``shortest_lift_m``: who needs shorter ones cannot pull the casing safely.
+    """
 
     outside: Outside
-    inside: Inside | None
+    inside: HoleFluid | None
     concrete_kn_m3: float
     margin_kpa: float
     least_head_m: float
     finish_m: float
+    shortest_lift_m: float
 
     def needed(self, shoe_m: float, *, gap: bool = True) -> float:
         """Return the depth at or above which the concrete must stand for a shoe at a depth.
@@ -54,11 +56,11 @@ class Terms:
         over = max(0.0, shoe_m - self.finish_m)
         margin = self.margin_kpa * min(1.0, over / self.least_head_m)
         pressure = self.outside.pressure(shoe_m, gap=gap)
-        head = concrete_head_needed(pressure, self.concrete_kn_m3, margin) if pressure + margin > 0 else 0.0
+        head = concrete_head_needed(pressure, self.concrete_kn_m3, margin)
         level = shoe_m - head
         if self.inside is not None:
-            fluid = GRAVITY * self.inside.density_kg_m3
-            lower = (self.concrete_kn_m3 * shoe_m - fluid * self.inside.level_m - pressure - margin) / (self.concrete_kn_m3 - fluid)
+            fluid = unit_weight(self.inside.density_kg_m3)
+            lower = concrete_level_needed(shoe_m, self.inside.level_m, pressure, margin, self.concrete_kn_m3, fluid)
             level = max(level, min(lower, shoe_m))
         return min(level, shoe_m - min(self.least_head_m, over))
 
@@ -96,13 +98,13 @@ def pull_all(strings: Sequence[String], terms: Terms, placed_m3: float = 0.0, *,
 def _pull(string: String, rest: Sequence[String], terms: Terms, now_m3: float, lifts: list[Lift], *, top_up: bool) -> float:
     shoe, number = string.shoe_m, 0
     last = min(terms.finish_m, shoe)
-    ends = _ends(string, last)
+    ends = _ends(string, last, terms.shortest_lift_m)
     whole = max(_needs(string, rest, terms, shoe, last), string.column.content(terms.finish_m, OUT_M))
     while True:
         end = ends[0]
         room = string.column.content(string.top_m, shoe)
         need = _needs(string, rest, terms, shoe, end)
-        while need > max(room, now_m3) + 1e-9 and shoe - end > 2 * SHORTEST_LIFT_M:
+        while need > max(room, now_m3) + 1e-9 and shoe - end > 2 * terms.shortest_lift_m:
             end = (shoe + end) / 2
             ends.insert(0, end)
             need = _needs(string, rest, terms, shoe, end)
@@ -115,12 +117,12 @@ def _pull(string: String, rest: Sequence[String], terms: Terms, now_m3: float, l
             return now_m3
 
 
-def _ends(string: String, last_m: float) -> list[float]:
+def _ends(string: String, last_m: float, shortest_m: float) -> list[float]:
     """Return where the shoe stands after each lift: the top piece comes off first, the last lift ends at the finished level."""
     ends, shoe = [], string.shoe_m
     for length in reversed(string.sections_m):
         shoe -= length
-        if shoe <= last_m + SHORTEST_LIFT_M:
+        if shoe <= last_m + shortest_m:
             break
         ends.append(shoe)
     return [*ends, last_m]

@@ -12,7 +12,7 @@ from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, Concrete, QuantityLine
 from methodpick.plan.sequence.path import Path
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
 
@@ -23,7 +23,7 @@ def make_quantities(
     concrete: Concrete,
     judged: Sequence[Judged],
     levels: Levels,
-    tables: Mapping[str, Table],
+    tables: Mapping[str, ClassTable],
     limits: Mapping[str, float],
 ) -> tuple[QuantityLine, ...]:
     """Return drilled length, empty bore, casing, fluid, concrete and spoil."""
@@ -98,7 +98,7 @@ def make_quantities(
                 f"hole from {mark(concrete.finished_level_m, 'm')} to {mark(shaft.cutoff_m, 'm')}, cut down later",
             )
         )
-    lines += _spoil(shaft, casings, judged, tables)
+    lines += _spoil(shaft, casings, judged, tables, limits)
     return tuple(lines)
 
 
@@ -136,7 +136,9 @@ def _fluid(shaft: Shaft, path: Path | None, levels: Levels, casings: Sequence[Ca
     ]
 
 
-def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], tables: Mapping[str, Table]) -> list[QuantityLine]:
+def _spoil(
+    shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], tables: Mapping[str, ClassTable], limits: Mapping[str, float]
+) -> list[QuantityLine]:
     bank = low = likely = high = 0.0
     for bore in bores(shaft.diameter_m, socket_of(shaft), shaft.tip_m, casings):
         for one in judged:
@@ -152,7 +154,7 @@ def _spoil(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], ta
             low, likely, high = (
                 total + part * (1 + percent / 100) for total, percent in ((low, swell.low), (likely, middle), (high, swell.high))
             )
-    bell = bell_volume(shaft)
+    bell = bell_volume(shaft, limits["bell_height_share"])
     bank, low, likely, high = (value * (1 + bell / bank) for value in (bank, low, likely, high))
     return [
         QuantityLine("spoil, bank", bank, "m3", f"pi/4 D^2 of the hole as drilled x length{', and the bell' if bell else ''}"),

@@ -10,7 +10,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area, bell_height, bell_volume, bores, socket_of
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import Casing, CurvePoint
-from methodpick.vocabulary.tables import Table
+from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
 NO_OVERBREAK = Span(0.0, 0.0, 0.0)
@@ -30,17 +30,20 @@ class Part:
     high_m3: float
 
 
-def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], overbreak: Table, top_m: float) -> tuple[Part, ...]:
+def parts_of(
+    shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], overbreak: ClassTable, top_m: float, bell_share: float
+) -> tuple[Part, ...]:
     """Return the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
 
-    Theoretical counts from the cut-off down, whatever ``top_m`` is. Inside a casing that stays nothing is overbroken, nor above
-    the ground (over water the mudline), where a casing that stays or a form of the shaft's own diameter bounds the concrete.
+    Theoretical counts from the cut-off down, whatever ``top_m`` is; ``bell_share`` is the height of a bell that is not drawn over
+    the difference of its diameters. Inside a casing that stays nothing is overbroken, nor above the ground (over water the
+    mudline), where a casing that stays or a form of the shaft's own diameter bounds the concrete.
     """
     hole = bores(shaft.diameter_m, socket_of(shaft), shaft.tip_m, casings)
     if top_m < 0.0:
         form = min((one.inside_m for one in casings if one.kind == "permanent"), default=shaft.diameter_m)
         hole = (Bore(top_m, 0.0, form, True, form), *hole)
-    bell_top = shaft.tip_m - (bell_height(shaft.bell, shaft.diameter_m) if shaft.bell else 0.0)
+    bell_top = shaft.tip_m - (bell_height(shaft.bell, shaft.diameter_m, bell_share) if shaft.bell else 0.0)
     cuts = {
         top_m,
         shaft.tip_m,
@@ -56,7 +59,7 @@ def parts_of(shaft: Shaft, casings: Sequence[Casing], judged: Sequence[Judged], 
         if base - top <= TOUCH_M:
             continue
         bore = next(one for one in hole if base <= one.base_m + TOUCH_M)
-        bell = bell_volume(shaft) * (base - top) / (shaft.tip_m - bell_top) if shaft.bell and top >= bell_top - TOUCH_M else 0.0
+        bell = bell_volume(shaft, bell_share) * (base - top) / (shaft.tip_m - bell_top) if shaft.bell and top >= bell_top - TOUCH_M else 0.0
         parts.append(_part(shaft, casings, bore, (top, base), bell, _overbreak(judged, (top + base) / 2, overbreak)))
     return tuple(parts)
 
@@ -80,7 +83,7 @@ def _part(shaft: Shaft, casings: Sequence[Casing], bore: Bore, ends: tuple[float
     )
 
 
-def _overbreak(judged: Sequence[Judged], depth_m: float, table: Table) -> Span:
+def _overbreak(judged: Sequence[Judged], depth_m: float, table: ClassTable) -> Span:
     """Return the overbreak in percent at a depth; none for ground that no log tells of."""
     for one in judged:
         if one.slice.top_m <= depth_m <= one.slice.base_m and one.cut.decided:

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from math import ceil, inf, radians, sin
+from dataclasses import dataclass, replace
+from math import ceil, inf
 from typing import Literal
 
-from methodpick.facts.curves import GRAVITY, INSET_M, WATER
+from methodpick.facts.curves import INSET_M
 from methodpick.facts.gather import Gatherer
-from methodpick.mechanics.clay import collapse_limit
-from methodpick.mechanics.fracture import clay_opening_pressure, least_horizontal_stress
+from methodpick.mechanics.clay import clay_needed_pressure, collapse_limit
+from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
+from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.mechanics.uplift import plug_needed_pressure
 from methodpick.plan.judging.slices import Judged
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice
@@ -43,18 +46,17 @@ class Bound:
 
     def density(self, level_m: float) -> float:
         """Return the density that just makes this pressure under a fluid level; without end at or above the level."""
-        column = self.depth_m - level_m
-        return self.pressure_kpa / (GRAVITY * column) if column > 1e-9 else inf
+        return density_for_pressure(self.pressure_kpa, self.depth_m, level_m) if self.depth_m - level_m > 1e-9 else inf
 
     def level(self, density_kg_m3: float) -> float:
         """Return the fluid level at which a density just makes this pressure."""
-        return self.depth_m - self.pressure_kpa / (GRAVITY * density_kg_m3)
+        return level_for_pressure(self.pressure_kpa, self.depth_m, density_kg_m3)
 
     def drained(self, fall_m: float) -> Bound:
         """Return the bound with the groundwater behind it lower by a height."""
         return Bound(
             self.depth_m,
-            max(0.0, self.pressure_kpa - self.relief * WATER * fall_m),
+            max(0.0, self.pressure_kpa - self.relief * hydrostatic(fall_m)),
             self.kind,
             self.relief,
             None if self.groundwater_m is None else self.groundwater_m + fall_m,
@@ -95,10 +97,10 @@ class Factors:
     clay: float
     uplift: float
     hoop_k0: bool
+    extra: float
+    extra_su: float
+    at_rest: float
     opening: float = 1.0
-    extra: float = 0.3
-    extra_su: float = 1.0
-    at_rest: float = 0.5
 
 
 def least_factors(limits: Mapping[str, Limit]) -> Factors:
@@ -125,6 +127,11 @@ def recommended_factors(limits: Mapping[str, Limit]) -> Factors:
         hoop_k0=True,
         **_opening_shares(value),
     )
+
+
+def for_fluid(factors: Factors, fluid: str) -> Factors:
+    """Return the factors for a fluid: the margin on groundwater is a rule of mineral slurry, whose cake it presses on."""
+    return factors if fluid == "mineral" else replace(factors, water=1.0)
 
 
 def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:
@@ -184,7 +191,7 @@ def _water(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) ->
     pore = gatherer.curves.pore(one.slice.ground, depth_m)[1]
     if not pore or "yes" not in words(one, "water_bearing"):
         return None
-    return Bound(depth_m, factors.water * pore, "water", factors.water, one.slice.ground.aquifer.level_m.likely)
+    return Bound(depth_m, excluding_pressure(pore, factors.water), "water", factors.water, one.slice.ground.aquifer.level_m.likely)
 
 
 def _clay(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -> Bound | None:
@@ -193,7 +200,8 @@ def _clay(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -> 
         return None
     load = gatherer.curves.surcharge
     total = gatherer.curves.total(depth_m)[1] + (load.likely or load.low)
-    return Bound(depth_m, total - collapse_limit(depth_m, gatherer.curves.diameter_m) * ground.su.likely / factors.clay, "clay")
+    limit = collapse_limit(depth_m, gatherer.curves.diameter_m)
+    return Bound(depth_m, clay_needed_pressure(total, ground.su.likely, limit, factors.clay), "clay")
 
 
 def _uplift(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -> list[Bound]:
@@ -205,7 +213,8 @@ def _uplift(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) -
     for weight, top_m, level in gatherer.curves.lids(min(depth_m, one.slice.base_m - INSET_M)):
         likely = level.likely
         if likely is not None and likely < top_m:
-            bounds.append(Bound(depth_m, factors.uplift * WATER * (top_m - likely) - weight[1], "uplift", factors.uplift, likely))
+            needed = plug_needed_pressure(hydrostatic(top_m - likely), weight[1], factors.uplift)
+            bounds.append(Bound(depth_m, needed, "uplift", factors.uplift, likely))
     return bounds
 
 
@@ -219,7 +228,7 @@ def _opening(gatherer: Gatherer, one: Judged, depth_m: float, factors: Factors) 
     if effective is None or pore is None or one.slice.stratum.likely in _ROCK:
         return None
     phi, su = (None if span is None else span.likely for span in (ground.phi, ground.su))
-    share = factors.at_rest if phi is None else 1.0 - sin(radians(phi))
+    share = factors.at_rest if phi is None else k0(phi)
     if su is None:
         share += factors.extra
     share /= factors.opening

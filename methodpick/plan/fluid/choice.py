@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from methodpick.engine.compiler import TRUE
-from methodpick.engine.explain import put_in
+from methodpick.engine.explain import reason_text
 from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.fluid.fluid_length import Place
 from methodpick.plan.fluid.levels import FLUIDS
@@ -44,7 +44,7 @@ def _standing(place: Place, fluid: str, planned: str, book: Rulebook) -> FluidSt
     told: dict[str, str] = {}
     for one, rule in pairs:
         if rule not in told and len(told) < MOST_REASONS + (fluid == planned):
-            told[rule] = put_in(book.by_id[rule], one.values(fluid), book, mark_plainly)
+            told[rule] = reason_text(book.by_id[rule], one.values(fluid), book, mark_plainly)
     texts = list(told.values())
     if standing == "open":
         texts.append(_dearer(place, fluid, planned))

@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
-from methodpick.facts.strata import GRANULAR
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
+from methodpick.mechanics.granular_wall import k0
+from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
+from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.mechanics.uplift import plug_needed_pressure
+from methodpick.terms import GRANULAR
 
 FLUIDS = ("water", "polymer", "mineral")
 STEP_M = 0.05
 """Fluid levels and stick-ups are rounded up to this."""
+STARTER_STEP_M = 0.1
+"""A starter is made deeper by this until the ground at its shoe holds the fluid."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,17 +71,58 @@ def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
                 if level.low < min(stratum.base_m, frame.shaft.tip_m):
                     head = level.likely if level.likely is not None else level.low
                     wanted = min(wanted, head - limits[f"fluid_head_{fluid}_m"])
+        wanted = min(wanted, _against_uplift(gatherer, limits[f"{fluid}_density_kg_m3"], limits["uplift_factor_least"]))
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
     stick_up = max(limits["stick_up_m"], grade - top + free)
+    starter = starter_base(gatherer, limits, -top)
+    if starter > 0 and -top > 0:
+        starter = _shoe_that_holds(gatherer, limits, levels, starter)
     return Levels(
-        grade,
-        {fluid: round(level, 3) for fluid, level in levels.items()},
-        round(stick_up, 3),
-        starter_base(gatherer, limits, -top),
-        max(0.0, round(missing, 3)),
+        grade, {fluid: round(level, 3) for fluid, level in levels.items()}, round(stick_up, 3), starter, max(0.0, round(missing, 3))
     )
+
+
+def _against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float) -> float:
+    """Return the level at which a fluid holds down the base over every aquifer that the hole comes near; infinitely deep without one."""
+    tip, curves = gatherer.frame.shaft.tip_m, gatherer.curves
+    level = inf
+    for aquifer in gatherer.aquifers:
+        base = min(tip, aquifer.top_m - INSET_M)
+        for weight, top, water in curves.lids(base):
+            if top == aquifer.top_m and water.likely is not None and water.likely < top:
+                needed = plug_needed_pressure(hydrostatic(top - water.likely), weight[1], factor)
+                if needed > 0:
+                    level = min(level, level_for_pressure(needed, base, density_kg_m3))
+    return level
+
+
+def _shoe_that_holds(gatherer: Gatherer, limits: Mapping[str, float], levels: Mapping[str, float], start_m: float) -> float:
+    """Return the depth from a start down at which the ground at the starter's shoe holds the highest fluid, as far as a starter goes."""
+    depth, deepest = start_m, limits["starter_fluid_max_m"]
+    while depth < min(deepest, gatherer.frame.shaft.tip_m / 2) and not all(
+        opening_kpa(gatherer, limits, depth) >= HoleFluid(limits[f"{fluid}_density_kg_m3"], level).pressure(depth)
+        for fluid, level in levels.items()
+    ):
+        depth = round(depth + STARTER_STEP_M, 3)
+    return depth
+
+
+def opening_kpa(gatherer: Gatherer, limits: Mapping[str, float], depth_m: float) -> float:
+    """Return the pressure at which the ground at a depth may open, at the likely values.
+
+    Where no level is likelier the lowest water is taken: it gives the least pressure.
+    """
+    ground, curves = gatherer.curves.at(depth_m), gatherer.curves
+    pores, total = curves.pore(ground, depth_m), curves.total(depth_m)[1]
+    pore = pores[0] if pores[1] is None else pores[1]
+    effective = max(0.0, total - pore)
+    phi, su = ground.phi, ground.su
+    rest = limits["at_rest_unknown"] if phi is None or phi.likely is None else k0(phi.likely)
+    if su is None or su.likely is None:
+        return least_horizontal_stress(effective, pore, rest + limits["opening_stress_share"])
+    return clay_opening_pressure(least_horizontal_stress(effective, pore, rest), su.likely, limits["opening_su_share"])
 
 
 def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m: float) -> float:
@@ -89,28 +137,28 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
     first = gatherer.strata[0]
     if first.logged and first.soils == {"rock"}:
         return 0.0
-    least, most = limits["starter_min_m"], limits["starter_max_m"]
+    least, most, share = limits["starter_min_m"], limits["starter_max_m"], limits["starter_tip_share"]
     length = min(max(least, frame.shaft.diameter_m, fluid_above_m), most)
     for stratum in gatherer.strata:
         loose = bool(stratum.soils & GRANULAR) or stratum.layer.origin == "fill" or stratum.words.origin == "fill"
         if not loose:
-            if length < stratum.top_m + 0.5 <= most:
-                length = stratum.top_m + 0.5
+            if length < stratum.top_m + limits["starter_into_m"] <= most:
+                length = stratum.top_m + limits["starter_into_m"]
             break
         if stratum.base_m > most:
-            length = max(length, most if frame.shaft.tip_m > 2 * most else length)
+            length = max(length, most if frame.shaft.tip_m * share > most else length)
             break
-    return round(min(length, frame.shaft.tip_m / 2), 3)
+    return round(min(length, frame.shaft.tip_m * share), 3)
 
 
-def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, Inside | None]:
+def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
     """Return what stands inside the hole in every state."""
-    water = Inside(limits["water_density_kg_m3"], levels.fluid_m["water"])
+    water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {
         "dry": None,
         "water": water,
-        "polymer": Inside(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
-        "mineral": Inside(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
+        "polymer": HoleFluid(limits["polymer_density_kg_m3"], levels.fluid_m["polymer"]),
+        "mineral": HoleFluid(limits["mineral_density_kg_m3"], levels.fluid_m["mineral"]),
         "cased_dry": None,
         "cased_balanced": water,
         "cased_plug": water,

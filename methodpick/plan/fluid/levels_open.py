@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from math import inf
 
-from methodpick.facts.curves import GRAVITY
 from methodpick.plan.fluid.bounds import Bounds
 
 
@@ -16,9 +15,9 @@ def open_levels(bounds: Bounds, low_kg_m3: float, high_kg_m3: float, top_m: floa
     """
     highest, lowest = -inf, top_m
     for low in bounds.lows:
-        lowest = min(lowest, low.depth_m - low.pressure_kpa / (GRAVITY * high_kg_m3))
+        lowest = min(lowest, low.level(high_kg_m3))
     for high in bounds.highs:
-        highest = max(highest, high.depth_m - high.pressure_kpa / (GRAVITY * low_kg_m3))
+        highest = max(highest, high.level(low_kg_m3))
     for low in bounds.lows:
         for high in bounds.highs:
             slope = high.pressure_kpa - low.pressure_kpa

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from methodpick.facts.curves import GRAVITY, WATER
-from methodpick.facts.strata import GRANULAR
 from methodpick.mechanics.inflow import influence_radius, radial_inflow
-from methodpick.mechanics.slurry import penetrated_volume, penetration_m
+from methodpick.mechanics.slurry import fluid_pressure, penetrated_volume, penetration
+from methodpick.mechanics.stress import WATER_KN_M3
 from methodpick.plan.fluid.fluid_length import Place
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import FluidLoss, Slurry
+from methodpick.terms import GRANULAR
 from methodpick.unit_markup import mark
-
-FARTHEST_M = 20.0
-"""Fluid that runs further than this from the wall is lost; the formula for a gel says no more."""
 
 
 def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hours_open: float) -> FluidLoss:
@@ -51,7 +48,7 @@ def find_loss(place: Place, slurry: Slurry, hole_m3: float, stock_m3: float, hou
 
 
 LEAST_TOLD_M3 = 0.05
-"""A smaller volume is next to nothing (own value)."""
+"""A smaller volume would print as nothing."""
 
 
 def _volume(volume_m3: float) -> str:
@@ -76,7 +73,7 @@ def _excess(place: Place, one: Judged, slurry: Slurry) -> tuple[float, float]:
     depth = (top + base) / 2.0
     density = slurry.density_target_kg_m3 or slurry.density_min_kg_m3 or 1000.0
     pore = place.gatherer.curves.pore(one.slice.ground, depth)[1] or 0.0
-    return max(0.0, GRAVITY * density * (depth - slurry.level_m) - pore), base - top
+    return max(0.0, fluid_pressure(density, depth, slurry.level_m) - pore), base - top
 
 
 def _rates(place: Place, slurry: Slurry) -> tuple[float, float, float]:
@@ -88,10 +85,10 @@ def _rates(place: Place, slurry: Slurry) -> tuple[float, float, float]:
             continue
         span = one.slice.sheet.span("permeability_m_s")
         pressure, length = _excess(place, one, slurry)
-        head = pressure / WATER
+        head = pressure / WATER_KN_M3
         middle = span.likely if span.likely is not None else (span.low * span.high) ** 0.5
         for index, permeability in enumerate((span.low, middle, span.high)):
-            radius = influence_radius(head, permeability)
+            radius = influence_radius(head, permeability, place.limits["influence_least_m"].value)
             sums[index] += radial_inflow(permeability, length, head, place.gatherer.frame.shaft.diameter_m, radius) * 3600.0 / slower
     return sums[0], sums[1], sums[2]
 
@@ -110,7 +107,7 @@ def _once(place: Place, slurry: Slurry) -> tuple[tuple[float, float] | None, boo
             unknown = True
             continue
         pressure, length = _excess(place, one, slurry)
-        near, far = (min(penetration_m(pressure, gel, d10), FARTHEST_M) for gel in (strong, weak))
+        near, far = (min(penetration(pressure, gel, d10), place.limits["fluid_runs_away_m"].value) for gel in (strong, weak))
         low += penetrated_volume(diameter, near, length, share)
         high += penetrated_volume(diameter, far, length, share)
         found = True

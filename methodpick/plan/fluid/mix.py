@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.mechanics.mixture import (
-    BENTONITE_KG_M3,
     bentonite_density,
     dose_for_density,
     dose_per_slurry,
@@ -17,7 +16,7 @@ from methodpick.plan.fluid.specification import density_limits, is_salt
 from methodpick.plan.fluid.used import used
 from methodpick.plan.result import Citation, Grade, Ingredient, Mix, SandLoad, Slurry
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.tables import Row, Table
+from methodpick.vocabulary.tables import ClassRow, ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
 USUAL_GRADE = "natural_sodium"
@@ -52,8 +51,9 @@ def make_mix(place: Place, slurry: Slurry, stock_m3: float, book: Rulebook) -> M
         solids.append(_soda_ash(place, slurry.fluid, stock_m3))
     clay = next((one.kg_m3 for one in solids if one.name == "bentonite"), 0.0)
     other = sum(one.kg_m3 for one in solids if one.name.startswith("polymer"))
-    share = 1.0 - clay / BENTONITE_KG_M3
-    fresh = bentonite_density(clay / share, water) + other
+    grain = limits["bentonite_grain_kg_m3"].value
+    share = 1.0 - clay / grain
+    fresh = bentonite_density(clay / share, water, grain) + other
     base = Ingredient(
         "water",
         water * share,
@@ -67,14 +67,14 @@ def make_mix(place: Place, slurry: Slurry, stock_m3: float, book: Rulebook) -> M
     return Mix((base, *solids), grades, fresh, _checks(place, slurry, fresh, water))
 
 
-def _row(place: Place, table: Table) -> Row:
+def _row(place: Place, table: ClassTable) -> ClassRow:
     """Return the row of the table for the ground in the length that asks for most."""
     likely = {one.slice.stratum.likely for one in place.pieces() if one.cut.decided and one.slice.stratum.likely}
     rows = [row for row in table.rows if isinstance(soil := row.when["soil"], Choice) and soil.values & likely]
     return max(rows or table.rows[:1], key=lambda row: _likely(_span(row, "bentonite_percent")))
 
 
-def _span(row: Row, name: str) -> Span:
+def _span(row: ClassRow, name: str) -> Span:
     value = row.then[name]
     return value if isinstance(value, Span) else Span(0.0, 0.0, 0.0)
 
@@ -83,22 +83,22 @@ def _likely(span: Span) -> float:
     return span.likely if span.likely is not None else (span.low + span.high) / 2.0
 
 
-def _soils(row: Row) -> str:
+def _soils(row: ClassRow) -> str:
     soil = row.when["soil"]
     return ", ".join(sorted(word.replace("_", " ") for word in soil.values)) if isinstance(soil, Choice) else ""
 
 
-def _grades(place: Place, row: Row, table: Table, water_kg_m3: float) -> tuple[Grade, ...]:
+def _grades(place: Place, row: ClassRow, table: ClassTable, water_kg_m3: float) -> tuple[Grade, ...]:
     """Return the dose of every grade: that of the usual one, by the yields; the one that the user names goes first."""
     percent = _span(row, "bentonite_percent")
     yields = {next(iter(grade.values)): one for one in table.rows if isinstance(grade := one.when["bentonite_grade"], Choice)}
     usual = _likely(_span(yields[USUAL_GRADE], "bentonite_yield_m3_t"))
-    found = []
+    grain, found = place.limits["bentonite_grain_kg_m3"].value, []
     for name, one in yields.items():
         out = _span(one, "bentonite_yield_m3_t")
         scale = (usual / out.high, usual / _likely(out), usual / out.low)
         dose = [
-            dose_per_slurry(share, water_kg_m3=water_kg_m3) * part
+            dose_per_slurry(share, grain, water_kg_m3) * part
             for share, part in zip((percent.low, _likely(percent), percent.high), scale, strict=True)
         ]
         found.append(Grade(name, dose[0], dose[1], dose[2], Citation(one.source, one.where), one.confidence))
@@ -107,14 +107,15 @@ def _grades(place: Place, row: Row, table: Table, water_kg_m3: float) -> tuple[G
     return tuple(sorted(found, key=lambda grade: grade.grade != first))
 
 
-def _bentonite(place: Place, grades: tuple[Grade, ...], row: Row, stock_m3: float) -> Ingredient:
+def _bentonite(place: Place, grades: tuple[Grade, ...], row: ClassRow, stock_m3: float) -> Ingredient:
     """Return the dose of the grade in use; water that is hard asks for more where it is not treated."""
     grade, most = grades[0], grades[0].most_kg_m3
     text, sources = f"{_soils(row)}; {grade.grade.replace('_', ' ')}", [Citation(row.source, row.where)]
     hardness = place.gatherer.base.span("hardness_mg_l")
     hard = place.limits["bentonite_hard_water_percent"]
     if "hardness_mg_l" in place.gatherer.base.facts and (hardness.likely or 0.0) > place.limits["hardness_high_mg_l"].value:
-        most = max(most, dose_per_slurry(hard.value) * grade.kg_m3 / _usual(grades).kg_m3)
+        grain, water = place.limits["bentonite_grain_kg_m3"].value, place.limits["water_density_kg_m3"].value
+        most = max(most, dose_per_slurry(hard.value, grain, water) * grade.kg_m3 / _usual(grades).kg_m3)
         text += f"; up to {mark(hard.value, '%')} by weight in hard water that is not treated{hard.beside}"
         sources.append(Citation(hard.source, hard.where))
     return Ingredient("bentonite", grade.least_kg_m3, grade.kg_m3, most, grade.kg_m3 * stock_m3, text, tuple(sources), row.confidence)
@@ -157,7 +158,7 @@ def _checks(place: Place, slurry: Slurry, fresh: float, water: float) -> tuple[s
     low, _ = density_limits(slurry.fluid, place.limits, salt=is_salt(place.gatherer, place.limits))
     found = []
     if slurry.fluid == "mineral" and fresh < low.value - 0.05:
-        dose = dose_for_density(low.value, water)
+        dose = dose_for_density(low.value, water, place.limits["bentonite_grain_kg_m3"].value)
         found.append(
             f"Fresh slurry of this mix is lighter than the least of the specification, {mark(low.value, 'kg/m3')}{low.beside}: "
             f"that takes {mark(dose, 'dose')} of bentonite, or sand that it carries already."
@@ -177,11 +178,12 @@ def load_sand(place: Place, slurry: Slurry, mix: Mix) -> SandLoad:
     sand = used(limits, f"{fluid}_sand_max_percent")
     _, most = density_limits(fluid, limits, salt=is_salt(place.gatherer, limits))
     top = used(limits, most.name)
-    at_sand = sandy_density(fresh, sand.value / 100.0)
-    at_density = max(0.0, sand_share(top.value, fresh) * 100.0)
-    target = None if slurry.density_target_kg_m3 is None else max(0.0, sand_share(slurry.density_target_kg_m3, fresh) * 100.0)
+    grain, aimed = limits["sand_grain_kg_m3"].value, slurry.density_target_kg_m3
+    at_sand = sandy_density(fresh, sand.value / 100.0, grain)
+    at_density = max(0.0, sand_share(top.value, fresh, grain) * 100.0)
+    target = None if aimed is None else max(0.0, sand_share(aimed, fresh, grain) * 100.0)
     text = (
-        f"Each 1 % of sand adds about {mark(sandy_density(fresh, 0.01) - fresh, 'kg/m3')}. At the limit of {mark(sand.value, '%')} "
+        f"Each 1 % of sand adds about {mark(sandy_density(fresh, 0.01, grain) - fresh, 'kg/m3')}. At the limit of {mark(sand.value, '%')} "
         f"the fluid weighs {mark(at_sand, 'kg/m3')}; {at_density:.1f} % brings it to {mark(top.value, 'kg/m3')}. "
     )
     text += "The sand is the tighter limit." if sand.value < at_density else "The density is the tighter limit."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import floor, inf, isfinite
 
-from methodpick.facts.curves import WATER
+from methodpick.mechanics.stress import WATER_KN_M3
 from methodpick.plan.fluid.bounds import WORDS, Bounds, find_bounds, least_factors
 from methodpick.plan.fluid.fluid_length import Place
 from methodpick.plan.fluid.levels import FLUIDS, STEP_M
@@ -145,7 +145,7 @@ def _drained(place: Place, bounds: Bounds, said: Specified) -> Remedy | None:
                 False,
                 f"Lowering the groundwater does not help: {WORDS[low.kind]} at {mark(low.depth_m, 'm')} does not come from it.",
             )
-        need = over * (low.pressure_kpa / low.density(level)) / (low.relief * WATER)
+        need = over * (low.pressure_kpa / low.density(level)) / (low.relief * WATER_KN_M3)
         if need > fall:
             fall, worst = need, low
     if worst is None or worst.groundwater_m is None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.facts.curves import GRAVITY
 from methodpick.facts.gather import Gatherer
+from methodpick.mechanics.stress import GRAVITY_M_S2
 from methodpick.vocabulary.limits import Limit
 
 
@@ -39,7 +39,7 @@ def density_limits(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> tu
 def specified(fluid: str, limits: Mapping[str, Limit], *, salt: bool) -> Specified:
     """Return the densities that the specification allows a fluid, less what concrete could no longer push out."""
     low, high = density_limits(fluid, limits, salt=salt)
-    pushed = (limits["concrete_unit_weight_kn_m3"].value - limits["displacement_margin_kn_m3"].value) / GRAVITY
+    pushed = (limits["concrete_unit_weight_kn_m3"].value - limits["displacement_margin_kn_m3"].value) * 1000.0 / GRAVITY_M_S2
     words = f"the specification before concreting{high.beside}"
     if pushed < high.value:
         words = f"displacement by concrete{limits['displacement_margin_kn_m3'].beside}"

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from methodpick.facts.gather import Gatherer
-from methodpick.mechanics.slurry import lower_density
-from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, least_factors, recommended_factors, words
+from methodpick.mechanics.slurry import density_for_pressure
+from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, for_fluid, least_factors, recommended_factors, words
 from methodpick.plan.fluid.by_level import by_level, fluids_by_level
 from methodpick.plan.fluid.fluid_length import Place
 from methodpick.plan.fluid.levels import Levels
@@ -18,11 +18,6 @@ from methodpick.plan.judging.slices import Judged
 from methodpick.plan.result import DensityAt, Slurry, WallSpread
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
-
-UNHELD_M = 0.5
-"""The wall this near under the fluid surface, and above it, is not held by the fluid: the starter holds it, or it stands."""
-DEEP_M = 2.0
-"""The theories of the wall are compared from this depth under the fluid surface down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +35,11 @@ def slurry_window(
 ) -> Slurry:
     """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
     level = levels.fluid_m[fluid]
-    top_m, base_m = max(ends[0], level + UNHELD_M), ends[1]
+    top_m, base_m = max(ends[0], level + limits["fluid_unheld_m"].value), ends[1]
     place = Place(gatherer, tuple(judged), top_m, base_m, levels, limits)
-    least, wanted = (find_bounds(gatherer, judged, top_m, base_m, make(limits)) for make in (least_factors, recommended_factors))
+    least, wanted = (
+        find_bounds(gatherer, judged, top_m, base_m, for_fluid(make(limits), fluid)) for make in (least_factors, recommended_factors)
+    )
     said = specified(fluid, limits, salt=is_salt(gatherer, limits))
     found = window_at(least, said, level)
     empty = found.least > found.most
@@ -126,12 +123,12 @@ def _spread(place: Place, level_m: float) -> WallSpread | None:
     found: list[WallSpread] = []
     for one in place.pieces():
         depth = min(one.slice.base_m, place.base_m)
-        if depth - level_m < DEEP_M:
+        if depth - level_m < place.limits["wall_theories_from_m"].value:
             continue
         hard = curves.support(one.slice.ground, depth, least, hoop_k0=False)
         wanted = curves.support(one.slice.ground, depth, most, hoop_k0=True)
         if hard is None or wanted is None or hard[1] is None or wanted[1] is None:
             continue
-        asked = [lower_density(pressure, depth, level_m) for pressure in (hard[1], wanted[1], wanted[2])]
+        asked = [density_for_pressure(pressure, depth, level_m) for pressure in (hard[1], wanted[1], wanted[2])]
         found.append(WallSpread(asked[0], asked[1], asked[2], round(depth, 3), least, most))
     return max(found, key=lambda one: one.wanted_kg_m3, default=None)

@@ -8,7 +8,7 @@ from math import hypot
 from typing import Literal
 
 from methodpick.errors import InputError, Problem
-from methodpick.ground.level import at_shaft
+from methodpick.ground.boring_at_shaft import at_shaft
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site

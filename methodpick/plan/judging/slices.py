@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
-from methodpick.facts.curves import Inside
+from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
-from methodpick.facts.of_slice import SHAKING, WAY_PLANT, shaken_too_near
-from methodpick.facts.sheet import Sheet
+from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
+from methodpick.facts.sheet import FactSheet
 from methodpick.plan.result import STATES
 from methodpick.plan.sequence.search_slices import ALLOWED, DOUBTFUL, RANK, RULED_OUT, UNKNOWN, UNLIKELY, WAYS, Cut
+from methodpick.terms import SHAKING_WAYS
 from methodpick.vocabulary.values import Choice, Span, Value
 
 _STAND = ("none", "minutes", "hour", "shift", "days")
@@ -40,14 +41,14 @@ class Judged:
 
 
 def judge(
-    gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, Inside | None]
+    gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, HoleFluid | None]
 ) -> tuple[tuple[Judged, ...], tuple[Outcomes, ...]]:
     """Judge all slices; gives them with the outcomes of the site and shaft rules."""
     wide = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
     return tuple(_one(gatherer, cut, book, inside, wide) for cut in slices), wide
 
 
-def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, Inside | None], wide: tuple[Outcomes, ...]) -> Judged:
+def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, HoleFluid | None], wide: tuple[Outcomes, ...]) -> Judged:
     values = piece.sheet.values()
     outcomes = book.scopes["slice"].judge(values)
     start = book.scopes["slice_state"].start(values)
@@ -83,7 +84,7 @@ def _cut(piece: Slice, verdicts: Mapping[str, Verdict], dry: Outcomes, book: Rul
         limits[f"stand_up_{likely}_h"],
         limits[f"stand_up_{worst}_h"],
         max(metres, 0.1),
-        frozenset(way for way in WAYS if _gets_through(sheet, way) and not (near and way in SHAKING)),
+        frozenset(way for way in WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         RANK[verdicts["pull_out"].state],
         RANK[verdicts["leave_in"].state],
         piece.stratum.index,
@@ -100,7 +101,7 @@ def _lifted(dry: Outcomes) -> int:
     return rank
 
 
-def _gets_through(sheet: Sheet, way: str) -> bool:
+def _gets_through(sheet: FactSheet, way: str) -> bool:
     """Return whether a way of advancing is likely to get through here with the plant that is likely at hand."""
     return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(name)) for name in WAY_PLANT[way])
 

@@ -24,7 +24,7 @@ def own_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
         kept, before = len(problems.kept), problems.met
         entry: dict[str, Any] = {
             "fact": one.fact,
-            "set": one.taken,
+            "set": one.narrowed_to,
             "where": one.where,
             "why": one.why or "said in the site file",
             "source": "site file",

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from methodpick.facts.aquifers import Aquifer
-from methodpick.ground.profile import Profile
-from methodpick.ground.water import WaterReading
+from methodpick.ground.drawdown import drawn_down
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
-from methodpick.plan.result import Alternate
+from methodpick.plan.result import Alternate, Drawdown
 from methodpick.plan.sequence.path import Path
 from methodpick.unit_markup import mark
 
 FAMILY = "relief wells, by the engineer"
 STEP_M = 0.1
-"""The level to draw down to is found to this (own value)."""
+"""The search for the level to draw down to ends when it is known to this; wells are not steered more closely."""
 
 
 def relief(context: PlanContext, best: Path | None) -> tuple[Alternate, ...]:
@@ -62,25 +61,25 @@ def _drawn_down(context: PlanContext, aquifer: Aquifer, best: Path | None) -> Al
         f"{mark(low, 'm')} or deeper, {mark(low - now, 'm')} lower than it likely stands, from before the drilling until the concrete "
         f"has set. Then: {text} The wells, what the drawdown does to neighbours, and the permit are the engineer's."
     )
-    return Alternate(FAMILY, intervals, other.stages(path, hole), hole.casings, None, why)
+    built = other.built(path)
+    return Alternate(
+        FAMILY,
+        intervals,
+        built.stages,
+        built.casings,
+        None,
+        why,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=other.checks(path),
+        drawdown=Drawdown(aquifer.top_m, aquifer.base_m, round(low, 3), other.hole_levels(), other.cuts_m()),
+    )
 
 
 def _at(context: PlanContext, aquifer: Aquifer, level_m: float) -> tuple[PlanContext, Path] | None:
     frame = context.gatherer.frame
-    profile = frame.profile.model_copy(update={"water": _lowered(frame.profile, aquifer, level_m)})
+    profile = drawn_down(frame.profile, (aquifer.top_m, aquifer.base_m), level_m)
     other = PlanContext(context.site, profile, frame.shaft, context.book, frame.assumptions)
     path = other.best()
     return None if path is None else (other, path)
-
-
-def _lowered(profile: Profile, aquifer: Aquifer, level_m: float) -> tuple[WaterReading, ...]:
-    """Return the readings with those of the aquifer replaced by a measured level."""
-    kept = tuple(one for one in profile.water if not _of(one, aquifer))
-    return (*kept, WaterReading(reading="piezometer", depth_m=round(level_m, 3), response_zone_m=(aquifer.top_m, aquifer.base_m)))
-
-
-def _of(reading: WaterReading, aquifer: Aquifer) -> bool:
-    """Return whether a reading belongs to an aquifer."""
-    if reading.response_zone_m is not None:
-        return reading.response_zone_m[0] < aquifer.base_m and reading.response_zone_m[1] > aquifer.top_m
-    return reading.struck_m is not None and aquifer.top_m - 0.5 <= reading.struck_m <= aquifer.base_m

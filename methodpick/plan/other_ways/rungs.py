@@ -81,7 +81,7 @@ def _rung(
     *,
     high: bool,
 ) -> Rung:
-    hole = context.hole(path)
+    hole, built = context.hole(path), context.built(path)
     concrete = (bill.concrete_high_m3 if high else bill.concrete_m3) - planned.concrete_m3
     return Rung(
         name,
@@ -92,6 +92,12 @@ def _rung(
         bill.casing_kg - planned.casing_kg,
         bill.fluid_m3 - planned.fluid_m3,
         concrete,
+        stages=built.stages,
+        casings=built.casings,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
     )
 
 

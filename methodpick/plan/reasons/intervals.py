@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from methodpick.engine.compiler import FALSE
-from methodpick.engine.explain import known_of, put_in, rests_on, weakest
+from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.verdict import Verdict
 from methodpick.plan.judging.slices import Judged
@@ -205,9 +205,10 @@ def reason_of(one: Judged, state: str, rule_id: str, book: Rulebook, told: Told)
 def _reason(one: Judged, state: str, rule_id: str, book: Rulebook) -> Reason:
     rule = book.by_id[rule_id]
     values = one.values(state)
-    text = put_in(rule, values, book, mark_plainly)
-    facts = {name: fact_value(name, values.get(name), one.slice.sheet.facts.get(name), book) for name in rests_on(rule, values, book)}
-    return Reason(rule_id, text, tuple(Citation(one_.key, one_.where) for one_ in rule.source), facts, weakest(rule, book))
+    text = reason_text(rule, values, book, mark_plainly)
+    names = supporting_facts(rule, values, book)
+    facts = {name: fact_value(name, values.get(name), one.slice.sheet.facts.get(name), book) for name in names}
+    return Reason(rule_id, text, tuple(Citation(one_.key, one_.where) for one_ in rule.source), facts, weakest_limit(rule, book))
 
 
 def fact_value(name: str, value: Value | None, fact: Fact | None, book: Rulebook) -> FactValue:

@@ -47,7 +47,7 @@ def design_of(gatherer: Gatherer, levels: Levels) -> Design:
         shaft.socket_top_m,
         socket,
         None if shaft.bell is None else shaft.bell.diameter_m,
-        None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m),
+        None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m, gatherer.frame.limits["bell_height_share"]),
         shaft.cage_diameter_m,
         None if place is None else place.east_m,
         None if place is None else place.north_m,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from methodpick.engine.compiler import FALSE, TRUE
-from methodpick.engine.explain import known_of, put_in, spoken
+from methodpick.engine.explain import known_of, reason_text, value_text
+from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
@@ -15,20 +16,21 @@ from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
 
 AQUIFER_WORDS = {
-    "water-season": ("water level", "A settled level swings by the season.", "a swing of 1 m either way"),
+    "water-season": ("water level", "A settled level swings by the season.", "a swing of {water_season_m} either way"),
     "water-while-drilling": (
         "water level",
         "A level met while drilling is not a settled one; in tight ground it reads low.",
-        "a level up to 1.5 m higher",
+        "a level up to {water_early_higher_m} higher",
     ),
     "strike-rise-not-recorded": (
         "head of the strike",
         "The rise after the strike was not recorded.",
-        "a likely rise of 3 m; up to the ground is possible",
+        "a likely rise of {strike_rise_m}; up to the ground is possible",
     ),
     "upper-water-like-below": ("upper water level", "No reading belongs to the upper ground.", "the level of the water read below"),
     "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.", "the level of the read water above it"),
 }
+"""What was assumed of the water: the fact, why, and what was taken, with the limits of the rulebook in it."""
 _INPUTS = {
     "advance_possible": ("plant_vibratory", "plant_twist", "plant_oscillator", "plant_rotator", "plant_impact", "cobbles", "boulders"),
     "support_margin_kpa": ("density",),
@@ -70,18 +72,24 @@ def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequenc
         found[assumption.fact, assumption.id] = TakenAssumption(
             assumption.fact,
             "; ".join(places),
-            spoken(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
             assumption.why,
             assumption.source,
             assumption.id,
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
-            fact, why, taken = AQUIFER_WORDS[name]
+            fact, why, words = AQUIFER_WORDS[name]
+            taken = PLACEHOLDER.sub(lambda match: _spoken_limit(book, match[1]), words)
             found[fact, name + aquifer.source] = TakenAssumption(
                 fact, f"aquifer from {mark(aquifer.top_m, 'm')} down", taken, why, "own", name
             )
     return tuple(found.values())
+
+
+def _spoken_limit(book: Rulebook, name: str) -> str:
+    limit = book.limits[name]
+    return f"{mark_plainly(limit.value, limit.unit)}{limit.beside}"
 
 
 def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[OpenHazard, ...]:
@@ -103,7 +111,7 @@ def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: 
                         rule.treatment.get(state) or _treat(rule),
                         top,
                         interval.base_m,
-                        put_in(rule, one.values(state), book, mark_plainly),
+                        reason_text(rule, one.values(state), book, mark_plainly),
                     )
     return tuple(found[key] for key in sorted(found))
 
@@ -129,11 +137,11 @@ def cautions(
     for outcomes in wide:
         for rule, on_range, at_likely in outcomes.holding("caution"):
             if TRUE in (on_range, at_likely):
-                found[rule.id] = _caution(rule, put_in(rule, base, book, mark_plainly))
+                found[rule.id] = _caution(rule, reason_text(rule, base, book, mark_plainly))
     outcomes, values = stage
     for rule, on_range, at_likely in outcomes.holding("caution"):
         if TRUE in (on_range, at_likely):
-            found[rule.id] = _caution(rule, put_in(rule, values, book, mark_plainly))
+            found[rule.id] = _caution(rule, reason_text(rule, values, book, mark_plainly))
     for one in judged:
         if not one.cut.decided:
             continue
@@ -142,7 +150,7 @@ def cautions(
             for rule, on_range, at_likely in source.holding("caution") if source is not None else ():
                 if TRUE in (on_range, at_likely):
                     places.setdefault(rule.id, []).append((one.slice.top_m, one.slice.base_m))
-                    found.setdefault(rule.id, _caution(rule, put_in(rule, one.values(extra), book, mark_plainly)))
+                    found.setdefault(rule.id, _caution(rule, reason_text(rule, one.values(extra), book, mark_plainly)))
     done = []
     for key, caution in found.items():
         where = _where(places[key]) if key in places else ""
@@ -183,7 +191,7 @@ def gaps(
     def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:
         for rule, on_range, _ in outcomes.holding("ask"):
             if on_range != FALSE and rule.question not in found:
-                gap = Gap(rule.need, put_in(rule, values, book, mark_plainly), rule.question)
+                gap = Gap(rule.need, reason_text(rule, values, book, mark_plainly), rule.question)
                 found[rule.question] = LEVELS.index(rule.level), gap
 
     for outcomes in wide:

@@ -1,4 +1,4 @@
-"""The plan as it is handed out: frozen records in SI, in the order of the format ``methodpick-plan/1``.
+"""The plan as it is handed out: frozen records in SI, in the order of the format ``methodpick-plan/2``.
 
 Depth 0 is the ground at the shaft (over water the mudline); depths run down, stages and casings may start above 0.
 An open end of a range is None.
@@ -6,6 +6,7 @@ An open end of a range is None.
 
 from __future__ import annotations
 
+from methodpick.plan.result.built import Drawdown, HoleLevels
 from methodpick.plan.result.design import Design
 from methodpick.plan.result.fluid import Action, DensityAt, LevelAt, LevelNeeded, Remedy, Slurry, WallSpread
 from methodpick.plan.result.ladder import Rung
@@ -50,6 +51,7 @@ __all__ = [
     "CurvePoint",
     "DensityAt",
     "Design",
+    "Drawdown",
     "Embedment",
     "Extraction",
     "FactValue",
@@ -60,6 +62,7 @@ __all__ = [
     "FluidStanding",
     "Gap",
     "Grade",
+    "HoleLevels",
     "Ingredient",
     "InputStamp",
     "Interval",

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.plan.result.why import Citation
-from methodpick.vocabulary.values import Value
 
 CheckResult = Literal["holds", "little_margin", "open_range", "unknown", "open_likely", "fails"]
 CHECK_RESULTS: tuple[CheckResult, ...] = ("holds", "little_margin", "open_range", "unknown", "open_likely", "fails")
@@ -23,6 +22,16 @@ class Ends:
     adverse: float | None
     likely: float | None
     best: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckInput:
+    """An input of a check: the low, likely and high of a number (None where there is no bound), or the words that are possible."""
+
+    low: float | None
+    likely: float | str | None
+    high: float | None
+    values: tuple[str, ...] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +52,7 @@ class Check:
     margin: Ends
     unit: str
     formula: str | None
-    inputs: Mapping[str, Value]
+    inputs: Mapping[str, CheckInput]
     limits: tuple[str, ...]
     rule: str | None
     sources: tuple[Citation, ...]

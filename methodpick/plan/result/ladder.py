@@ -5,6 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from methodpick.plan.result.checks import Check
+from methodpick.plan.result.fluid import Slurry
+from methodpick.plan.result.pour import Concrete, Placement
+from methodpick.plan.result.steps import Casing, Stage
+
 
 @dataclass(frozen=True, slots=True)
 class Rung:
@@ -21,3 +26,9 @@ class Rung:
     extra_casing_kg: float
     extra_fluid_m3: float
     extra_concrete_m3: float
+    stages: tuple[Stage, ...] = ()
+    casings: tuple[Casing, ...] = ()
+    slurries: tuple[Slurry, ...] = ()
+    placement: Placement | None = None
+    concrete: Concrete | None = None
+    checks: tuple[Check, ...] = ()

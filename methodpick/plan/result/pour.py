@@ -95,7 +95,8 @@ class Concrete:
 
     Theoretical is by the shaft diameter; ``casing_oversize_m3`` is what wider casings and predrilled holes add for certain
     (less than nothing inside a narrower casing that stays); ground overbreak is a range of its own. Fill is the first two,
-    expected is all three. ``workable_needed_h`` runs from the first truck to the last pull.
+    expected is all three. ``starter_kept`` says that the starter stays until the concrete has set, for water outside stands higher
+    over the cut-off than fresh concrete would balance. ``workable_needed_h`` runs from the first truck to the last pull.
     """
 
     placement: Literal["free_fall", "tremie"]
@@ -128,6 +129,7 @@ class Concrete:
     workable_h: float
     curve: tuple[CurvePoint, ...]
     extraction: tuple[Extraction, ...] = ()
+    starter_kept: bool = False
 
 
 @dataclass(frozen=True, slots=True)

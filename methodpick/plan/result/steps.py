@@ -8,6 +8,7 @@ from typing import Literal
 
 from methodpick.plan.result.why import Flip, Reason, StateVerdict
 from methodpick.plan.result.words import Confidence, Support
+from methodpick.terms import CasingWay
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,8 @@ class Wall:
     """Why a casing is as thick as it is: the least wall by each reason, and what it bears emptied.
 
     ``pressure_kpa`` is the greatest pressure outside an emptied casing (0 where it stays full), ``bears_kpa`` what the wall
-    bears with the rulebook's ovality and safety. A reason that does not apply is None.
+    bears with the rulebook's ovality and safety; ``driving_m`` is the wall for the way it is brought down.
+    A reason that does not apply is None.
     """
 
     usual_m: float
@@ -58,7 +60,7 @@ class Wall:
     pressure_m: float | None
     pressure_kpa: float
     bears_kpa: float
-    governed_by: Literal["usual", "handling", "driving", "pressure", "yard"]
+    governed_by: Literal["usual", "handling", "driving", "twisting", "oscillating", "pressure", "yard"]
     why: str
 
 
@@ -112,6 +114,7 @@ class Casing:
     stick_up_why: str = ""
     from_yard: bool = False
     wider_m: float = 0.0
+    way: CasingWay | None = None
 
     @property
     def inside_m(self) -> float:

@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from methodpick.ground.site import Site
+from methodpick.plan.result.built import Drawdown, HoleLevels
+from methodpick.plan.result.checks import Check
 from methodpick.plan.result.design import Design
 from methodpick.plan.result.fluid import Slurry
 from methodpick.plan.result.ladder import Rung
@@ -30,11 +33,15 @@ class CautiousPlan:
     differs_because: str
     trigger: str = ""
     settles: str = ""
+    slurries: tuple[Slurry, ...] = ()
+    placement: Placement | None = None
+    concrete: Concrete | None = None
+    checks: tuple[Check, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Alternate:
-    """The best plan of another family and why it lost."""
+    """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it."""
 
     family: str
     intervals: tuple[Interval, ...]
@@ -42,11 +49,20 @@ class Alternate:
     casings: tuple[Casing, ...]
     relative_cost: float | None
     why_not: str
+    slurries: tuple[Slurry, ...] = ()
+    placement: Placement | None = None
+    concrete: Concrete | None = None
+    checks: tuple[Check, ...] = ()
+    drawdown: Drawdown | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class ShaftPlan:
-    """The method for one shaft."""
+    """The method for one shaft.
+
+    ``cuts_m`` are the depths between which the facts of the ground keep one set of values, from the ground to the tip;
+    ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length.
+    """
 
     id: str
     boring: str
@@ -78,6 +94,11 @@ class ShaftPlan:
     boring_level_m: float | None = None
     design: Design = field(default_factory=Design)
     ladder: tuple[Rung, ...] = ()
+    checks: tuple[Check, ...] = ()
+    proven: bool = True
+    levels: HoleLevels | None = None
+    cuts_m: tuple[float, ...] = ()
+    slurries: tuple[Slurry, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,15 +124,16 @@ class RulebookStamp:
 
 @dataclass(frozen=True, slots=True)
 class InputStamp:
-    """Which file was read."""
+    """Which file was read, and whether what practice takes as normal was assumed."""
 
     path: str
     digest: str
+    assumptions: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The plans of all shafts of one file, with what they rest on."""
+    """The plans of all shafts of one file, with what they rest on: ``site`` is the ground and the design as planned."""
 
     tool_version: str
     rulebook: RulebookStamp
@@ -121,3 +143,4 @@ class Plan:
     units: Literal["us", "si"] = "us"
     sources: Mapping[str, str] = field(default_factory=dict)
     format: str = FORMAT
+    site: Site | None = None

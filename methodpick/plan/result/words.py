@@ -9,7 +9,7 @@ Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "combi
 Confidence = Literal["firm", "conditional", "undecided"]
 STATES = ("dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug")
 VERDICTS = ("allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out")
-FORMAT = "methodpick-plan/1"
+FORMAT = "methodpick-plan/2"
 SUPPORT_SAID = {
     "dry": "dry",
     "slurry": "slurry",

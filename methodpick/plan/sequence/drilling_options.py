@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.of_slice import SHAKING
 from methodpick.plan.sequence.costs import Costs
 from methodpick.plan.sequence.lengths import TOLERANCE_M, Lengths
 from methodpick.plan.sequence.path import Run
 from methodpick.plan.sequence.search_options import Options
-from methodpick.plan.sequence.search_slices import DOUBTFUL, LAST_PUSH_M, WAYS, Seat
-from methodpick.plan.sequence.seats import LEAST_RUN_M
+from methodpick.plan.sequence.search_slices import DOUBTFUL, WAYS, Seat
+from methodpick.terms import SHAKING_WAYS
 
 SEALED = frozenset({"yes", "probable"})
 
@@ -80,7 +79,8 @@ class Opening:
             self._starts[top_m] = tuple(
                 into
                 for into in found
-                if into > top_m + LEAST_RUN_M and not any(into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard)
+                if into > top_m + self.options.least_run_m
+                and not any(into - TOLERANCE_M < depth < into + margin - TOLERANCE_M for depth in hard)
             )
         return self._starts[top_m]
 
@@ -94,7 +94,7 @@ class Opening:
             starts.update(
                 into
                 for into in self.before_trouble(node.depth_m)
-                if into < seat.depth_m - LEAST_RUN_M and self.dry(node.depth_m, into, self.options.set_h)
+                if into < seat.depth_m - self.options.least_run_m and self.dry(node.depth_m, into, self.options.set_h)
             )
         for ahead in sorted(starts):
             if (ahead, seat.depth_m) not in self._ways:
@@ -114,7 +114,7 @@ class Opening:
             yield (Run(ahead_m, base, "cased_plug"),)
         if score("cased_balanced", ahead_m, base) is not None:
             yield (Run(ahead_m, base, "cased_balanced"),)
-        if not ahead_m + LEAST_RUN_M < pushed < base - TOLERANCE_M or score("cased_plug", ahead_m, pushed) is None:
+        if not ahead_m + self.options.least_run_m < pushed < base - TOLERANCE_M or score("cased_plug", ahead_m, pushed) is None:
             return
         plug, level = score("cased_plug", pushed, base), score("cased_balanced", pushed, base)
         if level is not None and (plug is None or plug[:4] > level[:4]):
@@ -123,11 +123,12 @@ class Opening:
     def _way(self, ahead_m: float, seat: Seat) -> str | None:
         """Return the cheapest plant that gets through every cut down to the seat; the last push may be through tight ground."""
         reach = self.options.reach_m
-        possible = {way for way in self.options.ways if seat.depth_m - ahead_m <= reach.get(way, inf) + TOLERANCE_M}
+        barred = self.options.objections.barred_ways(seat.depth_m)
+        possible = {way for way in self.options.ways if way not in barred and seat.depth_m - ahead_m <= reach.get(way, inf) + TOLERANCE_M}
         for cut in self.lengths.cuts:
             if cut.base_m <= ahead_m + TOLERANCE_M or cut.top_m >= seat.depth_m - TOLERANCE_M or not cut.decided:
                 continue
-            if seat.seals != "no" and cut.top_m >= seat.depth_m - min(LAST_PUSH_M, seat.embedment_m) - TOLERANCE_M:
+            if seat.seals != "no" and cut.top_m >= seat.pushed_from_m - TOLERANCE_M:
                 continue
             possible &= cut.ways
             if not possible:
@@ -136,4 +137,4 @@ class Opening:
 
     def a_metre(self, way: str) -> float:
         """Return the cost of a metre of casing brought ahead by a way; shaking near a neighbour goes against a recommendation."""
-        return self.costs.advance_m[way] + (self.costs.should_m if self.options.shaking and way in SHAKING else 0.0)
+        return self.costs.advance_m[way] + (self.costs.should_m if self.options.shaking and way in SHAKING_WAYS else 0.0)

@@ -12,7 +12,6 @@ from methodpick.plan.sequence.lengths import TOLERANCE_M, Lengths
 from methodpick.plan.sequence.path import NOTHING, Run, Score, Segment, plus
 from methodpick.plan.sequence.search_options import Options
 from methodpick.plan.sequence.search_slices import DISCOURAGED, FLUIDS, RULED_OUT, UNLIKELY, Seat
-from methodpick.plan.sequence.seats import LEAST_RUN_M
 
 PARTIAL = frozenset({"casing_then_dry", "casing_then_fluid"})
 """Families that case a part and reach the tip in the open hole."""
@@ -43,7 +42,7 @@ class Edges:
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
-            if seat.depth_m < node.depth_m + LEAST_RUN_M - TOLERANCE_M:
+            if seat.depth_m < node.depth_m + self.options.least_run_m - TOLERANCE_M:
                 continue
             if plus(least, (0.0, 0.0, 0.0, 0.0, self._string_cost(seat), 1)) >= self.goal:
                 break  # no deeper seat costs less
@@ -71,7 +70,7 @@ class Edges:
     def _set(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
         """Return the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
         pushed_from = seat.pushed_from_m
-        if pushed_from <= node.depth_m + LEAST_RUN_M:
+        if pushed_from <= node.depth_m + self.options.least_run_m:
             return
         for open_runs, fluid in self.opening.hole(node, pushed_from, self.options.set_h):
             runs = open_runs

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from methodpick.engine.explain import put_in
+from methodpick.engine.explain import reason_text
 from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.judging.slices import Judged
 from methodpick.plan.sequence.costs import Costs
 from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.objections import Objection, search_proven
 from methodpick.plan.sequence.path import Path
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_options import Options
@@ -28,36 +29,62 @@ FAMILY_WORDS = {
 
 
 @dataclass(frozen=True, slots=True)
+class SearchTerms:
+    """What a search works on: the slices, the seats, the costs, and what it may use."""
+
+    cuts: Sequence[Cut]
+    seats: Sequence[Seat]
+    costs: Costs
+    options: Options
+
+
+@dataclass(frozen=True, slots=True)
 class Ladder:
     """The chosen path, the cautious one (None where it is the same), the others by family, and the worst credible one.
 
     That one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
+    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to.
     """
 
     best: Path
     cautious: Path | None
     others: tuple[tuple[str, Path | None], ...]
     worst: Path | None
+    proven: bool = True
 
 
-def climb_best(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Path | None:
+Objecting = Callable[[Path], Iterable[Objection]]
+"""What the proofs of a complete path object to."""
+
+
+def climb_best(terms: SearchTerms, objecting: Objecting) -> Path | None:
     """Search the expected plan alone; None where nothing can be built."""
-    return search(Lengths(cuts, seats, costs, cautious=False), seats, costs, options)
+    return _proven(terms, Lengths(terms.cuts, terms.seats, terms.costs, cautious=False), objecting)[0]
 
 
-def climb(cuts: Sequence[Cut], seats: Sequence[Seat], costs: Costs, options: Options) -> Ladder | None:
-    """Search the expected and the cautious plan and every other family; None where nothing can be built."""
-    lengths = Lengths(cuts, seats, costs, cautious=False)
-    best = search(lengths, seats, costs, options)
+def climb(terms: SearchTerms, objecting: Objecting) -> Ladder | None:
+    """Search the expected and the cautious plan and every other family, each proved; None where nothing can be built."""
+    lengths = Lengths(terms.cuts, terms.seats, terms.costs, cautious=False)
+    best, proven = _proven(terms, lengths, objecting)
     if best is None:
         return None
-    cautious = search(Lengths(cuts, seats, costs, cautious=True), seats, costs, options)
+    cautious, _ = _proven(terms, Lengths(terms.cuts, terms.seats, terms.costs, cautious=True), objecting)
     if cautious is not None and same(cautious, best):
         cautious = None
     mine = family_of(best)
-    others = tuple((family, search(lengths, seats, costs, replace(options, family=family))) for family in FAMILIES if family != mine)
-    worst = search(Lengths([_worst(cut) for cut in cuts], seats, costs, cautious=True), seats, costs, options)
-    return Ladder(best, cautious, others, worst)
+    others = tuple(
+        (family, _proven(replace(terms, options=replace(terms.options, family=family)), lengths, objecting)[0])
+        for family in FAMILIES
+        if family != mine
+    )
+    worst, _ = _proven(terms, Lengths([_worst(cut) for cut in terms.cuts], terms.seats, terms.costs, cautious=True), objecting)
+    return Ladder(best, cautious, others, worst, proven)
+
+
+def _proven(terms: SearchTerms, lengths: Lengths, objecting: Objecting) -> tuple[Path | None, bool]:
+    """Return the best path that meets no new objection, and whether one was found within the trials."""
+    options = terms.options
+    return search_proven(lambda: search(lengths, terms.seats, terms.costs, options), objecting, options.objections)
 
 
 def _worst(cut: Cut) -> Cut:
@@ -110,7 +137,7 @@ def _because(path: Path, judged: Sequence[Judged], book: Rulebook) -> str:
                     verdict = one.verdicts[run.state]
                     if verdict.state in {"unlikely", "unknown"} and verdict.rules:
                         rule = book.by_id[verdict.rules[0]]
-                        return f" From {mark(one.slice.top_m, 'm')}: {put_in(rule, one.values(run.state), book, mark_plainly)}"
+                        return f" From {mark(one.slice.top_m, 'm')}: {reason_text(rule, one.values(run.state), book, mark_plainly)}"
     return ""
 
 
@@ -130,7 +157,7 @@ def _blocked(family: str, judged: Sequence[Judged], book: Rulebook) -> str:
             rule = book.by_id[one.verdicts[states[0]].rules[0]]
             return (
                 f"Ruled out from {mark(one.slice.top_m, 'm')} to {mark(one.slice.base_m, 'm')}: "
-                f"{put_in(rule, one.values(states[0]), book, mark_plainly)}"
+                f"{reason_text(rule, one.values(states[0]), book, mark_plainly)}"
             )
     if family == "casing_then_dry":
         return "No layer seals a casing above ground that stands dry to the tip."
@@ -156,7 +183,7 @@ def differs(best: Path, judged: Sequence[Judged], book: Rulebook) -> tuple[str, 
                 verdict = one.verdicts[run.state]
                 for name in verdict.open_musts:
                     rule = book.by_id[name]
-                    text = put_in(rule, one.values(run.state), book, mark_plainly)
+                    text = reason_text(rule, one.values(run.state), book, mark_plainly)
                     if text not in reasons and len(reasons) < 3:
                         reasons.append(text)
                     hazards.append(rule.hazard.replace("-", " "))

@@ -8,6 +8,7 @@ keeping the best path of every node is exact, fixed costs included.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from heapq import heappop, heappush
 from itertools import count
 
@@ -40,14 +41,18 @@ def search(lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Optio
         if not front.holds(node, score):
             continue
         for segment, reached in edges.of(node, score):
-            total = plus(score, segment.score)
+            burden = options.objections.burden(segment, node.strings, costs.should_m, cautious=lengths.cautious)
+            if burden is None:
+                continue
+            weighed = segment if burden is NOTHING else replace(segment, score=plus(segment.score, burden))
+            total = plus(score, weighed.score)
             if total >= edges.goal:
                 continue
             if reached.depth_m >= tip - TOLERANCE_M:
-                best[reached] = (total, node, segment)
+                best[reached] = (total, node, weighed)
                 goal, edges.goal = reached, total
             elif front.takes(reached, total):
-                best[reached] = (total, node, segment)
+                best[reached] = (total, node, weighed)
                 heappush(waiting, (plus(total, edges.least(reached.depth_m)), next(order), reached, total))
     return None if goal is None else _trace(best, goal)
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from methodpick.ground.site import Site
+from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.search_slices import FLUIDS, WAYS
 
 
@@ -13,10 +14,11 @@ from methodpick.plan.sequence.search_slices import FLUIDS, WAYS
 class Options:
     """What a search may use.
 
-    ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete; ``shaking`` says that a neighbour
+    ``family`` restricts it to one way of building; ``finish_h`` is from tip to concrete; ``least_run_m`` the length that is worth a
+    casing or a change of method; ``shaking`` says that a neighbour
     is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
     before a casing stands in the bottom; ``reach_m`` how far each way brings casing through undrilled ground (no limit where
-    it is not named).
+    it is not named); ``objections`` are what proofs of whole ways hold against segments.
     """
 
     start_m: float
@@ -25,6 +27,7 @@ class Options:
     set_h: float
     advance_h_per_m: float
     finish_h: float
+    least_run_m: float
     most_strings: int = 3
     fluids: tuple[str, ...] = FLUIDS
     ways: tuple[str, ...] = WAYS
@@ -34,6 +37,7 @@ class Options:
     over_water: bool = False
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
+    objections: Objections = field(default_factory=Objections)
 
 
 def own_limits(limits: Mapping[str, float], site: Site) -> Mapping[str, float]:

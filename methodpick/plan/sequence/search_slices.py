@@ -11,8 +11,6 @@ RANK = {name: index for index, name in enumerate(VERDICTS)}
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 OPEN_STATES = STATES[:4]
 FLUIDS = STATES[1:4]
-LAST_PUSH_M = 1.5
-"""Length below caving ground over which any plant may push or twist the shoe into its seat (own value)."""
 WAYS = ("twisted", "vibrated", "driven", "oscillated")
 """How casing gets ahead of the excavation, the cheapest plant first."""
 
@@ -50,15 +48,19 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """A depth at which a casing may end: what it seals there and how deep the shoe is embedded."""
+    """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
+
+    ``pushed_m`` is the last length, through which any plant pushes or twists the shoe into undrilled ground.
+    """
 
     depth_m: float
     seals: str
     embedment_m: float
     stratum: int
     in_socket: bool
+    pushed_m: float
 
     @property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
-        return round(self.depth_m - min(self.embedment_m, LAST_PUSH_M), 3)
+        return round(self.depth_m - self.pushed_m, 3)

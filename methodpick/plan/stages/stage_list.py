@@ -194,7 +194,7 @@ def _run(
 
 
 def _bell(out: _List, path: Path, shaft: Shaft, bell: Bell, full: str | None, rates: Mapping[str, float]) -> None:
-    top = shaft.tip_m - bell_height(bell, shaft.diameter_m)
+    top = shaft.tip_m - bell_height(bell, shaft.diameter_m, rates["bell_height_share"])
     text = (
         f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
         "the base, and lift the cuttings out; "
@@ -262,6 +262,8 @@ def _finish(
         pour = "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top."
     else:
         pour = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
+    if concrete.starter_kept:
+        pour += " Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance."
     out.add("pour", 0.0, tip, last, state, full, concrete.pour_hours, pour)
     for number in dict.fromkeys(step.casing_no for step in concrete.pulls):
         casing = casings[number - 1]

@@ -115,7 +115,7 @@ def _bank_volumes(job: Job) -> tuple[dict[str, float], float]:
                 volume = area(bore.drilled_m) * length
                 banks[interval.soil_class] = banks.get(interval.soil_class, 0.0) + volume
                 wet_m3 += volume if interval.drilled_in in FULL_STATES else 0.0
-    if bell := bell_volume(job.shaft):
+    if bell := bell_volume(job.shaft, job.limit("bell_height_share")):
         last = job.plan.intervals[-1].soil_class
         banks[last] = banks.get(last, 0.0) + bell
     return banks, wet_m3

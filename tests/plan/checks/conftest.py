@@ -20,3 +20,10 @@ def place():
 def rank():
     """Give the rank of the worst result of some checks; a higher one is worse."""
     return lambda checks: max(CHECK_RESULTS.index(check.result) for check in checks)
+
+
+@pytest.fixture(scope="session")
+def usable():
+    """Give whether the worst result of some checks is one that a plan may be built on."""
+    worst = CHECK_RESULTS.index("open_range")
+    return lambda checks: all(CHECK_RESULTS.index(check.result) <= worst for check in checks)

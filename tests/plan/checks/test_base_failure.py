@@ -96,3 +96,16 @@ def test_weaker_clay_less_fluid_and_more_load_better_nothing(limits, rank, su, s
     assert rank(check_base_failure(replace(facts, su_below_kpa=point(su * share)), limits)) >= before
     assert rank(check_base_failure(replace(facts, inside_kpa=point(inside * share)), limits)) >= before
     assert rank(check_base_failure(replace(facts, surcharge_kpa=point(load)), limits)) >= before
+
+
+@given(strengths, st.floats(0.0, 1.0), st.booleans(), st.floats(0.0, 30.0))
+def test_knowing_less_makes_no_base_usable_that_was_not(limits, rank, usable, su, share, forget, more):
+    facts = replace(DEEP, su_base_kpa=point(su), su_below_kpa=point(su))
+    vague = replace(
+        facts,
+        su_base_kpa=Span(su * share, su / max(share, 0.1), None if forget else su),
+        total_kpa=Span(180.0 - more, 180.0 + more, 180.0),
+        sensitive=likely_bool(False),
+    )
+    after = check_base_failure(vague, limits)
+    assert not usable(after) or rank(after) >= rank(check_base_failure(facts, limits))

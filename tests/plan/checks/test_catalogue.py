@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import methodpick.plan.checks as package
-from methodpick.mechanics.catalogue import all_formulas
+from methodpick.mechanics.registry import all_formulas
 from methodpick.plan.checks.catalogue import CATALOGUE, definition
 from methodpick.plan.checks.definition import Definition
 from methodpick.terms import CASING_WAYS, STATES

@@ -133,6 +133,15 @@ def test_the_depth_at_which_a_shoe_is_long_enough(limits):
     assert sealing_depth(replace(STIFF, water_level_m=None), limits) == pytest.approx(12.0)
 
 
+def test_where_no_water_stands_over_the_shoe_nothing_is_asked(limits):
+    """Dry for certain there is one proof; likely dry, half a metre of soft clay is open, not short, for 9.6 m of water are possible."""
+    assert results(replace(STIFF, water_level_m=None), limits) == {"soil": "holds"}
+    assert results(replace(STIFF, water_level_m=point(12.6)), limits) == {"soil": "holds"}
+    assert results(replace(STIFF, soil=known("clean_sand"), water_level_m=None), limits) == {"soil": "holds"}
+    maybe = replace(STIFF, undrilled_from_m=12.1, su_kpa=point(10.0), water_level_m=Span(3, 20, 14))
+    assert results(maybe, limits) == {"soil": "holds", "length": "open_range", "strength": "open_range", "whole": "open_range"}
+
+
 def test_the_highest_water_makes_the_length_open(limits):
     """Water at 3 m likely and at 2 m possible: 10.6 / 6 = 1.767 m against 1.6 m."""
     assert results(replace(STIFF, water_level_m=Span(2, 5, 3)), limits)["length"] == "open_range"
@@ -158,3 +167,26 @@ def test_a_shoe_set_at_its_sealing_depth_is_long_enough(limits, level, diameter)
     facts = replace(STIFF, outside_diameter_m=diameter, water_level_m=point(level), layer_base_m=30.0)
     depth = sealing_depth(facts, limits)
     assert results(replace(facts, shoe_m=depth), limits).get("length") in {"holds", None}
+
+
+@given(
+    levels,
+    st.floats(0.0, 5.0),
+    st.floats(20.0, 200.0),
+    st.floats(0.0, 15.0),
+    st.booleans(),
+    st.sets(st.sampled_from(["clean_sand", "rock", "silt"])),
+)
+def test_knowing_less_makes_no_seal_usable_that_was_not(limits, rank, usable, level, wider, su, less, forget, others):
+    facts = replace(STIFF, water_level_m=point(level), su_kpa=point(su))
+    before = check_emptied_seal(facts, limits)
+    likely = None if forget else level
+    vague = replace(
+        facts,
+        water_level_m=Span(level - wider, level + wider, likely),
+        su_kpa=Span(su - less, su + less, None if forget else su),
+        soil=any_of("clay", *others, likely=None if forget else "clay"),
+        fissured=EITHER,
+    )
+    after = check_emptied_seal(vague, limits)
+    assert not usable(after) or rank(after) >= rank(before)

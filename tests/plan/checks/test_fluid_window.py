@@ -61,6 +61,18 @@ def test_friction_at_its_low_end_opens_the_wall(facts, limits):
     assert results(replace(water, walls=(replace(SAND, phi_deg=None),)), limits)["fluid-wall"] == "unknown"
 
 
+@pytest.mark.parametrize(("level", "word"), [(1.81, "little_margin"), (1.82, "fails")])
+def test_the_wall_below_the_groundwater(facts, limits, level, word):
+    """At 10 m, water at 2 m: 78.48 kPa of pore water and 111.52 kPa effective, 11.152 kN/m3 over the depth.
+
+    35 degrees: Kp 3.690, x = 1 / (1 + 20 x 0.5206) = 0.08763, 11.152 x 0.5 x 0.5206 / 1.690 x (1 - x^1.690) = 1.690 kPa, 1.859 with 1.1.
+    80.34 kPa are 8.189 m of water.
+    """
+    wet = replace(SAND, depth_m=10.0, total_kpa=point(190.0), water_level_m=point(2.0), phi_deg=point(35.0))
+    fluid = replace(facts, density_kg_m3=point(1000.0), fluid_level_m=point(level), walls=(wet,))
+    assert results(fluid, limits)["fluid-wall"] == word
+
+
 def test_the_worst_depth_is_kept(facts, limits):
     deep = replace(SAND, depth_m=10.0, total_kpa=point(180.0))
     water = replace(facts, density_kg_m3=point(1000.0), fluid_level_m=point(4.8), walls=(SAND, deep))

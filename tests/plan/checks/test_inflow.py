@@ -64,3 +64,9 @@ def test_seepage_that_carries_soil_ends_dry_drilling(limits, inflow, erodible, w
 def test_more_inflow_betters_nothing(limits, rank, inflow, more):
     facts = replace(HOLE, inflow_m3_h=point(inflow), erodible=likely_bool(False))
     assert rank(check_inflow(replace(facts, inflow_m3_h=point(inflow + more)), limits)) >= rank(check_inflow(facts, limits))
+
+
+def test_the_rise_by_hand(limits):
+    """0.345 m3/h over pi x 1.2^2 / 4 = 1.13097 m2 are 0.30505 m/h."""
+    check = check_inflow(replace(HOLE, inflow_m3_h=point(0.345)), limits)[0]
+    assert check.needed.likely == pytest.approx(0.30505, abs=1e-5)

@@ -80,3 +80,10 @@ def test_what_stands_nearer_betters_nothing(limits, rank, distance, share, drive
     )
     nearer = replace(facts, distance_m=point(distance * share))
     assert rank(check_vibration(nearer, limits)) >= rank(check_vibration(facts, limits))
+
+
+def test_the_usual_limit_is_named_where_none_is_given(limits):
+    (usual,) = check_vibration(WALL, limits)
+    assert usual.limits == ("vibration_factor", "vibration_exponent", "vibration_most_mm_s")
+    (given,) = check_vibration(replace(WALL, most_mm_s=3.0), limits)
+    assert given.limits == ("vibration_factor", "vibration_exponent")

@@ -92,3 +92,11 @@ def test_more_pressure_outside_betters_no_pull(limits, rank, outside, more, leve
     facts = replace(at(outside_kpa=point(outside), concrete_level_m=level), cutoff_outside_kpa=point(outside / 10.0))
     wetter = replace(at(outside_kpa=point(outside + more), concrete_level_m=level), cutoff_outside_kpa=point((outside + more) / 10.0))
     assert rank(check_pull_balance(wetter, limits)) >= rank(check_pull_balance(facts, limits))
+
+
+def test_the_fade_is_counted_from_the_finished_level(limits):
+    """A shoe at 3.0 m over a finished level of 2.238 m is 0.762 m under it: half of 1.524 m."""
+    shoe = ShoeAt(8, 3.0, 2.238, point(0.0), point(0.0))
+    found = {check.id: check for check in check_pull_balance(replace(PULL, shoes=(shoe,), finish_m=2.238, kept=True), limits)}
+    assert found["pull-cover"].needed.likely == pytest.approx(0.762)
+    assert found["pull-balance"].needed.likely == pytest.approx(7.5 / 23.5)

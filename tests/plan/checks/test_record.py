@@ -3,8 +3,11 @@
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import (
     Heading,
@@ -17,6 +20,7 @@ from methodpick.plan.checks.record import (
     write_comparison,
     write_condition,
 )
+from methodpick.plan.result.checks import CHECK_RESULTS
 from methodpick.plan.result.why import Citation
 from methodpick.unit_markup import spell
 from methodpick.vocabulary.limits import Limit
@@ -25,7 +29,7 @@ from methodpick.vocabulary.values import Choice, Span, any_of, known, point
 PULL = Definition("pull-of-a-rope", "Pull of a rope", ("pull_out",), "The rope bears the load.")
 LIFE = Definition("rope-over-people", "Rope over people", ("pull_out",), "The rope bears the load.", life=True)
 LIMIT = Limit("rope_kn", 5.0, "kN", "own", "a rope", "", "own", "")
-WORDS = Wording("The pull of the rope", "that lifts the load", "kN", {"rope": "the weakest rope", "load": "the heaviest load"})
+WORDS = Wording("The pull of the rope", "lifting the load takes", "kN", {"rope": "the weakest rope", "load": "the heaviest load"})
 BEARS = Comparison(has=lambda v: v["rope"], needed=lambda v: v["load"], adverse={"rope": "low", "load": "high"})
 
 
@@ -40,22 +44,33 @@ def check(heading, rope, load):
 
 def test_the_sentence_compares_at_the_likely_values_and_at_the_adverse_end(heading):
     found = check(heading, Span(4, 8, 6), Span(3, 5.5, 5))
-    assert spell(found.what, "si") == (
-        "The pull of the rope is 6 kN against 5 kN that lifts the load, and 4 kN against 5 kN with the weakest rope."
-    )
+    assert spell(found.what, "si") == "The pull of the rope is 6 kN; lifting the load takes 5 kN (with the weakest rope 4 kN and 5 kN)."
     assert (found.result, found.remedy) == ("open_range", "Take two.")
 
 
 def test_what_is_certain_needs_one_comparison_and_no_remedy(heading):
     found = check(heading, point(6.0), point(5.0))
-    assert spell(found.what, "si") == "The pull of the rope is 6 kN against 5 kN that lifts the load."
+    assert spell(found.what, "si") == "The pull of the rope is 6 kN; lifting the load takes 5 kN."
     assert (found.result, found.remedy, found.margin.likely) == ("holds", "", 1.0)
 
 
 def test_what_has_no_likely_value_is_said_at_its_worst_and_asked_for(heading):
     found = check(heading, Span(4, 8), point(5.0))
-    assert spell(found.what, "si") == "The pull of the rope is 4 kN against 5 kN that lifts the load at the worst that is possible."
+    assert spell(found.what, "si") == "The pull of the rope is 4 kN; lifting the load takes 5 kN at the worst that is possible."
     assert (found.result, found.remedy, found.has.likely) == ("unknown", "What rope?", None)
+
+
+def test_a_little_margin_says_what_is_recommended(heading):
+    advised = replace(BEARS, recommended=lambda v: 1.5 * v["load"])
+    found = write_comparison(heading, WORDS, advised, {"rope": point(6.0), "load": point(5.0)})
+    assert spell(found.what, "si") == "The pull of the rope is 6 kN; lifting the load takes 5 kN, with the recommended reserve 8 kN."
+    assert (found.result, found.remedy) == ("little_margin", "Take two.")
+
+
+def test_what_has_no_end_is_said_in_words(heading):
+    endless = replace(BEARS, has=lambda _: float("inf"))
+    found = write_comparison(heading, WORDS, endless, {"rope": point(6.0), "load": point(5.0)})
+    assert spell(found.what, "si") == "The pull of the rope is unlimited; lifting the load takes 5 kN."
 
 
 def test_an_input_that_is_missing_leaves_the_proof_unknown(heading):
@@ -148,3 +163,28 @@ def test_a_proof_that_goes_by_a_word(heading, rope, word, life_word):
 def test_a_proof_that_counts_for_some_words_only(heading, rope, word):
     short = check(heading, point(4.0), point(5.0))
     assert for_words(PULL, rope, {"hemp"}, short).result == word
+
+
+@given(st.lists(st.floats(0.0, 10.0), min_size=3, max_size=3), st.sets(st.sampled_from("abc"), min_size=1), st.booleans(), st.booleans())
+def test_more_possible_words_make_nothing_usable_that_was_not(pulls, words, likely, life):
+    """The rope may be one of three; the likely one stays the same."""
+    proof = LIFE if life else PULL
+    place = Place(1, 0.0, 1.0)
+    bears = dict(zip("abc", pulls, strict=True))
+    first = min(words) if likely else None
+
+    def result(possible):
+        answer = Choice(frozenset(possible), first)
+        return CHECK_RESULTS.index(
+            over_words(proof, answer, lambda word: check(Heading(proof, place), point(bears[word]), point(5.0))).result
+        )
+
+    before, after = result(words), result("abc")
+    assert after >= before or after > CHECK_RESULTS.index("open_range")
+
+
+def test_the_adverse_end_tells_which_of_two_governs(heading):
+    """Both hold with a likely margin of 1; one has 0.5 left at its adverse end, the other 0.2."""
+    near, nearer = (check(heading, Span(5 + left, 8, 6), point(5.0)) for left in (0.5, 0.2))
+    assert governing([near, nearer]) is nearer
+    assert governing([nearer, near]) is nearer

@@ -94,6 +94,7 @@ SIDE = replace(CUT, diameter_m=1.5, lid_kpa=point(57.0), aquifer_top_m=12.0, wat
         ({"engineer_agrees": True}, "little_margin"),
         ({"engineer_agrees": True, "intact": likely_bool(True)}, "fails"),
         ({"engineer_agrees": True, "lid_m": 2.24}, "fails"),  # less than 1.5 x 1.5 = 2.25 m
+        ({"engineer_agrees": True, "lid_m": 2.25}, "little_margin"),  # 150 kPa along the side: 207 / 117.72 = 1.76
         ({"engineer_agrees": True, "diameter_m": 1.0, "lid_m": 1.99}, "fails"),  # less than 2 m
         ({"engineer_agrees": True, "su_kpa": point(25.0)}, "fails"),  # 157 / 117.72 = 1.334 is short of 1.5
         ({"engineer_agrees": True, "su_kpa": Span(10, 60, 40)}, "open_range"),  # 217 / 117.72 = 1.84 likely, 97 / 117.72 = 0.82 at worst
@@ -106,7 +107,7 @@ def test_the_side_of_the_lid_counts_by_half_with_the_engineer(limits, change, wo
 def test_the_sentence_names_the_highest_water(limits):
     check = only(replace(CUT, lid_kpa=point(66.0), water_level_m=Span(3.5, 6.0, 4.5)), limits)
     assert spell(check.what, "si") == (
-        "The safety of the base against uplift is 1.12 against 1.1 needed, and 0.96 against 1.1 with the highest water below."
+        "The safety of the base against uplift is 1.12; needed is 1.1 (with the highest water below 0.96 and 1.1)."
     )
     assert (check.rule, check.limits) == ("base-lifts-by-water-below", ("uplift_factor_least", "uplift_factor_recommended"))
 
@@ -122,3 +123,16 @@ def test_more_water_and_less_weight_better_no_base(limits, rank, level, rise, li
     assert rank(check_uplift(replace(facts, water_level_m=point(level - rise)), limits)) >= before
     assert rank(check_uplift(replace(facts, lid_kpa=point(lid / 2.0)), limits)) >= before
     assert rank(check_uplift(replace(facts, inside_kpa=point(inside / 2.0)), limits)) >= before
+
+
+@given(levels, st.floats(0.0, 5.0), weights, st.floats(0.0, 40.0), st.booleans())
+def test_knowing_less_makes_no_base_usable_that_was_not(limits, rank, usable, level, wider, lid, less, forget):
+    facts = replace(CUT, lid_kpa=point(lid), water_level_m=point(level))
+    vague = replace(
+        facts,
+        lid_kpa=Span(max(0.0, lid - less), lid + less, lid),
+        water_level_m=Span(level - wider, level + wider, None if forget else level),
+        intact=likely_bool(True),
+    )
+    after = check_uplift(vague, limits)
+    assert not usable(after) or rank(after) >= rank(check_uplift(facts, limits))

@@ -105,3 +105,8 @@ def test_weaker_clay_more_load_and_less_fluid_better_no_wall(limits, rank, su, s
     assert rank(check_wall_overload(replace(facts, su_kpa=point(su * share)), limits)) >= before
     assert rank(check_wall_overload(replace(facts, surcharge_kpa=point(load)), limits)) >= before
     assert rank(check_wall_overload(replace(facts, inside_kpa=point(inside * share)), limits)) >= before
+
+
+def test_a_full_hole_has_no_overload(limits):
+    checks = check_wall_overload(replace(WALL, inside_kpa=point(181.0), dry=True), limits)
+    assert [check.needed.likely for check in checks] == [0.0, 0.0]

@@ -74,6 +74,7 @@ def test_likely_clay_that_may_be_sand_is_open(limits):
 
 def test_a_shoe_on_rock_has_no_such_proof(limits):
     assert check_water_seat(replace(RIVER, soil=known("rock")), limits) == ()
+    assert check_water_seat(replace(RIVER, soil=any_of("rock", "weathered_rock")), limits) == ()
 
 
 @given(st.floats(-8.0, 4.0), st.floats(0.0, 4.0), st.floats(0.0, 4.0))

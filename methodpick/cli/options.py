@@ -1,0 +1,137 @@
+"""The options that several commands share, each declared once; records of them stand in a command's signature as one argument."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields, is_dataclass
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, get_type_hints
+
+import typer
+
+from methodpick.imports.input_formats import listed
+from methodpick.terms import UnitSystem
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from methodpick.engine.rulebook import Rulebook
+
+
+File = Annotated[Path, typer.Argument(help=f"The file to read: {listed()}.")]
+Shafts = Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft; may be given again.")]
+OneShaft = Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")]
+Boring = Annotated[str | None, typer.Option("--boring", help="Take a shaft at this boring, without a shaft in the file.")]
+Diameter = Annotated[str | None, typer.Option("--diameter", help="Its diameter, for example 1200mm or 48in.")]
+Tip = Annotated[str | None, typer.Option("--tip", help="Its tip below the ground, for example 25m or 80ft.")]
+Cutoff = Annotated[str, typer.Option("--cutoff", help="Its cut-off below the ground.")]
+Socket = Annotated[str | None, typer.Option("--socket", help="Top of its rock socket below the ground.")]
+OutputUnits = Annotated[UnitSystem | None, typer.Option("--units", help="Units of what is written; else those of the file.")]
+FileUnits = Annotated[UnitSystem, typer.Option("--units", help="Units of the site file.")]
+Width = Annotated[int | None, typer.Option("--width", min=60, max=400, help="Width of the page in characters.")]
+Color = Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")]
+RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
+Overlays = Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook; may be given again.")]
+Agency = Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")]
+NoAssumptions = Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")]
+Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftAtBoring:
+    """A shaft given on the command line, at a boring of the file."""
+
+    boring: Boring = None
+    diameter: Diameter = None
+    tip: Tip = None
+    cutoff: Cutoff = "0m"
+    socket: Socket = None
+
+
+@dataclass(frozen=True, slots=True)
+class RulebookOptions:
+    """Which rulebook decides, and whether what practice takes as normal is assumed."""
+
+    rules: RulesFolder = None
+    overlay: Overlays = None
+    agency: Agency = None
+    no_assumptions: NoAssumptions = False
+
+    def load(self, agency: str) -> Rulebook:
+        """Load the rulebook with the overlay of the agency that is asked for, else of ``agency``, and the user's own.
+
+        Raises RuleError with every problem.
+        """
+        return load_rulebook(self.rules, self.agency or agency, self.overlay or ())
+
+
+def load_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()) -> Rulebook:
+    """Load a rulebook, the agency's overlay and the user's own. Raises RuleError with every problem."""
+    from methodpick.engine import load
+    from methodpick.resources import folder
+
+    home = rules or folder("rules")
+    of_agency = load.overlay_path(home, agency)
+    return load.load_rulebook(home, ([] if of_agency is None else [of_agency]) + list(overlays))
+
+
+@dataclass(frozen=True, slots=True)
+class PageOptions:
+    """How a page is printed."""
+
+    units: OutputUnits = None
+    width: Width = None
+    color: Color = None
+
+    def system(self, of_file: UnitSystem) -> UnitSystem:
+        """Return the units that are asked for, else those of the file."""
+        return self.units or of_file
+
+    def console(self) -> Console:
+        """Return the console of the page, as wide and as coloured as the user asks."""
+        from rich.console import Console
+
+        color = self.color
+        return Console(width=self.width, no_color=color is False or None, force_terminal=color or None, highlight=False, soft_wrap=False)
+
+
+def with_records(command: Callable[..., None]) -> Callable[..., None]:
+    """Let a command take records of options: each field becomes an option of its own on the command line, after the others.
+
+    >>> @with_records
+    ... def draw(file: Path, page: PageOptions, grid: bool = False) -> None:
+    ...     print(page.width)
+    >>> list(inspect.signature(draw).parameters)
+    ['file', 'grid', 'units', 'width', 'color']
+    >>> draw(file=Path("a.yaml"), width=80)
+    80
+    """
+    hints = get_type_hints(command, include_extras=True)
+    records = {name: hint for name, hint in hints.items() if is_dataclass(hint) and isinstance(hint, type)}
+    parameters = [
+        parameter.replace(annotation=hints[name], kind=inspect.Parameter.KEYWORD_ONLY)
+        for name, parameter in inspect.signature(command).parameters.items()
+        if name not in records
+    ]
+    for record in records.values():
+        parameters += _options(record)
+
+    @wraps(command)
+    def run(**given: Any) -> None:
+        for name, record in records.items():
+            given[name] = record(**{field.name: given.pop(field.name) for field in fields(record) if field.name in given})
+        command(**given)
+
+    vars(run)["__signature__"] = inspect.Signature(parameters)
+    return run
+
+
+def _options(record: type[Any]) -> list[inspect.Parameter]:
+    """Return the fields of a record as parameters of a command."""
+    hints = get_type_hints(record, include_extras=True)
+    return [
+        inspect.Parameter(field.name, inspect.Parameter.KEYWORD_ONLY, default=field.default, annotation=hints[field.name])
+        for field in fields(record)
+    ]

@@ -1,0 +1,138 @@
+"""Where a shaft is cut for deciding: layers, water levels, the design, seats, and depths where a fact crosses a limit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, floor
+
+from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid, Station
+from methodpick.facts.of_slice import bell_top, wet_above
+from methodpick.facts.strata import Stratum
+from methodpick.ground.shaft import Shaft
+
+FINEST_M = 0.02
+"""Slices are not cut finer than this where a curve crosses a limit."""
+WATCHED = frozenset(
+    {
+        "overload_ratio",
+        "overload_share",
+        "uplift_factor",
+        "support_margin_kpa",
+        "support_wanted_margin_kpa",
+        "cohesion_margin_kpa",
+        "fluid_head_m",
+    }
+)
+"""Facts that run with depth and that rules compare with limits."""
+UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "overload_share", "uplift_factor"})
+"""Those that are followed under fluid as well."""
+
+
+def cut_depths(
+    shaft: Shaft, strata: Sequence[Stratum], aquifers: Sequence[Aquifer], extra: Sequence[float], limits: Mapping[str, float]
+) -> list[float]:
+    """Return the depths at which the shaft is cut, from 0 to the tip, in order."""
+    tip = shaft.tip_m
+    depths = {0.0, tip, *(s.top_m for s in strata), *(s.base_m for s in strata), *extra}
+    depths |= {shaft.cutoff_m, shaft.socket_top_m or 0.0}
+    if shaft.bell is not None:
+        depths.add(bell_top(shaft, limits))
+    for aquifer in aquifers:
+        level = aquifer.level_m
+        levels = {level.low, level.high} | ({level.likely} if level.likely is not None else set())
+        if aquifer.kind == "main":
+            depths |= levels
+            depths |= {
+                level - rise
+                for level in levels
+                for stratum in strata
+                if (rise := wet_above(stratum, limits)) > 0 and stratum.top_m < level - rise < stratum.base_m
+            }
+        else:
+            depths |= {aquifer.top_m, aquifer.base_m}
+            depths |= {depth for depth in levels if aquifer.top_m < depth < aquifer.base_m}
+    ordered = sorted({round(depth, 3) for depth in depths if 0.0 <= depth <= tip})
+    kept = [ordered[0]]
+    for depth in ordered[1:]:
+        if depth - kept[-1] > 0.011 or depth == round(tip, 3):
+            kept.append(depth)
+    if len(kept) > 1 and kept[-1] - kept[-2] <= 0.011:
+        del kept[-2]
+    return kept
+
+
+def crossings(
+    curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]], insides: Mapping[str, HoleFluid | None]
+) -> list[float]:
+    """Return the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
+
+    In the dry state the low, likely and high curve are followed, under fluid the likely one; behind casing none is.
+    """
+    if ends[1] - ends[0] <= 2 * FINEST_M:
+        return []
+    limits: dict[str, list[float]] = {}
+    for fact, limit in watched:
+        limits.setdefault(fact, []).append(limit)
+    first, last = Station(curves, ground, ends[0] + 1e-6), Station(curves, ground, ends[1] - 1e-6)
+    found: set[float] = set()
+    for state, inside in insides.items():
+        if state.startswith("cased"):
+            continue
+        for fact, levels in limits.items():
+            if state == "dry" or fact in UNDER_FLUID:
+                follow = _Follow(curves, ground, fact, inside)
+                found |= _crossed(follow, levels, (first, last), (0, 1, 2) if state == "dry" else (1,))
+    return sorted(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Follow:
+    """A curve to follow with depth."""
+
+    curves: Curves
+    ground: Ground
+    fact: str
+    inside: HoleFluid | None
+
+    def at(self, depth_m: float) -> Curve | None:
+        return Station(self.curves, self.ground, depth_m).curve(self.fact, self.inside)
+
+
+def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station], which: Sequence[int]) -> set[float]:
+    """Return the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
+    first, last = (station.curve(follow.fact, follow.inside) for station in ends)
+    found: set[float] = set()
+    if first is None or last is None:
+        return found
+    worse_is_high = WORSE[follow.fact] is max
+    for part in which:
+        upper, lower = first[part], last[part]
+        if upper is None or lower is None:
+            continue
+        for level in levels:
+            passes = _passes(upper, level, worse_is_high=worse_is_high)
+            if passes != _passes(lower, level, worse_is_high=worse_is_high):
+                found.add(_bisected(follow, part, level, (ends[0].depth_m, ends[1].depth_m), passes=passes))
+    return found
+
+
+def _passes(value: float | None, level: float, *, worse_is_high: bool) -> bool | None:
+    if value is None:
+        return None
+    return value <= level if worse_is_high else value >= level
+
+
+def _bisected(follow: _Follow, part: int, level: float, ends: tuple[float, float], *, passes: bool | None) -> float:
+    worse_is_high = WORSE[follow.fact] is max
+    low, high = ends
+    while high - low > 2e-4:
+        middle = (low + high) / 2
+        curve = follow.at(middle)
+        value = None if curve is None else curve[part]
+        if _passes(value, level, worse_is_high=worse_is_high) == passes:
+            low = middle
+        else:
+            high = middle
+    return floor(low * 1000) / 1000 if passes else ceil(high * 1000) / 1000

@@ -1,0 +1,224 @@
+"""Coherence of a boring: whether its layers tile it, and whether words, counts, strengths, cores and water agree.
+
+Words are held against counts and strengths on one scale. Borders: N of 2, 4, 8, 15, 30 in clay with an unconfined strength of
+25, 50, 100, 200, 400 kPa (su is half of it), and N of 4, 10, 30, 50 in sand: Terzaghi and Peck (1967), Soil Mechanics in
+Engineering Practice, from memory. Other schools set the words up to one grade apart (BS 5930: stiff is 75 to 150 kPa), so only
+two grades or more are a doubt.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from itertools import pairwise
+
+from methodpick.ground.check_water import check_water
+from methodpick.ground.descriptions.reader import Description
+from methodpick.ground.descriptions.symbols import read_symbol
+from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
+from methodpick.ground.profile import Layer, Profile, Spt
+from methodpick.ground.tiling import THINNEST_M, is_lens
+from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, SLOW_DRAINING
+
+N_OF_CONSISTENCY = (2.0, 4.0, 8.0, 15.0, 30.0)
+SU_OF_CONSISTENCY_KPA = (12.5, 25.0, 50.0, 100.0, 200.0)
+N_OF_DENSITY = (4.0, 10.0, 30.0, 50.0)
+CONTRADICTION = 2
+"""Grades apart from which words and numbers contradict each other."""
+COUNTED_BY_DENSITY = GRANULAR - {"cobbles"}
+"""Soils whose density a blow count measures; on cobbles the sampler only bounces."""
+FINES_TOLERANCE = 1.0
+"""Percentage points by which a tested share of fines may miss the border of its symbol."""
+STANDARD_INTERVALS = (3, 4)
+NEAR_M = 0.01
+
+
+def check_profile(
+    profile: Profile, over_water: bool = False, say_m: WriteNumber = say_metres, say_kpa: WriteNumber = say_kilopascals
+) -> list[Doubt]:
+    """Return the doubts about one boring; ``over_water`` lets water levels above the mudline pass.
+
+    ``say_m`` and ``say_kpa`` write a length and a stress in the user's units.
+
+    >>> boring = Profile.model_validate({"id": "B-1", "depth_m": 9, "layers": [{"top_m": 0, "base_m": 4}]})
+    >>> check_profile(boring)[0].message
+    'no layer is described down to the end of the boring at 9.0 m'
+    """
+    doubts = Doubts(f"boring {profile.id}", say_m, say_kpa)
+    _check_order(profile, doubts)
+    for layer in profile.layers:
+        _check_layer(layer, _counts_of(profile, layer), doubts)
+    _check_spt(profile, doubts)
+    _check_cores(profile, doubts)
+    check_water(profile, doubts, over_water)
+    return doubts.found
+
+
+def _check_order(profile: Profile, doubts: Doubts) -> None:
+    """Check for layers out of order, upside down, overlapping, with gaps, or below the end of the boring."""
+    say_m, end_m = doubts.say_m, profile.end_m
+    if not profile.layers:
+        doubts.serious(None, "the log describes no layer", "nothing can be decided; ask for the full log")
+        return
+    for layer in profile.layers:
+        if layer.thickness_m <= THINNEST_M:
+            message = f"a layer has its base at {say_m(layer.base_m)}, not below its top"
+            doubts.serious(layer.top_m, message, "the layer is left out; correct the log")
+    sound = [layer for layer in profile.layers if layer.thickness_m > THINNEST_M]
+    in_order = sorted(sound, key=lambda layer: (layer.top_m, -layer.base_m))
+    if any(first.top_m > second.top_m for first, second in pairwise(sound)):
+        doubts.note(None, "the layers are not listed from the top down", "they are sorted by depth")
+    _check_joins(in_order, end_m, doubts)
+    for layer in in_order:
+        if layer.base_m > end_m + THINNEST_M:
+            message = f"a layer reaches to {say_m(layer.base_m)}, but the boring ends at {say_m(end_m)}"
+            doubts.serious(layer.top_m, message, "nothing is claimed below the end of the boring; correct one of them")
+
+
+def _check_joins(layers: list[Layer], end_m: float, doubts: Doubts) -> None:
+    say_m, reached_m = doubts.say_m, 0.0
+    unknown = "nothing is known there; ask for the missing description"
+    holder: Layer | None = None
+    for layer in layers:
+        if layer.top_m > reached_m + THINNEST_M:
+            doubts.doubt(reached_m, f"no layer is described down to {say_m(layer.top_m)}", unknown)
+        elif layer.top_m < reached_m - THINNEST_M and holder is not None:
+            if is_lens(layer, holder):
+                doubts.note(layer.top_m, "a layer lies inside another", "it is taken as a lens and cut out of the other")
+            else:
+                message = f"two layers overlap down to {say_m(min(reached_m, layer.base_m))}"
+                doubts.doubt(layer.top_m, message, "the upper one is kept")
+        if layer.base_m >= reached_m:
+            reached_m, holder = layer.base_m, layer
+    if reached_m < end_m - THINNEST_M:
+        doubts.doubt(reached_m, f"no layer is described down to the end of the boring at {say_m(end_m)}", unknown)
+
+
+def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:
+    """Check a layer for words, symbol, counts, strength and tests that contradict each other."""
+    described, top_m = layer.described, layer.top_m
+    _check_fines(layer, doubts)
+    if described.doubt:
+        doubts.doubt(top_m, described.doubt, "check which of them is right")
+    _check_grades(layer, described, counts, doubts)
+    if layer.su_kpa is not None and described.soils and described.soils <= CLEAN_GRANULAR:
+        message = "an undrained strength is given for clean sand or gravel"
+        doubts.doubt(top_m, message, "clean sand and gravel have none; check the layer it belongs to")
+    rqd, recovery = layer.rqd_percent, layer.recovery_percent
+    if rqd is not None and recovery is not None and rqd.low > recovery.high:
+        message = f"RQD {rqd.low:g} % is above the recovery {recovery.high:g} %"
+        doubts.doubt(top_m, message, "RQD counts recovered core only; check both")
+    if both := sorted(set(layer.features) & set(layer.absent)):
+        doubts.doubt(top_m, f"'{both[0]}' is said to be there and to be absent", "it is taken as there; remove one of the two")
+    for seam in layer.seams:
+        if seam.thickness_m is not None and seam.thickness_m >= (seam.spacing_m or layer.thickness_m):
+            message = f"seams of {seam.material} are as thick as their spacing or the layer"
+            doubts.doubt(top_m, message, "describe them as a layer of their own")
+
+
+def _check_fines(layer: Layer, doubts: Doubts) -> None:
+    symbol, tested = read_symbol(layer.symbol) if layer.symbol else None, layer.fines_percent
+    if symbol is None or symbol.fines is None or tested is None:
+        return
+    low, _, high = symbol.fines
+    if tested.high < low - FINES_TOLERANCE or tested.low > high + FINES_TOLERANCE:
+        by_test = f"{tested.low:g} %" if tested.low == tested.high else f"{tested.low:g} to {tested.high:g} %"
+        message = f"the symbol {layer.symbol} has {low:g} to {high:g} % fines, the tests {by_test}"
+        doubts.doubt(layer.top_m, message, "the tests decide; check the symbol")
+
+
+def _counts_of(profile: Profile, layer: Layer) -> list[float]:
+    """Return the blow counts of a layer; refusals as the blows reached."""
+    tests = (test for test in profile.spt if layer.top_m <= test.depth_m < layer.base_m)
+    return [float(n) for n in layer.n] + [float(test.n) for test in tests if test.n is not None]
+
+
+def _check_grades(layer: Layer, described: Description, counts: list[float], doubts: Doubts) -> None:
+    """Check the words of consistency and density against the mean blow count and the strength."""
+    cohesive = described.likely in SLOW_DRAINING or (not described.likely and described.consistency is not None)
+    mean = sum(counts) / len(counts) if counts else None
+    su = layer.su_kpa
+    su_mean = None if su is None else su.likely if su.likely is not None else (su.low + su.high) / 2
+    by_n = None if mean is None or not cohesive else grade_of(mean, N_OF_CONSISTENCY)
+    by_su = None if su_mean is None else grade_of(su_mean, SU_OF_CONSISTENCY_KPA)
+    if described.consistency and cohesive:
+        if by_n is not None and grades_apart(described.consistency, CONSISTENCIES, by_n) >= CONTRADICTION:
+            _doubt_words(layer, described.consistency, f"N of {mean:.0f} is {_words(CONSISTENCIES[by_n])}", doubts)
+        if by_su is not None and su_mean is not None and grades_apart(described.consistency, CONSISTENCIES, by_su) >= CONTRADICTION:
+            _doubt_words(layer, described.consistency, f"su of {doubts.say_kpa(su_mean)} is {_words(CONSISTENCIES[by_su])}", doubts)
+    if by_n is not None and by_su is not None and abs(by_n - by_su) >= CONTRADICTION:
+        message = f"su of {doubts.say_kpa(su_mean or 0.0)} does not go with N of {mean:.0f}"
+        doubts.doubt(layer.top_m, message, "the tested strength is used; check both")
+    if described.density and mean is not None and described.likely in COUNTED_BY_DENSITY:
+        grade = grade_of(mean, N_OF_DENSITY)
+        if grades_apart(described.density, DENSITIES, grade) >= CONTRADICTION:
+            message = f"described as {_words(*described.density)}, but N of {mean:.0f} is {_words(DENSITIES[grade])}"
+            doubts.doubt(layer.top_m, message, "check the count and the words")
+
+
+def _doubt_words(layer: Layer, consistency: tuple[str, str], measured: str, doubts: Doubts) -> None:
+    message = f"described as {_words(*consistency)}, but {measured}"
+    doubts.doubt(layer.top_m, message, "ask for a strength test; the report shows both")
+
+
+def grade_of(value: float, borders: tuple[float, ...]) -> int:
+    """Return the grade of a value on its scale, 0 the lowest.
+
+    >>> CONSISTENCIES[grade_of(11, N_OF_CONSISTENCY)]
+    'stiff'
+    """
+    return bisect_right(borders, value)
+
+
+def grades_apart(words: tuple[str, str], scale: Sequence[str], grade: int) -> int:
+    """Return how many grades lie between the words of a log ("firm to stiff") and a grade; 0 where it is among them.
+
+    >>> grades_apart(("firm", "stiff"), CONSISTENCIES, grade_of(30, N_OF_CONSISTENCY))
+    2
+    """
+    low, high = sorted(scale.index(word) for word in words)
+    return max(0, low - grade, grade - high)
+
+
+def _words(*grades: str) -> str:
+    first, last = (grade.replace("_", " ") for grade in (grades[0], grades[-1]))
+    return first if first == last else f"{first} to {last}"
+
+
+def _check_spt(profile: Profile, doubts: Doubts) -> None:
+    """Check for tests below the boring, counts that miss their blows, and refusals that no core explains."""
+    for test in profile.spt:
+        if test.depth_m > profile.end_m + NEAR_M:
+            doubts.doubt(test.depth_m, "a penetration test lies below the end of the boring", "it is not used; correct its depth")
+        total = blows_total(test)
+        if total is not None and test.n is not None and test.penetration_m is None and total != test.n:
+            message = f"N is {test.n}, but its blows {list(test.blows)} give {total}"
+            doubts.doubt(test.depth_m, message, "the stated N is used; check the log")
+    passed_m = max([run.base_m for run in profile.cores] + [test.depth_m for test in profile.spt if not test.refusal], default=0.0)
+    unexplained = next((test for test in profile.spt if test.refusal and test.depth_m >= passed_m), None)
+    if unexplained is not None:
+        message = f"{unexplained.text or 'refusal'} and nothing cored or passed below it"
+        doubts.doubt(unexplained.depth_m, message, "dense soil, a boulder, weathered rock and rock all look like this; ask for a core")
+
+
+def blows_total(test: Spt) -> int | None:
+    """Return N of the blows: the second and third interval of 6 in (150 mm), ASTM D1586; None for other lists.
+
+    >>> blows_total(Spt(depth_m=1, n=11, blows=(3, 5, 6)))
+    11
+    """
+    return test.blows[1] + test.blows[2] if len(test.blows) in STANDARD_INTERVALS else None
+
+
+def _check_cores(profile: Profile, doubts: Doubts) -> None:
+    """Check for core runs upside down, below the boring, or with more RQD or solid core than was recovered."""
+    for run in profile.cores:
+        if run.base_m <= run.top_m:
+            doubts.doubt(run.top_m, f"a core run has its base at {doubts.say_m(run.base_m)}, not below its top", "correct the log")
+        elif run.base_m > profile.end_m + NEAR_M:
+            message = f"a core run reaches to {doubts.say_m(run.base_m)}, below the end of the boring"
+            doubts.doubt(run.top_m, message, CORRECT_EITHER)
+        for name, value in (("RQD", run.rqd_percent), ("solid core", run.solid_percent)):
+            if value is not None and run.recovery_percent is not None and value > run.recovery_percent:
+                message = f"{name} {value:g} % is above the recovery {run.recovery_percent:g} %"
+                doubts.doubt(run.top_m, message, "it counts recovered core only; check both")

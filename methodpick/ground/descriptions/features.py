@@ -1,0 +1,172 @@
+"""Features and origin of a layer by the words of its description, with what the description says is absent."""
+
+from __future__ import annotations
+
+import re
+
+_PATTERNS: dict[str, str] = {
+    "fissured": r"fissur(?:ed|es?|ing)",
+    "slickensided": r"slickensid(?:ed?|es)",
+    "sensitive": r"sensitive(?! to)|quick clay",
+    "cemented": r"cement(?:ed|ation)|caliche|calcrete|indurated|lithified|duripan",
+    "slaking": r"slak(?:es?|ing|ed)|softens (?:in|with|on contact with) water|softens (?:when|on) expos\w*",
+    "vuggy": r"vug(?:s|gy|ular)?",
+    "cavities": r"(?:cavit(?:y|ies)|voids?|voiding|caverns?|cavernous)(?! ratio)|rods? dropped|rod drop|tool drop|"
+    r"solution (?:cavit\w+|channels?|features?)",
+    "jointed": r"joint(?:s|ed|ing)?|fractur(?:ed|es?)|discontinuit(?:y|ies)",
+    "massive": r"massive",
+    "laminated": r"laminat(?:ed|ions?)|laminae|varved|partings?|thinly bedded",
+    "cobbles": r"cobbl(?:es?|y)",
+    "boulders": r"boulder(?:s|y)?(?! clay)",
+    "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|masonry|rubble|timbers?|rebar|"
+    r"steel|scrap metal|refuse|tyres?|tree trunks?|stumps?|old (?:foundations?|piles?)",
+    "organic": r"organics?|peat|peaty|humus|humic|muck|lignite|plant remains|decayed (?:vegetation|wood)",
+    "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
+    "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|oily|gasoline|petrol",
+    "swelling": r"swelling|expansive|shrink[- ]swell|gumbo|bentonitic",
+    "collapsible": r"collapsible|collapse potential|metastable",
+    "open": r"open[- ]?(?:work|worked|graded|framework|jointed|joints?|fractures?)",
+    "karst": r"karst(?:ic)?|sink ?holes?|dolines?|pinnacled|solution (?:cavit\w+|channels?|features?)",
+    "mined": r"(?:mine|old|coal|abandoned) workings?|mined(?:[- ]out)?|mine void|goaf|gob|adits?",
+}
+FEATURES = {name: re.compile(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
+_STEMS: dict[str, str] = {
+    "fissured": "fissur",
+    "slickensided": "slickensid",
+    "sensitive": "sensitive quick",
+    "slaking": "slak soften",
+    "cemented": "cement calic calcr indurat lithif duripan",
+    "vuggy": "vug",
+    "jointed": "joint fractur discontin",
+    "cavities": "cavit void cavern drop solution",
+    "massive": "massive",
+    "laminated": "lamin varve parting bedded",
+    "cobbles": "cobbl",
+    "boulders": "boulder",
+    "organic": "organic peat humus humic muck lignite plant decayed",
+    "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre trunk stump old",
+    "gas": "gas methane hydrogen h2s bubbl",
+    "swelling": "swelling expansive shrink gumbo bentonit",
+    "contaminated": "contamin hydroc petrol diesel creosot solvent oily gasoline",
+    "collapsible": "collaps metastab",
+    "open": "open",
+    "karst": "karst sink doline pinnacl solution",
+    "mined": "mine working goaf gob adit",
+}
+_BY_STEM: dict[str, tuple[str, ...]] = {
+    stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()
+}
+_ANY_STEM = re.compile(r"\b(?:un|non[- ]|in)?(" + "|".join(sorted(_BY_STEM, key=len, reverse=True)) + ")")
+_NOT = re.compile(
+    r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
+    r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*"
+)
+_DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
+_NONE_AFTER = re.compile(r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
+_SMALL_BITS = re.compile(r"[^.;,]*\b(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b")
+_GRAVEL_OF = re.compile(r"\bgravel is\b[^.;]*$")
+
+
+def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the features that the lower-case text names, and those that it says are absent.
+
+    >>> found, absent = read_features("grey limestone, vuggy, no voids or cavities, unfractured")
+    >>> sorted(found), sorted(absent)
+    (['vuggy'], ['cavities', 'jointed'])
+    """
+    stems = set(_ANY_STEM.findall(lower))
+    if not stems:
+        return frozenset(), frozenset()
+    denied = [match.span() for match in _NOT.finditer(lower)] if any(no in lower for no in _DENIALS) else []
+    found, absent = set(), set()
+    for name in {name for stem in stems for name in _BY_STEM[stem]}:
+        for match in FEATURES[name].finditer(lower):
+            if name == "obstructions" and _only_fragments(lower, match):
+                continue
+            if match["un"] or _denied(lower, match, denied):
+                absent.add(name)
+            else:
+                found.add(name)
+    return frozenset(found), frozenset(absent - found)
+
+
+def _denied(lower: str, match: re.Match[str], denied: list[tuple[int, int]]) -> bool:
+    if any(start <= match.start() < end for start, end in denied):
+        return True
+    return _NONE_AFTER.match(lower, match.end()) is not None
+
+
+def _only_fragments(lower: str, match: re.Match[str]) -> bool:
+    """Return whether brick or concrete is there as gravel or fragments, which no tool notices."""
+    if match[0] in ("rubble", "obstruction", "obstructions"):
+        return False
+    return bool(_GRAVEL_OF.search(lower[: match.start()]) or _SMALL_BITS.match(lower, match.end()))
+
+
+_ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
+    (
+        "fill",
+        re.compile(
+            r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|"
+            r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\brubble\b|\brefuse\b|"
+            r"\briprap\b|^concrete\b)"
+        ),
+    ),
+    ("glaciofluvial", re.compile(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),
+    ("lacustrine", re.compile(r"\b(?:glacio-?)?lacustrine\b|\bvarved\b|\blake deposits?\b")),
+    ("till", re.compile(r"\bglacial till\b|\btill\b|\bboulder clay\b|\bmoraine\b")),
+    ("alluvial", re.compile(r"\balluvi(?:al|um)\b|\bterrace (?:deposits?|gravels?)\b|\bflood ?plain\b|\bfluvial\b")),
+    ("colluvial", re.compile(r"\bcolluvi(?:al|um)\b|\bslope ?wash\b|\btalus\b|\bscree\b|\bhead deposits?\b")),
+    ("saprolite", re.compile(r"\bsaprolit(?:e|ic)\b|\bdecomposed granite\b")),
+    ("residual", re.compile(r"\bresidu(?:al|um)\b")),
+    ("loess", re.compile(r"\bloess(?:ial)?\b")),
+    ("marine", re.compile(r"\bmarine\b|\bestuarine\b")),
+)
+_ORIGIN_STEMS = (
+    "made g",
+    "fill",
+    "topsoil",
+    "tarmac",
+    "macadam",
+    "asphalt",
+    "hardcore",
+    "rubble",
+    "refuse",
+    "riprap",
+    "concrete",
+    "glaci",
+    "outwash",
+    "esker",
+    "lacustr",
+    "varved",
+    "lake",
+    "till",
+    "boulder clay",
+    "moraine",
+    "alluvi",
+    "terrace",
+    "flood",
+    "fluvial",
+    "colluvi",
+    "slope",
+    "talus",
+    "scree",
+    "head dep",
+    "saprol",
+    "decomposed",
+    "residu",
+    "loess",
+    "marine",
+    "estuarine",
+)
+
+
+def origin_of(lower: str) -> str:
+    """Return the origin that the lower-case text names, "unknown" where it names none; made ground goes first.
+
+    >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
+    ('alluvial', 'unknown')
+    """
+    if not any(stem in lower for stem in _ORIGIN_STEMS):
+        return "unknown"
+    return next((name for name, pattern in _ORIGINS if pattern.search(lower)), "unknown")

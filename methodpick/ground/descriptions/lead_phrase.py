@@ -1,0 +1,323 @@
+"""The leading phrase of a soil description: which nouns name the soil, which words only qualify it.
+
+British logs write the main soil in CAPITALS; other logs name it last in the leading phrase ("brown silty sand, brick
+fragments") or first ("CLAY, stiff, brown"). Common practice, no single source; BS 5930 asks for the capitals.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import NamedTuple
+
+
+def _words(listed: str) -> frozenset[str]:
+    return frozenset(listed.split())
+
+
+def _by_word(listed: dict[str, str]) -> dict[str, str]:
+    """Return what each word stands for, from the words listed by what they stand for."""
+    return {word: kind for kind, words in listed.items() for word in words.split()}
+
+
+STOP_WORDS = _words(
+    "with containing contains trace some little few occasional frequent rare recovered sampled returned on over overlying in "
+    "underlain at below above between including having of from without no not plus within seamed slight odour odor smell where due "
+    "also"
+)
+"""Words after which a description no longer names the main soil."""
+
+INCLUSIONS = _words(
+    "lens lenses seam seams band bands parting partings pocket pockets layer layers fragment fragments frags piece pieces nodule "
+    "nodules matrix lamina laminae lamination laminations stringer stringers concretion concretions joint joints filled infill "
+    "infilling infilled coated coating coatings lined binder size sized veins vein ledge ledges dusting dustings particles inclusions "
+    "clasts chips flakes streaks mottling content bearing"
+)
+"""Words that make the noun before them a part of the layer, not the layer."""
+
+QUALIFIERS = _words(
+    "silty clayey sandy gravelly peaty organic lean fat elastic fine coarse medium to very slightly weathered highly moderately "
+    "completely partially poorly well graded flint weak strong"
+)
+"""Words that belong to the noun after them when the deciding words are quoted."""
+
+_ROCKS = {
+    kind: kind
+    for kind in _words(
+        "limestone chalk gypsum anhydrite marble coquina coral sandstone siltstone mudstone claystone shale clayshale slate schist gneiss "
+        "basalt conglomerate breccia tuff quartzite pelite psammite phyllite gabbro andesite rhyolite diorite amphibolite coal ironstone "
+        "marlstone mylonite serpentinite"
+    )
+} | _by_word(
+    {
+        "dolomite": "dolomite dolostone",
+        "salt": "halite",
+        "granite": "granite granodiorite",
+        "greywacke": "greywacke graywacke",
+        "dolerite": "dolerite diabase",
+        "chert": "chert flint",
+        "rock": "rock bedrock rocks",
+    }
+)
+_SOILS = _by_word(
+    {
+        "clay": "clay clays gumbo bentonite",
+        "silt": "silt silts",
+        "sand": "sand sands quicksand",
+        "gravel": "gravel gravels shingle ballast",
+        "cobbles": "cobbles cobble boulders boulder riprap talus scree",
+        "peat": "peat peats muck gyttja humus lignite",
+        "loam": "loam",
+        "loess": "loess",
+        "marl": "marl marls",
+        "hardpan": "hardpan duripan",
+        "caliche": "caliche calcrete",
+        "saprolite": "saprolite",
+        "residuum": "residuum",
+        "void": "void cavity cavern workings",
+        "water": "water",
+        "debris": "concrete tarmac tarmacadam macadam asphalt bitmac brick bricks masonry ash ashes cinders clinker slag refuse "
+        "debris hardcore timber rubble topsoil paving pavement",
+    }
+)
+NOUNS = _SOILS | {word: f"rock:{kind}" for word, kind in _ROCKS.items()}
+"""Every noun that can name a layer, with what it names."""
+
+SOLUBLE = _words("limestone dolomite chalk gypsum anhydrite salt marble coquina coral")
+"""Rock types that water dissolves, so that cavities must be thought of."""
+
+WEAK = _words("mudstone claystone shale clayshale chalk marlstone coquina coal")
+"""Rock types that are as often intermediate geomaterial as rock, where no strength is logged (own judgement)."""
+
+
+@dataclass(frozen=True, slots=True)
+class PossibleSoils:
+    """The soil classes that words leave possible, and the likeliest of them."""
+
+    soils: frozenset[str]
+    likely: str | None
+
+
+_FINE_AND_COARSE = frozenset({"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel"})
+SOILS_OF_NOUN: dict[str, PossibleSoils] = {
+    "clay": PossibleSoils(frozenset({"clay"}), "clay"),
+    "silt": PossibleSoils(frozenset({"silt"}), "silt"),
+    "cobbles": PossibleSoils(frozenset({"cobbles"}), "cobbles"),
+    "peat": PossibleSoils(frozenset({"organic"}), "organic"),
+    "loam": PossibleSoils(frozenset({"clay", "silt", "silty_sand"}), "silt"),
+    "loess": PossibleSoils(frozenset({"silt"}), "silt"),
+    "marl": PossibleSoils(frozenset({"clay", "intermediate", "weathered_rock"}), "clay"),
+    "hardpan": PossibleSoils(frozenset({"intermediate", "clay", "silty_sand", "silty_gravel"}), "intermediate"),
+    "caliche": PossibleSoils(frozenset({"intermediate", "rock"}), "intermediate"),
+    "saprolite": PossibleSoils(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), "silt"),
+    "residuum": PossibleSoils(frozenset({"silt", "silty_sand", "clay"}), "silt"),
+    "void": PossibleSoils(frozenset({"void"}), "void"),
+    "water": PossibleSoils(frozenset({"water"}), "water"),
+    "debris": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "clean_gravel"),
+    "till": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "silty_gravel"}), None),
+    "fill": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "silty_sand"),
+    "topsoil": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "organic"}), "silt"),
+    "alluvium": PossibleSoils(_FINE_AND_COARSE | {"organic"}, None),
+}
+"""Soil classes by noun; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""
+
+_ABBREVIATIONS = {
+    "v": "very",
+    "med": "medium",
+    "m": "medium",
+    "occ": "occasional",
+    "sl": "slightly",
+    "tr": "trace",
+    "mod": "moderately",
+    "approx": "approximately",
+    "w": "with",
+    "br": "brown",
+    "gr": "grey",
+}
+_SHORT = re.compile(r"\b(v|med|m|occ|sl|tr|mod|approx|w|br|gr)\.(?=\s*[A-Za-z])", re.IGNORECASE)
+_COMPOUND = {
+    "rock flour": "silt",
+    "boulder clay": "clay",
+    "clay shale": "clayshale",
+    "clay-shale": "clayshale",
+    "in parts": "partly",
+    "in part": "partly",
+    "in places": "partly",
+    "brick earth": "silt",
+    "quick sand": "sand",
+    "w/": "with ",
+    "&": " and ",
+    "open water": "water",
+    "water bearing": "wet",
+    "water-bearing": "wet",
+    "flood plain": "floodplain",
+}
+_JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
+_BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
+_TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
+_DENIED = re.compile(
+    r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
+    r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*",
+    re.IGNORECASE,
+)
+_DENIALS = ("no ", "No ", "NO ", "nil", "without", "WITHOUT", "absence", "lack of", "free ", "FREE ")
+_GRAINS = re.compile(
+    r"(?:sand|gravel|cobbles|boulders|cobbles and boulders|fines|clay|silt|discontinuities)"
+    r"\s+(?:is|are)\b",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A stretch of text between commas: the words before the first stop word ("with", "trace", "over" ...) and those after it."""
+
+    head: tuple[str, ...]
+    tail: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LeadPhrase:
+    """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided."""
+
+    nouns: tuple[str, ...]
+    clauses: tuple[Clause, ...]
+    british: bool
+    evidence: str
+
+    @property
+    def heads(self) -> tuple[str, ...]:
+        """Return the words of the clauses before their stop words, in lower case."""
+        return tuple(word.lower() for clause in self.clauses for word in clause.head)
+
+    @property
+    def tails(self) -> tuple[tuple[str, ...], ...]:
+        """Return the words after the stop words, in lower case, a tuple for each clause."""
+        return tuple(tuple(word.lower() for word in clause.tail) for clause in self.clauses if clause.tail)
+
+
+def write_out(text: str) -> str:
+    """Write out abbreviations and two-word names, keeping the capitals.
+
+    >>> write_out("v. stiff Boulder CLAY & sand")
+    'very stiff CLAY and sand'
+    """
+    if "." in text:
+        text = _SHORT.sub(lambda m: _ABBREVIATIONS[m[1].lower()], text)
+    small = text.lower()
+    if any(words in small for words in _COMPOUND):
+        text = _JOIN.sub(_compound, text)
+    return " ".join(text.split())
+
+
+def _compound(match: re.Match[str]) -> str:
+    words = match[0]
+    short = _COMPOUND[words.lower()]
+    return short.upper() if words.isupper() or words.rpartition(" ")[2].isupper() else short
+
+
+def read_lead_phrase(text: str) -> LeadPhrase:
+    """Read the sentence that names the soil, and its main nouns; the nouns are empty where none is named.
+
+    >>> read_lead_phrase("Stiff brown slightly sandy CLAY. Frequent mudstone bands.").nouns
+    ('clay',)
+    >>> read_lead_phrase("brown silty sand, brick fragments").nouns
+    ('sand',)
+    """
+    plain = _BRACKETS.sub(" ", text)
+    if any(word in plain for word in _DENIALS):
+        plain = _DENIED.sub(" ", plain)
+    mixed = any(letter.islower() for letter in plain)
+    chosen = first = None
+    for sentence in _sentences(plain):
+        first = first or sentence
+        sentence, found = _main_nouns(sentence, mixed)  # noqa: PLW2901 - without nouns in the heads the tails count
+        if found and not all(NOUNS[named.noun] == "debris" for named in found):
+            chosen = (sentence, found)
+            break
+        chosen = chosen or ((sentence, found) if found else None)
+    if chosen is None:
+        return LeadPhrase((), tuple(first or ()), british=False, evidence="")
+    sentence, found = chosen
+    nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
+    british = mixed and any(named.in_capitals for named in found)
+    return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)))
+
+
+def _sentences(plain: str) -> list[list[Clause]]:
+    """Cut the text into sentences of clauses; sentences that only describe the grains are left out."""
+    sentences: list[list[Clause]] = [[]]
+    head: list[str] = []
+    tail: list[str] = []
+    inside = False
+    for token in [*_TOKEN.findall(plain), "."]:
+        if token[0].isalpha():
+            inside = inside or token.lower() in STOP_WORDS
+            (tail if inside else head).append(token)
+            continue
+        if head or tail:
+            sentences[-1].append(Clause(tuple(head), tuple(tail)))
+        head, tail, inside = [], [], False
+        if token in {".", ";"} and sentences[-1]:
+            sentences.append([])
+    kept = [s for s in sentences if s and not _GRAINS.match(" ".join((*s[0].head, *s[0].tail)))]
+    return kept or [s for s in sentences if s][:1]
+
+
+class NounFound(NamedTuple):
+    """A noun of a clause: the noun in lower case, whether it is written in capitals, and the words that it stands in."""
+
+    noun: str
+    in_capitals: bool
+    words: str
+
+
+def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list[NounFound]]:
+    """Return the sentence as it was read, and its main nouns."""
+    found = [named for clause in sentence for named in _nouns_of(clause.head)]
+    if not found:
+        sentence = [Clause((*clause.head, *clause.tail), ()) for clause in sentence]
+        found = [named for clause in sentence for named in _nouns_of(clause.head)]
+    if not found:
+        found = [named for clause in sentence for named in _nouns_of(clause.head, parts=True)]
+    if mixed and any(named.in_capitals for named in found):
+        last = max(index for index, named in enumerate(found) if named.in_capitals)
+        heads = [word.lower() for clause in sentence for word in clause.head]
+        found = [named for index, named in enumerate(found) if named.in_capitals or (index < last and _coordinate(heads, named.noun))]
+    real = [named for named in found if NOUNS[named.noun] not in ("debris", "water")]
+    if len(real) > 1 and any(NOUNS[named.noun] == "void" for named in real[1:]):
+        real = [real[0], *(named for named in real[1:] if NOUNS[named.noun] != "void")]
+    return sentence, real or found
+
+
+def _coordinate(words: list[str], noun: str) -> bool:
+    """Return whether "and" or "or" follows the noun at once, so that it stands beside the one in capitals."""
+    return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
+
+
+def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
+    """Return the last noun of each run of nouns, since that is meant ("flint gravel"), unless an inclusion follows.
+
+    With ``parts`` the inclusions count too ("sand seam" is sand), rock in pieces as gravel.
+    """
+    found: list[NounFound] = []
+    index = 0
+    while index < len(words):
+        if words[index].lower() not in NOUNS:
+            index += 1
+            continue
+        end = index + 1
+        while end < len(words) and words[end].lower() in NOUNS:
+            end += 1
+        last = words[end - 1]
+        after = words[end].lower() if end < len(words) else ""
+        broken = parts and after in INCLUSIONS and NOUNS[last.lower()].startswith("rock:")
+        if parts or after not in INCLUSIONS or (NOUNS[last.lower()] == "void" and after == "filled"):
+            start = index
+            while start and words[start - 1].lower() in QUALIFIERS:
+                start -= 1
+            noun = "gravel" if broken else last.lower()
+            found.append(NounFound(noun, last.isupper(), " ".join(words[start:end]).lower()))
+        index = end
+    return found

@@ -1,0 +1,270 @@
+"""Read a soil description and its symbol into what they allow the layer to be.
+
+The words decide nothing on their own: they give a set of classes with the likeliest one, ranges of the shares, grades and
+features. Where symbol and description disagree, both stay possible and a doubt says so.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from methodpick.ground.descriptions.features import origin_of, read_features
+from methodpick.ground.descriptions.grades import Grades, read_grades, read_moisture, read_plasticity
+from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
+from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock
+from methodpick.ground.descriptions.shares import Shares, coarse_fines, fine_fines, gravel_share, read_shares
+from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
+from methodpick.terms import ROCK, SLOW_DRAINING
+
+_NEIGHBOURING = (
+    SLOW_DRAINING,
+    frozenset({"silt", "silty_sand", "clean_sand"}),
+    frozenset({"clean_sand", "clean_gravel", "silty_gravel", "silty_sand"}),
+    frozenset({"clean_gravel", "silty_gravel", "cobbles"}),
+    ROCK | {"intermediate"},
+    frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
+)
+_NOTHING = re.compile(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
+_FALLBACK = (
+    ("topsoil", "topsoil"),
+    ("made ground", "fill"),
+    ("fill", "fill"),
+    ("till", "till"),
+    ("alluvium", "alluvium"),
+    ("residual", "residuum"),
+)
+_ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
+    ("gravelly", frozenset({"clean_gravel", "silty_gravel", "clean_sand", "silty_sand"})),
+    ("sandy", frozenset({"clean_sand", "silty_sand", "silt"})),
+    ("clayey", frozenset({"clay", "silty_sand"})),
+    ("silty", frozenset({"silt", "silty_sand"})),
+    ("peaty", frozenset({"organic"})),
+    ("organic", frozenset({"organic"})),
+)
+_SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
+
+
+_LONGEST = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Description:
+    """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass."""
+
+    soils: frozenset[str] = frozenset()
+    likely: str | None = None
+    doubt: str = ""
+    evidence: str = ""
+    fines: ShareRange | None = None
+    gravel: ShareRange | None = None
+    consistency: Grades | None = None
+    density: Grades | None = None
+    moisture: str | None = None
+    features: frozenset[str] = frozenset()
+    absent: frozenset[str] = frozenset()
+    origin: str = "unknown"
+    weathering: str | None = None
+    strength: str | None = None
+    rock_type: str = ""
+    soluble: bool = False
+    plasticity: Plasticity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Described:
+    """What the description alone says: classes, the likeliest, share of fines, rock."""
+
+    soils: frozenset[str]
+    likely: str | None
+    fines: ShareRange | None = None
+    rock: DescribedRock = NO_ROCK
+    doubt: str = ""
+
+
+@lru_cache(maxsize=8192)
+def read_description(description: str, symbol: str | None = None, origin: str = "unknown") -> Description:
+    """Read a layer's description, its symbol and its stated origin.
+
+    A symbol narrows the classes by definition; the description gives the grades, features and the likely class among
+    those that the symbol leaves open. Without either the set of classes is empty.
+
+    >>> read = read_description("medium dense brown fine to medium sand", "SP")
+    >>> sorted(read.soils), read.density, read.fines
+    (['clean_sand'], ('medium_dense', 'medium_dense'), (0.0, 3.0, 5.0))
+    >>> read_description("soft clay", "SP").doubt
+    "symbol SP and description 'clay' disagree"
+    """
+    lower = " ".join(description[:_LONGEST].lower().split())
+    phrase = read_lead_phrase(write_out(description[:_LONGEST]))
+    shares = read_shares(phrase)
+    name = symbol if symbol is not None else _symbol_in(description)
+    by_symbol = read_symbol(name) if name else None
+    described = _described(phrase, shares, lower)
+    soils, likely, doubt = _combined(by_symbol, name, described, phrase)
+    consistency, density, misspelt = read_grades(phrase, lower)
+    features, absent = read_features(lower)
+    peaty = "peaty" in shares.adjectives or "peat" in phrase.nouns
+    stated, origin_doubt = _origin(lower, origin)
+    doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
+    rock = described.rock
+    return Description(
+        soils=soils,
+        likely=likely,
+        doubt="; ".join(part for part in doubts if part),
+        evidence=_evidence(phrase, name if by_symbol else None, misspelt),
+        fines=_fines(by_symbol, described, likely, soils),
+        gravel=gravel_share(shares, phrase),
+        consistency=consistency if not soils or soils & SLOW_DRAINING else None,
+        density=density,
+        moisture=read_moisture(phrase),
+        features=features | {"organic"} if peaty else features,
+        absent=absent,
+        origin=stated,
+        weathering=rock.weathering,
+        strength=rock.strength,
+        rock_type=rock.rock_type,
+        soluble=_soluble(described, phrase, by_symbol),
+        plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
+    )
+
+
+def _symbol_in(description: str) -> str | None:
+    """Return the symbol that a description gives in brackets."""
+    match = _SYMBOL_IN_TEXT.search(description)
+    return match[1] if match and read_symbol(match[1]) else None
+
+
+def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
+    """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
+    if not phrase.nouns or phrase.nouns == ("debris",):
+        return _without_noun(phrase, shares, lower)
+    possible: list[PossibleSoils] = []
+    rock = NO_ROCK
+    fines: list[ShareRange] = []
+    for noun in phrase.nouns:
+        if noun.startswith("rock:"):
+            if rock is NO_ROCK:
+                rock = read_rock(_rock_type(phrase), " ".join(phrase.heads))
+                possible.append(rock.classes)
+            continue
+        kind, share = _soils_of(noun, phrase, shares)
+        possible.append(kind)
+        fines += [share] if share else []
+    if phrase.nouns[0] == "void":
+        possible += [SOILS_OF_NOUN[noun] for noun in ("clay", "silt") if any(noun in tail for tail in phrase.tails)]
+    soils = frozenset().union(*(kind.soils for kind in possible))
+    span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
+    return _Described(soils, _likeliest(possible, phrase, shares), span, rock)
+
+
+def _likeliest(possible: list[PossibleSoils], phrase: LeadPhrase, shares: Shares) -> str | None:
+    if "peat" in phrase.nouns and "peaty" in shares.adjectives:
+        return "organic"
+    named = possible[1:] if len(possible) > 1 and phrase.nouns[0] in ("saprolite", "residuum") else possible
+    return next((kind.likely for kind in named if kind.likely), None)
+
+
+def _rock_type(phrase: LeadPhrase) -> str:
+    types = [noun.removeprefix("rock:") for noun in phrase.nouns if noun.startswith("rock:")]
+    named = [word for word in phrase.heads if word in SOLUBLE]
+    return next((kind for kind in types if kind != "rock"), named[0] if named else "rock")
+
+
+def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSoils, ShareRange | None]:
+    """Return the classes of one soil noun with its qualifying words, and its share of fines."""
+    if noun in ("sand", "gravel"):
+        return _coarse(noun, coarse_fines(shares, phrase), mixed=bool({"clay", "silt"} & set(phrase.nouns)))
+    kind = SOILS_OF_NOUN[noun]
+    level = shares.level("organic", "peaty")
+    if noun in ("clay", "silt"):
+        if level in ("", "very"):
+            soils = {"organic"} if "organic" in shares.adjectives else {"organic", noun}
+            likely = "organic" if "organic" in shares.adjectives else noun
+            return PossibleSoils(frozenset(soils), likely), fine_fines(shares, phrase)
+        other = shares.level("clayey" if noun == "silt" else "silty")
+        if other == "very" or (noun == "silt" and other == ""):
+            kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
+        return kind, fine_fines(shares, phrase)
+    return kind, None
+
+
+def _coarse(noun: str, fines: ShareRange, *, mixed: bool) -> tuple[PossibleSoils, ShareRange]:
+    """Class a sand or gravel by its fines: below 12 % it may be clean, from 5 % it may be dirty."""
+    clean, dirty = f"clean_{noun}", f"silty_{noun}"
+    low, likely, high = fines
+    both = mixed or (low < 12 and high > 12 and not (low >= 5 and (likely or 0) >= 12 and high > 25)) or (low >= 5 and high <= 12)
+    if both:
+        return PossibleSoils(frozenset({clean, dirty}), dirty if (likely or 0) >= 12 else clean), fines
+    return PossibleSoils(frozenset({dirty if (likely or 0) >= 12 else clean}), dirty if (likely or 0) >= 12 else clean), fines
+
+
+def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
+    if _NOTHING.search(lower):
+        return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+    for word, kind in _FALLBACK:
+        if re.search(rf"\b{word}\b", lower):
+            return _Described(SOILS_OF_NOUN[kind].soils, SOILS_OF_NOUN[kind].likely)
+    if phrase.nouns == ("debris",):
+        return _Described(SOILS_OF_NOUN["debris"].soils, SOILS_OF_NOUN["debris"].likely)
+    allowed = [soils for word, soils in _ADJECTIVES if word in shares.adjectives]
+    if allowed:
+        return _Described(frozenset().union(*allowed), None, doubt="only adjectives name the soil")
+    doubt = "no soil word is read in the description" if lower.strip() else ""
+    return _Described(frozenset(), None, doubt=doubt)
+
+
+def _combined(
+    by_symbol: Symbol | None, name: str | None, described: _Described, phrase: LeadPhrase
+) -> tuple[frozenset[str], str | None, str]:
+    """Return classes, likeliest class and doubt of symbol and description together.
+
+    The symbol narrows the classes, the description says which of them is likely.
+    """
+    if by_symbol is None:
+        return described.soils, described.likely, described.doubt
+    if not described.soils:
+        return by_symbol.soils, by_symbol.likely, ""
+    if described.soils & by_symbol.soils:
+        likely = described.likely if described.likely in by_symbol.soils else by_symbol.likely
+        return by_symbol.soils, likely, ""
+    doubt = f"symbol {name} and description '{phrase.evidence or 'fill'}' disagree"
+    near = any(by_symbol.soils & family and described.soils & family for family in _NEIGHBOURING)
+    return by_symbol.soils | described.soils, by_symbol.likely if near else None, doubt
+
+
+def _fines(by_symbol: Symbol | None, described: _Described, likely: str | None, soils: frozenset[str]) -> ShareRange | None:
+    """Return the share of fines: by definition of the symbol, narrowed by the words where they meet it."""
+    if by_symbol is None or described.fines is None:
+        return described.fines if by_symbol is None else by_symbol.fines if soils == by_symbol.soils else None
+    if by_symbol.fines is None or soils != by_symbol.soils:
+        return None
+    low, high = max(by_symbol.fines[0], described.fines[0]), min(by_symbol.fines[2], described.fines[2])
+    if low > high or (low, high) == (by_symbol.fines[0], by_symbol.fines[2]) or likely not in ("clay", "silt"):
+        return by_symbol.fines
+    return (low, min(max(described.fines[1] or low, low), high), high)
+
+
+def _origin(lower: str, origin: str) -> tuple[str, str]:
+    described = origin_of(lower)
+    if origin == "unknown":
+        doubt = "possibly made ground" if re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
+        return described, doubt
+    clash = described == "fill" and origin != "fill" and "topsoil" not in lower
+    return origin, f"origin {origin}, but the description says fill" if clash else ""
+
+
+def _soluble(described: _Described, phrase: LeadPhrase, by_symbol: Symbol | None) -> bool:
+    if by_symbol is not None and not by_symbol.soils & (ROCK | {"intermediate"}):
+        return False
+    return described.rock.soluble or bool(by_symbol and by_symbol.soils <= ROCK and SOLUBLE & set(phrase.heads))
+
+
+def _evidence(phrase: LeadPhrase, name: str | None, misspelt: str) -> str:
+    parts = [
+        f"symbol {name}" if name else "",
+        f"'{phrase.evidence}'" if phrase.evidence else "",
+        f"'{misspelt}' read as a slip" if misspelt else "",
+    ]
+    return ", ".join(part for part in parts if part) or "description"

@@ -1,0 +1,82 @@
+"""Rock words: weathering, strength, type; and the class of ground that they make.
+
+Strength words of BS EN ISO 14689 (extremely weak below 1 MPa, very weak 1 to 5, weak 5 to 25) and of US logs (very
+soft, soft, medium hard, hard); weathering words of ISRM. From memory. Intermediate geomaterial is about 0.5 to 5 MPa.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from methodpick.ground.descriptions.lead_phrase import SOLUBLE, WEAK, PossibleSoils
+
+_PART = r"(?!\s+(?:joints?|surfaces?|zones?|seams?|along|discontinuit\w+|contacts?))"
+_WEATHERING = re.compile(
+    rf"\b(?:(fresh|slightly|moderately|highly|completely|partially|partly|severely|extremely|un)[ -]?)?"
+    rf"(?:(?:(?:to|and|or)\s+)?(?:(slightly|moderately|highly|completely)\s+)?)(weathered|decomposed|disintegrated){_PART}\b"
+)
+_FRESH = re.compile(r"\bfresh\b|\bunweathered\b")
+_STRENGTH = re.compile(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
+_DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially", "partly"})
+
+
+@dataclass(frozen=True, slots=True)
+class DescribedRock:
+    """Rock as described: its classes, weathering and strength words, type, and whether water dissolves it."""
+
+    classes: PossibleSoils
+    weathering: str | None
+    strength: str | None
+    rock_type: str
+    soluble: bool
+
+
+NO_ROCK = DescribedRock(PossibleSoils(frozenset(), None), None, None, "", soluble=False)
+"""What a description without rock says of it."""
+
+
+def read_rock(rock_type: str, head: str) -> DescribedRock:
+    """Read the leading phrase of a rock description, in lower case.
+
+    >>> read_rock("sandstone", "highly weathered sandstone").classes.likely
+    'weathered_rock'
+    >>> read_rock("mudstone", "grey mudstone weak").classes.likely
+    'rock'
+    """
+    weathering = _weathering_in(head)
+    strength = _strength_in(head)
+    return DescribedRock(_class_of(rock_type, weathering, strength), weathering, strength, rock_type, rock_type in SOLUBLE)
+
+
+def _weathering_in(head: str) -> str | None:
+    degrees: list[str] = []
+    for first, second, word in _WEATHERING.findall(head):
+        degrees += [degree for degree in (first, second) if degree and degree != "un"]
+        if not first and not second:
+            degrees.append("weathered" if word == "weathered" else "completely")
+    if _FRESH.search(head):
+        degrees.insert(0, "fresh")
+    return " to ".join(dict.fromkeys(degrees)) or None
+
+
+def _strength_in(text: str) -> str | None:
+    match = _STRENGTH.search(text)
+    return None if match is None else " ".join(part for part in match.groups() if part)
+
+
+def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> PossibleSoils:
+    degrees = set((weathering or "").split(" to ")) - {""}
+    if degrees and degrees <= _DEEP:
+        return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
+    if degrees == {"weathered"}:
+        sure = rock_type == "rock"
+        return PossibleSoils(frozenset({"weathered_rock"} if sure else {"weathered_rock", "rock"}), "weathered_rock")
+    if strength in ("extremely weak", "very weak", "very soft"):
+        return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "intermediate")
+    if degrees & (_DEEP | {"moderately", "weathered"}):
+        return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")
+    if rock_type in WEAK and strength in (None, "soft"):
+        likely = "intermediate" if rock_type == "clayshale" or strength == "soft" else "rock"
+        return PossibleSoils(frozenset({"rock", "intermediate"}), likely)
+    return PossibleSoils(frozenset({"rock"}), "rock")

@@ -1,0 +1,120 @@
+"""Symbols of the unified soil classification and of boring-log legends: what they allow a layer to be.
+
+Sources: ASTM D2487 (group symbols; 5, 12 and 50 % fines as the borders between clean, borderline, dirty and
+fine-grained soils), ASTM D2488 (the same symbols by eye); both from memory. The likely shares of fines are own values.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+from methodpick.terms import SOIL_CLASSES
+
+ShareRange = tuple[float, float | None, float]
+"""Low, likely and high share in percent by dry mass."""
+Plasticity = Literal["high", "medium", "low", "none"]
+
+SOILS = frozenset(SOIL_CLASSES) | {"water"}
+"""The classes that a layer may have; water only where a log over open water describes it."""
+
+CLEAN: ShareRange = (0.0, 3.0, 5.0)
+BORDERLINE: ShareRange = (5.0, 8.0, 12.0)
+DIRTY: ShareRange = (12.0, 25.0, 50.0)
+FINE: ShareRange = (50.0, 80.0, 100.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """What a symbol allows: classes, the likeliest one, the share of fines in percent, the plasticity."""
+
+    soils: frozenset[str]
+    likely: str | None
+    fines: ShareRange | None = None
+    plasticity: Plasticity | None = None
+
+
+def _single(soil: str, fines: ShareRange | None = None, plasticity: Plasticity | None = None) -> Symbol:
+    return Symbol(frozenset({soil}), soil, fines, plasticity)
+
+
+def _border(clean: str, dirty: str) -> Symbol:
+    return Symbol(frozenset({clean, dirty}), clean, BORDERLINE)
+
+
+SYMBOLS: dict[str, Symbol] = {
+    "GW": _single("clean_gravel", CLEAN),
+    "GP": _single("clean_gravel", CLEAN),
+    "GM": _single("silty_gravel", DIRTY),
+    "GC": _single("silty_gravel", DIRTY),
+    "GC-GM": _single("silty_gravel", DIRTY),
+    "SW": _single("clean_sand", CLEAN),
+    "SP": _single("clean_sand", CLEAN),
+    "SM": _single("silty_sand", DIRTY),
+    "SC": _single("silty_sand", DIRTY),
+    "SC-SM": _single("silty_sand", DIRTY),
+    **{dual: _border("clean_gravel", "silty_gravel") for dual in ("GW-GM", "GW-GC", "GP-GM", "GP-GC")},
+    **{dual: _border("clean_sand", "silty_sand") for dual in ("SW-SM", "SW-SC", "SP-SM", "SP-SC")},
+    "ML": _single("silt", FINE, "low"),
+    "MH": _single("silt", FINE, "high"),
+    "CL": _single("clay", FINE, "low"),
+    "CH": _single("clay", FINE, "high"),
+    "CL-ML": Symbol(frozenset({"clay", "silt"}), "clay", FINE, "low"),
+    "OL": _single("organic", FINE, "low"),
+    "OH": _single("organic", FINE, "high"),
+    "PT": _single("organic"),
+    "ROCK": _single("rock"),
+    "WEATHERED_ROCK": _single("weathered_rock"),
+    "IGM": _single("intermediate"),
+    "PEAT": _single("organic"),
+    "COBBLES": _single("cobbles"),
+    "BOULDERS": _single("cobbles"),
+    "VOID": _single("void"),
+    "WATER": _single("water"),
+}
+"""Group symbols, the dual symbols of ASTM D2487, and the plain words that a site file may use instead."""
+
+_EITHER = re.compile(r"\s*(?:-|/|,|\bto\b|\bor\b|&|\band\b)\s*", re.IGNORECASE)
+
+
+def symbol_name(text: str) -> str:
+    """Write a symbol as the tables have it.
+
+    >>> symbol_name(" sp - sm "), symbol_name("weathered rock")
+    ('SP-SM', 'WEATHERED_ROCK')
+    """
+    return re.sub(r"\s*-\s*", "-", text.strip()).replace(" ", "_").upper()
+
+
+@lru_cache(maxsize=1024)
+def read_symbol(text: str) -> Symbol | None:
+    """Read a symbol, a dual symbol, or a pair that means either; None when it is none of these.
+
+    A dual symbol of ASTM D2487 (SP-SM) is one soil with 5 to 12 % fines; any other pair (SM-ML, CL/CH) leaves both
+    open, the first one likelier.
+
+    >>> read_symbol("SP-SM").fines
+    (5.0, 8.0, 12.0)
+    >>> sorted(read_symbol("SM-ML").soils)
+    ['silt', 'silty_sand']
+    >>> read_symbol("XY") is None
+    True
+    """
+    name = symbol_name(text)
+    if name in SYMBOLS:
+        return SYMBOLS[name]
+    parts = [SYMBOLS.get(symbol_name(part)) for part in _EITHER.split(text.strip())]
+    if len(parts) < 2 or any(part is None for part in parts):
+        return None
+    return either([part for part in parts if part is not None])
+
+
+def either(parts: list[Symbol]) -> Symbol:
+    """Return what any of several symbols allows, the first likeliest; the share of fines spans them all."""
+    fines = [part.fines for part in parts if part.fines is not None]
+    span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(parts) else None
+    senses = {part.plasticity for part in parts}
+    soils = frozenset().union(*(part.soils for part in parts))
+    return Symbol(soils, parts[0].likely, span, senses.pop() if len(senses) == 1 else None)

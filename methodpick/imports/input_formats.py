@@ -1,0 +1,182 @@
+"""The input formats, what their readers give back, and the one call that reads a file of any of them.
+
+A format is a line of :data:`FORMATS` and a module with its reader. The modules are imported when a file is read, so that
+``--help``, which names the formats, stays fast.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from methodpick.errors import InputError, Place, Problem
+from methodpick.ground.doubt import DoubtSeverity
+from methodpick.regular_file import read_beginning, read_bytes, refuse_empty
+
+if TYPE_CHECKING:
+    from methodpick.ground.profile import Profile
+    from methodpick.ground.site import Site
+    from methodpick.terms import UnitSystem
+
+BEGINNING_BYTES = 4000
+"""How much of a file is looked at to recognise its format."""
+
+
+@dataclass(frozen=True, slots=True)
+class InputFormat:
+    """An input format: its name with an article, its suffixes, how its text begins, and its reader.
+
+    ``begins`` is a regular expression for the beginning of the file. ``reader`` is ``module:function``; the function takes a
+    Path or a text, and a name for messages or None, and returns :class:`Imported`. It raises InputError with every problem.
+    """
+
+    name: str
+    suffixes: tuple[str, ...]
+    begins: str
+    reader: str
+
+    def matches(self, beginning: str) -> bool:
+        """Return whether a text begins as files of this format do."""
+        return re.match(self.begins, beginning, re.DOTALL) is not None
+
+    def read(self, source: Path | str, name: str | None = None) -> Imported:
+        """Read a file (Path) or a text (str) of this format. Raises InputError with every problem."""
+        module, _, function = self.reader.partition(":")
+        read: Imported = getattr(import_module(module), function)(source, name)
+        return read
+
+
+SITE_FILE = InputFormat(
+    "a site file", (".yaml", ".yml"), r"(?:\s*#[^\n]*\n)*\s*\{?\s*[\"']?methodpick[\"']?\s*:", "methodpick.imports.site_file:read_site_file"
+)
+AGS4 = InputFormat("an AGS4 log", (".ags", ".ags4"), r'\s*"GROUP"\s*,', "methodpick.imports.ags4:read_ags4")
+FORMATS = (SITE_FILE, AGS4)
+"""Every format that is read. Where two begin alike or share a suffix, the first that fits is taken."""
+
+NOT_READ = (
+    (r'\s*"\*\*', "an AGS3 file", "export it as AGS4"),
+    (r"\s*<(?:\?xml|\w+)", "an XML file", "convert it to a site file first, or write one with 'methodpick new'"),
+    (r'\s*\{.*"methodpick-plan', "a finished plan in JSON, not a site", "give the site file that it was made from"),
+    (r"%PDF", "a PDF", "write the log into a site file; 'methodpick new' writes one to start from"),
+    (r"PK\x03\x04", "a zip archive or a workbook", "unpack it, or write the log into a site file"),
+)
+"""Files that are recognised only to say what they are: how they begin, what they are, what to do."""
+
+
+MOST_QUOTED = 200
+"""Characters of a file that a doubt quotes at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class ImportDoubt:
+    """Something in a foreign file that was not clear: where, the text as it stands, what was done about it."""
+
+    severity: DoubtSeverity
+    place: Place
+    boring: str
+    depth_m: float | None
+    message: str
+    action: str
+    quoted: str = ""
+
+    def render(self) -> str:
+        """Write the doubt on one line.
+
+        >>> ImportDoubt("doubt", Place("a.ags", 7, 1), "BH1", 2.5, "no base", "the next top is taken").render()
+        'a.ags:7: BH1, 2.50 m: no base; the next top is taken'
+        """
+        depth = "" if self.depth_m is None else f", {self.depth_m:.2f} m"
+        quoted = f" ('{self.quoted}')" if self.quoted else ""
+        subject = f"{self.boring}{depth}: " if self.boring else ""
+        return f"{self.place.file}:{self.place.line}: {subject}{self.message}{quoted}; {self.action}"
+
+
+@dataclass(slots=True)
+class DoubtBook:
+    """Collects the doubts about one file."""
+
+    file: str
+    found: list[ImportDoubt] = field(default_factory=list)
+
+    def add(self, line: int, message: str, action: str, *, severity: DoubtSeverity = "doubt", quoted: str = "") -> None:
+        """Add a doubt about a line that belongs to no boring."""
+        self.found.append(ImportDoubt(severity, Place(self.file, line, 1), "", None, message, action, quoted[:MOST_QUOTED]))
+
+    def in_order(self) -> tuple[ImportDoubt, ...]:
+        """Return the doubts in order of the file, each once."""
+        return tuple(sorted(dict.fromkeys(self.found), key=lambda doubt: (doubt.place.line, doubt.message)))
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """A file as read: the site, what its reader doubted in order of the file, and its SHA-256 digest.
+
+    A format that knows nothing of shafts gives a site of borings only, in order of their ids.
+    """
+
+    site: Site
+    doubts: tuple[ImportDoubt, ...]
+    digest: str
+
+    @property
+    def profiles(self) -> tuple[Profile, ...]:
+        """Return the borings."""
+        return self.site.borings
+
+    @property
+    def units(self) -> UnitSystem:
+        """Return the units that the file is written in, which reports about it use too."""
+        return self.site.site.units
+
+
+def read_file(path: Path) -> Imported:
+    """Read a file of any known format. Raises InputError with every problem."""
+    return format_of(path).read(path)
+
+
+def format_of(path: Path) -> InputFormat:
+    """Return the format of a file: by its suffix, or by how it begins where that leaves the choice open.
+
+    Raises InputError where it is no regular file, or its format is not known.
+    """
+    by_suffix = [known for known in FORMATS if path.suffix.lower() in known.suffixes]
+    if len(by_suffix) == 1:
+        return by_suffix[0]
+    beginning = beginning_of(path)
+    found = [known for known in by_suffix or FORMATS if known.matches(beginning)] or by_suffix
+    if found:
+        return found[0]
+    if not beginning:
+        read_bytes(path, str(path), BEGINNING_BYTES)  # says why nothing can be read
+    refuse_empty(str(path), beginning, listed())
+    what, hint = foreign(beginning)
+    message = f"this is {what}" if what else "the format of this file is not known"
+    raise InputError(Problem(f"{path}: {message}", expected=listed(), hint=hint))
+
+
+def beginning_of(path: Path) -> str:
+    """Return the beginning of a file as text; empty where it cannot be read."""
+    return read_beginning(path, BEGINNING_BYTES).decode("utf-8-sig", "replace")
+
+
+def foreign(beginning: str) -> tuple[str, str]:
+    """Return what a file is that no reader takes, and what to do; empty texts where that is not known.
+
+    >>> foreign("%PDF-1.7")[0]
+    'a PDF'
+    """
+    return next(((what, hint) for pattern, what, hint in NOT_READ if re.match(pattern, beginning, re.DOTALL)), ("", ""))
+
+
+def listed(formats: Sequence[InputFormat] = FORMATS) -> str:
+    """Write formats with their suffixes, for help and messages.
+
+    >>> listed(FORMATS[:2])
+    'a site file (.yaml, .yml) or an AGS4 log (.ags, .ags4)'
+    """
+    names = [f"{known.name} ({', '.join(known.suffixes)})" for known in formats]
+    return " or ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

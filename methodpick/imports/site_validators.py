@@ -1,0 +1,204 @@
+"""Validators of single keys and maps of a site file: shorthands, and values that must agree with each other."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from pydantic import BaseModel
+
+from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
+from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
+from methodpick.ground.quantity import Order
+from methodpick.ground.shaft import BELL_TOO_NARROW, SHAFT_ORDERS, Shaft
+from methodpick.ground.site import NEEDS, DrillingGrade, OpenWater, Site, SiteConditions
+from methodpick.imports.blow_counts import read_blows, read_count
+from methodpick.imports.site_keys import Shape
+from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
+from methodpick.spelling import no_such, one_of
+from methodpick.strict_yaml import KeyPath, first_on_line
+
+Tree = dict[str, Any]
+MUDLINE = Order("mudline_low", "mudline_high", "the low mudline is above the high one", may_be_equal=True)
+OPEN_WATER = Order("low", "high", "the low water stands above the high water", may_be_equal=True)
+
+
+def _symbol(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    """Read a unified-classification symbol, a pair of them, or one of the other words."""
+    del shape
+    plain = value.strip() if isinstance(value, str) else ""
+    name = symbol_name(plain)
+    if plain and read_symbol(plain) is not None:
+        return name.lower() if len(name) > 2 and name.isidentifier() else re.sub(r"\s*/\s*", "-", name)
+    words = [symbol if "-" in symbol or len(symbol) == 2 else symbol.lower() for symbol in SYMBOLS]
+    single = ", ".join(word for word in words if "-" not in word)
+    return reader.complain(
+        path,
+        f"{naming(path)}: {shown(value)} is not a known soil symbol",
+        f"one of {single}, or a pair such as SP-SM",
+        reader.near(plain, words) or "leave it out and let the description speak",
+    )
+
+
+def _count(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    del shape
+    return read_count(reader, path, value)
+
+
+def _blows(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    del shape
+    return read_blows(reader, path, value)
+
+
+def _layer_counts(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    entries = value if isinstance(value, list) else [value]
+    if shape.longest is not None and len(entries) > shape.longest:
+        return reader.complain(
+            path,
+            f"n: {len(entries)} counts are too many for a layer",
+            f"at most {shape.longest}",
+            "write them under 'spt' with their depths",
+        )
+    paths = [(*path, index) if isinstance(value, list) else path for index in range(len(entries))]
+    counts = [read_count(reader, place, entry) for place, entry in zip(paths, entries, strict=True)]
+    return MISSING if any(isinstance(count, Missing) for count in counts) else counts
+
+
+KEY_READERS: dict[tuple[type[BaseModel], str], Callable[[SiteReader, KeyPath, Any, Shape], Any]] = {
+    (Layer, "symbol"): _symbol,
+    (Layer, "n"): _layer_counts,
+    (Spt, "n"): _count,
+    (Spt, "blows"): _blows,
+}
+"""Keys that are written otherwise than they are kept."""
+
+
+def _test(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    blows, from_blows = tree.pop("blows", ([], {}))
+    count = tree.pop("n", None) or from_blows
+    if not {"n", "blows", "weight_of_hammer"} & set(raw):
+        reader.complain(
+            path, f"{naming(path)} has no 'n'", "a count, blows and penetration, or WOH", "add 'n:', or leave the whole test out"
+        )
+    return {"blows": blows, **count, **tree}
+
+
+def _boring(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    """Leave plain counts with their layer; make tests of refusals, spread evenly over it."""
+    del reader, path, raw
+    tests = list(tree.get("spt", ()))
+    for layer in tree.get("layers", ()):
+        counts = layer.pop("n", ())
+        layer["n"] = [count["n"] for count in counts if len(count) == 1]
+        if "top_m" in layer and "base_m" in layer:
+            step = (layer["base_m"] - layer["top_m"]) / max(1, len(counts))
+            tests += [
+                {"depth_m": round(max(0.0, layer["top_m"] + (index + 0.5) * step), 3), **count}
+                for index, count in enumerate(counts)
+                if len(count) > 1
+            ]
+    tree["spt"] = sorted(tests, key=lambda test: float(test.get("depth_m", 0.0)))
+    return tree
+
+
+def _water(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    kind = tree.get("reading")
+    levels = [word for word in ("depth", "struck", "rises_to") if raw.get(word) is not None]
+    if kind == "none_met" and levels:
+        reader.complain(
+            (*path, levels[0]),
+            f"'none_met' says that there was no water, yet '{levels[0]}' is given",
+            "hole_depth: how deep the hole was when no water was met",
+            "remove one of the two",
+            key=True,
+        )
+    elif kind not in (None, "none_met") and not levels:
+        words = "struck, and rises_to" if kind == "confined" else "depth"
+        reader.complain(path, f"a '{kind}' reading needs a level", words, "leave the reading out where the level is not known")
+    return tree
+
+
+def _check_order(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree, order: Order) -> None:
+    lesser, greater = order.lesser, order.greater
+    if order.broken(tree):
+        reader.complain(
+            (*path, greater),
+            f"{order.wrong}: {lesser} {shown(raw.get(lesser, 0))}, {greater} {shown(raw.get(greater))}",
+            f"{lesser} {'at most' if order.may_be_equal else 'less than'} {greater}",
+            "correct one of the two",
+        )
+
+
+def _shaft(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    for order in SHAFT_ORDERS:
+        _check_order(reader, path, raw, {"cutoff_m": 0.0, **tree}, order)
+    diameter, bell = tree.get("diameter_m"), tree.get("bell", {})
+    if diameter is not None and bell.get("diameter_m", diameter + 1) <= diameter:
+        reader.complain(
+            (*path, "bell", "diameter"),
+            f"{BELL_TOO_NARROW}: {shown(raw['bell']['diameter'])}, shaft {shown(raw['diameter'])}",
+            "more than the diameter of the shaft",
+            "leave 'bell' out where there is none",
+        )
+    return tree
+
+
+def _conditions(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    _check_order(reader, path, raw, tree, MUDLINE)
+    for need in NEEDS:
+        if tree.get(need.key) == need.value and need.needed not in raw:
+            reader.complain((*path, need.key), need.wrong, need.meaning, f"add '{need.needed}:'")
+    return tree
+
+
+def _open_water(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    _check_order(reader, path, raw, tree, OPEN_WATER)
+    return tree
+
+
+def _grade(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    if len(raw) > 1 and len(tree) > 1:
+        reader.complain(path, "the drilling grade is given twice", "either above_ground or elevation", "remove one of the two")
+    return tree
+
+
+def _site(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    """Hold the ids against each other."""
+    borings = _ids(reader, raw, "borings", "boring")
+    _ids(reader, raw, "shafts", "shaft")
+    shafts = raw.get("shafts")
+    for index, shaft in enumerate(shafts if isinstance(shafts, list) else []):
+        named = shaft.get("boring") if isinstance(shaft, dict) else None
+        if named is not None and borings and str(named) not in borings:
+            reader.complain(
+                (*path, "shafts", index, "boring"), no_such("boring", str(named)), one_of(borings), reader.near(str(named), borings)
+            )
+    return tree
+
+
+def _ids(reader: SiteReader, raw: Tree, word: str, what: str) -> list[str]:
+    """Return the ids of a list, complaining of those that stand twice."""
+    seen: dict[str, int] = {}
+    entries = raw.get(word)
+    for index, entry in enumerate(entries if isinstance(entries, list) else []):
+        name = str(entry["id"]) if isinstance(entry, dict) and entry.get("id") is not None else None
+        if name is not None and name in seen:
+            line = reader.document.place((word, seen[name], "id")).line
+            reader.complain((word, index, "id"), f"the {what} '{name}' stands twice", hint=f"{first_on_line(line)}; give each its own id")
+        elif name is not None:
+            seen[name] = index
+    return list(seen)
+
+
+MAP_VALIDATORS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree], Tree]] = {
+    Spt: _test,
+    Profile: _boring,
+    WaterReading: _water,
+    Shaft: _shaft,
+    SiteConditions: _conditions,
+    OpenWater: _open_water,
+    DrillingGrade: _grade,
+    Site: _site,
+}
+"""Checks of a whole map, run when its values are read."""

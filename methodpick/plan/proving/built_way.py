@@ -1,0 +1,79 @@
+"""A way of building as the proofs see it: stages, casings, fluids, placement and concrete, and what stands when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from methodpick.plan.proving.ground_facts import TOUCH_M
+from methodpick.plan.result import Casing, Concrete, Placement, Slurry, Stage
+from methodpick.terms import STARTER
+
+OPENS = frozenset({"drill", "advance_casing", "set_casing", "bell"})
+"""Actions that open ground."""
+SETS = frozenset({"set_casing", "advance_casing"})
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltWay:
+    """A way of building, whether a search made it or a file holds it."""
+
+    stages: tuple[Stage, ...]
+    casings: tuple[Casing, ...]
+    slurries: tuple[Slurry, ...]
+    placement: Placement
+    concrete: Concrete
+
+    @property
+    def strings(self) -> tuple[Casing, ...]:
+        """Return the casings other than the starter, outermost first."""
+        return tuple(casing for casing in self.casings if casing.kind != STARTER)
+
+    @property
+    def starter(self) -> Casing | None:
+        """Return the starter casing."""
+        return next((casing for casing in self.casings if casing.kind == STARTER), None)
+
+    def opening_stages(self) -> list[Stage]:
+        """Return the stages that open ground in a known state."""
+        return [stage for stage in self.stages if stage.action in OPENS and stage.state is not None]
+
+    def standing(self, stage: Stage) -> Casing | None:
+        """Return the deepest casing that stands when a stage begins."""
+        done = [other for other in self.stages if other.no < stage.no and other.action in {"set_starter", *SETS}]
+        shoes = {round(other.base_m, 3) for other in done}
+        there = [casing for casing in self.casings if round(casing.base_m, 3) in shoes]
+        return max(there, key=lambda casing: casing.base_m, default=None)
+
+    def diameter_m(self, stage: Stage, shaft_m: float) -> float:
+        """Return the diameter of the hole that a stage opens: that of the casing that it brings down, else of the shaft."""
+        if stage.action in SETS:
+            casing = next((one for one in self.strings if abs(one.base_m - stage.base_m) < TOUCH_M), None)
+            if casing is not None:
+                return casing.outside_diameter_m
+        return shaft_m
+
+    def emptied_at(self, casing: Casing) -> Stage | None:
+        """Return the stage in which a casing is emptied or ground is first dug dry below its shoe; None where it stays full."""
+        shoe = casing.base_m
+        for stage in self.stages:
+            below = stage.action == "drill" and stage.state == "dry" and abs(stage.top_m - shoe) < TOUCH_M
+            bailed = stage.action == "bail" and abs(stage.base_m - shoe) < TOUCH_M
+            if below or bailed:
+                return stage
+        return None
+
+    def hours_until_held(self, stage: Stage, depth_m: float) -> float:
+        """Return the hours from when a depth is drilled in a stage until casing or concrete holds it there.
+
+        A later casing that passes the depth holds it when it is set; else the concrete does at the end of the pour.
+        """
+        length = stage.base_m - stage.top_m
+        share = 1.0 if length <= 0 else (stage.base_m - max(depth_m, stage.top_m)) / length
+        hours = (stage.hours or 0.0) * share
+        for later in self.stages:
+            if later.no <= stage.no:
+                continue
+            hours += later.hours or 0.0
+            if later.action == "pour" or (later.action in SETS and later.base_m > depth_m + TOUCH_M):
+                break
+        return hours

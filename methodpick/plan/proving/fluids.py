@@ -1,0 +1,106 @@
+"""The proofs of the fluids of a way: each has its own window, and the starter's shoe holds it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from methodpick.mechanics.granular_wall import k0
+from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
+from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.fluid.bounds import stations
+from methodpick.plan.fluid.specification import density_limits, is_salt
+from methodpick.plan.judging.slices import Judged
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
+from methodpick.plan.result import Slurry
+from methodpick.plan.result.checks import Check
+from methodpick.terms import FLUIDS, ROCK, Fluid
+from methodpick.vocabulary.values import YES, Span, point
+
+
+def prove_fluids(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proofs of every fluid of the way."""
+    for slurry in way.slurries:
+        yield from _window(ground, way, slurry)
+        if way.starter is not None:
+            yield from _starter(ground, way, slurry)
+
+
+def planned_density(slurry: Slurry) -> float:
+    """Return the density that is aimed at; in an empty window the least that the ground asks for, so that the other side shows."""
+    density = slurry.density_min_kg_m3 if slurry.density_target_kg_m3 is None else slurry.density_target_kg_m3
+    if density is None:
+        raise ValueError(f"the window of {slurry.fluid} has no density")
+    return density
+
+
+def _place(way: BuiltWay, slurry: Slurry) -> Place:
+    stage = next((one for one in way.stages if one.state == slurry.fluid and one.action == "drill"), None)
+    return Place(None if stage is None else stage.no, slurry.top_m, slurry.base_m)
+
+
+def _fluid(slurry: Slurry) -> Fluid:
+    return next(fluid for fluid in FLUIDS if fluid == slurry.fluid)
+
+
+def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Check]:
+    place = _place(way, slurry)
+    top = max(slurry.top_m, slurry.level_m + ground.limits["fluid_unheld_m"].value)
+    salt = is_salt(ground.gatherer, ground.limits)
+    least, most = density_limits(slurry.fluid, ground.limits, salt=salt)
+    walls = tuple(_wall(ground, piece, depth) for piece, depth in stations(ground.judged, top, slurry.base_m))
+    facts = FluidWindowFacts(
+        place=place,
+        fluid=_fluid(slurry),
+        diameter_m=ground.shaft.diameter_m,
+        density_kg_m3=point(planned_density(slurry)),
+        fluid_level_m=point(slurry.level_m),
+        specified_least_kg_m3=least,
+        specified_most_kg_m3=most,
+        walls=walls,
+    )
+    yield from check_fluid_window(facts, ground.limits)
+
+
+def _wall(ground: GroundFacts, piece: Judged, depth_m: float) -> WallAt:
+    below = piece.slice.ground
+    level = below.aquifer.level_m
+    return WallAt(
+        depth_m=depth_m,
+        total_kpa=ground.total_kpa(depth_m),
+        water_level_m=level if level.low < depth_m else None,
+        phi_deg=below.phi,
+        su_kpa=su_of(piece),
+        wall=below.phi is not None,
+        bears_water=YES in answer(piece, "water_bearing").at_likely.values,
+        opens=piece.slice.stratum.likely not in ROCK | {"intermediate"},
+    )
+
+
+def _at_rest(piece: Judged) -> Span | None:
+    """Return the coefficient at rest by the friction of a slice; None where no friction is known."""
+    phi = piece.slice.ground.phi
+    if phi is None:
+        return None
+    return Span(k0(phi.high), k0(phi.low), None if phi.likely is None else k0(phi.likely))
+
+
+def _starter(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Check]:
+    starter = way.starter
+    if starter is None or slurry.top_m > starter.base_m + TOUCH_M or any(s.base_m < slurry.base_m for s in way.strings):
+        return
+    shoe = starter.base_m
+    piece = ground.slice_above(shoe)
+    level = piece.slice.ground.aquifer.level_m
+    facts = StarterShoeFacts(
+        place=Place(_place(way, slurry).stage, 0.0, shoe),
+        shoe_m=shoe,
+        density_kg_m3=point(planned_density(slurry)),
+        fluid_level_m=point(slurry.level_m),
+        total_kpa=ground.total_kpa(shoe),
+        water_level_m=level if level.low < shoe else None,
+        at_rest=_at_rest(piece),
+        su_kpa=su_of(piece),
+    )
+    yield from check_starter_shoe(facts, ground.limits)

@@ -1,0 +1,135 @@
+"""What the proofs of one shaft look up in its ground: facts by depth, stresses, strengths, the water that acts at a depth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from methodpick.engine.rulebook import Rulebook
+from methodpick.facts.curves import INSET_M, HoleFluid
+from methodpick.facts.gather import Gatherer
+from methodpick.facts.strata import run_of_class
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Site
+from methodpick.plan.fluid.levels import Levels
+from methodpick.plan.judging.slices import Judged
+from methodpick.terms import FLUIDS
+from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.values import Choice, Span, point
+
+TOUCH_M = 0.002
+"""Depths nearer than this are one depth: a plan is written to the millimetre."""
+
+
+@dataclass(frozen=True, slots=True)
+class GroundFacts:
+    """The judged ground of a shaft, its fluid levels and the rulebook."""
+
+    site: Site
+    gatherer: Gatherer
+    judged: Sequence[Judged]
+    levels: Levels
+    inside: Mapping[str, HoleFluid | None]
+    book: Rulebook
+
+    @property
+    def shaft(self) -> Shaft:
+        """Return the shaft."""
+        return self.gatherer.frame.shaft
+
+    @property
+    def limits(self) -> Mapping[str, Limit]:
+        """Return the limits of the rulebook."""
+        return self.book.limits
+
+    def slice_above(self, depth_m: float) -> Judged:
+        """Return the slice that ends at or holds a depth."""
+        return next((piece for piece in self.judged if depth_m <= piece.slice.base_m + TOUCH_M), self.judged[-1])
+
+    def slices(self, top_m: float, base_m: float) -> list[Judged]:
+        """Return the slices that share a length with an interval."""
+        return [piece for piece in self.judged if piece.slice.top_m < base_m - TOUCH_M and piece.slice.base_m > top_m + TOUCH_M]
+
+    def total_kpa(self, depth_m: float) -> Span:
+        """Return the total vertical stress beside the hole."""
+        low, likely, high = self.gatherer.curves.total(depth_m)
+        return Span(low, high, likely)
+
+    def surcharge_kpa(self) -> Span:
+        """Return the load at the edge of the hole."""
+        return self.gatherer.curves.surcharge
+
+    def inside_of(self, state: str | None, fluid: str | None) -> HoleFluid | None:
+        """Return what stands in the hole in a stage; None in a dry one."""
+        if state in {None, "dry", "cased_dry"}:
+            return None
+        return self.inside[fluid] if fluid in FLUIDS else self.inside["water"]
+
+    def inside_kpa(self, state: str | None, fluid: str | None, depth_m: float) -> Span:
+        """Return the pressure of what stands in the hole at a depth."""
+        filled = self.inside_of(state, fluid)
+        return point(0.0 if filled is None else filled.pressure(depth_m))
+
+    def water_outside_m(self, depth_m: float) -> Span | None:
+        """Return the highest level of the waters that act at a depth, perched ones aside; None where none stands over it."""
+        levels = [
+            aquifer.level_m
+            for aquifer in self.gatherer.aquifers
+            if aquifer.kind != "perched" and aquifer.top_m < depth_m - TOUCH_M and aquifer.level_m.low < depth_m
+        ]
+        if not levels:
+            return None
+        likely = [level.likely for level in levels]
+        low, high = min(level.low for level in levels), min(level.high for level in levels)
+        known = [level for level in likely if level is not None]
+        near = None if len(known) < len(likely) else min(max(min(known), low), high)
+        return Span(low, max(low, high), near)
+
+    def same_layer(self, depth_m: float) -> tuple[float, float]:
+        """Return the ends of the run of neighbouring strata whose likely class is that of the stratum at a depth."""
+        return run_of_class(self.gatherer.strata, depth_m)
+
+    def mean_su_kpa(self, top_m: float, base_m: float) -> Span | None:
+        """Return the mean undrained strength over a length; None where a part of it has none."""
+        parts: list[tuple[float, Span]] = []
+        for piece in self.slices(top_m, base_m):
+            strength = su_of(piece)
+            if strength is None:
+                return None
+            parts.append((min(piece.slice.base_m, base_m) - max(piece.slice.top_m, top_m), strength))
+        length = sum(part for part, _ in parts)
+        if length <= 0:
+            return None
+        likely = [part * su.likely for part, su in parts if su.likely is not None]
+        low, high = (sum(part * end for part, end in ends) / length for ends in (_ends(parts, "low"), _ends(parts, "high")))
+        return Span(low, high, sum(likely) / length if len(likely) == len(parts) else None)
+
+
+def su_of(piece: Judged) -> Span | None:
+    """Return the undrained strength of a slice; None where the log gives none.
+
+    A strength that rests on an assumption has a range and no likely value: nobody's life hangs on what was assumed.
+    """
+    strength, fact = piece.slice.ground.su, piece.slice.sheet.facts.get("su_kpa")
+    if strength is None or fact is None or not fact.assumed:
+        return strength
+    return Span(strength.low, strength.high)
+
+
+def answer(piece: Judged, fact: str) -> Choice:
+    """Return a yes/no or a word of a slice; what is not known may be any."""
+    return piece.slice.sheet.choice(fact)
+
+
+def number(piece: Judged, fact: str) -> Span | None:
+    """Return a number of a slice; None where nothing is known of it."""
+    return piece.slice.sheet.span(fact) if fact in piece.slice.sheet.facts else None
+
+
+def just_above(depth_m: float) -> float:
+    """Return the depth at which curves are read for a base that ends at a boundary."""
+    return depth_m - INSET_M
+
+
+def _ends(parts: Sequence[tuple[float, Span]], end: str) -> list[tuple[float, float]]:
+    return [(part, su.low if end == "low" else su.high) for part, su in parts]

@@ -1,0 +1,170 @@
+"""The proofs of the opening stages of a way: base in clay, hours open, inflow, open water, and the bell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import pi
+
+from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
+from methodpick.plan.checks.bell import BellFacts, check_bell
+from methodpick.plan.checks.inflow import INFLOW_EROSION, InflowFacts, check_inflow
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
+from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
+from methodpick.plan.checks.record import governing
+from methodpick.plan.judging.slices import Judged
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
+from methodpick.plan.result import Stage
+from methodpick.plan.result.checks import Check
+from methodpick.terms import COHESIVE, ROCK, STATES
+from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point
+
+PLUG_STEP_M = 0.25
+"""Step in which a plug is made longer."""
+
+
+def prove_open_hole(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proofs of every stage that opens ground."""
+    for stage in way.opening_stages():
+        yield from _base(ground, way, stage)
+        if stage.action == "drill" and stage.state == "dry":
+            yield from _time(ground, way, stage)
+        if ground.site.site.setting == "water":
+            yield from _open_water(ground, way, stage)
+        if stage.action == "bell":
+            yield from _bell(ground, way, stage)
+    if way.placement.state == "dry":
+        yield from _inflow(ground, way)
+
+
+def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
+    """Return the proof of the worst clay base of a stage."""
+    diameter = way.diameter_m(stage, ground.shaft.diameter_m)
+    found: list[Check] = []
+    for piece in ground.slices(stage.top_m, stage.base_m):
+        if piece.slice.stratum.likely not in COHESIVE:
+            continue
+        depth = min(piece.slice.base_m, stage.base_m)
+        pressed = ground.inside_kpa(stage.state, stage.fluid, depth)
+        facts = BaseFailureFacts(
+            place=Place(stage.no, max(stage.top_m, piece.slice.top_m), depth),
+            depth_m=depth,
+            diameter_m=diameter,
+            su_base_kpa=su_of(piece),
+            su_below_kpa=ground.mean_su_kpa(depth, depth + diameter) or su_of(piece),
+            sensitive=answer(piece, "sensitive"),
+            total_kpa=ground.total_kpa(depth),
+            surcharge_kpa=ground.surcharge_kpa(),
+            inside_kpa=pressed,
+        )
+        if stage.state == "cased_plug":
+            facts = _with_plug(ground, facts, piece)
+        found += check_base_failure(facts, ground.limits)
+    if found:
+        yield governing(found)
+
+
+def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: Judged) -> BaseFailureFacts:
+    """Return the facts of a base with the shortest plug in the casing that holds it with the recommended safety, as far as plugs go."""
+    strength = su_of(piece)
+    if strength is None:
+        return facts
+    shortest = ground.limits["shoe_lead_diameters"].value * facts.diameter_m
+    longest = ground.limits["plug_most_diameters"].value * facts.diameter_m
+    steps = max(1, round((longest - shortest) / PLUG_STEP_M))
+    for step in range(steps + 1):
+        height = min(longest, shortest + step * PLUG_STEP_M)
+        plugged = replace(facts, plug=SoilPlug(height, piece.slice.ground.weight, _remoulded(strength), facts.diameter_m))
+        if all(check.result == "holds" for check in check_base_failure(plugged, ground.limits)):
+            break
+    return plugged
+
+
+def _remoulded(strength: Span) -> Span:
+    """Return the adhesion of remoulded clay inside a casing: half of the strength (own value)."""
+    return Span(strength.low / 2, strength.high / 2, None if strength.likely is None else strength.likely / 2)
+
+
+def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
+    """Return the proof of the slice that stands least as long as it is open."""
+    found: list[Check] = []
+    for piece in ground.slices(stage.top_m, stage.base_m):
+        hours = way.hours_until_held(stage, piece.slice.top_m)
+        soil, slaking = answer(piece, "soil"), answer(piece, "slaking")
+        lasting = from_bool(soil.values <= ROCK) if slaking.values == {NO} else Choice(frozenset({YES, NO}), NO)
+        facts = OpenTimeFacts(Place(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
+        found += check_open_time(facts, ground.limits)
+    if found:
+        yield governing(found)
+
+
+def _open_water(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
+    casing = way.standing(stage)
+    if stage.action == "advance_casing" and casing is None:
+        return
+    level = ground.gatherer.aquifers[0].level_m
+    facts = OpenWaterFacts(
+        place=Place(stage.no, stage.top_m, stage.base_m),
+        casing_top_m=None if casing is None else casing.top_m,
+        casing_base_m=None if casing is None else casing.base_m,
+        bed_m=point(0.0),
+        water_level_m=level,
+    )
+    yield from check_open_water(facts, ground.limits)
+
+
+def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
+    casing = way.standing(stage)
+    pieces = ground.slices(stage.top_m, stage.base_m)
+    soils = frozenset[str]().union(*(answer(piece, "soil").values for piece in pieces))
+    likely = {answer(piece, "soil").likely for piece in pieces}
+    worst = next(iter(likely)) if len(likely) == 1 else None
+    rises = [number(piece, "seepage_rise_m_h") for piece in pieces]
+    most = ground.limits["dry_rise_m_h"].value
+    seeps = _over(most, [rise for rise in rises if rise is not None])
+    strengths = [strength for piece in pieces if (strength := su_of(piece)) is not None]
+    facts = BellFacts(
+        place=Place(stage.no, stage.top_m, stage.base_m),
+        bell_top_m=stage.top_m,
+        deepest_shoe_m=0.0 if casing is None else casing.base_m,
+        state=next(state for state in STATES if state == stage.state),
+        soil=Choice(soils, worst) if soils else Choice(frozenset({"void"})),
+        seeps=seeps,
+        su_kpa=min(strengths, key=lambda strength: strength.low, default=None),
+    )
+    yield from check_bell(facts, ground.limits)
+
+
+def _over(most: float, rises: Sequence[Span]) -> Choice:
+    """Return whether the water rises faster than a limit over any of several lengths."""
+    if any(rise.low > most for rise in rises):
+        return from_bool(True)
+    if all(rise.high <= most for rise in rises):
+        return from_bool(False)
+    known = all(rise.likely is not None for rise in rises)
+    likely = YES if any(rise.likely is not None and rise.likely > most for rise in rises) else NO
+    return Choice(frozenset({YES, NO}), likely if known or likely == YES else None)
+
+
+def _inflow(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proofs of dry placement and of the pumps; whether seepage carries soil is decided by rules."""
+    sealed = max((casing.base_m for casing in way.strings if casing.sealed != "no"), default=0.0)
+    low = likely = high = 0.0
+    known = True
+    for piece in ground.judged:
+        rise = number(piece, "seepage_rise_m_h")
+        if piece.slice.top_m < sealed - TOUCH_M or rise is None:
+            continue
+        low, high = low + rise.low, high + rise.high
+        known = known and rise.likely is not None
+        likely += rise.likely if rise.likely is not None else (rise.low + rise.high) / 2
+    area = pi * ground.shaft.diameter_m**2 / 4
+    inflow = Span(low * area, high * area, min(max(likely, low), high) * area)
+    facts = InflowFacts(Place(None, sealed, ground.shaft.tip_m), ground.shaft.diameter_m, inflow, from_bool(False))
+    del known
+    yield from (check for check in check_inflow(facts, ground.limits) if check.id != INFLOW_EROSION.id)
+
+
+__all__ = ["just_above", "prove_open_hole"]

@@ -1,0 +1,113 @@
+"""What proofs object to in a sequence, and the search that goes on until the best sequence meets no new objection.
+
+A proof of a whole way needs its stages, hours and strings, so that it can speak only of a complete sequence. Each objection names the
+segments that it holds for in every sequence and only ever worsens them. The first sequence whose own objections were all counted is
+therefore the best of all, and the search stays exact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Literal
+
+from methodpick.plan.sequence.path import NOTHING, Path, Score, Segment, plus
+
+TOLERANCE_M = 2e-3
+Weight = Literal["barred", "unlikely", "doubtful", "discouraged"]
+Kind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+MOST_TRIALS = 20
+"""Sequences that are proved before the best one found is taken as it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """What a proof says against segments.
+
+    ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
+    ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
+    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled, ``bell`` of a tip that is not reached dry.
+    """
+
+    check: str
+    kind: Kind
+    weight: Weight
+    top_m: float
+    base_m: float
+    word: str = ""
+
+    def holds_for(self, segment: Segment, strings: int) -> bool:
+        """Return whether the objection holds for a segment that starts with a number of strings in place."""
+        if self.kind == "base":
+            return any(run.state == self.word and run.top_m < self.base_m - TOLERANCE_M <= run.base_m for run in segment.runs)
+        if self.kind == "run":
+            return any(
+                run.state == self.word and run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M
+                for run in segment.runs
+            )
+        if self.kind == "first_fluid":
+            return strings == 0 and any(run.state == self.word for run in segment.runs)
+        if self.kind == "seal":
+            return strings > 0 and segment.runs[0].state == "dry" and abs(segment.top_m - self.base_m) < TOLERANCE_M
+        if self.kind == "bell":
+            return segment.casing == "none" and segment.runs[-1].state != "dry"
+        here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
+        if self.kind == "way":
+            return here and segment.way == self.word
+        return here and (self.kind == "string" or not segment.keep)
+
+
+@dataclass(slots=True)
+class Objections:
+    """All objections known so far for one shaft."""
+
+    known: dict[Objection, None] = field(default_factory=dict)
+
+    def add(self, objections: Iterable[Objection]) -> bool:
+        """Add objections; return whether any of them is new."""
+        new = [objection for objection in objections if objection not in self.known]
+        self.known.update(dict.fromkeys(new))
+        return bool(new)
+
+    def barred_ways(self, depth_m: float) -> frozenset[str]:
+        """Return the ways of bringing casing to a depth that are barred."""
+        return frozenset(
+            objection.word
+            for objection in self.known
+            if objection.kind == "way" and objection.weight == "barred" and abs(objection.base_m - depth_m) < TOLERANCE_M
+        )
+
+    def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:
+        """Return what the objections add to the score of a segment; None where one bars it.
+
+        ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard.
+        """
+        total = NOTHING
+        for objection in self.known:
+            if not objection.holds_for(segment, strings):
+                continue
+            if objection.weight == "barred":
+                return None
+            length = max(objection.base_m - objection.top_m, 0.1)
+            if objection.weight == "unlikely":
+                total = plus(total, (0.0, length, 0.0, 0.0, 0.0, 0))
+            elif objection.weight == "doubtful" and cautious:
+                total = plus(total, (0.0, 0.0, 0.0, length, 0.0, 0))
+            elif objection.weight == "discouraged":
+                total = plus(total, (0.0, 0.0, 0.0, 0.0, should_m * length, 0))
+        return total
+
+
+def search_proven(
+    find: Callable[[], Path | None], objections_to: Callable[[Path], Iterable[Objection]], objections: Objections
+) -> tuple[Path | None, bool]:
+    """Return the best path whose objections were all counted, and whether one was found within the trials.
+
+    ``find`` searches with the objections known so far; ``objections_to`` proves a complete path.
+    """
+    path = find()
+    for _ in range(MOST_TRIALS):
+        if path is None or not objections.add(objections_to(path)):
+            return path, True
+        path = find()
+    return path, path is None

@@ -1,0 +1,121 @@
+"""Grades, moisture, features and origin by the words; denials and word parts are common practice, no source."""
+
+import pytest
+
+from methodpick.ground.descriptions.reader import read_description
+
+
+@pytest.mark.parametrize(
+    ("text", "grades"),
+    [
+        ("soft to medium gray clay", ("soft", "firm")),
+        ("medium to stiff clay", ("firm", "stiff")),
+        ("medium stiff clay", ("firm", "firm")),
+        ("Medium clay, brown", ("firm", "firm")),
+        ("Firm to stiff CLAY", ("firm", "stiff")),
+        ("Very stiff to hard brown CLAY", ("very_stiff", "hard")),
+        ("very soft organic silt", ("very_soft", "very_soft")),
+        ("v. stiff CLAY", ("very_stiff", "very_stiff")),
+        ("Soft becoming firm CLAY", ("soft", "firm")),
+        ("clay", None),
+        ("clay, hard", ("hard", "hard")),
+        ("stiff clay with soft pockets", ("stiff", "stiff")),
+    ],
+)
+def test_consistency(text, grades):
+    assert read_description(text).consistency == grades
+
+
+@pytest.mark.parametrize(
+    ("text", "grades"),
+    [
+        ("loose to medium dense sand", ("loose", "medium_dense")),
+        ("fine to medium sand", None),
+        ("very dense gravel", ("very_dense", "very_dense")),
+        ("Losose orangish brown silty SAND", ("loose", "loose")),
+        ("compact sand", ("medium_dense", "medium_dense")),
+        ("medium to dense sand", ("medium_dense", "dense")),
+        ("Dense GRAVEL. Locally medium dense at 6.0m", ("medium_dense", "dense")),
+        ("lenses of sand", None),
+    ],
+)
+def test_density(text, grades):
+    assert read_description(text).density == grades
+
+
+def test_grain_hardness_is_no_consistency():
+    assert read_description("fine to coarse, hard, subangular gravel").consistency is None
+
+
+@pytest.mark.parametrize(
+    ("text", "wetness"),
+    [
+        ("brown clay, moist", "moist"),
+        ("damp sand", "moist"),
+        ("moist to wet sand", "wet"),
+        ("sand, saturated", "saturated"),
+        ("silt, low dry strength", None),
+        ("clay with wet sand seams", None),
+        ("dry sand", "dry"),
+    ],
+)
+def test_moisture(text, wetness):
+    assert read_description(text).moisture == wetness
+
+
+@pytest.mark.parametrize(
+    ("text", "found", "absent"),
+    [
+        ("stiff fissured clay", {"fissured"}, set()),
+        ("stiff clay, non-fissured, no voids, no cementation", set(), {"fissured", "cavities", "cemented"}),
+        ("stiff clay, unfissured", set(), {"fissured"}),
+        ("gravel, no cobbles, boulders or obstructions", set(), {"cobbles", "boulders", "obstructions"}),
+        ("no voids, fissured clay", {"fissured"}, {"cavities"}),
+        ("gravel. Cobbles: none observed", set(), {"cobbles"}),
+        ("heavily overconsolidated clay", set(), set()),
+        ("inorganic silt", set(), set()),
+        ("uncontaminated sand", set(), {"contaminated"}),
+        ("sand beside a gas main", set(), set()),
+        ("silt, gas bubbling", {"gas"}, set()),
+        ("stiff boulder clay", set(), set()),
+        ("sand with boulders", {"boulders"}, set()),
+        ("limestone, vuggy, karstic, sinkhole", {"vuggy", "karst"}, set()),
+        ("clay, slickensided", {"slickensided"}, set()),
+        ("fill with bricks and timber", {"obstructions"}, set()),
+        ("sandy clay with brick fragments", set(), set()),
+        ("Brown GRAVEL. Gravel is fine to coarse of siltstone, concrete and red brick (MADE GROUND)", set(), set()),
+        ("open-work gravel", {"open"}, set()),
+        ("coal, old workings", {"mined"}, set()),
+        ("swelling clay, laminated", {"swelling", "laminated"}, set()),
+    ],
+)
+def test_features_with_denials_and_word_parts(text, found, absent):
+    words = read_description(text)
+    assert words.features == found
+    assert words.absent == absent
+
+
+@pytest.mark.parametrize(
+    ("text", "origin"),
+    [
+        ("Brown sandy GRAVEL (MADE GROUND)", "fill"),
+        ("FILL - brick and ashes", "fill"),
+        ("clay fill", "fill"),
+        ("clay-filled joints in limestone", "unknown"),
+        ("joint fill of clay", "unknown"),
+        ("TOPSOIL", "fill"),
+        ("sand (RIVER TERRACE DEPOSITS)", "alluvial"),
+        ("Stiff CLAY (GLACIAL TILL)", "till"),
+        ("stiff until 3 m, clay", "unknown"),
+        ("boulder clay", "till"),
+        ("silt, residual", "residual"),
+        ("glacial outwash sand", "glaciofluvial"),
+        ("varved clay", "lacustrine"),
+        ("loess", "loess"),
+        ("saprolite", "saprolite"),
+        ("marine clay", "marine"),
+        ("talus", "colluvial"),
+    ],
+)
+def test_origin(text, origin):
+    assert read_description(text).origin == origin

@@ -1,0 +1,59 @@
+"""What drillers write, and what it is evidence of (common practice, no source)."""
+
+import pytest
+
+from methodpick.ground.descriptions.remarks import tag_of, tags_of
+from methodpick.ground.profile import Remark
+
+
+@pytest.mark.parametrize(
+    ("text", "tags"),
+    [
+        ("hole collapsing, water added", {"collapse", "water_added"}),
+        ("sides sloughing below 4 m. Lost circulation at 6 m", {"collapse", "fluid_loss"}),
+        ("no caving; water added", {"water_added"}),
+        ("no return of flush", {"fluid_loss"}),
+        ("drill chatter", {"obstruction"}),
+        ("auger refusal on boulder", {"obstruction"}),
+        ("sand rose 2 ft inside the augers", {"blowing_sand"}),
+        ("backfilled with arisings", set()),
+        ("", set()),
+    ],
+)
+def test_everything_that_a_remark_shows_is_found(text, tags):
+    assert tags_of(text) == tags
+
+
+def test_a_tag_that_somebody_gave_counts_beside_the_words():
+    assert Remark(depth_m=3, text="water added", tag="blowing_sand").tags == {"water_added", "blowing_sand"}
+    assert Remark(depth_m=3, text="hole collapsing", tag="none").tags == frozenset(), "somebody looked and said that it is not"
+    assert Remark(depth_m=3, text="hole collapsing").tags == {"collapse"}
+
+
+def test_one_tag_for_a_sentence_is_its_weightiest():
+    assert tag_of("hole collapsing, water added") == "collapse"
+    assert tag_of("no voids met") == "none"
+    assert tag_of("sunny") is None
+
+
+@pytest.mark.parametrize(
+    ("text", "tag", "pieces"),
+    [
+        ("drill chatter", None, {"cobbles"}),
+        ("boulder chiselled out", None, {"cobbles", "boulders"}),
+        ("old foundation", "obstruction", {"obstructions"}),
+        ("stopped for an hour", "obstruction", {"obstructions"}),
+        ("concrete struck", None, {"obstructions"}),
+        ("auger refusal", None, set()),
+        ("no boulders", None, set()),
+        ("sides caving", None, set()),
+    ],
+)
+def test_what_stops_a_tool_is_natural_or_man_made(text, tag, pieces):
+    assert Remark(depth_m=3, text=text, tag=tag).pieces == pieces
+
+
+def test_a_remark_without_end_is_read_in_no_time():
+    """Not a measurement: without a bound this text takes hours."""
+    text = "no " * 300_000 + "progress"
+    assert tags_of(text) == frozenset()

@@ -1,0 +1,89 @@
+"""One word, one place: no type name stands for two things, and no list of the trade's words is spelled out beside ``terms.py``."""
+
+import ast
+from collections import defaultdict
+from pathlib import Path
+
+import methodpick
+from methodpick import terms
+
+PACKAGE = Path(methodpick.__file__).parent
+SOURCES = {
+    path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
+    for path in sorted(PACKAGE.rglob("*.py"))
+    if "_data" not in path.parts
+}
+LISTS = {
+    name: frozenset(words)
+    for name, words in vars(terms).items()
+    if name.isupper() and isinstance(words, (tuple, frozenset)) and len(words) >= 3 and all(isinstance(word, str) for word in words)
+}
+"""The lists of words of ``terms.py`` that are long enough to be told from a chance meeting of two words."""
+STILL_TWICE = {
+    "Agency",
+    "Column",
+    "Condition",
+    "Confidence",
+    "Factors",
+    "Finding",
+    "Kind",
+    "Method",
+    "Number",
+    "Part",
+    "Piece",
+    "Place",
+    "Row",
+    "Schema",
+    "Severity",
+    "Size",
+    "Terms",
+    "Words",
+}
+"""Type names that stand in several modules and are still to be parted; whoever parts one takes it out here."""
+STILL_SPELLED = 21
+"""How many files still spell out a list of words; whoever takes a list from ``terms.py`` lowers it, to nothing in the end."""
+
+
+def type_names(tree):
+    """Give the names of classes and type aliases at the top of a module."""
+    for node in tree.body:
+        if isinstance(node, ast.ClassDef):
+            yield node.name
+        elif isinstance(node, (ast.Assign, ast.AnnAssign)):
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            if isinstance(target, ast.Name) and target.id[:1].isupper() and not target.id.isupper() and "_" not in target.id:
+                yield target.id
+
+
+def lists_spelled(tree):
+    """Give the lists of words that a tuple, list, set or Literal of a module holds whole."""
+    for node in ast.walk(tree):
+        if isinstance(node, (ast.Tuple, ast.List, ast.Set)):
+            words = {each.value for each in node.elts if isinstance(each, ast.Constant) and isinstance(each.value, str)}
+            yield from (name for name, whole in LISTS.items() if whole <= words)
+
+
+def test_a_type_name_means_one_thing():
+    found = defaultdict(list)
+    for name, tree in SOURCES.items():
+        for each in set(type_names(tree)):
+            found[each].append(name)
+    twice = {each: places for each, places in found.items() if len(places) > 1 and each not in STILL_TWICE}
+    assert twice == {}
+
+
+def test_the_words_of_the_trade_are_spelled_once():
+    spelled = {name: sorted(set(lists_spelled(tree))) for name, tree in SOURCES.items() if name != "terms.py" and any(lists_spelled(tree))}
+    assert len(spelled) <= STILL_SPELLED, spelled
+
+
+def test_the_search_for_lists_finds_them():
+    """A check that cannot fail holds nothing: each way of spelling a list is found."""
+    for text in (
+        'X = ("water", "polymer", "mineral")',
+        'if x in {"water", "polymer", "mineral"}: ...',
+        'Y = Literal["water", "polymer", "mineral"]',
+    ):
+        assert "FLUIDS" in set(lists_spelled(ast.parse(text)))
+    assert not set(lists_spelled(ast.parse('X = ("water", "polymer")')))
+    assert list(type_names(ast.parse("class Row: ...\nKind = Literal['a']\nNAMES = ()\n_hidden = 1"))) == ["Row", "Kind"]

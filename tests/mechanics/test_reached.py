@@ -1,0 +1,82 @@
+"""What is registered decides: every formula is called while the example and published sites are planned, or waits for named work."""
+
+import ast
+import sys
+from pathlib import Path
+
+import pytest
+
+import methodpick
+from methodpick.imports.site_file import read_site
+from methodpick.mechanics.registry import all_formulas
+from methodpick.plan.pipeline import plan
+from methodpick.resources import folder
+
+TESTS = Path(__file__).parents[1]
+SITES = [
+    *sorted(folder("profiles").glob("*.yaml")),
+    *sorted((TESTS / "sites").glob("*.yaml")),
+    *(path for path in sorted((TESTS / "published" / "cases").glob("*.yaml")) if path.name != "built.yaml"),
+]
+FORMULAS = all_formulas()
+WAITING = {name for name, record in FORMULAS.items() if record.waits_for}
+
+
+@pytest.fixture(scope="module")
+def reached(book):
+    """Give the names of the formulas that were called while one shaft of each site was planned, until all were."""
+    left = {record.code: name for name, record in FORMULAS.items()}
+    found = set()
+
+    def hear(frame, event, _):
+        if event == "call" and frame.f_code in left:
+            found.add(left.pop(frame.f_code))
+
+    for path in SITES:
+        site = read_site(path)[0]
+        sys.setprofile(hear)
+        try:
+            plan(site, book, shafts=[site.shafts[0].id])
+        finally:
+            sys.setprofile(None)
+        if set(left.values()) <= WAITING:
+            break
+    return found
+
+
+def test_every_formula_is_called_by_the_planner(reached):
+    idle = sorted(set(FORMULAS) - reached - WAITING)
+    assert not idle, f"nothing calls {', '.join(idle)} while planning: call them in facts/ or plan/ where they decide, or say waits_for"
+
+
+def test_nothing_that_waits_is_called_already(reached):
+    """What was planned tells of a few sites; the code tells of all: only the proofs, which wait themselves, name a waiting formula."""
+    assert reached & WAITING == set()
+    package = Path(methodpick.__file__).parent
+    for path in (each for each in package.rglob("*.py") if each.parent.name != "checks"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef) and node.name in WAITING:
+                continue
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("methodpick.mechanics."):
+                assert {each.name for each in node.names} & WAITING == set(), path
+            if isinstance(node, ast.FunctionDef) and node.name not in WAITING:
+                called = {each.func.id for each in ast.walk(node) if isinstance(each, ast.Call) and isinstance(each.func, ast.Name)}
+                assert called & WAITING == set(), f"{path}: {node.name}"
+
+
+def test_every_formula_has_a_value_from_outside():
+    """The modules of tests/published import each formula, to hold it to a value that somebody else worked out."""
+    held = {
+        each.name
+        for path in (TESTS / "published").glob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ImportFrom)
+        for each in node.names
+    }
+    missing = sorted(set(FORMULAS) - held)
+    assert not missing, f"tests/published holds no value of {', '.join(missing)}"
+
+
+def test_what_a_formula_waits_for_is_said_in_words():
+    for name in WAITING:
+        assert len(FORMULAS[name].waits_for.split()) >= 4, name

@@ -1,0 +1,203 @@
+"""Limits that the facts of the ground and its water read: small logs, with the expected numbers worked out by hand.
+
+Where a docstring names no source the number is common practice or an own value of the project, as its limit says.
+"""
+
+from math import log, pi
+
+import pytest
+
+from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.gather import Gatherer
+from methodpick.facts.of_ground import clay_strength
+from methodpick.facts.of_slice import bell_top, wet_above
+from methodpick.facts.sheet import Frame
+from methodpick.facts.strata import build_strata
+from methodpick.ground.profile import Layer, Profile, WaterReading
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import SiteConditions
+from methodpick.units import FOOT_M
+from methodpick.vocabulary.values import Span
+
+LOG = """methodpick: 1
+site: {units: si, surcharge: 0}
+borings:
+  - id: B-1
+    depth: 30
+    hammer_efficiency: 60
+    water: [{reading: piezometer, depth: 0}]
+    layers: [LAYERS]
+    spt: [TESTS]
+shafts: [{id: P1, diameter: 1200, tip: 18}]
+"""
+CLAY = '{top: 0, base: 30, description: "grey clay", symbol: CL, unit_weight: 17, su: 20}'
+
+
+def water(book, layers, *readings):
+    """Give the aquifers of a log of soil symbols, top down."""
+    made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
+    profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings)
+    return find_aquifers(profile, SiteConditions(), build_strata(profile, layers[-1][1]), book.values)
+
+
+def reading(kind, depth=None, **more):
+    return WaterReading(reading=kind, depth_m=depth, **more)
+
+
+def ends(span):
+    return span.low, span.likely, span.high
+
+
+def gathered(book, read_text, layers, tests="", log=LOG):
+    """Gather the facts of a log without any assumption."""
+    site = read_text(log.replace("LAYERS", layers).replace("TESTS", tests))
+    return Gatherer(Frame(site.site, site.borings[0], site.shafts[0], book.catalogue, book.tables, (), book.values))
+
+
+def facts(book, read_text, layers, tests=""):
+    """Give the facts of the slice that ends at the tip, 18 m deep."""
+    return gathered(book, read_text, layers, tests).slices((), {"dry": None})[-1].sheet
+
+
+# ---- water
+
+
+def test_a_level_that_was_read_once_swings(book):
+    """water_season_m: a metre either way; water_perched_swing_m: half a metre."""
+    (main,) = water(book, ((0, 20, "CL"),), reading("settled", 6))
+    assert ends(main.level_m) == pytest.approx((5, 6, 7))
+    *_, perched = water(book, ((0, 3, "SM"), (3, 20, "CL")), reading("perched", 1), reading("settled", 10))
+    assert ends(perched.level_m) == pytest.approx((0.5, 1, 1.5))
+
+
+def test_a_level_met_while_drilling_in_sand(book):
+    """water_early_higher_m, water_reading_error_m: up to 5 ft (1.5 m) higher, or half a metre deeper."""
+    (main,) = water(book, ((0, 20, "SP"),), reading("while_drilling", 6))
+    assert ends(main.level_m) == pytest.approx((4.5, 6, 6.5))
+
+
+def test_a_strike_in_clay(book):
+    """strike_zone_m: half a metre of it is taken to carry water; strike_rise_m: it likely rises 3 m."""
+    *_, strike = water(book, ((0, 5, "SP"), (5, 40, "CH")), reading("while_drilling", 3), reading("confined", struck_m=33))
+    assert (strike.top_m, strike.base_m) == pytest.approx((33, 33.5))
+    assert ends(strike.level_m) == pytest.approx((0, 30, 33))
+
+
+def test_no_water_met_in_sand(book):
+    """water_unmet_likely_m: a metre below the 15 m that stood dry; water_unmet_below_m: the level may lie 50 m below the boring."""
+    (main,) = water(book, ((0, 20, "SP"),), reading("none_met", hole_depth_m=15))
+    assert ends(main.level_m) == pytest.approx((14, 16, 70))
+
+
+def test_how_thick_a_clay_must_be_to_part_two_aquifers(book):
+    """aquifer_parting_m: 27 cm is a seam, 33 cm parts."""
+    for thickness, parts in ((0.27, 1), (0.33, 2)):
+        layers = ((0, 5, "SP"), (5, 5 + thickness, "CL"), (5 + thickness, 12, "SP"))
+        assert len(water(book, layers, reading("settled", 3))) == parts
+
+
+def test_water_struck_just_above_a_sand_is_that_of_the_sand(book):
+    """log_depth_tolerance_m: 27 cm above its top it is, 33 cm above it is a strike in the clay."""
+    for above, top in ((0.27, 6.0), (0.33, 5.67)):
+        *_, struck = water(book, ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH")), reading("confined", struck_m=6 - above, rises_to_m=2))
+        assert struck.top_m == pytest.approx(top)
+
+
+def test_fine_soil_holds_water_above_its_level(book):
+    """capillary_silt_m, capillary_silty_sand_m: half a metre and a foot (0.3 m); clean sand next to nothing."""
+    for symbol, rise in (("ML", 0.5), ("SM", 1 * FOOT_M), ("SP", 0.0)):
+        profile = Profile(id="B", depth_m=9, layers=(Layer(top_m=0, base_m=9, symbol=symbol),))
+        assert wet_above(build_strata(profile, 9)[0], book.values) == pytest.approx(rise, abs=0.01)
+
+
+def test_tight_ground_draws_water_from_3_m(book, read_text):
+    """influence_least_m: k 1e-8 m/s from 1 to 18 m, 9.5 m of drawdown at the middle (Sichardt: 2.85 m): 2 pi k 17 x 9.5 / ln(3 / 0.6)."""
+    layer = '{top: 0, base: 30, description: "grey clay", symbol: CL, permeability: 1e-8 m/s}'
+    rise = facts(book, read_text, layer).span("seepage_rise_m_h")
+    assert rise.likely == pytest.approx(2 * pi * 1e-8 * 17 * 9.5 / log(3 / 0.6) / (pi * 0.36) * 3600, rel=1e-3)
+
+
+# ---- blow counts
+
+
+def test_one_refusal_leaves_the_average_open_upward(book, read_text):
+    """n_refusal_factor: tests of 20, 22 and a refusal of 50 blows have a mean of 30.67; the high end is twice that."""
+    layer = '{top: 0, base: 30, description: "fine to medium sand", symbol: SP}'
+    tests = "{depth: 5, n: 20}, {depth: 8, n: 22}, {depth: 11, n: 50/76mm}"
+    counts = facts(book, read_text, layer, tests).span("n60")
+    assert (counts.likely, counts.high) == pytest.approx((92 / 3, 2 * 92 / 3))
+
+
+def test_a_hammer_of_unknown_energy(book, read_text):
+    """hammer_low_percent 45, hammer_likely_percent 60, hammer_high_percent 80: ten blows within 30 percent are 5.25 to 17.3."""
+    log = LOG.replace("    hammer_efficiency: 60\n", "")
+    made = gathered(book, read_text, '{top: 0, base: 30, description: "sand", symbol: SP}', "{depth: 5, n: 10}", log)
+    assert ends(made.sheets[0].span("n60")) == pytest.approx((7 * 45 / 60, 10, 13 * 80 / 60))
+
+
+def test_strength_of_clay_by_blow_count(book):
+    """Terzaghi & Peck classes and f1 of Stroud, from memory: su_per_blow_low_kpa 4, su_per_blow_likely_kpa 6.25,
+    su_per_blow_high_kpa 9; in plastic clay su_per_blow_plastic_likely_kpa 5 and su_per_blow_plastic_high_kpa 7.
+    """
+    count = Span(10, 14, 12)
+    assert ends(clay_strength(book.values, count, plastic=False)) == pytest.approx((40, 75, 126))
+    assert ends(clay_strength(book.values, count, plastic=True)) == pytest.approx((40, 60, 98))
+
+
+def test_a_few_blows_say_little_of_the_strength(book):
+    """su_by_count_low_kpa 3, su_by_count_likely_kpa 6, su_by_count_high_kpa 15; su_few_more_kpa: 5 below su_few_blows, 5."""
+    assert ends(clay_strength(book.values, Span(0, 0, 0), plastic=False)) == pytest.approx((3, 6, 15))
+    assert clay_strength(book.values, Span(2, 4.6, 3), plastic=False).high == pytest.approx(9 * 4.6 + 5)
+    assert clay_strength(book.values, Span(2, 5.4, 3), plastic=False).high == pytest.approx(9 * 5.4)
+
+
+def test_from_which_plasticity_clay_counts_as_plastic(book, read_text):
+    """su_plastic_pi_percent: at 38 % 12 blows are 75 kPa, at 42 % they are 60."""
+    for index, strength in ((38, 75), (42, 60)):
+        layer = f'{{top: 0, base: 30, description: "grey clay", symbol: CH, pi: {index}}}'
+        assert facts(book, read_text, layer, "{depth: 5, n: 12}").span("su_kpa").likely == pytest.approx(strength)
+
+
+# ---- ground
+
+
+def test_from_which_plasticity_silt_acts_as_clay(book, read_text):
+    """silt_plastic_pi_percent: 7 by ASTM D2487, where CL begins; from memory."""
+    for index, cohesive in ((6.5, {"no"}), (7.5, {"yes"})):
+        layer = f'{{top: 0, base: 30, description: "grey silt", symbol: ML, pi: {index}}}'
+        assert facts(book, read_text, layer).choice("cohesive").values == cohesive
+
+
+def test_permeability_by_grain_size_is_a_guess(book, read_text):
+    """hazen_spread: D10 of 0.2 mm is 4e-4 m/s (Hazen), a factor of 3 either way."""
+    layer = '{top: 0, base: 30, description: "fine to medium sand", symbol: SP, d10: 0.2 mm}'
+    assert ends(facts(book, read_text, layer).span("permeability_m_s")) == pytest.approx((4e-4 / 3, 4e-4, 12e-4))
+
+
+def test_weight_of_ground_without_a_log(book, read_text):
+    """unit_weight_unknown_low_kn_m3 16, unit_weight_unknown_likely_kn_m3 19, unit_weight_unknown_high_kn_m3 22 over 2 m of 18 m."""
+    layer = '{top: 2, base: 30, description: "grey clay", symbol: CL, unit_weight: 17, su: 20}'
+    wanted = [weight * 2 + 17 * 16 for weight in (16, 19, 22)]
+    assert gathered(book, read_text, layer).curves.total(18) == pytest.approx(wanted)
+
+
+def test_closure_of_soft_clay(book, read_text):
+    """rigidity_low 50, rigidity_likely 100, rigidity_high 400: clay of su 100, 17 kN/m3, from 9 m (overload 1.53) to 18 m (3.06):
+    exp(0.53) / 800 is 0.212 % of the radius, exp(2.06) / 200 is 3.92 % and exp(2.06) / 100 is 7.85 %.
+    """
+    upper, lower = CLAY.replace("base: 30", "base: 9"), CLAY.replace("top: 0", "top: 9").replace("su: 20", "su: 100")
+    assert ends(facts(book, read_text, f"{upper}, {lower}").span("closure_percent")) == pytest.approx((0.212, 3.92, 7.85), abs=0.006)
+
+
+def test_fresh_concrete_against_soft_clay(book, read_text):
+    """clay_at_rest_low 0.5, clay_at_rest_likely 0.7: at 18 m concrete of 23.5 x 18 = 423 kPa against 306 kPa of stress, 176.6 of it water.
+
+    0.7 x 129.4 + 176.6 = 267.2 and 0.5 x 129.4 + 176.6 = 241.3 kPa of earth and water: 155.8 / 20 = 7.79, at most 181.7 / 20 = 9.09.
+    """
+    ratio = facts(book, read_text, CLAY).span("bulging_ratio")
+    assert (ratio.likely, ratio.high) == pytest.approx((7.79, 9.09), abs=0.01)
+
+
+def test_a_bell_without_a_height_on_the_drawing(book):
+    """bell_height_share: 2.4 m over 1.2 m makes it 1.2 m high."""
+    assert bell_top(Shaft(id="P", diameter_m=1.2, tip_m=18, bell={"diameter_m": 2.4}), book.values) == pytest.approx(16.8)

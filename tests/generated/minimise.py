@@ -1,4 +1,4 @@
-"""Make a counterexample small: ``python tests/generated/minimise.py RELATION SEED NUMBER [TURN]`` prints it as a file of counterexamples.
+"""Make a counterexample small: ``python tests/generated/minimise.py RELATION SEED NUMBER`` prints it as a file of counterexamples.
 
 A site that violates a relation is made smaller as long as it violates it in the same way: keys, layers, tests and readings are left
 out one by one, then numbers are rounded.
@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from copy import deepcopy
 from random import Random
 
-import relations
-from relations import RELATIONS, Found, Relation, Tree
+from judgements import Found
+from relations import RELATIONS, Relation, Tree
 from sites import numbered_site, text_of
 
 from methodpick.errors import InputError
@@ -167,16 +167,20 @@ def written(relation: Relation, tree: Tree, particulars: dict) -> str:
     return "\n".join([*lines, text_of({"relation": relation.name, "change": particulars, "site": tree})])
 
 
+def drawn(relation: Relation, seed: int, number: int) -> tuple[Tree, dict | None]:
+    """Give the site of a number in the series of a seed, with the particulars of a change, or None where it does not apply."""
+    tree = numbered_site(seed, number, 1, relation.detail).tree
+    return tree, relation.draw(Random(f"{relation.name}/{seed}/{number}"), tree)  # noqa: S311 (no secret)
+
+
 def main() -> None:
-    """Minimise the site of a number in the series of a seed; the turn draws another change of the same site."""
-    name, seed, number, turn = (*sys.argv[1:], "0")[:4]
-    relation, made = RELATIONS[name], numbered_site(int(seed), int(number), 1)
-    particulars = relation.draw(Random(f"{name}{number}/{turn}"), made.tree)  # noqa: S311 (no secret)
-    if particulars is None or not relation.violations(made.tree, particulars):
+    """Make the counterexample of a relation that a number in the series of a seed is."""
+    name, seed, number = sys.argv[1:]
+    tree, particulars = drawn(RELATIONS[name], int(seed), int(number))
+    if particulars is None or not RELATIONS[name].violations(tree, particulars):
         sys.exit("no violation")
-    print(written(relation, *minimised(relation, made.tree, particulars)))
+    print(written(RELATIONS[name], *minimised(RELATIONS[name], tree, particulars)))
 
 
 if __name__ == "__main__":
-    relations.rulebook()
     main()

@@ -54,9 +54,9 @@ def text_of(tree: object) -> str:
     return yaml.dump(tree, Dumper=Writer, sort_keys=False, default_flow_style=None, allow_unicode=True, width=120)
 
 
-def numbered_site(seed: int, number: int, diameters: int = 3) -> GeneratedSite:
+def numbered_site(seed: int, number: int, diameters: int = 3, detail: str | None = None) -> GeneratedSite:
     """Give a site by its number in the series of a seed; the ground types take turns."""
-    return build_site(Random(f"{seed}/{number}"), list(GROUNDS)[number % len(GROUNDS)], diameters)  # noqa: S311 (no secret)
+    return build_site(Random(f"{seed}/{number}"), list(GROUNDS)[number % len(GROUNDS)], diameters, detail)  # noqa: S311 (no secret)
 
 
 def generated_sites(diameters: int = 1, detail: str | None = None) -> st.SearchStrategy[GeneratedSite]:

@@ -13,6 +13,7 @@ from methodpick.plan.result import InputStamp
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
+from methodpick.verify import verify_plan
 
 HERE = Path(__file__).parent
 SHARED = 10
@@ -38,7 +39,9 @@ def _site(name):
 def _planned(name):
     if len(_site(name).shafts) > SHARED:
         return _planned_site(name).plan
-    return plan(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
+    made = plan(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
+    assert [str(found) for found in verify_plan(made, _site(name), _book())] == []
+    return made
 
 
 @cache
@@ -49,6 +52,18 @@ def _planned_site(name):
 @cache
 def _takeoff(name):
     return take_off(_site(name), _planned_site(name), _book())
+
+
+def pytest_addoption(parser):
+    parser.addoption("--ci", action="store_true", help="run also the tests that only .ci/run runs")
+
+
+def pytest_collection_modifyitems(config, items):
+    """Skip, with its reason, what only ``.ci/run`` runs."""
+    for item in items:
+        marker = item.get_closest_marker("ci_only")
+        if marker is not None and not config.getoption("--ci"):
+            item.add_marker(pytest.mark.skip(reason=f"left to .ci/run: {marker.args[0]}"))
 
 
 @pytest.fixture(scope="session")
@@ -95,11 +110,12 @@ def empty_window(planned, site, book):
     from dataclasses import replace
 
     from methodpick.plan.fluid.window import slurry_window
-    from methodpick.plan.plan_context import PlanContext
+    from methodpick.plan.plan_context import PlanBasis, PlanContext
 
     plan, low = planned("artesian-deep"), site("artesian-deep")
     boring = low.borings[0]
     higher = boring.model_copy(update={"water": tuple(reading.model_copy(update={"depth_m": -2.3}) for reading in boring.water)})
-    context = PlanContext(low.model_copy(update={"borings": (higher,)}), higher, low.shafts[0], book, book.assumptions)
-    slurry = slurry_window(context.gatherer, context.judged, "polymer", (2.7, 50.0), context.levels, book.limits)
+    basis = PlanBasis(low.model_copy(update={"borings": (higher,)}), book, book.assumptions)
+    context = PlanContext(basis, higher, low.shafts[0])
+    slurry = slurry_window(context.ground, "polymer", (2.7, 50.0), context.levels)
     return replace(plan, shafts=(replace(plan.shafts[0], slurry=slurry),))

@@ -70,7 +70,7 @@ class _Water:
         level, source, read, assumed = self._main_level()
         runs = self.runs
         base = runs[0][1] if runs and runs[0][0] <= (level.likely or level.high) + 0.01 else 0.0
-        found = [Aquifer(0.0, base, level, "main", source, read, assumed)]
+        found = [Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)]
         found += _merged([*self._confined(), *self._under_casing()])
         found += self._unread(found)
         found += self._perched()
@@ -202,13 +202,28 @@ class _Water:
         """Return water that was struck and whose rise nobody recorded."""
         span = Span(0.0, met_m, max(0.0, met_m - self.limits["strike_rise_m"]))
         source = f"struck at {mark(met_m, 'm')}, rise not recorded"
-        return Aquifer(top_m, base_m, span, "strike", source, True, frozenset({"strike-rise-not-recorded"}))
+        return Aquifer(
+            top_m=top_m,
+            base_m=base_m,
+            level_m=span,
+            kind="strike",
+            source=source,
+            read=True,
+            assumed=frozenset({"strike-rise-not-recorded"}),
+        )
 
     def _risen(self, top_m: float, base_m: float, met_m: float, level_m: float) -> Aquifer:
         """Return water that was struck and rose to a level."""
         span = Span(level_m - self.season_m, max(level_m, min(met_m, level_m + self.error_m)), level_m)
         kind = "artesian" if level_m < 0 else "confined"
-        return Aquifer(top_m, base_m, span, kind, f"struck at {mark(met_m, 'm')}, rose to {mark(level_m, 'm')}", True)
+        return Aquifer(
+            top_m=top_m,
+            base_m=base_m,
+            level_m=span,
+            kind=kind,
+            source=f"struck at {mark(met_m, 'm')}, rose to {mark(level_m, 'm')}",
+            read=True,
+        )
 
     def _under_casing(self) -> list[Aquifer]:
         """Return the aquifers that were read from under a casing, which shut the upper ground off."""
@@ -249,7 +264,17 @@ class _Water:
             low = min(0.0, model.level_m.low)
             span = Span(low, max(top, low, likely or low), likely)
             source = f"not read; taken like {model.source}"
-            more.append(Aquifer(top, base, span, "unread", source, False, frozenset({"deep-aquifer-like-above"})))
+            more.append(
+                Aquifer(
+                    top_m=top,
+                    base_m=base,
+                    level_m=span,
+                    kind="unread",
+                    source=source,
+                    read=False,
+                    assumed=frozenset({"deep-aquifer-like-above"}),
+                )
+            )
         return more
 
     def _perched(self) -> list[Aquifer]:
@@ -262,7 +287,11 @@ class _Water:
             holder = next((s for s in self.strata if s.top_m - 0.01 <= level < s.base_m), None)
             if holder is not None:
                 span = Span(max(0.0, level - swing), level + swing, level)
-                found.append(Aquifer(level, holder.base_m, span, "perched", f"perched at {mark(level, 'm')}", True))
+                found.append(
+                    Aquifer(
+                        top_m=level, base_m=holder.base_m, level_m=span, kind="perched", source=f"perched at {mark(level, 'm')}", read=True
+                    )
+                )
         return found
 
 

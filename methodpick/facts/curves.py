@@ -289,7 +289,7 @@ class Station:
     __slots__ = ("_curves", "_lids", "_needed", "depth_m", "ground")
 
     def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
-        """Stand at a depth."""
+        """Take the depth, its ground and the curves of the shaft."""
         self._curves, self.ground, self.depth_m = curves, ground, depth_m
         self._needed: dict[str, Curve | None] = {}
         self._lids: tuple[Lid, ...] | None = None

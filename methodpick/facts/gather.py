@@ -64,7 +64,7 @@ class Gatherer:
         self.frame = frame
         self.taken: list[tuple[Assumption, str]] = []
         self.doubts: list[str] = []
-        self._assumptions = tuple((one, frame.catalogue.facts[one.fact]) for one in frame.assumptions)
+        self._assumptions = tuple((assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions)
         self.strata = build_strata(frame.profile, frame.shaft.tip_m)
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
         self.base = FactSheet(frame.catalogue, heard=heard)
@@ -172,6 +172,10 @@ class Gatherer:
                     cuts.append(depth)
             cuts.append(base)
         return tuple(self._slice(top, base) for top, base in pairwise(cuts) if base <= tip + 1e-9)
+
+    def slices_at(self, cuts_m: Sequence[float]) -> tuple[Slice, ...]:
+        """Gather the facts of the slices between depths that are known already, from the top down."""
+        return tuple(self._slice(top, base) for top, base in pairwise(cuts_m))
 
     def _ground_at(self, top_m: float, base_m: float) -> Ground:
         """Return the ground between two cuts, with the aquifer that it belongs to there."""

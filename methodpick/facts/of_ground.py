@@ -10,8 +10,7 @@ from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
-from methodpick.vocabulary.fact import Basis
-from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, known, likely_bool, ordered
+from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_bool, known, likely_bool, ordered
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {
@@ -44,9 +43,13 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     origin = words.origin if layer.origin == "unknown" else layer.origin
     if origin and origin != "unknown":
         sheet.put("origin", known(origin), "logged", "description")
-    said = frame.site.contamination.strip().lower() not in {"none", "unknown"}
+    contaminated = frame.site.contamination.strip().lower() not in {"none", "unknown"}
     sheet.put(
-        "contaminated_fill", from_bool(said and origin == "fill"), "derived", "site file and description", ("contamination", "origin")
+        "contaminated_fill",
+        from_bool(contaminated and origin == "fill"),
+        "derived",
+        "site file and description",
+        ("contamination", "origin"),
     )
     _features(sheet, stratum)
     _tests(frame, sheet, stratum)
@@ -88,12 +91,12 @@ def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         return
     if efficiency is None:
         low, likely, high = (limits[f"hammer_{end}_percent"] for end in ("low", "likely", "high"))
-        said = f"hammer energy not reported, {low:g} to {high:g} % taken"
+        energy = f"hammer energy not reported, {low:g} to {high:g} % taken"
     else:
         low = likely = high = efficiency
-        said = f"{efficiency:.0f} % hammer"
+        energy = f"{efficiency:.0f} % hammer"
     span = ordered(n60(counts.low, low), n60(counts.likely or 0.0, likely), n60(counts.high, high))
-    sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {said}", (), ("n60",))
+    sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {energy}", (), ("n60",))
 
 
 def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
@@ -105,16 +108,16 @@ def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), "density_by_n")
 
 
-def _grade(frame: Frame, sheet: FactSheet, fact: str, said: Choice | None, table: str) -> None:
+def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, table: str) -> None:
     counted = frame.tables[table].look_up({"n60": sheet.value("n60")}).get(fact) if "n60" in sheet.facts else None
-    if said is None:
+    if described is None:
         if isinstance(counted, Choice):
             sheet.put(fact, counted, "derived", f"class table '{table}'", ("n60",))
         return
     if isinstance(counted, Choice):
-        met = said.meet(counted)
-        said = met or Choice(said.values | counted.values, said.likely)
-    sheet.put(fact, said, "logged", "description")
+        met = described.meet(counted)
+        described = met or Choice(described.values | counted.values, described.likely)
+    sheet.put(fact, described, "logged", "description")
 
 
 def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
@@ -165,8 +168,8 @@ def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         spread = frame.limits["hazen_spread"]
         low, high = hazen(grain.low) / spread, hazen(grain.high) * spread
         likely = hazen(grain.likely) if grain.likely is not None else None
-        said = f"Hazen, a factor of {spread:g} either way"
-        sheet.put("permeability_m_s", ordered(low, likely, high), "derived", said, ("d10_mm",), ("hazen",))
+        source = f"Hazen, a factor of {spread:g} either way"
+        sheet.put("permeability_m_s", ordered(low, likely, high), "derived", source, ("d10_mm",), ("hazen",))
 
 
 def _strength(frame: Frame, sheet: FactSheet) -> None:

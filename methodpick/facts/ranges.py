@@ -7,19 +7,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics.registry import REGISTRY, Formula
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Span
+from methodpick.vocabulary.values import Fact, Span
 
 
 def doubts_of_ranges(places: Iterable[tuple[float, float, FactSheet]]) -> tuple[str, ...]:
     """Return a sentence for each formula and argument outside its range over the slices, with the first place and the value."""
-    said: dict[tuple[str, str], str] = {}
+    sentences: dict[tuple[str, str], str] = {}
     for top_m, base_m, sheet in places:
         for fact in sheet.facts.values():
             for record in (REGISTRY[name] for name in fact.formulas):
                 for argument, value in _outside(record, sheet.facts, base_m):
-                    said.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
-    return tuple(said[key] for key in sorted(said))
+                    sentences.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
+    return tuple(sentences[key] for key in sorted(sentences))
 
 
 def _outside(record: Formula, facts: Mapping[str, Fact], base_m: float) -> Iterator[tuple[str, float]]:

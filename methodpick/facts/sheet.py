@@ -11,9 +11,8 @@ from methodpick.ground.site import SiteConditions
 from methodpick.mechanics.registry import Call
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue
-from methodpick.vocabulary.fact import Basis, Fact
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.values import Choice, Span, Value, meet
+from methodpick.vocabulary.values import Basis, Choice, Fact, Span, Value, meet
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +59,9 @@ class FactSheet:
         for entry in inputs:
             if entry in known:
                 assumed |= known[entry].assumed
-        known[name] = Fact(name, value, spec.unit, basis, source, inputs, formulas, assumed)
+        known[name] = Fact(
+            name=name, value=value, unit=spec.unit, basis=basis, source=source, inputs=inputs, formulas=formulas, assumed=assumed
+        )
 
     def value(self, name: str) -> Value:
         """Return what is known of a fact: its set, or its whole domain."""

@@ -72,7 +72,7 @@ def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
 
 
 def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | None:
-    """Turn "firm to stiff" into the choice of the grades between, None where the log does not say.
+    """Return "firm to stiff" as the choice of the grades between, None where the log does not say.
 
     >>> from methodpick.terms import CONSISTENCIES
     >>> sorted(graded(("firm", "stiff"), CONSISTENCIES).values)

@@ -81,7 +81,7 @@ def formula(
     empirical: bool = False,
     waits_for: str = "",
 ) -> Callable[[F], F]:
-    """Note a formula in the register under the name of its function."""
+    """Register a formula under the name of its function."""
 
     def note(function: F) -> F:
         name = function.__name__

@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from methodpick.strict_yaml import Document
-from methodpick.vocabulary.catalogue import Catalogue
-from methodpick.vocabulary.fact import Fact
+from methodpick.strict_yaml import YamlDocument
+from methodpick.vocabulary.catalogue import Catalogue, value_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Source
-from methodpick.vocabulary.sets import value_of
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
 _KEYS = ("id", "fact", "set", "where", "why", "source")
 
@@ -29,7 +27,7 @@ class Assumption:
     source: str
 
 
-def assumptions_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> tuple[Assumption, ...]:
+def assumptions_of(document: YamlDocument, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> tuple[Assumption, ...]:
     """Return the assumptions of ``rules/assumptions.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     found: dict[str, Assumption] = {}
@@ -67,7 +65,12 @@ def assumption_of(
         reader.wrong((*path, "where"), f"'{written}' is no place", "always, or a map of facts to values")
     value = value_of(reader, (*path, "set"), catalogue.facts[fact], entry.get("set"))
     return Assumption(
-        name, fact, value, where, reader.text((*path, "why"), entry.get("why")), reader.text((*path, "source"), entry.get("source"), "own")
+        id=name,
+        fact=fact,
+        value=value,
+        where=where,
+        why=reader.text((*path, "why"), entry.get("why")),
+        source=reader.text((*path, "source"), entry.get("source"), "own"),
     )
 
 
@@ -101,7 +104,16 @@ def narrow(assumption: Assumption, known: Fact | None, domain: Value, unit: str)
     if met is None or met == now:
         return None
     if known is None:
-        return Fact(assumption.fact, met, unit, "assumed", assumption.why, (), (), frozenset({assumption.id}))
+        return Fact(
+            name=assumption.fact,
+            value=met,
+            unit=unit,
+            basis="assumed",
+            source=assumption.why,
+            inputs=(),
+            formulas=(),
+            assumed=frozenset({assumption.id}),
+        )
     return replace(known, value=met, basis="assumed", assumed=known.assumed | {assumption.id})
 
 

@@ -1,4 +1,4 @@
-"""The catalogue of facts: which facts exist, their units, domains and questions (``rules/facts.yaml``)."""
+"""The catalogue of facts: which facts exist, their units, domains and questions, and how their values are written in rule data."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
-from methodpick.strict_yaml import Document, KeyPath, read
+from methodpick.strict_yaml import KeyPath, YamlDocument, read
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
@@ -58,7 +58,7 @@ def read_catalogue(path: Path) -> Catalogue:
     return catalogue_of(document)
 
 
-def catalogue_of(document: Document) -> Catalogue:
+def catalogue_of(document: YamlDocument) -> Catalogue:
     """Return the catalogue of a read document."""
     reader = Reader(document)
     facts = {name: _fact(reader, ("facts", name), name, entry) for name, entry in reader.section("facts", dict).items()}
@@ -88,17 +88,17 @@ def _fact(reader: Reader, path: KeyPath, name: str, entry: Any) -> FactSpec:
     else:
         words = ("no", "yes")
     return FactSpec(
-        name,
-        kind,
-        reader.text((*path, "unit"), entry.get("unit"), "1"),
-        domain,
-        words,
-        reader.number((*path, "resolution"), entry.get("resolution", 0)),
-        reader.word((*path, "scope"), entry.get("scope"), SCOPES, "slice"),
-        reader.word((*path, "origin"), entry.get("origin", "logged"), _ORIGINS, "logged"),
-        reader.text((*path, "meaning"), entry.get("meaning")),
-        reader.text((*path, "ask"), entry.get("ask")),
-        reader.flag((*path, "changeable"), entry.get("changeable")),
+        name=name,
+        kind=kind,
+        unit=reader.text((*path, "unit"), entry.get("unit"), "1"),
+        domain=domain,
+        words=words,
+        resolution=reader.number((*path, "resolution"), entry.get("resolution", 0)),
+        scope=reader.word((*path, "scope"), entry.get("scope"), SCOPES, "slice"),
+        origin=reader.word((*path, "origin"), entry.get("origin", "logged"), _ORIGINS, "logged"),
+        meaning=reader.text((*path, "meaning"), entry.get("meaning")),
+        ask=reader.text((*path, "ask"), entry.get("ask")),
+        changeable=reader.flag((*path, "changeable"), entry.get("changeable")),
     )
 
 
@@ -122,3 +122,70 @@ def _range(reader: Reader, path: KeyPath, value: Any) -> Span:
         reader.wrong((*path, "domain"), "the domain is empty", "[low, high]")
         return Span(-inf, inf)
     return Span(low, high)
+
+
+def value_of(reader: Reader, path: KeyPath, spec: FactSpec, written: Any, *, beyond: bool = False) -> Value:
+    """Read a value set of a fact; its whole domain after a problem.
+
+    A number: ``3``, ``[1, 4]``, ``{low: 1, likely: 2, high: 4}`` or ``{likely: 2}``. Words: ``sand``,
+    ``[sand, silt]`` or ``{likely: sand}``. ``beyond`` lets a number range reach past the domain of the fact.
+    """
+    if spec.kind == "number":
+        return _span(reader, path, spec, written, beyond=beyond)
+    return _choice(reader, path, spec, written)
+
+
+def _span(reader: Reader, path: KeyPath, spec: FactSpec, written: Any, *, beyond: bool) -> Value:
+    domain, before = spec.domain, reader.problems.met
+    if not isinstance(domain, Span):
+        return domain
+    low, likely, high = domain.low, None, domain.high
+    if isinstance(written, list) and len(written) == 2:
+        low = domain.low if written[0] is None else reader.number((*path, 0), written[0])
+        high = domain.high if written[1] is None else reader.number((*path, 1), written[1])
+    elif isinstance(written, dict):
+        entry = reader.mapping(path, written, ("low", "likely", "high"))
+        low = reader.number((*path, "low"), entry.get("low", _finite(domain.low))) if "low" in entry else domain.low
+        high = reader.number((*path, "high"), entry.get("high", _finite(domain.high))) if "high" in entry else domain.high
+        likely = reader.number((*path, "likely"), entry["likely"]) if "likely" in entry else None
+    else:
+        low = likely = high = reader.number(path, written)
+    if reader.problems.met > before:
+        return domain
+    if low > high or (likely is not None and not low <= likely <= high):
+        reader.wrong(path, f"low, likely and high of '{spec.name}' are not in order")
+        return domain
+    if not beyond and (low < domain.low or high > domain.high):
+        reader.wrong(path, f"this lies outside the domain of '{spec.name}'", f"{domain.low:g} to {domain.high:g} {spec.unit}")
+        return domain
+    return Span(low, high, likely)
+
+
+def _finite(value: float) -> float:
+    return value if abs(value) != inf else 0.0
+
+
+def _choice(reader: Reader, path: KeyPath, spec: FactSpec, written: Any) -> Value:
+    likely: str | None = None
+    if isinstance(written, dict):
+        entry = reader.mapping(path, written, ("values", "likely"))
+        listed = entry.get("values", list(spec.words))
+        likely = str(entry["likely"]) if "likely" in entry else None
+    else:
+        listed = written if isinstance(written, list) else [written]
+    words = []
+    for index, word in enumerate(listed if isinstance(listed, list) else [listed]):
+        word = {True: "yes", False: "no"}.get(word, word) if isinstance(word, bool) else word  # noqa: PLW2901
+        if str(word) not in spec.words:
+            reader.unknown(
+                (*path, index) if isinstance(written, list) else path, f"'{word}' is not a value of '{spec.name}'", str(word), spec.words
+            )
+            return spec.domain
+        words.append(str(word))
+    if not words:
+        reader.wrong(path, f"no value of '{spec.name}' is left", f"one of {', '.join(spec.words)}")
+        return spec.domain
+    if likely is not None and likely not in words:
+        reader.wrong(path, f"'{likely}' is not among the values of '{spec.name}'")
+        return spec.domain
+    return Choice(frozenset(words), likely or (words[0] if len(words) == 1 else None))

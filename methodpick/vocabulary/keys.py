@@ -7,23 +7,23 @@ from typing import Any
 
 from methodpick.errors import Place, Problem, RuleError
 from methodpick.spelling import did_you_mean, one_of
-from methodpick.strict_yaml import Document, KeyPath
+from methodpick.strict_yaml import KeyPath, YamlDocument
 
 
 class Reader:
     """Reads one document and collects its problems, those of its YAML included; ``done`` raises them all at once."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: YamlDocument) -> None:
         """Take the document whose places the problems name."""
         self.document = document
         self.problems = document.problems.after()
 
     def wrong(self, path: KeyPath, message: str, expected: str = "", hint: str = "", key: bool = False) -> None:
-        """Note a problem at a path."""
+        """Record a problem at a path."""
         self.problems.note(lambda: Problem(message, self.document.place(path, key), expected, hint))
 
     def wrong_at(self, place: Place, message: str, hint: str = "") -> None:
-        """Note a problem at a place that is known already."""
+        """Record a problem at a place that is known already."""
         self.problems.note(lambda: Problem(message, place, hint=hint))
 
     def near(self, word: str, words: Iterable[str]) -> str:
@@ -31,7 +31,7 @@ class Reader:
         return "" if self.problems.full else did_you_mean(word, words)
 
     def unknown(self, path: KeyPath, message: str, word: str, words: Iterable[str], *, key: bool = False) -> None:
-        """Note a word that a closed list does not hold, with the list and the likeliest of it."""
+        """Record a word that a closed list does not hold, with the list and the likeliest of it."""
         known = () if self.problems.full else tuple(words)
         self.wrong(path, message, one_of(known), self.near(word, known), key)
 

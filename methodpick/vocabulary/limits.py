@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from methodpick.strict_yaml import Document
+from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import nameable
 from methodpick.vocabulary.keys import Reader
@@ -56,7 +56,7 @@ class Source:
         return (lead if lead != ". " else "") + self.title
 
 
-def limits_of(document: Document, sources: Mapping[str, Source] | None = None) -> dict[str, Limit]:
+def limits_of(document: YamlDocument, sources: Mapping[str, Source] | None = None) -> dict[str, Limit]:
     """Return the limits of ``rules/limits.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     limits = {name: limit_of(reader, ("limits", name), name, entry) for name, entry in reader.section("limits", dict).items()}
@@ -74,19 +74,19 @@ def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any,
     if not nameable(name):
         reader.wrong(path, f"'{name}' cannot name a limit", "letters, digits and underscores, no word of the language", key=True)
     return Limit(
-        name,
-        reader.number((*path, "value"), entry.get("value")),
-        reader.text((*path, "unit"), entry.get("unit"), "1"),
-        reader.text((*path, "source"), entry.get("source")),
-        reader.text((*path, "where"), entry.get("where")),
-        reader.text((*path, "edition"), entry.get("edition")),
-        reader.word((*path, "confidence"), entry.get("confidence"), CONFIDENCES, "own"),
-        reader.text((*path, "note"), entry.get("note")),
-        origin,
+        name=name,
+        value=reader.number((*path, "value"), entry.get("value")),
+        unit=reader.text((*path, "unit"), entry.get("unit"), "1"),
+        source=reader.text((*path, "source"), entry.get("source")),
+        where=reader.text((*path, "where"), entry.get("where")),
+        edition=reader.text((*path, "edition"), entry.get("edition")),
+        confidence=reader.word((*path, "confidence"), entry.get("confidence"), CONFIDENCES, "own"),
+        note=reader.text((*path, "note"), entry.get("note")),
+        origin=origin,
     )
 
 
-def sources_of(document: Document) -> dict[str, Source]:
+def sources_of(document: YamlDocument) -> dict[str, Source]:
     """Return the bibliography of ``rules/sources.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     sources = {key: source_of(reader, ("sources", key), key, entry) for key, entry in reader.section("sources", dict).items()}
@@ -98,10 +98,10 @@ def source_of(reader: Reader, path: tuple[str | int, ...], key: str, entry: Any)
     """Return one entry of the bibliography."""
     entry = reader.mapping(path, entry, SOURCE_KEYS, ("title",))
     return Source(
-        key,
-        reader.text((*path, "title"), entry.get("title")),
-        reader.text(path, entry.get("author", entry.get("publisher"))),
-        reader.text(path, entry.get("year")),
-        reader.text(path, entry.get("note")),
-        reader.word((*path, "confidence"), entry.get("confidence", "memory"), CONFIDENCES, "memory"),
+        key=key,
+        title=reader.text((*path, "title"), entry.get("title")),
+        author=reader.text(path, entry.get("author", entry.get("publisher"))),
+        year=reader.text(path, entry.get("year")),
+        note=reader.text(path, entry.get("note")),
+        confidence=reader.word((*path, "confidence"), entry.get("confidence", "memory"), CONFIDENCES, "memory"),
     )

@@ -7,12 +7,11 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Any
 
-from methodpick.strict_yaml import Document
+from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
-from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec, value_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Source
-from methodpick.vocabulary.sets import value_of
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
 _KEYS = ("table", "title", "inputs", "outputs", "policy", "rows", "otherwise")
@@ -84,8 +83,8 @@ def _meets(known: Value, wanted: Value) -> bool:
 
 
 def _joined(parts: list[Value], likely: list[Value]) -> Value:
-    said = {value.likely for value in likely}
-    single = next(iter(said)) if len(said) == 1 else None
+    likely_values = {value.likely for value in likely}
+    single = next(iter(likely_values)) if len(likely_values) == 1 else None
     if isinstance(parts[0], Span):
         spans = [part for part in parts if isinstance(part, Span)]
         low, high = min(span.low for span in spans), max(span.high for span in spans)
@@ -94,7 +93,7 @@ def _joined(parts: list[Value], likely: list[Value]) -> Value:
     return Choice(words, single if isinstance(single, str) else None)
 
 
-def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> ClassTable:
+def table_of(document: YamlDocument, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> ClassTable:
     """Return the table of a file; raises RuleError with every problem, overlapping rows included."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("table", "inputs", "outputs", "rows"))
@@ -119,7 +118,13 @@ def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Sou
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()
-    return ClassTable(reader.text(("table",), top.get("table")), reader.text(("title",), top.get("title")), inputs, tuple(outputs), rows)
+    return ClassTable(
+        id=reader.text(("table",), top.get("table")),
+        title=reader.text(("title",), top.get("title")),
+        inputs=inputs,
+        outputs=tuple(outputs),
+        rows=rows,
+    )
 
 
 def _row(
@@ -133,16 +138,16 @@ def _row(
             when[name] = _open_top(value_of(reader, (*path, "when", name), spec, written, beyond=True), spec)
     then = {}
     for name, written in reader.mapping((*path, "then"), entry.get("then", {}), outputs).items():
-        spec = catalogue.facts.get(name) or _own(name, str(outputs[name]))
+        spec = catalogue.facts.get(name) or _output_spec(name, str(outputs[name]))
         then[name] = value_of(reader, (*path, "then", name), spec, written)
     confidence = reader.word((*path, "confidence"), entry.get("confidence", "own"), CONFIDENCES, "own")
     return ClassRow(
-        when,
-        then,
-        reader.text(path, entry.get("source")),
-        reader.text(path, entry.get("where")),
-        confidence,
-        reader.text(path, entry.get("note")),
+        when=when,
+        then=then,
+        source=reader.text(path, entry.get("source")),
+        where=reader.text(path, entry.get("where")),
+        confidence=confidence,
+        note=reader.text(path, entry.get("note")),
     )
 
 
@@ -152,11 +157,35 @@ def _open_top(value: Value, spec: FactSpec) -> Value:
     return Span(value.low, inf) if isinstance(value, Span) and top is not None and value.high >= top else value
 
 
-def _own(name: str, unit: str) -> FactSpec:
+def _output_spec(name: str, unit: str) -> FactSpec:
     """Return the spec of an output that is no fact of the catalogue: any number."""
     if unit == "yes/no":
-        return FactSpec(name, "boolean", "1", EITHER, ("no", "yes"), 0.0, "slice", "derived", "", "", False)
-    return FactSpec(name, "number", unit, Span(-1e12, 1e12), (), 0.0, "slice", "derived", "", "", False)
+        return FactSpec(
+            name=name,
+            kind="boolean",
+            unit="1",
+            domain=EITHER,
+            words=("no", "yes"),
+            resolution=0.0,
+            scope="slice",
+            origin="derived",
+            meaning="",
+            ask="",
+            changeable=False,
+        )
+    return FactSpec(
+        name=name,
+        kind="number",
+        unit=unit,
+        domain=Span(-1e12, 1e12),
+        words=(),
+        resolution=0.0,
+        scope="slice",
+        origin="derived",
+        meaning="",
+        ask="",
+        changeable=False,
+    )
 
 
 def _prove_unique(reader: Reader, rows: tuple[ClassRow, ...]) -> None:
@@ -180,12 +209,12 @@ def _prove_unique(reader: Reader, rows: tuple[ClassRow, ...]) -> None:
 
 def _common(name: str, first: Mapping[str, Value], second: Mapping[str, Value]) -> str | None:
     """Return a value of one input that both rows hold for, None where there is none."""
-    one, two = first.get(name), second.get(name)
-    if isinstance(one, Choice) and isinstance(two, Choice):
-        both = sorted(one.values & two.values)
+    upper, lower = first.get(name), second.get(name)
+    if isinstance(upper, Choice) and isinstance(lower, Choice):
+        both = sorted(upper.values & lower.values)
         return f"{name} = {both[0]}" if both else None
-    if isinstance(one, Span) and isinstance(two, Span):
-        low, high = max(one.low, two.low), min(one.high, two.high)
+    if isinstance(upper, Span) and isinstance(lower, Span):
+        low, high = max(upper.low, lower.low), min(upper.high, lower.high)
         return f"{name} = {low:g}" if low < high else None
-    only = one or two
+    only = upper or lower
     return f"{name} = {min(only.values)}" if isinstance(only, Choice) else f"{name} in {only}"

@@ -1,4 +1,4 @@
-"""Sets of possible values: what is known of a thing is the set of values that it may still have.
+"""Sets of possible values, and facts: what is known of a thing is the set of values that it may still have.
 
 A number is a :class:`Span` ``[low, high]``; an enumeration or a yes/no is a :class:`Choice`. Both may name a
 likely value. A value that nobody measured is the whole declared domain, never a default.
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf, isnan
+from typing import Literal
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,15 @@ class Span:
     def at_likely(self) -> Span:
         """Return the single likely value, or the same span where no value is likelier."""
         return self if self.likely is None else Span(self.likely, self.likely, self.likely)
+
+    @property
+    def likely_or_middle(self) -> float:
+        """Return the likely value, the middle of the span where no value is likelier.
+
+        >>> Span(1.0, 3.0).likely_or_middle
+        2.0
+        """
+        return self.likely if self.likely is not None else (self.low + self.high) / 2
 
     def meet(self, other: Span) -> Span | None:
         """Return what both spans allow, or None where they contradict; the likely value is clipped into it.
@@ -165,7 +175,7 @@ def any_of(*words: str, likely: str | None = None) -> Choice:
 
 
 def from_bool(answer: bool) -> Choice:
-    """Turn a known yes or no into its choice.
+    """Return a known yes or no as its choice.
 
     >>> from_bool(True).values
     frozenset({'yes'})
@@ -183,3 +193,25 @@ def likely_bool(likely: bool) -> Choice:
 
 
 ANY_NUMBER = Span(-inf, inf)
+
+Basis = Literal["logged", "tested", "derived", "assumed", "missing"]
+"""How a fact is known: read off the log, measured, computed, taken by a stated assumption, or not at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """What is known of one thing at one place.
+
+    ``source`` says where it came from in words ("N = 11 at 12.5 ft", "class CH"); ``inputs`` names the facts that a
+    derived fact was computed from, ``formulas`` the registered formulas, first the one whose result the value is, then those
+    that gave its arguments; ``assumed`` the ids of the assumptions that its value stands on, its inputs' included.
+    """
+
+    name: str
+    value: Value
+    unit: str
+    basis: Basis
+    source: str = ""
+    inputs: tuple[str, ...] = ()
+    formulas: tuple[str, ...] = ()
+    assumed: frozenset[str] = frozenset()

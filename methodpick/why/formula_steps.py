@@ -10,8 +10,7 @@ from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
 from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.unit_markup import mark_plainly
-from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Span, Value
+from methodpick.vocabulary.values import Fact, Span, Value
 from methodpick.why.result import DerivationStep
 
 FORMULAS_OF_STATE: Mapping[str, tuple[str, ...]] = {

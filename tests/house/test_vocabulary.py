@@ -20,19 +20,14 @@ LISTS = {
 }
 """The lists of words of ``terms.py`` that are long enough to be told from a chance meeting of two words."""
 STILL_TWICE = {
-    "Agency",
-    "Column",
     "Condition",
     "Confidence",
-    "Factors",
     "Finding",
     "Kind",
     "Method",
-    "Number",
     "Part",
     "Piece",
     "Place",
-    "Row",
     "Schema",
     "Severity",
     "Size",

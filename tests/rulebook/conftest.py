@@ -31,8 +31,8 @@ from methodpick.engine.verdict import verdict
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.units import convert
+from methodpick.vocabulary.catalogue import value_of
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.sets import value_of
 from methodpick.vocabulary.values import known
 
 HERE = Path(__file__).parent

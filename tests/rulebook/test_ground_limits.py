@@ -16,6 +16,7 @@ from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import Layer, Profile, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
+from methodpick.plan.proving.open_hole import remoulded_adhesion
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span
 
@@ -196,6 +197,11 @@ def test_fresh_concrete_against_soft_clay(book, read_text):
     """
     ratio = facts(book, read_text, CLAY).span("bulging_ratio")
     assert (ratio.likely, ratio.high) == pytest.approx((7.79, 9.09), abs=0.01)
+
+
+def test_clay_that_was_remoulded_in_a_casing(book):
+    """remoulded_share: half of 20 to 40 kPa."""
+    assert ends(remoulded_adhesion(Span(20, 40, 30), book.limits)) == pytest.approx((10, 15, 20))
 
 
 def test_a_bell_without_a_height_on_the_drawing(book):

@@ -4,8 +4,7 @@ from methodpick.errors import RuleError
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.assumptions import applies, assumptions_of, inside, misses, narrow
 from methodpick.vocabulary.catalogue import catalogue_of
-from methodpick.vocabulary.fact import Fact
-from methodpick.vocabulary.values import Span, any_of, known, likely_bool, point
+from methodpick.vocabulary.values import Fact, Span, any_of, known, likely_bool, point
 
 CATALOGUE = catalogue_of(
     read("""facts:

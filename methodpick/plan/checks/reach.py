@@ -10,22 +10,14 @@ from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
-from methodpick.terms import CasingWay
+from methodpick.terms import CASING_WAYS, CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
 REACH_CASING = Definition(
-    "reach-casing",
-    "Reach of the casing plant",
-    ("twisted", "vibrated", "driven", "oscillated"),
-    "The plant reaches over the whole buried length of the string.",
+    "reach-casing", "Reach of the casing plant", CASING_WAYS, "The plant reaches over the whole buried length of the string."
 )
-REACH_DIAMETER = Definition(
-    "reach-diameter",
-    "Casing for the machine",
-    ("twisted", "vibrated", "driven", "oscillated"),
-    "The machine takes a casing of this diameter.",
-)
+REACH_DIAMETER = Definition("reach-diameter", "Casing for the machine", CASING_WAYS, "The machine takes a casing of this diameter.")
 REACH_KELLY = Definition("reach-kelly", "Reach of the kelly", ("rig",), "The kelly reaches the tip from the top of the casing.")
 
 QUESTION = "Which machine is at hand, how far does it reach, and what is its greatest diameter?"

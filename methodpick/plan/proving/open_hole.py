@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import pi
 
@@ -13,12 +13,13 @@ from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import governing
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, ROCK, STATES
+from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point
 
 PLUG_STEP_M = 0.25
@@ -66,7 +67,7 @@ def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         yield governing(found)
 
 
-def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: Judged) -> BaseFailureFacts:
+def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: JudgedSlice) -> BaseFailureFacts:
     """Return the facts of a base with the shortest plug in the casing that holds it with the recommended safety, as far as plugs go."""
     strength = su_of(piece)
     if strength is None:
@@ -76,15 +77,18 @@ def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: Judged) -> B
     steps = max(1, round((longest - shortest) / PLUG_STEP_M))
     for step in range(steps + 1):
         height = min(longest, shortest + step * PLUG_STEP_M)
-        plugged = replace(facts, plug=SoilPlug(height, piece.slice.ground.weight, _remoulded(strength), facts.diameter_m))
+        plugged = replace(
+            facts, plug=SoilPlug(height, piece.slice.ground.weight, remoulded_adhesion(strength, ground.limits), facts.diameter_m)
+        )
         if all(check.result == "holds" for check in check_base_failure(plugged, ground.limits)):
             break
     return plugged
 
 
-def _remoulded(strength: Span) -> Span:
-    """Return the adhesion of remoulded clay inside a casing: half of the strength (own value)."""
-    return Span(strength.low / 2, strength.high / 2, None if strength.likely is None else strength.likely / 2)
+def remoulded_adhesion(strength: Span, limits: Mapping[str, Limit]) -> Span:
+    """Return the adhesion of remoulded clay inside a casing: a share of the strength."""
+    share = limits["remoulded_share"].value
+    return Span(strength.low * share, strength.high * share, None if strength.likely is None else strength.likely * share)
 
 
 def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from methodpick.plan.concrete.hole import area, bell_volume
+from methodpick.plan.concrete.quantities import UNKNOWN_SWELL
 from methodpick.site.job import FULL_STATES, Job, PayItem
-from methodpick.site.result import NOTHING, Estimate, TakeoffLine
+from methodpick.site.result import FREE_FLUID, NOTHING, SPOIL_BANK, SPOIL_LOOSE, Estimate, TakeoffLine
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span, known
-
-_UNKNOWN = Span(5.0, 60.0, 30.0)
-"""Swell of ground that is not known: the table's own ends, as the plan has it."""
 
 
 def drilling_lines(job: Job) -> list[TakeoffLine]:
@@ -88,12 +86,12 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
         loose = loose.plus(Estimate(*(bank_m3 * (1 + percent / 100) for percent in (swell.low, swell.likely, swell.high))))
     lines = [
         job.line(
-            PayItem("spoil", "spoil, bank", "m3", "spoil"),
+            PayItem("spoil", SPOIL_BANK, "m3", "spoil"),
             sum(banks.values()),
             "pi/4 D^2 x length of the hole as drilled: " + " + ".join(f"{_words(soil)} {mark(bank, 'm3')}" for soil, bank in banks.items()),
         ),
         job.line(
-            PayItem("spoil", "spoil, loose", "m3", "spoil"),
+            PayItem("spoil", SPOIL_LOOSE, "m3", "spoil"),
             loose,
             " + ".join(
                 f"{_words(soil)} {mark(bank, 'm3')} x (1 + {mark(swell_of(job, soil).likely, '%')})" for soil, bank in banks.items()
@@ -124,7 +122,7 @@ def _bank_volumes(job: Job) -> tuple[dict[str, float], float]:
 def _free_fluid(job: Job, wet_m3: float) -> TakeoffLine:
     share = Estimate.between(job.limit("spoil_fluid_share_least"), job.limit("spoil_fluid_share_most"))
     return job.line(
-        PayItem("spoil", "free fluid on the spoil", "m3", "disposal"),
+        PayItem("spoil", FREE_FLUID, "m3", "disposal"),
         share.times(wet_m3),
         f"{share.low:g} to {share.high:g} x bank dug under fluid {mark(wet_m3, 'm3')}",
         source=job.cite("spoil_fluid_share_least", "spoil_fluid_share_most"),
@@ -135,5 +133,5 @@ def swell_of(job: Job, soil: str) -> Estimate:
     """Return the swell in percent of a soil class."""
     table = job.tables["swell"]
     value = table.look_up({"soil": known(soil)}).get("swell_percent") if soil != "unknown" else None
-    span = value if isinstance(value, Span) else _UNKNOWN
-    return Estimate(span.low, span.likely if span.likely is not None else (span.low + span.high) / 2, span.high)
+    span = value if isinstance(value, Span) else UNKNOWN_SWELL
+    return Estimate(span.low, span.likely_or_middle, span.high)

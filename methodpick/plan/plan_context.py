@@ -88,7 +88,7 @@ class PlanContext:
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
-        self._checks: dict[SequencePath, tuple[Check, ...]] = {}
+        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._windows: dict[tuple[str, float, float], Slurry] = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
@@ -110,16 +110,16 @@ class PlanContext:
         """Search the plan and the other ways, each proved."""
         return search_all(self.search_input, self.objections_to)
 
-    def built(self, path: SequencePath) -> BuiltWay:
-        """Return a path as it is built: stages, casings, fluids, placement and concrete."""
-        worked = self.with_extraction(self.worked(path))
+    def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
+        """Return a path as it is built: stages, casings, fluids, placement and concrete; ``placement`` as in :meth:`worked`."""
+        worked = self.with_extraction(self.worked(path, placement))
         return BuiltWay(worked.stages, worked.hole.casings, self.slurries(path), worked.hole.placement, worked.hole.concrete)
 
-    def checks(self, path: SequencePath) -> tuple[Check, ...]:
+    def checks(self, path: SequencePath, placement: Placement | None = None) -> tuple[Check, ...]:
         """Return the checks of a path; worked out once."""
-        if path not in self._checks:
-            self._checks[path] = prove(self.ground_facts, self.built(path))
-        return self._checks[path]
+        if (path, placement) not in self._checks:
+            self._checks[path, placement] = prove(self.ground_facts, self.built(path, placement))
+        return self._checks[path, placement]
 
     def objections_to(self, path: SequencePath) -> list[Objection]:
         """Return what the proofs of a path object to."""

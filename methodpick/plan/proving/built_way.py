@@ -37,6 +37,13 @@ class BuiltWay:
         """Return the stages that open ground in a known state."""
         return [stage for stage in self.stages if stage.action in OPENS and stage.state is not None]
 
+    def opens_from_m(self, stage: Stage) -> float:
+        """Return the depth below which a stage opens ground: a casing that is set opens only what nothing drilled before it."""
+        if stage.action != "set_casing":
+            return stage.top_m
+        before = [other.base_m for other in self.opening_stages() if other.no < stage.no]
+        return max(before, default=0.0 if self.starter is None else self.starter.base_m)
+
     def standing(self, stage: Stage) -> Casing | None:
         """Return the deepest casing that stands when a stage begins."""
         done = [other for other in self.stages if other.no < stage.no and other.action in {"set_starter", *SETS}]

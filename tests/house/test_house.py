@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
-from measure_house import FREE_FOLDERS, MANY_PARAMETERS, circles, functions, imports, module_name, parameters
+from measure_house import FREE_FOLDERS, MANY_PARAMETERS, circles, functions, imports, module_name, parameters, sources
 
 import methodpick
 from methodpick.cli.app import app
@@ -15,10 +15,8 @@ from methodpick.resources import folder
 TOP = Path(__file__).parents[2]
 PACKAGE = Path(methodpick.__file__).parent
 SOURCES = sorted(path for path in PACKAGE.rglob("*.py") if "_data" not in path.parts)
-TREES = {path: ast.parse(path.read_text(encoding="utf-8")) for path in SOURCES}
 FORBIDDEN = re.compile(r"\bTODO\b|\bFIXME\b|NotImplementedError|pragma: no cover|type: ignore")
 CHECKOUT = (TOP / "pyproject.toml").exists()
-FUNCTIONS = [function for tree in TREES.values() for function in functions(tree)]
 MOST_LINES, MOST_FUNCTION_LINES = 400, 46
 NO_NAME = re.compile(
     "utils|helpers|manager|base|core|misc|common|own|.*_own|told|.*_told|telling|quick|alike|rails|opening|outside|spoken|whole|voice"
@@ -68,6 +66,10 @@ STILL_MANY = {
 """Functions outside mechanics and commands that took seven parameters or more."""
 
 
+def tree_of(path):
+    return sources(PACKAGE.parent)[module_name(path, PACKAGE.parent)][1]
+
+
 def inside(path):
     return path.relative_to(PACKAGE).as_posix()
 
@@ -78,7 +80,12 @@ def test_files_stay_short(path):
 
 
 def test_functions_stay_short():
-    long = {function.name for function in FUNCTIONS if function.end_lineno - function.lineno + 1 > MOST_FUNCTION_LINES}
+    long = {
+        function.name
+        for path in SOURCES
+        for function in functions(tree_of(path))
+        if function.end_lineno - function.lineno + 1 > MOST_FUNCTION_LINES
+    }
     assert long - STILL_LONG == set(), f"longer than {MOST_FUNCTION_LINES} lines"
 
 
@@ -88,7 +95,7 @@ def test_functions_take_a_few_records():
         function.name
         for path in SOURCES
         if path.relative_to(PACKAGE).parts[0] not in FREE_FOLDERS
-        for function in functions(TREES[path])
+        for function in functions(tree_of(path))
         if parameters(function) >= MANY_PARAMETERS
     }
     assert many - STILL_MANY == set(), f"{MANY_PARAMETERS} or more parameters"
@@ -96,13 +103,13 @@ def test_functions_take_a_few_records():
 
 def test_modules_import_each_other_in_no_circle():
     """Also not for types only, and not inside a function: both hide a circle."""
-    assert circles(imports({module_name(path, PACKAGE.parent): (path, TREES[path]) for path in SOURCES})) == []
+    assert circles(imports(sources(PACKAGE.parent))) == []
 
 
 @pytest.mark.parametrize("path", SOURCES, ids=inside)
 def test_everything_public_is_described(path):
-    assert ast.get_docstring(TREES[path])
-    for node in TREES[path].body:
+    assert ast.get_docstring(tree_of(path))
+    for node in tree_of(path).body:
         if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and not node.name.startswith("_"):
             assert ast.get_docstring(node), f"{node.name} has no docstring"
             for inner in node.body if isinstance(node, ast.ClassDef) else ():
@@ -125,7 +132,7 @@ def test_docstrings_begin_with_a_verb_of_the_trade():
     found = [
         f"{inside(path)}: {node.name}: {text.splitlines()[0]}"
         for path in SOURCES
-        for node in ast.walk(TREES[path])
+        for node in ast.walk(tree_of(path))
         if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and (text := ast.get_docstring(node)) and text.split()[0] in NO_VERB
     ]
     assert found == []

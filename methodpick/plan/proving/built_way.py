@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Concrete, Placement, Slurry, Stage
-from methodpick.terms import STARTER
 
 OPENS = frozenset({"drill", "advance_casing", "set_casing", "bell"})
 """Actions that open ground."""
@@ -26,12 +25,12 @@ class BuiltWay:
     @property
     def strings(self) -> tuple[Casing, ...]:
         """Return the casings other than the starter, outermost first."""
-        return tuple(casing for casing in self.casings if casing.kind != STARTER)
+        return tuple(casing for casing in self.casings if not casing.is_starter)
 
     @property
     def starter(self) -> Casing | None:
         """Return the starter casing."""
-        return next((casing for casing in self.casings if casing.kind == STARTER), None)
+        return next((casing for casing in self.casings if casing.is_starter), None)
 
     def opening_stages(self) -> list[Stage]:
         """Return the stages that open ground in a known state."""

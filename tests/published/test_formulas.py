@@ -259,6 +259,7 @@ def test_radial_flow_and_rise():
     assert rise_rate(1e-4, 1.0) == about(0.36 / 0.7854)
     assert influence_radius(4, 1e-4, 3.0) == about(120)
     assert influence_radius(0.01, 1e-9, 3.0) == 3.0
+    assert influence_radius(0.5, 1e-4, 3.0) == about(15)  # Sichardt by hand: 3000 x 0.5 x 0.01
     assert hazen(0.2) == about(4e-4)  # Hazen with C = 1 (cm/s, mm), from memory
 
 

@@ -9,7 +9,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.plan.concrete.hole import bell_volume, bores_of, volume
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.result import Casing, Concrete, QuantityLine
+from methodpick.plan.result import FLUID_TO_FILL, Casing, Concrete, QuantityLine
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
@@ -73,7 +73,7 @@ def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], 
     hole, base = fluid_filled(ground.shaft, path, levels, casings)
     factor = ground.limits["fluid_stock_factor"]
     where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')} at the diameter drilled under fluid"
-    yield QuantityLine(f"{path.fluid} fluid, to fill the hole", hole, "m3", where)
+    yield QuantityLine(path.fluid + FLUID_TO_FILL, hole, "m3", where)
     yield QuantityLine(f"{path.fluid} fluid, stock to have", hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
 
 

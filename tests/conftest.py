@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 from effort import register_profiles
+from shipped import shipped_rulebook
 
-from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import InputStamp
@@ -21,9 +21,7 @@ SHARED = 10
 register_profiles()
 
 
-@cache
-def _book():
-    return load_rulebook(folder("rules"))
+_book = shipped_rulebook
 
 
 def _path(name):

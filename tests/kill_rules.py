@@ -20,12 +20,16 @@ from time import perf_counter
 
 from methodpick.engine.tree import Both, Either, LimitRef, Not, Within
 from methodpick.imports.site_file import read_site
+from methodpick.plan.checks.inputs import Place
+from methodpick.plan.result import CHECK_RESULTS
 from methodpick.resources import folder
 
 HERE = Path(__file__).parent
 REPORT = HERE / "rulebook" / "KILLS.md"
 EXPLAINED = HERE / "rulebook" / "survivors.txt"
 SHIFTS = (1.2, 0.8)
+PLACE = Place(stage=4, top_m=0.0, base_m=10.0)
+"""The place of the proofs' tests."""
 
 
 def module(path):
@@ -127,6 +131,7 @@ class Checks:
         self.failures, self.verdicts, self.laid_over = judging.failures, judging.checks(), judging.laid_over
         self.plans = [one for part in plans for name, one in vars(part).items() if name.startswith("test_")]
         self.texts = {one: getsource(one) for one in self.plans}
+        self.proofs = list(proof_checks())
 
     def fails_plan(self, test, book, agency):
         """Tell why a plan check fails where ``book`` stands for the base, or for the overlay of an agency."""
@@ -141,6 +146,20 @@ class Checks:
             return f"failed: {error!r}"
         return ""
 
+    def fails_proof(self, name, book):
+        """Name a check of a proof that fails on a book, of those proofs that read the limit; "" where none does."""
+        for source, test, case in self.proofs:
+            if name not in source:
+                continue
+            given = {"book": book, "limits": book.limits, "place": PLACE, "rank": rank, "usable": usable, **case}
+            if not set(signature(test).parameters) <= set(given):
+                continue
+            try:
+                test(**{each: given[each] for each in signature(test).parameters})
+            except Exception:  # noqa: BLE001 - whatever a test raises, it has failed
+                return test.__name__
+        return ""
+
     def whole(self):
         """Give what fails without any change; it must be nothing."""
         found = [f"{check.name}: {said}" for check in self.verdicts if (said := self.failures(self.laid_over(check.under), check))]
@@ -151,10 +170,45 @@ class Checks:
         for check in self.verdicts:
             if check.under == agency and self.failures(book, check):
                 return check.name
+        if not agency and name in book.limits and (killed := self.fails_proof(name, book)):
+            return killed
         for test in sorted(self.plans, key=lambda one: name not in self.texts[one]):
             if ("under" in signature(test).parameters or not agency) and self.fails_plan(test, book, agency):
                 return test.__name__
         return ""
+
+
+def rank(checks):
+    """Give the rank of the worst result of some checks, as the fixture of the proofs' tests does."""
+    return max(CHECK_RESULTS.index(check.result) for check in checks)
+
+
+def usable(checks):
+    """Give whether the worst result of some checks is one that a plan may be built on."""
+    return rank(checks) <= CHECK_RESULTS.index("open_range")
+
+
+def proof_checks():
+    """Give (source of the proof, test, its case) for the worked checks of ``tests/plan/checks``; laws are left out, as too slow."""
+    for path in sorted((HERE / "plan" / "checks").glob("test_*.py")):
+        proof = HERE.parent / "methodpick" / "plan" / "checks" / f"{path.stem.removeprefix('test_')}.py"
+        if not proof.exists():
+            continue
+        source = proof.read_text(encoding="utf-8")
+        for name, test in vars(module(path)).items():
+            if name.startswith("test_") and not hasattr(test, "is_hypothesis_test"):
+                yield from ((source, test, case) for case in cases_of(test))
+
+
+def cases_of(test):
+    """Give the cases of a test that is asked for one list of values, or the one of a test that is not."""
+    marks = [mark for mark in getattr(test, "pytestmark", ()) if mark.name == "parametrize"]
+    if len(marks) != 1:
+        return [{}]
+    names, values = marks[0].args[:2]
+    names = [each.strip() for each in names.split(",")] if isinstance(names, str) else list(names)
+    rows = (getattr(each, "values", each) for each in values)
+    return [dict(zip(names, row if len(names) > 1 or hasattr(row, "_fields") else (row,), strict=False)) for row in rows]
 
 
 def explanations():

@@ -11,6 +11,7 @@ import resource
 import subprocess
 import sys
 from collections import Counter, defaultdict
+from functools import cache
 from pathlib import Path
 from statistics import median
 from time import perf_counter
@@ -54,6 +55,7 @@ def module_name(path, top):
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
+@cache
 def sources(top):
     """Return the modules of the package by their dotted names, as (path, tree)."""
     paths = (path for path in sorted((top / "methodpick").rglob("*.py")) if "_data" not in path.parts)

@@ -11,7 +11,7 @@ from typing import Any
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.interpret import truth
-from methodpick.engine.load import load_rulebook
+from methodpick.engine.load import load_rulebook, with_overlays
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, RULE_STATES, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
@@ -37,7 +37,7 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
     """
     try:
         base = load_rulebook(folder)
-        book = load_rulebook(folder, overlays) if overlays else base
+        book = with_overlays(base, overlays)
     except MethodpickError as error:
         found = [
             Finding("E100", "error", problem.place, " ".join(filter(None, (problem.message, problem.hint)))) for problem in error.problems

@@ -75,7 +75,12 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
     assumptions = part(folder / "assumptions.yaml", lambda document: assumptions_of(document, catalogue, sources))
     if problems or assumptions is None:
         raise RuleError(problems)
-    book = Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables)
+    return with_overlays(Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables), overlays)
+
+
+@_collector_paused()
+def with_overlays(book: Rulebook, overlays: Sequence[Path]) -> Rulebook:
+    """Return a loaded rulebook with overlays on it, the later ones before the earlier. Raises RuleError with every problem of one."""
     for path in overlays:
         book = lay_over(book, _document(path, path.parent))
     return book

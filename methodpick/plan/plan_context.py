@@ -17,7 +17,7 @@ from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.concrete.extraction import extractions
-from methodpick.plan.concrete.placement import FinishedHole, decide_placement, plan_concrete
+from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import slurry_window
 from methodpick.plan.judging.site_limits import limits_of
@@ -72,8 +72,17 @@ class PlanContext:
         site, book = basis.site, basis.book
         self.basis = basis
         self.limits = limits_of(site, book.values)
-        frame = Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, basis.assumptions, self.limits)
-        self.gatherer = Gatherer(frame)
+        self.gatherer = Gatherer(
+            Frame(
+                site=site.site,
+                profile=join_equal_layers(profile),
+                shaft=shaft,
+                catalogue=book.catalogue,
+                tables=book.tables,
+                assumptions=basis.assumptions,
+                limits=self.limits,
+            )
+        )
         self.levels = find_levels(self.gatherer)
         self.inside = insides(self.levels, self.limits)
         seats = find_seats(self.gatherer, self.levels, book.tables)
@@ -88,7 +97,8 @@ class PlanContext:
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
-        self._checks: dict[SequencePath, tuple[Check, ...]] = {}
+        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
+        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._windows: dict[tuple[str, float, float], Slurry] = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
@@ -110,16 +120,24 @@ class PlanContext:
         """Search the plan and the other ways, each proved."""
         return search_all(self.search_input, self.objections_to)
 
-    def built(self, path: SequencePath) -> BuiltWay:
-        """Return a path as it is built: stages, casings, fluids, placement and concrete."""
-        worked = self.with_extraction(self.worked(path))
-        return BuiltWay(worked.stages, worked.hole.casings, self.slurries(path), worked.hole.placement, worked.hole.concrete)
+    def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
+        """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
+        if (path, placement) not in self._built:
+            worked = self.with_extraction(self.worked(path, placement))
+            self._built[path, placement] = BuiltWay(
+                stages=worked.stages,
+                casings=worked.hole.casings,
+                slurries=self.slurries(path),
+                placement=worked.hole.placement,
+                concrete=worked.hole.concrete,
+            )
+        return self._built[path, placement]
 
-    def checks(self, path: SequencePath) -> tuple[Check, ...]:
+    def checks(self, path: SequencePath, placement: Placement | None = None) -> tuple[Check, ...]:
         """Return the checks of a path; worked out once."""
-        if path not in self._checks:
-            self._checks[path] = prove(self.ground_facts, self.built(path))
-        return self._checks[path]
+        if (path, placement) not in self._checks:
+            self._checks[path, placement] = prove(self.ground_facts, self.built(path, placement))
+        return self._checks[path, placement]
 
     def objections_to(self, path: SequencePath) -> list[Objection]:
         """Return what the proofs of a path object to."""
@@ -128,7 +146,13 @@ class PlanContext:
     def hole_levels(self) -> HoleLevels:
         """Return the levels of the hole as a record of the plan."""
         levels = self.levels
-        return HoleLevels(levels.grade_m, dict(levels.fluid_m), levels.stick_up_m, levels.starter_base_m, levels.head_missing_m)
+        return HoleLevels(
+            grade_m=levels.grade_m,
+            fluid_m=dict(levels.fluid_m),
+            stick_up_m=levels.stick_up_m,
+            starter_base_m=levels.starter_base_m,
+            head_missing_m=levels.head_missing_m,
+        )
 
     def cuts_m(self) -> tuple[float, ...]:
         """Return the depths at which the ground was cut into slices, from the top to the tip."""
@@ -167,7 +191,7 @@ class PlanContext:
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
         casings = make_casings(self.basis.site, self.ground, path, self.levels)
-        concrete = plan_concrete(self.ground, casings, placement, self._support_fluid(path), self.inside["water"])
+        concrete = plan_concrete(self.ground, casings, placement, StandingFluids(self._support_fluid(path), self.inside["water"]))
         hole = FinishedHole(casings, placement, concrete)
         hours = {run: drilling_hours(self.search_input.slices, run.top_m, run.base_m) for run in path.runs}
         return WorkedPath(path, hole, make_stages(self.ground, path, hole, self.levels, hours))

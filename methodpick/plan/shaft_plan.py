@@ -60,7 +60,8 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     firm = _firm(context, best, found.cautious)
     intervals = context.intervals(best, firm)
     decided = all(interval.support != "undecided" for interval in intervals)
-    worked = context.worked(best, None if decided else GROUND_NOT_KNOWN)
+    placement = None if decided else GROUND_NOT_KNOWN
+    worked = context.worked(best, placement)
     wells = relief(context, best)
     return _Core(
         intervals=intervals,
@@ -69,7 +70,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         cautious=None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         alternates=(*(alternate(context, family, path, best, firm) for family, path in found.others), *(() if wells is None else (wells,))),
         rungs=make_rungs(context, found),
-        checks=context.checks(best),
+        checks=context.checks(best, placement),
         proven=found.proven,
         slurries=context.slurries(best),
     )

@@ -58,7 +58,11 @@ def check_confidence(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradi
 def check_method(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return where the method of the shaft is not that of its intervals; what only the starter holds does not count."""
     starter = ground.levels.starter_base_m
-    supports = {one.support for one in shaft.intervals if not (one.support == "temporary_casing" and one.base_m <= starter + TOUCH_M)}
+    supports = {
+        interval.support
+        for interval in shaft.intervals
+        if not (interval.support == "temporary_casing" and interval.base_m <= starter + TOUCH_M)
+    }
     known = supports - {"undecided"}
     right = next(iter(known)) if len(known) == 1 else "combination" if known else "undecided" if supports else "temporary_casing"
     yield from word("method", shaft.method, right)

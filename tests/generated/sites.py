@@ -54,20 +54,21 @@ def text_of(tree: object) -> str:
     return yaml.dump(tree, Dumper=Writer, sort_keys=False, default_flow_style=None, allow_unicode=True, width=120)
 
 
-def numbered_site(seed: int, number: int, diameters: int = 3) -> GeneratedSite:
+def numbered_site(seed: int, number: int, diameters: int = 3, detail: str | None = None) -> GeneratedSite:
     """Give a site by its number in the series of a seed; the ground types take turns."""
-    return build_site(Random(f"{seed}/{number}"), list(GROUNDS)[number % len(GROUNDS)], diameters)  # noqa: S311 (no secret)
+    return build_site(Random(f"{seed}/{number}"), list(GROUNDS)[number % len(GROUNDS)], diameters, detail)  # noqa: S311 (no secret)
 
 
-def generated_sites(diameters: int = 1) -> st.SearchStrategy[GeneratedSite]:
-    """Give sites of every ground type to hypothesis."""
-    return st.builds(build_site, st.randoms(use_true_random=False), st.sampled_from(list(GROUNDS)), st.just(diameters))
+def generated_sites(diameters: int = 1, detail: str | None = None) -> st.SearchStrategy[GeneratedSite]:
+    """Give sites of every ground type, with logs of one detail or of any, to hypothesis."""
+    sources, grounds = st.randoms(use_true_random=False), st.sampled_from(list(GROUNDS))
+    return st.builds(build_site, sources, grounds, st.just(diameters), st.just(detail))
 
 
-def build_site(rng: Random, ground: str, diameters: int) -> GeneratedSite:
+def build_site(rng: Random, ground: str, diameters: int, detail: str | None = None) -> GeneratedSite:
     """Make a site of a ground type; its shafts differ in diameter only."""
     draws = Draws(rng)
-    detail = draws.pick(DETAIL)
+    detail = draws.pick(DETAIL) if detail is None else detail
     beds = placed(draws, GROUNDS[ground](rng))
     socket_m = _socket(draws, beds)
     tip_m = draws.length(8, 32) if socket_m is None else draws.round_length(socket_m + draws.between((1.5, 6)))

@@ -30,6 +30,7 @@ from sites import numbered_site
 from methodpick.engine.load import load_rulebook
 from methodpick.errors import InputError
 from methodpick.ground.shaft import Shaft
+from methodpick.imports.input_formats import read_file
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
@@ -108,9 +109,7 @@ def _inputs(series: str, source: str, number: int) -> Iterator[tuple]:
 
 
 def _field(path: Path) -> Iterator[tuple]:
-    from methodpick.cli.reading import read_any
-
-    read = read_any(path)
+    read = read_file(path)
     for boring in read.site.borings:
         if boring.end_m < SHORTEST_BORING_M:
             continue

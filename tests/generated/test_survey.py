@@ -1,11 +1,13 @@
 """The survey: it counts what is planned, refused and uncaught, compares with an earlier one, and hands plans to a verifier."""
 
+from pathlib import Path
 from types import SimpleNamespace
 
 import survey
 from measures import against, fallback_share, summary, worst_verdict
 from survey import surveyed, verifier
 
+CORPUS = Path(__file__).parents[1] / "corpus"
 TASK = ("generated", "12", 0)
 
 
@@ -20,6 +22,13 @@ def test_a_generated_site_gives_a_record_a_shaft():
         for key in ("supports_m", "confidence_m", "verdicts_m"):
             assert abs(sum(one[key].values()) - one["tip_m"]) < 1e-6
     assert "generated: 3 shafts, 3 planned" in summary(finished(found))
+
+
+def test_a_boring_of_a_field_file_is_planned_at_three_diameters():
+    found = surveyed(("field", str(CORPUS / "harrow-quay.ags"), 0), None)
+    assert {one["result"] for one in found} == {"planned"}
+    assert {one["diameter_m"] for one in found} == {0.9, 1.2, 1.8}
+    assert len({one["name"] for one in found}) == len(found) / 3
 
 
 def test_what_is_refused_or_uncaught_is_counted_with_its_reason(monkeypatch, tmp_path):

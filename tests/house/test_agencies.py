@@ -4,9 +4,8 @@ The published values below come from the standard specifications named beside th
 recalled from the cited text ("from memory"), and the overlay marks them so.
 """
 
-from functools import cache
-
 import pytest
+from shipped import shipped_under as under
 
 from methodpick.cli.rules import read_by_the_program
 from methodpick.engine.check import check_rulebook
@@ -17,11 +16,6 @@ from methodpick.units import convert
 
 RULES = folder("rules")
 AGENCIES = sorted(path.stem for path in (RULES / "agencies").glob("*.yaml"))
-
-
-@cache
-def under(name):
-    return load_rulebook(RULES, [overlay_path(RULES, name)])
 
 
 def test_the_shipped_book_has_no_finding_at_all():

@@ -4,15 +4,12 @@ import ast
 from collections import defaultdict
 from pathlib import Path
 
+from measure_house import sources
+
 import methodpick
 from methodpick import terms
 
 PACKAGE = Path(methodpick.__file__).parent
-SOURCES = {
-    path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
-    for path in sorted(PACKAGE.rglob("*.py"))
-    if "_data" not in path.parts
-}
 LISTS = {
     name: frozenset(words)
     for name, words in vars(terms).items()
@@ -39,6 +36,11 @@ STILL_SPELLED = 21
 """How many files still spell out a list of words; whoever takes a list from ``terms.py`` lowers it, to nothing in the end."""
 
 
+def trees():
+    """Return the trees of the modules by their paths inside the package."""
+    return {path.relative_to(PACKAGE).as_posix(): tree for path, tree in sources(PACKAGE.parent).values()}
+
+
 def type_names(tree):
     """Give the names of classes and type aliases at the top of a module."""
     for node in tree.body:
@@ -60,7 +62,7 @@ def lists_spelled(tree):
 
 def test_a_type_name_means_one_thing():
     found = defaultdict(list)
-    for name, tree in SOURCES.items():
+    for name, tree in trees().items():
         for each in set(type_names(tree)):
             found[each].append(name)
     twice = {each: places for each, places in found.items() if len(places) > 1 and each not in STILL_TWICE}
@@ -68,7 +70,7 @@ def test_a_type_name_means_one_thing():
 
 
 def test_the_words_of_the_trade_are_spelled_once():
-    spelled = {name: sorted(set(lists_spelled(tree))) for name, tree in SOURCES.items() if name != "terms.py" and any(lists_spelled(tree))}
+    spelled = {name: sorted(set(lists_spelled(tree))) for name, tree in trees().items() if name != "terms.py" and any(lists_spelled(tree))}
     assert len(spelled) <= STILL_SPELLED, spelled
 
 

@@ -8,6 +8,7 @@ import pytest
 from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.overlay import lay_over
@@ -24,7 +25,7 @@ from methodpick.vocabulary.tables import table_of
 from methodpick.vocabulary.values import known, point
 
 HOME = folder("rules")
-BOOK = load_rulebook(HOME)
+BOOK = shipped_rulebook()
 WORDS = Words(BOOK.catalogue, BOOK.limits, BOOK.sources)
 
 

@@ -3,17 +3,16 @@
 from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import support, truth
-from methodpick.engine.load import load_rulebook
 from methodpick.engine.points import fired_at_points
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within, normal
 from methodpick.engine.tree import given as given_word
 from methodpick.engine.verdict import verdict
-from methodpick.resources import folder
 from methodpick.terms import VERDICTS
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import EITHER, Choice, Span
@@ -208,7 +207,7 @@ def test_known_facts_mean_what_python_says_they_mean(text, known):
 
 
 # ---- on the shipped rulebook
-BOOK = load_rulebook(folder("rules"))
+BOOK = shipped_rulebook()
 LIKELY = st.floats(0, 1)
 
 

@@ -5,21 +5,20 @@ from dataclasses import replace
 from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 
 from methodpick.engine.compiler import TRUE
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import truth
-from methodpick.engine.load import load_rulebook
 from methodpick.engine.overlay import harder, lay_over, loosened
 from methodpick.engine.tree import Arithmetic, Compare, Either, LimitRef
 from methodpick.engine.tree import atoms as atoms_of
-from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import known, point
 
-BOOK = load_rulebook(folder("rules"))
+BOOK = shipped_rulebook()
 PLAIN = next(rule for rule in BOOK.rules if rule.effect == "exclude")
 CATALOGUE = catalogue_of(
     read("""facts:

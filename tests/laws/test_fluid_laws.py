@@ -10,15 +10,14 @@ import pytest
 from effort import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 
-from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.fluid.bounds import PressureBound, PressureBounds, find_bounds, least_factors, recommended_factors
 from methodpick.plan.fluid.window import slurry_window
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.resources import folder
 
-BOOK = load_rulebook(folder("rules"))
+BOOK = shipped_rulebook()
 SLOW = settings(max_examples=examples(40))
 GROUND = {
     "clay": 'description: "stiff clay", symbol: CL, su: {su}, unit_weight: 19.5',

@@ -9,8 +9,8 @@ import pytest
 from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 
-from methodpick.engine.load import load_rulebook
 from methodpick.formats.json import plan_json
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.shaft import Shaft
@@ -20,10 +20,9 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.search import search
-from methodpick.resources import folder
 from methodpick.units import convert
 
-BOOK = load_rulebook(folder("rules"))
+BOOK = shipped_rulebook()
 SYMBOLS = ("CL", "CH", "ML", "SM", "SP", "GP", "GM", "PT", "rock", "weathered_rock", "SP-SM", "cobbles")
 WORDS = ("soft", "stiff", "very stiff", "loose", "dense", "", "medium dense", "firm")
 

@@ -203,3 +203,8 @@ def test_an_oval_ring_solves_its_quadratic():
     pressure = oval_collapse_pressure(1.2, 0.01, 0.01, 250e3)
     assert pressure == about(206.6, 1e-3)
     assert pressure**2 - (250e3 / 60 + (1 + 6 * 60 * 0.01) * 254.375) * pressure + 250e3 * 254.375 / 60 == pytest.approx(0, abs=2.0)
+
+
+def test_inflow_where_the_influence_is_no_wider_than_the_hole():
+    """Thiem, the influence taken as 1.5 radii at least (own value): 2 pi x 1e-4 x 5 x 2 / ln 1.5 = 0.0062832 / 0.405465 = 0.0154963."""
+    assert radial_inflow(1e-4, 5.0, 2.0, 6.0, 3.0) == pytest.approx(0.0154963, rel=1e-5)

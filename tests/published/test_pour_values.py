@@ -54,3 +54,8 @@ def test_concrete_in_an_annulus():
     assert outside == about(8.3333)
     assert 10.0 * outside + 25.0 * (12.0 - outside) == about(25.0 * 7.0)
     assert annulus_level(5.0, 6.0, 10.0, 25.0) == 5.0
+
+
+def test_adhesion_of_clay_just_stronger_than_the_stress_on_it():
+    """API RP 2A (from memory): alpha is 0.5 psi^-0.25 above psi 1; at psi 1.05, 0.5 / 1.05^0.25 = 0.49394, x 105 kPa = 51.863 kPa."""
+    assert clay_adhesion(105.0, 100.0) == pytest.approx(51.863, abs=0.002)

@@ -69,3 +69,8 @@ def test_seats_plugs_and_walls():
     assert slender_wall(2.134, 0.02, 80.0) == pytest.approx(0.0267, abs=1e-4)
     with pytest.raises(ValueError, match="gradient - 1"):
         seat_from(8.0, 1.2, 1.0, 1.0, 0.5)
+
+
+def test_the_torque_of_friction_alone():
+    """Statics: pi x 1.5^2 / 2 x 700 = 2474.004 kNm; nothing is added at the shoe or inside where nothing is said of them."""
+    assert turning_torque(1.5, 700.0) == pytest.approx(2474.004, abs=0.001)

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from sites import numbered_site
 
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
@@ -34,3 +35,9 @@ def test_another_site_is_a_contradiction(planned, site, book):
     found = verify_plan(planned("caving-lens"), site("stiff-clay"), book)
     assert found
     assert all(contradiction.what.startswith("site.") for contradiction in found)
+
+
+@pytest.mark.parametrize("number", [4, 8, 10, 22, 24, 36])
+def test_generated_sites_that_once_did_not_verify(number, book):
+    made = read_site(numbered_site(12, number).text, f"{number}.yaml")[0]
+    assert [str(found) for found in verify_plan(plan(made, book), made, book)] == []

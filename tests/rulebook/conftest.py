@@ -23,12 +23,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from shipped import shipped_rulebook, shipped_under
 
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import reason_text
-from methodpick.engine.load import load_rulebook
 from methodpick.engine.verdict import verdict
-from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.units import convert
 from methodpick.vocabulary.catalogue import value_of
@@ -198,8 +197,7 @@ def pytest_generate_tests(metafunc):
 @cache
 def laid_over(agency):
     """Give the shipped rulebook with the overlay of an agency, as it is for ""."""
-    rules = folder("rules")
-    return load_rulebook(rules, [rules / "agencies" / f"{agency}.yaml"] if agency else [])
+    return shipped_under(agency) if agency else shipped_rulebook()
 
 
 @pytest.fixture(scope="session")

@@ -117,10 +117,11 @@ def viaduct(planned_site):
     return planned_site("viaduct")
 
 
-def test_shared_plans_are_the_plans_that_each_shaft_gets_alone(site, book, viaduct):
+@pytest.mark.parametrize("columns", [(1, 4), pytest.param((2, 3), marks=pytest.mark.ci_only("plans more shafts one by one"))])
+def test_shared_plans_are_the_plans_that_each_shaft_gets_alone(site, book, viaduct, columns):
     """The shafts of three bents, planned one by one without sharing anything, field by field."""
     settled = settled_site(site("viaduct"), viaduct)
-    names = [f"B{bent}-{column}" for bent in (1, 4, 12) for column in range(1, 5)]
+    names = [f"B{bent}-{column}" for bent in (1, 4, 12) for column in columns]
     alone = {shaft.id: shaft for shaft in plan(settled, book, shafts=names).shafts}
     for shaft in viaduct.plan.shafts:
         if shaft.id in alone:

@@ -6,8 +6,8 @@ import pytest
 from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shipped import shipped_rulebook
 
-from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import assumptions_for, plan
 from methodpick.resources import folder
@@ -16,9 +16,7 @@ from methodpick.why.flips import FlipSearch, ShaftQuestion
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml") if path.stem != "viaduct")  # 60 shafts take long
 
 
-@cache
-def _book():
-    return load_rulebook(folder("rules"))
+_book = shipped_rulebook
 
 
 @cache
@@ -50,7 +48,7 @@ def _support(name, shaft, site, depth_m):
     return next((interval.support for interval in changed.intervals if interval.top_m <= depth_m <= interval.base_m), "undecided")
 
 
-@settings(max_examples=examples(25))
+@settings(max_examples=examples(25, least=3))
 @given(st.sampled_from(EXAMPLES), st.data())
 def test_just_before_the_flip_the_plan_stands_and_at_it_the_plan_is_the_other(name, data):
     _, site, made, _ = _example(name)

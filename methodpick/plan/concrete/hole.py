@@ -40,6 +40,21 @@ class Volumes(NamedTuple):
     likely_m3: float
     high_m3: float
 
+    @property
+    def expected_low_m3(self) -> float:
+        """Return what the hole as drilled takes with the low overbreak."""
+        return self.fill_m3 + self.low_m3
+
+    @property
+    def expected_m3(self) -> float:
+        """Return what the hole as drilled takes with the likely overbreak."""
+        return self.fill_m3 + self.likely_m3
+
+    @property
+    def expected_high_m3(self) -> float:
+        """Return what the hole as drilled takes with the high overbreak."""
+        return self.fill_m3 + self.high_m3
+
 
 @dataclass(frozen=True, slots=True)
 class HolePart:
@@ -203,12 +218,12 @@ def below(parts: Sequence[HolePart], depth_m: float) -> Volumes:
 
 def curve_of(parts: Sequence[HolePart]) -> tuple[CurvePoint, ...]:
     """Return the depth-volume curve from the tip up; points on a straight line between their neighbours are left out."""
-    points = [CurvePoint(parts[-1].base_m, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)]
+    points = [CurvePoint(parts[-1].base_m, *[0.0] * 6)]
     slopes: tuple[float, ...] | None = None
     for part in reversed(parts):
         last, found = points[-1], part.volumes
-        overbroken = (found.fill_m3 + more for more in (found.low_m3, found.likely_m3, found.high_m3))
-        adds = (found.theoretical_m3, found.casings_in_m3, found.fill_m3, *overbroken)
+        expected = (found.expected_low_m3, found.expected_m3, found.expected_high_m3)
+        adds = (found.theoretical_m3, found.casings_in_m3, found.fill_m3, *expected)
         steps = tuple(round(add / (part.base_m - part.top_m), 6) for add in adds)
         if steps == slopes:
             points.pop()

@@ -16,7 +16,7 @@ from methodpick.plan.concrete.pulls import PullTerms
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.terms import FLUIDS, STARTER
+from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
@@ -32,6 +32,19 @@ class FinishedHole:
     casings: tuple[Casing, ...]
     placement: Placement
     concrete: Concrete
+
+
+@dataclass(frozen=True, slots=True)
+class StandingFluids:
+    """What the hole is drilled under, and the water that it is filled with where it is concreted wet without a fluid."""
+
+    drilled_under: HoleFluid | None
+    water: HoleFluid | None
+
+    @property
+    def over_concrete(self) -> HoleFluid | None:
+        """Return what stands over the concrete where it is placed wet."""
+        return self.drilled_under or self.water
 
 
 # ---- dry or wet
@@ -72,37 +85,28 @@ def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise
 # ---- volumes, tremie, trucks
 
 
-def plan_concrete(
-    ground: JudgedGround, casings: Sequence[Casing], placement: Placement, drilled_under: HoleFluid | None, water: HoleFluid | None
-) -> Concrete:
-    """Return placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
-
-    ``drilled_under`` is the support fluid in the hole, ``water`` what it is filled with where it is concreted wet without one.
-    """
+def plan_concrete(ground: JudgedGround, casings: Sequence[Casing], placement: Placement, fluids: StandingFluids) -> Concrete:
+    """Return placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip."""
     shaft, limits, wet = ground.shaft, ground.limits, placement.state != "dry"
-    inside = (drilled_under or water) if wet else None
-    outside = external_pressure(ground)
+    inside, outside = fluids.over_concrete if wet else None, external_pressure(ground)
     finish = _finished_level(shaft.cutoff_m, outside, limits, wet=wet)
     parts = parts_of(ground, casings, finish)
     volumes = below(parts, shaft.cutoff_m)
     over_pour = below(parts, finish).fill_m3 - volumes.fill_m3
-    pulls = _pulls(ground, casings, (drilled_under, inside), (outside, finish), parts)
-    kept = wet and _stays_open(casings, shaft.cutoff_m, outside, finish, limits)
-    if kept:
-        starters = [number for number, casing in enumerate(casings, 1) if casing.kind == STARTER]
-        pulls = tuple(step for step in pulls if step.casing_no not in starters)
-    expected, expected_high = volumes.fill_m3 + volumes.likely_m3, volumes.fill_m3 + volumes.high_m3
-    rate, workable = _supply(expected, _workable_hours(ground, 0.0, pulls), limits)
-    pour_hours, truck = expected / rate, limits["truck_m3"]
+    kept = wet and _starter_stays(casings, shaft.cutoff_m, outside, finish, limits)
+    pulls = _pulls(ground, casings, (fluids.drilled_under, inside), (outside, finish), parts)
+    pulls = tuple(step for step in pulls if not (kept and casings[step.casing_no - 1].is_starter))
+    rate, workable = _supply(volumes.expected_m3, _workable_hours(ground, 0.0, pulls), limits)
+    pour_hours, truck = volumes.expected_m3 / rate, limits["truck_m3"]
     slump = "wet" if wet or any(casing.kind == "temporary" for casing in casings) else "dry"
     return Concrete(
         placement="tremie" if wet else "free_fall",
         why=placement.why,
         theoretical_m3=volumes.theoretical_m3,
         fill_m3=volumes.fill_m3,
-        expected_low_m3=volumes.fill_m3 + volumes.low_m3,
-        expected_m3=expected,
-        expected_high_m3=expected_high,
+        expected_low_m3=volumes.expected_low_m3,
+        expected_m3=volumes.expected_m3,
+        expected_high_m3=volumes.expected_high_m3,
         pour_hours=pour_hours,
         free_fall_m=None if wet else shaft.tip_m - shaft.cutoff_m,
         tremie_embedment_m=limits["tremie_embedment_m"] if wet else None,
@@ -118,8 +122,8 @@ def plan_concrete(
         slump_max_m=limits[f"slump_{slump}_max_m"],
         tremie=_tremie(parts, inside, limits) if inside is not None else None,
         truck_m3=truck,
-        trucks=ceil((expected + over_pour) / truck),
-        trucks_high=ceil((expected_high + over_pour) / truck),
+        trucks=ceil((volumes.expected_m3 + over_pour) / truck),
+        trucks_high=ceil((volumes.expected_high_m3 + over_pour) / truck),
         truck_every_h=truck / rate,
         pull_hours=_pull_hours(pulls, limits),
         workable_needed_h=_workable_hours(ground, pour_hours, pulls),
@@ -141,13 +145,13 @@ def _finished_level(cutoff_m: float, outside: ExternalPressure, limits: Mapping[
     return max(0.0, min(cutoff_m - limits["overcast_m"], balance) if wet else min(balance, outside.water_level(cutoff_m)))
 
 
-def _stays_open(
+def _starter_stays(
     casings: Sequence[Casing], cutoff_m: float, outside: ExternalPressure, finish_m: float, limits: Mapping[str, float]
 ) -> bool:
     """Return whether a starter must stay until the concrete has set: water outside stands higher over the cut-off than it balances."""
     over_cutoff = limits["concrete_unit_weight_kn_m3"] * max(0.0, cutoff_m - finish_m)
     pressed = outside.pressure(max(0.0, cutoff_m), gap=False)
-    return any(casing.kind == STARTER for casing in casings) and over_cutoff < pressed - 1e-6
+    return any(casing.is_starter for casing in casings) and over_cutoff < pressed - 1e-6
 
 
 def _supply(volume_m3: float, other_h: float, limits: Mapping[str, float]) -> tuple[float, float]:
@@ -224,8 +228,14 @@ def _pulls(
     def overbroken(top_m: float, base_m: float) -> float:
         return below(parts, top_m).high_m3 - below(parts, base_m).high_m3
 
-    hole, bell = bores_of(ground.shaft, casings), bell_volume(ground.shaft, limits["bell_height_share"])
-    return pull_steps(PullSite(casings, hole, fluid_around(drilled_under, water), bell, overbroken), terms)
+    site = PullSite(
+        casings=casings,
+        hole=bores_of(ground.shaft, casings),
+        fluid=fluid_around(drilled_under, water),
+        bell_m3=bell_volume(ground.shaft, limits["bell_height_share"]),
+        overbroken_m3=overbroken,
+    )
+    return pull_steps(site, terms)
 
 
 def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float:

@@ -212,7 +212,13 @@ def _wall(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFac
     if support is None or support[1] is None or pore is None or effective is None:
         return None
     active = (support[1] - pore) / effective if effective > 0 else 0.0
-    return PressureBound(depth_m, support[1], "wall", max(0.0, 1.0 - active) if pore > 0 else 0.0, ground.aquifer.level_m.likely)
+    return PressureBound(
+        depth_m=depth_m,
+        pressure_kpa=support[1],
+        kind="wall",
+        relief=max(0.0, 1.0 - active) if pore > 0 else 0.0,
+        groundwater_m=ground.aquifer.level_m.likely,
+    )
 
 
 def _water(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFactors) -> PressureBound | None:
@@ -220,7 +226,11 @@ def _water(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFa
     if not pore or "yes" not in judged.words("water_bearing"):
         return None
     return PressureBound(
-        depth_m, excluding_pressure(pore, factors.water), "water", factors.water, judged.slice.ground.aquifer.level_m.likely
+        depth_m=depth_m,
+        pressure_kpa=excluding_pressure(pore, factors.water),
+        kind="water",
+        relief=factors.water,
+        groundwater_m=judged.slice.ground.aquifer.level_m.likely,
     )
 
 
@@ -239,13 +249,17 @@ def _uplift(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundF
 
     At the base of its slice it is read just above, where a lid that thins to nothing still is one.
     """
-    bounds = []
-    for weight, top_m, level in curves.lids(min(depth_m, judged.base_m - INSET_M)):
-        likely = level.likely
-        if likely is not None and likely < top_m:
-            needed = plug_needed_pressure(hydrostatic(top_m - likely), weight[1], factors.uplift)
-            bounds.append(PressureBound(depth_m, needed, "uplift", factors.uplift, likely))
-    return bounds
+    return [
+        PressureBound(
+            depth_m=depth_m,
+            pressure_kpa=plug_needed_pressure(hydrostatic(top_m - level.likely), weight[1], factors.uplift),
+            kind="uplift",
+            relief=factors.uplift,
+            groundwater_m=level.likely,
+        )
+        for weight, top_m, level in curves.lids(min(depth_m, judged.base_m - INSET_M))
+        if level.likely is not None and level.likely < top_m
+    ]
 
 
 def _opening(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFactors) -> PressureBound | None:
@@ -265,4 +279,10 @@ def _opening(curves: Curves, judged: JudgedSlice, depth_m: float, factors: Bound
     pressure = least_horizontal_stress(effective, pore, share)
     if su is not None:
         pressure = clay_opening_pressure(pressure, su / factors.opening, factors.extra_su)
-    return PressureBound(depth_m, pressure, "opening", 1.0 - share if pore > 0 else 0.0, ground.aquifer.level_m.likely)
+    return PressureBound(
+        depth_m=depth_m,
+        pressure_kpa=pressure,
+        kind="opening",
+        relief=1.0 - share if pore > 0 else 0.0,
+        groundwater_m=ground.aquifer.level_m.likely,
+    )

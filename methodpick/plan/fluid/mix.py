@@ -130,7 +130,7 @@ def _bentonite(length: FluidLength, grades: tuple[Grade, ...], row: ClassRow, st
     text, sources = f"{_soils(row)}; {grade.grade.replace('_', ' ')}", [Citation(row.source, row.where)]
     hard = length.limits["bentonite_hard_water_percent"]
     if _is_hard(length):
-        usual = next(one for one in grades if one.grade == USUAL_GRADE)
+        usual = next(grade for grade in grades if grade.grade == USUAL_GRADE)
         grain, water = length.limits["bentonite_grain_kg_m3"].value, length.limits["water_density_kg_m3"].value
         most = max(most, dose_per_slurry(hard.value, grain, water) * grade.kg_m3 / usual.kg_m3)
         text += f"; up to {mark(hard.value, '%')} by weight in hard water that is not treated{hard.beside}"

@@ -89,7 +89,13 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         placement=built.placement,
         concrete=built.concrete,
         checks=context.checks(path),
-        drawdown=Drawdown(aquifer.top_m, aquifer.base_m, round(level, 3), context.hole_levels(), context.cuts_m()),
+        drawdown=Drawdown(
+            aquifer_top_m=aquifer.top_m,
+            aquifer_base_m=aquifer.base_m,
+            level_m=round(level, 3),
+            levels=context.hole_levels(),
+            cuts_m=context.cuts_m(),
+        ),
     )
 
 

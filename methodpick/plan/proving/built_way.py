@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Concrete, Placement, Slurry, Stage
-from methodpick.terms import STARTER
 
 OPENS = frozenset({"drill", "advance_casing", "set_casing", "bell"})
 """Actions that open ground."""
@@ -26,16 +25,23 @@ class BuiltWay:
     @property
     def strings(self) -> tuple[Casing, ...]:
         """Return the casings other than the starter, outermost first."""
-        return tuple(casing for casing in self.casings if casing.kind != STARTER)
+        return tuple(casing for casing in self.casings if not casing.is_starter)
 
     @property
     def starter(self) -> Casing | None:
         """Return the starter casing."""
-        return next((casing for casing in self.casings if casing.kind == STARTER), None)
+        return next((casing for casing in self.casings if casing.is_starter), None)
 
     def opening_stages(self) -> list[Stage]:
         """Return the stages that open ground in a known state."""
         return [stage for stage in self.stages if stage.action in OPENS and stage.state is not None]
+
+    def opens_from_m(self, stage: Stage) -> float:
+        """Return the depth below which a stage opens ground: a casing that is set opens only what nothing drilled before it."""
+        if stage.action != "set_casing":
+            return stage.top_m
+        before = [other.base_m for other in self.opening_stages() if other.no < stage.no]
+        return max(before, default=0.0 if self.starter is None else self.starter.base_m)
 
     def standing(self, stage: Stage) -> Casing | None:
         """Return the deepest casing that stands when a stage begins."""
@@ -47,7 +53,7 @@ class BuiltWay:
     def diameter_m(self, stage: Stage, shaft_m: float) -> float:
         """Return the diameter of the hole that a stage opens: that of the casing that it brings down, else of the shaft."""
         if stage.action in SETS:
-            casing = next((one for one in self.strings if abs(one.base_m - stage.base_m) < TOUCH_M), None)
+            casing = next((string for string in self.strings if abs(string.base_m - stage.base_m) < TOUCH_M), None)
             if casing is not None:
                 return casing.outside_diameter_m
         return shaft_m

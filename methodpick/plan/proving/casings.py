@@ -58,7 +58,9 @@ def seal_at(ground: GroundFacts, shoe_m: float, undrilled_from_m: float, outside
 
 def _place(way: BuiltWay, casing: Casing) -> Place:
     """Return the stage that brings a casing to its depth, and the length that it holds."""
-    stage = next((one for one in way.stages if one.action in {"set_starter", *SETS} and abs(one.base_m - casing.base_m) < TOUCH_M), None)
+    stage = next(
+        (each for each in way.stages if each.action in {"set_starter", *SETS} and abs(each.base_m - casing.base_m) < TOUCH_M), None
+    )
     return Place(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
 
 

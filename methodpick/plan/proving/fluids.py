@@ -36,7 +36,7 @@ def planned_density(slurry: Slurry) -> float:
 
 
 def _place(way: BuiltWay, slurry: Slurry) -> Place:
-    stage = next((one for one in way.stages if one.state == slurry.fluid and one.action == "drill"), None)
+    stage = next((each for each in way.stages if each.state == slurry.fluid and each.action == "drill"), None)
     return Place(None if stage is None else stage.no, slurry.top_m, slurry.base_m)
 
 

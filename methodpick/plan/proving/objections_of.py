@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.result import Slurry
 from methodpick.plan.result.checks import Check, CheckResult
-from methodpick.plan.sequence.objections import Kind, Objection, Weight
+from methodpick.plan.sequence.objections import Objection, ObjectionKind, ObjectionWeight
 from methodpick.terms import CASING_WAYS, FLUIDS, STATES
 
-WEIGHTS: Mapping[CheckResult, Weight] = {
+WEIGHTS: Mapping[CheckResult, ObjectionWeight] = {
     "fails": "barred",
     "open_likely": "unlikely",
     "open_range": "doubtful",
@@ -42,39 +43,49 @@ def _of_rule(check: Check, way: BuiltWay) -> Iterator[Objection]:
     """Return the objection of a rule that bars at the likely values already; whatever else it says stands in the verdicts."""
     stage = next(stage for stage in way.stages if stage.no == check.stage)
     if stage.state is not None:
-        yield Objection(check.id, "base", "barred", check.top_m, check.base_m, stage.state)
+        yield _about(check, "base", "barred", stage.state)
 
 
-def _of_proof(check: Check, bars: set[str], weight: Weight, way: BuiltWay) -> Iterator[Objection]:
+def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltWay) -> Iterator[Objection]:
     stage = next((stage for stage in way.stages if stage.no == check.stage), None)
     state = stage.state if stage is not None else None
     if check.id.startswith("emptied-seal"):
-        yield Objection(check.id, "seal", weight, check.base_m - 1.0, check.base_m)
+        yield _at_shoe(check, "seal", weight, check.base_m)
     elif check.id == "starter-shoe" and state is not None:
-        yield Objection(check.id, "first_fluid", weight, check.top_m, check.base_m, state)
+        yield _about(check, "first_fluid", weight, state)
     elif check.id.startswith("fluid-") and state in FLUIDS:
-        slurry = next(one for one in way.slurries if one.fluid == state)
+        slurry = next(slurry for slurry in way.slurries if slurry.fluid == state)
         top, base = _bound(slurry)
-        yield Objection(check.id, "run", weight, top, base, slurry.fluid)
+        yield replace(_about(check, "run", weight, slurry.fluid), top_m=top, base_m=base)
     elif check.id == "base-failure" and state is not None:
-        yield Objection(check.id, "base", weight, check.top_m, check.base_m, state)
+        yield _about(check, "base", weight, state)
     elif check.id == "bell-below-casing":
         standing = max((casing.base_m for casing in way.strings), default=0.0)
-        yield Objection(check.id, "string", weight, standing - 1.0, standing)
+        yield _at_shoe(check, "string", weight, standing)
     elif check.id.startswith("bell-"):
-        yield Objection(check.id, "bell", "unlikely" if weight == "barred" else weight, check.top_m, check.base_m)
+        yield _about(check, "bell", "unlikely" if weight == "barred" else weight)
     elif bars <= set(CASING_WAYS):
-        casing = next((one for one in way.strings if abs(one.base_m - check.base_m) < 2e-3), None)
+        casing = next((string for string in way.strings if abs(string.base_m - check.base_m) < 2e-3), None)
         if casing is not None and casing.way is not None:
-            yield Objection(check.id, "way", weight, casing.base_m - 1.0, casing.base_m, casing.way)
+            yield _at_shoe(check, "way", weight, casing.base_m, casing.way)
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
-        kind: Kind = "pull_out" if "pull_out" in bars else "string"
+        kind: ObjectionKind = "pull_out" if "pull_out" in bars else "string"
         base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m  # a shoe is checked all the way up
-        casing = next((one for one in way.strings if abs(one.base_m - base) < 2e-3), None)
+        casing = next((string for string in way.strings if abs(string.base_m - base) < 2e-3), None)
         word = (casing.way or "set") if check.id == "pull" and casing is not None else ""
-        yield Objection(check.id, kind, weight, base - 1.0, base, word)
+        yield _at_shoe(check, kind, weight, base, word)
     elif state in STATES:
-        yield Objection(check.id, "run", weight, check.top_m, check.base_m, state or "")
+        yield _about(check, "run", weight, state or "")
+
+
+def _about(check: Check, kind: ObjectionKind, weight: ObjectionWeight, word: str = "") -> Objection:
+    """Return an objection over the length that a check protects."""
+    return Objection(check=check.id, kind=kind, weight=weight, top_m=check.top_m, base_m=check.base_m, word=word)
+
+
+def _at_shoe(check: Check, kind: ObjectionKind, weight: ObjectionWeight, shoe_m: float, word: str = "") -> Objection:
+    """Return an objection to a shoe at a depth; it weighs as a metre."""
+    return Objection(check=check.id, kind=kind, weight=weight, top_m=shoe_m - 1.0, base_m=shoe_m, word=word)
 
 
 def _bound(slurry: Slurry) -> tuple[float, float]:

@@ -44,13 +44,14 @@ def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     """Return the proof of the worst clay base of a stage."""
     diameter = way.diameter_m(stage, ground.shaft.diameter_m)
     found: list[Check] = []
-    for piece in ground.slices(stage.top_m, stage.base_m):
+    top = way.opens_from_m(stage)
+    for piece in ground.slices(top, stage.base_m):
         if piece.slice.stratum.likely not in COHESIVE:
             continue
         depth = min(piece.slice.base_m, stage.base_m)
         pressed = ground.inside_kpa(stage.state, stage.fluid, depth)
         facts = BaseFailureFacts(
-            place=Place(stage.no, max(stage.top_m, piece.slice.top_m), depth),
+            place=Place(stage.no, max(top, piece.slice.top_m), depth),
             depth_m=depth,
             diameter_m=diameter,
             su_base_kpa=su_of(piece),

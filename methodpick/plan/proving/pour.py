@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import pi
 
+from methodpick.facts.curves import HoleFluid
 from methodpick.plan.casing.external_pressure import external_pressure
 from methodpick.plan.checks.inputs import Contact, Place
 from methodpick.plan.checks.pull import PullFacts, check_pull
@@ -20,16 +21,21 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of the pour and of the pull of every temporary casing."""
     concrete = way.concrete
     last = way.stages[-1].no if way.stages else None
-    outside = external_pressure(ground.ground)
+    outside, fluid = external_pressure(ground.ground), _fluid_over(ground, way)
     for number, casing in enumerate(way.casings, 1):
         steps = [step for step in concrete.pulls if step.casing_no == number and step.level_after_m is not None]
         if not steps:
             continue
         stage = next(
-            (one.no for one in way.stages if one.action in {"pull", "remove_starter"} and abs(one.base_m - casing.base_m) < TOUCH_M), last
+            (
+                stage.no
+                for stage in way.stages
+                if stage.action in {"pull", "remove_starter"} and abs(stage.base_m - casing.base_m) < TOUCH_M
+            ),
+            last,
         )
         shoes = tuple(
-            ShoeAt(stage, shoe, level, point(outside.pressure(shoe, gap=False)), point(0.0))
+            ShoeAt(stage, shoe, level, point(outside.pressure(shoe, gap=False)), point(_pressure(fluid, level)))
             for step in steps
             for shoe, level in ((step.shoe_m, step.level_before_m), (step.shoe_after_m, step.level_after_m))
             if level is not None and shoe > max(0.0, concrete.finished_level_m) + TOUCH_M
@@ -45,7 +51,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             )
             yield from check_pull_balance(facts, ground.limits)
     yield from _pulls(ground, way)
-    pour = next((one.no for one in way.stages if one.action == "pour"), None)
+    pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     wait = ground.site.site.schedule.concrete_wait_h or 0.0
     facts_of_mix = WorkabilityFacts(
         place=Place(pour, 0.0, ground.shaft.tip_m),
@@ -57,6 +63,16 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         workable_h=point(concrete.workable_h),
     )
     yield from check_workability(facts_of_mix, ground.limits)
+
+
+def _fluid_over(ground: GroundFacts, way: BuiltWay) -> HoleFluid | None:
+    """Return the fluid that stands on the concrete while casing is pulled; None in a hole that is poured dry."""
+    filled = [stage.fluid for stage in way.stages if stage.action in {"refill", "pour"} and stage.fluid is not None]
+    return ground.inside[filled[-1]] if way.placement.state == "wet" and filled else None
+
+
+def _pressure(fluid: HoleFluid | None, level_m: float) -> float:
+    return 0.0 if fluid is None else fluid.pressure(level_m)
 
 
 def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
@@ -78,7 +94,8 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             usual *= casing.outside_diameter_m
         plant = named.get(casing.way or "twisted") or usual
         stage = next(
-            (one for one in way.stages if one.action in {"pull", "remove_starter"} and abs(one.base_m - casing.base_m) < TOUCH_M), None
+            (stage for stage in way.stages if stage.action in {"pull", "remove_starter"} and abs(stage.base_m - casing.base_m) < TOUCH_M),
+            None,
         )
         facts = PullFacts(
             place=Place(None if stage is None else stage.no, 0.0, casing.base_m),

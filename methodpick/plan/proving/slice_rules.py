@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rule import Rule
@@ -23,7 +24,8 @@ LIFE = frozenset({"uplift", "base-instability"})
 
 def prove_slices(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return, for every stage and every must rule that compares a fact with a limit about its state, the check of the worst slice."""
-    for stage in way.opening_stages():
+    for opening in way.opening_stages():
+        stage = replace(opening, top_m=way.opens_from_m(opening))
         found: dict[str, list[Check]] = {}
         for piece in ground.slices(stage.top_m, stage.base_m):
             for check in _of_slice(ground, piece, stage):

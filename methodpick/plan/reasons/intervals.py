@@ -41,6 +41,13 @@ class DepthSupport:
 
 
 UNDECIDED = DepthSupport("undecided")
+_NO_DATA = Reason(rule="no-data", text="The log says nothing at this depth, so nothing is claimed here.", sources=(), facts={})
+_NO_WAY = Reason(
+    rule="no-way",
+    text="No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed.",
+    sources=(),
+    facts={},
+)
 
 
 def support_at(path: SequencePath, depth_m: float, starter_base_m: float, judged: JudgedSlice) -> DepthSupport:
@@ -165,7 +172,7 @@ class IntervalWriter:
     def _reasons_for_nothing(self, judged: JudgedSlice) -> tuple[Reason, ...]:
         """Return why nothing is decided: no log, or every state ruled out."""
         if not judged.logged:
-            return (Reason("no-data", "The log says nothing at this depth, so nothing is claimed here.", (), {}, "read"),)
+            return (_NO_DATA,)
         excludes = dict.fromkeys(
             (state, rule)
             for state in STATES
@@ -173,9 +180,8 @@ class IntervalWriter:
             if judged.verdicts[state].state == "ruled_out" and self.ground.book.by_id[rule].effect == "exclude"
         )
         states = {rule: state for state, rule in reversed(excludes)}
-        nothing = "No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed."
         reasons = [self.reason(judged, state, rule) for rule, state in states.items()]
-        return (Reason("no-way", nothing, (), {}, "read"), *reasons[: MOST_REASONS - 1])
+        return (_NO_WAY, *reasons[: MOST_REASONS - 1])
 
     def reason(self, judged: JudgedSlice, state: str, rule_id: str) -> Reason:
         """Return a rule as a reason at a slice in a state, its numbers put in."""

@@ -56,8 +56,7 @@ from methodpick.plan.result.shaft_plan import (
     SetValue,
     ShaftPlan,
 )
-from methodpick.plan.result.steps import Casing, Embedment, Interval, Stage, Wall
-from methodpick.plan.result.words import FORMAT, Firmness, ShaftMethod, Support
+from methodpick.plan.result.steps import FORMAT, Casing, Embedment, Firmness, Interval, ShaftMethod, Stage, Support, Wall
 
 __all__ = [
     "CHECK_RESULTS",

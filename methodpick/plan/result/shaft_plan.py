@@ -12,8 +12,7 @@ from methodpick.plan.result.checks import Check
 from methodpick.plan.result.concrete import Concrete, Placement, QuantityLine
 from methodpick.plan.result.fluid import FluidProgramme, Slurry
 from methodpick.plan.result.reasons import Caution, Citation, Gap, OpenHazard, TakenAssumption
-from methodpick.plan.result.steps import Casing, Interval, Stage
-from methodpick.plan.result.words import FORMAT, ShaftMethod
+from methodpick.plan.result.steps import FORMAT, Casing, Interval, ShaftMethod, Stage
 from methodpick.terms import UnitSystem
 
 

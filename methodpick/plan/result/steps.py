@@ -1,4 +1,4 @@
-"""Intervals, stages and casings: what holds the wall, and in which order it is built."""
+"""What holds the wall, and in which order it is built: the words for it, intervals, stages and casings."""
 
 from __future__ import annotations
 
@@ -7,8 +7,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.plan.result.reasons import Flip, Reason, StateVerdict
-from methodpick.plan.result.words import Firmness, Support
 from methodpick.terms import STARTER, CasingKind, CasingWay
+
+Support = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "undecided"]
+"""What holds a length when the tip is reached."""
+ShaftMethod = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "combination", "undecided"]
+"""The method of a whole shaft: its one support, or a combination."""
+Firmness = Literal["firm", "conditional", "undecided"]
+"""How far the plan of a length rests on doubt and assumption."""
+FORMAT = "methodpick-plan/2"
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf
 
 from methodpick.plan.sequence.drilling_options import Drilling, DrillingOptions, Lowering, SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
+from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Run, Score, Segment
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DISCOURAGED, RULED_OUT, UNLIKELY
 from methodpick.plan.sequence.seats import Seat
@@ -27,7 +26,7 @@ class SearchEdges:
         self.seats = sorted(given.seats, key=lambda seat: seat.depth_m)
         self.tip = lengths.end_m
         self.drilling = DrillingOptions(lengths, given)
-        self.goal = Score(inf, inf, inf, inf, inf, 0)
+        self.goal = WORST
         self.so_far = NOTHING
         self.last_seat = self._last_seat()
         self._kept_scores = {seat.depth_m: tuple(self._scores_of_keeping(seat)) for seat in self.seats}
@@ -106,7 +105,7 @@ class SearchEdges:
             bails=_bails(node, runs),
             score=score.with_cost(self.costs.tremie) if wet else score,
         )
-        yield segment, SearchNode(self.tip, node.strings, "end", wet, fluid, _paid(node, runs))
+        yield segment, SearchNode(depth_m=self.tip, strings=node.strings, sealed="end", wet=wet, fluid=fluid, paid=_paid(node, runs))
 
     def _score(self, node: SearchNode, runs: tuple[Run, ...]) -> Score | None:
         """Return the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole."""
@@ -144,7 +143,9 @@ class SearchEdges:
         least = drilled.with_cost(cost, 1)
         if self.so_far.plus(least).plus(self.least(seat.depth_m)) >= self.goal:
             return
-        reached = SearchNode(seat.depth_m, node.strings + 1, "end" if at_tip else seat.seals, wet, drilling.fluid, paid)
+        reached = SearchNode(
+            depth_m=seat.depth_m, strings=node.strings + 1, sealed="end" if at_tip else seat.seals, wet=wet, fluid=drilling.fluid, paid=paid
+        )
         for keep, extra in self._kept_scores[seat.depth_m]:
             segment = Segment(
                 top_m=node.depth_m,

@@ -6,12 +6,14 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
 
-from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score, cleaned
+from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import ALLOWED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchSlice
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import STATES
 
+_ROUNDING = Score(cost=TOLERANCE_M)
+"""What the least of a rest is lowered by, so that it never lies above a path by rounding alone."""
 _LEAST_COST_M = 0.05
 """No metre costs less, whatever the preferences."""
 _DRILLED_IN = ("dry", "water", "polymer", "mineral", "cased_balanced", "cased_plug")
@@ -96,8 +98,7 @@ class LengthScores:
         top, base = self._starts[at], self._starts[at + 1] if at + 1 < len(self._starts) else self.end_m
         share = min(1.0, max(0.0, (base - depth_m) / (base - top)))
         least = self._rest[at + 1].toward(self._rest[at], share)
-        undecided, unlikely, unknown, doubtful = (cleaned(length) for length in least.open_lengths_m)
-        return Score(undecided, unlikely, unknown, doubtful, least.cost - TOLERANCE_M)
+        return least.since(_ROUNDING)
 
     def index(self, depth_m: float) -> int:
         """Return the index of the slice that starts at or holds a depth."""

@@ -14,8 +14,8 @@ from typing import Literal
 from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 
 TOLERANCE_M = 2e-3
-Weight = Literal["barred", "unlikely", "doubtful", "discouraged"]
-Kind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
+ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
 MOST_TRIALS = 20
 """Sequences that are proved before the best one found is taken as it is."""
 
@@ -31,8 +31,8 @@ class Objection:
     """
 
     check: str
-    kind: Kind
-    weight: Weight
+    kind: ObjectionKind
+    weight: ObjectionWeight
     top_m: float
     base_m: float
     word: str = ""
@@ -72,7 +72,7 @@ class Objections:
         self.known.update(dict.fromkeys(new))
         return bool(new)
 
-    def ways_against(self, depth_m: float, *weights: Weight) -> frozenset[str]:
+    def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
         return frozenset(
             objection.word

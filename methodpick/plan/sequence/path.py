@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 from typing import NamedTuple
 
 from methodpick.terms import FLUIDS
@@ -107,6 +108,8 @@ _new = tuple.__new__
 """Making a score from a tuple this way takes a third of the time of the constructor, and the search makes 100,000 of them."""
 NOTHING = Score()
 """The score of drilling nothing."""
+WORST = Score(undecided_m=inf)
+"""A score that every other one betters."""
 TOLERANCE_M = 1e-6
 """Depths closer than this are one depth, shorter lengths are none."""
 
@@ -192,4 +195,4 @@ class SequencePath:
         return self._work() == other._work()
 
     def _work(self) -> list[tuple[object, ...]]:
-        return [(one.top_m, one.base_m, one.runs, one.casing, one.way, one.keep) for one in self.segments]
+        return [(segment.top_m, segment.base_m, segment.runs, segment.casing, segment.way, segment.keep) for segment in self.segments]

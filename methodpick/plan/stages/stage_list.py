@@ -14,7 +14,7 @@ from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
-from methodpick.terms import FLUIDS, STARTER
+from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
 
@@ -23,8 +23,8 @@ def make_stages(
 ) -> tuple[Stage, ...]:
     """Return the stages of a path. ``drilling_h`` holds the drilling hours of each run."""
     drilling = _Drilling(levels, ground.limits, drilling_h)
-    stages = [drilling.set_starter(casing) for casing in hole.casings if casing.kind == STARTER]
-    strings = iter([casing for casing in hole.casings if casing.kind != STARTER])
+    stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
+    strings = iter([casing for casing in hole.casings if not casing.is_starter])
     for segment in path.segments:
         stages += drilling.segment(segment, next(strings) if segment.casing != "none" else None)
     finishing = _Finishing(levels, ground.limits, path, drilling.full_of)
@@ -281,12 +281,12 @@ class _Finishing:
 
     def pull(self, casing: Casing, lifts: Sequence[PullStep]) -> Stage:
         """Return the pull of a casing with all its lifts."""
-        name = "starter" if casing.kind == STARTER else f"{mark(casing.outside_diameter_m, 'size')} casing"
+        name = "starter" if casing.is_starter else f"{mark(casing.outside_diameter_m, 'size')} casing"
         text = f"Pull the {name} slowly and straight while the concrete still flows"
         if len(lifts) > 1:
             text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
         telling = next((step for step in lifts if not step.safe), lifts[0])
         hours = self.limits["hours_casing_set"] / 2 + (len(lifts) - 1) * self.limits["hours_refill"]
-        action = "remove_starter" if casing.kind == STARTER else "pull"
+        action = "remove_starter" if casing.is_starter else "pull"
         stage = self._stage(action, (casing.top_m, casing.base_m), hours, f"{text}. {telling.note}")
         return replace(stage, state=None, fluid=None)

@@ -1,10 +1,8 @@
 """The fluid programme: published doses, tests and limits of agencies, what the water asks for, and what is lost."""
 
-from functools import cache
-
 import pytest
+from shipped import shipped_under as under
 
-from methodpick.engine.load import load_rulebook, overlay_path
 from methodpick.ground.site import Chemistry, UserAssumption
 from methodpick.plan.fluid.specification import sources_of
 from methodpick.plan.pipeline import plan
@@ -14,11 +12,6 @@ from methodpick.units import GALLON_M3, POUND_KG, PSF_KPA, convert
 RULES = folder("rules")
 POUND_IN_1000_GALLONS = POUND_KG / GALLON_M3 / 1000
 BARREL_M3 = 42 * GALLON_M3
-
-
-@cache
-def under(name):
-    return load_rulebook(RULES, [overlay_path(RULES, name)])
 
 
 def fluid_of(site, book, name="saturated-sand", fluid="mineral", **more):

@@ -13,10 +13,9 @@ from methodpick.engine.overlay import lay_over
 from methodpick.ground.shaft import Shaft
 from methodpick.plan.casing.external_pressure import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, casing_mass
-from methodpick.plan.concrete.column import OUT_M
 from methodpick.plan.concrete.hole import below, bores, curve_of, parts_of
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite
-from methodpick.plan.concrete.pulls import PulledString, PullTerms, pull_all
+from methodpick.plan.concrete.pulls import OUT_M, PulledString, PullTerms, pull_all
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Casing
 from methodpick.strict_yaml import read

@@ -1,0 +1,26 @@
+"""The shipped rulebook, loaded once in a process however many tests ask for it."""
+
+from functools import cache
+
+from methodpick.engine import load
+from methodpick.resources import folder
+
+load_rulebook = load.load_rulebook
+"""As it is before a test puts another in its place."""
+
+
+@cache
+def shipped_rulebook():
+    """Return the shipped rulebook without an overlay. It is frozen: a test that changes a book makes one of its own."""
+    return load_rulebook(folder("rules"))
+
+
+@cache
+def shipped_under(agency):
+    """Return the shipped rulebook with the overlay of an agency."""
+    return load.with_overlays(shipped_rulebook(), [folder("rules") / "agencies" / f"{agency}.yaml"])
+
+
+def load_shipped_once(home, overlays=()):
+    """Load a rulebook as the command line asks for it, the shipped one only once."""
+    return load.with_overlays(shipped_rulebook(), overlays) if home == folder("rules") else load_rulebook(home, overlays)

@@ -57,14 +57,14 @@ def fluid_filled(shaft: Shaft, path: SequencePath, levels: FluidLevels, casings:
     if path.fluid is None or not bases:
         return 0.0, 0.0
     starters = [casing for casing in casings if casing.kind == STARTER]
-    wide = max((casing.outside_diameter_m for casing in starters), default=shaft.diameter_m)
+    starter_m = max((casing.outside_diameter_m for casing in starters), default=shaft.diameter_m)
     starter_base = starters[0].base_m if starters else 0.0
-    below = max(
+    below_m = max(
         (max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) for casing in casings if casing.kind != STARTER),
         default=shaft.diameter_m,
     )
     level, base = levels.fluid_m[path.fluid], max(bases)
-    return volume(wide, starter_base - level) + volume(below, base - starter_base), base
+    return volume(starter_m, starter_base - level) + volume(below_m, base - starter_base), base
 
 
 def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], levels: FluidLevels) -> Iterator[QuantityLine]:

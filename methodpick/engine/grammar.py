@@ -36,7 +36,7 @@ from dataclasses import dataclass
 
 from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, LimitRef, Not, Number, Term, Within
 from methodpick.spelling import did_you_mean
-from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec, no_value_of
 from methodpick.vocabulary.limits import Limit
 
 MOST_CHARACTERS = 400
@@ -172,7 +172,7 @@ class _Parser:
         if not isinstance(node, ast.Name):
             raise self.fail(node, "a word is expected here", f"one of {', '.join(spec.words)}")
         if node.id not in spec.words:
-            raise self.fail(node, f"'{node.id}' is not a value of '{spec.name}'", f"one of {', '.join(spec.words)}", (node.id, spec.words))
+            raise self.fail(node, no_value_of(node.id, spec), f"one of {', '.join(spec.words)}", (node.id, spec.words))
         return node.id
 
     def term(self, node: ast.expr) -> _Typed:

@@ -69,7 +69,7 @@ def catalogue_of(document: YamlDocument) -> Catalogue:
 def _fact(reader: Reader, path: KeyPath, name: str, entry: Any) -> FactSpec:
     entry = reader.mapping(path, entry, _KEYS, ("type", "scope", "meaning"))
     if not nameable(name):
-        reader.wrong(path, f"'{name}' cannot name a fact", "letters, digits and underscores, no word of the language", key=True)
+        reader.wrong(path, f"'{name}' cannot name a fact", NAME_FORM, key=True)
     kind = reader.word((*path, "type"), entry.get("type"), _TYPES, "boolean")
     words: tuple[str, ...] = ()
     domain: Value = EITHER
@@ -102,6 +102,10 @@ def _fact(reader: Reader, path: KeyPath, name: str, entry: Any) -> FactSpec:
     )
 
 
+NAME_FORM = "letters, digits and underscores, no word of the language"
+"""What a name of a fact or a limit is made of."""
+
+
 def nameable(name: str) -> bool:
     """Return whether a condition can name a thing so.
 
@@ -122,6 +126,11 @@ def _range(reader: Reader, path: KeyPath, value: Any) -> Span:
         reader.wrong((*path, "domain"), "the domain is empty", "[low, high]")
         return Span(-inf, inf)
     return Span(low, high)
+
+
+def no_value_of(word: str, spec: FactSpec) -> str:
+    """Return that a word is none of those that a fact may have."""
+    return f"'{word}' is not a value of '{spec.name}'"
 
 
 def value_of(reader: Reader, path: KeyPath, spec: FactSpec, written: Any, *, beyond: bool = False) -> Value:
@@ -177,9 +186,8 @@ def _choice(reader: Reader, path: KeyPath, spec: FactSpec, written: Any) -> Valu
     for index, word in enumerate(listed if isinstance(listed, list) else [listed]):
         word = {True: "yes", False: "no"}.get(word, word) if isinstance(word, bool) else word  # noqa: PLW2901
         if str(word) not in spec.words:
-            reader.unknown(
-                (*path, index) if isinstance(written, list) else path, f"'{word}' is not a value of '{spec.name}'", str(word), spec.words
-            )
+            place = (*path, index) if isinstance(written, list) else path
+            reader.unknown(place, no_value_of(str(word), spec), str(word), spec.words)
             return spec.domain
         words.append(str(word))
     if not words:

@@ -8,7 +8,7 @@ from typing import Any
 
 from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
-from methodpick.vocabulary.catalogue import nameable
+from methodpick.vocabulary.catalogue import NAME_FORM, nameable
 from methodpick.vocabulary.keys import Reader
 
 _LIMIT_KEYS = ("value", "unit", "source", "where", "edition", "confidence", "note")
@@ -63,16 +63,21 @@ def limits_of(document: YamlDocument, sources: Mapping[str, Source] | None = Non
     if sources is not None:
         for name, limit in limits.items():
             if limit.source not in sources:
-                reader.wrong(("limits", name, "source"), f"the source '{limit.source}' is not in sources.yaml")
+                reader.wrong(("limits", name, "source"), unknown_source(limit.source))
     reader.done()
     return limits
+
+
+def unknown_source(key: str) -> str:
+    """Return that a source is not listed."""
+    return f"the source '{key}' is not in sources.yaml"
 
 
 def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any, origin: str = "base") -> Limit:
     """Return one limit record."""
     entry = reader.mapping(path, entry, _LIMIT_KEYS, ("value", "unit", "source", "confidence"))
     if not nameable(name):
-        reader.wrong(path, f"'{name}' cannot name a limit", "letters, digits and underscores, no word of the language", key=True)
+        reader.wrong(path, f"'{name}' cannot name a limit", NAME_FORM, key=True)
     return Limit(
         name=name,
         value=reader.number((*path, "value"), entry.get("value")),

@@ -11,7 +11,7 @@ from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec, value_of
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.limits import Source
+from methodpick.vocabulary.limits import Source, unknown_source
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
 _KEYS = ("table", "title", "inputs", "outputs", "policy", "rows", "otherwise")
@@ -114,7 +114,7 @@ def table_of(document: YamlDocument, catalogue: Catalogue, sources: Mapping[str,
     )
     for index, row in enumerate(rows):
         if sources is not None and row.source not in sources:
-            reader.wrong(("rows", index), f"the source '{row.source}' is not in sources.yaml", hint=reader.near(row.source, sources))
+            reader.wrong(("rows", index), unknown_source(row.source), hint=reader.near(row.source, sources))
     if not reader.problems:
         _prove_unique(reader, rows)
     reader.done()

@@ -35,13 +35,8 @@ def twice(modules):
 
 STILL_TWICE = frozenset(
     {
-        "' is not a value of '",
-        "' is not in sources.yaml",
         "Concrete over the shoe",
         "a seal asks for",
-        "above the drilling grade",
-        "fluid, to fill the hole",
-        "letters, digits and underscores, no word of the language",
         "that of the fluid is",
         "the greatest load on the ground",
         "the greatest pressure outside",

@@ -253,9 +253,12 @@ def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float |
     return worst
 
 
+ABOVE_GRADE = "above the drilling grade"
+
+
 def stick_up_reason(levels: FluidLevels, edge_m: float) -> str:
     """Describe why the casing stands as high as it does: edge protection, ``edge_m`` high, or the level of the fluid in it."""
-    stands = f"The casing stands {mark(levels.stick_up_m, 'm')} above the drilling grade"
+    stands = f"The casing stands {mark(levels.stick_up_m, 'm')} {ABOVE_GRADE}"
     edge = f"{mark(edge_m, 'm')} keeps people from the edge as a rail would"
     if levels.stick_up_m <= edge_m + 1e-6:
         return f"{stands}: {edge}, and the fluid in it needs no more."

@@ -69,14 +69,14 @@ def write_condition(heading: Heading, kept: str, broken: str, condition: Conditi
         return _record(heading, "1", known, "unknown", f"It is not known whether {kept}.", (_NOTHING, _NOTHING, _NOTHING))
     result = decide(condition, known, life=heading.proof.life)
     certain = decide(condition, known) == "fails"
-    said = {
+    sentence = {
         "holds": f"{kept[0].upper()}{kept[1:]}.",
         "open_range": f"Likely {kept}, but not for certain.",
         "open_likely": f"Likely {broken}.",
         "unknown": f"It is not known whether {kept}.",
         "fails": f"{broken[0].upper()}{broken[1:]}." if certain else f"Likely {broken}.",
     }[result]
-    return _record(heading, "1", known, result, said, (_NOTHING, _NOTHING, _NOTHING))
+    return _record(heading, "1", known, result, sentence, (_NOTHING, _NOTHING, _NOTHING))
 
 
 def at_best(check: Check, result: CheckResult, remedy: str = "") -> Check:
@@ -171,13 +171,13 @@ def _compared(wording: Wording, found: Outcome) -> str:
     if not found.known:
         worst = f"{_number(has.adverse, unit)}; {wording.needed} {_number(needed.adverse, unit)}"
         return f"{wording.has} is {worst} at the worst that is possible."
-    said = f"{wording.has} is {_number(has.likely, unit)}; {wording.needed} {_number(needed.likely, unit)}"
+    compared = f"{wording.has} is {_number(has.likely, unit)}; {wording.needed} {_number(needed.likely, unit)}"
     if found.result == "little_margin":
-        said += f", with the recommended reserve {_number(found.recommended, unit)}"
+        compared += f", with the recommended reserve {_number(found.recommended, unit)}"
     if found.worst_input is None or (_same(has.adverse, has.likely) and _same(needed.adverse, needed.likely)):
-        return f"{said}."
+        return f"{compared}."
     ends = f"{_number(has.adverse, unit)} and {_number(needed.adverse, unit)}"
-    return f"{said} (with {wording.adverse[found.worst_input]} {ends})."
+    return f"{compared} (with {wording.adverse[found.worst_input]} {ends})."
 
 
 def _number(value: float | None, unit: str) -> str:

@@ -9,7 +9,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.plan.concrete.hole import bell_volume, bores_of, volume
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.result import Casing, Concrete, QuantityLine
+from methodpick.plan.result import FLUID_TO_FILL, Casing, Concrete, QuantityLine
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
@@ -57,14 +57,14 @@ def fluid_filled(shaft: Shaft, path: SequencePath, levels: FluidLevels, casings:
     if path.fluid is None or not bases:
         return 0.0, 0.0
     starters = [casing for casing in casings if casing.kind == STARTER]
-    wide = max((casing.outside_diameter_m for casing in starters), default=shaft.diameter_m)
+    starter_m = max((casing.outside_diameter_m for casing in starters), default=shaft.diameter_m)
     starter_base = starters[0].base_m if starters else 0.0
-    below = max(
+    below_m = max(
         (max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) for casing in casings if casing.kind != STARTER),
         default=shaft.diameter_m,
     )
     level, base = levels.fluid_m[path.fluid], max(bases)
-    return volume(wide, starter_base - level) + volume(below, base - starter_base), base
+    return volume(starter_m, starter_base - level) + volume(below_m, base - starter_base), base
 
 
 def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], levels: FluidLevels) -> Iterator[QuantityLine]:
@@ -73,7 +73,7 @@ def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], 
     hole, base = fluid_filled(ground.shaft, path, levels, casings)
     factor = ground.limits["fluid_stock_factor"]
     where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')} at the diameter drilled under fluid"
-    yield QuantityLine(f"{path.fluid} fluid, to fill the hole", hole, "m3", where)
+    yield QuantityLine(path.fluid + FLUID_TO_FILL, hole, "m3", where)
     yield QuantityLine(f"{path.fluid} fluid, stock to have", hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
 
 

@@ -10,6 +10,7 @@ from methodpick.plan.result import Casing, Concrete, Placement, Slurry, Stage
 OPENS = frozenset({"drill", "advance_casing", "set_casing", "bell"})
 """Actions that open ground."""
 SETS = frozenset({"set_casing", "advance_casing"})
+PULLS = frozenset({"pull", "remove_starter"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,21 @@ class BuiltWay:
         """Return the starter casing."""
         return next((casing for casing in self.casings if casing.is_starter), None)
 
+    def string_to(self, base_m: float) -> Casing | None:
+        """Return the casing other than the starter that reaches to a depth."""
+        return next((casing for casing in self.strings if abs(casing.base_m - base_m) < TOUCH_M), None)
+
+    def stage_that_sets(self, casing: Casing) -> Stage | None:
+        """Return the stage that brings a casing to its depth."""
+        return self._stage_at(casing, SETS | {"set_starter"})
+
+    def stage_that_pulls(self, casing: Casing) -> Stage | None:
+        """Return the stage that pulls a casing."""
+        return self._stage_at(casing, PULLS)
+
+    def _stage_at(self, casing: Casing, actions: frozenset[str]) -> Stage | None:
+        return next((stage for stage in self.stages if stage.action in actions and abs(stage.base_m - casing.base_m) < TOUCH_M), None)
+
     def opening_stages(self) -> list[Stage]:
         """Return the stages that open ground in a known state."""
         return [stage for stage in self.stages if stage.action in OPENS and stage.state is not None]
@@ -53,7 +69,7 @@ class BuiltWay:
     def diameter_m(self, stage: Stage, shaft_m: float) -> float:
         """Return the diameter of the hole that a stage opens: that of the casing that it brings down, else of the shaft."""
         if stage.action in SETS:
-            casing = next((string for string in self.strings if abs(string.base_m - stage.base_m) < TOUCH_M), None)
+            casing = self.string_to(stage.base_m)
             if casing is not None:
                 return casing.outside_diameter_m
         return shaft_m

@@ -10,7 +10,7 @@ from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.reach import CasingReachFacts, check_casing_reach
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
-from methodpick.plan.proving.built_way import SETS, BuiltWay
+from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
@@ -58,9 +58,7 @@ def seal_at(ground: GroundFacts, shoe_m: float, undrilled_from_m: float, outside
 
 def _place(way: BuiltWay, casing: Casing) -> Place:
     """Return the stage that brings a casing to its depth, and the length that it holds."""
-    stage = next(
-        (each for each in way.stages if each.action in {"set_starter", *SETS} and abs(each.base_m - casing.base_m) < TOUCH_M), None
-    )
+    stage = way.stage_that_sets(casing)
     return Place(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from methodpick.plan.checks.catalogue import BY_ID
-from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.built_way import PULLS, BuiltWay
 from methodpick.plan.result import Slurry
 from methodpick.plan.result.checks import Check, CheckResult
 from methodpick.plan.sequence.objections import Objection, ObjectionKind, ObjectionWeight
@@ -18,7 +18,6 @@ WEIGHTS: Mapping[CheckResult, ObjectionWeight] = {
     "open_range": "doubtful",
     "little_margin": "discouraged",
 }
-PULLS = frozenset({"pull", "remove_starter"})
 NOT_OF_THE_METHOD = frozenset({"shaft", "rig", "pour", "dry_placement"})
 """What no other sequence would change: the page and its dangers say it."""
 
@@ -65,13 +64,13 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     elif check.id.startswith("bell-"):
         yield _about(check, "bell", "unlikely" if weight == "barred" else weight)
     elif bars <= set(CASING_WAYS):
-        casing = next((string for string in way.strings if abs(string.base_m - check.base_m) < 2e-3), None)
+        casing = way.string_to(check.base_m)
         if casing is not None and casing.way is not None:
             yield _at_shoe(check, "way", weight, casing.base_m, casing.way)
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
         kind: ObjectionKind = "pull_out" if "pull_out" in bars else "string"
         base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m  # a shoe is checked all the way up
-        casing = next((string for string in way.strings if abs(string.base_m - base) < 2e-3), None)
+        casing = way.string_to(base)
         word = (casing.way or "set") if check.id == "pull" and casing is not None else ""
         yield _at_shoe(check, kind, weight, base, word)
     elif state in STATES:

@@ -26,16 +26,16 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         steps = [step for step in concrete.pulls if step.casing_no == number and step.level_after_m is not None]
         if not steps:
             continue
-        stage = next(
-            (
-                stage.no
-                for stage in way.stages
-                if stage.action in {"pull", "remove_starter"} and abs(stage.base_m - casing.base_m) < TOUCH_M
-            ),
-            last,
-        )
+        pull = way.stage_that_pulls(casing)
+        stage = last if pull is None else pull.no
         shoes = tuple(
-            ShoeAt(stage, shoe, level, point(outside.pressure(shoe, gap=False)), point(_pressure(fluid, level)))
+            ShoeAt(
+                stage=stage,
+                shoe_m=shoe,
+                concrete_level_m=level,
+                outside_kpa=point(outside.pressure(shoe, gap=False)),
+                over_kpa=point(_pressure(fluid, level)),
+            )
             for step in steps
             for shoe, level in ((step.shoe_m, step.level_before_m), (step.shoe_after_m, step.level_after_m))
             if level is not None and shoe > max(0.0, concrete.finished_level_m) + TOUCH_M
@@ -93,10 +93,7 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         if casing.way == "oscillated":
             usual *= casing.outside_diameter_m
         plant = named.get(casing.way or "twisted") or usual
-        stage = next(
-            (stage for stage in way.stages if stage.action in {"pull", "remove_starter"} and abs(stage.base_m - casing.base_m) < TOUCH_M),
-            None,
-        )
+        stage = way.stage_that_pulls(casing)
         facts = PullFacts(
             place=Place(None if stage is None else stage.no, 0.0, casing.base_m),
             outside_diameter_m=casing.outside_diameter_m,

@@ -8,7 +8,17 @@ from __future__ import annotations
 
 from methodpick.plan.result.built import Drawdown, HoleLevels
 from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckResult, Ends
-from methodpick.plan.result.concrete import Concrete, CurvePoint, Extraction, OverShoe, Placement, PullStep, QuantityLine, Tremie
+from methodpick.plan.result.concrete import (
+    FLUID_TO_FILL,
+    Concrete,
+    CurvePoint,
+    Extraction,
+    OverShoe,
+    Placement,
+    PullStep,
+    QuantityLine,
+    Tremie,
+)
 from methodpick.plan.result.fluid import (
     Action,
     ControlRow,
@@ -50,6 +60,7 @@ from methodpick.plan.result.steps import FORMAT, Casing, Embedment, Firmness, In
 
 __all__ = [
     "CHECK_RESULTS",
+    "FLUID_TO_FILL",
     "FORMAT",
     "Action",
     "Alternate",

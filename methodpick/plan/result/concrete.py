@@ -132,6 +132,10 @@ class Concrete:
     starter_kept: bool = False
 
 
+FLUID_TO_FILL = " fluid, to fill the hole"
+"""How the item of the fluid in the hole ends, behind the name of the fluid."""
+
+
 @dataclass(frozen=True, slots=True)
 class QuantityLine:
     """One line of the takeoff with its formula in words and numbers."""

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.ground.shaft import Bell, Shaft
+from methodpick.plan.casing.strings import ABOVE_GRADE
 from methodpick.plan.casing.ways import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
@@ -49,7 +50,7 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
     """Write a level against the drilling grade."""
     above = levels.grade_m - level_m
     if above > 0.005:
-        return f"{mark(above, 'm')} above the drilling grade"
+        return f"{mark(above, 'm')} {ABOVE_GRADE}"
     return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
 
 
@@ -77,7 +78,7 @@ class _Drilling:
             state=None,
             fluid=None,
             hours=self.limits["hours_casing_set"] / 2,
-            text=f"Set the starter casing to {mark(starter.base_m, 'm')}, {stick_up} above the drilling grade.",
+            text=f"Set the starter casing to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}.",
         )
 
     def segment(self, segment: Segment, casing: Casing | None) -> Iterator[Stage]:
@@ -196,7 +197,7 @@ class _Drilling:
             fluid=self.full_of,
             hours=self.limits["hours_casing_set"] + sum(self.drilling_h[run] for run in pushed),
             text=f"Set the {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by {mark(casing.wall_m, 'wall')} "
-            f"wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} above the drilling grade to {mark(casing.base_m, 'm')}{push}.",
+            f"wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to {mark(casing.base_m, 'm')}{push}.",
         )
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
+from methodpick.plan.result import FLUID_TO_FILL
 from methodpick.site.job import Job, PayItem
 from methodpick.site.result import BY_DRAWING, NOTHING, OVER_POUR, OVERBREAK, OVERSIZE, TO_ORDER, TRUCKS, Estimate, TakeoffLine
 from methodpick.unit_markup import mark
 
 CONCRETE_PARTS = (BY_DRAWING, OVERSIZE, OVERBREAK, OVER_POUR)
-_HOLE_FULL = " fluid, to fill the hole"
 
 
 def concrete_lines(job: Job) -> list[TakeoffLine]:
@@ -144,7 +144,7 @@ def _fluid(name: str, unit: str = "m3") -> PayItem:
 
 def _holes(job: Job) -> dict[str, float]:
     """Return the volume in m3 of the hole under each support fluid of the plan."""
-    return {line.item.removesuffix(_HOLE_FULL): line.value for line in job.plan.quantities if line.item.endswith(_HOLE_FULL)}
+    return {line.item.removesuffix(FLUID_TO_FILL): line.value for line in job.plan.quantities if line.item.endswith(FLUID_TO_FILL)}
 
 
 def _ingredients(job: Job, volume: Estimate, purpose: str, volume_words: str) -> list[TakeoffLine]:

@@ -20,7 +20,6 @@ LISTS = {
 }
 """The lists of words of ``terms.py`` that are long enough to be told from a chance meeting of two words."""
 STILL_TWICE = {
-    "Agency",
     "Column",
     "Condition",
     "Confidence",
@@ -34,13 +33,11 @@ STILL_TWICE = {
     "Place",
     "Row",
     "Schema",
-    "Severity",
     "Size",
-    "Terms",
     "Words",
 }
 """Type names that stand in several modules and are still to be parted; whoever parts one takes it out here."""
-STILL_SPELLED = 21
+STILL_SPELLED = 19
 """How many files still spell out a list of words; whoever takes a list from ``terms.py`` lowers it, to nothing in the end."""
 
 

@@ -1,3 +1,3 @@
 """methodpick: from boring logs to a construction method for every drilled shaft."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

@@ -48,7 +48,7 @@ _Loader: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
 @dataclass(frozen=True, slots=True)
-class Document:
+class YamlDocument:
     """A read file: its plain value, and the place of every key and value in it."""
 
     name: str
@@ -70,7 +70,7 @@ class Document:
         return place_of(self.name, self._lines, found.start_mark, found.end_mark)
 
 
-def read(source: Path | str, name: str | None = None) -> Document:
+def read(source: Path | str, name: str | None = None) -> YamlDocument:
     r"""Read a file (Path) or a text (str), and refuse it where anything is wrong with it.
 
     Raises InputError with every problem found: the file cannot be read, is empty, too large, not UTF-8, not YAML, or
@@ -85,7 +85,7 @@ def read(source: Path | str, name: str | None = None) -> Document:
     return document
 
 
-def examine(source: Path | str, name: str | None = None) -> Document:
+def examine(source: Path | str, name: str | None = None) -> YamlDocument:
     """Read a file (Path) or a text (str) for a caller who adds problems of its own to those of the document.
 
     Raises InputError where the file cannot be read to its end; what it uses and must not is in ``problems``.
@@ -107,7 +107,7 @@ def examine(source: Path | str, name: str | None = None) -> Document:
     return _compose(text, name, hashlib.sha256(data).hexdigest())
 
 
-def _compose(text: str, name: str, digest: str) -> Document:
+def _compose(text: str, name: str, digest: str) -> YamlDocument:
     lines = text.splitlines()
     events, complete = EventReader(name, lines), False
     try:
@@ -130,7 +130,7 @@ def _compose(text: str, name: str, digest: str) -> Document:
         raise InputError(events.problems)
     if value is None and not events.problems:
         refuse_empty(name, "", "a site file that starts with 'methodpick: 1'", "'methodpick new' writes one to start from")
-    return Document(name, text, value, digest, events.problems, lines, events.spots)
+    return YamlDocument(name, text, value, digest, events.problems, lines, events.spots)
 
 
 def _helpful_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:

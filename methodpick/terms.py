@@ -44,15 +44,36 @@ STAND_UP_CLASSES = ("none", "minutes", "hour", "shift", "days")
 Fluid = Literal["water", "polymer", "mineral"]
 FLUIDS: tuple[Fluid, ...] = ("water", "polymer", "mineral")
 """Support fluids of an open hole."""
+FLUID_NAMES: dict[str, str] = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
+"""How a page names a fluid."""
 State = Literal["dry", "water", "polymer", "mineral", "cased_dry", "cased_balanced", "cased_plug"]
 OPEN_STATES: tuple[State, ...] = ("dry", *FLUIDS)
 CASED_STATES: tuple[State, ...] = ("cased_dry", "cased_balanced", "cased_plug")
 STATES: tuple[State, ...] = (*OPEN_STATES, *CASED_STATES)
 """Support states while drilling: an open hole dry or under fluid; inside casing emptied, kept full, or with a soil plug."""
+STATE_NAMES: dict[str, str] = {
+    "dry": "dry",
+    "water": "under water",
+    "polymer": "under polymer",
+    "mineral": "under mineral slurry",
+    "cased_dry": "cased, emptied",
+    "cased_balanced": "cased, kept full",
+    "cased_plug": "casing ahead of the dig",
+}
+"""How a page names a state of the hole."""
 
 Method = Literal["dry", "slurry", "temporary_casing", "permanent_casing"]
 METHODS: tuple[Method, ...] = ("dry", "slurry", "temporary_casing", "permanent_casing")
 """Methods that a specification may leave open, and what may hold a length when the tip is reached."""
+SUPPORT_NAMES: dict[str, str] = {
+    "dry": "dry",
+    "slurry": "slurry",
+    "temporary_casing": "temporary casing",
+    "permanent_casing": "permanent casing",
+    "undecided": "undecided",
+    "combination": "combination",
+}
+"""How a page names a support or a method."""
 
 CasingKind = Literal["starter", "temporary", "permanent"]
 CASING_KINDS: tuple[CasingKind, ...] = ("starter", "temporary", "permanent")

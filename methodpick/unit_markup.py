@@ -1,18 +1,22 @@
-"""Numbers inside sentences: kept in SI with a mark, spelled in the reader's units only at the door.
+"""Numbers inside sentences: kept in SI with a mark, written in the reader's units only on output.
 
-A plan is the same plan whatever units its site file used; so its sentences hold marks such as ``⟦4.877|m⟧``, which the
-report spells as ``16.0 ft`` or ``4.88 m``. The JSON export spells SI.
+A plan is the same plan whatever units its site file used; so its sentences hold marks such as ``⟦4.877|m⟧``, which a page
+shows as ``16.0 ft`` or ``4.88 m``. The JSON format writes SI. This module also holds the one table of how each quantity is
+shown: its unit and its decimals, in a sentence and in a cell of a sheet.
 """
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Literal
 
+from methodpick.printable import printable
+from methodpick.terms import UnitSystem
 from methodpick.units import FACTORS
 
-System = Literal["us", "si"]
-_MARK = re.compile(r"⟦([^|⟧]+)\|([^⟧]+)⟧")
+_NUMBER = r"-?(?:\d+\.?\d*(?:e[-+]?\d+)?|inf|nan)"
+_MARK = re.compile(rf"⟦({_NUMBER})(?:~({_NUMBER}))?\|([^|⟧]+)(?:\|(bare|unit))?⟧")
 _US = {
     "m": ("ft", 1),
     "size": ("in", 1),
@@ -61,11 +65,14 @@ _SI = {
     "kg/m": ("kg/m", 1),
     "dose": ("kg/m3", 1),
 }
+_IN_CELLS = {"m": (2, 2), "size": (2, 0), "wall": (3, 1), "m3": (2, 2), "kg": (0, 0), "kg/m3": (2, 1), "kN": (1, 0), "kPa": (0, 1)}
+"""Decimals of a number in a cell of a sheet, in US units and in SI; quantities that are not here keep the unit they have inside."""
 _INSIDE = {"size": "m", "wall": "m", "dose": "kg/m3"}
+"""What a quantity is kept as, where its name is not the unit: a size is a length that is read in inches or millimetres."""
 
 
 def mark(value: float, unit: str) -> str:
-    """Write a number into a sentence; ``size`` is a length in metres that is read in inches or millimetres.
+    """Return a marked number for a sentence; ``size`` is a length in metres that is read in inches or millimetres.
 
     >>> mark(4.877, "m")
     '⟦4.877|m⟧'
@@ -74,7 +81,7 @@ def mark(value: float, unit: str) -> str:
 
 
 def mark_plainly(value: float, unit: str) -> str:
-    """Write a number of a rule into a sentence; a short length is read in inches or millimetres.
+    """Return a marked number of a rule for a sentence; a short length is read in inches or millimetres.
 
     >>> mark_plainly(0.0762, "m"), mark_plainly(2.0, "m")
     ('⟦0.0762|size⟧', '⟦2|m⟧')
@@ -82,19 +89,130 @@ def mark_plainly(value: float, unit: str) -> str:
     return mark(value, "size" if unit == "m" and 0 < abs(value) < 0.3 else unit)
 
 
-def say(value: float, unit: str, system: System) -> str:
-    """Write a number kept inside in the reader's units, rounded as an engineer would.
+def number(value: float | None, unit: str) -> str:
+    """Return a marked number with all its digits, a dash where there is none.
 
-    >>> say(4.877, "m", "us"), say(1.2192, "size", "us"), say(0.0127, "size", "us"), say(19.5, "%", "us"), say(0.3048, "m/h", "si")
-    ('16.0 ft', '48 in', '0.5 in', '19.5 %', '305 mm/h')
-    >>> say(1.1, "m/s", "us"), say(1.1, "m/s", "si"), say(0.34, "m/s", "us"), say(4e-6, "m/s", "us"), say(2e-9, "m/s", "si")
-    ('110 cm/s', '1.1 m/s', '34 cm/s', '0.0004 cm/s', '2e-09 m/s')
+    >>> number(1234567.25, "kg"), number(None, "m")
+    ('⟦1234567.25|kg⟧', '-')
+    """
+    return "-" if value is None else f"⟦{float(value)!r}|{unit}⟧"
+
+
+def bare_number(value: float | None, unit: str) -> str:
+    """Return a marked number that is written without its unit, a dash where there is none.
+
+    >>> bare_number(2.0, "m")
+    '⟦2.0|m|bare⟧'
+    """
+    return "-" if value is None else f"⟦{float(value)!r}|{unit}|bare⟧"
+
+
+def number_span(low: float, high: float, unit: str) -> str:
+    """Return a marked pair of numbers, written as one where both read the same.
+
+    >>> spell(number_span(3.0, 6.0, "m"), "si"), spell(number_span(3.0, 3.001, "m"), "si")
+    ('3.00 m to 6.00 m', '3.00 m')
+    """
+    return f"⟦{float(low)!r}~{float(high)!r}|{unit}⟧"
+
+
+def unit_name(unit: str) -> str:
+    """Return a mark that is written as the name of the reader's unit.
+
+    >>> spell(unit_name("m3"), "us")
+    'yd3'
+    """
+    return f"⟦0|{unit}|unit⟧"
+
+
+@dataclass(frozen=True, slots=True)
+class NumberWriter:
+    """Writes numbers, and the sentences that hold them, in the units of a reader."""
+
+    units: UnitSystem
+
+    def number(self, value: float | None, unit: str) -> str:
+        """Write a number with its unit, rounded as an engineer would; a dash where there is none."""
+        return "-" if value is None else write_number(value, unit, self.units)
+
+    def text(self, text: str) -> str:
+        """Write the marked numbers of a text, and make foreign signs fit to print."""
+        return printable(spell(text, self.units))
+
+    def unit(self, unit: str) -> str:
+        """Return the name of the unit that a number is read in.
+
+        >>> NumberWriter("us").unit("m3"), NumberWriter("si").unit("size"), NumberWriter("us").unit("1")
+        ('yd3', 'mm', '')
+        """
+        return _shown(unit, self.units)[0]
+
+    def restored(self, value: float, unit: str) -> float:
+        """Return a number kept inside as it is read.
+
+        >>> NumberWriter("us").restored(3.048, "m"), NumberWriter("si").restored(0.9, "size")
+        (10.0, 900.0)
+        """
+        return value / _factor(unit, self.unit(unit))
+
+    def cell_unit(self, unit: str) -> str:
+        """Return the unit of a number in a sheet; a price or a product of days keeps its form.
+
+        >>> NumberWriter("us").cell_unit("size"), NumberWriter("us").cell_unit("1"), NumberWriter("us").cell_unit("m d")
+        ('in', '', 'ft d')
+        """
+        if unit.endswith(" d"):
+            return f"{self.cell_unit(unit.removesuffix(' d'))} d"
+        return "" if unit == "1" else self.unit(unit) if unit in _IN_CELLS else unit
+
+    def cell_factor(self, unit: str) -> float:
+        """Return what one of the unit in a sheet is inside; 1 where both are the same.
+
+        >>> NumberWriter("us").cell_factor("m"), NumberWriter("si").cell_factor("size"), NumberWriter("si").cell_factor("h")
+        (0.3048, 0.001, 1.0)
+        """
+        plain = unit.removesuffix(" d")
+        return _factor(plain, self.unit(plain)) if plain in _IN_CELLS else 1.0
+
+    def cell_value(self, value: float, unit: str) -> float:
+        """Return a number kept inside in the unit that it has in a sheet."""
+        return value / self.cell_factor(unit)
+
+    def cell_digits(self, unit: str) -> int:
+        """Return the decimals of a number in a sheet."""
+        return _IN_CELLS.get(unit, (2, 2))[0 if self.units == "us" else 1]
+
+
+def _shown(unit: str, system: UnitSystem) -> tuple[str, int]:
+    """Return the unit and the decimals that a quantity is read with."""
+    return (_US if system == "us" else _SI).get(unit, (unit, 2))
+
+
+def _factor(unit: str, name: str) -> float:
+    return FACTORS.get(_INSIDE.get(unit, unit), {}).get(name, 1.0)
+
+
+def write_number(value: float, unit: str, system: UnitSystem, form: Literal["", "bare"] = "") -> str:
+    """Write a number kept inside in the reader's units, rounded as an engineer would; ``bare`` leaves the unit out.
+
+    >>> write_number(4.877, "m", "us"), write_number(1.2192, "size", "us"), write_number(0.0127, "size", "us")
+    ('16.0 ft', '48 in', '0.5 in')
+    >>> write_number(19.5, "%", "us"), write_number(0.3048, "m/h", "si"), write_number(4.877, "m", "us", "bare")
+    ('19.5 %', '305 mm/h', '16.0')
+    >>> write_number(1.1, "m/s", "us"), write_number(1.1, "m/s", "si"), write_number(0.34, "m/s", "us")
+    ('110 cm/s', '1.1 m/s', '34 cm/s')
+    >>> write_number(4e-6, "m/s", "us"), write_number(2e-9, "m/s", "si")
+    ('0.0004 cm/s', '2e-09 m/s')
     """
     if unit not in _SI:
-        return f"{value:.3g} {unit}"
-    name, digits = (_US if system == "us" else _SI)[unit]
-    factors = FACTORS.get(_INSIDE.get(unit, unit), {})
-    number = value / factors[name] if name in factors else value
+        return f"{value:.3g}" if form == "bare" else f"{value:.3g} {unit}"
+    name, digits = _shown(unit, system)
+    text = _rounded(value / _factor(unit, name), unit, system, digits)
+    return text if form == "bare" or not name else f"{text} {name}"
+
+
+def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
+    """Write a number with decimals, with two signs of meaning where ``digits`` is negative, without noughts that say nothing."""
     if (unit == "size" and system == "us" and abs(number) < 2) or (unit == "dose" and abs(number) < 2):
         digits = 2
     elif unit == "%":
@@ -109,13 +227,24 @@ def say(value: float, unit: str, system: System) -> str:
         text = text.rstrip("0").rstrip(".")
     if text.startswith("-") and not text.strip("-0."):
         text = text[1:]
-    return f"{text} {name}" if name else text
+    return text
 
 
-def spell(text: str, system: System) -> str:
-    """Spell every marked number of a text in the reader's units.
+def spell(text: str, system: UnitSystem) -> str:
+    """Write every marked number of a text in the reader's units.
 
-    >>> spell("water at ⟦4.877|m⟧", "us")
-    'water at 16.0 ft'
+    >>> spell("water at ⟦4.877|m⟧, ⟦3.0|m|bare⟧ in ⟦0|m|unit⟧", "us")
+    'water at 16.0 ft, 9.8 in ft'
     """
-    return _MARK.sub(lambda match: say(float(match[1]), match[2], system), text) if "⟦" in text else text
+    return _MARK.sub(lambda found: _written(found, system), text) if "⟦" in text else text
+
+
+def _written(found: re.Match[str], system: UnitSystem) -> str:
+    value, high, unit, form = found.groups()
+    if form == "unit":
+        return _shown(unit, system)[0]
+    text = write_number(float(value), unit, system, "bare" if form == "bare" else "")
+    if high is None:
+        return text
+    other = write_number(float(high), unit, system)
+    return text if other == text else f"{text} to {other}"

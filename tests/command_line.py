@@ -4,11 +4,28 @@ import io
 import subprocess
 import sys
 from contextlib import chdir, redirect_stderr, redirect_stdout
+from functools import cache
 from pathlib import Path
 from subprocess import CompletedProcess
 from unittest.mock import patch
 
-from methodpick.cli.app import main
+from typer.testing import CliRunner
+
+from methodpick.cli.app import app, main
+from methodpick.engine import load
+from methodpick.resources import folder
+
+load_rulebook = load.load_rulebook
+
+
+@cache
+def _shipped_rulebook():
+    return load_rulebook(folder("rules"))
+
+
+def _load_shipped_once(home, overlays=()):
+    """Load a rulebook as the command line asks for it, the shipped one without an overlay only once."""
+    return load_rulebook(home, overlays) if overlays or home != folder("rules") else _shipped_rulebook()
 
 
 def run(*words, cwd=None):
@@ -16,7 +33,8 @@ def run(*words, cwd=None):
     out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
     arguments = ["methodpick", *map(str, words)]
     code = 0
-    with patch.object(sys, "argv", arguments), redirect_stdout(out), redirect_stderr(err), chdir(cwd or Path.cwd()):
+    shipped = patch.object(load, "load_rulebook", _load_shipped_once)
+    with patch.object(sys, "argv", arguments), shipped, redirect_stdout(out), redirect_stderr(err), chdir(cwd or Path.cwd()):
         try:
             main()
         except SystemExit as stop:
@@ -24,6 +42,15 @@ def run(*words, cwd=None):
     for stream in (out, err):
         stream.flush()
     return CompletedProcess(arguments, code, *(stream.buffer.getvalue().decode("utf-8") for stream in (out, err)))
+
+
+def output_of(*words):
+    """Run ``methodpick`` with these words in this process; return what it prints. Raises the error that a user would read."""
+    with patch.object(load, "load_rulebook", _load_shipped_once):
+        done = CliRunner().invoke(app, [str(word) for word in words])
+    if done.exception is not None and not isinstance(done.exception, SystemExit):
+        raise done.exception
+    return done.output
 
 
 def run_as_process(*words, **more):

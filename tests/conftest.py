@@ -51,6 +51,18 @@ def _takeoff(name):
     return take_off(_site(name), _planned_site(name), _book())
 
 
+def pytest_addoption(parser):
+    parser.addoption("--ci", action="store_true", help="run also the tests that only .ci/run runs")
+
+
+def pytest_collection_modifyitems(config, items):
+    """Skip, with its reason, what only ``.ci/run`` runs."""
+    for item in items:
+        marker = item.get_closest_marker("ci_only")
+        if marker is not None and not config.getoption("--ci"):
+            item.add_marker(pytest.mark.skip(reason=f"left to .ci/run: {marker.args[0]}"))
+
+
 @pytest.fixture(scope="session")
 def book():
     return _book()
@@ -95,11 +107,12 @@ def empty_window(planned, site, book):
     from dataclasses import replace
 
     from methodpick.plan.fluid.window import slurry_window
-    from methodpick.plan.plan_context import PlanContext
+    from methodpick.plan.plan_context import PlanBasis, PlanContext
 
     plan, low = planned("artesian-deep"), site("artesian-deep")
     boring = low.borings[0]
     higher = boring.model_copy(update={"water": tuple(reading.model_copy(update={"depth_m": -2.3}) for reading in boring.water)})
-    context = PlanContext(low.model_copy(update={"borings": (higher,)}), higher, low.shafts[0], book, book.assumptions)
-    slurry = slurry_window(context.gatherer, context.judged, "polymer", (2.7, 50.0), context.levels, book.limits)
+    basis = PlanBasis(low.model_copy(update={"borings": (higher,)}), book, book.assumptions)
+    context = PlanContext(basis, higher, low.shafts[0])
+    slurry = slurry_window(context.ground, "polymer", (2.7, 50.0), context.levels)
     return replace(plan, shafts=(replace(plan.shafts[0], slurry=slurry),))

@@ -4,11 +4,10 @@ import os
 import shutil
 import signal
 import socket
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from command_line import run
 
 from methodpick.engine.load import load_rulebook
 from methodpick.errors import InputError, MethodpickError, RuleError
@@ -72,6 +71,10 @@ def test_a_pipe_inside_a_rulebook_folder_is_refused_with_its_name(tmp_path):
         load_rulebook(own)
 
 
+def _waited(_number, _frame):
+    raise TimeoutError("the command waits for somebody to write into the pipe")
+
+
 @pytest.mark.parametrize(
     ("words", "code"),
     [
@@ -85,13 +88,13 @@ def test_a_pipe_inside_a_rulebook_folder_is_refused_with_its_name(tmp_path):
 )
 def test_a_command_says_so_and_ends(words, code, pipe):
     os.mkfifo(f"{pipe}.ags")
-    done = subprocess.run(
-        [sys.executable, "-m", "methodpick", *(word.format(pipe) for word in words)],
-        capture_output=True,
-        text=True,
-        timeout=15,
-        check=False,
-    )
+    previous = signal.signal(signal.SIGALRM, _waited)
+    signal.alarm(15)
+    try:
+        done = run(*(word.format(pipe) for word in words))
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, previous)
     assert (done.returncode, "this is a pipe" in done.stdout + done.stderr) == (code, True), done
     assert "Traceback" not in done.stderr
 

@@ -11,11 +11,11 @@ def check(file: File) -> None:
     """Read a file and print its doubts; exit 2 where it cannot be read."""
     from methodpick.ground.check import check as find
     from methodpick.imports.input_formats import read_file
-    from methodpick.unit_markup import say
+    from methodpick.unit_markup import write_number
 
     read = read_file(file)
     units = read.units
-    doubts = find(read.site, say_m=lambda value: say(value, "m", units), say_kpa=lambda value: say(value, "kPa", units))
+    doubts = find(read.site, say_m=lambda value: write_number(value, "m", units), say_kpa=lambda value: write_number(value, "kPa", units))
     shafts = f", {len(read.site.shafts)} shafts" if read.site.shafts else ""
     typer.echo(f"{file.name}: {len(read.site.borings)} borings{shafts}.")
     for of_reader in read.doubts:

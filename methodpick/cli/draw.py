@@ -11,8 +11,8 @@ from methodpick.cli.options import File, OneShaft, OutputUnits, RulebookOptions,
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
+    from methodpick.document.model import Figure
     from methodpick.plan.result import ShaftPlan
-    from methodpick.unit_markup import System
 
 
 Picture = Literal["strip", "window", "volume", "section"]
@@ -31,6 +31,7 @@ def draw(
     """Draw one picture; an existing file is written anew."""
     from methodpick.cli.output import write_file
     from methodpick.cli.planning import plan_site_of, shaft_asked_for, site_with_shaft
+    from methodpick.formats.svg import figure_svg
     from methodpick.imports.input_formats import read_file
 
     ending = output.suffix.lower()
@@ -40,7 +41,7 @@ def draw(
     site = site_with_shaft(read, at_boring)
     all_shafts = what == "section" and shaft is None
     found = plan_site_of(file, read, site, rulebook, None if all_shafts else [shaft_asked_for(site, shaft)])
-    svg = _picture(found.plan.shafts, what, units or read.units)
+    svg = figure_svg(_figure(found.plan.shafts, what), units or read.units)
     if ending == ".png":
         from methodpick.formats.png import picture_png
 
@@ -50,19 +51,12 @@ def draw(
     typer.echo(f"{output}: written", err=True)
 
 
-def _picture(shafts: tuple[ShaftPlan, ...], what: Picture, units: System) -> str:
+def _figure(shafts: tuple[ShaftPlan, ...], what: Picture) -> Figure:
+    from methodpick.document.concrete import volume_figure
+    from methodpick.document.shaft import strip_figure
+    from methodpick.document.site import section_figure
+    from methodpick.document.window import window_figure
+
     if what == "section":
-        from methodpick.drawings.site_section import draw_section
-
-        return draw_section(shafts, units)
-    if what == "window":
-        from methodpick.drawings.window_chart import draw_window
-
-        return draw_window(shafts[0], units)
-    if what == "volume":
-        from methodpick.drawings.volume_curve import draw_volume
-
-        return draw_volume(shafts[0], units)
-    from methodpick.drawings.strip_log import draw_strip
-
-    return draw_strip(shafts[0], units)
+        return section_figure(shafts)
+    return {"window": window_figure, "volume": volume_figure, "strip": strip_figure}[what](shafts[0])

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from methodpick.errors import InputError, Problem
+from methodpick.terms import CONFIDENCE_WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -14,9 +15,8 @@ if TYPE_CHECKING:
     from methodpick.mechanics.registry import Argument, Formula
 
 EVIDENCE = {
-    "read": "read in print",
+    **CONFIDENCE_WORDS,
     "digest": "read in a digest or transcription",
-    "secondary": "quoted by another source",
     "memory": "recalled from the cited text, to be checked there",
     "own": "own derivation",
 }

@@ -52,16 +52,11 @@ def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
 
 
 def _print(made: Plan, found: PlannedFile, page: PageOptions, *, brief: bool) -> None:
-    from methodpick.report.borings import borings_of_shafts
-    from methodpick.report.page import CLOSING, render
-    from methodpick.report.voice import Voice
+    from methodpick.document.report import plan_pages
+    from methodpick.formats.console import print_document
 
-    console, system = page.console(), page.system(found.imported.units)
-    render(made, console, system, brief=brief, reader_doubts=found.doubts)
-    if any(len(assignment.weighed) > 1 for assignment in found.site_plan.assignments):
-        voice = Voice(console, system)
-        borings_of_shafts(found.site_plan, voice)
-        voice.say(CLOSING, 0)
+    document = plan_pages(made, found.site_plan.assignments, found.doubts, brief=brief)
+    print_document(document, page.console(), page.system(found.imported.units))
 
 
 def _stands_open(made: Plan) -> bool:

@@ -12,7 +12,7 @@ from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from methodpick.site.result import Takeoff
-    from methodpick.unit_markup import System
+    from methodpick.terms import UnitSystem
 
 ENDINGS = (".html", ".htm", ".pdf", ".md")
 
@@ -45,16 +45,20 @@ def report(
     typer.echo(f"{output}: written", err=True)
 
 
-def _written(made: Takeoff, ending: str, units: System, doubts: tuple[str, ...]) -> str | bytes:
+def _written(made: Takeoff, ending: str, units: UnitSystem, doubts: tuple[str, ...]) -> str | bytes:
     plan = made.site.plan
     if ending == ".md":
-        from methodpick.formats.markdown import plan_markdown
+        from methodpick.document.installation_plan import installation_plan
+        from methodpick.formats.markdown import document_markdown
 
-        return plan_markdown(plan, units)
+        return document_markdown(installation_plan(plan), units)
+    from methodpick.document.report import site_report
+
+    document = site_report(plan, doubts, made)
     if ending == ".pdf":
-        from methodpick.formats.pdf import report_pdf
+        from methodpick.formats.pdf import document_pdf
 
-        return report_pdf(plan, units, doubts, made)
-    from methodpick.formats.html import report_html
+        return document_pdf(document, units)
+    from methodpick.formats.html import document_html
 
-    return report_html(plan, units, doubts, made)
+    return document_html(document, units)

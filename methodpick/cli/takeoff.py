@@ -22,9 +22,10 @@ def takeoff(
     """Take off a site and print the sums, the strings, the hours and the cost; of shafts that are named, every line."""
     from methodpick.cli.output import write_to
     from methodpick.cli.planning import plan_file
-    from methodpick.formats.takeoff_csv import takeoff_csv
-    from methodpick.formats.takeoff_json import takeoff_json
-    from methodpick.report.takeoff import render_takeoff
+    from methodpick.document.report import takeoff_page
+    from methodpick.formats.console import print_document
+    from methodpick.formats.csv import takeoff_csv
+    from methodpick.formats.json import takeoff_json
     from methodpick.site.site_takeoff import take_off
 
     if csv == "-" and json == "-":
@@ -37,4 +38,4 @@ def takeoff(
     if json is not None:
         write_to(json, takeoff_json(made))
     if "-" not in (csv, json):
-        render_takeoff(made, page.console(), system, lines=bool(shaft))
+        print_document(takeoff_page(made, lines=bool(shaft)), page.console(), system)

@@ -26,8 +26,9 @@ def why(
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
     from methodpick.cli.planning import length_m, plan_site_of, shaft_asked_for, site_with_shaft
+    from methodpick.document.why import why_document
+    from methodpick.formats.console import print_document
     from methodpick.imports.input_formats import read_file
-    from methodpick.report.why import render_why
     from methodpick.site.planning import settled_site
     from methodpick.why.explanation import explain_depth
     from methodpick.why.flips import shaft_question
@@ -44,7 +45,7 @@ def why(
         flips=flips,
         pairs=pairs,
     )
-    render_why(answer, page.console(), page.system(read.units))
+    print_document(why_document(answer), page.console(), page.system(read.units))
 
 
 def _states(names: Sequence[str]) -> list[State]:

@@ -1,1 +1,1 @@
-"""What a report holds, page by page and without any format: HTML and PDF are set from the same parts."""
+"""What a page says, without any format: every subject has one builder, every sentence stands once."""

@@ -1,42 +1,91 @@
-"""The parts of a report: texts, lists, tables and pictures in sections, sections on pages. All words are spelled already."""
+"""What a document is made of: pages with sections, sections with paragraphs, lists, tables and figures; no format, no units.
+
+Numbers stand in the texts as marks (``unit_markup``); a format writes them in the reader's units.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from itertools import count
+from typing import Any, Literal
 
-from methodpick.printable import printable
-from methodpick.unit_markup import System, say, spell
+from methodpick.terms import UnitSystem
+from methodpick.unit_markup import NumberWriter
 
-Kind = Literal["text", "strong", "head", "items", "steps", "table", "picture"]
+Tone = Literal["", "strong", "decision", "caution", "danger"]
+"""How a text stands out: plain, bold, framed as the answer, or as what to watch and what endangers."""
+Drawing = Callable[[UnitSystem, str], str]
+"""Draws a picture as SVG in the reader's units; the text is a prefix for its names, different for every picture of a page."""
+Lettering = Callable[[NumberWriter, int], tuple[list[str], list[str]]]
+"""Draws a picture in plain characters for a width: its rows, and the sentences below it."""
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """One part; what its kind does not need stays empty. ``right`` names the columns of a table that are numbers."""
+class Paragraph:
+    """A paragraph."""
 
-    kind: Kind
-    text: str = ""
-    entries: tuple[str, ...] = ()
-    heads: tuple[str, ...] = ()
-    rows: tuple[tuple[str, ...], ...] = ()
+    text: str
+    tone: Tone = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Subheading:
+    """A heading inside a section."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list, numbered or not. ``levels`` says how deep each entry is set in, where they are not all alike."""
+
+    entries: tuple[str, ...]
+    numbered: bool = False
+    tone: Tone = ""
+    levels: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Blanks:
+    """What the reader fills in: each entry names what belongs there."""
+
+    entries: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TextTable:
+    """A table; ``right`` names the columns that hold numbers."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
     right: tuple[int, ...] = ()
-    svg: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A picture, drawn when a format asks for it; ``in_characters`` draws it for a page without pictures."""
+
+    draw: Drawing
+    caption: str = ""
+    in_characters: Lettering | None = None
+
+
+Block = Paragraph | Subheading | Items | Blanks | TextTable | Figure
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A section; ``mood`` sets dangers and decisions apart."""
+    """A section; its tone sets decisions and dangers apart."""
 
     title: str
-    parts: tuple[Part, ...]
-    mood: Literal["", "decision", "danger"] = ""
+    blocks: tuple[Block, ...]
+    tone: Tone = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page, which starts on a sheet of its own."""
+    """A page, which starts on a new sheet: its title, the lines below it, its sections."""
 
     title: str
     lines: tuple[str, ...]
@@ -44,53 +93,68 @@ class Page:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
-    """A whole report."""
+class Document:
+    """A whole document; the closing stands at the end of the last page."""
 
     title: str
-    paper: Literal["us-letter", "a4"]
     pages: tuple[Page, ...]
     closing: str
 
 
-@dataclass(frozen=True, slots=True)
-class Pen:
-    """Writes numbers and sentences in the reader's units."""
+def section(title: str, *blocks: Block | None, tone: Tone = "") -> Section:
+    """Return a section of those blocks that hold anything.
 
-    units: System
+    >>> section("Notes", Items(()), Paragraph("dry"), None).blocks
+    (Paragraph(text='dry', tone=''),)
+    """
+    return Section(title, tuple(block for block in blocks if block is not None and not _is_empty(block)), tone)
 
-    def n(self, value: float | None, unit: str) -> str:
-        """Write a number with its unit, a dash where there is none."""
-        return "-" if value is None else say(value, unit, self.units)
 
-    def t(self, text: str) -> str:
-        """Spell the marks of a sentence and make it fit to print."""
-        return printable(spell(text, self.units))
+def _is_empty(block: Block) -> bool:
+    if isinstance(block, (Paragraph, Subheading)):
+        return not block.text
+    if isinstance(block, (Items, Blanks)):
+        return not block.entries
+    return isinstance(block, TextTable) and not block.rows
 
-    def text(self, text: str) -> Part:
-        """Make a paragraph."""
-        return Part("text", self.t(text))
 
-    def strong(self, text: str) -> Part:
-        """Make a paragraph that stands out."""
-        return Part("strong", self.t(text))
+def texts_of(document: Document, units: UnitSystem) -> str:
+    """Return all texts of a document in their order, numbers written, parted by blanks: what a page says, whatever its form.
 
-    def head(self, text: str) -> Part:
-        """Make a heading inside a section."""
-        return Part("head", self.t(text))
+    >>> texts_of(Document("Plan", (Page("P1", ("48 in",), (section("Notes", Items(("dry",))),)),), "End"), "us")
+    'Plan P1 48 in Notes dry End'
+    """
+    return " ".join(" ".join(_texts(_tree(document, NumberWriter(units), None))).split())
 
-    def items(self, entries: Sequence[str]) -> Part:
-        """Make a list."""
-        return Part("items", entries=tuple(map(self.t, entries)))
 
-    def steps(self, entries: Sequence[str]) -> Part:
-        """Make a numbered list."""
-        return Part("steps", entries=tuple(map(self.t, entries)))
+def _texts(tree: Any) -> Iterator[str]:
+    if isinstance(tree, str):
+        yield tree
+    elif isinstance(tree, dict):
+        yield from (text for key, part in tree.items() if key not in {"kind", "tone", "svg"} for text in _texts(part))
+    elif isinstance(tree, list):
+        yield from (text for part in tree for text in _texts(part))
 
-    def table(self, heads: tuple[str, ...], rows: Sequence[tuple[str, ...]], right: tuple[int, ...] = ()) -> Part:
-        """Make a table."""
-        return Part("table", heads=heads, rows=tuple(tuple(map(self.t, row)) for row in rows), right=right)
 
-    def picture(self, svg: str, text: str) -> Part:
-        """Make a picture with its caption."""
-        return Part("picture", self.t(text), svg=svg)
+def as_tree(document: Document, units: UnitSystem) -> dict[str, Any]:
+    """Return a document as plain maps, lists and texts for a template, with numbers written and pictures drawn.
+
+    Every block has a ``kind``, the name of its class in small letters.
+    """
+    tree: dict[str, Any] = _tree(document, NumberWriter(units), (f"p{number}" for number in count(1)))
+    return tree
+
+
+def _tree(value: Any, numbers: NumberWriter, prefixes: Iterator[str] | None) -> Any:
+    """Return a part of a document as plain data; without prefixes for their names no picture is drawn."""
+    if isinstance(value, str):
+        return numbers.text(value)
+    if isinstance(value, tuple):
+        return [_tree(part, numbers, prefixes) for part in value]
+    if isinstance(value, Figure):
+        svg = value.draw(numbers.units, next(prefixes)) if prefixes is not None else ""
+        return {"kind": "figure", "svg": svg, "caption": numbers.text(value.caption)}
+    if is_dataclass(value):
+        parts = {field.name: _tree(getattr(value, field.name), numbers, prefixes) for field in fields(value)}
+        return {"kind": type(value).__name__.lower(), **parts}
+    return value

@@ -1,96 +1,86 @@
-"""The words on the page of a shaft: assumptions, reasons, hazards, warnings, questions, the other plans."""
+"""Why a shaft is held as it is: the reasons of every interval, and what would change the answer."""
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 
-from methodpick.document.facts import cited, plain_name, reason_tail, verdict_words
-from methodpick.document.ladder import rung_lines
-from methodpick.document.model import Part, Pen, Section
-from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, ShaftPlan
+from methodpick.document.citations import reason_words, verdict_words
+from methodpick.document.decision import held_by
+from methodpick.document.model import Block, Items, Paragraph, Section, Subheading, section
+from methodpick.plan.result import Flip, ShaftPlan
+from methodpick.terms import SUPPORT_NAMES
+from methodpick.unit_markup import number
 
-TITLES = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
-
-
-def assumptions(shaft: ShaftPlan, pen: Pen) -> Section:
-    """Return what the plan holds under."""
-    if not shaft.assumptions:
-        return Section("Holds only if", (pen.text("Nothing is assumed; the log says it all."),))
-    return Section(
-        "Holds only if",
-        (pen.items([f"{plain_name(one.fact)}: {one.assumed}. {one.why} ({one.where}; {one.source})" for one in shaft.assumptions]),),
-    )
+_MOST_PAIRS = 8
+_DEPTHS = frozenset({"water_level", "struck_water", "deep_water", "tip"})
+"""Inputs that are depths: negative ones stand above the ground."""
 
 
-def reasons(shaft: ShaftPlan, pen: Pen) -> Section:
+def reasons(shaft: ShaftPlan) -> Section:
     """Return the reasons of every interval, each reason whole only once, and the verdict of every state."""
-    parts: list[Part] = []
-    told: set[tuple[str, str]] = set()
-    for one in shaft.intervals:
-        fluid = f" ({one.fluid})" if one.fluid else ""
-        parts.append(pen.head(f"{pen.n(one.top_m, 'm')} to {pen.n(one.base_m, 'm')}, {one.layer}: {SUPPORT_SAID[one.support]}{fluid}"))
-        entries = [f"{reason.text} {reason_tail(reason, pen.units)}" for reason in one.reasons if (reason.rule, reason.text) not in told]
-        again = [reason.rule for reason in one.reasons if (reason.rule, reason.text) in told]
-        told.update((reason.rule, reason.text) for reason in one.reasons)
+    blocks: list[Block] = []
+    written: set[tuple[str, str]] = set()
+    for interval in shaft.intervals:
+        ends = f"{number(interval.top_m, 'm')} to {number(interval.base_m, 'm')}"
+        blocks.append(Subheading(f"{ends}, {interval.layer}: {held_by(interval)}"))
+        new = [reason for reason in interval.reasons if (reason.rule, reason.text) not in written]
+        entries = [reason_words(reason) for reason in new]
+        again = [reason.rule for reason in interval.reasons if reason not in new]
+        written.update((reason.rule, reason.text) for reason in new)
         if again:
             entries.append(f"As above: {', '.join(again)}.")
-        parts.append(pen.items([*entries, f"Verdicts: {verdict_words(one)}."]))
-    return Section("Reasons", tuple(parts))
+        blocks.append(Items((*entries, f"Verdicts: {verdict_words(interval)}.")))
+    return section("Reasons", *blocks)
 
 
-def hazards(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Return the hazards that stay open on the planned support."""
-    entries = []
-    for one in shaft.open_hazards:
-        ends = f"{pen.n(one.top_m, 'm')} to {pen.n(one.base_m, 'm')}, " if one.top_m is not None else ""
-        entries.append(f"{ends}{STATE_SAID.get(one.state, one.state)}: {one.text} What to do: {one.treatment} [{one.rule}]")
-    return [Section("Open hazards on the planned support", (pen.items(entries),), "danger")] if entries else []
+def changes_of_support(shaft: ShaftPlan) -> Section | None:
+    """Return what flips each interval, neighbours with the same answer together; nothing where flips were not asked for."""
+    if all(interval.would_change is None for interval in shaft.intervals):
+        return None
+    blocks: list[Block] = []
+    for (support, found), group in groupby(shaft.intervals, key=lambda each: (each.support, each.would_change or ())):
+        held = list(group)
+        blocks.append(Subheading(f"{number(held[0].top_m, 'm')} to {number(held[-1].base_m, 'm')}, {SUPPORT_NAMES[support]}:"))
+        blocks += single_changes(found) if found else [Items((_NO_SINGLE,))]
+    return section("What alone would change the support", *blocks)
 
 
-def warnings(shaft: ShaftPlan, pen: Pen, severity: Literal["danger", "caution", "note"]) -> list[Section]:
-    """Return the warnings of one severity."""
-    entries = [
-        f"{one.text}{f' ({one.where})' if one.where else ''} [{one.rule}; {cited(one.sources)}]"
-        for one in shaft.cautions
-        if one.severity == severity
-    ]
-    return [Section(TITLES[severity], (pen.items(entries),), "danger" if severity == "danger" else "")] if entries else []
+_NO_SINGLE = "No change of one input within its credible range does."
 
 
-def questions(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Return what to ask."""
-    entries = [f"{one.question} {one.why}" for one in shaft.gaps]
-    return [Section("Questions to ask", (pen.steps(entries),))] if entries else []
+def single_changes(found: Sequence[Flip]) -> Iterator[Block]:
+    """Return the single changes that flip an answer, in two lists."""
+    for design, lead in ((False, "If the ground or its water were different:"), (True, "If you changed the design:")):
+        yield Paragraph(lead)
+        yield Items(tuple(_change(flip) for flip in found if flip.design is design) or (_NO_SINGLE,))
 
 
-def ladder(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Return the plan, its fallback with the trigger, and the worst that is credible."""
-    entries = [" ".join(rung_lines(rung, shaft.relative_cost)) for rung in shaft.ladder]
-    return [Section("Ladder: what is built if the ground disagrees", (pen.steps(entries),))] if entries else []
+def paired_changes(found: Sequence[Flip]) -> Section:
+    """Return the nearest changes of two inputs together."""
+    entries = tuple(map(_change, found[:_MOST_PAIRS])) or ("No two inputs within their credible ranges do.",)
+    return section("What two inputs together would change", Items(entries))
 
 
-def cautious(shaft: ShaftPlan, pen: Pen) -> Section:
-    """Return the cautious plan, where it differs."""
-    one = shaft.cautious
-    if one is None:
-        return Section("Cautious plan", (pen.text("It is the same: the plan rests on no doubtful length."),))
-    ratio = one.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
-    return Section(
-        "Cautious plan",
-        (
-            pen.text(f"Relative cost {ratio:.2f} times the plan. It hangs on this: {one.differs_because}"),
-            pen.text(f"Trigger: {one.trigger}"),
-            pen.text(f"Settled by: {one.settles}"),
-            pen.steps([stage.text for stage in one.stages]),
-        ),
-    )
+def _change(flip: Flip) -> str:
+    """Describe a flip: the input, its value now and where it flips, and the support then."""
+    then = SUPPORT_NAMES[flip.then] + (f" ({flip.fluid})" if flip.fluid else "")
+    if flip.then == "undecided":
+        then = "undecided: no sequence could be built"
+    second = f", with {_moved(flip.together)}" if flip.together else ""
+    return f"{_moved(flip)}{second}: {then}."
 
 
-def alternates(shaft: ShaftPlan, pen: Pen) -> Section:
-    """Return the other ways of building and why they lost."""
-    return Section("Other ways, and why they lost", (pen.items([f"{one.family}: {one.why_not}" for one in shaft.alternates]),))
+def _moved(flip: Flip) -> str:
+    if flip.flips_at is None:
+        return f"{flip.said}, now not read, at any value read"
+    now = "now not read" if flip.now is None else f"now {_value(flip, flip.now)}"
+    return f"{flip.said} at {_value(flip, flip.flips_at)} ({now})"
 
 
-def doubts(shaft: ShaftPlan, pen: Pen) -> list[Section]:
-    """Return the doubts of the log."""
-    return [Section("Doubts of the log", (pen.items(list(shaft.doubts)),))] if shaft.doubts else []
+def _value(flip: Flip, value: float) -> str:
+    if flip.input == "diameter":
+        return number(value, "size")
+    if flip.input not in _DEPTHS:
+        return number(value, flip.unit)
+    return f"{number(abs(value), 'm')} {'above' if value < 0 else 'below'} the ground"

@@ -1,58 +1,89 @@
-"""The whole report: the site first, a page for each shaft, and the record of what was relied on."""
+"""Whole documents about a site: the report for print, the page of a plan and the page of a takeoff for the console."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from methodpick.document.facts import WEAK, cited, plain_name
-from methodpick.document.grouping import Group, groups
-from methodpick.document.model import Page, Pen, Report, Section
+from methodpick.document import takeoff as taking_off
+from methodpick.document.cautions import doubts
+from methodpick.document.grouping import ShaftGroup, group_shafts
+from methodpick.document.model import Document, Items, Page, Section, section
+from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
 from methodpick.document.shaft import shaft_page
-from methodpick.document.site import site_page
+from methodpick.document.site import borings, casings_of_site, section_through, shafts
 from methodpick.plan.result import Plan
-from methodpick.site.result import Takeoff
-from methodpick.unit_markup import System, mark_plainly
+from methodpick.site.result import Assignment, Takeoff
 
-CLOSING = (
-    "This plan supports judgement and does not replace it: the licensed engineer in charge and the governing specification "
-    "decide. Local safety codes govern all work at and around the open hole. Nobody enters the hole."
-)
+_FEW = 3
+"""So few shafts are shown with all their lines unasked."""
 
 
-def make_report(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> Report:
-    """Return the report of a plan in the reader's units, else those of the input; a takeoff of the same plan goes into its summary."""
-    pen = Pen(units or plan.units)
-    title = pen.t(f"{plan.site_name or plan.input.path}: construction method of drilled shafts")
-    sheets = groups(plan.shafts)
-    pages = [
-        site_page(plan, sheets, pen, CLOSING, reader_doubts, takeoff),
-        *(shaft_page(group, pen, f"p{number}") for number, group in enumerate(sheets, 1)),
-        _reliance(plan, sheets, pen),
+def site_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> Document:
+    """Return the report of a plan: the site first, a page for each kind of shaft, and the record of what it rests on.
+
+    A takeoff of the same plan goes into the summary of the site.
+    """
+    groups = group_shafts(plan.shafts)
+    pages = (_summary(plan, groups, reader_doubts, takeoff), *map(shaft_page, groups), reliance(plan, groups))
+    return Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING)
+
+
+def plan_pages(plan: Plan, assignments: Sequence[Assignment] = (), reader_doubts: tuple[str, ...] = (), *, brief: bool = False) -> Document:
+    """Return a page for every shaft, with the doubts of the reader, what overlays set, and the sources behind the last.
+
+    ``brief`` keeps the decision, the stages and the dangers. Where several borings were weighed, they follow.
+    """
+    pages = []
+    for shaft in plan.shafts:
+        page = shaft_page(ShaftGroup((shaft,)), brief=brief)
+        title = page.title + (f" - {plan.site_name}" if plan.site_name else "")
+        pages.append(replace(page, title=title, lines=(*page.lines, stamp(plan))))
+    last: list[Section | None] = []
+    if not brief:
+        last += [doubts("Doubts of the reader", reader_doubts), set_values(plan), sources(plan)]
+    if any(len(assigned.weighed) > 1 for assigned in assignments):
+        last.append(borings(plan, assignments))
+    found = tuple(part for part in last if part is not None and part.blocks)
+    if pages and found:
+        pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
+    return Document(_name(plan), tuple(pages), CLOSING)
+
+
+def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
+    """Return the takeoff on one page; ``lines`` shows every line of every shaft, which few shafts show in any case."""
+    plan = takeoff.site.plan
+    detailed = lines or len(takeoff.shafts) <= _FEW
+    count = sum(shaft.count for shaft in takeoff.shafts)
+    sections = [
+        borings(plan, takeoff.site.assignments),
+        *(taking_off.lines_of_shaft(shaft) for shaft in takeoff.shafts if detailed),
+        *taking_off.taken_off(takeoff),
     ]
-    return Report(title, "us-letter" if pen.units == "us" else "a4", tuple(pages), CLOSING)
+    if not detailed:
+        sections.append(
+            section("", Items(("--shaft ID shows every line of a shaft with its formula; --csv and --json write all of them.",)))
+        )
+    title = f"Takeoff of {count} shafts" + (f" - {plan.site_name}" if plan.site_name else "")
+    return Document(_name(plan), (Page(title, (stamp(plan),), tuple(found for found in sections if found.blocks)),), CLOSING)
 
 
-def _reliance(plan: Plan, sheets: Sequence[Group], pen: Pen) -> Page:
-    """Return the record of what the report rests on, so that it can be made again and checked."""
-    book = plan.rulebook
-    rows = [
-        ("tool", f"methodpick {plan.tool_version}"),
-        ("plan format", plan.format),
-        ("input", plan.input.path),
-        ("digest of the input", plan.input.digest),
-        ("digest of the rulebook", book.digest),
-        ("overlays", ", ".join(book.overlays) or "none"),
-        ("units of this report", pen.units),
-        *((f"boring of {one.names}", f"{one.first.boring}, ends at {pen.n(one.first.ground.end_m, 'm')}") for one in sheets),
+def _name(plan: Plan) -> str:
+    return plan.site_name or plan.input.path
+
+
+def _summary(plan: Plan, groups: Sequence[ShaftGroup], reader_doubts: tuple[str, ...], takeoff: Takeoff | None) -> Page:
+    """Return the first page: all shafts at a glance, and the takeoff where there is one."""
+    shared = len(groups) < len(plan.shafts)
+    kinds = f"{len(groups)} kinds of shaft" if len(groups) != 1 else "One kind of shaft"
+    lines = [f"{kinds}, {sum(shaft.count for shaft in plan.shafts)} shafts in all, read from {plan.input.path}"]
+    if shared:
+        lines.append("Shafts whose plan is the same word for word share a sheet, and a row of the tables here.")
+    sections = [
+        shafts(groups),
+        section_through(groups, "The first shaft of each sheet is drawn." if shared else ""),
+        casings_of_site(groups),
+        *([] if takeoff is None else [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]),
+        doubts("Doubts of the reader", reader_doubts),
     ]
-    sections = [Section("What this report rests on", (pen.table(("what", "which"), rows),))]
-    if book.set_by_overlays:
-        said = [
-            f"{plain_name(one.name)}: {mark_plainly(one.value, one.unit)}, by {one.overlay} ({cited((one.source,))}; "
-            f"{WEAK.get(one.confidence, 'read in print')})"
-            for one in book.set_by_overlays
-        ]
-        sections.append(Section("Values set by overlays", (pen.items(said),)))
-    if plan.sources:
-        sections.append(Section("Sources", (pen.items([f"{key}: {text}" for key, text in plan.sources.items()]),)))
-    return Page("Record of reliance", (CLOSING,), tuple(sections))
+    return Page(_name(plan), (*lines, CLOSING), tuple(found for found in sections if found is not None and found.blocks))

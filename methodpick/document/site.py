@@ -1,148 +1,132 @@
-"""The summary of a site: the schedule of methods, the section, the casings; then borings, sums, strings, hours and cost."""
+"""The summary of a site: the schedule of methods, the section, the casings, and which boring decided for each shaft."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document import site_text as told
-from methodpick.document.grouping import Group
-from methodpick.document.model import Page, Part, Pen, Section
-from methodpick.drawings.site_section import draw_section, even, in_line
-from methodpick.plan.result import SUPPORT_SAID, Plan, ShaftPlan
-from methodpick.site.result import Takeoff
+from methodpick.document.casings import outside_and_wall, sealed
+from methodpick.document.decision import least_confidence
+from methodpick.document.grouping import ShaftGroup
+from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
+from methodpick.drawings.site_section import draw_section, in_even_rows, in_line
+from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.site.result import Assignment
+from methodpick.terms import SUPPORT_NAMES
+from methodpick.unit_markup import number, spell
 
-A_PICTURE = 16
+_IN_A_PICTURE = 16
 """So many shafts stand in one picture of the section: two rows, which fit on a sheet."""
+_MOST_NAMES = 6
+_SHAFT_HEADS = ("shaft", "count", "diameter", "cut-off", "tip", "boring", "water, likely (range)", "method", "concrete", "confidence")
+_CASING_HEADS = ("shaft", "kind", "outside x wall", "top", "base", "length", "mass", "sealed", "shafts")
+_BORING_HEADS = ("shaft", "boring", "away", "ground", "method", "other borings")
+_BORING_KEY = (
+    "Ground: how far the ground at the shaft lies above (+) or below (-) that at the boring; where both levels are known, "
+    "layers and water are set over by elevation."
+)
 
 
-def site_page(plan: Plan, sheets: Sequence[Group], pen: Pen, closing: str, doubts: tuple[str, ...], takeoff: Takeoff | None) -> Page:
-    """Return the page; without a takeoff it ends with the casings."""
-    many = len(sheets) < len(plan.shafts)
-    sections = [
-        Section("Shafts", (_schedule(sheets, pen), *_decisions(sheets, pen))),
-        Section("Section through the site", tuple(_section(sheets, pen, many=many))),
-        Section("Casing schedule", (_casings(sheets, pen),)),
-        *([] if takeoff is None else taken_off(takeoff, pen)),
-    ]
-    if doubts:
-        sections.append(Section("Doubts of the reader", (pen.items(list(doubts)),)))
-    kinds = f"{len(sheets)} kinds of shaft" if len(sheets) != 1 else "One kind of shaft"
-    lines = [f"{kinds}, {sum(one.count for one in plan.shafts)} shafts in all, read from {plan.input.path}"]
-    if many:
-        lines.append("Shafts whose plan is the same word for word share a sheet, and a row of the tables here.")
-    return Page(pen.t(plan.site_name or plan.input.path), (*map(pen.t, lines), closing), tuple(sections))
-
-
-def _schedule(sheets: Sequence[Group], pen: Pen) -> Part:
-    rows = [
+def shafts(groups: Sequence[ShaftGroup]) -> Section:
+    """Return the schedule of methods, and each decision once with the shafts that it is of."""
+    rows = tuple(
         (
             group.names,
             str(group.count),
-            pen.n(one.diameter_m, "size"),
-            pen.n(one.cutoff_m, "m"),
-            pen.n(one.tip_depth_m, "m"),
-            one.boring + (f", {away} away" if (away := group.away(pen)) else ""),
-            _water(one, pen),
-            SUPPORT_SAID[one.method],
-            one.placement.state,
-            _surest(one),
+            number(shaft.diameter_m, "size"),
+            number(shaft.cutoff_m, "m"),
+            number(shaft.tip_depth_m, "m"),
+            group.boring,
+            _water(shaft),
+            SUPPORT_NAMES[shaft.method],
+            shaft.placement.state,
+            least_confidence(shaft),
         )
-        for group in sheets
-        for one in (group.first,)
-    ]
-    heads = ("shaft", "count", "diameter", "cut-off", "tip", "boring", "water, likely (range)", "method", "concrete", "confidence")
-    return pen.table(heads, rows, (1, 2, 3, 4))
+        for group in groups
+        for shaft in (group.first,)
+    )
+    found: dict[str, tuple[str, list[str]]] = {}
+    for group in groups:
+        decision = group.first.decision
+        found.setdefault(spell(decision, "si"), (decision, []))[1].append(group.names)
+    entries = tuple(f"{'; '.join(names)}: {decision}" for decision, names in found.values())
+    return section("Shafts", TextTable(_SHAFT_HEADS, rows, (1, 2, 3, 4)), Items(entries))
 
 
-def _decisions(sheets: Sequence[Group], pen: Pen) -> list[Part]:
-    """Return each decision once, with the sheets that it is of."""
-    found: dict[str, list[str]] = {}
-    for group in sheets:
-        found.setdefault(pen.t(group.first.decision), []).append(group.names)
-    return [pen.items([f"{'; '.join(names)}: {decision}" for decision, names in found.items()])]
+def _water(shaft: ShaftPlan) -> str:
+    levels = (
+        f"{number(water.likely_m, 'm')} ({number(water.high_m, 'm')} to {number(water.low_m, 'm')})"
+        for water in shaft.ground.water
+        if water.kind != "unread"
+    )
+    return "; ".join(levels) or "not read"
 
 
-def _water(shaft: ShaftPlan, pen: Pen) -> str:
-    read = [one for one in shaft.ground.water if one.kind != "unread"]
-    return "; ".join(f"{pen.n(one.likely_m, 'm')} ({pen.n(one.high_m, 'm')} to {pen.n(one.low_m, 'm')})" for one in read) or "not read"
+def section_through(groups: Sequence[ShaftGroup], caption: str) -> Section:
+    """Return the section through the site with one shaft of each group, over as many pictures as it takes."""
+    ordered = in_line([group.first for group in groups])
+    return section("Section through the site", *(section_figure(part, caption) for part in in_even_rows(ordered, _IN_A_PICTURE)))
 
 
-def _surest(shaft: ShaftPlan) -> str:
-    """Return the least confidence of a shaft's intervals."""
-    held = {one.confidence for one in shaft.intervals}
-    return next((word for word in ("undecided", "conditional") if word in held), "firm")
+def section_figure(shafts: Sequence[ShaftPlan], caption: str = "") -> Figure:
+    """Return the section through some shafts. Drawing it raises InputError where there is no shaft."""
+    return Figure(lambda units, prefix: draw_section(shafts, units, prefix), caption)
 
 
-def _section(sheets: Sequence[Group], pen: Pen, *, many: bool) -> list[Part]:
-    """Draw one shaft of each sheet, over as many pictures as it takes."""
-    ordered = in_line([group.first for group in sheets])
-    said = "The first shaft of each sheet is drawn." if many else ""
-    return [pen.picture(draw_section(some, pen.units, f"site{number}"), said) for number, some in enumerate(even(ordered, A_PICTURE), 1)]
-
-
-def _casings(sheets: Sequence[Group], pen: Pen) -> Part:
-    rows = [
+def casings_of_site(groups: Sequence[ShaftGroup]) -> Section:
+    """Return the casings of every group."""
+    rows = tuple(
         (
             group.names,
-            one.kind,
-            f"{pen.n(one.outside_diameter_m, 'size')} x {pen.n(one.wall_m, 'wall')}",
-            pen.n(one.top_m, "m"),
-            pen.n(one.base_m, "m"),
-            pen.n(one.length_m, "m"),
-            pen.n(one.mass_kg, "kg"),
-            "-" if one.kind == "starter" else one.sealed,
+            casing.kind,
+            outside_and_wall(casing),
+            number(casing.top_m, "m"),
+            number(casing.base_m, "m"),
+            number(casing.length_m, "m"),
+            number(casing.mass_kg, "kg"),
+            sealed(casing),
             str(group.count),
         )
-        for group in sheets
-        for one in group.first.casings
-    ]
-    if not rows:
-        return pen.text("No casing.")
-    return pen.table(("shaft", "kind", "outside x wall", "top", "base", "length", "mass", "sealed", "shafts"), rows, (3, 4, 5, 6, 8))
+        for group in groups
+        for casing in group.first.casings
+    )
+    return section("Casing schedule", TextTable(_CASING_HEADS, rows, (3, 4, 5, 6, 8)) if rows else Paragraph("No casing."))
 
 
-def taken_off(takeoff: Takeoff, pen: Pen) -> list[Section]:
-    """Return the sections of a takeoff: borings, sums, clearances, strings, hours, cost, notes."""
-    planned, yard = takeoff.site, takeoff.yard
-    strings = [pen.table(told.YARD_HEADS, told.yard_rows(yard, pen), (2, 3, 4, 6, 7))] if yard.strings else []
-    sections = [
-        Section(
-            "Borings of the shafts",
-            tuple(
-                _filled(
-                    pen.table(told.BORING_HEADS, told.boring_rows(planned, pen), (2, 3)),
-                    pen.text(told.BORING_KEY),
-                    *map(pen.text, told.ways(planned)),
-                    pen.items(told.flags(planned)),
-                )
-            ),
-        ),
-        Section(
-            "Sums over the site",
-            tuple(
-                _filled(
-                    pen.table(told.TOTAL_HEADS, told.total_rows(takeoff.totals, pen), (1, 2)),
-                    pen.items(told.site_words(takeoff.site_lines)),
-                )
-            ),
-        ),
-        Section("Clearance of cages", tuple(_filled(pen.items([text for _, text in told.clearances(takeoff.shafts)])))),
-        Section("Casing strings and the yard", (*strings, *map(pen.text, told.yard_words(yard, pen)))),
-        Section(
-            "Hours of each shaft, likely",
-            (
-                pen.table(told.HOURS_HEADS, told.hours_rows(takeoff.hours), tuple(range(1, 9))),
-                pen.text(told.HOURS_KEY),
-                pen.text(told.hours_sum(takeoff.hours)),
-            ),
-        ),
-    ]
-    if takeoff.cost is not None:
-        rows = pen.table(told.COST_HEADS, told.cost_rows(takeoff.cost), (1, 2, 3))
-        sections.append(Section(pen.t(told.cost_title(takeoff.cost)), tuple(_filled(rows, pen.text(told.not_priced(takeoff.cost))))))
-    sections.append(Section("Notes on the takeoff", (pen.items(list(takeoff.notes)),)))
-    return [one for one in sections if one.parts]
+def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
+    """Return which boring decided for each shaft, how it was chosen, and what speaks against it, the same flags together."""
+    methods = {shaft.id: SUPPORT_NAMES[shaft.method] for shaft in plan.shafts}
+    rows = tuple(_boring(assigned, methods[assigned.shaft]) for assigned in assignments)
+    ways: dict[str, list[str]] = {}
+    flags: dict[str, list[str]] = {}
+    for assigned in assignments:
+        ways.setdefault(assigned.said, []).append(assigned.shaft)
+        for flag in assigned.flags:
+            if flag.severity == "caution":
+                flags.setdefault(flag.text, []).append(assigned.shaft)
+    return section(
+        "Borings of the shafts",
+        TextTable(_BORING_HEADS, rows, (2, 3)),
+        Paragraph(_BORING_KEY),
+        *(Paragraph(f"By {way}: {first_names(names)}.") for way, names in ways.items()),
+        Items(tuple(f"{first_names(names)}: {text}" for text, names in flags.items()), tone="caution"),
+    )
 
 
-def _filled(*parts: Part) -> list[Part]:
-    return [part for part in parts if part.text or part.entries or part.rows]
+def _boring(assigned: Assignment, method: str) -> tuple[str, ...]:
+    sign = "+" if assigned.level_m is not None and assigned.level_m > 0 else ""
+    others = ", ".join(
+        f"{other.boring} {SUPPORT_NAMES[other.method]}, {number(other.distance_m, 'm')}"
+        for other in assigned.weighed
+        if other.boring != assigned.boring and other.method
+    )
+    level = f"{sign}{number(assigned.level_m, 'm')}"
+    return assigned.shaft, assigned.boring, number(assigned.distance_m, "m"), level, method, others
+
+
+def first_names(names: Sequence[str]) -> str:
+    """Return names, the first few and how many more.
+
+    >>> first_names(["A", "B"]), first_names(list("ABCDEFGH"))
+    ('A, B', 'A, B, C, D, E, F and 2 more')
+    """
+    return ", ".join(names[:_MOST_NAMES]) + (f" and {len(names) - _MOST_NAMES} more" if len(names) > _MOST_NAMES else "")

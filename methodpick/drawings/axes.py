@@ -1,16 +1,14 @@
-"""Scales: depth and elevation down the sheet, a quantity across it, with round ticks in the reader's units."""
+"""Scales: depth and elevation down the canvas, a quantity across it, with round ticks in the reader's units."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
-from methodpick.drawings.canvas import GREY, INK, PALE, Sheet
-from methodpick.unit_markup import System
-from methodpick.units import restore
+from methodpick.drawings.canvas import GREY, INK, PALE, Canvas
+from methodpick.terms import UnitSystem
+from methodpick.unit_markup import NumberWriter
 
-LENGTH = {"us": "ft", "si": "m"}
-UNIT_OF = {("kg/m3", "us"): "pcf", ("kg/m3", "si"): "kg/m3", ("m3", "us"): "yd3", ("m3", "si"): "m3", ("m", "us"): "ft", ("m", "si"): "m"}
 LEAST_SPAN_M = 1e-3
 
 
@@ -47,13 +45,13 @@ def short(value: float) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Depths:
-    """A depth scale: metres below the ground onto the sheet, running down."""
+    """A depth scale: metres below the ground onto the canvas, running down."""
 
     top_m: float
     base_m: float
     top: float
     base: float
-    units: System
+    units: UnitSystem
     elevation_m: float | None = None
 
     def y(self, depth_m: float) -> float:
@@ -75,43 +73,42 @@ class Depths:
         return [] if self.elevation_m is None else self._round(self.elevation_m, -1.0)
 
     def _round(self, zero_m: float, sign: float) -> list[tuple[float, str]]:
-        unit = LENGTH[self.units]
-        ends = sorted(restore(zero_m + sign * depth, unit, "m") for depth in (self.top_m, self.base_m))
-        factor = restore(1.0, unit, "m")
+        factor = NumberWriter(self.units).restored(1.0, "m")
+        ends = sorted((zero_m + sign * depth) * factor for depth in (self.top_m, self.base_m))
         most = max(2, int((self.base - self.top) / 38))
         return [((value / factor - zero_m) * sign, short(value)) for value in ticks(ends[0], ends[1], most)]
 
 
-def draw_depths(sheet: Sheet, depths: Depths, right: float, *, grid_to: float | None = None) -> None:
+def draw_depths(canvas: Canvas, depths: Depths, right: float, *, grid_to: float | None = None) -> None:
     """Draw the depth scale left of ``right``, with pale lines across to ``grid_to``."""
     for depth, words in depths.marks():
         y = depths.y(depth)
         if grid_to is not None:
-            sheet.line((right, y), (grid_to, y), stroke=PALE, stroke_width=0.5)
-        sheet.line((right - 4, y), (right, y), stroke_width=0.7)
-        sheet.text(right - 6, y + 3.2, words, 9.5, text_anchor="end")
-    sheet.line((right, depths.top), (right, depths.base))
+            canvas.line((right, y), (grid_to, y), stroke=PALE, stroke_width=0.5)
+        canvas.line((right - 4, y), (right, y), stroke_width=0.7)
+        canvas.text(right - 6, y + 3.2, words, 9.5, text_anchor="end")
+    canvas.line((right, depths.top), (right, depths.base))
 
 
-def draw_elevations(sheet: Sheet, depths: Depths, right: float) -> None:
+def draw_elevations(canvas: Canvas, depths: Depths, right: float) -> None:
     """Draw the elevation scale left of ``right``."""
     for depth, words in depths.elevations():
         y = depths.y(depth)
-        sheet.line((right - 4, y), (right, y), stroke=GREY, stroke_width=0.7)
-        sheet.text(right - 6, y + 3.2, words, 9.5, text_anchor="end", fill=GREY)
-    sheet.line((right, depths.top), (right, depths.base), stroke=GREY)
+        canvas.line((right - 4, y), (right, y), stroke=GREY, stroke_width=0.7)
+        canvas.text(right - 6, y + 3.2, words, 9.5, text_anchor="end", fill=GREY)
+    canvas.line((right, depths.top), (right, depths.base), stroke=GREY)
 
 
 @dataclass(frozen=True, slots=True)
 class Across:
-    """A scale across the sheet for a quantity kept in SI inside."""
+    """A scale across the canvas for a quantity kept in SI inside."""
 
     low: float
     high: float
     left: float
     right: float
     unit: str
-    units: System
+    units: UnitSystem
 
     def x(self, value: float) -> float:
         """Return the place of a value, kept inside the scale."""
@@ -125,20 +122,20 @@ class Across:
     @property
     def name(self) -> str:
         """Name the unit that the reader sees."""
-        return UNIT_OF[self.unit, self.units]
+        return NumberWriter(self.units).unit(self.unit)
 
     def marks(self, spacing: float = 70.0) -> list[tuple[float, str]]:
         """Return round values and their labels."""
-        factor = restore(1.0, self.name, self.unit)
+        factor = NumberWriter(self.units).restored(1.0, self.unit)
         most = max(2, int((self.right - self.left) / spacing))
         return [(value / factor, short(value)) for value in ticks(self.low * factor, self.high * factor, most)]
 
 
-def draw_across(sheet: Sheet, across: Across, top: float, base: float, words: str) -> None:
+def draw_across(canvas: Canvas, across: Across, top: float, base: float, quantity: str) -> None:
     """Draw the scale above a chart, with pale lines down it and what it measures over it."""
-    for value, said in across.marks():
+    for value, words in across.marks():
         x = across.x(value)
-        sheet.line((x, top), (x, base), stroke=PALE, stroke_width=0.5)
-        sheet.line((x, top - 4), (x, top), stroke=INK, stroke_width=0.7)
-        sheet.text(x, top - 7, said, 9.5, text_anchor="middle")
-    sheet.text((across.left + across.right) / 2, top - 22, f"{words}, {across.name}", 10.5, text_anchor="middle", font_weight="bold")
+        canvas.line((x, top), (x, base), stroke=PALE, stroke_width=0.5)
+        canvas.line((x, top - 4), (x, top), stroke=INK, stroke_width=0.7)
+        canvas.text(x, top - 7, words, 9.5, text_anchor="middle")
+    canvas.text((across.left + across.right) / 2, top - 22, f"{quantity}, {across.name}", 10.5, text_anchor="middle", font_weight="bold")

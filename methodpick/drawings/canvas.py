@@ -1,4 +1,4 @@
-"""A sheet of SVG: a few strokes, every word escaped, numbers short and alike on every machine."""
+"""A canvas of SVG: a few strokes, every word escaped, numbers short and alike on every machine."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from html import escape
 
 from methodpick.drawings.hatching import HATCHES, pattern
-from methodpick.drawings.lettering import width_of
+from methodpick.drawings.lettering import width_of, wrap
 from methodpick.printable import printable
 
 FONTS = "Helvetica, Arial, sans-serif"
@@ -38,11 +38,11 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
-class Sheet:
+class Canvas:
     """A picture in the making; ``prefix`` keeps its pattern names apart from those of other pictures on a page."""
 
     def __init__(self, height: float, title: str, prefix: str = "a", width: float = WIDTH) -> None:
-        """Start an empty white sheet."""
+        """Start an empty white picture."""
         self.width, self.height, self.title, self.prefix = width, height, title, prefix
         self._parts: list[str] = []
         self._used: dict[str, None] = {}
@@ -86,6 +86,13 @@ class Sheet:
         left = {"middle": x - wide / 2, "end": x - wide}.get(str(look.get("text_anchor", "start")), x)
         self.rect(left - 1.5, y - size * 0.86, wide + 3, size * 1.12, fill="#fff", fill_opacity=0.9)
         self.text(x, y, words, size, **look)
+
+    def paragraph(self, y: float, text: str, size: float = 9.5, most: int = 3) -> float:
+        """Write a text over the whole width below a height, on ``most`` lines at the most, and return the height of its last line."""
+        for row in wrap(text, self.width - 12, size, most):
+            y += 12.5
+            self.text(6, y, row, size)
+        return y
 
     def svg(self) -> str:
         """Return the whole picture."""

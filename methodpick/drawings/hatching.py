@@ -94,8 +94,8 @@ def hatch_of(soil_class: str, description: str = "", symbol: str = "") -> str:
     ('fat-clay', 'limestone', 'clean-sand', 'unknown')
     """
     if soil_class == "rock":
-        said = description.lower()
-        found = [(said.find(word), name) for name, words in _ROCKS.items() for word in words if word in said]
+        text = description.lower()
+        found = [(text.find(word), name) for name, words in _ROCKS.items() for word in words if word in text]
         return min(found)[1] if found else "rock"
     if soil_class == "clay" and symbol.upper() == "CH":
         return "fat-clay"
@@ -105,10 +105,10 @@ def hatch_of(soil_class: str, description: str = "", symbol: str = "") -> str:
 
 def pattern(name: str, identity: str) -> str:
     """Return the SVG definition of a hatch under an identity of its own."""
-    one = HATCHES[name]
-    strokes = f'<path d="{one.strokes}" fill="none" stroke="#333" stroke-width="0.7"/>' if one.strokes else ""
-    dots = f'<path d="{one.filled}" fill="#333"/>' if one.filled else ""
+    hatch = HATCHES[name]
+    strokes = f'<path d="{hatch.strokes}" fill="none" stroke="#333" stroke-width="0.7"/>' if hatch.strokes else ""
+    dots = f'<path d="{hatch.filled}" fill="#333"/>' if hatch.filled else ""
     return (
-        f'<pattern id="{identity}" width="{one.width:g}" height="{one.height:g}" patternUnits="userSpaceOnUse">'
-        f'<rect width="{one.width:g}" height="{one.height:g}" fill="{one.tint}"/>{strokes}{dots}</pattern>'
+        f'<pattern id="{identity}" width="{hatch.width:g}" height="{hatch.height:g}" patternUnits="userSpaceOnUse">'
+        f'<rect width="{hatch.width:g}" height="{hatch.height:g}" fill="{hatch.tint}"/>{strokes}{dots}</pattern>'
     )

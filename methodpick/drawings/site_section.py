@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, hypot
 
-from methodpick.drawings.axes import LENGTH, Depths, draw_depths, draw_elevations
-from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Sheet
+from methodpick.drawings.axes import Depths, draw_depths, draw_elevations
+from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Canvas
 from methodpick.drawings.ground_columns import FARTHEST_M, hatched
 from methodpick.drawings.lettering import shorten, spread, width_of, wrap
 from methodpick.drawings.swatches import draw_swatches
 from methodpick.errors import InputError, Problem
-from methodpick.plan.result import SUPPORT_SAID, ShaftPlan
-from methodpick.unit_markup import System, say
+from methodpick.plan.result import ShaftPlan
+from methodpick.terms import SUPPORT_NAMES, UnitSystem
+from methodpick.unit_markup import NumberWriter, write_number
 
 HEAD, PLOT, FOOT = 64.0, 330.0, 26.0
 LEFT, RIGHT = 52.0, 690.0
@@ -28,8 +29,8 @@ KEY = (
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
-    """One row of the section: its shafts from left to right, the middle of each, and the scale down the sheet."""
+class SectionRow:
+    """One row of the section: its shafts from left to right, the middle of each, and the scale down the canvas."""
 
     shafts: tuple[ShaftPlan, ...]
     middles: tuple[float, ...]
@@ -46,7 +47,7 @@ class Row:
         return self.scale.y(depth_m + self.shift(shaft))
 
 
-def draw_section(shafts: Sequence[ShaftPlan], units: System, prefix: str = "a") -> str:
+def draw_section(shafts: Sequence[ShaftPlan], units: UnitSystem, prefix: str = "a") -> str:
     """Draw the shafts side by side, as SVG: against elevation where every ground level is known, else against depth.
 
     Raises InputError where there is no shaft.
@@ -54,18 +55,18 @@ def draw_section(shafts: Sequence[ShaftPlan], units: System, prefix: str = "a") 
     if not shafts:
         raise InputError(Problem("there is no shaft to draw a section of"))
     ordered = in_line(shafts)
-    rows = even(ordered, MOST)
-    sheet = Sheet(0.0, "Site section", prefix)
+    rows = in_even_rows(ordered, MOST)
+    canvas = Canvas(0.0, "Site section", prefix)
     y = 0.0
     for row in rows:
-        _row(sheet, _laid_out(row, units, y + HEAD), y)
+        _row(canvas, _laid_out(row, units, y + HEAD), y)
         y += HEAD + PLOT + FOOT
-    known = all(one.ground.ground_elevation_m is not None for one in shafts)
-    _key(sheet, y + 14, many=len(shafts) > 1, placed=_placed(shafts), known=known)
-    return sheet.svg()
+    known = all(shaft.ground.ground_elevation_m is not None for shaft in shafts)
+    _key(canvas, y + 14, many=len(shafts) > 1, placed=_placed(shafts), known=known)
+    return canvas.svg()
 
 
-def even(shafts: Sequence[ShaftPlan], most: int) -> list[Sequence[ShaftPlan]]:
+def in_even_rows(shafts: Sequence[ShaftPlan], most: int) -> list[Sequence[ShaftPlan]]:
     """Part shafts into as few rows as hold ``most`` each, all about as long."""
     few = ceil(len(shafts) / most)
     cuts = [round(len(shafts) * number / few) for number in range(few + 1)]
@@ -73,22 +74,22 @@ def even(shafts: Sequence[ShaftPlan], most: int) -> list[Sequence[ShaftPlan]]:
 
 
 def _placed(shafts: Sequence[ShaftPlan]) -> bool:
-    return all(one.design.east_m is not None and one.design.north_m is not None for one in shafts)
+    return all(shaft.design.east_m is not None and shaft.design.north_m is not None for shaft in shafts)
 
 
 def in_line(shafts: Sequence[ShaftPlan]) -> list[ShaftPlan]:
     """Order the shafts along the wider of the two directions, else as the file has them."""
     if not _placed(shafts):
         return list(shafts)
-    east, north = ([float(getattr(one.design, name)) for one in shafts] for name in ("east_m", "north_m"))
+    east, north = ([float(getattr(shaft.design, name)) for shaft in shafts] for name in ("east_m", "north_m"))
     along = east if max(east) - min(east) >= max(north) - min(north) else north
     return [shafts[index] for index in sorted(range(len(shafts)), key=lambda index: (along[index], index))]
 
 
-def _laid_out(shafts: Sequence[ShaftPlan], units: System, top: float) -> Row:
+def _laid_out(shafts: Sequence[ShaftPlan], units: UnitSystem, top: float) -> SectionRow:
     """Place the shafts across and find the scale that holds all of them."""
-    grounds = [one.ground.ground_elevation_m for one in shafts]
-    known = [one for one in grounds if one is not None]
+    grounds = [shaft.ground.ground_elevation_m for shaft in shafts]
+    known = [ground for ground in grounds if ground is not None]
     datum = max(known) if len(known) == len(grounds) else None
     room = (RIGHT - LEFT) / len(shafts)
     wanted = [LEFT + room * index for index in range(len(shafts))]
@@ -96,41 +97,47 @@ def _laid_out(shafts: Sequence[ShaftPlan], units: System, top: float) -> Row:
         along = _chainages(shafts)
         wanted = [LEFT + (RIGHT - LEFT - room) * value / max(along[-1], 1e-9) for value in along]
     middles = tuple(left + room / 2 for left in spread(wanted, [room * 0.8] * len(shafts), LEFT, RIGHT))
-    row = Row(tuple(shafts), middles, Depths(0.0, 1.0, top, top + PLOT, units, datum), datum)
-    tops = [row.shift(one) + min([0.0, one.design.grade_m, *(casing.top_m for casing in one.casings)]) for one in shafts]
-    base = max(row.shift(one) + one.tip_depth_m for one in shafts)
+    row = SectionRow(tuple(shafts), middles, Depths(0.0, 1.0, top, top + PLOT, units, datum), datum)
+    tops = [row.shift(shaft) + min([0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]) for shaft in shafts]
+    base = max(row.shift(shaft) + shaft.tip_depth_m for shaft in shafts)
     margin = 0.04 * (base - min(tops))
     return replace(row, scale=Depths(min(tops) - margin, base + 2 * margin, top, top + PLOT, units, datum))
 
 
 def _chainages(shafts: Sequence[ShaftPlan]) -> list[float]:
     found = [0.0]
-    for one, other in pairwise(shafts):
-        found.append(found[-1] + _apart(one, other))
+    for shaft, next_shaft in pairwise(shafts):
+        found.append(found[-1] + _apart(shaft, next_shaft))
     return found
 
 
-def _apart(one: ShaftPlan, other: ShaftPlan) -> float:
-    here, there = one.design, other.design
+def _apart(shaft: ShaftPlan, other: ShaftPlan) -> float:
+    here, there = shaft.design, other.design
     return hypot((there.east_m or 0.0) - (here.east_m or 0.0), (there.north_m or 0.0) - (here.north_m or 0.0))
 
 
-def _row(sheet: Sheet, row: Row, top: float) -> None:
+def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
     if row.datum_m is None:
-        draw_depths(sheet, row.scale, LEFT - 8, grid_to=RIGHT)
+        draw_depths(canvas, row.scale, LEFT - 8, grid_to=RIGHT)
     else:
-        draw_elevations(sheet, row.scale, LEFT - 8)
-    sheet.text(4, top + 14, f"{'depth' if row.datum_m is None else 'elevation'}, {LENGTH[row.scale.units]}", 10.0, font_weight="bold")
+        draw_elevations(canvas, row.scale, LEFT - 8)
+    canvas.text(
+        4,
+        top + 14,
+        f"{'depth' if row.datum_m is None else 'elevation'}, {NumberWriter(row.scale.units).unit('m')}",
+        10.0,
+        font_weight="bold",
+    )
     ground = [(middle, row.y(shaft, 0.0)) for shaft, middle in zip(row.shafts, row.middles, strict=True)]
-    sheet.lines([(LEFT - 8, ground[0][1]), *ground, (RIGHT, ground[-1][1])], stroke_width=1.4)
+    canvas.lines([(LEFT - 8, ground[0][1]), *ground, (RIGHT, ground[-1][1])], stroke_width=1.4)
     for shaft, middle in zip(row.shafts, row.middles, strict=True):
-        _shaft(sheet, row, shaft, middle)
-        _heading(sheet, row, shaft, middle, top)
-    _joined(sheet, row)
-    _distances(sheet, row)
+        _shaft(canvas, row, shaft, middle)
+        _heading(canvas, row, shaft, middle, top)
+    _joined(canvas, row)
+    _distances(canvas, row)
 
 
-def _joined(sheet: Sheet, row: Row) -> None:
+def _joined(canvas: Canvas, row: SectionRow) -> None:
     """Join the tips of the deepest casings, and write their levels."""
     tips = [
         (middle + 12, shaft, max(casing.base_m for casing in shaft.casings))
@@ -138,80 +145,80 @@ def _joined(sheet: Sheet, row: Row) -> None:
         if shaft.casings
     ]
     if len(tips) > 1:
-        sheet.lines([(x, row.y(shaft, deep)) for x, shaft, deep in tips], stroke_width=1.6, stroke_dasharray="7 4")
+        canvas.lines([(x, row.y(shaft, deep)) for x, shaft, deep in tips], stroke_width=1.6, stroke_dasharray="7 4")
     for x, shaft, deep in tips:
         y = row.y(shaft, deep)
-        sheet.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
+        canvas.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
         words = _level(shaft, deep, row)
         left = x + 15 + width_of(words, 8.6) > WIDTH
-        sheet.label(WIDTH - 3 if left else x + 13, y + 13, words, 8.6, text_anchor="end" if left else "start")
+        canvas.label(WIDTH - 3 if left else x + 13, y + 13, words, 8.6, text_anchor="end" if left else "start")
 
 
-def _heading(sheet: Sheet, row: Row, shaft: ShaftPlan, middle: float, top: float) -> None:
+def _heading(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float, top: float) -> None:
     room = (RIGHT - LEFT) / len(row.shafts) * 0.8 if len(row.shafts) > 1 else 300.0
     many = f" x {shaft.count}" if shaft.count > 1 else ""
-    lines = [f"{shaft.id}{many}", say(shaft.diameter_m, "size", row.scale.units), *wrap(SUPPORT_SAID[shaft.method], room, 9.2, 2)]
+    lines = [f"{shaft.id}{many}", write_number(shaft.diameter_m, "size", row.scale.units), *wrap(SUPPORT_NAMES[shaft.method], room, 9.2, 2)]
     for index, words in enumerate(lines):
-        sheet.text(
+        canvas.text(
             middle, top + 12 + 11 * index, shorten(words, room, 9.2), 9.2, text_anchor="middle", font_weight="normal" if index else "bold"
         )
 
 
-def _shaft(sheet: Sheet, row: Row, shaft: ShaftPlan, middle: float) -> None:
+def _shaft(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float) -> None:
     """Draw the ground at the boring at the left, the shaft with its casings at the right."""
     shift, scale = row.shift(shaft), row.scale
     own = replace(scale, top_m=scale.top_m - shift, base_m=scale.base_m - shift)
     shown = replace(own, base_m=shaft.tip_depth_m, base=own.y(shaft.tip_depth_m))
-    hatched(sheet, shown, shaft, middle - 26, GROUND_WIDTH)
+    hatched(canvas, shown, shaft, middle - 26, GROUND_WIDTH)
     widest = max([shaft.diameter_m, *(casing.outside_diameter_m for casing in shaft.casings)])
     half = 9.0 * shaft.diameter_m / widest
     ground, tip = own.y(0.0), own.y(shaft.tip_depth_m)
-    sheet.rect(middle + 12 - half, ground, 2 * half, tip - ground, fill="#fff", stroke=INK, stroke_width=0.8, stroke_dasharray="4 2")
+    canvas.rect(middle + 12 - half, ground, 2 * half, tip - ground, fill="#fff", stroke=INK, stroke_width=0.8, stroke_dasharray="4 2")
     for casing in shaft.casings:
         top, base = own.y(casing.top_m), own.y(casing.base_m)
         for side in (-1.0, 1.0):
             edge = middle + 12 + side * 9.0 * casing.outside_diameter_m / widest
             fill = INK if casing.kind == "permanent" else "#fff"
-            sheet.rect(edge - 0.9, top, 1.8, base - top, fill=fill, stroke=INK, stroke_width=0.7)
-    sheet.label(middle, tip + 11, f"tip {_level(shaft, shaft.tip_depth_m, row)}", 8.6, text_anchor="middle")
-    for one in shaft.ground.water[:1]:
-        if one.likely_m is not None and abs(one.likely_m) < FARTHEST_M:
-            y = own.y(one.likely_m)
-            sheet.lines([(middle - 36, y - 7), (middle - 28, y - 7), (middle - 32, y)], closed=True, fill=WATER, stroke=WATER)
+            canvas.rect(edge - 0.9, top, 1.8, base - top, fill=fill, stroke=INK, stroke_width=0.7)
+    canvas.label(middle, tip + 11, f"tip {_level(shaft, shaft.tip_depth_m, row)}", 8.6, text_anchor="middle")
+    for water in shaft.ground.water[:1]:
+        if water.likely_m is not None and abs(water.likely_m) < FARTHEST_M:
+            y = own.y(water.likely_m)
+            canvas.lines([(middle - 36, y - 7), (middle - 28, y - 7), (middle - 32, y)], closed=True, fill=WATER, stroke=WATER)
 
 
-def _level(shaft: ShaftPlan, depth_m: float, row: Row) -> str:
+def _level(shaft: ShaftPlan, depth_m: float, row: SectionRow) -> str:
     ground = shaft.ground.ground_elevation_m
     if row.datum_m is None or ground is None:
-        return say(depth_m, "m", row.scale.units)
-    return f"el. {say(ground - depth_m, 'm', row.scale.units)}"
+        return write_number(depth_m, "m", row.scale.units)
+    return f"el. {write_number(ground - depth_m, 'm', row.scale.units)}"
 
 
-def _distances(sheet: Sheet, row: Row) -> None:
+def _distances(canvas: Canvas, row: SectionRow) -> None:
     """Write how far the shafts stand apart."""
     if not _placed(row.shafts):
         return
     y = row.scale.base + 12
-    for (one, left), (other, right) in pairwise(zip(row.shafts, row.middles, strict=True)):
-        sheet.line((left, y), (right, y), stroke=GREY)
+    for (shaft, left), (next_shaft, right) in pairwise(zip(row.shafts, row.middles, strict=True)):
+        canvas.line((left, y), (right, y), stroke=GREY)
         for x in (left, right):
-            sheet.line((x, y - 4), (x, y + 4), stroke=GREY)
-        sheet.label((left + right) / 2, y + 3, say(_apart(one, other), "m", row.scale.units), 8.6, text_anchor="middle", fill=GREY)
+            canvas.line((x, y - 4), (x, y + 4), stroke=GREY)
+        canvas.label(
+            (left + right) / 2, y + 3, write_number(_apart(shaft, next_shaft), "m", row.scale.units), 8.6, text_anchor="middle", fill=GREY
+        )
 
 
-def _key(sheet: Sheet, y: float, *, many: bool, placed: bool, known: bool) -> None:
-    y = draw_swatches(sheet, y, 17)
-    said = [KEY]
+def _key(canvas: Canvas, y: float, *, many: bool, placed: bool, known: bool) -> None:
+    y = draw_swatches(canvas, y, 17)
+    texts = [KEY]
     if many:
-        said.append(
+        texts.append(
             "Distances are true along the line of shafts where there is room, and written below."
             if placed
             else "The file gives no positions: the shafts stand in its order, not to scale across."
         )
     if not known:
-        said.append("A ground level is not known, so depths below the ground are drawn, not elevations.")
-    for text in said:
-        for line in wrap(text, WIDTH - 8, 9.2, 3):
-            y += 12.5
-            sheet.text(4, y, line, 9.2)
-    sheet.height = y + 10
+        texts.append("A ground level is not known, so depths below the ground are drawn, not elevations.")
+    for text in texts:
+        y = canvas.paragraph(y, text)
+    canvas.height = y + 10

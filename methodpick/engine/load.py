@@ -13,7 +13,7 @@ from methodpick.engine.read import Words, rules_of
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
-from methodpick.strict_yaml import Document, examine
+from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.keys import Reader
@@ -49,7 +49,7 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
         )
     problems = Problems()
 
-    def part(path: Path, make: Callable[[Document], Part]) -> Part | None:
+    def part(path: Path, make: Callable[[YamlDocument], Part]) -> Part | None:
         try:
             return make(_document(path, folder))
         except MethodpickError as error:
@@ -100,7 +100,7 @@ def overlay_path(folder: Path, agency: str) -> Path | None:
     )
 
 
-def _document(path: Path, folder: Path) -> Document:
+def _document(path: Path, folder: Path) -> YamlDocument:
     name = str(path.relative_to(folder.parent)) if folder.parent in path.parents else str(path)
     try:
         return examine(path, name)

@@ -16,7 +16,7 @@ from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Loosening, Rulebook
 from methodpick.engine.tree import Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term
 from methodpick.engine.witness import Search, write
-from methodpick.strict_yaml import Document
+from methodpick.strict_yaml import YamlDocument
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Limit, limit_of, source_of
@@ -25,7 +25,7 @@ _KEYS = ("overlay", "title", "level", "add", "set", "tighten", "replace", "disab
 OVERLAY_LEVELS = ("agency", "company", "project")
 
 
-def lay_over(book: Rulebook, document: Document) -> Rulebook:
+def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
     """Return the rulebook with an overlay on it; raises RuleError with every problem of the overlay."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("overlay",))

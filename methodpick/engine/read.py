@@ -11,7 +11,7 @@ from methodpick.engine.grammar import ExpressionError, parse
 from methodpick.engine.rule import EFFECTS, EXPECTATIONS, HAZARDS, LEVELS, RULE_STATES, STATUSES, Case, Cited, Exemption, Rule
 from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
 from methodpick.errors import Place
-from methodpick.strict_yaml import Document, KeyPath
+from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import SEVERITIES, Severity
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue, value_of
 from methodpick.vocabulary.keys import Reader
@@ -69,7 +69,7 @@ class _Effect:
     need: str = ""
 
 
-def rules_of(document: Document, words: Words, reader: Reader, origin: str = "base") -> list[Rule]:
+def rules_of(document: YamlDocument, words: Words, reader: Reader, origin: str = "base") -> list[Rule]:
     """Return the rules of a file; problems are noted in the reader."""
     top = reader.mapping((), document.value, ("topic", "title", "rules"), ("topic", "title", "rules"))
     listed = top.get("rules")

@@ -1,4 +1,4 @@
-"""A sheet as CSV; no cell can become a formula."""
+"""A sheet as CSV, and the takeoff among them; no cell can become a formula."""
 
 from __future__ import annotations
 
@@ -7,25 +7,38 @@ from io import StringIO
 from unicodedata import normalize
 
 from methodpick.printable import printable
-from methodpick.tables.cells import Cell, Live, Number, Table, plain
+from methodpick.site.result import Takeoff
+from methodpick.tables.cells import Cell, FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
+from methodpick.tables.factors import make_factors
+from methodpick.tables.takeoff import takeoff_table
+from methodpick.terms import UnitSystem
 
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
 _UNSEEN = " \ufeff\u200b\u200c\u200d\u200e\u200f\u2060"
 """Signs that show as nothing; blanks of other widths become the plain one before."""
 
 
-def table_csv(table: Table) -> str:
-    """Write a sheet: headings with units, then the rows; what only serves formulas is left out."""
-    kept = [index for index, column in enumerate(table.columns) if not column.live]
+def sheet_csv(sheet: Worksheet) -> str:
+    """Return a sheet: headings with units, then the rows; what only serves formulas is left out."""
+    kept = [index for index, column in enumerate(sheet.columns) if not column.live]
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([defused(table.columns[index].head) for index in kept])
-    writer.writerows([_cell(row[index]) for index in kept] for row in table.rows)
+    writer.writerow([defused(sheet.columns[index].head) for index in kept])
+    writer.writerows([_cell(row[index]) for index in kept] for row in sheet.rows)
     return out.getvalue()
 
 
+def takeoff_csv(takeoff: Takeoff, units: UnitSystem = "si") -> str:
+    """Return the sums of a takeoff, the lines of the site, and those of one shaft each (``alike`` says how many stand behind it).
+
+    Numbers have 3 decimals. A text that a spreadsheet would take for a formula has an apostrophe before it.
+    """
+    numbers = SheetNumbers(units)
+    return sheet_csv(takeoff_table(takeoff, make_factors(takeoff, numbers), numbers))
+
+
 def _cell(cell: Cell) -> str:
-    return plain(cell) if isinstance(cell, (Number, Live)) else defused(plain(cell))
+    return plain(cell) if isinstance(cell, (NumberCell, FormulaCell)) else defused(plain(cell))
 
 
 def defused(text: str) -> str:

@@ -1,16 +1,14 @@
-"""The report as one HTML file: pictures and style inside, nothing asked of a network, ready to print on A4 and letter."""
+"""A document as one HTML file: pictures and style inside, nothing asked of a network, ready to print on A4 and letter."""
 
 from __future__ import annotations
 
-from methodpick.document.report import make_report
+from methodpick.document.model import Document, as_tree
 from methodpick.formats.extras import need
-from methodpick.plan.result import Plan
-from methodpick.site.result import Takeoff
-from methodpick.unit_markup import System
+from methodpick.terms import UnitSystem
 
 
-def report_html(plan: Plan, units: System | None = None, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> str:
-    """Write the report of a plan in the reader's units. Raises InputError without the extra ``html``.
+def document_html(document: Document, units: UnitSystem) -> str:
+    """Return a document as HTML in the reader's units. Raises InputError without the extra ``html``.
 
     Every word of the input is escaped by the template; the pictures escape their own.
     """
@@ -23,4 +21,4 @@ def report_html(plan: Plan, units: System | None = None, reader_doubts: tuple[st
         undefined=jinja.StrictUndefined,
         keep_trailing_newline=True,
     )
-    return str(world.get_template("report.html").render(report=make_report(plan, units, reader_doubts, takeoff)))
+    return str(world.get_template("report.html").render(report=as_tree(document, units)))

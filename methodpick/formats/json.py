@@ -1,4 +1,7 @@
-"""The plan as JSON, format ``methodpick-plan/2``: SI with the unit in the key, byte-stable, no NaN and no infinity."""
+"""Plan and takeoff as JSON, ``methodpick-plan/2`` and ``methodpick-takeoff/1``: SI, byte-stable, no NaN and no infinity.
+
+The unit of a number is in its key.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +14,7 @@ from typing import Any
 
 from methodpick.ground.site import Site
 from methodpick.plan.result import FactValue, Plan, QuantityLine
+from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
 
 _LATER = {
@@ -33,12 +37,12 @@ _NAMES = {"from_": "from", "open_": "open"}
 
 
 def plan_json(plan: Plan) -> str:
-    """Write a plan. Keys and lists keep a fixed order; sentences are in SI.
+    """Return a plan. Keys and lists keep a fixed order; sentences are in SI.
 
     Floats are rounded to 6 decimals but for ``site`` and ``cuts_m``, from which the facts can be derived anew.
     """
-    told: dict[int, str] = {}
-    shafts = ",\n".join("  " + _map([(name, _part(name, value, told)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
+    written: dict[int, str] = {}
+    shafts = ",\n".join("  " + _map([(name, _part(name, value, written)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
     parts = [
         ("format", _text(plan.format)),
         ("tool_version", _text(plan.tool_version)),
@@ -51,15 +55,13 @@ def plan_json(plan: Plan) -> str:
     return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
 
 
-def _part(name: str, value: Any, told: dict[int, str]) -> str:
-    return _deeper(_exactly(value), 3) if name in _EXACT else _told(value, told)
-
-
-def _told(value: Any, told: dict[int, str]) -> str:
-    """Write a part of a shaft; alike shafts share their parts, so that each is written once."""
-    if id(value) not in told:
-        told[id(value)] = _deeper(_text(value), 3)
-    return told[id(value)]
+def _part(name: str, value: Any, written: dict[int, str]) -> str:
+    """Write a part of a shaft; shafts with the same plan share their parts, so that each is written once."""
+    if name in _EXACT:
+        return _deeper(_exactly(value), 3)
+    if id(value) not in written:
+        written[id(value)] = _deeper(_text(value), 3)
+    return written[id(value)]
 
 
 def _text(value: Any) -> str:
@@ -86,20 +88,37 @@ def _map(parts: Sequence[tuple[str, str]], depth: int) -> str:
     return "{\n" + ",\n".join(f'{lead} "{name}": {text}' for name, text in parts) + f"\n{lead}}}"
 
 
-def tree_of(record: Any) -> Any:
-    """Return a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
-
-    >>> tree_of((1.23456789, "water at ⟦4.877|m⟧"))
-    [1.234568, 'water at 4.88 m']
-    """
-    return _tree(record)
+def takeoff_json(takeoff: Takeoff) -> str:
+    """Return a takeoff without the plans that it was made from, in the same style as a plan."""
+    plan = takeoff.site.plan
+    tree = {
+        "format": takeoff.format,
+        "tool_version": plan.tool_version,
+        "rulebook": plan.rulebook,
+        "input": plan.input,
+        "site": plan.site_name,
+        "assignments": takeoff.site.assignments,
+        "shafts": takeoff.shafts,
+        "site_lines": takeoff.site_lines,
+        "totals": takeoff.totals,
+        "yard": takeoff.yard,
+        "hours": takeoff.hours,
+        "cost": takeoff.cost,
+        "notes": takeoff.notes,
+    }
+    return _text(tree) + "\n"
 
 
 def _tree(value: Any) -> Any:
+    """Return a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
+
+    >>> _tree((1.23456789, "water at ⟦4.877|m⟧"))
+    [1.234568, 'water at 4.88 m']
+    """
     if isinstance(value, FactValue):
         return _fact(value)
     if is_dataclass(value) and not isinstance(value, type):
-        return {name: list(own) if name in _EXACT else _tree(own) for name, own in _named(value)}
+        return {name: list(part) if name in _EXACT else _tree(part) for name, part in _named(value)}
     if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
         return {"lines": [_tree(item) for item in value]}
     if isinstance(value, Mapping):
@@ -120,7 +139,7 @@ def _named(record: Any) -> list[tuple[str, Any]]:
 @cache
 def _order(kind: Any) -> tuple[tuple[str, str], ...]:
     later = _LATER.get(kind.__name__, ())
-    names = [one.name for one in fields(kind)]
+    names = [field.name for field in fields(kind)]
     return tuple((name, _NAMES.get(name, name)) for name in sorted(names, key=lambda name: name in later))
 
 

@@ -1,97 +1,79 @@
-"""A draft of the shaft installation plan as Markdown: what a plan knows is filled in, the rest stands as named blanks.
-
-The sections are those that specifications usually ask for (common practice, after agency requirements for drilled shaft
-installation plans). No name, firm, machine, product or supplier is ever invented.
-"""
+"""A document as Markdown, with the captions of its pictures alone; blanks to fill stand out under the word BLANK."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterator
 
-from methodpick.document.grouping import groups
-from methodpick.document.installation_plan import BLANK, SECTIONS, Draft, Line
-from methodpick.document.model import Pen
-from methodpick.document.report import CLOSING
-from methodpick.plan.result import Plan
-from methodpick.unit_markup import System
+from methodpick.document.model import Blanks, Block, Document, Figure, Items, Paragraph, Section, Subheading
+from methodpick.terms import UnitSystem
+from methodpick.unit_markup import NumberWriter
 
-WARNING = (
-    "**Not for construction.** Every blank is filled by the contractor; the draft is checked by the licensed engineer in charge "
-    "before it is submitted."
-)
 _SIGNS = "\\`*_[]<>|#~$&"
 _LEADS = "+-=:"
 
 
-def plan_markdown(plan: Plan, units: System | None = None) -> str:
-    """Write the draft of the installation plan in the reader's units."""
-    draft = Draft(_shared(plan), Pen(units or plan.units))
-    overlays = f" with {', '.join(plan.rulebook.overlays)}" if plan.rulebook.overlays else ""
-    lines = [
-        f"# Drilled shaft installation plan (draft): {_safe(draft.pen.t(plan.site_name or plan.input.path))}",
-        "",
-        _safe(
-            f"Drafted by methodpick {plan.tool_version} from {draft.pen.t(plan.input.path)} (digest {plan.input.digest[:12]}) and "
-            f"rulebook {plan.rulebook.digest[:12]}{draft.pen.t(overlays)}."
-        ),
-        "",
-        WARNING,
-        "",
-        _safe(CLOSING),
-        "",
-    ]
-    for number, (title, fill) in enumerate(SECTIONS, 1):
-        lines += [f"## {number}. {title}", "", *_lines(fill(draft))]
-    left = sum(line.startswith(f"* {BLANK}") for line in lines)
-    return "\n".join([*lines, f"{left} blanks are left to fill. Search for the word BLANK.", ""])
+def document_markdown(document: Document, units: UnitSystem) -> str:
+    """Return a document as Markdown in the reader's units."""
+    numbers = NumberWriter(units)
+    lines: list[str] = []
+    for page in document.pages:
+        lines += [f"# {_safe(page.title, numbers)}", ""]
+        for line in page.lines:
+            lines += [_safe(line, numbers), ""]
+        for section in page.sections:
+            lines += _section(section, numbers)
+    return "\n".join([*lines, _safe(document.closing, numbers), ""])
 
 
-def _shared(plan: Plan) -> Plan:
-    """Return the plan with shafts that are alike standing as one under all their names, so that nothing is written twice."""
-    return replace(plan, shafts=tuple(replace(one.first, id=one.names, count=one.count) for one in groups(plan.shafts)))
+def _section(section: Section, numbers: NumberWriter) -> Iterator[str]:
+    yield from (f"## {_inline(section.title, numbers)}", "")
+    for block in section.blocks:
+        found = list(_block(block, numbers))
+        yield from (*found, "") if found else ()
 
 
-def _lines(found: Iterable[Line]) -> Iterator[str]:
-    """Write the lines of a section, a table with its own frame."""
-    last = ""
-    for line in found:
-        if last and line.kind != last:
-            yield ""
-        last = line.kind
-        if line.kind == "table":
-            yield from _table(line)
-            last = "end"
-        elif line.kind == "blank":
-            yield f"* {BLANK} {_safe(line.text)}: ______"
-        elif line.kind == "head":
-            yield f"### {_safe(line.text)}"
-        elif line.kind == "text":
-            yield f"{_safe(line.text)}  "
-        else:
-            yield f"{'1.' if line.kind == 'step' else '*'} {_safe(line.text)}"
-    yield ""
+def _block(block: Block, numbers: NumberWriter) -> Iterator[str]:
+    if isinstance(block, Paragraph):
+        text = _safe(block.text, numbers)
+        yield f"**{text}**" if block.tone else text
+    elif isinstance(block, Subheading):
+        yield f"### {_safe(block.text, numbers)}"
+    elif isinstance(block, Items):
+        levels = block.levels or (0,) * len(block.entries)
+        sign = "1." if block.numbered else "*"
+        yield from ("  " * level + f"{sign} {_safe(entry, numbers)}" for entry, level in zip(block.entries, levels, strict=True))
+    elif isinstance(block, Blanks):
+        yield from (f"* **BLANK** {_safe(entry, numbers)}: ______" for entry in block.entries)
+    elif isinstance(block, Figure):
+        yield from filter(None, (_safe(block.caption, numbers),))
+    else:
+        yield _row(block.heads, numbers)
+        yield "|" + "---|" * len(block.heads)
+        yield from (_row(row, numbers) for row in block.rows)
 
 
-def _table(line: Line) -> Iterator[str]:
-    heads, *rows = line.rows
-    yield "| " + " | ".join(map(_safe, heads)) + " |"
-    yield "|" + "---|" * len(heads)
-    yield from ("| " + " | ".join(map(_safe, row)) + " |" for row in rows)
+def _row(cells: tuple[str, ...], numbers: NumberWriter) -> str:
+    return "| " + " | ".join(_safe(cell, numbers) for cell in cells) + " |"
 
 
-def _safe(text: str) -> str:
-    r"""Keep foreign text from being read as Markdown or HTML, and on one line.
+def _safe(text: str, numbers: NumberWriter) -> str:
+    r"""Write a text so that nothing of it is read as Markdown or HTML, on one line.
 
-    >>> _safe("a *b*\n<i>c</i> | 1")
+    >>> _safe("a *b*\n<i>c</i> | 1", NumberWriter("si"))
     'a \\*b\\* \\<i\\>c\\</i\\> \\| 1'
-    >>> _safe("- not an item")
+    >>> _safe("- not an item", NumberWriter("si"))
     '\\- not an item'
     """
-    for sign in _SIGNS:
-        text = text.replace(sign, "\\" + sign)
-    plain = " ".join(text.split())
+    plain = _inline(text, numbers)
     if plain[:1] in tuple(_LEADS):
         return "\\" + plain
     head, dot, rest = plain.partition(".")
     return f"{head}\\.{rest}" if dot and head.isdigit() and rest.startswith(" ") else plain.replace("://", ":\u200b//")
+
+
+def _inline(text: str, numbers: NumberWriter) -> str:
+    """Write a text that stands behind a sign of Markdown, so that its own signs are read as they are."""
+    text = numbers.text(text)
+    for sign in _SIGNS:
+        text = text.replace(sign, "\\" + sign)
+    return " ".join(text.split())

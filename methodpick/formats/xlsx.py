@@ -7,11 +7,11 @@ from datetime import datetime
 from io import BytesIO
 from typing import Any
 
-from methodpick.document.report import CLOSING
+from methodpick.document.record import CLOSING
 from methodpick.formats.csv import defused
 from methodpick.formats.extras import need
-from methodpick.tables.cells import Block, Cell, Column, Live, Number, Ref, Table
-from methodpick.unit_markup import System
+from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, Worksheet
+from methodpick.terms import UnitSystem
 
 TOP = 3
 """Rows over the first row of cells: title, notes, headings."""
@@ -20,8 +20,8 @@ _LONGEST = 32767
 """No cell holds a longer text, by the file format."""
 
 
-def workbook_xlsx(tables: Sequence[Table], units: System, title: str) -> bytes:
-    """Write the workbook. Raises InputError without the extra ``xlsx``."""
+def workbook_xlsx(sheets: Sequence[Worksheet], units: UnitSystem, title: str) -> bytes:
+    """Return the workbook. Raises InputError without the extra ``xlsx``."""
     writer = need("xlsxwriter", "xlsx", "an XLSX workbook")
     out = BytesIO()
     book = writer.Workbook(
@@ -37,8 +37,8 @@ def workbook_xlsx(tables: Sequence[Table], units: System, title: str) -> bytes:
     book.set_properties({"title": defused(title), "comments": CLOSING, "created": _DATE})
     book.set_calc_mode("auto")
     formats = _Formats(book)
-    for table in tables:
-        _sheet(book.add_worksheet(table.name), table, formats, units)
+    for sheet in sheets:
+        _write_sheet(book.add_worksheet(sheet.name), sheet, formats, units)
     book.close()
     return out.getvalue()
 
@@ -57,20 +57,23 @@ def place(row: int, column: int) -> str:
     return f"${letters}${row + TOP + 1}"
 
 
-def formula(pieces: Sequence[str | Ref | Block], here: str) -> str:
+def formula(pieces: Sequence[str | CellRef | CellRange], here: str) -> str:
     """Write a formula; cells of its own sheet without the name of the sheet.
 
-    >>> formula(("SUM(", Block("cost", 0, 2, 1), ")*", Ref("factors", 0, 2)), "cost")
+    >>> formula(("SUM(", CellRange("cost", 0, 2, 1), ")*", CellRef("factors", 0, 2)), "cost")
     '=SUM($B$4:$B$6)*factors!$C$4'
     """
-    said = []
-    for one in pieces:
-        if isinstance(one, str):
-            said.append(one)
+    texts = []
+    for piece in pieces:
+        if isinstance(piece, str):
+            texts.append(piece)
             continue
-        ends = place(one.row, one.column) if isinstance(one, Ref) else f"{place(one.first, one.column)}:{place(one.last, one.column)}"
-        said.append(ends if one.table == here else f"{one.table}!{ends}")
-    return "=" + "".join(said)
+        if isinstance(piece, CellRef):
+            cells = place(piece.row, piece.column)
+        else:
+            cells = f"{place(piece.first, piece.column)}:{place(piece.last, piece.column)}"
+        texts.append(cells if piece.table == here else f"{piece.table}!{cells}")
+    return "=" + "".join(texts)
 
 
 class _Formats:
@@ -97,33 +100,33 @@ _WIDE = 40
 """Columns from this width on are wrapped."""
 
 
-def _sheet(sheet: Any, table: Table, formats: _Formats, units: System) -> None:
-    """Write one table; every text as a text, never as what it might look like."""
-    sheet.write_string(0, 0, defused(table.title), formats.title)
-    sheet.write_string(
-        1, 0, defused(" ".join((*table.notes, "" if table.name == "cautions" else "See the sheet 'cautions'.")).strip()), formats.note
-    )
-    for index, column in enumerate(table.columns):
-        sheet.set_column(index, index, column.width)
-        sheet.write_string(TOP - 1, index, defused(column.head), formats.head)
-    for number, row in enumerate(table.rows):
+def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSystem) -> None:
+    """Write one sheet into its tab; every text as a text, never as what it might look like."""
+    first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
+    tab.write_string(0, 0, defused(sheet.title), formats.title)
+    tab.write_string(1, 0, defused(" ".join((*sheet.notes, *first))), formats.note)
+    for index, column in enumerate(sheet.columns):
+        tab.set_column(index, index, column.width)
+        tab.write_string(TOP - 1, index, defused(column.head), formats.head)
+    for number, row in enumerate(sheet.rows):
         for index, cell in enumerate(row):
-            _write(sheet, (number + TOP, index), cell, formats, table, table.columns[index])
-    sheet.freeze_panes(TOP, 1)
-    if table.rows:
-        sheet.autofilter(TOP - 1, 0, TOP - 1 + len(table.rows), len(table.columns) - 1)
-    sheet.set_landscape()
-    sheet.set_paper(1 if units == "us" else 9)
-    sheet.fit_to_pages(1, 0)
-    sheet.repeat_rows(TOP - 1)
+            _write_cell(tab, (number + TOP, index), cell, sheet, formats)
+    tab.freeze_panes(TOP, 1)
+    if sheet.rows:
+        tab.autofilter(TOP - 1, 0, TOP - 1 + len(sheet.rows), len(sheet.columns) - 1)
+    tab.set_landscape()
+    tab.set_paper(1 if units == "us" else 9)
+    tab.fit_to_pages(1, 0)
+    tab.repeat_rows(TOP - 1)
 
 
-def _write(sheet: Any, at: tuple[int, int], cell: Cell, formats: _Formats, table: Table, column: Column) -> None:
-    if isinstance(cell, Live):
-        sheet.write_formula(*at, formula(cell.formula, table.name), formats.number(cell.digits, given=False), cell.value)
-    elif isinstance(cell, Number):
-        sheet.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
+def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: Worksheet, formats: _Formats) -> None:
+    if isinstance(cell, FormulaCell):
+        tab.write_formula(*at, formula(cell.formula, sheet.name), formats.number(cell.digits, given=False), cell.value)
+    elif isinstance(cell, NumberCell):
+        tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
     elif isinstance(cell, int):
-        sheet.write_number(*at, cell, formats.number(0, given=False))
+        tab.write_number(*at, cell, formats.number(0, given=False))
     elif cell:
-        sheet.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped if column.width >= _WIDE else formats.text)
+        wide = sheet.columns[at[1]].width >= _WIDE
+        tab.write_string(*at, defused(cell)[:_LONGEST], formats.wrapped if wide else formats.text)

@@ -57,6 +57,9 @@ class Equipment(Model):
     max_casing_m: Size | None = key("max_casing", gt=0)
     desander: bool | None = key("desander")
     core_barrel: bool | None = key("core_barrel")
+    rig_pull_kn: float | None = key("rig_pull_kn", gt=0, le=5000)
+    oscillator_pull_kn: float | None = key("oscillator_pull_kn", gt=0, le=20000)
+    vibrator_pull_kn: float | None = key("vibrator_pull_kn", gt=0, le=10000)
 
 
 class Schedule(Model):

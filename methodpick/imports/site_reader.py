@@ -8,7 +8,7 @@ from typing import Any
 
 from methodpick.errors import Problem, Problems
 from methodpick.spelling import did_you_mean, one_of
-from methodpick.strict_yaml import Document, KeyPath
+from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import UnitSystem
 
 MOST_COMPARED = 500
@@ -25,7 +25,7 @@ MISSING = Missing()
 class SiteReader:
     """Collects the problems of a site file while its keys are read, each with its place."""
 
-    document: Document
+    document: YamlDocument
     units: UnitSystem
     problems: Problems = field(init=False)
 

@@ -229,7 +229,6 @@ def turning_torque(outside_diameter_m: float, friction_kn_m: float, shoe_kn_m: f
     },
     unit="kN",
     example=({"outside_diameter_m": 2.1, "friction_kn_m": 360.0, "weight_kn": 130.0, "axial_share": 1.0}, 2505.0),
-    waits_for=CHECKS,
 )
 def breakout_pull(outside_diameter_m: float, friction_kn_m: float, weight_kn: float, axial_share: float = 1.0) -> float:
     """Compute the pull in kN that starts a casing; ``axial_share`` is the share of the friction along the axis while the plant turns it.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
@@ -15,10 +14,10 @@ from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.fluid.used import sources_of
-from methodpick.plan.judging.boring_choice import pick, set_over
-from methodpick.plan.judging.user_assumptions import own_assumptions
-from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.fluid.specification import sources_of
+from methodpick.plan.judging.boring_choice import boring_at_shaft, choose_boring
+from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.plan.shaft_plan import build_shaft
 from methodpick.spelling import did_you_mean
@@ -35,28 +34,23 @@ def plan(
     Raises InputError where a shaft is not there or has no boring.
     """
     wanted = wanted_shafts(site, shafts)
-    taken = taken_assumptions(site, rulebook, assumptions=assumptions)
-    said = doubts_of(site)
-    return gathered(
-        site,
-        rulebook,
-        InputStamp(path, digest, assumptions),
-        tuple(plan_shaft(site, pick(site, shaft).boring, shaft, rulebook, taken, said) for shaft in wanted),
-    )
+    basis = planning_basis(site, rulebook, assumptions=assumptions)
+    plans = tuple(plan_shaft(basis, choose_boring(site, shaft).boring, shaft) for shaft in wanted)
+    return assembled(basis, InputStamp(path, digest, assumptions), plans)
 
 
-def plan_shaft(
-    site: Site,
-    boring: Profile,
-    shaft: Shaft,
-    rulebook: Rulebook,
-    taken: tuple[Assumption, ...],
-    said: Sequence[Doubt],
-    context: PlanContext | None = None,
-) -> ShaftPlan:
-    """Plan one shaft with a boring as logged, set over to the ground of the shaft; ``context`` as in :func:`build_shaft`."""
-    made = build_shaft(site, set_over(site, shaft, boring, rulebook.values), shaft, rulebook, taken, said, context)
-    return replace(made, boring_level_m=level_difference(boring, shaft))
+def planning_basis(site: Site, rulebook: Rulebook, *, assumptions: bool = True) -> PlanBasis:
+    """Return what all shafts of a site are planned from. Raises InputError where an assumption of the user is not known."""
+    return PlanBasis(site, rulebook, assumptions_for(site, rulebook, assumptions=assumptions), tuple(doubts_of(site)))
+
+
+def plan_shaft(basis: PlanBasis, boring: Profile, shaft: Shaft, context: PlanContext | None = None) -> ShaftPlan:
+    """Plan one shaft with a boring as logged, set over to the ground of the shaft.
+
+    ``context`` is used where the ground is gathered and judged already, for this shaft or for one that is built alike.
+    """
+    context = context or PlanContext(basis, boring_at_shaft(basis.site, shaft, boring, basis.book.values), shaft)
+    return replace(build_shaft(context, shaft, basis.doubts), boring_level_m=level_difference(boring, shaft))
 
 
 def doubts_of(site: Site) -> list[Doubt]:
@@ -64,15 +58,25 @@ def doubts_of(site: Site) -> list[Doubt]:
     return check(site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
 
 
-def gathered(site: Site, rulebook: Rulebook, stamp: InputStamp, plans: tuple[ShaftPlan, ...]) -> Plan:
+def assembled(basis: PlanBasis, stamp: InputStamp, plans: tuple[ShaftPlan, ...]) -> Plan:
     """Put the plans of shafts together, with what they rest on."""
-    return Plan(__version__, _stamp(rulebook), stamp, plans, site.site.name, site.site.units, _sources(plans, rulebook), site=site)
+    site, rulebook = basis.site.site, basis.book
+    return Plan(
+        tool_version=__version__,
+        rulebook=_rulebook_stamp(rulebook),
+        input=stamp,
+        shafts=plans,
+        site_name=site.name,
+        units=site.units,
+        sources=_sources(plans, rulebook),
+        site=basis.site,
+    )
 
 
-def taken_assumptions(site: Site, rulebook: Rulebook, *, assumptions: bool) -> tuple[Assumption, ...]:
+def assumptions_for(site: Site, rulebook: Rulebook, *, assumptions: bool) -> tuple[Assumption, ...]:
     """Return the user's own assumptions and, unless they are switched off, those of the rulebook."""
-    own = own_assumptions(site, rulebook)
-    return (*own, *rulebook.assumptions) if assumptions else own
+    users = user_assumptions(site, rulebook)
+    return (*users, *rulebook.assumptions) if assumptions else users
 
 
 def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]:
@@ -93,9 +97,17 @@ def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]
     return tuple(shaft for shaft in site.shafts if shaft.id in set(shafts))
 
 
-def _stamp(rulebook: Rulebook) -> RulebookStamp:
+def _rulebook_stamp(rulebook: Rulebook) -> RulebookStamp:
+    """Return which rulebook decides, and the limits that its overlays set."""
     values = tuple(
-        SetValue(name, limit.value, limit.unit, limit.origin, Citation(limit.source, limit.where), limit.confidence)
+        SetValue(
+            name=name,
+            value=limit.value,
+            unit=limit.unit,
+            overlay=limit.origin,
+            source=Citation(limit.source, limit.where),
+            confidence=limit.confidence,
+        )
         for name, limit in sorted(rulebook.limits.items())
         if limit.origin != "base"
     )
@@ -103,13 +115,13 @@ def _stamp(rulebook: Rulebook) -> RulebookStamp:
 
 
 def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str]:
+    """Return the sources that the plans name, in full."""
     keys: set[str] = set()
-    for one in plans:
-        for interval in one.intervals:
+    for shaft in plans:
+        for interval in shaft.intervals:
             keys |= {source.key for reason in interval.reasons for source in reason.sources}
-        keys |= {source.key for caution in one.cautions for source in caution.sources}
-        keys |= {assumption.source for assumption in one.assumptions}
-        keys |= sources_of(one.fluid_programme) if one.fluid_programme is not None else set()
+        keys |= {source.key for caution in shaft.cautions for source in caution.sources}
+        keys |= {assumption.source for assumption in shaft.assumptions}
+        keys |= sources_of(shaft.fluid_programme) if shaft.fluid_programme is not None else set()
     keys |= {limit.source for limit in rulebook.limits.values() if limit.origin != "base"}
-    known: dict[str, Any] = {key: rulebook.sources[key].cite() for key in sorted(keys) if key in rulebook.sources}
-    return known
+    return {key: rulebook.sources[key].cite() for key in sorted(keys) if key in rulebook.sources}

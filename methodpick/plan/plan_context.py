@@ -1,14 +1,15 @@
-"""What every plan of one shaft is made from, worked out once: the judged ground, levels, costs, and what a path needs."""
+"""What every plan of one shaft is made from, worked out once: the judged ground, levels and costs, and what each path needs."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
+from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
@@ -16,23 +17,24 @@ from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.concrete.extraction import extractions
-from methodpick.plan.concrete.placement import decide_placement, plan_concrete
-from methodpick.plan.fluid.levels import Levels, find_levels, insides
+from methodpick.plan.concrete.placement import FinishedHole, decide_placement, plan_concrete
+from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import slurry_window
-from methodpick.plan.judging.slices import judge
+from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
-from methodpick.plan.reasons.intervals import Told, make_intervals
-from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, Placement, Slurry, Stage
+from methodpick.plan.reasons.decision import method_of
+from methodpick.plan.reasons.intervals import IntervalWriter
+from methodpick.plan.reasons.notes import StageJudgement
+from methodpick.plan.result import HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check
-from methodpick.plan.sequence.costs import read_costs
-from methodpick.plan.sequence.families import Ladder, SearchTerms, climb, climb_best
-from methodpick.plan.sequence.objections import Objection, Objections
-from methodpick.plan.sequence.path import Path
-from methodpick.plan.sequence.search_options import Options, own_limits
-from methodpick.plan.sequence.search_slices import WAYS
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable, search_all, search_best
+from methodpick.plan.sequence.objections import Objection
+from methodpick.plan.sequence.path import SequencePath
+from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
+from methodpick.plan.sequence.search_slices import drilling_hours, search_slice
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages.stage_facts import stage_values
 from methodpick.plan.stages.stage_list import make_stages
@@ -40,70 +42,87 @@ from methodpick.vocabulary.assumptions import Assumption
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
-    """What a path leaves to be concreted: its casings, dry or wet placement, the concrete."""
+class PlanBasis:
+    """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site."""
 
-    casings: tuple[Casing, ...]
-    placement: Placement
-    concrete: Concrete
+    site: Site
+    book: Rulebook
+    assumptions: tuple[Assumption, ...]
+    doubts: tuple[Doubt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedPath:
+    """A path worked out to the last stage: the finished hole with its casings and concrete, and the stages."""
+
+    path: SequencePath
+    hole: FinishedHole
+    stages: tuple[Stage, ...]
 
 
 class PlanContext:
-    """What every plan of one shaft is made from: the gathered ground, the judged slices, levels and rates."""
+    """What every plan of one shaft is made from: the gathered and judged ground, fluid levels, what the search works on.
 
-    def __init__(self, site: Site, profile: Profile, shaft: Shaft, book: Rulebook, taken: tuple[Assumption, ...]) -> None:
+    What a path needs is worked out once, since the plan, the ladder and the other ways ask for the same.
+    """
+
+    def __init__(self, basis: PlanBasis, profile: Profile, shaft: Shaft) -> None:
         """Gather and judge the ground of the shaft."""
-        self.site, self.book, self.limits = site, book, own_limits(book.values, site)
-        self.dry_rise = book.limits["dry_rise_m_h"]
-        self.gatherer = Gatherer(Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, taken, self.limits))
-        self.levels: Levels = find_levels(self.gatherer, self.limits)
-        self.seats = find_seats(self.gatherer, self.levels, book.tables)
+        site, book = basis.site, basis.book
+        self.basis = basis
+        self.limits = limits_of(site, book.values)
+        frame = Frame(site.site, join_equal_layers(profile), shaft, book.catalogue, book.tables, basis.assumptions, self.limits)
+        self.gatherer = Gatherer(frame)
+        self.levels = find_levels(self.gatherer)
         self.inside = insides(self.levels, self.limits)
-        extra = [self.levels.starter_base_m, *(seat.depth_m for seat in self.seats)]
-        self.slices = self.gatherer.slices(book.crossings(), self.inside, extra)
-        self.judged, self.wide = judge(self.gatherer, self.slices, book, self.inside)
-        self.told: Told = {}
-        self.cuts = [one.cut for one in self.judged]
-        self.windows: dict[tuple[str, float, float], Slurry] = {}
-        self._holes: dict[tuple[Path, bool], Hole] = {}
-        self.objections = Objections()
-        self._checks: dict[Path, tuple[Check, ...]] = {}
-        self.ground = GroundFacts(site, self.gatherer, self.judged, self.levels, self.inside, book)
-
-    def search_terms(self) -> SearchTerms:
-        """Return what the search works on; plant that is paid once is shared by all shafts of the site."""
-        share = sum(shaft.count for shaft in self.site.shafts) or 1
-        plant = self.site.site.equipment
-        there = (
-            ("twisted", plant.kelly_twist),
-            ("vibrated", plant.vibratory),
-            ("driven", plant.impact_hammer),
-            ("oscillated", plant.oscillator or plant.rotator),
+        seats = find_seats(self.gatherer, self.levels, book.tables)
+        cuts = [self.levels.starter_base_m, *(seat.depth_m for seat in seats)]
+        self.slices = self.gatherer.slices(book.crossings(), self.inside, cuts)
+        self.ground: JudgedGround = judge(self.gatherer, self.slices, book, self.inside)
+        self.search_input = SearchInput(
+            slices=tuple(search_slice(judged, book) for judged in self.ground.slices),
+            seats=seats,
+            costs=site_costs(site, self.limits),
+            options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
         )
-        rates = self.site.rates.relative if self.site.rates else None
-        return SearchTerms(
-            self.cuts, self.seats, read_costs(self.limits, rates, share, [way for way, here in there if here]), self.options()
-        )
+        self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
+        self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
+        self._checks: dict[SequencePath, tuple[Check, ...]] = {}
+        self._windows: dict[tuple[str, float, float], Slurry] = {}
+        self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
-    def best(self) -> Path | None:
+    @property
+    def shaft(self) -> Shaft:
+        """Return the shaft."""
+        return self.ground.shaft
+
+    @property
+    def book(self) -> Rulebook:
+        """Return the rulebook."""
+        return self.basis.book
+
+    def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""
-        return climb_best(self.search_terms(), self.objections_to)
+        return search_best(self.search_input, self.objections_to)
 
-    def climb(self) -> Ladder | None:
-        """Search the plan and the other ways, each proved; None where nothing can be built."""
-        return climb(self.search_terms(), self.objections_to)
+    def paths(self) -> FoundPaths | NotBuildable:
+        """Search the plan and the other ways, each proved."""
+        return search_all(self.search_input, self.objections_to)
 
-    def built(self, path: Path) -> BuiltWay:
+    def built(self, path: SequencePath) -> BuiltWay:
         """Return a path as it is built: stages, casings, fluids, placement and concrete."""
-        hole = self.hole(path)
-        stages = self.stages(path, hole)
-        return BuiltWay(stages, hole.casings, self.slurries(path), hole.placement, self.extracted(hole.concrete, hole.casings, stages))
+        worked = self.with_extraction(self.worked(path))
+        return BuiltWay(worked.stages, worked.hole.casings, self.slurries(path), worked.hole.placement, worked.hole.concrete)
 
-    def checks(self, path: Path) -> tuple[Check, ...]:
+    def checks(self, path: SequencePath) -> tuple[Check, ...]:
         """Return the checks of a path; worked out once."""
         if path not in self._checks:
-            self._checks[path] = prove(self.ground, self.built(path))
+            self._checks[path] = prove(self.ground_facts, self.built(path))
         return self._checks[path]
+
+    def objections_to(self, path: SequencePath) -> list[Objection]:
+        """Return what the proofs of a path object to."""
+        return list(objections_of(self.checks(path), self.built(path)))
 
     def hole_levels(self) -> HoleLevels:
         """Return the levels of the hole as a record of the plan."""
@@ -114,105 +133,66 @@ class PlanContext:
         """Return the depths at which the ground was cut into slices, from the top to the tip."""
         return (self.slices[0].top_m, *(piece.base_m for piece in self.slices))
 
-    def objections_to(self, path: Path) -> list[Objection]:
-        """Return what the proofs of a path object to."""
-        return list(objections_of(self.checks(path), self.built(path)))
+    def intervals(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
+        """Return the intervals of a path; ``firm`` tells by the tops of slices where it rests on no doubt."""
+        return self.interval_writer.of_path(path, firm)
 
-    def options(self) -> Options:
-        """Return what the search may use on this site."""
-        limits, allowed = self.limits, self.site.site.allowed
-        near = self.site.site.neighbours and self.gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
-        finish = limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"]
-        return Options(
-            self.levels.starter_base_m,
-            limits["introduce_margin_m"],
-            -self.levels.casing_top_m,
-            limits["hours_casing_set"],
-            limits["hours_advance_m"],
-            finish,
-            limits["run_least_m"],
-            most_strings=most_strings(self.site, self.gatherer.frame.shaft, limits),
-            shaking=bool(near),
-            reach_m={way: limits[f"reach_{way}_m"] for way in WAYS},
-            over_water=self.site.site.setting == "water",
-            temporary="temporary_casing" in allowed,
-            permanent="permanent_casing" in allowed,
-            objections=self.objections,
-        )
+    def method_of(self, path: SequencePath) -> ShaftMethod:
+        """Return the name of the method of a path."""
+        return method_of(self.interval_writer.supports(path), self.levels.starter_base_m)
 
-    def hours(self, path: Path) -> dict[str, float]:
-        """Return the drilling hours of every run of a path."""
-        found: dict[str, float] = {}
-        for segment in path.segments:
-            for run in segment.runs:
-                hours = sum(
-                    (min(cut.base_m, run.base_m) - max(cut.top_m, run.top_m)) / cut.rate_m_h
-                    for cut in self.cuts
-                    if cut.base_m > run.top_m and cut.top_m < run.base_m
-                )
-                found[f"{run.top_m:.3f}-{run.base_m:.3f}"] = hours
-        return found
-
-    def intervals(self, path: Path, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
-        """Return the intervals of a path."""
-        return make_intervals(path, self.judged, self.levels.starter_base_m, self.book, firm, self.told)
-
-    def casings(self, path: Path | None) -> tuple[Casing, ...]:
-        """Return the casings of a path."""
-        return make_casings(self.site, self.gatherer, path, self.levels, self.limits)
-
-    def slurry(self, path: Path) -> Slurry | None:
+    def slurry(self, path: SequencePath) -> Slurry | None:
         """Return the density window of the length that a path holds by the fluid of its longest length."""
         return None if path.fluid is None else self._window(path, path.fluid)
 
-    def slurries(self, path: Path) -> tuple[Slurry, ...]:
+    def slurries(self, path: SequencePath) -> tuple[Slurry, ...]:
         """Return the density windows of all fluids of a path, in the order of their use."""
         return tuple(self._window(path, fluid) for fluid in path.fluids)
 
-    def _window(self, path: Path, fluid: str) -> Slurry:
-        runs = [run for segment in path.segments for run in segment.runs if run.state == fluid]
-        ends = min(run.top_m for run in runs), max(run.base_m for run in runs)
-        if (key := (fluid, *ends)) not in self.windows:
-            self.windows[key] = slurry_window(self.gatherer, self.judged, fluid, ends, self.levels, self.book.limits)
-        return self.windows[key]
+    def _window(self, path: SequencePath, fluid: str) -> Slurry:
+        runs = [run for run in path.runs if run.state == fluid]
+        top, base = min(run.top_m for run in runs), max(run.base_m for run in runs)
+        if (key := (fluid, top, base)) not in self._windows:
+            self._windows[key] = slurry_window(self.ground, fluid, (top, base), self.levels)
+        return self._windows[key]
 
-    def stages(self, path: Path, hole: Hole) -> tuple[Stage, ...]:
-        """Return the stages of a path."""
-        return make_stages(
-            path, hole.casings, self.levels, hole.placement, hole.concrete, self.hours(path), self.limits, self.gatherer.frame.shaft
-        )
+    def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:
+        """Return a path with its casings, concrete and stages; ``placement`` is given where the ground does not decide it."""
+        key = (path, placement)
+        if key not in self._worked:
+            self._worked[key] = self._work_out(path, placement)
+        return self._worked[key]
 
-    def hole(self, path: Path, *, decided: bool = True) -> Hole:
-        """Return the casings, placement and concrete of a path; worked out once, since plan, ladder and other ways ask for them."""
-        if (path, decided) not in self._holes:
-            casings = self.casings(path)
-            placement = decide_placement(self.judged, path, self.dry_rise, decided=decided)
-            concrete = plan_concrete(
-                self.gatherer,
-                self.judged,
-                casings,
-                placement,
-                (self.fluid(path), self.inside["water"]),
-                self.book.tables["overbreak"],
-                self.limits,
-            )
-            self._holes[path, decided] = Hole(casings, placement, concrete)
-        return self._holes[path, decided]
+    def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
+        placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
+        casings = make_casings(self.basis.site, self.ground, path, self.levels)
+        concrete = plan_concrete(self.ground, casings, placement, self._support_fluid(path), self.inside["water"])
+        hole = FinishedHole(casings, placement, concrete)
+        hours = {run: drilling_hours(self.search_input.slices, run.top_m, run.base_m) for run in path.runs}
+        return WorkedPath(path, hole, make_stages(self.ground, path, hole, self.levels, hours))
 
-    def extracted(self, concrete: Concrete, casings: Sequence[Casing], stages: Sequence[Stage]) -> Concrete:
-        """Return the concrete with what it takes to pull each casing after its hours in the ground."""
-        shift = self.site.site.schedule.shift_hours or self.limits["shift_h"]
-        return replace(concrete, extraction=extractions(self.gatherer, self.judged, casings, stages, self.book.tables, shift))
-
-    def fluid(self, path: Path) -> HoleFluid | None:
+    def _support_fluid(self, path: SequencePath) -> HoleFluid | None:
         """Return the support fluid that stands in the hole at the tip, else that of a path; None without one."""
         fluid = path.last if path.last in path.fluids else path.fluid
         return None if fluid is None else self.inside[fluid]
 
+    def with_extraction(self, worked: WorkedPath) -> WorkedPath:
+        """Return a worked path with what it takes to pull each casing after its hours in the ground."""
+        hole, shift_h = worked.hole, self.ground.site.schedule.shift_hours or self.limits["shift_h"]
+        extraction = extractions(self.ground, hole.casings, worked.stages, shift_h)
+        return replace(worked, hole=replace(hole, concrete=replace(hole.concrete, extraction=extraction)))
 
-def stage_outcomes(context: PlanContext, path: Path) -> Outcomes:
-    """Judge the stage rules over the finished hole of a path."""
-    hole = context.hole(path)
-    stages = context.stages(path, hole)
-    concrete = context.extracted(hole.concrete, hole.casings, stages)
-    return context.book.scopes["stage"].judge(stage_values(context.gatherer, context.judged, path, stages, concrete, hole.casings))
+    def stage_judgement(self, worked: WorkedPath) -> StageJudgement:
+        """Judge the stage rules over the finished hole of a path, the extraction of its casings included."""
+        values = stage_values(self.ground, worked.path, worked.hole, worked.stages)
+        return StageJudgement(self.book.scopes["stage"].judge(values), values)
+
+
+def limits_of(site: Site, limits: Mapping[str, float]) -> Mapping[str, float]:
+    """Return the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
+    truck, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
+    changed = {} if truck is None else {"truck_m3": truck}
+    if room is not None:
+        under = max(room - limits["headroom_gear_m"], limits["section_least_m"])
+        changed["splice_length_m"] = min(limits["splice_length_m"], under)
+    return {**limits, **changed} if changed else limits

@@ -9,16 +9,17 @@ from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import by_distance, distance, pick, set_over
-from methodpick.plan.result import SUPPORT_SAID, Citation
+from methodpick.plan.judging.boring_choice import boring_at_shaft, by_distance, choose_boring, distance
+from methodpick.plan.result import Citation
 from methodpick.site.preview_cache import PreviewCache
 from methodpick.site.result import AssignedBy, Assignment, Flag, Weighed
+from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 
 SAME_M = 0.005
 """Levels and depths closer than this are equal."""
-_METHOD_WORDS = {**SUPPORT_SAID, "combination": "a combination", "undecided": "no method"}
+_METHOD_WORDS = {**SUPPORT_NAMES, "combination": "a combination", "undecided": "no method"}
 _ASSIGNED_WORDS: Mapping[AssignedBy, str] = {
     "named": "named by the shaft",
     "only": "the only boring",
@@ -33,10 +34,10 @@ def assign_boring(site: Site, shaft: Shaft, previews: PreviewCache) -> Assignmen
     """Return the boring that a shaft is planned with, all that were considered, and every flag.
 
     With ``borings_by: envelope`` every boring within the radius is planned with, and the one with the greatest ordering tuple
-    (undecided, unlikely, unknown, doubtful length, cost, changes of method) decides. Raises InputError as :func:`pick` does,
+    (undecided, unlikely, unknown, doubtful length, cost, changes of method) decides. Raises InputError as :func:`choose_boring` does,
     and where an envelope has nothing to measure by.
     """
-    picked = pick(site, shaft)
+    picked = choose_boring(site, shaft)
     near = by_distance(site, shaft)
     way: AssignedBy = picked.way
     chosen, within = picked.boring, tuple[Profile, ...]()
@@ -89,7 +90,7 @@ def _within_radius(site: Site, shaft: Shaft, near: Sequence[Profile]) -> tuple[P
 
 def _weighed(site: Site, boring: Profile, shaft: Shaft, previews: PreviewCache, *, planned: bool) -> Weighed:
     preview = previews.preview(boring, shaft) if planned else None
-    end_m = set_over(site, shaft, boring, previews.book.values).end_m
+    end_m = boring_at_shaft(site, shaft, boring, previews.book.values).end_m
     return Weighed(
         boring=boring.id,
         distance_m=distance(boring, shaft),
@@ -119,7 +120,7 @@ def _nearest_two_flags(near: Sequence[Profile], shaft: Shaft, previews: PreviewC
 
 def _reach_flags(site: Site, boring: Profile, shaft: Shaft, limits: Mapping[str, Limit]) -> tuple[Flag, ...]:
     """Flag a boring that does not reach the tip, or not far enough below it."""
-    end_m = set_over(site, shaft, boring, {name: limit.value for name, limit in limits.items()}).end_m
+    end_m = boring_at_shaft(site, shaft, boring, {name: limit.value for name, limit in limits.items()}).end_m
     below = limits["data_below_least"]
     if end_m < shaft.tip_m - SAME_M:
         text = f"Boring {boring.id} stops {mark(shaft.tip_m - end_m, 'm')} above the tip: nothing is claimed below it."

@@ -9,7 +9,8 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import distance
-from methodpick.plan.pipeline import doubts_of, gathered, plan_shaft, taken_assumptions, wanted_shafts
+from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
+from methodpick.plan.plan_context import PlanBasis
 from methodpick.plan.result import InputStamp, ShaftPlan
 from methodpick.site.boring_assignment import assign_boring
 from methodpick.site.preview_cache import PlanKey, PreviewCache
@@ -37,7 +38,8 @@ def plan_site(
     Raises InputError where a shaft or its boring is not there.
     """
     wanted = wanted_shafts(site, shafts)
-    previews = PreviewCache(site, book, taken_assumptions(site, book, assumptions=assumptions))
+    basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
+    previews = PreviewCache(site, book, basis.assumptions)
     planned: dict[PlanKey, ShaftPlan] = {}
     plans, assignments = [], []
     for done, shaft in enumerate(wanted, 1):
@@ -47,12 +49,12 @@ def plan_site(
         if key not in planned:
             named = shaft.model_copy(update={"boring": boring.id})
             doubts = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            planned[key] = plan_shaft(site, boring, named, book, previews.assumptions, doubts, previews.planned_from(key))
+            planned[key] = plan_shaft(replace(basis, doubts=tuple(doubts)), boring, named, previews.planned_from(key))
         plans.append(_under_own_name(planned[key], shaft, distance(boring, shaft)))
         assignments.append(assignment)
         if tell is not None:
             tell(done, len(wanted))
-    return SitePlan(gathered(site, book, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(planned))
+    return SitePlan(assembled(basis, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(planned))
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

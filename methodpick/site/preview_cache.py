@@ -10,11 +10,9 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import distance, set_over
-from methodpick.plan.plan_context import PlanContext
-from methodpick.plan.reasons.decision import method_of
-from methodpick.plan.reasons.intervals import held_lengths
-from methodpick.plan.result import Method
+from methodpick.plan.judging.boring_choice import boring_at_shaft, distance
+from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.result import ShaftMethod
 from methodpick.plan.sequence.path import Score
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import point
@@ -29,7 +27,7 @@ PlanKey = tuple[str, str, str]
 class MethodPreview:
     """The method of the expected plan, its score (the ordering tuple of the search), and what it was planned from."""
 
-    method: Method
+    method: ShaftMethod
     score: Score
     context: PlanContext
 
@@ -66,12 +64,13 @@ class PreviewCache:
         return self._previews[key].context if key in self._previews else None
 
     def _plan(self, boring: Profile, shaft: Shaft) -> MethodPreview:
-        context = PlanContext(self.site, set_over(self.site, shaft, boring, self.book.values), shaft, self.book, self.assumptions)
+        context = PlanContext(
+            PlanBasis(self.site, self.book, self.assumptions), boring_at_shaft(self.site, shaft, boring, self.book.values), shaft
+        )
         path = context.best()
         if path is None:
-            return MethodPreview("undecided", (shaft.tip_m, 0.0, 0.0, 0.0, 0.0, 0), context)
-        starter_m = context.levels.starter_base_m
-        return MethodPreview(method_of(held_lengths(path, context.judged, starter_m), starter_m), path.score, context)
+            return MethodPreview("undecided", Score(undecided_m=shaft.tip_m), context)
+        return MethodPreview(context.method_of(path), path.score, context)
 
     def _distance_part(self, boring: Profile, shaft: Shaft) -> str:
         """Return the distance where a rule may speak of it, so that only shafts of which none does share a plan."""

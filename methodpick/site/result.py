@@ -128,6 +128,16 @@ class Estimate:
 
 
 NOTHING = Estimate(0.0, 0.0, 0.0)
+BY_DRAWING = "concrete, by the drawing"
+OVERSIZE = "concrete, casing oversize (method overrun)"
+OVERBREAK = "concrete, ground overbreak"
+OVER_POUR = "concrete, over-pour to trim"
+TO_ORDER = "concrete, to order"
+TRUCKS = "trucks of concrete"
+SPOIL_BANK = "spoil, bank"
+SPOIL_LOOSE = "spoil, loose"
+FREE_FLUID = "free fluid on the spoil"
+"""Items of the takeoff that a sheet works out from one another."""
 
 
 @dataclass(frozen=True, slots=True)

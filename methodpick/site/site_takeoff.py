@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.fluid.levels import drilling_grade
-from methodpick.plan.judging.boring_choice import set_over
+from methodpick.plan.judging.boring_choice import boring_at_shaft
 from methodpick.site.cost import Quantities, cost_sheet
 from methodpick.site.hours import hours_row
 from methodpick.site.job import Job
@@ -51,7 +51,7 @@ def _jobs(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
     jobs = []
     for plan in planned.plan.shafts:
         shaft = shafts[plan.id]
-        boring = set_over(site, shaft, site.boring(plan.boring), book.values)
+        boring = boring_at_shaft(site, shaft, site.boring(plan.boring), book.values)
         grade_m = drilling_grade(site.site, boring, book.values)
         jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=grade_m, limits=book.limits, tables=book.tables))
     return jobs

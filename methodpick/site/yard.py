@@ -12,7 +12,7 @@ from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.job import Job
 from methodpick.site.lines.steel import splices
 from methodpick.site.result import HoursRow, StringNeed, Yard, YardString
-from methodpick.site.yard_sizes import CasingSize, SizeChoice, SizeNeed, choose_sizes
+from methodpick.site.yard_sizes import SizeChoice, SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import StringSet, TimedLength, fill
 from methodpick.terms import STARTER
 
@@ -48,7 +48,7 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
         for need in needs
     ]
     stock = [
-        (CasingSize(entry.outside_diameter_m, entry.wall_m), entry.length_m)
+        (YardSize(entry.outside_diameter_m, entry.wall_m), entry.length_m)
         for entry in site.stock
         for _ in range(min(entry.count, MOST_PIECES_GIVEN))
     ]
@@ -186,19 +186,19 @@ def _rig_hours(row: HoursRow) -> float:
     return sum(part.likely for part in parts if part is not None)
 
 
-def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[CasingSize]:
+def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[YardSize]:
     """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
-    sizes = {CasingSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
+    sizes = {YardSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
     for asked in {need.size for need in needs}:
         wide_m = round(asked.planned_m + jobs[0].limit("casing_step_m"), 4)
         step = jobs[0].limit("wall_step_m")
         steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / step, 6))
-        sizes.add(CasingSize(wide_m, round(steps * step, 6)))
-    return sorted(sizes | {CasingSize(entry.outside_diameter_m, entry.wall_m) for job in jobs[:1] for entry in job.site.stock})
+        sizes.add(YardSize(wide_m, round(steps * step, 6)))
+    return sorted(sizes | {YardSize(entry.outside_diameter_m, entry.wall_m) for job in jobs[:1] for entry in job.site.stock})
 
 
 def _strings(
-    size: CasingSize, string_set: StringSet, needs: Sequence[StringNeed], pieces_m: Sequence[float], trade: TradeLengths, *, first: int
+    size: YardSize, string_set: StringSet, needs: Sequence[StringNeed], pieces_m: Sequence[float], trade: TradeLengths, *, first: int
 ) -> list[YardString]:
     """Make the strings of a size, numbered from ``first``: a piece of the yard that is long enough, else pieces spliced, and new casing."""
     used = fill(string_set.lengths_m, pieces_m).used_m
@@ -210,7 +210,7 @@ def _strings(
 
 
 def _string(
-    name: str, size: CasingSize, length_m: float, served: Sequence[StringNeed], pieces_m: tuple[float, ...], trade: TradeLengths
+    name: str, size: YardSize, length_m: float, served: Sequence[StringNeed], pieces_m: tuple[float, ...], trade: TradeLengths
 ) -> YardString:
     """Make one string from pieces at hand, left whole where it then sticks up little more, and from new casing."""
     at_hand_m = sum(pieces_m)

@@ -16,7 +16,7 @@ MOST_WAYS = 2_000
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class CasingSize:
+class YardSize:
     """A casing size."""
 
     outside_m: float
@@ -42,7 +42,7 @@ class SizeNeed:
     planned_m: float
     in_ground_m: float
 
-    def served_by(self, size: CasingSize) -> bool:
+    def served_by(self, size: YardSize) -> bool:
         """Return whether a size serves."""
         return (
             size.inside_m >= self.inside_m - 1e-4
@@ -50,7 +50,7 @@ class SizeNeed:
             and size.wall_m / size.outside_m >= self.wall_ratio - 2e-5
         )
 
-    def larger_m3(self, size: CasingSize) -> float:
+    def larger_m3(self, size: YardSize) -> float:
         """Return by how much the hole of a size is larger than that of the planned one."""
         return pi / 4 * max(0.0, size.outside_m**2 - self.planned_m**2) * self.in_ground_m
 
@@ -63,18 +63,18 @@ class SizeChoice:
     that every way of sharing the needs out was tried.
     """
 
-    sizes: tuple[tuple[CasingSize, tuple[int, ...], StringSet], ...]
+    sizes: tuple[tuple[YardSize, tuple[int, ...], StringSet], ...]
     least_sizes: int
     least_m: float
     larger_m3: float
     exact: bool
 
 
-ServingSizes = Mapping[SizeNeed, Sequence[CasingSize]]
+ServingSizes = Mapping[SizeNeed, Sequence[YardSize]]
 """The sizes that serve each need, the smallest first."""
-Cover = tuple[CasingSize, ...]
+Cover = tuple[YardSize, ...]
 """Sizes that together serve every kind of need."""
-Sharing = tuple[CasingSize, ...]
+Sharing = tuple[YardSize, ...]
 """A way of sharing the needs out over sizes: the size of each need."""
 
 
@@ -84,17 +84,17 @@ class _Valuation:
 
     needs: Sequence[SizeNeed]
     times: Sequence[TimedLength]
-    yard: Sequence[tuple[CasingSize, float]]
+    yard: Sequence[tuple[YardSize, float]]
     longer_m: float
-    strings: dict[tuple[CasingSize, tuple[int, ...]], StringSet] = field(default_factory=dict)
+    strings: dict[tuple[YardSize, tuple[int, ...]], StringSet] = field(default_factory=dict)
 
-    def pieces(self, size: CasingSize) -> list[float]:
+    def pieces(self, size: YardSize) -> list[float]:
         """Return the lengths of a size that are at hand."""
         return [length for kind, length in self.yard if kind == size]
 
     def value(self, way: Sharing) -> tuple[tuple[float, ...], SizeChoice]:
         """Return what a way of sharing out is worth, least first, and the choice."""
-        by_size: dict[CasingSize, list[int]] = {}
+        by_size: dict[YardSize, list[int]] = {}
         for index, size in enumerate(way):
             by_size.setdefault(size, []).append(index)
         rows, new_m, metres = [], 0.0, 0.0
@@ -109,17 +109,14 @@ class _Valuation:
         worth = (len(rows), round(new_m, 6), round(metres, 6), round(larger, 6), round(outside, 6))
         return worth, SizeChoice(sizes=tuple(rows), least_sizes=0, least_m=0.0, larger_m3=larger, exact=True)
 
-    def _least_strings(self, size: CasingSize, places: tuple[int, ...]) -> StringSet:
+    def _least_strings(self, size: YardSize, places: tuple[int, ...]) -> StringSet:
         if (size, places) not in self.strings:
             self.strings[size, places] = least_strings([self.times[index] for index in places], self.pieces(size), self.longer_m)
         return self.strings[size, places]
 
 
 def choose_sizes(
-    needs: Sequence[tuple[SizeNeed, TimedLength]],
-    sizes: Sequence[CasingSize],
-    yard: Sequence[tuple[CasingSize, float]],
-    longer_m: float = inf,
+    needs: Sequence[tuple[SizeNeed, TimedLength]], sizes: Sequence[YardSize], yard: Sequence[tuple[YardSize, float]], longer_m: float = inf
 ) -> SizeChoice:
     """Choose sizes for needs: the fewest sizes, then the fewest metres to get, then the fewest metres in all.
 
@@ -164,7 +161,7 @@ def _covers(kinds: Sequence[SizeNeed], options: ServingSizes) -> tuple[list[Cove
 
 def _apart(kinds: Sequence[SizeNeed], options: ServingSizes) -> int:
     """Return how many kinds of need share no size with one another: a cover has a size for each."""
-    used: set[CasingSize] = set()
+    used: set[YardSize] = set()
     count = 0
     for kind in sorted(kinds, key=lambda kind: (len(options[kind]), kind)):
         if not used & set(options[kind]):
@@ -175,7 +172,7 @@ def _apart(kinds: Sequence[SizeNeed], options: ServingSizes) -> int:
 
 def _plain_cover(kinds: Sequence[SizeNeed], options: ServingSizes) -> Cover:
     """Take the size that serves most of what is left, again and again."""
-    left, cover = list(kinds), list[CasingSize]()
+    left, cover = list(kinds), list[YardSize]()
     while left:
         sizes = sorted({size for kind in left for size in options[kind]})
         best = max(sizes, key=lambda size: (sum(size in options[kind] for kind in left), -size.outside_m, -size.wall_m))

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
 
-from methodpick.printable import printable
-from methodpick.unit_markup import System, spell
-from methodpick.units import FACTORS
+from methodpick.unit_markup import NumberWriter
+
+Record = TypeVar("Record")
 
 
 @dataclass(frozen=True, slots=True)
-class Number:
+class NumberCell:
     """A number with the decimals that it is printed with; ``given`` marks what the reader may set."""
 
     value: float
@@ -20,7 +21,7 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True)
-class Ref:
+class CellRef:
     """A cell by its table, row and column, both counted from 0."""
 
     table: str
@@ -29,7 +30,7 @@ class Ref:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class CellRange:
     """The cells of one column from a row to a row, both counted."""
 
     table: str
@@ -39,20 +40,20 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class Live:
+class FormulaCell:
     """A number that a spreadsheet works out: its value now, and the formula in pieces, without the sign of equality."""
 
     value: float
-    formula: tuple[str | Ref | Block, ...]
+    formula: tuple[str | CellRef | CellRange, ...]
     digits: int = 3
 
 
-Cell = str | int | Number | Live | None
-Row = tuple[Cell, ...]
+Cell = str | int | NumberCell | FormulaCell | None
+SheetRow = tuple[Cell, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class SheetColumn:
     """A column with its unit and its width in characters; ``live`` columns serve formulas and stand in the workbook only."""
 
     name: str
@@ -64,89 +65,79 @@ class Column:
     def head(self) -> str:
         """Return the heading with the unit.
 
-        >>> Column("tip", "ft").head, Column("shaft").head
+        >>> SheetColumn("tip", "ft").head, SheetColumn("shaft").head
         ('tip, ft', 'shaft')
         """
         return f"{self.name}, {self.unit}" if self.unit else self.name
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class Worksheet:
     """A sheet. ``name`` is that of its file and tab; every row is as long as the columns."""
 
     name: str
     title: str
-    columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
+    columns: tuple[SheetColumn, ...]
+    rows: tuple[SheetRow, ...]
     notes: tuple[str, ...] = ()
 
 
-_NAMES: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
-    "m": (("ft", 2), ("m", 2)),
-    "size": (("in", 2), ("mm", 0)),
-    "wall": (("in", 3), ("mm", 1)),
-    "m3": (("yd3", 2), ("m3", 2)),
-    "kg": (("lb", 0), ("kg", 0)),
-    "kg/m3": (("pcf", 2), ("kg/m3", 1)),
-    "kN": (("ton", 1), ("kN", 0)),
-    "kPa": (("psf", 0), ("kPa", 1)),
-}
-_INSIDE = {"size": "m", "wall": "m"}
+@dataclass(frozen=True, slots=True)
+class Field(Generic[Record]):
+    """A column of a sheet, and the cell that a record has in it."""
+
+    column: SheetColumn
+    cell: Callable[[Record], Cell]
 
 
 @dataclass(frozen=True, slots=True)
-class Scale:
-    """Writes numbers and sentences in the reader's units."""
+class SheetNumbers(NumberWriter):
+    """Writes numbers and sentences in the reader's units, and numbers as cells."""
 
-    units: System
+    def cell(self, value: float | None, unit: str) -> NumberCell | None:
+        """Return a number kept inside as a cell; nothing where there is none."""
+        return None if value is None else NumberCell(self.cell_value(value, unit) + 0.0, self.cell_digits(unit))
 
-    def name(self, unit: str) -> str:
-        """Return the reader's unit.
-
-        >>> Scale("us").name("size"), Scale("si").name("m3"), Scale("us").name("1"), Scale("us").name("m d")
-        ('in', 'm3', '', 'ft d')
-        """
-        if unit.endswith(" d"):
-            return f"{self.name(unit.removesuffix(' d'))} d"
-        return "" if unit == "1" else self._said(unit)[0]
-
-    def value(self, value: float, unit: str) -> float:
-        """Turn a value kept inside into the reader's unit."""
-        return value / self.factor(unit)
-
-    def factor(self, unit: str) -> float:
-        """Return what one of the reader's unit is inside; 1 where both are the same.
-
-        >>> Scale("us").factor("m"), Scale("si").factor("size"), Scale("si").factor("h")
-        (0.3048, 0.001, 1.0)
-        """
-        plain_unit = unit.removesuffix(" d")
-        return FACTORS.get(_INSIDE.get(plain_unit, plain_unit), {}).get(self._said(plain_unit)[0], 1.0)
-
-    def n(self, value: float | None, unit: str, digits: int | None = None) -> Number | None:
-        """Write a number kept inside; nothing where there is none."""
-        return None if value is None else Number(self.value(value, unit) + 0.0, self._said(unit)[1] if digits is None else digits)
-
-    def t(self, text: str) -> str:
-        """Spell the marks of a sentence and make it fit to print."""
-        return printable(spell(text, self.units))
-
-    def column(self, name: str, unit: str, width: int = 10) -> Column:
+    def column(self, name: str, unit: str, width: int = 10) -> SheetColumn:
         """Return a column of numbers with the reader's unit."""
-        return Column(name, self.name(unit), width)
+        return SheetColumn(name, self.cell_unit(unit), width)
 
-    def _said(self, unit: str) -> tuple[str, int]:
-        found = _NAMES.get(unit)
-        return (unit, 2) if found is None else found[0] if self.units == "us" else found[1]
+    def measured(self, name: str, unit: str, value: Callable[[Record], float | None], width: int = 10) -> Field[Record]:
+        """Return a field of numbers kept inside in a unit."""
+        return Field(self.column(name, unit, width), lambda record: self.cell(value(record), unit))
+
+    def worded(self, name: str, text: Callable[[Record], str], width: int = 10) -> Field[Record]:
+        """Return a field of texts."""
+        return Field(SheetColumn(name, width=width), lambda record: self.text(text(record)))
 
 
-def gathered(shafts: Sequence[str], rows: Iterable[tuple[int, Sequence[Cell]]]) -> tuple[Row, ...]:
+def counted(name: str, value: Callable[[Record], int], width: int = 6) -> Field[Record]:
+    """Return a field of whole numbers without a unit."""
+    return Field(SheetColumn(name, width=width), value)
+
+
+def blank(name: str, width: int) -> Field[Any]:
+    """Return a field that is filled in by hand."""
+    return Field(SheetColumn(name, width=width), lambda _: "")
+
+
+def fill(name: str, title: str, fields: Sequence[Field[Record]], records: Iterable[Record], notes: Iterable[str] = ()) -> Worksheet:
+    """Return a sheet with a row for every record.
+
+    >>> fill("tips", "Tips", [counted("shafts", len)], ["ab"]).rows
+    ((2,),)
+    """
+    rows = tuple(tuple(field.cell(record) for field in fields) for record in records)
+    return Worksheet(name, title, tuple(field.column for field in fields), rows, tuple(notes))
+
+
+def gathered(shafts: Sequence[str], rows: Iterable[tuple[int, Sequence[Cell]]]) -> tuple[SheetRow, ...]:
     """Put rows together that differ only in their shaft, which they name by its number; the shafts stand in the first cell.
 
     >>> gathered(["P1", "P2", "P3", "P4", "P5"], [(0, ["a"]), (1, ["b"]), (2, ["a"]), (3, ["a"]), (4, ["a"])])
     (('P1, P3 to P5', 'a'), ('P2', 'b'))
     """
-    found: dict[Row, list[int]] = {}
+    found: dict[SheetRow, list[int]] = {}
     for number, row in rows:
         found.setdefault(tuple(row), []).append(number)
     return tuple((_spans(shafts, numbers), *row) for row, numbers in found.items())
@@ -165,19 +156,19 @@ def _spans(shafts: Sequence[str], numbers: Sequence[int]) -> str:
         else:
             spans.append([number])
     return ", ".join(
-        f"{shafts[one[0]]} to {shafts[one[-1]]}" if len(one) >= _FEW else ", ".join(shafts[each] for each in one) for one in spans
+        f"{shafts[span[0]]} to {shafts[span[-1]]}" if len(span) >= _FEW else ", ".join(shafts[number] for number in span) for span in spans
     )
 
 
 def plain(cell: Cell) -> str:
     """Write a cell as text, a number with its decimals.
 
-    >>> plain(Number(2.0)), plain(7), plain(None), plain(Live(-0.0001, ("1",), 1))
+    >>> plain(NumberCell(2.0)), plain(7), plain(None), plain(FormulaCell(-0.0001, ("1",), 1))
     ('2.000', '7', '', '0.0')
     """
     if cell is None:
         return ""
-    if isinstance(cell, (Number, Live)):
+    if isinstance(cell, (NumberCell, FormulaCell)):
         text = f"{cell.value:.{cell.digits}f}"
         return text.removeprefix("-") if not text.strip("-0.") else text
     return str(cell)

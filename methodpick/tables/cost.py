@@ -2,106 +2,87 @@
 
 from __future__ import annotations
 
+from methodpick.document.takeoff import TOTAL_PRICED, not_priced
 from methodpick.site.result import CostLine, Takeoff
 from methodpick.tables import takeoff as lines
-from methodpick.tables.cells import Block, Cell, Column, Live, Number, Ref, Scale, Table
-from methodpick.tables.factors import Factors, choice
+from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
+from methodpick.tables.factors import EstimatorFactors, choice
 
 NAME = "cost"
 HOURS_ALIKE, HOURS_LOW = 1, 10
 """Columns of the sheet of hours."""
+_ENDS = ("low", "likely", "high")
 _AMOUNT, _QUANTITY, _PRICE, _TAKEN = 1, 5, 8, 12
 
 
-def cost_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table | None:
+def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet | None:
     """Return the cost of what the user's rates price; None where there are none."""
     sheet = takeoff.cost
     if sheet is None:
         return None
-    rows: list[tuple[Cell, ...]] = [_line(takeoff, number, one, factors, scale) for number, one in enumerate(sheet.lines)]
+    rows: list[tuple[Cell, ...]] = [_line(takeoff, row, line, factors, numbers) for row, line in enumerate(sheet.lines)]
     ends = (sheet.total.low, sheet.total.likely, sheet.total.high)
-    total: list[Cell] = [Live(value, ("SUM(", Block(NAME, 0, len(rows) - 1, _AMOUNT + end), ")"), 2) for end, value in enumerate(ends)]
-    taken = Live(ends[1], ("SUM(", Block(NAME, 0, len(rows) - 1, _TAKEN), ")"), 2)
-    rows.append(("all that is priced", *total, "", *(None,) * 6, "", taken))
-    money = sheet.currency or "currency of the rates"
-    lacking = (f"Not priced, for want of a rate: {'; '.join(sheet.lacking)}.",) if sheet.lacking else ()
-    ends_said = ("low", "likely", "high")
-    return Table(
-        NAME,
-        f"Cost, {scale.t(money)}",
-        (
-            Column("item", width=40),
-            *(Column(end, width=14) for end in ends_said),
-            Column("unit", width=8),
-            *(Column(f"quantity, {end}", width=14) for end in ends_said),
-            *(Column(f"price, {end}", width=12) for end in ends_said),
-            Column("from", width=70),
-            Column("taken", width=14, live=True),
-        ),
-        tuple(rows),
-        tuple(map(scale.t, lacking)),
+    last = len(rows) - 1
+    total: list[Cell] = [FormulaCell(value, ("SUM(", CellRange(NAME, 0, last, _AMOUNT + end), ")"), 2) for end, value in enumerate(ends)]
+    taken = FormulaCell(ends[1], ("SUM(", CellRange(NAME, 0, last, _TAKEN), ")"), 2)
+    rows.append((TOTAL_PRICED, *total, "", *(None,) * 6, "", taken))
+    columns = (
+        SheetColumn("item", width=40),
+        *(SheetColumn(end, width=14) for end in _ENDS),
+        SheetColumn("unit", width=8),
+        *(SheetColumn(f"quantity, {end}", width=14) for end in _ENDS),
+        *(SheetColumn(f"price, {end}", width=12) for end in _ENDS),
+        SheetColumn("from", width=70),
+        SheetColumn("taken", width=14, live=True),
     )
+    notes = (numbers.text(not_priced(sheet)),) if sheet.lacking else ()
+    return Worksheet(NAME, f"Cost, {numbers.text(sheet.currency or 'currency of the rates')}", columns, tuple(rows), notes)
 
 
-def _line(takeoff: Takeoff, row: int, one: CostLine, factors: Factors, scale: Scale) -> tuple[Cell, ...]:
-    amounts = (one.amount.low, one.amount.likely, one.amount.high)
+def _line(takeoff: Takeoff, row: int, line: CostLine, factors: EstimatorFactors, numbers: SheetNumbers) -> tuple[Cell, ...]:
+    amounts = (line.amount.low, line.amount.likely, line.amount.high)
     made: list[Cell] = [
-        Live(value, (Ref(NAME, row, _QUANTITY + end), "*", Ref(NAME, row, _PRICE + end)), 2) for end, value in enumerate(amounts)
+        FormulaCell(value, (CellRef(NAME, row, _QUANTITY + end), "*", CellRef(NAME, row, _PRICE + end)), 2)
+        for end, value in enumerate(amounts)
     ]
-    quantities = tuple(scale.value(value, one.unit) for value in (one.quantity.low, one.quantity.likely, one.quantity.high))
-    how = [_quantity(takeoff, one, end, value) for end, value in enumerate(quantities)]
-    prices = [Live(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4) for end in range(3)]
-    taken = Live(
-        amounts[1],
-        (
-            *_taken(takeoff, one, row),
-            "*CHOOSE(",
-            choice("rates"),
-            ",",
-            Ref(NAME, row, _PRICE),
-            ",",
-            Ref(NAME, row, _PRICE + 1),
-            ",",
-            Ref(NAME, row, _PRICE + 2),
-            ")",
-        ),
-        2,
-    )
-    return (scale.t(one.item), *made, scale.name(one.unit), *how, *prices, scale.t(one.formula), taken)
+    values = (numbers.cell_value(value, line.unit) for value in (line.quantity.low, line.quantity.likely, line.quantity.high))
+    quantities = [_quantity(takeoff, line, end, value) for end, value in enumerate(values)]
+    prices = [FormulaCell(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4) for end in range(3)]
+    taken = FormulaCell(amounts[1], (*_taken(takeoff, line, row), "*", *_chosen("rates", row, _PRICE)), 2)
+    unit = numbers.cell_unit(line.unit)
+    return (numbers.text(line.item), *made, unit, *quantities, *prices, numbers.text(line.formula), taken)
 
 
-def _sums_of(takeoff: Takeoff, one: CostLine) -> list[int]:
+def _sums_of(takeoff: Takeoff, line: CostLine) -> list[int]:
     """Return the rows of the takeoff's sums that a line of cost adds up."""
-    return [row for row, total in enumerate(takeoff.totals) if total.item in one.of]
+    return [row for row, total in enumerate(takeoff.totals) if total.item in line.of]
 
 
-def _quantity(takeoff: Takeoff, one: CostLine, end: int, value: float) -> Cell:
-    if found := _sums_of(takeoff, one):
-        return Live(value, _plus([Ref(lines.NAME, row, lines.LOW + end) for row in found]))
-    if one.unit == "h" and takeoff.hours:
+def _quantity(takeoff: Takeoff, line: CostLine, end: int, value: float) -> Cell:
+    if found := _sums_of(takeoff, line):
+        return FormulaCell(value, _plus([CellRef(lines.NAME, row, lines.LOW + end) for row in found]))
+    if line.unit == "h" and takeoff.hours:
         last = len(takeoff.hours) - 1
-        return Live(value, ("SUMPRODUCT(", Block("hours", 0, last, HOURS_ALIKE), "*", Block("hours", 0, last, HOURS_LOW + end), ")"))
-    return Number(value)
+        counts, amounts = CellRange("hours", 0, last, HOURS_ALIKE), CellRange("hours", 0, last, HOURS_LOW + end)
+        return FormulaCell(value, ("SUMPRODUCT(", counts, "*", amounts, ")"))
+    return NumberCell(value)
 
 
-def _taken(takeoff: Takeoff, one: CostLine, row: int) -> tuple[str | Ref | Block, ...]:
-    if found := _sums_of(takeoff, one):
-        return "(", *_plus([Ref(lines.NAME, total, lines.TAKEN) for total in found]), ")"
-    return (
-        "CHOOSE(",
-        choice("hours"),
-        ",",
-        Ref(NAME, row, _QUANTITY),
-        ",",
-        Ref(NAME, row, _QUANTITY + 1),
-        ",",
-        Ref(NAME, row, _QUANTITY + 2),
-        ")",
-    )
+def _taken(takeoff: Takeoff, line: CostLine, row: int) -> tuple[str | CellRef | CellRange, ...]:
+    """Return the quantity at the end that the estimator takes."""
+    if found := _sums_of(takeoff, line):
+        return "(", *_plus([CellRef(lines.NAME, total, lines.TAKEN) for total in found]), ")"
+    return _chosen("hours", row, _QUANTITY)
 
 
-def _plus(cells: list[Ref]) -> tuple[str | Ref, ...]:
-    pieces: list[str | Ref] = []
+def _chosen(key: str, row: int, first: int) -> tuple[str | CellRef, ...]:
+    """Return the one of three cells beside each other that a choice of the estimator names."""
+    low, likely, high = (CellRef(NAME, row, first + end) for end in range(3))
+    return "CHOOSE(", choice(key), ",", low, ",", likely, ",", high, ")"
+
+
+def _plus(cells: list[CellRef]) -> tuple[str | CellRef, ...]:
+    pieces: list[str | CellRef] = []
     for cell in cells:
         pieces += ["+", cell] if pieces else [cell]
     return tuple(pieces)

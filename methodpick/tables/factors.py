@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from methodpick.site.result import Estimate, Takeoff
-from methodpick.tables.cells import Cell, Column, Number, Ref, Scale, Table
+from methodpick.tables.cells import Cell, CellRef, NumberCell, SheetColumn, SheetNumbers, Worksheet
 
 NAME = "factors"
+HOLE = ", hole volume"
+"""How the item of a hole under fluid ends, behind the name of the fluid."""
 CHOICE = "which end is taken"
 CHOICES = (
     ("overbreak", "ground overbreak"),
@@ -23,44 +25,44 @@ LOW = 2
 
 @dataclass(frozen=True, slots=True)
 class Factor:
-    """A factor by its key, its words, its values in the reader's unit and that unit."""
+    """A factor by its key, its name, its values in the reader's unit and that unit."""
 
     key: str
-    said: str
+    name: str
     values: Estimate
     unit: str
     why: str
 
 
 @dataclass(frozen=True, slots=True)
-class Factors:
+class EstimatorFactors:
     """All factors and the rows where they stand."""
 
     listed: tuple[Factor, ...]
 
-    def cell(self, key: str, end: int) -> Ref:
+    def cell(self, key: str, end: int) -> CellRef:
         """Return the cell of a factor at an end: 0 low, 1 likely, 2 high."""
-        return Ref(NAME, len(CHOICES) + self._row(key), LOW + end)
+        return CellRef(NAME, len(CHOICES) + self._row(key), LOW + end)
 
     def value(self, key: str, end: int) -> float:
         """Return a factor at an end."""
-        one = self.listed[self._row(key)].values
-        return (one.low, one.likely, one.high)[end]
+        values = self.listed[self._row(key)].values
+        return (values.low, values.likely, values.high)[end]
 
     def has(self, key: str) -> bool:
         """Return whether there is such a factor."""
-        return any(one.key == key for one in self.listed)
+        return any(factor.key == key for factor in self.listed)
 
     def _row(self, key: str) -> int:
-        return next(row for row, one in enumerate(self.listed) if one.key == key)
+        return next(row for row, factor in enumerate(self.listed) if factor.key == key)
 
 
-def choice(key: str) -> Ref:
+def choice(key: str) -> CellRef:
     """Return the cell that says which end of a range is taken: 1 low, 2 likely, 3 high."""
-    return Ref(NAME, next(row for row, (name, _) in enumerate(CHOICES) if name == key), LOW)
+    return CellRef(NAME, next(row for row, (name, _) in enumerate(CHOICES) if name == key), LOW)
 
 
-def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
+def make_factors(takeoff: Takeoff, numbers: SheetNumbers) -> EstimatorFactors:
     """Read the factors off a takeoff: shares as they were used, multiples of what the plan says by soil, the rates."""
     listed = [
         Factor("overbreak", "ground overbreak, times what the plan has by soil", ONE, "", "1 is the plan's own"),
@@ -79,25 +81,25 @@ def make_factors(takeoff: Takeoff, scale: Scale) -> Factors:
             Factor(
                 "truck",
                 "load of a truck",
-                Estimate(truck, truck, truck).times(1 / scale.factor("m3")),
-                scale.name("m3"),
+                Estimate(truck, truck, truck).times(1 / numbers.cell_factor("m3")),
+                numbers.cell_unit("m3"),
                 "your rate, else the rulebook's",
             )
         )
     if takeoff.cost is not None:
         money = takeoff.cost.currency or "money"
         for number, line in enumerate(takeoff.cost.lines):
-            unit = scale.name(line.unit)
+            unit = numbers.cell_unit(line.unit)
             listed.append(
                 Factor(
                     f"rate {number}",
                     f"rate: {line.item}",
-                    line.price.times(scale.factor(line.unit)),
+                    line.price.times(numbers.cell_factor(line.unit)),
                     f"{money} a {unit}" if unit else money,
                     "your rate",
                 )
             )
-    return Factors(tuple(listed))
+    return EstimatorFactors(tuple(listed))
 
 
 def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
@@ -105,8 +107,8 @@ def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
     found: dict[str, tuple[str, float]] = {}
     for shaft in takeoff.shafts:
         for line in shaft.lines:
-            if line.item.endswith(" fluid, hole volume"):
-                fluid = line.item.removesuffix(", hole volume")
+            if line.item.endswith(HOLE):
+                fluid = line.item.removesuffix(HOLE)
                 if fluid not in found or line.amount.likely > found[fluid][1]:
                     found[fluid] = (shaft.shaft, line.amount.likely)
     return found
@@ -129,32 +131,32 @@ def _stock(takeoff: Takeoff) -> Estimate | None:
     return None
 
 
-def factors_table(factors: Factors, scale: Scale) -> Table:
+def factors_table(factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet:
     """Return the sheet of factors; what may be changed is marked as given."""
     rows: list[tuple[Cell, ...]] = [
-        (CHOICE, scale.t(said), Number(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, said in CHOICES
+        (CHOICE, name, NumberCell(2.0, 0, given=True), None, None, "", "1 low, 2 likely, 3 high") for _, name in CHOICES
     ]
     rows += [
         (
-            "factor" if not one.key.startswith("rate ") else "rate",
-            scale.t(one.said),
-            *(Number(value, 4, given=True) for value in (one.values.low, one.values.likely, one.values.high)),
-            scale.t(one.unit),
-            one.why,
+            "rate" if factor.key.startswith("rate ") else "factor",
+            numbers.text(factor.name),
+            *(NumberCell(value, 4, given=True) for value in (factor.values.low, factor.values.likely, factor.values.high)),
+            numbers.text(factor.unit),
+            factor.why,
         )
-        for one in factors.listed
+        for factor in factors.listed
     ]
-    return Table(
+    return Worksheet(
         NAME,
-        "Factors of the estimator",
+        "EstimatorFactors of the estimator",
         (
-            Column("kind", width=18),
-            Column("factor", width=54),
-            Column("low", width=12),
-            Column("likely", width=12),
-            Column("high", width=12),
-            Column("unit", width=16),
-            Column("note", width=34),
+            SheetColumn("kind", width=18),
+            SheetColumn("factor", width=54),
+            SheetColumn("low", width=12),
+            SheetColumn("likely", width=12),
+            SheetColumn("high", width=12),
+            SheetColumn("unit", width=16),
+            SheetColumn("note", width=34),
         ),
         tuple(rows),
         ("Change the coloured cells: the sheets 'takeoff' and 'cost' follow. Where the plan differs by soil the factor multiplies it.",),

@@ -1,146 +1,110 @@
-"""The sheets of words: fallbacks with their triggers, questions, assumptions, cautions. Shafts that share a line share a row."""
+"""The registers: fallbacks with their triggers, questions, assumptions, cautions, and the record of reliance.
+
+Shafts that share a line share a row.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from methodpick.document.facts import cited, plain_name
-from methodpick.document.report import CLOSING
-from methodpick.plan.result import STATE_SAID, Plan, ShaftPlan
-from methodpick.tables.cells import Cell, Column, Scale, Table, gathered
+from methodpick.document.citations import cited, plain_name, set_by_overlay
+from methodpick.document.record import CLOSING
+from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.site.result import Takeoff
+from methodpick.tables.cells import SheetColumn, SheetNumbers, SheetRow, Worksheet, gathered
+from methodpick.terms import SEVERITIES, STATE_NAMES
 
-SHAFTS = Column("shafts", width=24)
-
-
-def questions(plan: Plan, scale: Scale) -> Table:
-    """Return what to ask the owner, with room for the answer."""
-    rows = gathered(
-        _ids(plan),
-        (
-            (at, [scale.t(one.need), scale.t(one.question), scale.t(one.why), ""])
-            for at, shaft in enumerate(plan.shafts)
-            for one in shaft.gaps
-        ),
-    )
-    return Table(
-        "questions",
-        "Questions for the owner",
-        (
-            SHAFTS,
-            Column("what is not known", width=34),
-            Column("question", width=70),
-            Column("why it matters", width=70),
-            Column("answer", width=30),
-        ),
-        _named(rows, scale),
-    )
-
-
-def assumptions(plan: Plan, scale: Scale) -> Table:
-    """Return what is taken as normal, where and by whose word."""
-    rows = gathered(
-        _ids(plan),
-        (
-            (at, [one.id, plain_name(one.fact), scale.t(one.where), scale.t(one.assumed), scale.t(one.why), one.source])
-            for at, shaft in enumerate(plan.shafts)
-            for one in shaft.assumptions
-        ),
-    )
-    return Table(
-        "assumptions",
-        "Assumption register",
-        (
-            SHAFTS,
-            Column("assumption", width=22),
-            Column("of", width=22),
-            Column("where", width=34),
-            Column("assumed", width=24),
-            Column("why", width=70),
-            Column("source", width=20),
-        ),
-        _named(rows, scale),
-    )
-
-
-def cautions(plan: Plan, scale: Scale, doubts: tuple[str, ...]) -> Table:
-    """Return dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
-    rows: list[tuple[int, list[Cell]]] = []
-    for severity in ("danger", "caution", "note"):
-        rows += [
-            (at, [severity, scale.t(one.text), scale.t(one.where), one.rule, cited(one.sources)])
-            for at, shaft in enumerate(plan.shafts)
-            for one in shaft.cautions
-            if one.severity == severity
-        ]
-    rows += [(at, ["doubt of the log", scale.t(one), "", "", ""]) for at, shaft in enumerate(plan.shafts) for one in shaft.doubts]
-    found = (
-        ("all", "first of all", CLOSING, "", "", ""),
-        *_named(gathered(_ids(plan), rows), scale),
-        *(("", "doubt of the reader", scale.t(one), "", "", "") for one in doubts),
-    )
-    return Table(
-        "cautions",
-        "Cautions",
-        (
-            SHAFTS,
-            Column("kind", width=16),
-            Column("caution", width=100),
-            Column("where", width=24),
-            Column("rule", width=28),
-            Column("source", width=34),
-        ),
-        found,
-    )
-
-
-def fallbacks(plan: Plan, scale: Scale) -> Table:
-    """Return what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
-    rows = [(at, list(map(scale.t, row))) for at, shaft in enumerate(plan.shafts) for row in _fallbacks(shaft)]
-    rows.sort(key=lambda row: KINDS.index(str(row[1][0])))
-    return Table(
-        "fallbacks",
-        "Fallbacks and their triggers",
-        (
-            SHAFTS,
-            Column("kind", width=20),
-            Column("trigger", width=60),
-            Column("then", width=70),
-            Column("hangs on", width=70),
-            Column("settled by", width=50),
-            Column("rule", width=28),
-        ),
-        _named(gathered(_ids(plan), rows), scale),
-    )
-
-
-KINDS = ("cautious plan", "empty density window", "open hazard", "other way of building")
+_Line = tuple[int, tuple[str, ...]]
+"""A row of a register for a shaft, by the shaft's place in the plan."""
+_FALLBACKS = ("cautious plan", "empty density window", "open hazard", "other way of building")
 """The kinds of fallback, in the order in which they are wanted."""
 
 
-def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:
-    one = shaft.cautious
-    if one is not None:
-        yield (
-            "cautious plan",
-            one.trigger,
-            " ".join(f"{stage.no}. {stage.text}" for stage in one.stages),
-            one.differs_because,
-            one.settles,
-            "",
-        )
-    for hazard in shaft.open_hazards:
-        where = f"{STATE_SAID.get(hazard.state, hazard.state)}"
-        yield "open hazard", f"Any sign of it ({where}): stop and make safe.", hazard.treatment, hazard.text, "", hazard.rule
-    if shaft.slurry is not None:
-        yield from (("empty density window", shaft.slurry.governed_by, remedy.text, "", "", "") for remedy in shaft.slurry.remedies)
-    yield from (
-        ("other way of building", "If the planned method cannot be had.", other.family, other.why_not, "", "") for other in shaft.alternates
+def questions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
+    """Return what to ask the owner, with room for the answer."""
+    lines = ((index, (gap.need, gap.question, gap.why, "")) for index, shaft in enumerate(plan.shafts) for gap in shaft.gaps)
+    columns = _columns(("shafts", 24), ("what is not known", 34), ("question", 70), ("why it matters", 70), ("answer", 30))
+    return Worksheet("questions", "Questions for the owner", columns, _shared(plan, lines, numbers))
+
+
+def assumptions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
+    """Return what is taken as normal, where and by whose word."""
+    lines = (
+        (index, (taken.id, plain_name(taken.fact), taken.where, taken.assumed, taken.why, taken.source))
+        for index, shaft in enumerate(plan.shafts)
+        for taken in shaft.assumptions
     )
+    columns = _columns(("shafts", 24), ("assumption", 22), ("of", 22), ("where", 34), ("assumed", 24), ("why", 70), ("source", 20))
+    return Worksheet("assumptions", "Assumption register", columns, _shared(plan, lines, numbers))
 
 
-def _ids(plan: Plan) -> list[str]:
-    return [one.id for one in plan.shafts]
+def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) -> Worksheet:
+    """Return dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
+    lines: list[_Line] = [
+        (index, (severity, caution.text, caution.where, caution.rule, cited(caution.sources)))
+        for severity in SEVERITIES
+        for index, shaft in enumerate(plan.shafts)
+        for caution in shaft.cautions
+        if caution.severity == severity
+    ]
+    lines += [(index, ("doubt of the log", text, "", "", "")) for index, shaft in enumerate(plan.shafts) for text in shaft.doubts]
+    rows = (
+        ("all", "first of all", CLOSING, "", "", ""),
+        *_shared(plan, lines, numbers),
+        *(("", "doubt of the reader", numbers.text(text), "", "", "") for text in reader_doubts),
+    )
+    columns = _columns(("shafts", 24), ("kind", 16), ("caution", 100), ("where", 24), ("rule", 28), ("source", 34))
+    return Worksheet("cautions", "Cautions", columns, rows)
 
 
-def _named(rows: tuple[tuple[Cell, ...], ...], scale: Scale) -> tuple[tuple[Cell, ...], ...]:
-    return tuple((scale.t(str(row[0])), *row[1:]) for row in rows)
+def fallbacks(plan: Plan, numbers: SheetNumbers) -> Worksheet:
+    """Return what to do when things go otherwise: the sign, the next step, the plan behind it, what would settle it now."""
+    lines = [(index, line) for index, shaft in enumerate(plan.shafts) for line in _fallbacks(shaft)]
+    lines.sort(key=lambda line: _FALLBACKS.index(line[1][0]))
+    columns = _columns(("shafts", 24), ("kind", 20), ("trigger", 60), ("then", 70), ("hangs on", 70), ("settled by", 50), ("rule", 28))
+    return Worksheet("fallbacks", "Fallbacks and their triggers", columns, _shared(plan, lines, numbers))
+
+
+def _fallbacks(shaft: ShaftPlan) -> Iterator[tuple[str, ...]]:
+    cautious = shaft.cautious
+    if cautious is not None:
+        stages = " ".join(f"{stage.no}. {stage.text}" for stage in cautious.stages)
+        yield "cautious plan", cautious.trigger, stages, cautious.differs_because, cautious.settles, ""
+    for hazard in shaft.open_hazards:
+        sign = f"Any sign of it ({STATE_NAMES.get(hazard.state, hazard.state)}): stop and make safe."
+        yield "open hazard", sign, hazard.treatment, hazard.text, "", hazard.rule
+    slurry = shaft.slurry
+    if slurry is not None:
+        yield from (("empty density window", slurry.governed_by, remedy.text, "", "", "") for remedy in slurry.remedies)
+    for other in shaft.alternates:
+        yield "other way of building", "If the planned method cannot be had.", other.family, other.why_not, "", ""
+
+
+def reliance(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
+    """Return what the sheets rest on."""
+    plan, book = takeoff.site.plan, takeoff.site.plan.rulebook
+    rows = [
+        ("tool", "methodpick", plan.tool_version),
+        ("format", "plan", plan.format),
+        ("format", "takeoff", takeoff.format),
+        ("input", plan.input.path, plan.input.digest),
+        ("rulebook", "digest", book.digest),
+        ("rulebook", "overlays", ", ".join(book.overlays) or "none"),
+        ("sheets", "units", numbers.units),
+        *(("value set by an overlay", plain_name(limit.name), set_by_overlay(limit)) for limit in book.set_by_overlays),
+        *(("boring of a shaft", assigned.shaft, f"{assigned.boring}: {assigned.said}") for assigned in takeoff.site.assignments),
+        *(("note", "takeoff", note) for note in takeoff.notes),
+        *(("source", key, text) for key, text in sorted(plan.sources.items())),
+    ]
+    columns = _columns(("kind", 24), ("what", 30), ("which", 110))
+    return Worksheet("reliance", "Record of reliance", columns, tuple(tuple(map(numbers.text, row)) for row in rows))
+
+
+def _columns(*columns: tuple[str, int]) -> tuple[SheetColumn, ...]:
+    return tuple(SheetColumn(name, width=width) for name, width in columns)
+
+
+def _shared(plan: Plan, lines: Iterable[_Line], numbers: SheetNumbers) -> tuple[SheetRow, ...]:
+    """Return the rows of a register, each once with the shafts that it is of."""
+    shafts = [numbers.text(shaft.id) for shaft in plan.shafts]
+    return gathered(shafts, ((index, list(map(numbers.text, line))) for index, line in lines))

@@ -2,288 +2,213 @@
 
 from __future__ import annotations
 
-from methodpick.drawings.shaft_columns import runs
-from methodpick.plan.result import STATE_SAID, SUPPORT_SAID, Casing, Interval, ShaftPlan
-from methodpick.site.result import Estimate, HoursRow, SitePlan, Takeoff
-from methodpick.tables.cells import Cell, Column, Number, Scale, Table
+from collections.abc import Callable
+from typing import NamedTuple
 
-SHAFT, COUNT = Column("shaft"), Column("alike", width=6)
+from methodpick.document.decision import least_confidence, support_runs
+from methodpick.document.takeoff import least_sizes
+from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
+from methodpick.site.result import Estimate, HoursRow, SitePlan, Takeoff, YardString
+from methodpick.tables.cells import Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, counted, fill
+from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES
 
 
-def method_schedule(takeoff: Takeoff, scale: Scale) -> Table:
+class _ScheduledShaft(NamedTuple):
+    """A shaft with what the takeoff, its boring and the water say of it."""
+
+    plan: ShaftPlan
+    substructure: str
+    water: LogWater | None
+    flags: str
+
+
+def method_schedule(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return a row for each shaft: what it is, which boring decides, how it is built."""
-    taken = {one.shaft: one.substructure for one in takeoff.shafts}
-    assigned = {one.shaft: one for one in takeoff.site.assignments}
-    rows: list[tuple[Cell, ...]] = []
-    for one in takeoff.site.plan.shafts:
-        read = [water for water in one.ground.water if water.kind != "unread"]
-        water = min(read, key=lambda line: line.high_m, default=None)
-        held = {interval.confidence for interval in one.intervals}
-        flags = "; ".join(flag.text for flag in assigned[one.id].flags) if one.id in assigned else ""
-        levels = (water.high_m, water.likely_m, water.low_m) if water else (None, None, None)
-        rows.append(
-            (
-                scale.t(one.id),
-                one.count,
-                scale.t(taken.get(one.id, "")),
-                scale.n(one.diameter_m, "size"),
-                scale.n(one.cutoff_m, "m"),
-                scale.n(one.tip_depth_m, "m"),
-                scale.t(one.boring),
-                scale.n(one.boring_distance_m, "m"),
-                *(scale.n(level, "m") for level in levels),
-                SUPPORT_SAID[one.method],
-                one.placement.state,
-                next((word for word in ("undecided", "conditional") if word in held), "firm"),
-                scale.n(one.fluid_level_m, "m"),
-                scale.t(one.decision),
-                scale.t(flags),
-            )
-        )
-    m = scale.column
-    return Table(
-        "method_schedule",
-        "Method schedule",
-        (
-            SHAFT,
-            COUNT,
-            Column("substructure", width=14),
-            m("diameter", "size"),
-            m("cut-off", "m"),
-            m("tip", "m"),
-            Column("boring"),
-            m("boring away", "m"),
-            m("water, highest", "m"),
-            m("water, likely", "m"),
-            m("water, lowest", "m"),
-            Column("method", width=18),
-            Column("concrete"),
-            Column("confidence", width=12),
-            m("fluid level", "m"),
-            Column("decision", width=90),
-            Column("flags of the boring", width=60),
-        ),
-        tuple(rows),
-        ("Depths run down from the ground at the shaft; water is the highest one read.",),
+    fields: tuple[Field[_ScheduledShaft], ...] = (
+        numbers.worded("shaft", lambda shaft: shaft.plan.id),
+        counted("alike", lambda shaft: shaft.plan.count),
+        numbers.worded("substructure", lambda shaft: shaft.substructure, 14),
+        numbers.measured("diameter", "size", lambda shaft: shaft.plan.diameter_m),
+        numbers.measured("cut-off", "m", lambda shaft: shaft.plan.cutoff_m),
+        numbers.measured("tip", "m", lambda shaft: shaft.plan.tip_depth_m),
+        numbers.worded("boring", lambda shaft: shaft.plan.boring),
+        numbers.measured("boring away", "m", lambda shaft: shaft.plan.boring_distance_m),
+        numbers.measured("water, highest", "m", lambda shaft: shaft.water.high_m if shaft.water else None),
+        numbers.measured("water, likely", "m", lambda shaft: shaft.water.likely_m if shaft.water else None),
+        numbers.measured("water, lowest", "m", lambda shaft: shaft.water.low_m if shaft.water else None),
+        numbers.worded("method", lambda shaft: SUPPORT_NAMES[shaft.plan.method], 18),
+        numbers.worded("concrete", lambda shaft: shaft.plan.placement.state),
+        numbers.worded("confidence", lambda shaft: least_confidence(shaft.plan), 12),
+        numbers.measured("fluid level", "m", lambda shaft: shaft.plan.fluid_level_m),
+        numbers.worded("decision", lambda shaft: shaft.plan.decision, 90),
+        numbers.worded("flags of the boring", lambda shaft: shaft.flags, 60),
     )
+    notes = ("Depths run down from the ground at the shaft; water is the highest one read.",)
+    return fill("method_schedule", "Method schedule", fields, _scheduled(takeoff), notes)
 
 
-def supports(site: SitePlan, scale: Scale) -> Table:
+def _scheduled(takeoff: Takeoff) -> list[_ScheduledShaft]:
+    substructures = {shaft.shaft: shaft.substructure for shaft in takeoff.shafts}
+    flags = {assigned.shaft: "; ".join(flag.text for flag in assigned.flags) for assigned in takeoff.site.assignments}
+    return [
+        _ScheduledShaft(shaft, substructures.get(shaft.id, ""), _highest_water(shaft), flags.get(shaft.id, ""))
+        for shaft in takeoff.site.plan.shafts
+    ]
+
+
+def _highest_water(shaft: ShaftPlan) -> LogWater | None:
+    return min((water for water in shaft.ground.water if water.kind != "unread"), key=lambda water: water.high_m, default=None)
+
+
+class _Support(NamedTuple):
+    """What holds a length of a shaft."""
+
+    shaft: ShaftPlan
+    interval: Interval
+    base_m: float
+
+
+def supports(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
     """Return what holds the wall over every length."""
-
-    def alike(one: Interval) -> tuple[str | None, ...]:
-        return one.soil_class, one.support, one.fluid, one.drilled_in, one.confidence
-
-    rows = tuple(
-        (
-            scale.t(shaft.id),
-            shaft.count,
-            scale.n(one.top_m, "m"),
-            scale.n(base, "m"),
-            one.soil_class.replace("_", " "),
-            SUPPORT_SAID[one.support],
-            one.fluid or "",
-            STATE_SAID.get(one.drilled_in or "", ""),
-            one.confidence,
-        )
-        for shaft in site.plan.shafts
-        for one, base in runs(shaft.intervals, alike)
+    fields: tuple[Field[_Support], ...] = (
+        numbers.worded("shaft", lambda support: support.shaft.id),
+        counted("alike", lambda support: support.shaft.count),
+        numbers.measured("top", "m", lambda support: support.interval.top_m),
+        numbers.measured("base", "m", lambda support: support.base_m),
+        numbers.worded("ground", lambda support: support.interval.soil_class.replace("_", " "), 16),
+        numbers.worded("held by", lambda support: SUPPORT_NAMES[support.interval.support], 18),
+        numbers.worded("fluid", lambda support: support.interval.fluid or ""),
+        numbers.worded("drilled", lambda support: STATE_NAMES.get(support.interval.drilled_in or "", ""), 24),
+        numbers.worded("confidence", lambda support: support.interval.confidence, 12),
     )
-    return Table(
-        "supports",
-        "Support by depth, when the tip is reached",
-        (
-            SHAFT,
-            COUNT,
-            scale.column("top", "m"),
-            scale.column("base", "m"),
-            Column("ground", width=16),
-            Column("held by", width=18),
-            Column("fluid"),
-            Column("drilled", width=24),
-            Column("confidence", width=12),
-        ),
-        rows,
-    )
+    held = (_Support(shaft, interval, base_m) for shaft in site.plan.shafts for interval, base_m in support_runs(shaft))
+    return fill("supports", "Support by depth, when the tip is reached", fields, held)
 
 
-def stages(site: SitePlan, scale: Scale) -> Table:
+class _Step(NamedTuple):
+    """A stage of a shaft."""
+
+    shaft: ShaftPlan
+    stage: Stage
+
+
+def stages(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
     """Return the steps of the work, in order."""
-    rows = tuple(
-        (
-            scale.t(shaft.id),
-            one.no,
-            one.action.replace("_", " "),
-            scale.n(one.top_m, "m"),
-            scale.n(one.base_m, "m"),
-            scale.n(one.hours, "h"),
-            scale.t(one.text),
-        )
-        for shaft in site.plan.shafts
-        for one in shaft.stages
+    fields: tuple[Field[_Step], ...] = (
+        numbers.worded("shaft", lambda step: step.shaft.id),
+        counted("no.", lambda step: step.stage.no),
+        numbers.worded("step", lambda step: step.stage.action.replace("_", " "), 16),
+        numbers.measured("from", "m", lambda step: step.stage.top_m),
+        numbers.measured("to", "m", lambda step: step.stage.base_m),
+        numbers.measured("planning time", "h", lambda step: step.stage.hours),
+        numbers.worded("work", lambda step: step.stage.text, 110),
     )
-    return Table(
-        "stages",
-        "Stages",
-        (
-            SHAFT,
-            Column("no.", width=6),
-            Column("step", width=16),
-            scale.column("from", "m"),
-            scale.column("to", "m"),
-            Column("planning time", "h"),
-            Column("work", width=110),
-        ),
-        rows,
-    )
+    return fill("stages", "Stages", fields, (_Step(shaft, stage) for shaft in site.plan.shafts for stage in shaft.stages))
 
 
-def casing_schedule(site: SitePlan, scale: Scale) -> Table:
+class _NumberedCasing(NamedTuple):
+    """A casing of a shaft with its number."""
+
+    shaft: ShaftPlan
+    number: int
+    casing: Casing
+
+    @property
+    def base_elevation_m(self) -> float | None:
+        """Return the elevation of its shoe, where the ground level is known."""
+        ground = self.shaft.ground.ground_elevation_m
+        return None if ground is None else ground - self.casing.base_m
+
+    @property
+    def why(self) -> str:
+        """Describe why it is as long, as thick and as high as it is."""
+        wall = self.casing.wall_by.why if self.casing.wall_by else ""
+        return " ".join(part for part in (self.casing.why, wall, self.casing.stick_up_why) if part)
+
+
+def casing_schedule(site: SitePlan, numbers: SheetNumbers) -> Worksheet:
     """Return every casing of every shaft."""
-    rows = tuple(_casing(shaft, number, one, scale) for shaft in site.plan.shafts for number, one in enumerate(shaft.casings, 1))
-    m = scale.column
-    return Table(
-        "casing_schedule",
-        "Casing schedule",
-        (
-            SHAFT,
-            COUNT,
-            Column("no.", width=6),
-            Column("kind", width=12),
-            m("outside", "size"),
-            m("wall", "wall"),
-            m("top", "m"),
-            m("base", "m"),
-            m("base elevation", "m", 14),
-            m("length", "m"),
-            m("mass", "kg", 12),
-            Column("pieces from the shoe up", width=22),
-            Column("put in by", width=30),
-            Column("sealed"),
-            Column("seat", width=24),
-            m("into the seat", "m", 12),
-            m("needed in the seat", "m", 12),
-            m("stick-up", "m"),
-            Column("from the yard"),
-            Column("why", width=90),
-        ),
-        rows,
-        ("A top that is negative stands above the ground.",),
+    fields: tuple[Field[_NumberedCasing], ...] = (
+        numbers.worded("shaft", lambda at: at.shaft.id),
+        counted("alike", lambda at: at.shaft.count),
+        counted("no.", lambda at: at.number),
+        numbers.worded("kind", lambda at: at.casing.kind, 12),
+        numbers.measured("outside", "size", lambda at: at.casing.outside_diameter_m),
+        numbers.measured("wall", "wall", lambda at: at.casing.wall_m),
+        numbers.measured("top", "m", lambda at: at.casing.top_m),
+        numbers.measured("base", "m", lambda at: at.casing.base_m),
+        numbers.measured("base elevation", "m", lambda at: at.base_elevation_m, 14),
+        numbers.measured("length", "m", lambda at: at.casing.length_m),
+        numbers.measured("mass", "kg", lambda at: at.casing.mass_kg, 12),
+        numbers.worded("pieces from the shoe up", lambda at: _pieces(at.casing.sections_m or (at.casing.length_m,), numbers), 22),
+        numbers.worded("put in by", lambda at: at.casing.installed_by, 30),
+        numbers.worded("sealed", lambda at: "" if at.casing.kind == STARTER else at.casing.sealed),
+        numbers.worded("seat", lambda at: at.casing.seat_layer, 24),
+        numbers.measured("into the seat", "m", lambda at: at.casing.embedment.given_m if at.casing.embedment else None, 12),
+        numbers.measured("needed in the seat", "m", lambda at: at.casing.embedment.needed_m if at.casing.embedment else None, 12),
+        numbers.measured("stick-up", "m", lambda at: at.casing.stick_up_m),
+        numbers.worded("from the yard", lambda at: "yes" if at.casing.from_yard else "no"),
+        numbers.worded("why", lambda at: at.why, 90),
     )
+    casings = (_NumberedCasing(shaft, no, casing) for shaft in site.plan.shafts for no, casing in enumerate(shaft.casings, 1))
+    return fill("casing_schedule", "Casing schedule", fields, casings, ("A top that is negative stands above the ground.",))
 
 
-def _casing(shaft: ShaftPlan, number: int, one: Casing, scale: Scale) -> tuple[Cell, ...]:
-    ground, seat = shaft.ground.ground_elevation_m, one.embedment
-    why = " ".join(part for part in (one.why, one.wall_by.why if one.wall_by else "", one.stick_up_why) if part)
-    return (
-        scale.t(shaft.id),
-        shaft.count,
-        number,
-        one.kind,
-        scale.n(one.outside_diameter_m, "size"),
-        scale.n(one.wall_m, "wall"),
-        scale.n(one.top_m, "m"),
-        scale.n(one.base_m, "m"),
-        scale.n(None if ground is None else ground - one.base_m, "m"),
-        scale.n(one.length_m, "m"),
-        scale.n(one.mass_kg, "kg"),
-        _pieces(one.sections_m or (one.length_m,), scale),
-        scale.t(one.installed_by),
-        "" if one.kind == "starter" else one.sealed,
-        scale.t(one.seat_layer),
-        scale.n(seat.given_m if seat else None, "m"),
-        scale.n(seat.needed_m if seat else None, "m"),
-        scale.n(one.stick_up_m, "m"),
-        "yes" if one.from_yard else "no",
-        scale.t(why),
-    )
+def _pieces(lengths_m: tuple[float, ...], numbers: SheetNumbers) -> str:
+    return " + ".join(f"{numbers.cell_value(length, 'm'):.2f}" for length in lengths_m)
 
 
-def _pieces(lengths_m: tuple[float, ...], scale: Scale) -> str:
-    return " + ".join(f"{scale.value(length, 'm'):.2f}" for length in lengths_m)
-
-
-def strings(takeoff: Takeoff, scale: Scale) -> Table:
+def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return the strings that serve all shafts in sequence, what is at hand of them and what is to be got."""
     yard = takeoff.yard
-    rows = tuple(
-        (
-            scale.t(one.name),
-            scale.n(one.outside_diameter_m, "size"),
-            scale.n(one.wall_m, "wall"),
-            scale.n(one.length_m, "m"),
-            scale.n(one.needed_m, "m"),
-            scale.n(one.mass_kg, "kg"),
-            one.origin,
-            _pieces(one.pieces_m, scale),
-            one.splices,
-            scale.n(one.from_yard_m, "m"),
-            scale.n(one.to_get_m, "m"),
-            one.uses,
-            scale.t(", ".join(one.shafts)),
-        )
-        for one in yard.strings
+    fields: tuple[Field[YardString], ...] = (
+        numbers.worded("string", lambda string: string.name),
+        numbers.measured("outside", "size", lambda string: string.outside_diameter_m),
+        numbers.measured("wall", "wall", lambda string: string.wall_m),
+        numbers.measured("length", "m", lambda string: string.length_m),
+        numbers.measured("needed", "m", lambda string: string.needed_m),
+        numbers.measured("mass", "kg", lambda string: string.mass_kg, 12),
+        numbers.worded("origin", lambda string: string.origin, 14),
+        numbers.worded("pieces", lambda string: _pieces(string.pieces_m, numbers), 22),
+        counted("joints", lambda string: string.splices, 8),
+        numbers.measured("from the yard", "m", lambda string: string.from_yard_m, 12),
+        numbers.measured("to get", "m", lambda string: string.to_get_m),
+        counted("uses", lambda string: string.uses),
+        numbers.worded("shafts", lambda string: ", ".join(string.shafts), 80),
     )
-    m = scale.column
-    said = (f"{yard.sizes} sizes; no choice has fewer than {yard.least_sizes}.", *yard.said) if yard.strings else ("No temporary casing.",)
-    return Table(
-        "strings",
-        "Casing strings",
-        (
-            Column("string"),
-            m("outside", "size"),
-            m("wall", "wall"),
-            m("length", "m"),
-            m("needed", "m"),
-            m("mass", "kg", 12),
-            Column("origin", width=14),
-            Column("pieces", width=22),
-            Column("joints", width=8),
-            m("from the yard", "m", 12),
-            m("to get", "m"),
-            Column("uses", width=6),
-            Column("shafts", width=80),
-        ),
-        rows,
-        tuple(map(scale.t, said)),
-    )
+    notes = (f"{yard.sizes} sizes; {least_sizes(yard)}.", *yard.said) if yard.strings else ("No temporary casing.",)
+    return fill("strings", "Casing strings", fields, yard.strings, map(numbers.text, notes))
 
 
-def hours(takeoff: Takeoff, scale: Scale) -> Table:
+_KINDS_OF_WORK: tuple[tuple[str, Callable[[HoursRow], Estimate | None]], ...] = (
+    ("drill", lambda row: row.drill),
+    ("casing", lambda row: row.casing),
+    ("fluid", lambda row: row.fluid),
+    ("clean", lambda row: row.clean),
+    ("cage", lambda row: row.cage),
+    ("pour", lambda row: row.pour),
+    ("pull", lambda row: row.pull),
+    ("move", lambda row: row.move),
+)
+
+
+def hours(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     """Return the hours of each shaft by kind of work, likely, and in all."""
-    rows = tuple(
-        (
-            scale.t(one.shaft),
-            one.count,
-            *(_likely(part, scale) for part in (one.drill, one.casing, one.fluid, one.clean, one.cage, one.pour, one.pull, one.move)),
-            *_ends(one),
-            _basis(one),
-        )
-        for one in takeoff.hours
+    fields: tuple[Field[HoursRow], ...] = (
+        numbers.worded("shaft", lambda row: row.shaft),
+        counted("alike", lambda row: row.count),
+        *(_hours_of(name, part, numbers) for name, part in _KINDS_OF_WORK),
+        Field(SheetColumn("all, low", "h"), lambda row: NumberCell(row.total.low, 2)),
+        Field(SheetColumn("all, likely", "h"), lambda row: NumberCell(row.total.likely, 2)),
+        Field(SheetColumn("all, high", "h"), lambda row: NumberCell(row.total.high, 2)),
+        numbers.worded("by", lambda row: "your rates" if row.by_rates else "planning hours of this tool's own", 40),
     )
-    return Table(
-        "hours",
-        "Hours of each shaft",
-        (
-            SHAFT,
-            COUNT,
-            *(
-                Column(name, "h")
-                for name in ("drill", "casing", "fluid", "clean", "cage", "pour", "pull", "move", "all, low", "all, likely", "all, high")
-            ),
-            Column("by", width=40),
-        ),
-        rows,
-    )
+    return fill("hours", "Hours of each shaft", fields, takeoff.hours)
 
 
-def _likely(part: Estimate | None, scale: Scale) -> Number | None:
-    return scale.n(part.likely if part else None, "h")
+def _hours_of(name: str, part: Callable[[HoursRow], Estimate | None], numbers: SheetNumbers) -> Field[HoursRow]:
+    def likely(row: HoursRow) -> float | None:
+        amount = part(row)
+        return None if amount is None else amount.likely
 
-
-def _ends(one: HoursRow) -> tuple[Number, ...]:
-    return tuple(Number(value, 2) for value in (one.total.low, one.total.likely, one.total.high))
-
-
-def _basis(one: HoursRow) -> str:
-    return "your rates" if one.by_rates else "planning hours of this tool's own"
+    return numbers.measured(name, "h", likely)

@@ -2,40 +2,59 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
+from methodpick.document.record import CLOSING
 from methodpick.site.result import Takeoff
-from methodpick.tables import hold_points, registers, reliance, schedules, wet_work
-from methodpick.tables.cells import Scale, Table
+from methodpick.tables import hold_points, registers, schedules, wet_work
+from methodpick.tables.cells import FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
 from methodpick.tables.cost import cost_table
 from methodpick.tables.factors import factors_table, make_factors
 from methodpick.tables.takeoff import takeoff_table
-from methodpick.unit_markup import System
+from methodpick.terms import UnitSystem
 
 
-def make_tables(takeoff: Takeoff, units: System | None = None, reader_doubts: tuple[str, ...] = ()) -> tuple[Table, ...]:
+def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts: tuple[str, ...] = ()) -> tuple[Worksheet, ...]:
     """Return every sheet of a taken-off site in the reader's units; the same takeoff gives the same sheets."""
     site = takeoff.site
-    plan, scale = site.plan, Scale(units or site.plan.units)
-    factors = make_factors(takeoff, scale)
-    cost = cost_table(takeoff, factors, scale)
+    plan, numbers = site.plan, SheetNumbers(units or site.plan.units)
+    factors = make_factors(takeoff, numbers)
+    cost = cost_table(takeoff, factors, numbers)
     return (
-        registers.cautions(plan, scale, reader_doubts),
-        schedules.method_schedule(takeoff, scale),
-        schedules.supports(site, scale),
-        schedules.stages(site, scale),
-        schedules.casing_schedule(site, scale),
-        schedules.strings(takeoff, scale),
-        wet_work.slurry_control(plan, scale),
-        wet_work.slurry_window(plan, scale),
-        wet_work.concrete_plan(plan, scale),
-        wet_work.depth_volume(plan, scale),
-        wet_work.pulls(plan, scale),
-        hold_points.hold_points(takeoff, scale),
-        registers.fallbacks(plan, scale),
-        registers.questions(plan, scale),
-        registers.assumptions(plan, scale),
-        factors_table(factors, scale),
-        takeoff_table(takeoff, factors, scale),
-        schedules.hours(takeoff, scale),
+        registers.cautions(plan, numbers, reader_doubts),
+        schedules.method_schedule(takeoff, numbers),
+        schedules.supports(site, numbers),
+        schedules.stages(site, numbers),
+        schedules.casing_schedule(site, numbers),
+        schedules.strings(takeoff, numbers),
+        wet_work.slurry_control(plan, numbers),
+        wet_work.slurry_window(plan, numbers),
+        wet_work.concrete_plan(plan, numbers),
+        wet_work.depth_volume(plan, numbers),
+        wet_work.pulls(plan, numbers),
+        hold_points.hold_points(takeoff, numbers),
+        registers.fallbacks(plan, numbers),
+        registers.questions(plan, numbers),
+        registers.assumptions(plan, numbers),
+        factors_table(factors, numbers),
+        takeoff_table(takeoff, factors, numbers),
+        schedules.hours(takeoff, numbers),
         *((cost,) if cost is not None else ()),
-        reliance.reliance(takeoff, scale),
+        registers.reliance(takeoff, numbers),
     )
+
+
+def sheets_document(sheets: Sequence[Worksheet]) -> Document:
+    """Return sheets as a document of one page: a section each, with its table and its notes."""
+    return Document("Sheets", (Page("", (), tuple(map(_printed, sheets))),), CLOSING)
+
+
+def _printed(sheet: Worksheet) -> Section:
+    """Return a sheet in words, without columns that only serve formulas or have no entry."""
+    kept = [index for index, column in enumerate(sheet.columns) if not column.live and any(plain(row[index]) for row in sheet.rows)]
+    right = (place for place, index in enumerate(kept) if any(isinstance(row[index], (int, NumberCell, FormulaCell)) for row in sheet.rows))
+    heads = tuple(sheet.columns[index].head for index in kept)
+    rows = tuple(tuple(plain(row[index]) for index in kept) for row in sheet.rows)
+    body = TextTable(heads, rows, tuple(right)) if rows else Paragraph("Nothing.")
+    return section(sheet.title, body, *map(Paragraph, sheet.notes))

@@ -8,29 +8,42 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import ceil, isclose
 
-from methodpick.site.result import Estimate, ShaftTakeoff, Takeoff, TakeoffLine
-from methodpick.tables.cells import Block, Cell, Column, Live, Number, Ref, Row, Scale, Table
-from methodpick.tables.factors import Factors, choice, largest_holes
+from methodpick.site.result import (
+    BY_DRAWING,
+    FREE_FLUID,
+    OVERBREAK,
+    OVERSIZE,
+    SPOIL_BANK,
+    SPOIL_LOOSE,
+    TO_ORDER,
+    TRUCKS,
+    Estimate,
+    ShaftTakeoff,
+    Takeoff,
+    TakeoffLine,
+)
+from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, SheetColumn, SheetNumbers, SheetRow, Worksheet
+from methodpick.tables.factors import HOLE, EstimatorFactors, choice, largest_holes
 
 NAME = "takeoff"
 HEAD = ("scope", "shaft", "alike", "group", "item", "low", "likely", "high", "unit", "pay", "formula", "source")
 LOW, BASIS, EACH, TAKEN, SUM_NO, TIMES = 5, 12, 13, 16, 17, 18
 """Columns: the three amounts, what a factor is applied to, by how much at each end, the amount taken, the sum it belongs to."""
 ENDS = (0, 1, 2)
-Piece = str | Ref | Block
+FormulaPiece = str | CellRef | CellRange
 
 
 @dataclass(slots=True)
-class _Sheet:
+class _TakeoffSheet:
     """The sheet in the making: where the lines of the shaft at hand stand, and the largest holes of the site."""
 
-    scale: Scale
-    factors: Factors
+    numbers: SheetNumbers
+    factors: EstimatorFactors
     sums: dict[tuple[str, str], int]
     first: int
-    rows: list[Row] = field(default_factory=list)
+    holes: dict[str, int]
+    rows: list[SheetRow] = field(default_factory=list)
     here: dict[str, list[tuple[int, TakeoffLine]]] = field(default_factory=dict)
-    holes: dict[tuple[str, str], int] = field(default_factory=dict)
     fluid: str = ""
 
     def line(self, scope: str, shaft: str, alike: int | None, line: TakeoffLine) -> None:
@@ -38,22 +51,22 @@ class _Sheet:
         row = self.first + len(self.rows)
         self.here.setdefault(line.item, []).append((row, line))
         basis, each, formulas = _formula(self, line)
-        values = _ends(line.amount, line.unit, self.scale)
+        values = _ends(line.amount, line.unit, self.numbers)
         amounts: list[Cell] = [
-            Live(value, pieces) if pieces is not None else Number(value) for value, pieces in zip(values, formulas, strict=True)
+            FormulaCell(value, pieces) if pieces is not None else NumberCell(value) for value, pieces in zip(values, formulas, strict=True)
         ]
         taken = _taken(self, line, row, values)
         self.rows.append(
             (
-                *map(self.scale.t, (scope, shaft)),
+                *map(self.numbers.text, (scope, shaft)),
                 alike,
                 line.group,
-                self.scale.t(line.item),
+                self.numbers.text(line.item),
                 *amounts,
-                self.scale.name(line.unit),
+                self.numbers.cell_unit(line.unit),
                 line.pay,
-                self.scale.t(line.formula),
-                self.scale.t(line.source),
+                self.numbers.text(line.formula),
+                self.numbers.text(line.source),
                 basis,
                 *each,
                 taken,
@@ -68,66 +81,71 @@ class _Sheet:
         return found[-1] if found else None
 
 
-def takeoff_table(takeoff: Takeoff, factors: Factors, scale: Scale) -> Table:
+def takeoff_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet:
     """Return all sums, then the lines of the site (the stock of fluid) and of every shaft with how many stand behind it."""
-    sums: dict[tuple[str, str], int] = {(one.group, one.item): number for number, one in enumerate(takeoff.totals)}
-    sheet = _Sheet(scale, factors, sums, len(sums))
-    largest = largest_holes(takeoff)
-    start = len(sums) + len(takeoff.site_lines)
-    for shaft in takeoff.shafts:
-        for line in shaft.lines:
-            fluid = line.item.removesuffix(", hole volume")
-            if fluid in largest and largest[fluid][0] == shaft.shaft and line.item.endswith(", hole volume"):
-                sheet.holes.setdefault(("site", fluid), start)
-            start += 1
+    sums: dict[tuple[str, str], int] = {(total.group, total.item): row for row, total in enumerate(takeoff.totals)}
+    sheet = _TakeoffSheet(numbers, factors, sums, len(sums), _rows_of_largest_holes(takeoff))
     for line in takeoff.site_lines:
         sheet.line("site", "", None, line)
     for shaft in takeoff.shafts:
         _shaft(sheet, shaft)
     columns = (
-        *(Column(name, width=width) for name, width in zip(HEAD, (7, 10, 6, 10, 48, 12, 12, 12, 6, 11, 60, 40), strict=True)),
+        *(SheetColumn(name, width=width) for name, width in zip(HEAD, (7, 10, 6, 10, 48, 12, 12, 12, 6, 11, 60, 40), strict=True)),
         *(
-            Column(name, width=12, live=True)
+            SheetColumn(name, width=12, live=True)
             for name in ("basis", "times, low", "times, likely", "times, high", "taken", "sum no.", "counted")
         ),
     )
-    return Table(NAME, "Takeoff", columns, (*_sums(takeoff, scale, len(sums) + len(sheet.rows)), *sheet.rows), takeoff.notes)
+    return Worksheet(NAME, "Takeoff", columns, (*_sums(takeoff, numbers, len(sums) + len(sheet.rows)), *sheet.rows), takeoff.notes)
 
 
-def _shaft(sheet: _Sheet, shaft: ShaftTakeoff) -> None:
+def _rows_of_largest_holes(takeoff: Takeoff) -> dict[str, int]:
+    """Return for each fluid the row where the volume of the largest hole under it will stand."""
+    largest = largest_holes(takeoff)
+    first = len(takeoff.totals) + len(takeoff.site_lines)
+    found: dict[str, int] = {}
+    lines = ((shaft.shaft, line.item) for shaft in takeoff.shafts for line in shaft.lines)
+    for row, (shaft, item) in enumerate(lines, first):
+        fluid = item.removesuffix(HOLE)
+        if item.endswith(HOLE) and largest[fluid][0] == shaft:
+            found.setdefault(fluid, row)
+    return found
+
+
+def _shaft(sheet: _TakeoffSheet, shaft: ShaftTakeoff) -> None:
     sheet.here.clear()
     for line in shaft.lines:
         sheet.line("shaft", shaft.shaft, shaft.count, line)
 
 
-def _sums(takeoff: Takeoff, scale: Scale, end: int) -> list[Row]:
+def _sums(takeoff: Takeoff, numbers: SheetNumbers, end: int) -> list[SheetRow]:
     """Return the sums: over all lines below that carry the number of the sum, as often as shafts stand behind each."""
-    found: list[Row] = []
+    found: list[SheetRow] = []
     first = len(takeoff.totals)
 
-    def over(number: int, column: int) -> tuple[Piece, ...]:
-        numbers, times, amounts = (Block(NAME, first, end - 1, one) for one in (SUM_NO, TIMES, column))
-        return "SUMPRODUCT((", numbers, f"={number})*", times, "*", amounts, ")"
+    def over(number: int, column: int) -> tuple[FormulaPiece, ...]:
+        sum_numbers, times, amounts = (CellRange(NAME, first, end - 1, each) for each in (SUM_NO, TIMES, column))
+        return "SUMPRODUCT((", sum_numbers, f"={number})*", times, "*", amounts, ")"
 
-    for number, one in enumerate(takeoff.totals, 1):
-        values = _ends(one.amount, one.unit, scale)
+    for number, total in enumerate(takeoff.totals, 1):
+        values = _ends(total.amount, total.unit, numbers)
         found.append(
             (
                 "sum",
                 "",
-                one.shafts,
-                one.group,
-                scale.t(one.item),
-                *(Live(value, over(number, LOW + end_no)) for end_no, value in enumerate(values)),
-                scale.name(one.unit),
-                one.pay,
-                scale.t(one.formula),
+                total.shafts,
+                total.group,
+                numbers.text(total.item),
+                *(FormulaCell(value, over(number, LOW + end_no)) for end_no, value in enumerate(values)),
+                numbers.cell_unit(total.unit),
+                total.pay,
+                numbers.text(total.formula),
                 "",
                 None,
                 None,
                 None,
                 None,
-                Live(values[1], over(number, TAKEN)),
+                FormulaCell(values[1], over(number, TAKEN)),
                 None,
                 None,
             )
@@ -135,135 +153,145 @@ def _sums(takeoff: Takeoff, scale: Scale, end: int) -> list[Row]:
     return found
 
 
-def _ends(amount: Estimate, unit: str, scale: Scale) -> tuple[float, float, float]:
-    low, likely, high = (scale.value(value, unit) + 0.0 for value in (amount.low, amount.likely, amount.high))
+def _ends(amount: Estimate, unit: str, numbers: SheetNumbers) -> tuple[float, float, float]:
+    low, likely, high = (numbers.cell_value(value, unit) + 0.0 for value in (amount.low, amount.likely, amount.high))
     return low, likely, high
 
 
-_Made = tuple[Cell, tuple[Cell, ...], tuple[tuple[Piece, ...] | None, ...]]
+_Made = tuple[Cell, tuple[Cell, ...], tuple[tuple[FormulaPiece, ...] | None, ...]]
 _NONE: tuple[Cell, ...] = (None, None, None)
 _PLAIN: _Made = (None, _NONE, (None, None, None))
 
 
-def _formula(sheet: _Sheet, line: TakeoffLine) -> _Made:
+def _formula(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
     """Return the basis of a line, what it is multiplied by at each end, and the formula of each end."""
     if line.sum_of:
         return None, _NONE, tuple(_added(sheet, line.sum_of, LOW + end) for end in ENDS)
     item = line.item
-    if item == "concrete, ground overbreak":
-        return _multiple(sheet, line, ("concrete, by the drawing", "concrete, casing oversize (method overrun)"), "overbreak")
-    if item == "free fluid on the spoil":
-        return _multiple(sheet, line, ("spoil, bank",), "free")
-    if item == "spoil, loose":
+    if item == OVERBREAK:
+        return _multiple(sheet, line, (BY_DRAWING, OVERSIZE), "overbreak")
+    if item == FREE_FLUID:
+        return _multiple(sheet, line, (SPOIL_BANK,), "free")
+    if item == SPOIL_LOOSE:
         return _swollen(sheet, line)
-    if item == "trucks of concrete":
+    if item == TRUCKS:
         return _trucks(sheet, line)
     if line.group == "casing" and item.endswith(", mass"):
         return _from(sheet, line, item.removesuffix("mass") + "length")
     return _fluid(sheet, line) if line.group == "fluid" else _PLAIN
 
 
-def _added(sheet: _Sheet, items: tuple[str, ...], column: int) -> tuple[Piece, ...]:
-    pieces: list[Piece] = []
+def _added(sheet: _TakeoffSheet, items: tuple[str, ...], column: int) -> tuple[FormulaPiece, ...]:
+    pieces: list[FormulaPiece] = []
     for item in items:
         for row, _ in sheet.here.get(item, ()):
-            pieces += ["+", Ref(NAME, row, column)] if pieces else [Ref(NAME, row, column)]
+            pieces += ["+", CellRef(NAME, row, column)] if pieces else [CellRef(NAME, row, column)]
     return tuple(pieces) or ("0",)
 
 
-def _multiple(sheet: _Sheet, line: TakeoffLine, bases: tuple[str, ...], factor: str) -> _Made:
+def _multiple(sheet: _TakeoffSheet, line: TakeoffLine, bases: tuple[str, ...], factor: str) -> _Made:
     """Return a line that is a share of the sum of others, times a factor."""
     basis = sum(found[1].amount.likely for item in bases if (found := sheet.at(item)) is not None)
     if basis <= 0:
         return _PLAIN
     row = sheet.first + len(sheet.rows)
-    each = tuple(Number(value / basis, 4) for value in (line.amount.low, line.amount.likely, line.amount.high))
-    live = Live(sheet.scale.value(basis, "m3"), _added(sheet, bases, LOW + 1))
-    return live, each, tuple((Ref(NAME, row, BASIS), "*", Ref(NAME, row, EACH + end), "*", sheet.factors.cell(factor, end)) for end in ENDS)
-
-
-def _swollen(sheet: _Sheet, line: TakeoffLine) -> _Made:
-    bank = sheet.at("spoil, bank")
-    if bank is None or bank[1].amount.likely <= 0:
-        return _PLAIN
-    row, volume = sheet.first + len(sheet.rows), bank[1].amount.likely
-    each = tuple(Number(value / volume - 1, 4) for value in (line.amount.low, line.amount.likely, line.amount.high))
-    live = Live(sheet.scale.value(volume, "m3"), (Ref(NAME, bank[0], LOW + 1),))
+    each = tuple(NumberCell(value / basis, 4) for value in (line.amount.low, line.amount.likely, line.amount.high))
+    live = FormulaCell(sheet.numbers.cell_value(basis, "m3"), _added(sheet, bases, LOW + 1))
     return (
         live,
         each,
-        tuple((Ref(NAME, row, BASIS), "*(1+", Ref(NAME, row, EACH + end), "*", sheet.factors.cell("swell", end), ")") for end in ENDS),
+        tuple((CellRef(NAME, row, BASIS), "*", CellRef(NAME, row, EACH + end), "*", sheet.factors.cell(factor, end)) for end in ENDS),
     )
 
 
-def _trucks(sheet: _Sheet, line: TakeoffLine) -> _Made:
-    order = sheet.at("concrete, to order")
+def _swollen(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
+    bank = sheet.at(SPOIL_BANK)
+    if bank is None or bank[1].amount.likely <= 0:
+        return _PLAIN
+    row, volume = sheet.first + len(sheet.rows), bank[1].amount.likely
+    each = tuple(NumberCell(value / volume - 1, 4) for value in (line.amount.low, line.amount.likely, line.amount.high))
+    live = FormulaCell(sheet.numbers.cell_value(volume, "m3"), (CellRef(NAME, bank[0], LOW + 1),))
+    return (
+        live,
+        each,
+        tuple(
+            (CellRef(NAME, row, BASIS), "*(1+", CellRef(NAME, row, EACH + end), "*", sheet.factors.cell("swell", end), ")") for end in ENDS
+        ),
+    )
+
+
+def _trucks(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
+    order = sheet.at(TO_ORDER)
     if order is None or not sheet.factors.has("truck"):
         return _PLAIN
     row, whole = order
     loads = (
-        sheet.scale.value(value, "m3") / sheet.factors.value("truck", 1)
+        sheet.numbers.cell_value(value, "m3") / sheet.factors.value("truck", 1)
         for value in (whole.amount.low, whole.amount.likely, whole.amount.high)
     )
-    if tuple(ceil(round(one, 6)) for one in loads) != (line.amount.low, line.amount.likely, line.amount.high):
+    if tuple(ceil(round(load, 6)) for load in loads) != (line.amount.low, line.amount.likely, line.amount.high):
         return _PLAIN
-    return None, _NONE, tuple(_loads(sheet, Ref(NAME, row, LOW + end)) for end in ENDS)
+    return None, _NONE, tuple(_loads(sheet, CellRef(NAME, row, LOW + end)) for end in ENDS)
 
 
-def _loads(sheet: _Sheet, order: Ref) -> tuple[Piece, ...]:
+def _loads(sheet: _TakeoffSheet, order: CellRef) -> tuple[FormulaPiece, ...]:
     """Return the trucks of an order; the likely load is every order's."""
     return "ROUNDUP(ROUND(", order, "/", sheet.factors.cell("truck", 1), ",6),0)"
 
 
-def _from(sheet: _Sheet, line: TakeoffLine, of: str) -> _Made:
+def _from(sheet: _TakeoffSheet, line: TakeoffLine, of: str) -> _Made:
     """Return a line that is another times a number of its own at each end."""
     other = sheet.at(of)
     if other is None:
         return _PLAIN
-    row, basis = sheet.first + len(sheet.rows), _ends(other[1].amount, other[1].unit, sheet.scale)
+    row, basis = sheet.first + len(sheet.rows), _ends(other[1].amount, other[1].unit, sheet.numbers)
     if min(basis) <= 0:
         return _PLAIN
-    values = _ends(line.amount, line.unit, sheet.scale)
-    each = tuple(Number(value / whole, 4) for value, whole in zip(values, basis, strict=True))
-    return None, each, tuple((Ref(NAME, other[0], LOW + end), "*", Ref(NAME, row, EACH + end)) for end in ENDS)
+    values = _ends(line.amount, line.unit, sheet.numbers)
+    each = tuple(NumberCell(value / whole, 4) for value, whole in zip(values, basis, strict=True))
+    return None, each, tuple((CellRef(NAME, other[0], LOW + end), "*", CellRef(NAME, row, EACH + end)) for end in ENDS)
 
 
-def _fluid(sheet: _Sheet, line: TakeoffLine) -> _Made:
+def _fluid(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
     """Return what is lost of a hole, the stock, and what each takes of water and products."""
     item = line.item
     if item.endswith(" fluid, lost"):
         sheet.fluid = item
-        return _share(sheet, line, sheet.at(item.removesuffix("lost") + "hole volume"), "lost")
+        return _share(sheet, line, sheet.at(item.removesuffix(", lost") + HOLE), "lost")
     if item.endswith(" fluid, stock"):
         sheet.fluid = item
-        row = sheet.holes.get(("site", item.removesuffix(", stock")))
-        values = _ends(line.amount, "m3", sheet.scale)
+        row = sheet.holes.get(item.removesuffix(", stock"))
+        values = _ends(line.amount, "m3", sheet.numbers)
         if row is None or not sheet.factors.has("stock"):
             return _PLAIN
         hole = values[1] / sheet.factors.value("stock", 1)
-        live = Live(hole, (Ref(NAME, row, LOW + 1),))
-        return live, _NONE, tuple((Ref(NAME, sheet.first + len(sheet.rows), BASIS), "*", sheet.factors.cell("stock", end)) for end in ENDS)
-    return _from(sheet, line, sheet.fluid) if item != sheet.fluid and not item.endswith("hole volume") else _PLAIN
+        live = FormulaCell(hole, (CellRef(NAME, row, LOW + 1),))
+        return (
+            live,
+            _NONE,
+            tuple((CellRef(NAME, sheet.first + len(sheet.rows), BASIS), "*", sheet.factors.cell("stock", end)) for end in ENDS),
+        )
+    return _from(sheet, line, sheet.fluid) if item != sheet.fluid and not item.endswith(HOLE) else _PLAIN
 
 
-def _share(sheet: _Sheet, line: TakeoffLine, hole: tuple[int, TakeoffLine] | None, factor: str) -> _Made:
+def _share(sheet: _TakeoffSheet, line: TakeoffLine, hole: tuple[int, TakeoffLine] | None, factor: str) -> _Made:
     if hole is None or not sheet.factors.has(factor):
         return _PLAIN
     values, whole = (line.amount.low, line.amount.likely, line.amount.high), hole[1].amount.likely
     if not all(isclose(value, whole * sheet.factors.value(factor, end), rel_tol=1e-6, abs_tol=1e-9) for end, value in enumerate(values)):
         return _PLAIN
     row = sheet.first + len(sheet.rows)
-    live = Live(sheet.scale.value(whole, "m3"), (Ref(NAME, hole[0], LOW + 1),))
-    return live, _NONE, tuple((Ref(NAME, row, BASIS), "*", sheet.factors.cell(factor, end)) for end in ENDS)
+    live = FormulaCell(sheet.numbers.cell_value(whole, "m3"), (CellRef(NAME, hole[0], LOW + 1),))
+    return live, _NONE, tuple((CellRef(NAME, row, BASIS), "*", sheet.factors.cell(factor, end)) for end in ENDS)
 
 
-def _taken(sheet: _Sheet, line: TakeoffLine, row: int, values: tuple[float, ...]) -> Live:
+def _taken(sheet: _TakeoffSheet, line: TakeoffLine, row: int, values: tuple[float, ...]) -> FormulaCell:
     """Return the amount at the end that the estimator takes; of a sum the parts taken, of trucks those of the order taken."""
     if line.sum_of:
-        return Live(values[1], _added(sheet, line.sum_of, TAKEN))
-    order = sheet.at("concrete, to order")
-    if line.item == "trucks of concrete" and order is not None and sheet.factors.has("truck"):
-        return Live(values[1], _loads(sheet, Ref(NAME, order[0], TAKEN)))
+        return FormulaCell(values[1], _added(sheet, line.sum_of, TAKEN))
+    order = sheet.at(TO_ORDER)
+    if line.item == TRUCKS and order is not None and sheet.factors.has("truck"):
+        return FormulaCell(values[1], _loads(sheet, CellRef(NAME, order[0], TAKEN)))
     key = {"fluid": "fluid", "spoil": "swell"}.get(line.group, "overbreak")
-    low, likely, high = (Ref(NAME, row, LOW + end) for end in ENDS)
-    return Live(values[1], ("CHOOSE(", choice(key), ",", low, ",", likely, ",", high, ")"))
+    low, likely, high = (CellRef(NAME, row, LOW + end) for end in ENDS)
+    return FormulaCell(values[1], ("CHOOSE(", choice(key), ",", low, ",", likely, ",", high, ")"))

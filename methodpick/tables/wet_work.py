@@ -2,272 +2,199 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from typing import NamedTuple
 
-from methodpick.document.facts import cited
-from methodpick.plan.result import ControlRow, FluidProgramme, LimitUsed, Plan, ShaftPlan
-from methodpick.tables.cells import Cell, Column, Number, Scale, Table, gathered
+from methodpick.document.citations import cited
+from methodpick.document.fluid_programme import limits_of
+from methodpick.document.window import NO_FLUID
+from methodpick.plan.result import Concrete, CurvePoint, FluidProgramme, LimitUsed, Plan, PullStep, ShaftPlan, Slurry, Tremie
+from methodpick.tables.cells import Cell, Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, blank, counted, fill, gathered
 
-_SHAFT = Column("shaft")
 
-
-def slurry_control(plan: Plan, scale: Scale) -> Table:
+def slurry_control(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return the properties of the fluid with their limits, when to test, and room for the readings; alike shafts share a row."""
     rows: list[tuple[int, list[Cell]]] = []
-    for at, shaft in enumerate(plan.shafts):
-        one = shaft.fluid_programme
-        if one is not None:
-            rows += [(at, row) for row in _controls(one, scale)]
-    found = tuple((scale.t(str(row[0])), *row[1:]) for row in gathered([one.id for one in plan.shafts], rows))
-    return Table(
-        "slurry_control",
-        "Slurry control sheet",
-        (
-            Column("shafts", width=40),
-            Column("fluid"),
-            Column("property", width=16),
-            Column("unit", width=8),
-            *(
-                Column(name, width=14)
-                for name in ("introduction, least", "introduction, most", "before concrete, least", "before concrete, most")
-            ),
-            Column("test, or when", width=60),
-            Column("standards", width=30),
-            Column("limits from", width=60),
-            Column("measured", width=14),
-            Column("depth, date, by", width=20),
-        ),
-        found,
-        ("The density that the ground asks for stands in the sheet 'slurry_window'; the narrower of both holds.",)
-        if found
-        else ("The plan uses no support fluid.",),
+    for index, shaft in enumerate(plan.shafts):
+        if shaft.fluid_programme is not None:
+            rows += [(index, row) for row in _controls(shaft.fluid_programme, numbers)]
+    limits = ("introduction, least", "introduction, most", "before concrete, least", "before concrete, most")
+    columns = (
+        SheetColumn("shafts", width=40),
+        SheetColumn("fluid"),
+        SheetColumn("property", width=16),
+        SheetColumn("unit", width=8),
+        *(SheetColumn(name, width=14) for name in limits),
+        SheetColumn("test, or when", width=60),
+        SheetColumn("standards", width=30),
+        SheetColumn("limits from", width=60),
+        SheetColumn("measured", width=14),
+        SheetColumn("depth, date, by", width=20),
     )
+    narrower = "The density that the ground asks for stands in the sheet 'slurry_window'; the narrower of both holds."
+    found = gathered([numbers.text(shaft.id) for shaft in plan.shafts], rows)
+    return Worksheet("slurry_control", "Slurry control sheet", columns, found, (narrower if found else NO_FLUID,))
 
 
-def _controls(one: FluidProgramme, scale: Scale) -> Iterator[list[Cell]]:
-    for row in one.controls:
+def _controls(programme: FluidProgramme, numbers: SheetNumbers) -> Iterator[list[Cell]]:
+    """Return a row for every property of the fluid, and one for every time of testing."""
+    for row in programme.controls:
         sides = (row.introduction_low, row.introduction_high, row.concreting_low, row.concreting_high)
+        limits = [_limit(side, numbers) for side in sides]
+        origin = _origins(limits_of(row))
         yield [
-            one.fluid,
+            programme.fluid,
             row.name,
-            scale.name(row.unit),
-            *(_limit(side, scale) for side in sides),
-            scale.t(row.test),
+            numbers.cell_unit(row.unit),
+            *limits,
+            numbers.text(row.test),
             cited(row.standards),
-            _from(row),
+            origin,
             "",
             "",
         ]
-    for time in one.times:
-        yield [one.fluid, "times", "", None, None, None, None, scale.t(time.text), "", _cited(time.limits), "", ""]
+    for time in programme.times:
+        yield [programme.fluid, "times", "", *(None,) * 4, numbers.text(time.text), "", _origins(time.limits), "", ""]
 
 
-def _limit(side: LimitUsed | None, scale: Scale) -> Number | None:
-    return scale.n(side.value if side else None, side.unit if side else "1")
+def _limit(side: LimitUsed | None, numbers: SheetNumbers) -> NumberCell | None:
+    return None if side is None else numbers.cell(side.value, side.unit)
 
 
-def _from(row: ControlRow) -> str:
-    sides = (row.introduction_low, row.introduction_high, row.concreting_low, row.concreting_high)
-    return _cited([side for side in sides if side is not None])
+def _origins(limits: Sequence[LimitUsed]) -> str:
+    """Return the sources of limits, each once, with how well it is known and the overlay that set it."""
+    texts = (
+        f"{limit.source.key}, {limit.source.where} ({limit.confidence}{f', set by {limit.set_by}' if limit.set_by else ''})"
+        for limit in limits
+    )
+    return "; ".join(dict.fromkeys(texts))
 
 
-def _cited(limits: Sequence[LimitUsed]) -> str:
-    said = (f"{one.source.key}, {one.source.where} ({one.confidence}{f', set by {one.set_by}' if one.set_by else ''})" for one in limits)
-    return "; ".join(dict.fromkeys(said))
+class _Held(NamedTuple):
+    """A shaft that is held by fluid over a length."""
+
+    shaft: ShaftPlan
+    slurry: Slurry
 
 
-def slurry_window(plan: Plan, scale: Scale) -> Table:
+def slurry_window(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return the density window of every hole under fluid, the volume to fill it and the stock."""
-    rows: list[tuple[Cell, ...]] = []
-    for shaft in plan.shafts:
-        one, programme = shaft.slurry, shaft.fluid_programme
-        if one is None:
-            continue
-        densities = (one.density_min_kg_m3, one.density_wanted_kg_m3, one.density_max_kg_m3, one.density_target_kg_m3)
-        rows.append(
-            (
-                scale.t(shaft.id),
-                shaft.count,
-                one.fluid,
-                *(scale.n(depth, "m") for depth in (one.top_m, one.base_m, one.level_m, one.head_m)),
-                *(scale.n(value, "kg/m3") for value in densities),
-                "open" if one.density_target_kg_m3 is not None else "EMPTY",
-                scale.t(one.governed_by),
-                scale.n(programme.hole_m3 if programme else None, "m3"),
-                scale.n(programme.stock_m3 if programme else None, "m3"),
-            )
-        )
-    m = scale.column
-    return Table(
-        "slurry_window",
-        "Density window of the fluid",
-        (
-            _SHAFT,
-            Column("alike", width=6),
-            Column("fluid"),
-            m("from", "m"),
-            m("to", "m"),
-            m("level", "m"),
-            m("least head", "m"),
-            m("density, least", "kg/m3", 12),
-            m("density, better", "kg/m3", 12),
-            m("density, most", "kg/m3", 12),
-            m("aim", "kg/m3", 12),
-            Column("window"),
-            Column("bound by", width=50),
-            m("hole", "m3"),
-            m("stock", "m3"),
-        ),
-        tuple(rows),
+
+    def volume(of: Callable[[FluidProgramme], float]) -> Callable[[_Held], float | None]:
+        return lambda held: None if held.shaft.fluid_programme is None else of(held.shaft.fluid_programme)
+
+    fields: tuple[Field[_Held], ...] = (
+        numbers.worded("shaft", lambda held: held.shaft.id),
+        counted("alike", lambda held: held.shaft.count),
+        numbers.worded("fluid", lambda held: held.slurry.fluid),
+        numbers.measured("from", "m", lambda held: held.slurry.top_m),
+        numbers.measured("to", "m", lambda held: held.slurry.base_m),
+        numbers.measured("level", "m", lambda held: held.slurry.level_m),
+        numbers.measured("least head", "m", lambda held: held.slurry.head_m),
+        numbers.measured("density, least", "kg/m3", lambda held: held.slurry.density_min_kg_m3, 12),
+        numbers.measured("density, better", "kg/m3", lambda held: held.slurry.density_wanted_kg_m3, 12),
+        numbers.measured("density, most", "kg/m3", lambda held: held.slurry.density_max_kg_m3, 12),
+        numbers.measured("aim", "kg/m3", lambda held: held.slurry.density_target_kg_m3, 12),
+        numbers.worded("window", lambda held: "EMPTY" if held.slurry.density_target_kg_m3 is None else "open"),
+        numbers.worded("bound by", lambda held: held.slurry.governed_by, 50),
+        numbers.measured("hole", "m3", volume(lambda programme: programme.hole_m3)),
+        numbers.measured("stock", "m3", volume(lambda programme: programme.stock_m3)),
     )
+    held = (_Held(shaft, shaft.slurry) for shaft in plan.shafts if shaft.slurry is not None)
+    return fill("slurry_window", "Density window of the fluid", fields, held)
 
 
-def concrete_plan(plan: Plan, scale: Scale) -> Table:
+def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return placing, volumes by their cause, trucks, tremie and times of every shaft."""
-    m = scale.column
-    volumes = (
-        "by the drawing",
-        "casing oversize",
-        "hole as drilled",
-        "overbreak, low",
-        "overbreak, likely",
-        "overbreak, high",
-        "in all, low",
-        "in all, likely",
-        "in all, high",
-        "over-pour",
+
+    def volume(name: str, of: Callable[[Concrete], float]) -> Field[ShaftPlan]:
+        return numbers.measured(name, "m3", lambda shaft: of(shaft.concrete))
+
+    def tremie(name: str, unit: str, of: Callable[[Tremie], float]) -> Field[ShaftPlan]:
+        return numbers.measured(name, unit, lambda shaft: None if shaft.concrete.tremie is None else of(shaft.concrete.tremie))
+
+    fields: tuple[Field[ShaftPlan], ...] = (
+        numbers.worded("shaft", lambda shaft: shaft.id),
+        counted("alike", lambda shaft: shaft.count),
+        numbers.worded("placed by", lambda shaft: shaft.concrete.placement.replace("_", " "), 12),
+        volume("by the drawing", lambda concrete: concrete.theoretical_m3),
+        volume("casing oversize", lambda concrete: concrete.casing_oversize_m3),
+        volume("hole as drilled", lambda concrete: concrete.fill_m3),
+        volume("overbreak, low", lambda concrete: concrete.overbreak_low_m3),
+        volume("overbreak, likely", lambda concrete: concrete.overbreak_m3),
+        volume("overbreak, high", lambda concrete: concrete.overbreak_high_m3),
+        volume("in all, low", lambda concrete: concrete.expected_low_m3),
+        volume("in all, likely", lambda concrete: concrete.expected_m3),
+        volume("in all, high", lambda concrete: concrete.expected_high_m3),
+        volume("over-pour", lambda concrete: concrete.over_pour_m3),
+        numbers.measured("finished at", "m", lambda shaft: shaft.concrete.finished_level_m),
+        numbers.measured("slump, least", "size", lambda shaft: shaft.concrete.slump_min_m),
+        numbers.measured("slump, most", "size", lambda shaft: shaft.concrete.slump_max_m),
+        tremie("tremie", "size", lambda pipe: pipe.pipe_m),
+        tremie("above the base", "size", lambda pipe: pipe.gap_m),
+        tremie("embedment", "m", lambda pipe: pipe.embedment_m),
+        tremie("first charge", "m3", lambda pipe: pipe.charge_m3),
+        tremie("in before a lift", "m3", lambda pipe: pipe.before_lift_m3),
+        volume("truck", lambda concrete: concrete.truck_m3),
+        counted("trucks", lambda shaft: shaft.concrete.trucks, 8),
+        counted("trucks, high", lambda shaft: shaft.concrete.trucks_high, 8),
+        numbers.measured("truck every", "h", lambda shaft: shaft.concrete.truck_every_h),
+        numbers.measured("pour", "h", lambda shaft: shaft.concrete.pour_hours),
+        numbers.measured("pulls", "h", lambda shaft: shaft.concrete.pull_hours),
+        numbers.measured("must flow for", "h", lambda shaft: shaft.concrete.workable_needed_h),
+        numbers.measured("counted on", "h", lambda shaft: shaft.concrete.workable_h),
+        numbers.worded("why", lambda shaft: shaft.concrete.why, 70),
     )
-    return Table(
-        "concrete_plan",
-        "Concrete plan",
-        (
-            _SHAFT,
-            Column("alike", width=6),
-            Column("placed by", width=12),
-            *(m(name, "m3") for name in volumes),
-            m("finished at", "m"),
-            m("slump, least", "size"),
-            m("slump, most", "size"),
-            m("tremie", "size"),
-            m("above the base", "size"),
-            m("embedment", "m"),
-            m("first charge", "m3"),
-            m("in before a lift", "m3"),
-            m("truck", "m3"),
-            Column("trucks", width=8),
-            Column("trucks, high", width=8),
-            Column("truck every", "h"),
-            Column("pour", "h"),
-            Column("pulls", "h"),
-            Column("must flow for", "h"),
-            Column("counted on", "h"),
-            Column("why", width=70),
-        ),
-        tuple(_concrete(shaft, scale) for shaft in plan.shafts),
-        ("Casing oversize is geometry and certain; overbreak is the ground's, by experience, and a range.",),
-    )
+    notes = ("Casing oversize is geometry and certain; overbreak is the ground's, by experience, and a range.",)
+    return fill("concrete_plan", "Concrete plan", fields, plan.shafts, notes)
 
 
-def _concrete(shaft: ShaftPlan, scale: Scale) -> tuple[Cell, ...]:
-    one, pipe = shaft.concrete, shaft.concrete.tremie
-    volumes = (
-        one.theoretical_m3,
-        one.casing_oversize_m3,
-        one.fill_m3,
-        one.overbreak_low_m3,
-        one.overbreak_m3,
-        one.overbreak_high_m3,
-        one.expected_low_m3,
-        one.expected_m3,
-        one.expected_high_m3,
-        one.over_pour_m3,
-    )
-    times = (one.truck_every_h, one.pour_hours, one.pull_hours, one.workable_needed_h, one.workable_h)
-    return (
-        scale.t(shaft.id),
-        shaft.count,
-        one.placement.replace("_", " "),
-        *(scale.n(value, "m3") for value in volumes),
-        scale.n(one.finished_level_m, "m"),
-        scale.n(one.slump_min_m, "size"),
-        scale.n(one.slump_max_m, "size"),
-        scale.n(pipe.pipe_m if pipe else None, "size"),
-        scale.n(pipe.gap_m if pipe else None, "size"),
-        scale.n(pipe.embedment_m if pipe else None, "m"),
-        scale.n(pipe.charge_m3 if pipe else None, "m3"),
-        scale.n(pipe.before_lift_m3 if pipe else None, "m3"),
-        scale.n(one.truck_m3, "m3"),
-        one.trucks,
-        one.trucks_high,
-        *(scale.n(hour, "h") for hour in times),
-        scale.t(one.why),
-    )
+class _Point(NamedTuple):
+    """A point of the depth-volume curve of a shaft."""
+
+    shaft: ShaftPlan
+    point: CurvePoint
 
 
-def depth_volume(plan: Plan, scale: Scale) -> Table:
+def depth_volume(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return the points of the depth-volume curve from the tip up, with room for what is measured."""
-    rows = tuple(
-        (
-            scale.t(shaft.id),
-            scale.n(one.depth_m, "m"),
-            *(
-                scale.n(volume, "m3")
-                for volume in (
-                    one.theoretical_m3,
-                    one.casings_in_m3,
-                    one.fill_m3,
-                    one.expected_low_m3,
-                    one.expected_m3,
-                    one.expected_high_m3,
-                )
-            ),
-            "",
-        )
-        for shaft in plan.shafts
-        for one in shaft.concrete.curve
+    fields: tuple[Field[_Point], ...] = (
+        numbers.worded("shaft", lambda at: at.shaft.id),
+        numbers.measured("top of concrete at", "m", lambda at: at.point.depth_m, 16),
+        numbers.measured("by the drawing", "m3", lambda at: at.point.theoretical_m3, 13),
+        numbers.measured("casings in", "m3", lambda at: at.point.casings_in_m3, 13),
+        numbers.measured("as drilled", "m3", lambda at: at.point.fill_m3, 13),
+        numbers.measured("expected, low", "m3", lambda at: at.point.expected_low_m3, 13),
+        numbers.measured("expected, likely", "m3", lambda at: at.point.expected_m3, 13),
+        numbers.measured("expected, high", "m3", lambda at: at.point.expected_high_m3, 13),
+        blank("measured", 12),
     )
-    volumes = ("by the drawing", "casings in", "as drilled", "expected, low", "expected, likely", "expected, high")
-    return Table(
-        "depth_volume",
-        "Depth-volume curve",
-        (
-            _SHAFT,
-            scale.column("top of concrete at", "m", 16),
-            *(scale.column(name, "m3", 13) for name in volumes),
-            Column("measured", width=12),
-        ),
-        rows,
-    )
+    points = (_Point(shaft, point) for shaft in plan.shafts for point in shaft.concrete.curve)
+    return fill("depth_volume", "Depth-volume curve", fields, points)
 
 
-def pulls(plan: Plan, scale: Scale) -> Table:
+class _Lift(NamedTuple):
+    """A lift of a casing of a shaft."""
+
+    shaft: ShaftPlan
+    step: PullStep
+
+
+def pulls(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     """Return every lift of every casing."""
-    rows = tuple(
-        (
-            scale.t(shaft.id),
-            one.casing_no,
-            one.lift_no,
-            *(scale.n(depth, "m") for depth in (one.shoe_m, one.shoe_after_m, one.level_least_m, one.level_before_m, one.level_after_m)),
-            scale.n(one.refill_m3, "m3"),
-            "yes" if one.safe else "NO",
-            scale.t(one.note),
-        )
-        for shaft in plan.shafts
-        for one in shaft.concrete.pulls
+    fields: tuple[Field[_Lift], ...] = (
+        numbers.worded("shaft", lambda lift: lift.shaft.id),
+        counted("casing", lambda lift: lift.step.casing_no, 7),
+        counted("lift", lambda lift: lift.step.lift_no),
+        numbers.measured("shoe", "m", lambda lift: lift.step.shoe_m, 12),
+        numbers.measured("shoe after", "m", lambda lift: lift.step.shoe_after_m, 12),
+        numbers.measured("concrete at least", "m", lambda lift: lift.step.level_least_m, 12),
+        numbers.measured("fill to", "m", lambda lift: lift.step.level_before_m, 12),
+        numbers.measured("falls to", "m", lambda lift: lift.step.level_after_m, 12),
+        numbers.measured("add", "m3", lambda lift: lift.step.refill_m3),
+        numbers.worded("safe", lambda lift: "yes" if lift.step.safe else "NO", 6),
+        numbers.worded("note", lambda lift: lift.step.note, 90),
     )
-    depths = ("shoe", "shoe after", "concrete at least", "fill to", "falls to")
-    return Table(
-        "pulls",
-        "Pulls of casing",
-        (
-            _SHAFT,
-            Column("casing", width=7),
-            Column("lift", width=6),
-            *(scale.column(name, "m", 12) for name in depths),
-            scale.column("add", "m3"),
-            Column("safe", width=6),
-            Column("note", width=90),
-        ),
-        rows,
-        ("Levels are depths of the concrete in the innermost casing, negative above the ground.",),
-    )
+    notes = ("Levels are depths of the concrete in the innermost casing, negative above the ground.",)
+    lifts = (_Lift(shaft, step) for shaft in plan.shafts for step in shaft.concrete.pulls)
+    return fill("pulls", "Pulls of casing", fields, lifts, notes)

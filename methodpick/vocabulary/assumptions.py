@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from methodpick.strict_yaml import Document
+from methodpick.strict_yaml import YamlDocument
 from methodpick.vocabulary.catalogue import Catalogue, value_of
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.limits import Source
@@ -27,7 +27,7 @@ class Assumption:
     source: str
 
 
-def assumptions_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> tuple[Assumption, ...]:
+def assumptions_of(document: YamlDocument, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> tuple[Assumption, ...]:
     """Return the assumptions of ``rules/assumptions.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     found: dict[str, Assumption] = {}

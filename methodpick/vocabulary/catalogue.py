@@ -9,7 +9,7 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
-from methodpick.strict_yaml import Document, KeyPath, read
+from methodpick.strict_yaml import KeyPath, YamlDocument, read
 from methodpick.vocabulary.keys import Reader
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 
@@ -58,7 +58,7 @@ def read_catalogue(path: Path) -> Catalogue:
     return catalogue_of(document)
 
 
-def catalogue_of(document: Document) -> Catalogue:
+def catalogue_of(document: YamlDocument) -> Catalogue:
     """Return the catalogue of a read document."""
     reader = Reader(document)
     facts = {name: _fact(reader, ("facts", name), name, entry) for name, entry in reader.section("facts", dict).items()}

@@ -7,13 +7,13 @@ from typing import Any
 
 from methodpick.errors import Place, Problem, RuleError
 from methodpick.spelling import did_you_mean, one_of
-from methodpick.strict_yaml import Document, KeyPath
+from methodpick.strict_yaml import KeyPath, YamlDocument
 
 
 class Reader:
     """Reads one document and collects its problems, those of its YAML included; ``done`` raises them all at once."""
 
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: YamlDocument) -> None:
         """Take the document whose places the problems name."""
         self.document = document
         self.problems = document.problems.after()

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from methodpick.strict_yaml import Document
+from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import nameable
 from methodpick.vocabulary.keys import Reader
@@ -56,7 +56,7 @@ class Source:
         return (lead if lead != ". " else "") + self.title
 
 
-def limits_of(document: Document, sources: Mapping[str, Source] | None = None) -> dict[str, Limit]:
+def limits_of(document: YamlDocument, sources: Mapping[str, Source] | None = None) -> dict[str, Limit]:
     """Return the limits of ``rules/limits.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     limits = {name: limit_of(reader, ("limits", name), name, entry) for name, entry in reader.section("limits", dict).items()}
@@ -86,7 +86,7 @@ def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any,
     )
 
 
-def sources_of(document: Document) -> dict[str, Source]:
+def sources_of(document: YamlDocument) -> dict[str, Source]:
     """Return the bibliography of ``rules/sources.yaml``; raises RuleError with every problem."""
     reader = Reader(document)
     sources = {key: source_of(reader, ("sources", key), key, entry) for key, entry in reader.section("sources", dict).items()}

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from math import inf
 from typing import Any
 
-from methodpick.strict_yaml import Document
+from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec, value_of
 from methodpick.vocabulary.keys import Reader
@@ -93,7 +93,7 @@ def _joined(parts: list[Value], likely: list[Value]) -> Value:
     return Choice(words, single if isinstance(single, str) else None)
 
 
-def table_of(document: Document, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> ClassTable:
+def table_of(document: YamlDocument, catalogue: Catalogue, sources: Mapping[str, Source] | None = None) -> ClassTable:
     """Return the table of a file; raises RuleError with every problem, overlapping rows included."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("table", "inputs", "outputs", "rows"))

@@ -41,6 +41,15 @@ class Span:
         """Return the single likely value, or the same span where no value is likelier."""
         return self if self.likely is None else Span(self.likely, self.likely, self.likely)
 
+    @property
+    def likely_or_middle(self) -> float:
+        """Return the likely value, the middle of the span where no value is likelier.
+
+        >>> Span(1.0, 3.0).likely_or_middle
+        2.0
+        """
+        return self.likely if self.likely is not None else (self.low + self.high) / 2
+
     def meet(self, other: Span) -> Span | None:
         """Return what both spans allow, or None where they contradict; the likely value is clipped into it.
 

@@ -11,8 +11,8 @@ from methodpick.engine.interpret import support, truth
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
-from methodpick.plan.judging.slices import Judged
-from methodpick.plan.reasons.log_record import count
+from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.reasons.log_record import count_text
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
@@ -59,7 +59,7 @@ STATE_FACTS: Mapping[str, StateFact] = {
 class Derivation:
     """Derives the verdicts at one judged slice; a fact that was derived once is only named again."""
 
-    judged: Judged
+    judged: JudgedSlice
     book: Rulebook
     boring: str
     formulas: FormulaSteps
@@ -176,7 +176,7 @@ class Derivation:
         symbol = f" ({stratum.layer.symbol})" if stratum.layer.symbol else ""
         yield f'{ends}: "{stratum.layer.description}"{symbol}'
         for test in stratum.spt:
-            yield f"N = {count(test)} at {mark(test.depth_m, 'm')}"
+            yield f"N = {count_text(test)} at {mark(test.depth_m, 'm')}"
         if stratum.layer.n:
             yield f"N = {', '.join(str(n) for n in stratum.layer.n)} in the layer"
         yield f"water here: {self.judged.slice.ground.aquifer.source or 'the rulebook'}"

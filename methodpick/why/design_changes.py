@@ -27,7 +27,7 @@ def _change_shaft(site: Site, name: str, **update: object) -> Site:
 
 def _diameter(context: PlanContext) -> InputChange:
     """Return the diameter: down to what cage and socket need, up to what a bell leaves."""
-    shaft, limits = context.gatherer.frame.shaft, context.limits
+    shaft, limits = context.shaft, context.limits
     factor, most_m = limits["flip_diameter_factor"], limits["flip_diameter_most_m"]
     needed_m = max(_cage_needs_m(shaft, limits["flip_cage_room_m"]), shaft.socket_diameter_m or 0.0)
     low = max(limits["flip_diameter_least_m"], shaft.diameter_m / factor, needed_m)
@@ -47,9 +47,9 @@ def _cage_needs_m(shaft: Shaft, room_m: float) -> float:
 
 def _tip(context: PlanContext, depth_m: float) -> InputChange:
     """Return the tip: higher or deeper by a share of its depth, no deeper than the boring speaks for."""
-    shaft, limits = context.gatherer.frame.shaft, context.limits
+    shaft, limits = context.shaft, context.limits
     share, below_m = limits["flip_tip_share"], limits["flip_tip_below_m"]
-    end = max(context.gatherer.frame.profile.end_m, shaft.tip_m)
+    end = max(context.ground.profile.end_m, shaft.tip_m)
     low = max(depth_m + below_m, shaft.cutoff_m + below_m, (shaft.socket_top_m or 0.0) + below_m, (1 - share) * shaft.tip_m)
     return InputChange(
         "tip",
@@ -63,7 +63,7 @@ def _tip(context: PlanContext, depth_m: float) -> InputChange:
 def _drilling_grade(context: PlanContext) -> InputChange:
     """Return the drilling grade: higher, so that the fluid can stand higher, or lower on a built platform."""
     now = -context.levels.grade_m
-    over_water = context.site.site.setting == "water"
+    over_water = context.ground.site.setting == "water"
 
     def change(site: Site, value: float) -> Site:
         grade = DrillingGrade(above_ground_m=value)

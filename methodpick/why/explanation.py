@@ -25,7 +25,7 @@ def explain_depth(
     """
     held = _interval(shaft, depth_m)
     search = FlipSearch(question, [depth_m])
-    judged = next(judged for judged in search.context.judged if judged.slice.top_m <= depth_m <= judged.slice.base_m)
+    judged = next(judged for judged in search.context.ground.slices if judged.top_m <= depth_m <= judged.base_m)
     derivation = Derivation(judged, question.book, shaft.boring, FormulaSteps(search.context.gatherer, judged.slice, search.context.inside))
     states = list(dict.fromkeys(not_states)) or list(_states(held))
     return Explanation(

@@ -12,10 +12,10 @@ from itertools import combinations, pairwise
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import boring_for, settled
-from methodpick.plan.pipeline import taken_assumptions
-from methodpick.plan.plan_context import PlanContext
-from methodpick.plan.reasons.intervals import Held, held_at
+from methodpick.plan.judging.boring_choice import boring_for, with_boring_at_shaft
+from methodpick.plan.pipeline import assumptions_for
+from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.why.design_changes import design_changes
@@ -44,7 +44,8 @@ class ShaftQuestion:
         Raises StopIteration where the site has no shaft of that name.
         """
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
-        return PlanContext(site, boring_for(site, shaft, self.book.values), shaft, self.book, self.assumptions)
+        basis = PlanBasis(site, self.book, self.assumptions)
+        return PlanContext(basis, boring_for(site, shaft, self.book.values), shaft)
 
 
 def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool = True) -> ShaftQuestion:
@@ -52,19 +53,18 @@ def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool 
 
     ``assumptions`` off takes only what is logged, as the plan does.
     """
-    return ShaftQuestion(settled(site, shaft, book.values), shaft, book, taken_assumptions(site, book, assumptions=assumptions))
+    return ShaftQuestion(with_boring_at_shaft(site, shaft, book.values), shaft, book, assumptions_for(site, book, assumptions=assumptions))
 
 
-def support_at(context: PlanContext, depths_m: Sequence[float]) -> tuple[Held, ...]:
+def supports_at(context: PlanContext, depths_m: Sequence[float]) -> tuple[DepthSupport, ...]:
     """Return how each depth is held by the expected plan of the shaft; a depth below the tip is held by nothing."""
     path = context.best()
-    nothing = Held("undecided", None, None, ())
     if path is None:
-        return (nothing,) * len(depths_m)
+        return (UNDECIDED,) * len(depths_m)
     supports = []
     for depth in depths_m:
-        judged = next((judged for judged in context.judged if judged.slice.top_m <= depth <= judged.slice.base_m), None)
-        supports.append(nothing if judged is None else held_at(path, depth, context.levels.starter_base_m, judged))
+        judged = next((judged for judged in context.ground.slices if judged.top_m <= depth <= judged.base_m), None)
+        supports.append(UNDECIDED if judged is None else support_at(path, depth, context.levels.starter_base_m, judged))
     return tuple(supports)
 
 
@@ -78,11 +78,11 @@ class FlipSearch:
     question: ShaftQuestion
     depths_m: Sequence[float]
     plans: int = 0
-    _planned: dict[tuple[tuple[str, int], ...], tuple[Held, ...]] = field(default_factory=dict)
+    _planned: dict[tuple[tuple[str, int], ...], tuple[DepthSupport, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.context = self.question.context(self.question.site)
-        self.now = support_at(self.context, self.depths_m)
+        self.now = supports_at(self.context, self.depths_m)
 
     def singles(self, index: int) -> tuple[Flip, ...]:
         """Return the nearest flip of each input alone, the nearest first."""
@@ -111,23 +111,22 @@ class FlipSearch:
 
         def stands(depth_m: float) -> bool:
             return any(
-                judged.slice.top_m <= depth_m <= judged.slice.base_m and judged.verdicts["dry"].state in USABLE
-                for judged in self.context.judged
+                judged.top_m <= depth_m <= judged.base_m and judged.verdicts["dry"].state in USABLE for judged in self.context.ground.slices
             )
 
         if self.now[index].support not in {"dry", "undecided"} and stands(self.depths_m[index]):
-            for judged in self.context.judged:
-                if judged.cut.decided and judged.verdicts["dry"].state not in USABLE:
+            for judged in self.context.ground.slices:
+                if judged.logged and judged.verdicts["dry"].state not in USABLE:
                     yield judged.slice.stratum.index
                     return
 
-    def _held(self, key: tuple[tuple[str, int], ...], site: Site) -> tuple[Held, ...]:
+    def _held(self, key: tuple[tuple[str, int], ...], site: Site) -> tuple[DepthSupport, ...]:
         if key not in self._planned:
             self.plans += 1
-            self._planned[key] = support_at(self.question.context(site), self.depths_m)
+            self._planned[key] = supports_at(self.question.context(site), self.depths_m)
         return self._planned[key]
 
-    def _at(self, change: InputChange, steps: int, index: int) -> Held:
+    def _at(self, change: InputChange, steps: int, index: int) -> DepthSupport:
         return self._held(((change.words, steps),), change.site_after(self.question.site, steps))[index]
 
     def _alone(self, change: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
@@ -210,7 +209,7 @@ class FlipSearch:
                 high = middle
         return high / 100
 
-    def _both(self, first: InputChange, second: InputChange, steps: tuple[int, int]) -> tuple[Held, ...]:
+    def _both(self, first: InputChange, second: InputChange, steps: tuple[int, int]) -> tuple[DepthSupport, ...]:
         key = ((first.words, steps[0]), (second.words, steps[1]))
         return self._held(key, second.site_after(first.site_after(self.question.site, steps[0]), steps[1]))
 
@@ -219,7 +218,7 @@ def _nearest_first(flips: Sequence[tuple[float, Flip]]) -> tuple[Flip, ...]:
     return tuple(flip for _, flip in sorted(flips, key=lambda pair: pair[0]))
 
 
-def _flip(change: InputChange, steps: int, then: Held) -> Flip:
+def _flip(change: InputChange, steps: int, then: DepthSupport) -> Flip:
     credible = change.credible
     step = credible.value(steps) - credible.value(steps - (1 if steps > 0 else -1))
     return Flip(

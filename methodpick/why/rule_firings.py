@@ -9,8 +9,8 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import boring_for
-from methodpick.plan.pipeline import taken_assumptions
-from methodpick.plan.plan_context import PlanContext, stage_outcomes
+from methodpick.plan.pipeline import planning_basis
+from methodpick.plan.plan_context import PlanContext
 from methodpick.terms import STATES
 
 
@@ -52,13 +52,13 @@ def count_firings(sites: Mapping[str, Site], book: Rulebook) -> dict[str, Firing
 
 def _places(site: Site, book: Rulebook) -> Iterable[tuple[str | None, Outcomes]]:
     """Return the outcomes of every place, with the support state where they belong to one."""
-    assumptions = taken_assumptions(site, book, assumptions=True)
+    basis = planning_basis(site, book)
     for shaft in site.shafts:
-        context = PlanContext(site, boring_for(site, shaft, book.values), shaft, book, assumptions)
-        yield from ((None, outcomes) for outcomes in context.wide)
-        for judged in context.judged:
+        context = PlanContext(basis, boring_for(site, shaft, book.values), shaft)
+        yield from ((None, outcomes) for outcomes in context.ground.shared_outcomes)
+        for judged in context.ground.slices:
             yield None, judged.outcomes
             yield from ((state, judged.state_outcomes[state]) for state in STATES)
         path = context.best()
         if path is not None:
-            yield None, stage_outcomes(context, path)
+            yield None, context.stage_judgement(context.with_extraction(context.worked(path))).outcomes

@@ -72,13 +72,13 @@ def sixty():
 
 
 def test_search_of_60_m_25_layers_three_strings(benchmark, read_text, book):
-    from methodpick.plan.pipeline import taken_assumptions
+    from methodpick.plan.pipeline import planning_basis
     from methodpick.plan.plan_context import PlanContext
 
     made = read_text(sixty())
-    shop = PlanContext(made, made.borings[0], made.shafts[0], book, taken_assumptions(made, book, assumptions=True))
-    assert shop.options().most_strings == 3
-    assert benchmark(shop.best) is not None
+    context = PlanContext(planning_basis(made, book), made.borings[0], made.shafts[0])
+    assert context.search_input.options.most_strings == 3
+    assert benchmark(context.best) is not None
 
 
 def test_plan_of_60_m_25_layers_warm(benchmark, read_text, book):

@@ -107,7 +107,7 @@ def test_units_width_and_shaft(lens):
 def test_an_ags_log_is_planned_without_any_yaml(ags):
     done = run("plan", ags, "--boring", "BH1", "--diameter", "1200mm", "--tip", "15m")
     assert done.returncode == 0, done.stderr
-    assert "1200 mm diameter, tip 15.00 m" in done.stdout
+    assert "1200 mm diameter, cut-off 0.00 m, tip 15.00 m" in done.stdout
 
 
 @pytest.mark.parametrize(

@@ -6,22 +6,14 @@ import re
 import jsonschema
 import pytest
 import yaml
-from typer.testing import CliRunner
+from command_line import output_of as run
 
-from methodpick.cli.app import app
 from methodpick.cli.rule_page import page_html, page_markdown
 from methodpick.engine.load import load_rulebook
 from methodpick.engine.schema import overlay_schema, rules_schema
 from methodpick.errors import InputError, RuleError
 from methodpick.resources import folder
 from methodpick.why.rule_firings import FiringCount, count_firings
-
-
-def run(*words):
-    found = CliRunner().invoke(app, list(words))
-    if found.exception is not None and not isinstance(found.exception, SystemExit):
-        raise found.exception
-    return found.output
 
 
 def test_rules_are_listed_by_source_and_by_confidence(book):
@@ -127,14 +119,29 @@ def rule_files():
     return [path for path in sorted(home.glob("*/*.yaml")) if path.parent.name not in {"tables", "agencies"}]
 
 
+@pytest.fixture(scope="module")
+def rule_files_schema(book):
+    return jsonschema.Draft7Validator(rules_schema(book))
+
+
+@pytest.fixture(scope="module")
+def overlays_schema(book):
+    return jsonschema.Draft7Validator(overlay_schema(book))
+
+
 @pytest.mark.parametrize("path", rule_files(), ids=lambda path: path.stem)
-def test_every_rule_file_meets_the_schema(path, book):
-    jsonschema.validate(yaml.safe_load(path.read_text(encoding="utf-8")), rules_schema(book))
+def test_every_rule_file_meets_the_schema(path, rule_files_schema):
+    rule_files_schema.validate(yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader))
 
 
 @pytest.mark.parametrize("path", sorted((folder("rules") / "agencies").glob("*.yaml")), ids=lambda path: path.stem)
-def test_every_overlay_meets_the_schema(path, book):
-    jsonschema.validate(yaml.safe_load(path.read_text(encoding="utf-8")), overlay_schema(book))
+def test_every_overlay_meets_the_schema(path, overlays_schema):
+    overlays_schema.validate(yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader))
+
+
+def test_the_schemas_are_schemas(book):
+    for schema in (rules_schema(book), overlay_schema(book)):
+        jsonschema.Draft7Validator.check_schema(schema)
 
 
 GOOD = {

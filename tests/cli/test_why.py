@@ -3,20 +3,12 @@
 import json
 
 import pytest
-from typer.testing import CliRunner
+from command_line import output_of as run
 
-from methodpick.cli.app import app
 from methodpick.errors import InputError
 from methodpick.resources import folder
 
 LENS = str(folder("profiles") / "caving-lens.yaml")
-
-
-def run(*words):
-    found = CliRunner().invoke(app, list(words), catch_exceptions=True)
-    if found.exception is not None and not isinstance(found.exception, SystemExit):
-        raise found.exception
-    return found.output
 
 
 def test_why_says_verdict_flips_and_that_an_engineer_decides():
@@ -58,15 +50,23 @@ def test_a_file_of_several_shafts_needs_the_shafts_name():
         run("why", str(folder("profiles") / "saturated-sand.yaml"), "--depth", "5ft")
 
 
-def test_plan_with_flips_fills_would_change():
-    made = json.loads(run("plan", LENS, "--flips", "--json", "-"))
+@pytest.fixture(scope="module")
+def flipped(tmp_path_factory):
+    """Plan with flips once: the page that is printed, and the JSON."""
+    path = tmp_path_factory.mktemp("flips") / "plan.json"
+    page = run("plan", LENS, "--flips", "--width", "80", "--json", str(path))
+    return page, json.loads(path.read_text(encoding="utf-8"))
+
+
+def test_plan_with_flips_fills_would_change(flipped):
+    made = flipped[1]
     changes = [one["would_change"] for one in made["shafts"][0]["intervals"]]
     assert all(isinstance(found, list) for found in changes)
     assert {"input", "now", "flips_at", "unit", "then", "design"} <= set(changes[0][0])
     assert all(one["would_change"] is None for one in json.loads(run("plan", LENS, "--json", "-"))["shafts"][0]["intervals"])
 
 
-def test_the_page_with_flips_holds_them_once_for_neighbours_alike():
-    shown = run("plan", LENS, "--flips", "--width", "80")
+def test_the_page_with_flips_holds_them_once_for_neighbours_alike(flipped):
+    shown = flipped[0]
     assert "WHAT ALONE WOULD CHANGE THE SUPPORT" in shown
     assert shown.count("the tip at 52.5 ft below the ground") <= 2

@@ -8,7 +8,8 @@ from itertools import pairwise
 
 import pytest
 
-from methodpick.formats.html import report_html
+from methodpick.document.report import site_report
+from methodpick.formats.html import document_html
 
 BROWSER = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
 FLAGS = [
@@ -22,7 +23,10 @@ FLAGS = [
     "--hide-scrollbars",
     "--force-device-scale-factor=1",
 ]
-pytestmark = pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed on this machine")
+pytestmark = [
+    pytest.mark.ci_only("starts a browser"),
+    pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed on this machine"),
+]
 
 
 def browse(folder, *words):
@@ -94,7 +98,7 @@ def test_the_report_prints(tmp_path, planned):
     """Chromium prints a PDF: each shaft starts a sheet of its own, so there are at least as many sheets as pages of the report."""
     pytest.importorskip("jinja2")
     page = tmp_path / "report.html"
-    page.write_text(report_html(planned("river-crossing"), "us"), encoding="utf-8")
+    page.write_text(document_html(site_report(planned("river-crossing")), "us"), encoding="utf-8")
     done = browse(tmp_path, f"--print-to-pdf={tmp_path / 'report.pdf'}", "--no-pdf-header-footer", page.as_uri())
     assert (tmp_path / "report.pdf").exists(), done.stderr[-500:]
     data = (tmp_path / "report.pdf").read_bytes()
@@ -113,7 +117,7 @@ def test_no_word_of_a_picture_runs_out_of_the_sheet(tmp_path, planned):
     )
     for name in ("karst", "river-crossing", "artesian-sand", "saturated-sand", "viaduct"):
         for units in ("us", "si"):
-            text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
+            text = document_html(site_report(planned(name)), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
             page = tmp_path / f"{name}.html"
             page.write_text(text.replace("</body>", script + "</body>"), encoding="utf-8")
             done = browse(tmp_path, "--dump-dom", page.as_uri())
@@ -133,7 +137,7 @@ def test_words_of_tables_are_not_broken_and_no_table_leaves_the_paper(tmp_path, 
         "if(r.getClientRects().length>1)bad.push(c.textContent)}document.title=n+'|'+bad.join('|')</script>"
     )
     for name, units in (("viaduct", "us"), ("caving-lens", "us"), ("artesian-sand", "si")):
-        text = report_html(planned(name), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
+        text = document_html(site_report(planned(name)), units).replace("style-src", "script-src 'unsafe-inline'; style-src")
         page = tmp_path / f"{name}.html"
         page.write_text(text.replace("</body>", script + "</body>"), encoding="utf-8")
         done = browse(tmp_path, "--window-size=720,1000", "--dump-dom", page.as_uri())

@@ -13,10 +13,9 @@ from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
-from methodpick.plan.fluid.bounds import Bound, Bounds, find_bounds, least_factors, recommended_factors
-from methodpick.plan.fluid.levels_open import open_levels
+from methodpick.plan.fluid.bounds import PressureBound, PressureBounds, find_bounds, least_factors, recommended_factors
 from methodpick.plan.fluid.window import slurry_window
-from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.resources import folder
 
 BOOK = load_rulebook(folder("rules"))
@@ -44,7 +43,7 @@ borings:
     layers:
 {layers}shafts: [{{id: S, boring: B, diameter: {diameter_mm}, tip: {top - 1}}}]
 """)[0]
-    return PlanContext(site, site.borings[0], site.shafts[0], BOOK, BOOK.assumptions)
+    return PlanContext(PlanBasis(site, BOOK, BOOK.assumptions), site.borings[0], site.shafts[0])
 
 
 places = st.builds(
@@ -59,13 +58,13 @@ places = st.builds(
 more = st.floats(1.0, 2.0)
 
 
-def bounds(shop, factors):
-    return find_bounds(shop.gatherer, shop.judged, 2.0, shop.cuts[-1].base_m, factors)
+def bounds(context, factors):
+    return find_bounds(context.ground, 2.0, context.shaft.tip_m, factors)
 
 
 @given(places, more, more, more, more, more, st.floats(-3.0, 1.9), st.booleans())
 @SLOW
-def test_the_window_never_widens_as_a_factor_grows(shop, wall, water, clay, uplift, opening, level, wanted):
+def test_the_window_never_widens_as_a_factor_grows(context, wall, water, clay, uplift, opening, level, wanted):
     base = (recommended_factors if wanted else least_factors)(BOOK.limits)
     safer = replace(
         base,
@@ -75,31 +74,34 @@ def test_the_window_never_widens_as_a_factor_grows(shop, wall, water, clay, upli
         uplift=base.uplift * uplift,
         opening=base.opening * opening,
     )
-    first, second = bounds(shop, base), bounds(shop, safer)
+    first, second = bounds(context, base), bounds(context, safer)
     assert second.least(level)[0] >= first.least(level)[0] - 1e-9
     assert second.most(level)[0] <= first.most(level)[0] + 1e-9
 
 
 @given(places, st.floats(-3.0, 1.9))
 @SLOW
-def test_the_recommended_factors_never_ask_for_less(shop, level):
-    assert bounds(shop, recommended_factors(BOOK.limits)).least(level)[0] >= bounds(shop, least_factors(BOOK.limits)).least(level)[0] - 1e-9
+def test_the_recommended_factors_never_ask_for_less(context, level):
+    assert (
+        bounds(context, recommended_factors(BOOK.limits)).least(level)[0]
+        >= bounds(context, least_factors(BOOK.limits)).least(level)[0] - 1e-9
+    )
 
 
 @given(places, st.floats(-3.0, 1.9), st.floats(0.0, 3.0))
 @SLOW
-def test_a_higher_level_asks_for_no_denser_fluid_and_takes_no_denser_one(shop, level, rise):
-    found = bounds(shop, least_factors(BOOK.limits))
+def test_a_higher_level_asks_for_no_denser_fluid_and_takes_no_denser_one(context, level, rise):
+    found = bounds(context, least_factors(BOOK.limits))
     assert found.least(level - rise)[0] <= found.least(level)[0] + 1e-9
     assert found.most(level - rise)[0] <= found.most(level)[0] + 1e-9
 
 
 @given(places)
 @SLOW
-def test_a_lighter_fluid_never_needs_a_lower_level(shop):
+def test_a_lighter_fluid_never_needs_a_lower_level(context):
     """And over the levels of one plan the least density never rises towards the top."""
     for fluid in ("polymer", "mineral"):
-        slurry = slurry_window(shop.gatherer, shop.judged, fluid, (2.0, shop.cuts[-1].base_m), shop.levels, BOOK.limits)
+        slurry = slurry_window(context.ground, fluid, (2.0, context.shaft.tip_m), context.levels)
         asked = [one.density_min_kg_m3 if one.density_min_kg_m3 is not None or not one.min_by else inf for one in slurry.levels]
         asked = [one or 0.0 for one in asked]
         assert asked == sorted(asked), "levels are listed from the top down"
@@ -117,13 +119,13 @@ sides = st.lists(st.tuples(st.floats(2.0, 40.0), st.floats(1.0, 500.0)), max_siz
 @given(sides, sides, st.floats(-10.0, 1.99))
 @settings(max_examples=examples(300))
 def test_the_open_levels_are_those_where_the_window_is_open(lows, highs, level):
-    made_up = Bounds(
-        tuple(Bound(depth, pressure, "wall") for depth, pressure in lows),
-        tuple(Bound(depth, pressure, "opening") for depth, pressure in highs),
+    made_up = PressureBounds(
+        tuple(PressureBound(depth, pressure, "wall") for depth, pressure in lows),
+        tuple(PressureBound(depth, pressure, "opening") for depth, pressure in highs),
     )
     low, high = max(1000.0, made_up.least(level)[0]), min(1150.0, made_up.most(level)[0])
     assume(abs(high - low) > 0.01)
-    span = open_levels(made_up, 1000.0, 1150.0, 2.0)
+    span = made_up.open_levels(1000.0, 1150.0, 2.0)
     inside = span is not None and span[0] - 1e-9 <= level <= span[1] + 1e-9
     assert inside == (low < high)
 
@@ -136,12 +138,12 @@ def window(bounds_, low, high, level):
 @pytest.mark.parametrize(("thickness", "fluid"), [(18, "polymer"), (30, "polymer"), (30, "mineral")])
 def test_what_a_remedy_promises_holds(head, thickness, fluid):
     """Artesian sand under a lid of clay, over clay: each remedy is tried on the bounds, worked out anew where the ground changes."""
-    shop = made(("clay", "sand", "clay"), thickness, -head, 90, 36, 1200)
-    base = shop.cuts[-1].base_m
-    slurry = slurry_window(shop.gatherer, shop.judged, fluid, (2.7, base), shop.levels, BOOK.limits)
+    context = made(("clay", "sand", "clay"), thickness, -head, 90, 36, 1200)
+    base = context.shaft.tip_m
+    slurry = slurry_window(context.ground, fluid, (2.7, base), context.levels)
     cap = {"polymer": (1000.0, 1025.0), "mineral": (1030.0, 1153.0)}[fluid]
-    level, factors = shop.levels.fluid_m[fluid], least_factors(BOOK.limits)
-    whole = find_bounds(shop.gatherer, shop.judged, 2.7, base, factors)
+    level, factors = context.levels.fluid_m[fluid], least_factors(BOOK.limits)
+    whole = find_bounds(context.ground, 2.7, base, factors)
     now = window(whole, *cap, level)
     assert (now[0] > now[1]) is bool(slurry.remedies)
     for one in slurry.remedies:
@@ -150,13 +152,13 @@ def test_what_a_remedy_promises_holds(head, thickness, fluid):
         if one.action in {"raise_level", "lower_level"}:
             found = window(whole, *cap, one.level_m)
         elif one.action == "case" and one.base_m < base:
-            found = window(find_bounds(shop.gatherer, shop.judged, one.base_m, base, factors), *cap, level)
+            found = window(find_bounds(context.ground, one.base_m, base, factors), *cap, level)
             assert all(bound.density(level) <= cap[1] for bound in whole.lows if bound.kind == "uplift"), "a base lifts inside casing too"
         elif one.action == "shorten":
-            found = window(find_bounds(shop.gatherer, shop.judged, 2.7, one.base_m, factors), *cap, level)
+            found = window(find_bounds(context.ground, 2.7, one.base_m, factors), *cap, level)
         elif one.action == "lower_groundwater":
             lower = made(("clay", "sand", "clay"), thickness, round(one.change_m + 0.005 - head, 2), 90, 36, 1200)
-            found = window(find_bounds(lower.gatherer, lower.judged, 2.7, base, factors), *cap, level)
+            found = window(find_bounds(lower.ground, 2.7, base, factors), *cap, level)
         else:
             continue
         assert found[0] <= found[1] + 0.5, one

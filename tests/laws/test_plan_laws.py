@@ -17,8 +17,8 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
-from methodpick.plan.plan_context import PlanContext
-from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.search import search
 from methodpick.resources import folder
 from methodpick.units import convert
@@ -229,24 +229,23 @@ def test_seats_and_stick_up_never_fall_when_every_head_rises(made, rise):
     if not boring.water or any(reading.reading == "none_met" for reading in boring.water):
         return
     higher = boring.model_copy(update={"water": tuple(_raised(reading, rise) for reading in boring.water)})
-    low, high = (PlanContext(made, one, made.shafts[0], BOOK, BOOK.assumptions) for one in (boring, higher))
+    low, high = (PlanContext(PlanBasis(made, BOOK, BOOK.assumptions), one, made.shafts[0]) for one in (boring, higher))
     assert high.levels.stick_up_m >= low.levels.stick_up_m - 1e-9
     for family in ("casing_then_dry", "full_depth_casing"):
-        before, after = (_strings(shop, family) for shop in (low, high))
+        before, after = (_strings(context, family) for context in (low, high))
         for layer in before.keys() & after.keys():
             assert after[layer] >= before[layer] - 1e-6, (family, layer)
 
 
-def _strings(shop, family):
+def _strings(context, family):
     """Give what the seat of the casings of a family asks for, by the layer that it stands in, where one casing stands there."""
-    terms = shop.search_terms()
-    lengths = Lengths(terms.cuts, terms.seats, terms.costs, cautious=False)
-    path = search(lengths, terms.seats, terms.costs, replace(terms.options, family=family))
+    given = context.search_input.of_family(family)
+    path = search(LengthScores(given, cautious=False), given)
     if path is None:
         return {}
     return {
         segment.stratum: casing.embedment.needed_m
-        for segment, casing in zip(path.strings, [one for one in shop.casings(path) if one.kind != "starter"], strict=True)
+        for segment, casing in zip(path.strings, [one for one in context.worked(path).hole.casings if not one.is_starter], strict=True)
         if casing.embedment is not None and casing.embedment.needed_m is not None
     }
 

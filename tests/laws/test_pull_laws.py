@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import annulus_level
-from methodpick.plan.casing.external_pressure import Outside
-from methodpick.plan.concrete.column import OUT_M, Column, Piece
+from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.plan.concrete.column import OUT_M, ColumnPiece, ConcreteColumn
 from methodpick.plan.concrete.hole import area, bores
-from methodpick.plan.concrete.pull_steps import column_of
-from methodpick.plan.concrete.pulls import String, Terms, pull_all
+from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite
+from methodpick.plan.concrete.pulls import PulledString, PullTerms, pull_all
 from methodpick.plan.result import Casing
 
 CONCRETE = 23.5
@@ -53,11 +53,12 @@ def jobs(draw):
     fluid = draw(st.one_of(st.none(), st.just(HoleFluid(1030.0, 0.3))))
     waters = ((0.0, level), *(((draw(st.floats(3, 20)), draw(st.floats(-1, 10))),) if draw(st.booleans()) else ()))
     inside = HoleFluid(1030.0, -0.3) if draw(st.booleans()) else None
-    terms = Terms(Outside(waters, fluid), inside, CONCRETE, 15.0, 1.524, draw(st.sampled_from((0.0, 1.0, 2.5))), 0.5)
+    terms = PullTerms(ExternalPressure(waters, fluid), inside, CONCRETE, 15.0, 1.524, draw(st.sampled_from((0.0, 1.0, 2.5))), 0.5)
     hole = bores(diameter, None, float(tip), casings)
-    between = (10.1, 0.3) if fluid else (9.81, level) if level < 5 else (0.0, 0.0)
+    around = AroundFluid(10.1, 0.3) if fluid else AroundFluid(9.81, level) if level < 5 else AroundFluid()
+    site = PullSite(casings, hole, around, 0.0, lambda *_: 0.0)
     strings = [
-        String(at + 1, -stick, casings[at].base_m, casings[at].sections_m, column_of(at, casings, hole, between, CONCRETE, 0.0))
+        PulledString(at + 1, -stick, casings[at].base_m, casings[at].sections_m, site.column_of(at, CONCRETE))
         for at in reversed(range(len(casings)))
     ]
     return strings, terms
@@ -126,8 +127,8 @@ def test_all_out_the_concrete_stands_at_the_finished_level_or_above(job):
 def test_higher_water_never_asks_for_less_concrete(job, rise):
     strings, terms = job
     outside = terms.outside
-    higher = Terms(
-        Outside(tuple((top, level - rise) for top, level in outside.waters), outside.fluid),
+    higher = PullTerms(
+        ExternalPressure(tuple((top, level - rise) for top, level in outside.waters), outside.fluid),
         terms.inside,
         CONCRETE,
         15.0,
@@ -152,8 +153,8 @@ def test_the_content_is_the_sum_of_thin_slices(lengths, share, fluid_level, flui
     to the first piece without one, to the level that balances the fluid.
     """
     ends = [0.0, *itertools.accumulate(length for length, _ in lengths)]
-    pieces = tuple(Piece(top, base, width) for (top, base), (_, width) in zip(itertools.pairwise(ends), lengths, strict=True))
-    column = Column(pieces, 1.16, 1.2, fluid_weight, fluid_level, CONCRETE)
+    pieces = tuple(ColumnPiece(top, base, width) for (top, base), (_, width) in zip(itertools.pairwise(ends), lengths, strict=True))
+    column = ConcreteColumn(pieces, 1.16, 1.2, fluid_weight, fluid_level, CONCRETE)
     shoe, level = share * ends[-1], fill * ends[-1]
     total, thin, opened, depth = 0.0, 0.002, True, ends[-1] - 0.001
     around = annulus_level(level, fluid_level, fluid_weight, CONCRETE)

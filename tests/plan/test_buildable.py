@@ -67,7 +67,7 @@ def test_casing_is_not_shaken_in_beside_a_neighbour(read_text, book, distance, s
         read_text,
         book,
         site=f"allowed: [dry, temporary_casing], neighbours: [{{what: a brick house, distance: {distance}}}], "
-        "equipment: {vibratory: true, oscillator: true, rotator: false, kelly_twist: false, impact_hammer: true}",
+        "equipment: {vibratory: true, oscillator: true, rotator: false, kelly_twist: false, impact_hammer: true, vibrator_pull_kn: 2000}",
     )
     ways = [casing.installed_by for casing in shaft.casings if casing.kind != "starter"]
     assert ways

@@ -4,19 +4,18 @@ from math import pi
 
 import pytest
 
-from methodpick.facts.gather import Gatherer
-from methodpick.facts.sheet import Frame
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.plan.casing.external_pressure import Outside
-from methodpick.plan.casing.seating import seat_of, wall_reason
-from methodpick.plan.casing.sizes import Size, least_walls, sections, string_sizes
+from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.plan.casing.sizes import CasingSize, CasingUse, least_walls, sections, string_sizes, wall_reason
+from methodpick.plan.casing.strings import SeatedShoe, seat_of
 from methodpick.plan.concrete.extraction import residence
 from methodpick.plan.concrete.hole import bores
-from methodpick.plan.concrete.pull_steps import pull_steps
-from methodpick.plan.concrete.pulls import Terms
+from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, pull_steps
+from methodpick.plan.concrete.pulls import PullTerms
 from methodpick.plan.pipeline import plan
+from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import Casing, Stage
 from methodpick.units import FOOT_M, INCH_M, YARD3_M3
 
@@ -48,9 +47,9 @@ shafts: [{id: P1, diameter: 1200, tip: 12}]
 """
 
 
-def gatherer(text, book, read_text):
-    made = read_text(text)
-    return Gatherer(Frame(made.site, made.borings[0], made.shafts[0], book.catalogue, book.tables, book.assumptions, book.values))
+def ground(text, book, read_text):
+    site = read_text(text)
+    return PlanContext(PlanBasis(site, book, book.assumptions), site.borings[0], site.shafts[0]).ground
 
 
 def yard(*outsides_in):
@@ -68,13 +67,13 @@ def test_each_reason_for_a_wall(book):
     b = 4630 + (1 + 0.01 x 6 x 54) x 348.9 = 6109, p = (6109 - sqrt(6109^2 - 4 x 4630 x 348.9)) / 2 = 277.0 kPa, halved); 7/16 in bears
     95.4 kPa likewise, too little.
     """
-    walls = least_walls(54 * INCH_M, 100.0, book.values, way="driven")
+    walls = least_walls(54 * INCH_M, CasingUse(100.0, "driven"), book.values)
     wanted = {"usual": 3 / 8, "handling": 3 / 8, "driving": 13 / 16, "pressure": 1 / 2}
     assert {reason: wall / INCH_M for reason, wall in walls.items()} == pytest.approx(wanted, abs=1e-4)
-    reason = wall_reason(Size(54 * INCH_M, 0.5 * INCH_M), 100.0, book.values, way=None)
+    reason = wall_reason(CasingSize(54 * INCH_M, 0.5 * INCH_M), CasingUse(100.0), book.values)
     assert reason.governed_by == "pressure"
     assert reason.bears_kpa == pytest.approx(138.5, rel=0.01)
-    assert wall_reason(Size(54 * INCH_M, 0.5 * INCH_M, 6.0), 100.0, book.values, way=None).governed_by == "yard"
+    assert wall_reason(CasingSize(54 * INCH_M, 0.5 * INCH_M, 6.0), CasingUse(100.0), book.values).governed_by == "yard"
 
 
 # ---- the yard, steps, pieces
@@ -84,14 +83,14 @@ def test_the_narrowest_casing_of_the_yard_and_the_step_between_strings(book):
     """48 in tool: 54 in is the narrowest that passes it; the next string is 6 in wider at least (FHWA-NHI-18-024 sec. 5.2, digest), so
     not the 58 in but the 60 in pipe.
     """
-    outer, inner = string_sizes(yard(58, 54, 60), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), 2, [0, 0], [None, None], book.values)
+    outer, inner = string_sizes(yard(58, 54, 60), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse()] * 2, book.values)
     assert (inner.outside_m / INCH_M, outer.outside_m / INCH_M) == pytest.approx((54, 60))
     assert inner.piece_m == pytest.approx(20 * FOOT_M)
 
 
 def test_a_thin_casing_of_the_yard_is_not_driven(book):
     """0.5 in is less than 0.79 in (API RP 2A, memory): a 54 in pipe for driving is bought."""
-    (size,) = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), 1, [0], ["driven"], book.values)
+    (size,) = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse(way="driven")], book.values)
     assert size.piece_m is None
     assert size.wall_m >= 0.79 * INCH_M - 1e-4
 
@@ -120,11 +119,10 @@ def test_the_seat_against_the_water_below_it(book, read_text):
 
     1.25 x 117.7 / 20 = 7.36 m of clay would be wanted.
     """
-    casing = Casing("temporary", 1.372, 0.0127, -1.0, 10.2, 11.2, 4000.0, "set", 9.0, 1.474, 1.2, "yes", "clay", "")
-    seat = seat_of(gatherer(UNDER, book, read_text), casing, book.values, emptied=True)
+    seat = seat_of(ground(UNDER, book, read_text), SeatedShoe(10.2, 1.2, 1.372), emptied=True)
     assert (seat.plug_m, seat.plug_needed_m, seat.uplift_factor) == pytest.approx((3.8, 7.36, 0.646), rel=2e-3)
     assert not seat.enough
-    assert seat_of(gatherer(UNDER, book, read_text), casing, book.values, emptied=False).enough
+    assert seat_of(ground(UNDER, book, read_text), SeatedShoe(10.2, 1.2, 1.372), emptied=False).enough
 
 
 # ---- pulling it
@@ -179,9 +177,8 @@ def test_a_pull_against_water_above_the_ground_is_not_safe():
     """
     pipe = Casing("temporary", 1.3716, 0.0127, -1.0, 10.0, 11.0, 4600.0, "vibrated in", 0.0, None, 10.0, "no", "sand", "")
     hole = bores(1.2, None, 15.0, [pipe])
-    terms = Terms(Outside(((0.0, -3.0),)), None, 23.5, 15.0, 1.524, 0.0, 0.5)
-    limits = {"concrete_unit_weight_kn_m3": 23.5}
-    steps = pull_steps([pipe], hole, terms, (0.0, 0.0), 0.0, lambda *_: 0.0, limits)
+    terms = PullTerms(ExternalPressure(((0.0, -3.0),)), None, 23.5, 15.0, 1.524, 0.0, 0.5)
+    steps = pull_steps(PullSite([pipe], hole, AroundFluid(), 0.0, lambda *_: 0.0), terms)
     assert steps[0].safe
     assert not steps[-1].safe
     assert steps[-1].note.startswith("Not safe as planned")
@@ -193,7 +190,7 @@ def test_a_casing_as_wide_as_the_drawing_says(book):
     drawn = Shaft(
         id="S", diameter_m=50 * INCH_M, tip_m=18.0, diameter_is="casing_outside", socket_top_m=15.0, socket_diameter_m=48 * INCH_M
     )
-    (size,) = string_sizes(yard(), drawn, 1, [0], [None], book.values)
+    (size,) = string_sizes(yard(), drawn, [CasingUse()], book.values)
     assert size.outside_m == pytest.approx(50 * INCH_M)
     assert size.inside_m >= 48 * INCH_M
 

@@ -6,7 +6,7 @@ import pytest
 
 from methodpick.engine.load import load_rulebook, overlay_path
 from methodpick.ground.site import Chemistry, UserAssumption
-from methodpick.plan.fluid.used import sources_of
+from methodpick.plan.fluid.specification import sources_of
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.units import GALLON_M3, POUND_KG, PSF_KPA, convert

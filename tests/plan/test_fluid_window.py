@@ -2,11 +2,11 @@
 
 import pytest
 
-from methodpick.plan.fluid.bounds import Factors, find_bounds, least_factors
+from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
 from methodpick.plan.fluid.window import slurry_window
-from methodpick.plan.judging.user_assumptions import own_assumptions
+from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
-from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.plan_context import PlanBasis, PlanContext
 
 G = 9.81
 OPENING = {"extra": 0.3, "extra_su": 1.0, "at_rest": 0.5}
@@ -14,7 +14,7 @@ OPENING = {"extra": 0.3, "extra_su": 1.0, "at_rest": 0.5}
 
 
 def context_of(site, book, shaft=0):
-    return PlanContext(site, site.borings[0], site.shafts[shaft], book, (*own_assumptions(site, book), *book.assumptions))
+    return PlanContext(PlanBasis(site, book, (*user_assumptions(site, book), *book.assumptions)), site.borings[0], site.shafts[shaft])
 
 
 def ground(read_text, book, layers, water, diameter=1200, tip=20, surcharge=0):
@@ -34,7 +34,7 @@ shafts: [{{id: P1, diameter: {diameter}, tip: {tip}}}]
 
 def asked(context, depth, factors, level=0.0):
     """Give the unit weight that the ground asks for and the one that it takes at a depth, in kN/m3."""
-    found = find_bounds(context.gatherer, context.judged, depth - 0.5, depth, factors).within(depth, depth)
+    found = find_bounds(context.ground, depth - 0.5, depth, factors).within(depth, depth)
     return found.least(level)[0] * G / 1000, found.most(level)[0] * G / 1000
 
 
@@ -49,7 +49,7 @@ def test_what_a_round_wall_in_sand_asks_for(read_text, book, depth, at_rest, maj
     """
     context = ground(read_text, book, SAND.format(phi=33, weight=20), 2)
     for hoop_k0, wanted in ((True, at_rest), (False, major)):
-        factors = Factors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0, **OPENING)  # groundwater is left to the wall alone
+        factors = BoundFactors(1.3, 0.1, 1.0, 1.1, hoop_k0=hoop_k0, **OPENING)  # groundwater is left to the wall alone
         assert asked(context, depth, factors)[0] == pytest.approx(wanted, rel=0.04)
 
 
@@ -66,7 +66,7 @@ def test_what_a_clay_wall_asks_for(read_text, book):
     9.44 kN/m3; 12 kPa at the edge add 0.6 (hand, overload ratio solved for the fluid).
     """
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 25, unit_weight: 17}'
-    factors = Factors(1.1, 1.05, 1.5, 1.1, hoop_k0=False, **OPENING)
+    factors = BoundFactors(1.1, 1.05, 1.5, 1.1, hoop_k0=False, **OPENING)
     for load, wanted in ((0, 9.44), (12, 10.04)):
         assert asked(ground(read_text, book, clay, 30, surcharge=load), 20, factors)[0] == pytest.approx(wanted, abs=0.01)
 
@@ -78,9 +78,8 @@ def test_what_opens_the_ground(read_text, book):
     """
     context = ground(read_text, book, SAND.format(phi=23.578, weight=16), 0)
     for extra, wanted in ((0.0, 13.524), (0.3, 15.381)):
-        assert asked(context, 10, Factors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, **{**OPENING, "extra": extra}))[1] == pytest.approx(
-            wanted, abs=0.002
-        )
+        factors = BoundFactors(1.1, 1.05, 1.0, 1.1, hoop_k0=False, **{**OPENING, "extra": extra})
+        assert asked(context, 10, factors)[1] == pytest.approx(wanted, abs=0.002)
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 40, unit_weight: 16}'
     assert asked(ground(read_text, book, clay, 0), 10, least_factors(book.limits))[1] == pytest.approx(16.905, abs=0.002)
 
@@ -96,7 +95,7 @@ def test_what_holds_a_base_down(read_text, book):
     )
     context = ground(read_text, book, layers, 4.5, tip=7.5)
     for factor, wanted in ((1.0, 0.0), (1.25, 1.962)):
-        factors = Factors(1.1, 1.05, 1.0, factor, hoop_k0=False, **OPENING)
+        factors = BoundFactors(1.1, 1.05, 1.0, factor, hoop_k0=False, **OPENING)
         assert asked(context, 7.5, factors)[0] == pytest.approx(wanted, abs=0.01)
 
 
@@ -116,7 +115,7 @@ shafts: [{{id: P1, diameter: 1200, tip: {tip}}}]
 def window_of(read_text, book, level, top, tip):
     """Return the window of polymer from the starter to the tip; the search would not plan on one that is empty."""
     context = context_of(read_text(ARTESIAN.format(level=level, top=top, tip=tip)), book)
-    return slurry_window(context.gatherer, context.judged, "polymer", (3.0, float(tip)), context.levels, book.limits)
+    return slurry_window(context.ground, "polymer", (3.0, float(tip)), context.levels)
 
 
 def test_an_empty_window_and_every_way_out_of_it(read_text, book):
@@ -197,7 +196,7 @@ def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
     Hand: nothing but the wall asks, so the least is that of the fluid, 64.3 pcf or 1030 kg/m3.
     """
     context = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
-    slurry = slurry_window(context.gatherer, context.judged, "mineral", (0.0, 7.0), context.levels, book.limits)
+    slurry = slurry_window(context.ground, "mineral", (0.0, 7.0), context.levels)
     assert slurry.level_m == pytest.approx(0.3, abs=0.05)
     assert slurry.top_m == 0.0
     assert slurry.density_min_kg_m3 == 1030

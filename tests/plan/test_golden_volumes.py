@@ -5,18 +5,18 @@ Areas in ft2 by diameter in inches: 36: 7.0686, 41.25: 9.2806, 42: 9.6211, 47: 1
 """
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from methodpick.engine.overlay import lay_over
 from methodpick.ground.shaft import Shaft
-from methodpick.plan.casing.external_pressure import Outside
-from methodpick.plan.casing.sizes import Size, mass
+from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.plan.casing.sizes import CasingSize, casing_mass
 from methodpick.plan.concrete.column import OUT_M
-from methodpick.plan.concrete.hole import bores
-from methodpick.plan.concrete.pull_steps import column_of
-from methodpick.plan.concrete.pulls import String, Terms, pull_all
-from methodpick.plan.concrete.volumes import below, curve_of, parts_of
+from methodpick.plan.concrete.hole import below, bores, curve_of, parts_of
+from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite
+from methodpick.plan.concrete.pulls import PulledString, PullTerms, pull_all
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Casing
 from methodpick.strict_yaml import read
@@ -29,7 +29,7 @@ FT3 = FOOT_M**3
 
 
 def pipe(outside_in, wall_in, base_ft, stick_ft, predrilled_in=None, predrilled_ft=0.0):
-    size = Size(outside_in * INCH_M, wall_in * INCH_M)
+    size = CasingSize(outside_in * INCH_M, wall_in * INCH_M)
     length = (base_ft + stick_ft) * FOOT_M
     hole = None if predrilled_in is None else predrilled_in * INCH_M
     return Casing(
@@ -39,7 +39,7 @@ def pipe(outside_in, wall_in, base_ft, stick_ft, predrilled_in=None, predrilled_
         -stick_ft * FOOT_M,
         base_ft * FOOT_M,
         length,
-        mass(size, length),
+        casing_mass(size, length),
         "set",
         predrilled_ft * FOOT_M,
         hole,
@@ -50,16 +50,21 @@ def pipe(outside_in, wall_in, base_ft, stick_ft, predrilled_in=None, predrilled_
     )
 
 
+def bare(shaft, book):
+    """Give what the hole asks of the ground: a shaft in ground that is not sliced."""
+    return SimpleNamespace(shaft=shaft, slices=(), tables=book.tables, limits=book.values)
+
+
 def volumes(book, diameter_in, tip_ft, casings):
     """Give theoretical and fill in yd3."""
     shaft = Shaft(id="S", diameter_m=diameter_in * INCH_M, tip_m=tip_ft * FOOT_M)
-    found = below(parts_of(shaft, casings, [], book.tables["overbreak"], 0.0, 1.0), 0.0)
+    found = below(parts_of(bare(shaft, book), casings, 0.0), 0.0)
     return found[0] / YARD3_M3, found[2] / YARD3_M3
 
 
 def column(casings, index, diameter_in, tip_ft, fluid=(0.0, 0.0)):
     hole = bores(diameter_in * INCH_M, None, tip_ft * FOOT_M, casings)
-    return column_of(index, casings, hole, fluid, CONCRETE, 0.0)
+    return PullSite(casings, hole, AroundFluid(*fluid), 0.0, lambda *_: 0.0).column_of(index, CONCRETE)
 
 
 # ---- the golden shaft: no predrill oversize, no cavities, concrete to grade
@@ -84,8 +89,8 @@ def test_the_golden_shaft_by_its_parts(book):
 def test_the_golden_shaft_pulled_leaves_concrete_at_grade():
     """(870.81 - 314.16) / 15.3207 = 36.33 ft of concrete over the shoe, 1.33 ft above the ground, for grade when it is out."""
     casings = [pipe(54, 0.5, 35, 3)]
-    string = String(1, -3 * FOOT_M, 35 * FOOT_M, (38 * FOOT_M,), column(casings, 0, 48, 60))
-    (lift,) = pull_all([string], Terms(Outside(((0.0, 10 * FOOT_M),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
+    string = PulledString(1, -3 * FOOT_M, 35 * FOOT_M, (38 * FOOT_M,), column(casings, 0, 48, 60))
+    (lift,) = pull_all([string], PullTerms(ExternalPressure(((0.0, 10 * FOOT_M),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
     assert (lift.before_m / FOOT_M, lift.after_m) == pytest.approx((-1.33, 0.0), abs=0.005)
     assert lift.added_m3 / YARD3_M3 == pytest.approx(32.25, abs=0.005)
     assert lift.safe
@@ -151,7 +156,7 @@ def test_the_golden_shaft_through_a_site_file(book, read_text):
 def test_the_curve_of_the_golden_shaft(book):
     """From the tip up: 25 ft of 48 in are 314.16 ft3 = 11.64 yd3; 35 ft more are 20.62 yd3 as drilled and 19.86 yd3 in the casing."""
     shaft = Shaft(id="S", diameter_m=48 * INCH_M, tip_m=60 * FOOT_M)
-    points = curve_of(parts_of(shaft, [pipe(54, 0.5, 35, 3)], [], book.tables["overbreak"], 0.0, 1.0))
+    points = curve_of(parts_of(bare(shaft, book), [pipe(54, 0.5, 35, 3)], 0.0))
     assert [point.depth_m / FOOT_M for point in points] == pytest.approx([60, 35, 0], abs=1e-6)
     assert [point.fill_m3 / YARD3_M3 for point in points] == pytest.approx([0, 11.64, 32.25], abs=0.01)
     assert [point.casings_in_m3 / YARD3_M3 for point in points] == pytest.approx([0, 11.64, 31.50], abs=0.01)
@@ -199,8 +204,8 @@ def test_the_gap_asks_for_concrete_before_the_pull():
 
     The casing ends at 4 ft, where 141.37 + 9.2806 x 34 = 456.91 ft3 stand: 52.62 ft3 = 1.95 yd3 are added between lifts.
     """
-    string = String(1, -4 * FOOT_M, 30 * FOOT_M, (34 * FOOT_M,), column(annulus(), 0, 36, 50))
-    lifts = pull_all([string], Terms(Outside(()), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
+    string = PulledString(1, -4 * FOOT_M, 30 * FOOT_M, (34 * FOOT_M,), column(annulus(), 0, 36, 50))
+    lifts = pull_all([string], PullTerms(ExternalPressure(()), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
     assert len(lifts) > 1
     assert lifts[0].before_m / FOOT_M == pytest.approx(-4.0)
     assert lifts[0].added_m3 / FT3 == pytest.approx(456.91, abs=0.05)
@@ -249,10 +254,10 @@ def test_two_strings_pulled():
     """
     numbers = (2, 1)
     strings = [
-        String(number, -5 * FOOT_M, base * FOOT_M, ((base + 5) * FOOT_M,), column(two(), number - 1, 42, 60, (WATER, 0.0)))
+        PulledString(number, -5 * FOOT_M, base * FOOT_M, ((base + 5) * FOOT_M,), column(two(), number - 1, 42, 60, (WATER, 0.0)))
         for number, base in zip(numbers, (45, 20), strict=True)
     ]
-    lifts = pull_all(strings, Terms(Outside(((0.0, 0.0),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
+    lifts = pull_all(strings, PullTerms(ExternalPressure(((0.0, 0.0),)), None, CONCRETE, 15.0, 5 * FOOT_M, 0.0, 0.5))
     assert [lift.string.number for lift in lifts] == sorted((lift.string.number for lift in lifts), reverse=True)
     assert lifts[0].added_m3 / FT3 == pytest.approx(746.73, abs=0.05)
     assert sum(lift.added_m3 for lift in lifts) / FT3 == pytest.approx(851.18, abs=0.05)

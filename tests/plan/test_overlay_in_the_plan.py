@@ -1,13 +1,11 @@
 """A user's own limit decides, and every page says whose value it is."""
 
-from io import StringIO
-
 import pytest
-from rich.console import Console
 
+from methodpick.document.model import texts_of
+from methodpick.document.report import plan_pages
 from methodpick.engine.load import load_rulebook
 from methodpick.plan.pipeline import plan
-from methodpick.report.page import render
 from methodpick.resources import folder
 
 OURS = """overlay: ours
@@ -33,9 +31,7 @@ def ours(tmp_path):
 def test_an_overlay_of_ten_lines_changes_the_dry_limit_and_the_page_says_so_beside_the_value(ours, site):
     made = plan(site("stiff-clay"), ours)
     assert "0.15|m/h⟧ (set by ours)" in made.shafts[0].placement.why
-    out = StringIO()
-    render(made, Console(file=out, width=100, force_terminal=False, color_system=None), "si")
-    page = " ".join(out.getvalue().split())
+    page = texts_of(plan_pages(made), "si")
     assert "150 mm/h (set by ours)" in page
     assert "dry rise: 150 mm/h, by ours (own house rule 4; own value)" in page
 
@@ -69,6 +65,4 @@ def test_the_base_book_sets_nothing_beside(planned):
 def test_an_agency_value_from_memory_is_marked_for_a_look_in_the_book(site):
     home = folder("rules")
     made = plan(site("saturated-sand"), load_rulebook(home, [home / "agencies" / "wsdot.yaml"]))
-    out = StringIO()
-    render(made, Console(file=out, width=100, force_terminal=False, color_system=None), "us")
-    assert "look it up in the book of the contract" in " ".join(out.getvalue().split())
+    assert "look it up in the book of the contract" in texts_of(plan_pages(made), "us")

@@ -1,19 +1,21 @@
 """The search is exact: on small made-up grounds it finds what walking every path finds."""
 
+from dataclasses import replace
+
 import pytest
 from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.plan.result import STATES
-from methodpick.plan.sequence.costs import read_costs
-from methodpick.plan.sequence.drilling_options import Node
-from methodpick.plan.sequence.edges import Edges
-from methodpick.plan.sequence.lengths import Lengths
-from methodpick.plan.sequence.path import NOTHING, plus
+from methodpick.plan.sequence.drilling_options import SearchNode
+from methodpick.plan.sequence.edges import SearchEdges
+from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.path import NOTHING
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_options import Options
-from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
+from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.seats import Seat
+from methodpick.terms import CASING_WAYS, STATES
 
 RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
 
@@ -21,10 +23,10 @@ RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
 @st.composite
 def grounds(draw):
     cuts, top = [], 0.0
-    for index in range(draw(st.integers(2, 5))):
+    for _ in range(draw(st.integers(2, 5))):
         base = top + draw(st.sampled_from((1.0, 2.5, 4.0)))
         cuts.append(
-            Cut(
+            SearchSlice(
                 top,
                 base,
                 draw(st.integers(0, 9)) > 0,
@@ -34,25 +36,23 @@ def grounds(draw):
                 draw(st.sampled_from((0.3, 1.5, 12.0, 72.0))),
                 0.3,
                 4.0,
-                frozenset(draw(st.sets(st.sampled_from(WAYS)))),
+                frozenset(draw(st.sets(st.sampled_from(CASING_WAYS)))),
                 draw(RANKS),
                 draw(RANKS),
-                index,
-                clearly_stands=False,
             )
         )
         top = base
     seats = [
-        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False, pushed_m=0.6)
-        for cut in cuts[1:]
+        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, index, in_socket=False, pushed_m=0.6)
+        for index, cut in enumerate(cuts[1:], 1)
     ]
     seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans()), pushed_m=0.0))
-    return cuts, seats
+    return tuple(cuts), tuple(seats)
 
 
-def walked(lengths, seats, costs, options):
+def walked(lengths, given):
     """Walk every path and keep the best score."""
-    edges = Edges(lengths, seats, costs, options)
+    options, edges = given.options, SearchEdges(lengths, given)
     best = [None]
 
     def walk(node, score):
@@ -61,9 +61,9 @@ def walked(lengths, seats, costs, options):
                 best[0] = score
             return
         for segment, reached in edges.of(node):
-            walk(reached, plus(score, segment.score))
+            walk(reached, score.plus(segment.score))
 
-    walk(Node(options.start_m, 0, "none", False, "", frozenset()), NOTHING)
+    walk(SearchNode(options.start_m, 0, "none", False, "", frozenset()), NOTHING)
     return best[0]
 
 
@@ -72,10 +72,11 @@ def walked(lengths, seats, costs, options):
 def test_the_search_equals_walking_every_path(book, made, family, cautious):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, most_strings=2, family=family)
-    lengths = Lengths(cuts, seats, costs, cautious=cautious)
-    found = search(lengths, seats, costs, options)
-    expected = walked(lengths, seats, costs, options)
+    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, most_strings=2, family=family)
+    given = SearchInput(cuts, seats, costs, options)
+    lengths = LengthScores(given, cautious=cautious)
+    found = search(lengths, given)
+    expected = walked(lengths, given)
     assert (found is None) == (expected is None)
     if found is not None:
         assert found.score[:4] == pytest.approx(expected[:4], abs=1e-6)
@@ -87,11 +88,10 @@ def test_the_search_equals_walking_every_path(book, made, family, cautious):
 def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    lengths = Lengths(cuts, seats, costs, cautious=False)
-    narrow = search(
-        lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, fluids=("mineral",), permanent=False, most_strings=1)
-    )
-    wide = search(lengths, seats, costs, Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3))
+    given = SearchInput(cuts, seats, costs, SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3))
+    lengths = LengthScores(given, cautious=False)
+    fewer = replace(given.options, fluids=("mineral",), permanent=False, most_strings=1)
+    narrow, wide = search(lengths, replace(given, options=fewer)), search(lengths, given)
     if narrow is not None:
         assert wide is not None
         assert wide.score[:5] <= tuple(value + 1e-9 for value in narrow.score[:5])

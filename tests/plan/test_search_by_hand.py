@@ -12,12 +12,12 @@ from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.plan.result import STATES
-from methodpick.plan.sequence.costs import read_costs
-from methodpick.plan.sequence.lengths import Lengths
+from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_options import Options
-from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
+from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.seats import Seat
+from methodpick.terms import CASING_WAYS, STATES
 
 FLUIDS = ("water", "polymer", "mineral")
 RANKS = st.sampled_from((0, 0, 0, 1, 2, 3, 4, 5))
@@ -27,10 +27,10 @@ TINY = 1e-6
 @st.composite
 def grounds(draw):
     cuts, top = [], 0.0
-    for index in range(draw(st.integers(2, 4))):
+    for _ in range(draw(st.integers(2, 4))):
         base = top + draw(st.sampled_from((1.0, 2.5, 4.0)))
         cuts.append(
-            Cut(
+            SearchSlice(
                 top,
                 base,
                 draw(st.integers(0, 9)) > 0,
@@ -40,20 +40,18 @@ def grounds(draw):
                 draw(st.sampled_from((0.3, 2.0, 3.0, 12.0, 72.0))),
                 0.3,
                 draw(st.sampled_from((1.0, 4.0))),
-                frozenset(draw(st.sets(st.sampled_from(WAYS)))),
+                frozenset(draw(st.sets(st.sampled_from(CASING_WAYS)))),
                 draw(RANKS),
                 draw(RANKS),
-                index,
-                clearly_stands=False,
             )
         )
         top = base
     seats = [
-        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, cut.stratum, in_socket=False, pushed_m=0.6)
-        for cut in cuts[1:]
+        Seat(cut.top_m + 0.6, draw(st.sampled_from(("yes", "probable", "no"))), 0.6, index, in_socket=False, pushed_m=0.6)
+        for index, cut in enumerate(cuts[1:], 1)
     ]
     seats.append(Seat(top, "no", 0.0, len(cuts) - 1, in_socket=draw(st.booleans()), pushed_m=0.0))
-    return cuts, seats
+    return tuple(cuts), tuple(seats)
 
 
 class ByHand:
@@ -73,7 +71,7 @@ class ByHand:
         total = [0.0] * 5
         for cut, first, last in self.pieces(top, base):
             length = last - first
-            if not cut.decided:
+            if not cut.logged:
                 total[0] += length
                 total[4] += length * self.costs.per_m["dry"]
                 continue
@@ -91,7 +89,7 @@ class ByHand:
         for cut, first, last in self.pieces(top, base):
             opened.append((cut, hours))
             hours += (last - first) / cut.rate_m_h
-        return all(not cut.decided or hours + after - at <= cut.stand_h + 1e-9 for cut, at in opened)
+        return all(not cut.logged or hours + after - at <= cut.stand_h + 1e-9 for cut, at in opened)
 
     def dry(self, top, base, after):
         return self.drilled("dry", top, base) is not None and self.stands(top, base, after)
@@ -100,7 +98,7 @@ class ByHand:
         """Where a dry hole may be given up: the margin above a worse slice, and no must within the margin below it."""
         worse, rank = [], 0
         for cut, first, _ in self.pieces(top, self.tip):
-            now = cut.rank["dry"] if cut.decided else 0
+            now = cut.rank["dry"] if cut.logged else 0
             if now > rank:
                 worse.append((first, now))
                 rank = now
@@ -156,13 +154,15 @@ class ByHand:
             through = [
                 cut
                 for cut, first, _ in self.pieces(start, seat.depth_m)
-                if cut.decided and not (seat.seals != "no" and cut.top_m >= seat.depth_m - min(1.5, seat.embedment_m) - TINY)
+                if cut.logged and not (seat.seals != "no" and cut.top_m >= seat.depth_m - min(1.5, seat.embedment_m) - TINY)
             ]
             length = seat.depth_m - start
-            ways = [way for way in WAYS if all(way in cut.ways for cut in through) and length <= self.options.reach_m.get(way, 99.0)]
+            ways = [way for way in CASING_WAYS if all(way in cut.ways for cut in through) and length <= self.options.reach_m.get(way, 99.0)]
             if not ways:
                 continue
-            way = min(ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, WAYS.index(one)))
+            way = min(
+                ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, CASING_WAYS.index(one))
+            )
             head = [("dry", depth, start)] if start > depth else []
             for run in (
                 [("cased_plug", start, seat.depth_m)],
@@ -200,12 +200,12 @@ class ByHand:
         if found is None:
             return
         score = found[0]
-        bare = sum(last - first for cut, first, last in self.pieces(runs[0][1], self.tip) if cut.decided and cut.pull == 5)
+        bare = sum(last - first for cut, first, last in self.pieces(runs[0][1], self.tip) if cut.logged and cut.pull == 5)
         # the cut that the segment starts in counts whole, as it does where a pull is judged over a string
         bare += sum(
             runs[0][1] - cut.top_m
             for cut in self.cuts
-            if cut.decided and cut.pull == 5 and cut.top_m < runs[0][1] - TINY < cut.base_m - TINY
+            if cut.logged and cut.pull == 5 and cut.top_m < runs[0][1] - TINY < cut.base_m - TINY
         )
         score = (score[0], score[1] + bare, *score[2:])
         if runs[-1][0] != "dry":
@@ -245,8 +245,9 @@ class ByHand:
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = Options(0.5, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, most_strings=strings, reach_m={"twisted": 4.0})
-    found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, options)
+    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, most_strings=strings, reach_m={"twisted": 4.0})
+    given = SearchInput(cuts, seats, costs, options)
+    found = search(LengthScores(given, cautious=False), given)
     hand = ByHand(cuts, seats, costs, options)
     hand.walk()
     assert (found is None) == (hand.best is None)

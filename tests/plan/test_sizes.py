@@ -7,7 +7,7 @@ import pytest
 from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
-from methodpick.plan.casing.sizes import Size, mass, splices, starter_size, string_sizes, wall_for
+from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, splices, starter_size, string_sizes, wall_for
 from methodpick.plan.concrete.hole import bores, volume
 from methodpick.plan.result import Casing
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
@@ -22,7 +22,7 @@ def shaft(**more):
 
 
 def casing(outside_in, wall_in, base_ft, stick_ft=3.0, kind="temporary"):
-    size = Size(outside_in * INCH_M, wall_in * INCH_M)
+    size = CasingSize(outside_in * INCH_M, wall_in * INCH_M)
     length = (base_ft + stick_ft) * FOOT_M
     return Casing(
         kind,
@@ -31,7 +31,7 @@ def casing(outside_in, wall_in, base_ft, stick_ft=3.0, kind="temporary"):
         -stick_ft * FOOT_M,
         base_ft * FOOT_M,
         length,
-        mass(size, length),
+        casing_mass(size, length),
         "set",
         0.0,
         None,
@@ -74,7 +74,7 @@ def test_a_socket_has_its_own_diameter():
 
 
 def test_the_tool_passes_and_strings_telescope(book):
-    sizes = string_sizes(site(), shaft(), 3, [0, 0, 0], [False, False, True], book.values)
+    sizes = string_sizes(site(), shaft(), [CasingUse(), CasingUse(), CasingUse(way="driven")], book.values)
     assert sizes[-1].inside_m >= 48 * INCH_M - 1e-6
     for outer, inner in itertools.pairwise(sizes):
         assert outer.inside_m > inner.outside_m
@@ -85,28 +85,27 @@ def test_the_tool_passes_and_strings_telescope(book):
 
 def test_the_yard_goes_first(book):
     yard = StockCasing(outside_diameter_m=50 * INCH_M, wall_m=0.5 * INCH_M, length_m=12.0)
-    (size,) = string_sizes(site(yard), shaft(), 1, [0], [None], book.values)
+    (size,) = string_sizes(site(yard), shaft(), [CasingUse()], book.values)
     assert size.outside_m == pytest.approx(50 * INCH_M)
 
 
 def test_walls_grow_with_pressure_and_driving(book):
     limits = book.values
-    idle, emptied = wall_for(1.372, 0.0, limits, way=None), wall_for(1.372, 200.0, limits, way=None)
+    idle, emptied = wall_for(1.372, CasingUse(), limits), wall_for(1.372, CasingUse(200.0), limits)
     assert idle >= 0.325 * INCH_M - 1e-6, "0.325 in is the usual least wall (GEC 10 sec. 5.2, digest)"
     assert emptied > idle
     # API RP 2A form for a driven 54 in pipe: 0.25 + 0.54 = 0.79 in
-    assert wall_for(1.372, 0.0, limits, way="driven") >= 0.79 * INCH_M - 1e-4
+    assert wall_for(1.372, CasingUse(way="driven"), limits) >= 0.79 * INCH_M - 1e-4
     # twisted as driven, 12 mm at least; oscillated max(20 mm, D / 80) = 20 mm, 25 mm for 2 m (practice, from memory)
-    assert wall_for(1.372, 0.0, limits, way="twisted") >= 0.79 * INCH_M - 1e-4
-    assert wall_for(0.4, 0.0, limits, way="twisted") >= 0.012
-    assert 0.020 <= wall_for(1.372, 0.0, limits, way="oscillated") < 0.0216
-    assert wall_for(2.0, 0.0, limits, way="oscillated") >= 0.025
+    assert wall_for(1.372, CasingUse(way="twisted"), limits) >= 0.79 * INCH_M - 1e-4
+    assert wall_for(0.4, CasingUse(way="twisted"), limits) >= 0.012
+    assert 0.020 <= wall_for(1.372, CasingUse(way="oscillated"), limits) < 0.0216
+    assert wall_for(2.0, CasingUse(way="oscillated"), limits) >= 0.025
 
 
 def test_the_starter_lets_the_tool_pass_with_the_wall_that_it_has(book):
     """3.0 m tool and an inch of clearance: 3.2 m and more outside, for the wall of a pipe as wide is over 20 mm (D / 150)."""
-    size = starter_size(3.0, book.values)
-    assert size.inside_m >= 3.0254 - 1e-6
+    assert starter_size(3.0, book.values).inside_m >= 3.0254 - 1e-6
 
 
 def test_splices_from_mill_lengths(book):

@@ -6,7 +6,7 @@ import pytest
 
 from methodpick.engine.compiler import FALSE
 from methodpick.mechanics.clay import heave_number
-from methodpick.plan.casing.sizes import wall_for
+from methodpick.plan.casing.sizes import CasingUse, wall_for
 from methodpick.vocabulary.values import known, point
 
 
@@ -60,4 +60,4 @@ def test_casing_of_shafts_is_thin_enough_for_the_elastic_formula(book):
     for inches in (24, 36, 54, 78, 102, 144):
         diameter = inches * 0.0254
         for pressure in (0.0, 150.0, 400.0):
-            assert diameter / wall_for(diameter, pressure, book.values, way="driven") > elastic
+            assert diameter / wall_for(diameter, CasingUse(pressure, way="driven"), book.values) > elastic

@@ -6,7 +6,7 @@ All of them are own values of the project, as their entries say; what is checked
 import pytest
 
 from methodpick.plan.judging.boring_choice import boring_for
-from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.why.design_changes import design_changes
 from methodpick.why.flips import FlipSearch, ShaftQuestion
 from methodpick.why.layer_changes import layer_changes
@@ -35,7 +35,7 @@ def ends(read_text, book, name, text=LAND, shaft="", stratum=1):
     """Return the low and the high end of an input's credible range, asked at 5 m."""
     site = read_text(text.replace("MORE", shaft))
     wanted = site.shafts[0]
-    context = PlanContext(site, boring_for(site, wanted, book.values), wanted, book, book.assumptions)
+    context = PlanContext(PlanBasis(site, book, book.assumptions), boring_for(site, wanted, book.values), wanted)
     gatherer = context.gatherer
     made = (
         *water_changes(gatherer, 5.0),

@@ -8,7 +8,7 @@ from math import log, pi
 
 import pytest
 
-from methodpick.plan.fluid.specification import specified
+from methodpick.plan.fluid.specification import specified_density
 from methodpick.plan.pipeline import plan
 
 SITE = """methodpick: 1
@@ -85,10 +85,10 @@ def test_what_concrete_still_pushes_out(book):
     governs only where one would allow 1500 (hand).
     """
     allowed = replace(book.limits["mineral_density_max_kg_m3"], value=1500.0)
-    capped = specified("mineral", {**book.limits, "mineral_density_max_kg_m3": allowed}, salt=False)
+    capped = specified_density("mineral", {**book.limits, "mineral_density_max_kg_m3": allowed}, salt=False)
     assert capped.high_kg_m3 == pytest.approx(1376, abs=0.5)
     assert capped.high_by.startswith("displacement by concrete")
-    assert specified("mineral", book.limits, salt=False).high_by.startswith("the specification")
+    assert specified_density("mineral", book.limits, salt=False).high_by.startswith("the specification")
 
 
 # ---- the mix

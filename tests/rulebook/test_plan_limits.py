@@ -9,19 +9,19 @@ import pytest
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.overlay import lay_over
-from methodpick.plan.casing.sizes import splices, starter_size, string_sizes, wall_for
+from methodpick.plan.casing.sizes import CasingUse, splices, starter_size, string_sizes, wall_for
 from methodpick.plan.concrete.placement import decide_placement
-from methodpick.plan.judging.user_assumptions import own_assumptions
+from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
-from methodpick.plan.plan_context import PlanContext
-from methodpick.plan.result import STATES
-from methodpick.plan.sequence.costs import read_costs
-from methodpick.plan.sequence.lengths import Lengths
-from methodpick.plan.sequence.path import NOTHING, Path, Run, Segment
+from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_options import Options
-from methodpick.plan.sequence.search_slices import WAYS, Cut, Seat
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
+from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.seats import Seat
 from methodpick.strict_yaml import read
+from methodpick.terms import CASING_WAYS, STATES
 from methodpick.units import FOOT_M, INCH_M, YARD3_M3
 from methodpick.vocabulary.values import point
 
@@ -114,7 +114,7 @@ def line(shaft, item):
 
 def shop(text, book, read_text):
     site = read_text(text)
-    return PlanContext(site, site.borings[0], site.shafts[0], book, (*own_assumptions(site, book), *book.assumptions))
+    return PlanContext(PlanBasis(site, book, (*user_assumptions(site, book), *book.assumptions)), site.borings[0], site.shafts[0])
 
 
 # ---- starter, stick-up, fluid levels
@@ -182,7 +182,7 @@ def test_sizes_and_least_walls_of_trade_pipe(book):
     36 in pipe: 0.325 in is between 5/16 and 3/8 in, so 3/8 in. casing_step_m, casing_wall_min_m.
     """
     assert starter_size(48 * INCH_M, book.values).outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
-    assert wall_for(36 * INCH_M, 0.0, book.values, way=None) == pytest.approx(0.375 * INCH_M, abs=1e-5)
+    assert wall_for(36 * INCH_M, CasingUse(), book.values) == pytest.approx(0.375 * INCH_M, abs=1e-5)
 
 
 def test_the_wall_of_an_emptied_casing(book):
@@ -192,8 +192,8 @@ def test_the_wall_of_an_emptied_casing(book):
     p = (7136 - sqrt(7136^2 - 4 x 5208 x 496.8)) / 2 = 383.2 kPa, so 191.6 kPa with the safety. casing_ovality, steel_yield_kpa,
     collapse_safety: 20 % of any of them moves this by more than 4 %.
     """
-    assert wall_for(48 * INCH_M, 190.0, book.values, way=None) == pytest.approx(0.5 * INCH_M, abs=1e-5)
-    assert wall_for(48 * INCH_M, 193.0, book.values, way=None) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
+    assert wall_for(48 * INCH_M, CasingUse(190.0), book.values) == pytest.approx(0.5 * INCH_M, abs=1e-5)
+    assert wall_for(48 * INCH_M, CasingUse(193.0), book.values) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
 
 
 def test_what_in_the_yard_is_too_wide(book, read_text):
@@ -202,7 +202,7 @@ def test_what_in_the_yard_is_too_wide(book, read_text):
     for outside_in, used in ((59, True), (61, False)):
         site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.1f}"))
         shaft = site.shafts[0].model_copy(update={"diameter_m": 48 * INCH_M})
-        (size,) = string_sizes(site, shaft, 1, [0.0], [None], book.values)
+        (size,) = string_sizes(site, shaft, [CasingUse()], book.values)
         assert (size.outside_m == pytest.approx(outside_in * INCH_M, abs=1e-3)) == used
         assert size.wider_m == pytest.approx((outside_in - 54) * INCH_M if used else 0.0, abs=1e-3)
 
@@ -269,7 +269,7 @@ def test_hours_of_a_pull_with_a_stop(book, read_text):
 
 def test_walls_for_handling(book):
     """handling_slenderness: 72 in over 150 is 0.48 in, so 1/2 in."""
-    assert wall_for(72 * INCH_M, 0.0, book.values, way=None) == pytest.approx(0.5 * INCH_M, abs=1e-5)
+    assert wall_for(72 * INCH_M, CasingUse(), book.values) == pytest.approx(0.5 * INCH_M, abs=1e-5)
 
 
 def test_clay_on_an_emptied_casing(book, read_text):
@@ -280,7 +280,7 @@ def test_clay_on_an_emptied_casing(book, read_text):
     last = Segment(12.0, 18.0, (Run(12.0, 18.0, "dry"),), "none", None, 18.0, False, "no", 0.0, -1, False, NOTHING)
     for strength, wanted in ((45, 122.4), (58, 0.0)):
         made = shop(text.replace("STRENGTH", str(strength)), book, read_text)
-        casing = next(one for one in made.casings(Path((first, last), NOTHING)) if one.kind == "temporary")
+        casing = next(one for one in made.worked(SequencePath((first, last), NOTHING)).hole.casings if one.kind == "temporary")
         assert casing.wall_by.pressure_kpa == pytest.approx(wanted, abs=1.0)
 
 
@@ -289,9 +289,9 @@ def test_water_that_rises_faster_than_a_foot_an_hour_makes_the_pour_wet(book):
     for rise_in_h, wanted in ((10.5, "dry"), (13.5, "wet")):
         rise = point(rise_in_h * INCH_M)
         sheet = SimpleNamespace(facts={"seepage_rise_m_h"}, value=lambda _, rise=rise: rise)
-        judged = SimpleNamespace(slice=SimpleNamespace(top_m=0.0, sheet=sheet), cut=SimpleNamespace(decided=True))
+        judged = SimpleNamespace(top_m=0.0, sheet=sheet, logged=True)
         path = SimpleNamespace(last="dry", strings=())
-        assert decide_placement([judged], path, book.limits["dry_rise_m_h"], decided=True).state == wanted
+        assert decide_placement([judged], path, book.limits["dry_rise_m_h"]).state == wanted
 
 
 # ---- hours
@@ -340,7 +340,7 @@ def test_how_long_each_class_of_wall_stands(book, read_text):
     )
     for description, count, stands_h, falls_h in grounds:
         made = shop(STAND.replace("LAYER", description).replace("COUNT", str(count)), book, read_text)
-        lengths = Lengths(made.cuts, made.seats, read_costs(book.values, None, 1), cautious=False)
+        lengths = LengthScores(made.search_input, cautious=False)
         assert lengths.stands(4.0, 4.12, stands_h), description
         assert not lengths.stands(4.0, 4.12, falls_h), description
 
@@ -352,7 +352,7 @@ def test_one_blow_count_stands_for_its_layer_within_30_percent(book, read_text):
     """
     for count, wanted in ((11, {"firm", "stiff"}), (12, {"stiff", "very_stiff"})):
         made = shop(STAND.replace("LAYER", "brown clay").replace("COUNT", str(count)), book, read_text)
-        assert made.judged[0].slice.sheet.choice("consistency").values == wanted
+        assert made.ground.slices[0].sheet.choice("consistency").values == wanted
 
 
 # ---- relative cost: the price list of the project (own values), a metre of dry open hole being 1
@@ -364,7 +364,7 @@ def ground(*pieces):
     for base, states, should, points in pieces:
         rank = {state: 0 if state in states else 5 for state in STATES}
         cuts.append(
-            Cut(
+            SearchSlice(
                 top,
                 base,
                 True,
@@ -374,11 +374,9 @@ def ground(*pieces):
                 72.0,
                 72.0,
                 4.0,
-                frozenset(WAYS),
+                frozenset(CASING_WAYS),
                 0,
                 0,
-                len(cuts),
-                clearly_stands=False,
             )
         )
         top = base
@@ -388,7 +386,8 @@ def ground(*pieces):
 def cost(book, cuts, seats=(), shared=1, **options):
     """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
     costs = read_costs(book.values, None, shared)
-    found = search(Lengths(cuts, seats, costs, cautious=False), seats, costs, Options(0.0, 1.0, 1.0, 1.5, 0.15, 5.0, 0.3, **options))
+    given = SearchInput(tuple(cuts), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, **options))
+    found = search(LengthScores(given, cautious=False), given)
     return found.cost
 
 
@@ -441,7 +440,8 @@ REACHES = """methodpick: 1
 site:
   units: si
   allowed: [dry, temporary_casing]
-  equipment: {vibratory: VIB, kelly_twist: TWIST, oscillator: OSC, impact_hammer: DRIVE, rotator: false}
+  equipment: {vibratory: VIB, kelly_twist: TWIST, oscillator: OSC, impact_hammer: DRIVE, rotator: false,
+              oscillator_pull_kn: 20000, vibrator_pull_kn: 10000, rig_pull_kn: 5000}
 borings:
   - {id: B, depth: 120, water: [{reading: settled, depth: 0.5, after: 24 h}],
      layers: [{top: 0, base: 120, description: "medium dense fine sand", symbol: SP, fines: 3 %, absent: [cobbles, boulders, cemented]}]}
@@ -458,7 +458,7 @@ def test_how_far_plant_brings_casing_through_undrilled_ground(book, read_text):
             for one in ("VIB", "TWIST", "OSC", "DRIVE"):
                 text = text.replace(one, "true" if one == plant else "false")
             path = shop(text, book, read_text).best()
-            assert (path is not None and path.deepest_casing_m == pytest.approx(tip)) is there, (plant, tip)
+            assert (path is not None and path.strings[-1].base_m == pytest.approx(tip)) is there, (plant, tip)
 
 
 def test_sections_of_casing_under_limited_headroom(book, read_text):

@@ -9,9 +9,9 @@ import pytest
 
 from methodpick.plan.casing.sizes import starter_size
 from methodpick.plan.fluid.window import slurry_window
-from methodpick.plan.judging.user_assumptions import own_assumptions
+from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
-from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.units import INCH_M
 
 SITE = """methodpick: 1
@@ -45,7 +45,7 @@ def text(ground, tip=18.0, water=8.0, **more):
 
 def context(book, read_text, written):
     site = read_text(written)
-    return PlanContext(site, site.borings[0], site.shafts[0], book, (*own_assumptions(site, book), *book.assumptions))
+    return PlanContext(PlanBasis(site, book, (*user_assumptions(site, book), *book.assumptions)), site.borings[0], site.shafts[0])
 
 
 def planned(book, read_text, written):
@@ -69,7 +69,7 @@ def test_the_starter_of_a_short_shaft(book, read_text):
 
 
 def seats(book, read_text, ground, tip=18.0):
-    return {seat.depth_m: seat for seat in context(book, read_text, text(ground, tip)).seats}
+    return {seat.depth_m: seat for seat in context(book, read_text, text(ground, tip)).search_input.seats}
 
 
 def test_seats_in_a_thick_clay_below_sand(book, read_text):
@@ -99,12 +99,12 @@ def test_a_seat_just_under_the_starter_is_not_worth_a_casing(book, read_text):
     for top, there in ((0.57, False), (0.63, True)):
         found = seats(book, read_text, layers((top, CLAY), (40, HARDER)))
         assert (round(top + 1.2, 3) in found) is there
-    assert context(book, read_text, text(layers((40, CLAY)))).options().least_run_m == pytest.approx(0.3)
+    assert context(book, read_text, text(layers((40, CLAY)))).search_input.options.least_run_m == pytest.approx(0.3)
 
 
 def test_how_long_the_wall_must_stand_after_the_cage(book, read_text):
     """hours_pour_taken: 1.5 h of cleaning, 1.5 h for the cage and 2 h for the pour."""
-    assert context(book, read_text, text(layers((40, CLAY)))).options().finish_h == pytest.approx(5.0)
+    assert context(book, read_text, text(layers((40, CLAY)))).search_input.options.finish_h == pytest.approx(5.0)
 
 
 # ---- casing
@@ -140,7 +140,7 @@ def test_a_casing_hangs_lighter_in_fresh_concrete(book, read_text):
 def window_of(book, read_text, written):
     """Give the window of mineral slurry over the whole hole."""
     made = context(book, read_text, written)
-    return slurry_window(made.gatherer, made.judged, "mineral", (0.0, 18.0), made.levels, book.limits)
+    return slurry_window(made.ground, "mineral", (0.0, 18.0), made.levels)
 
 
 def test_the_wall_just_under_the_fluid_is_not_held_by_it(book, read_text):

@@ -9,14 +9,13 @@ from math import ceil, pi
 import pytest
 from command_line import run_as_process
 
-from methodpick.formats.csv import defused
-from methodpick.formats.takeoff_csv import takeoff_csv
-from methodpick.formats.takeoff_json import takeoff_json
+from methodpick.formats.csv import defused, takeoff_csv
+from methodpick.formats.json import takeoff_json
 from methodpick.site.job import Job
 from methodpick.site.lines.excavation import swell_of
-from methodpick.site.lines.fluid_and_concrete import BY_DRAWING, OVERBREAK, OVERSIZE
 from methodpick.site.lines.steel import casing_lines
 from methodpick.site.planning import plan_site
+from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables.takeoff import HEAD
 from methodpick.unit_markup import spell

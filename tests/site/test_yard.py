@@ -8,7 +8,7 @@ from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.site.yard_sizes import CasingSize, SizeNeed, choose_sizes
+from methodpick.site.yard_sizes import SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
 
 LENGTHS = (3, 6, 9)
@@ -97,7 +97,7 @@ def test_a_plain_rule_would_fail_where_the_search_does_not():
     assert served == (0, 1, 0)
 
 
-SIZES = (CasingSize(1.2, 0.012), CasingSize(1.35, 0.0135), CasingSize(1.5, 0.015))
+SIZES = (YardSize(1.2, 0.012), YardSize(1.35, 0.0135), YardSize(1.5, 0.015))
 
 
 def kind(least, most):
@@ -141,7 +141,7 @@ def test_the_choice_of_sizes_is_the_least_of_all_choices(rows, yard):
 
 def test_a_large_site_has_a_plain_choice_above_its_bound():
     """Thirty sizes a hand apart and thirty kinds: more covers than are tried."""
-    sizes = [CasingSize(round(1 + 0.05 * step, 3), 0.02) for step in range(40)]
+    sizes = [YardSize(round(1 + 0.05 * step, 3), 0.02) for step in range(40)]
     kinds = [SizeNeed(size.inside_m, size.outside_m + 0.1, 0.0, size.outside_m, 5.0) for size in sizes[:36]]
     choice = choose_sizes([(kind, TimedLength(6, index, index + 1)) for index, kind in enumerate(kinds)], sizes, [])
     assert not choice.exact

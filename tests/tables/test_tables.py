@@ -15,14 +15,12 @@ from hostile import HOSTILE, spoilt
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.errors import InputError
-from methodpick.formats import extras
-from methodpick.formats.csv import defused, table_csv
+from methodpick.formats.csv import defused, sheet_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
-from methodpick.tables.cells import Live, Number
+from methodpick.tables.cells import FormulaCell, NumberCell
 from methodpick.tables.factors import CHOICES
 from methodpick.tables.site_tables import make_tables
 
@@ -60,7 +58,7 @@ def book_bytes(tables):
 
 
 def read(table):
-    return list(csv.DictReader(io.StringIO(table_csv(table), newline="")))
+    return list(csv.DictReader(io.StringIO(sheet_csv(table), newline="")))
 
 
 def test_every_sheet_is_there_and_every_row_is_as_long_as_the_columns(tables):
@@ -176,10 +174,10 @@ def test_foreign_words_never_become_a_formula_in_csv_or_xlsx(caving, words):
     )
     made = make_tables(taken, "si", (words,))
     for table in made:
-        for row in csv.reader(io.StringIO(table_csv(table), newline="")):
+        for row in csv.reader(io.StringIO(sheet_csv(table), newline="")):
             for cell in row:
                 assert not cell.startswith(FORMULA_SIGNS) or _number(cell), (table.name, cell)
-    count = sum(isinstance(cell, Live) for table in made for row in table.rows for cell in row)
+    count = sum(isinstance(cell, FormulaCell) for table in made for row in table.rows for cell in row)
     loaded = openpyxl.load_workbook(io.BytesIO(workbook_xlsx(made, "si", words)))
     cells = [cell for sheet in loaded for row in sheet.iter_rows() for cell in row]
     assert sum(cell.data_type == "f" for cell in cells) == count
@@ -203,7 +201,7 @@ def _number(text):
 
 def test_sheets_and_workbook_are_the_same_bytes_twice(viaduct, book_bytes, tables):
     again = make_tables(viaduct, "us")
-    assert [table_csv(one) for one in again] == [table_csv(one) for one in tables.values()]
+    assert [sheet_csv(one) for one in again] == [sheet_csv(one) for one in tables.values()]
     assert workbook_xlsx(again, "us", "viaduct") == book_bytes
     with zipfile.ZipFile(io.BytesIO(book_bytes)) as packed:
         assert b"2000-01-01T00:00:00Z" in packed.read("docProps/core.xml")
@@ -230,18 +228,9 @@ def test_what_hangs_on_a_factor_is_live(tables):
     ):
         found = [row for row in rows if row[4] == item]
         assert found, item
-        assert all(isinstance(cell, Live) for row in found for cell in row[lines.LOW : lines.LOW + 3]), item
-    given_cells = [cell for row in tables["factors"].rows for cell in row if isinstance(cell, Number) and cell.given]
+        assert all(isinstance(cell, FormulaCell) for row in found for cell in row[lines.LOW : lines.LOW + 3]), item
+    given_cells = [cell for row in tables["factors"].rows for cell in row if isinstance(cell, NumberCell) and cell.given]
     assert len(given_cells) > len(CHOICES) * 3
-
-
-def test_without_the_library_the_error_says_what_to_install(monkeypatch, tables):
-    def missing(name):
-        raise ImportError(name)
-
-    monkeypatch.setattr(extras, "import_module", missing)
-    with pytest.raises(InputError, match="xlsx"):
-        workbook_xlsx(tuple(tables.values()), "us", "")
 
 
 SOFFICE = shutil.which("soffice")
@@ -269,6 +258,7 @@ def recalculated(folder, books):
     return {name: openpyxl.load_workbook(folder / "done" / f"{name}.xlsx", data_only=True) for name in books}
 
 
+@pytest.mark.ci_only("starts a spreadsheet program")
 @pytest.mark.skipif(SOFFICE is None, reason="LibreOffice (soffice) is not installed here")
 def test_libreoffice_works_out_the_same_totals_and_follows_the_factors(tmp_path, book_bytes, viaduct):
     """openpyxl writes no values beside formulas, so that LibreOffice must work out every one."""

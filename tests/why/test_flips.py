@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
-from methodpick.plan.pipeline import plan, taken_assumptions
+from methodpick.plan.pipeline import assumptions_for, plan
 from methodpick.resources import folder
 from methodpick.why.flips import FlipSearch, ShaftQuestion
 
@@ -33,7 +33,7 @@ def _flips(name, shaft):
     book, site, made, kept = _example(name)
     if shaft not in kept:
         planned = made.shafts[shaft]
-        asked = ShaftQuestion(site, planned.id, book, taken_assumptions(site, book, assumptions=True))
+        asked = ShaftQuestion(site, planned.id, book, assumptions_for(site, book, assumptions=True))
         kept[shaft] = FlipSearch(asked, [(interval.top_m + interval.base_m) / 2 for interval in planned.intervals])
     return kept[shaft]
 
@@ -94,7 +94,7 @@ def test_a_shallower_tip_in_the_caving_lens_is_not_worth_a_casing():
 def test_a_weak_crust_flips_from_dry_to_casing(site, book, planned):
     # Clay without strength does not stand: below an undrained strength of a few kPa the crust of stiff clay is cased.
     made = site("stiff-clay-thin")
-    asked = ShaftQuestion(made, made.shafts[0].id, book, taken_assumptions(made, book, assumptions=True))
+    asked = ShaftQuestion(made, made.shafts[0].id, book, assumptions_for(made, book, assumptions=True))
     first = planned("stiff-clay-thin").shafts[0].intervals[0]
     flip = next(flip for flip in FlipSearch(asked, [(first.top_m + first.base_m) / 2]).singles(0) if flip.input == "su")
     assert flip.flips_at < 12 < flip.now
@@ -109,7 +109,7 @@ borings:
   - {id: B-1, technique: auger, depth: 20, layers: [{top: 0, base: 20, description: "dense fine sand", symbol: SM, n: [35, 40]}]}
 shafts: [{id: P1, boring: B-1, diameter: 900 mm, tip: 14}]
 """)
-    search = FlipSearch(ShaftQuestion(made, "P1", book, taken_assumptions(made, book, assumptions=True)), [10.0])
+    search = FlipSearch(ShaftQuestion(made, "P1", book, assumptions_for(made, book, assumptions=True)), [10.0])
     water = next(change for change in search.changes(0) if change.name == "water_level")
     assert water.credible.now is None
     readings = water.site_after(made, water.credible.steps_up).borings[0].water

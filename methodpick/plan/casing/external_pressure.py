@@ -4,23 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf
+from typing import NamedTuple
 
 from methodpick.facts.curves import HoleFluid
-from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.clay import capped_limit, clay_needed_pressure
 from methodpick.mechanics.stress import hydrostatic
+from methodpick.plan.judging.slices import JudgedGround
+
+
+class SoftClay(NamedTuple):
+    """A length of clay, with the pressure in kPa at its top and its base that it needs from inside so as not to squeeze."""
+
+    top_m: float
+    base_m: float
+    top_kpa: float
+    base_kpa: float
 
 
 @dataclass(frozen=True, slots=True)
-class Outside:
-    """The pressures outside a shoe: (top, level) of every aquifer, the fluid left outside, and soft clay.
-
-    ``clays`` holds (top, base, pressure at the top, pressure at the base) that the clay needs from inside so as not to squeeze.
-    """
+class ExternalPressure:
+    """The pressures outside a shoe: (top, level) of every aquifer, the fluid left around the casing, and soft clay."""
 
     waters: tuple[tuple[float, float], ...]
     fluid: HoleFluid | None = None
-    clays: tuple[tuple[float, float, float, float], ...] = ()
+    clays: tuple[SoftClay, ...] = ()
 
     def pressure(self, depth_m: float, *, gap: bool) -> float:
         """Return the greatest pressure in kPa at a depth; an aquifer presses from its top down, the fluid in a gap around the casing."""
@@ -39,28 +46,31 @@ class Outside:
 
     def kinks(self) -> list[float]:
         """Return the depths at which the pressure bends or jumps."""
-        ends = [end for top, base, _, _ in self.clays for end in (top, base)]
+        ends = [end for clay in self.clays for end in (clay.top_m, clay.base_m)]
         return [*(depth for pair in self.waters for depth in pair), *ends]
 
 
-def outside_of(gatherer: Gatherer) -> Outside:
+def external_pressure(ground: JudgedGround) -> ExternalPressure:
     """Return what presses outside the shoes of a shaft, clay at its likely values.
 
     Waters that were read stand at their shallowest credible level, others at the likely one where there is one.
     """
     waters = tuple(
-        (one.top_m, one.level_m.low if one.read or one.level_m.likely is None else one.level_m.likely) for one in gatherer.aquifers
+        (aquifer.top_m, aquifer.level_m.low if aquifer.read or aquifer.level_m.likely is None else aquifer.level_m.likely)
+        for aquifer in ground.aquifers
     )
+    curves = ground.curves
     clays = []
-    for ground in gatherer.grounds:
-        if ground.su is None or ground.su.likely is None:
+    for stratum in ground.grounds:
+        if stratum.su is None or stratum.su.likely is None:
             continue
-        su, curves = ground.su.likely, gatherer.curves
-        top, base = ground.top_m + 0.01, min(ground.base_m, gatherer.frame.shaft.tip_m)
+        top, base = stratum.top_m + 0.01, min(stratum.base_m, ground.shaft.tip_m)
         if base <= top:
             continue
-        cap = gatherer.frame.limits["overload_cap"]
-        ends = [clay_needed_pressure(curves.total(depth)[1], su, capped_limit(depth, curves.diameter_m, cap)) for depth in (top, base)]
-        if max(ends) > 0:
-            clays.append((ground.top_m, base, ends[0], ends[1]))
-    return Outside(waters, None, tuple(clays))
+        cap, strength = ground.limits["overload_cap"], stratum.su.likely
+        first, last = (
+            clay_needed_pressure(curves.total(depth)[1], strength, capped_limit(depth, curves.diameter_m, cap)) for depth in (top, base)
+        )
+        if max(first, last) > 0:
+            clays.append(SoftClay(stratum.top_m, base, first, last))
+    return ExternalPressure(waters, None, tuple(clays))

@@ -5,14 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
+from typing import Literal, cast
 
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
+from methodpick.plan.result import Wall
+from methodpick.unit_markup import mark
+
+WALL_REASONS = {
+    "usual": ("as usual", "the usual least"),
+    "handling": ("for handling", "handling"),
+    "driving": ("for driving or vibrating it in", "driving"),
+    "twisting": ("for twisting it in", "twisting"),
+    "oscillating": ("for oscillating or rotating it in", "oscillating"),
+    "pressure": ("for the pressure outside when it is emptied", "pressure"),
+}
+"""What a wall is for, as an aim and as what governs."""
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
+class CasingSize:
     """A casing size.
 
     ``piece_m`` is the length of a piece in the yard, None for casing that is bought; ``wider_m`` what it is wider than the trade
@@ -30,21 +43,30 @@ class Size:
         return self.outside_m - 2 * self.wall_m
 
 
-def string_sizes(
-    site: Site, shaft: Shaft, count: int, pressures_kpa: Sequence[float], ways: Sequence[str | None], limits: Mapping[str, float]
-) -> tuple[Size, ...]:
+@dataclass(frozen=True, slots=True)
+class CasingUse:
+    """What a casing goes through: the pressure outside when it is emptied (0 where it stays full), the way it is brought down.
+
+    ``way`` is None where it is set in a drilled hole.
+    """
+
+    pressure_kpa: float = 0.0
+    way: str | None = None
+
+
+def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], limits: Mapping[str, float]) -> tuple[CasingSize, ...]:
     """Return the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
 
     The length below the casing is drilled full size, so that its inside diameter is the shaft's at least; where the drawing
     gives the outside diameter of the casing, that is kept, and the tool below it is the socket's or what passes. Each string
     is wider than the one in it by the step of the rulebook at least. Stock of the yard goes first, the narrowest that fits.
     """
-    sizes: list[Size] = []
-    needed_inside = _tool(shaft)
-    least_outside = shaft.diameter_m if shaft.diameter_is == "casing_outside" else 0.0
-    for index in range(count - 1, -1, -1):
-        drawn = shaft.diameter_is == "casing_outside" and not sizes
-        size = _size(site, (needed_inside, least_outside), pressures_kpa[index], limits, way=ways[index], exact=drawn)
+    drawn_outside = shaft.diameter_is == "casing_outside"
+    least_outside = shaft.diameter_m if drawn_outside else 0.0
+    needed_inside = (shaft.socket_diameter_m or 0.0) if drawn_outside else shaft.diameter_m
+    sizes: list[CasingSize] = []
+    for use in reversed(uses):
+        size = _size(site, (needed_inside, least_outside), use, limits, exact=drawn_outside and not sizes)
         sizes.append(size)
         needed_inside, least_outside = size.outside_m + limits["tool_clear_m"], size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
@@ -58,71 +80,53 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
     largest = site.site.equipment.max_casing_m
     if largest is None:
         return most
-    return max(
-        (
-            count
-            for count in range(1, most + 1)
-            if string_sizes(site, shaft, count, [0.0] * count, [None] * count, limits)[0].outside_m <= largest + 1e-6
-        ),
-        default=1,
-    )
+    outermost = {count: string_sizes(site, shaft, [CasingUse()] * count, limits)[0].outside_m for count in range(1, most + 1)}
+    return max((count for count, outside in outermost.items() if outside <= largest + 1e-6), default=1)
 
 
-def _tool(shaft: Shaft) -> float:
-    """Return the diameter that must pass through the innermost casing."""
-    if shaft.diameter_is == "casing_outside":
-        return shaft.socket_diameter_m or 0.0
-    return shaft.diameter_m
-
-
-def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> Size:
+def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> CasingSize:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
     needed = outer_inside_m + limits["tool_clear_m"]
     outside = _step_up(needed + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
-    while outside - 2 * wall_for(outside, 0.0, limits, way=None) < needed - 1e-6:
+    while outside - 2 * wall_for(outside, CasingUse(), limits) < needed - 1e-6:
         outside = round(outside + limits["casing_step_m"], 4)
-    return Size(outside, wall_for(outside, 0.0, limits, way=None))
+    return CasingSize(outside, wall_for(outside, CasingUse(), limits))
 
 
-def _size(
-    site: Site, needs: tuple[float, float], pressure_kpa: float, limits: Mapping[str, float], *, way: str | None, exact: bool
-) -> Size:
-    inside_m, outside_m = needs
-    bought = _bought(max(inside_m, outside_m), inside_m, pressure_kpa, limits, way=way, exact=exact)
-    fitting = sorted(
-        (one for one in site.stock if _fits(one, inside_m, outside_m, pressure_kpa, limits, way=way)),
-        key=lambda one: (one.outside_diameter_m, one.wall_m),
-    )
-    if fitting:
-        taken = fitting[0]
-        return Size(taken.outside_diameter_m, taken.wall_m, taken.length_m, max(0.0, taken.outside_diameter_m - bought.outside_m))
-    return bought
+def _size(site: Site, needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float], *, exact: bool) -> CasingSize:
+    """Return the size that has an inside and an outside diameter at least: the narrowest of the yard that fits, else bought."""
+    bought = _bought(needs, use, limits, exact=exact)
+    fitting = [casing for casing in site.stock if _fits(casing, needs, use, limits)]
+    if not fitting:
+        return bought
+    chosen = min(fitting, key=lambda casing: (casing.outside_diameter_m, casing.wall_m))
+    wider = max(0.0, chosen.outside_diameter_m - bought.outside_m)
+    return CasingSize(chosen.outside_diameter_m, chosen.wall_m, chosen.length_m, wider)
 
 
-def _bought(start_m: float, inside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None, exact: bool) -> Size:
-    """Return the trade size from a diameter up that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
+def _bought(needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float], *, exact: bool) -> CasingSize:
+    """Return the least trade size that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
+    inside_m, start_m = needs[0], max(needs)
     outside = start_m if exact else _step_up(start_m, limits["casing_step_m"])
     for _ in range(40):
-        wall = wall_for(outside, pressure_kpa, limits, way=way)
-        if outside - 2 * wall >= inside_m - 1e-6:
+        if outside - 2 * wall_for(outside, use, limits) >= inside_m - 1e-6:
             break
         outside += limits["casing_step_m"]
-    return Size(round(outside, 4), wall_for(outside, pressure_kpa, limits, way=way))
+    return CasingSize(round(outside, 4), wall_for(outside, use, limits))
 
 
-def _fits(
-    one: StockCasing, inside_m: float, outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None
-) -> bool:
+def _fits(casing: StockCasing, needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float]) -> bool:
     """Return whether a casing of the yard passes the tool, is not too wide and is strong enough for this use.
 
     A wall that was good for handling once is taken as it is; driving and outside pressure are checked anew.
     """
+    inside_m, outside_m = needs
     return (
-        one.outside_diameter_m - 2 * one.wall_m >= inside_m - 1e-6
-        and one.outside_diameter_m >= outside_m - 1e-6
-        and one.outside_diameter_m <= max(inside_m, outside_m) + 2 * limits["casing_oversize_m"] + 1e-6
-        and (way is None or one.wall_m >= _for_way(one.outside_diameter_m, way, limits)[1] - 1e-9)
-        and holds(one.outside_diameter_m, one.wall_m, pressure_kpa, limits)
+        casing.outside_diameter_m - 2 * casing.wall_m >= inside_m - 1e-6
+        and casing.outside_diameter_m >= outside_m - 1e-6
+        and casing.outside_diameter_m <= max(needs) + 2 * limits["casing_oversize_m"] + 1e-6
+        and (use.way is None or casing.wall_m >= _wall_for_way(casing.outside_diameter_m, use.way, limits)[1] - 1e-9)
+        and withstands(casing.outside_diameter_m, casing.wall_m, use.pressure_kpa, limits)
     )
 
 
@@ -130,21 +134,24 @@ def _step_up(value: float, step: float) -> float:
     return round(ceil(round(value / step, 6)) * step, 4)
 
 
-def least_walls(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None) -> dict[str, float]:
+# ---- walls
+
+
+def least_walls(outside_m: float, use: CasingUse, limits: Mapping[str, float]) -> dict[str, float]:
     """Return the least wall in plate steps by each reason: usual, handling, the way it is brought down, pressure where emptied."""
     reasons = {"usual": limits["casing_wall_min_m"], "handling": slender_wall(outside_m, 0.0, limits["handling_slenderness"])}
-    if way is not None:
-        reason, wall = _for_way(outside_m, way, limits)
+    if use.way is not None:
+        reason, wall = _wall_for_way(outside_m, use.way, limits)
         reasons[reason] = wall
     step = limits["wall_step_m"]
     walls = {reason: ceil(round(wall / step, 6)) * step for reason, wall in reasons.items()}
-    if pressure_kpa > 0.0:
-        steps = next((number for number in range(4, 80) if holds(outside_m, number * step, pressure_kpa, limits)), 80)
+    if use.pressure_kpa > 0.0:
+        steps = next((number for number in range(4, 80) if withstands(outside_m, number * step, use.pressure_kpa, limits)), 80)
         walls["pressure"] = steps * step
     return {reason: round(wall, 6) for reason, wall in walls.items()}
 
 
-def _for_way(outside_m: float, way: str, limits: Mapping[str, float]) -> tuple[str, float]:
+def _wall_for_way(outside_m: float, way: str, limits: Mapping[str, float]) -> tuple[str, float]:
     """Return the reason and the least wall for a way of bringing casing down."""
     if way == "oscillated":
         return "oscillating", slender_wall(outside_m, limits["oscillated_wall_min_m"], limits["oscillated_slenderness"])
@@ -153,22 +160,52 @@ def _for_way(outside_m: float, way: str, limits: Mapping[str, float]) -> tuple[s
     return "driving", driving_wall(outside_m)
 
 
-def wall_for(outside_m: float, pressure_kpa: float, limits: Mapping[str, float], *, way: str | None) -> float:
+def wall_for(outside_m: float, use: CasingUse, limits: Mapping[str, float]) -> float:
     """Return the least wall in plate steps: the rulebook's minimum, handling, the way down, and collapse with ovality when emptied."""
-    return max(least_walls(outside_m, pressure_kpa, limits, way=way).values())
+    return max(least_walls(outside_m, use, limits).values())
 
 
-def bears(outside_m: float, wall_m: float, limits: Mapping[str, float]) -> float:
+def pressure_borne(outside_m: float, wall_m: float, limits: Mapping[str, float]) -> float:
     """Return the outside pressure in kPa that an oval, emptied casing bears with the rulebook's safety."""
     return oval_collapse_pressure(outside_m, wall_m, limits["casing_ovality"], limits["steel_yield_kpa"]) / limits["collapse_safety"]
 
 
-def holds(outside_m: float, wall_m: float, pressure_kpa: float, limits: Mapping[str, float]) -> bool:
-    """Return whether an oval casing holds an outside pressure when it is emptied, with the rulebook's safety."""
-    return pressure_kpa <= 0.0 or bears(outside_m, wall_m, limits) >= pressure_kpa
+def withstands(outside_m: float, wall_m: float, pressure_kpa: float, limits: Mapping[str, float]) -> bool:
+    """Return whether an oval casing withstands an outside pressure when it is emptied, with the rulebook's safety."""
+    return pressure_kpa <= 0.0 or pressure_borne(outside_m, wall_m, limits) >= pressure_kpa
 
 
-def mass(size: Size, length_m: float) -> float:
+def wall_reason(size: CasingSize, use: CasingUse, limits: Mapping[str, float]) -> Wall:
+    """Return the least wall by each reason and which one governs; a wall from the yard is as thick as it is."""
+    walls = least_walls(size.outside_m, use, limits)
+    thickest = max(walls, key=lambda reason: walls[reason])
+    borne, bought = pressure_borne(size.outside_m, size.wall_m, limits), size.piece_m is None
+    listed = ", ".join(f"{mark(wall, 'wall')} {WALL_REASONS[reason][0]}" for reason, wall in walls.items())
+    why = f"Least wall {listed}{f'; {WALL_REASONS[thickest][1]} governs' if bought else ''}."
+    if use.pressure_kpa > 0:
+        why += (
+            f" Emptied it carries {mark(use.pressure_kpa, 'kPa')} outside; an oval pipe of this wall bears {mark(borne, 'kPa')} with a "
+            f"safety of {limits['collapse_safety']:g}."
+        )
+    if not bought:
+        thin = size.wall_m < walls[thickest] - 1e-6
+        why += f" It comes from the yard{', thinner than a bought one would be' if thin else ''}."
+    return Wall(
+        usual_m=walls["usual"],
+        handling_m=walls["handling"],
+        driving_m=next((walls[reason] for reason in ("driving", "twisting", "oscillating") if reason in walls), None),
+        pressure_m=walls.get("pressure"),
+        pressure_kpa=use.pressure_kpa,
+        bears_kpa=borne,
+        governed_by=cast("Literal['usual', 'handling', 'driving', 'twisting', 'oscillating', 'pressure']", thickest) if bought else "yard",
+        why=why,
+    )
+
+
+# ---- masses and pieces
+
+
+def casing_mass(size: CasingSize, length_m: float) -> float:
     """Return the mass of a casing in kilograms."""
     return mass_per_metre(size.outside_m, size.wall_m) * length_m
 

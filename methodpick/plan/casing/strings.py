@@ -1,167 +1,266 @@
-"""From a path to its casings: starter and strings with sizes, seats and how they come into the ground."""
+"""From a path to its casings: starter and strings with sizes, seats, stick-up, and how they come into the ground."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
-from typing import Literal
+from dataclasses import dataclass
+from typing import Literal, cast
 
-from methodpick.facts.gather import Gatherer
+from methodpick.facts.curves import INSET_M
+from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Site
+from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.stress import hydrostatic
-from methodpick.plan.casing.seating import seat_of, stick_up_reason, wall_reason
-from methodpick.plan.casing.sizes import Size, mass, sections, starter_size, string_sizes
-from methodpick.plan.fluid.levels import Levels
-from methodpick.plan.result import Casing
-from methodpick.plan.sequence.path import Path, Segment
-from methodpick.terms import CASING_WAYS
+from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
+from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason
+from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.slices import JudgedGround
+from methodpick.plan.result import Casing, Embedment
+from methodpick.plan.sequence.path import Segment, SequencePath
+from methodpick.terms import CASING_WAYS, STARTER
 from methodpick.unit_markup import mark
 
 INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
 
 
-def make_casings(site: Site, gatherer: Gatherer, path: Path | None, levels: Levels, limits: Mapping[str, float]) -> tuple[Casing, ...]:
-    """Return the starter (where there is one) and the strings of a path, outermost first."""
-    strings = path.strings if path is not None else ()
-    pressures = [_emptied(gatherer, one, path, limits) for one in strings]
-    ways = [one.way if one.casing == "advanced" else None for one in strings]
-    sizes = string_sizes(site, gatherer.frame.shaft, len(strings), pressures, ways, limits)
+@dataclass(frozen=True, slots=True)
+class _String:
+    """A segment that ends with a casing, with what its casing goes through, its size, and what must pass through it."""
+
+    segment: Segment
+    use: CasingUse
+    emptied: bool
+    size: CasingSize
+    passes: str
+
+
+def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels) -> tuple[Casing, ...]:
+    """Return the starter (where there is one) and the strings of a path, outermost first; the starter alone without a path."""
+    strings = _sized_strings(site, ground, path) if path is not None else ()
     casings: list[Casing] = []
-    around: Size | None = None
+    around: CasingSize | None = None
     if levels.starter_base_m > 0:
-        around = starter_size(sizes[0].outside_m if sizes else gatherer.frame.shaft.diameter_m, limits)
-        casings.append(_starter(gatherer, around, levels, limits))
-    passing = [f"the {mark(one.outside_m, 'size')} casing in it" for one in sizes[1:]]
-    passing.append(f"the {mark(_below(gatherer), 'size')} tool below it")
-    for segment, size, pressure, way, passes in zip(strings, sizes, pressures, ways, passing, strict=False):
-        made = _string(gatherer, segment, size, around, levels, limits)
-        made = replace(made, why=f"{made.why} Its inside, {mark(size.inside_m, 'size')}, lets {passes} pass.")
-        casings.append(
-            replace(
-                made,
-                wall_by=wall_reason(size, pressure, limits, way=way),
-                embedment=seat_of(gatherer, made, limits, emptied=_bailed(segment, path)),
-            )
-        )
-        around = size
+        around = starter_size(strings[0].size.outside_m if strings else ground.shaft.diameter_m, ground.limits)
+        casings.append(_starter_casing(ground, around, levels))
+    for string in strings:
+        casings.append(_string_casing(ground, string, around, levels))
+        around = string.size
     return tuple(casings)
 
 
-def _below(gatherer: Gatherer) -> float:
+def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
+    emptied = [_is_emptied(segment, path) for segment in path.strings]
+    uses = [
+        CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
+        for segment, bailed in zip(path.strings, emptied, strict=True)
+    ]
+    sizes = string_sizes(site, ground.shaft, uses, ground.limits)
+    passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
+    passes.append(f"the {mark(_tool_below(ground), 'size')} tool below it")
+    return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
+
+
+def _tool_below(ground: JudgedGround) -> float:
     """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
-    shaft = gatherer.frame.shaft
+    shaft = ground.shaft
     return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
 
 
-def _bailed(segment: Segment, path: Path | None) -> bool:
+def _is_emptied(segment: Segment, path: SequencePath) -> bool:
     """Return whether a string is emptied after its seal: what follows is dug dry."""
-    if path is None:
-        return False
     place = path.segments.index(segment)
     return place + 1 < len(path.segments) and path.segments[place + 1].runs[0].state == "dry"
 
 
-def _emptied(gatherer: Gatherer, segment: Segment, path: Path | None, limits: Mapping[str, float]) -> float:
-    """Return the outside pressure on a string that is bailed after its seal; none where it stays full."""
-    if not _bailed(segment, path):
-        return 0.0
-    worst = 0.0
-    for aquifer in gatherer.aquifers:
+def _outside_pressure(ground: JudgedGround, segment: Segment) -> float:
+    """Return the pressure outside a string at its shoe when it is emptied: the deepest water, or soft clay that squeezes."""
+    worst, limits, curves = 0.0, ground.limits, ground.curves
+    for aquifer in ground.aquifers:
         level = aquifer.level_m.low
         if aquifer.top_m < segment.base_m and level < segment.base_m:
             bottom = segment.base_m if aquifer.kind == "main" else min(aquifer.base_m, segment.base_m)
             worst = max(worst, hydrostatic(bottom - level))
-    clay = [
-        curve
-        for ground in gatherer.grounds
-        if ground.su is not None
-        and ground.top_m < segment.base_m
-        and (curve := gatherer.curves.overload(ground, min(ground.base_m, segment.base_m), None)) is not None
+    overloads = [
+        curves.overload(stratum, min(stratum.base_m, segment.base_m), None)
+        for stratum in ground.grounds
+        if stratum.su is not None and stratum.top_m < segment.base_m
     ]
-    soft = any((curve[1] or 0.0) > limits["squeeze_overload"] for curve in clay)
-    return max(worst, limits["squeeze_share"] * gatherer.curves.total(segment.base_m)[1] if soft else 0.0)
+    squeezes = any(ratio is not None and (ratio[1] or 0.0) > limits["squeeze_overload"] for ratio in overloads)
+    return max(worst, limits["squeeze_share"] * curves.total(segment.base_m)[1] if squeezes else 0.0)
 
 
-def _starter(gatherer: Gatherer, size: Size, levels: Levels, limits: Mapping[str, float]) -> Casing:
+def _starter_casing(ground: JudgedGround, size: CasingSize, levels: FluidLevels) -> Casing:
     length = levels.starter_base_m - levels.casing_top_m
     return Casing(
-        "starter",
-        size.outside_m,
-        size.wall_m,
-        levels.casing_top_m,
-        levels.starter_base_m,
-        length,
-        mass(size, length),
-        "set in a predrilled hole or pushed in",
-        levels.starter_base_m,
-        size.outside_m,
-        0.0,
-        "no",
-        _layer(gatherer, levels.starter_base_m),
-        "It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
-        wall_by=wall_reason(size, 0.0, limits, way=None),
-        sections_m=sections(length, limits),
+        kind=STARTER,
+        outside_diameter_m=size.outside_m,
+        wall_m=size.wall_m,
+        top_m=levels.casing_top_m,
+        base_m=levels.starter_base_m,
+        length_m=length,
+        mass_kg=casing_mass(size, length),
+        installed_by="set in a predrilled hole or pushed in",
+        predrill_base_m=levels.starter_base_m,
+        predrill_diameter_m=size.outside_m,
+        advanced_m=0.0,
+        sealed="no",
+        seat_layer=ground.layer_at(levels.starter_base_m),
+        why="It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
+        wall_by=wall_reason(size, CasingUse(), ground.limits),
+        sections_m=sections(length, ground.limits),
         stick_up_m=levels.stick_up_m,
-        stick_up_why=stick_up_reason(levels, limits),
+        stick_up_why=stick_up_reason(levels, ground.limits["stick_up_m"]),
     )
 
 
-def _string(gatherer: Gatherer, segment: Segment, size: Size, around: Size | None, levels: Levels, limits: Mapping[str, float]) -> Casing:
-    top = levels.casing_top_m
-    length = segment.base_m - top
-    advanced = min(max(segment.base_m - segment.ahead_m, 0.0), segment.base_m)
-    if segment.casing == "advanced" and segment.way is not None:
-        how = INSTALLED[segment.way] + " ahead of the excavation"
-        predrill = segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m
-    else:
-        how = "set in the drilled hole, the last length pushed or twisted in"
-        predrill = segment.ahead_m
+def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | None, levels: FluidLevels) -> Casing:
+    segment, size, limits = string.segment, string.size, ground.limits
+    length = segment.base_m - levels.casing_top_m
+    advanced = round(min(max(segment.base_m - segment.ahead_m, 0.0), segment.base_m), 3)
     hole = size.outside_m + limits["predrill_oversize_m"]
     if around is not None:
         hole = max(size.outside_m, min(hole, around.inside_m))
     return Casing(
-        "permanent" if segment.keep else "temporary",
-        size.outside_m,
-        size.wall_m,
-        top,
-        segment.base_m,
-        length,
-        mass(size, length),
-        how,
-        round(predrill, 3),
-        round(hole, 4),
-        round(advanced, 3),
-        _seal(segment.sealed),
-        _layer(gatherer, segment.base_m),
-        _why(gatherer, segment),
+        kind="permanent" if segment.keep else "temporary",
+        outside_diameter_m=size.outside_m,
+        wall_m=size.wall_m,
+        top_m=levels.casing_top_m,
+        base_m=segment.base_m,
+        length_m=length,
+        mass_kg=casing_mass(size, length),
+        installed_by=_installed_by(segment),
+        predrill_base_m=round(segment.ahead_m if segment.ahead_m > segment.top_m + 1e-6 else segment.top_m, 3),
+        predrill_diameter_m=round(hole, 4),
+        advanced_m=advanced,
+        sealed=cast("Literal['yes', 'probable', 'no']", segment.sealed),
+        seat_layer=ground.layer_at(segment.base_m),
+        why=f"{_seat_words(ground, segment)} Its inside, {mark(size.inside_m, 'size')}, lets {string.passes} pass.",
+        wall_by=wall_reason(size, string.use, limits),
+        embedment=_seat_of(ground, string, advanced),
         sections_m=sections(length, limits, size.piece_m),
         step_m=None if around is None else round(around.outside_m - size.outside_m, 4),
         stick_up_m=levels.stick_up_m,
-        stick_up_why=stick_up_reason(levels, limits),
+        stick_up_why=stick_up_reason(levels, limits["stick_up_m"]),
         from_yard=size.piece_m is not None,
         wider_m=round(size.wider_m, 4),
         way=next((way for way in CASING_WAYS if way == segment.way), None) if segment.casing == "advanced" else None,
     )
 
 
-def _seal(word: str) -> Literal["yes", "probable", "no"]:
-    return "yes" if word == "yes" else "probable" if word == "probable" else "no"
+def _installed_by(segment: Segment) -> str:
+    if segment.casing == "advanced" and segment.way is not None:
+        return INSTALLED[segment.way] + " ahead of the excavation"
+    return "set in the drilled hole, the last length pushed or twisted in"
 
 
-def _layer(gatherer: Gatherer, depth_m: float) -> str:
-    for stratum in gatherer.strata:
-        if depth_m <= stratum.base_m + 1e-6:
-            return stratum.layer.description or stratum.layer.symbol or "no data"
-    return "no data"
-
-
-def _why(gatherer: Gatherer, segment: Segment) -> str:
-    layer = _layer(gatherer, segment.base_m)
-    into = f"{mark(segment.embedment_m, 'm')} into: {layer}"
+def _seat_words(ground: JudgedGround, segment: Segment) -> str:
+    into = f"{mark(segment.embedment_m, 'm')} into: {ground.layer_at(segment.base_m)}"
     if segment.sealed == "yes":
         return f"The shoe stands {into}. That layer is tight enough to seal; a bail test proves it."
     if segment.sealed == "probable":
         return f"The shoe stands {into}. The seal is probable only: do the bail test, and refill at once if it fails."
-    if segment.base_m >= gatherer.frame.shaft.tip_m - 1e-6:
+    if segment.base_m >= ground.shaft.tip_m - 1e-6:
         return "The casing goes to the tip; nothing below seals it, so the hole stays full to the concrete."
     return f"The shoe stands {into}. It does not seal; the hole is never emptied below it."
+
+
+# ---- the seat against the water outside
+
+
+def _seat_of(ground: JudgedGround, string: _String, advanced_m: float) -> Embedment:
+    shoe = string.segment.base_m
+    given = min(advanced_m, shoe - run_of_class(ground.strata, shoe)[0])
+    return seat_of(ground, SeatedShoe(shoe, given, string.size.outside_m), emptied=string.emptied)
+
+
+@dataclass(frozen=True, slots=True)
+class SeatedShoe:
+    """A shoe: its depth, the length by which it stands in its seat, the outside diameter of its casing."""
+
+    depth_m: float
+    given_m: float
+    outside_m: float
+
+
+def seat_of(ground: JudgedGround, shoe: SeatedShoe, *, emptied: bool) -> Embedment:
+    """Return how deep a shoe stands in its seat, and what water beside and below it asks for when it is emptied.
+
+    The head is that of the likely water over the shoe; the length that a seal in clay wants is that of its proof.
+    """
+    given_m, shoe_m, limits = shoe.given_m, shoe.depth_m, ground.limits
+    if not emptied:
+        return Embedment(
+            given_m=given_m,
+            head_m=0.0,
+            gradient=None,
+            needed_m=None,
+            plug_m=None,
+            plug_needed_m=None,
+            uplift_factor=None,
+            enough=True,
+            note="It is not emptied: no water presses through its seat.",
+        )
+    waters = [water.level_m for water in ground.aquifers if water.kind != "perched" and water.top_m < shoe_m]
+    levels = [level.low if level.likely is None else level.likely for level in waters]
+    head = max(0.0, shoe_m - min(levels, default=shoe_m))
+    in_clay = ground.curves.at(shoe_m - INSET_M).su is not None
+    seat = limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
+    needed = seat_length(head, shoe.outside_m, *seat) if in_clay and head > 0 else 0.0
+    plug, plug_needed, factor = _uplift(ground, shoe_m, limits["uplift_factor_recommended"])
+    enough = given_m >= needed - 1e-6 and (factor is None or factor >= limits["uplift_factor_least"])
+    note = _seat_note(given_m, head, needed, (plug, plug_needed, factor), enough=enough)
+    return Embedment(
+        given_m=given_m,
+        head_m=head,
+        gradient=head / given_m if given_m > 0 else None,
+        needed_m=needed,
+        plug_m=plug,
+        plug_needed_m=plug_needed,
+        uplift_factor=factor,
+        enough=enough,
+        note=note,
+    )
+
+
+def _seat_note(
+    given_m: float, head_m: float, needed_m: float, uplift: tuple[float | None, float | None, float | None], *, enough: bool
+) -> str:
+    """Describe a seat: its length and the water over the shoe, what a seal wants, and the ground left over water below."""
+    plug, plug_needed, factor = uplift
+    note = f"Seat {mark(given_m, 'm')}; "
+    note += f"water outside stands {mark(head_m, 'm')} over the shoe" if head_m > 0 else "no water stands outside over the shoe"
+    if needed_m > 0:
+        note += f", and a seal in clay wants {mark(needed_m, 'm')}"
+    elif head_m > 0:
+        note += "; the bail test tells whether rock seals"
+    if factor is not None and plug is not None and plug_needed is not None:
+        note += (
+            f"; {mark(plug, 'm')} of tight ground is left over the water below, {mark(plug_needed, 'm')} is wanted against uplift "
+            f"(safety {factor:.2f})"
+        )
+    note += "." if enough else ". That is short: refill at the first sign of a leak, or set the casing deeper."
+    return note
+
+
+def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float | None, float | None, float | None]:
+    """Return the tight ground below the shoe, what is wanted of it, and the safety of the emptied casing; None without water below."""
+    worst: tuple[float | None, float | None, float | None] = None, None, None
+    for weight, top, level in ground.curves.lids(shoe_m):
+        pressure = hydrostatic(top - (level.likely if level.likely is not None else level.low))
+        if pressure <= 0 or top <= shoe_m:
+            continue
+        factor = plug_factor(weight[1], 0.0, 0.0, pressure)
+        if worst[2] is None or factor < worst[2]:
+            worst = top - shoe_m, plug_needed_thickness(pressure, weight[1] / (top - shoe_m), wanted), factor
+    return worst
+
+
+def stick_up_reason(levels: FluidLevels, edge_m: float) -> str:
+    """Describe why the casing stands as high as it does: edge protection, ``edge_m`` high, or the level of the fluid in it."""
+    stands = f"The casing stands {mark(levels.stick_up_m, 'm')} above the drilling grade"
+    edge = f"{mark(edge_m, 'm')} keeps people from the edge as a rail would"
+    if levels.stick_up_m <= edge_m + 1e-6:
+        return f"{stands}: {edge}, and the fluid in it needs no more."
+    text = f"{stands}, so that fluid in it can stand high enough over the groundwater; {edge}"
+    if levels.head_missing_m > 0:
+        text += f". {mark(levels.head_missing_m, 'm')} of head is still missing: raise the platform"
+    return text + "."

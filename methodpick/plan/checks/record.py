@@ -11,7 +11,7 @@ from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.proof import Comparison, Condition, Outcome, compare, decide
 from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Ends
-from methodpick.plan.result.why import Citation
+from methodpick.plan.result.reasons import Citation
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, Value

@@ -14,7 +14,7 @@ FAR_M = 100.0
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class ColumnPiece:
     """A length of what bounds the concrete outside the casing: the ground, or the casing around it."""
 
     top_m: float
@@ -23,15 +23,15 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class ConcreteColumn:
     """A casing in its hole, with the fluid that stands between it and what is around it.
 
     Pieces run top down to the tip without gaps. Below the shoe the concrete fills them; above, it stands in the casing and,
     where the shoe stands free, rises outside it to the height that balances the fluid there. A column without a gap above
-    the shoe is closed: the ground or a seat holds the casing there. Bell or not, ``more_m3`` lies at the base.
+    the shoe is closed: the ground or a seat holds the casing there. ``more_m3`` lies at the base, in a bell.
     """
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[ColumnPiece, ...]
     inside_m: float
     outside_m: float
     fluid_kn_m3: float
@@ -52,7 +52,7 @@ class Column:
             return total
         return total + area(self.inside_m) * (shoe_m - level_m) + self._around(level_m, shoe_m)
 
-    def free(self, shoe_m: float) -> tuple[Piece, ...]:
+    def free_annulus(self, shoe_m: float) -> tuple[ColumnPiece, ...]:
         """Return the pieces of the annulus that opens at the shoe, from the shoe up; none where the casing is held."""
         found = []
         for piece in reversed(self.pieces):
@@ -60,14 +60,14 @@ class Column:
                 continue
             if piece.diameter_m <= self.outside_m + TOUCH_M:
                 break
-            found.append(Piece(piece.top_m, min(piece.base_m, shoe_m), piece.diameter_m))
+            found.append(ColumnPiece(piece.top_m, min(piece.base_m, shoe_m), piece.diameter_m))
         return tuple(found)
 
     def _around(self, level_m: float, shoe_m: float) -> float:
         top = annulus_level(level_m, self.fluid_level_m, self.fluid_kn_m3, self.concrete_kn_m3)
         return sum(
             (area(piece.diameter_m) - area(self.outside_m)) * (piece.base_m - max(piece.top_m, top))
-            for piece in self.free(shoe_m)
+            for piece in self.free_annulus(shoe_m)
             if piece.base_m > top
         )
 

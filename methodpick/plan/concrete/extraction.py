@@ -4,77 +4,72 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from math import pi
-from typing import Literal, cast
+from typing import Literal, NamedTuple, cast
 
-from methodpick.facts.gather import Gatherer, Slice
 from methodpick.mechanics.casing import clay_adhesion, hanging_weight, sand_friction
 from methodpick.plan.concrete.hole import TOUCH_M
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Extraction, Stage
+from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, point
 
-_RISKS = ("low", "medium", "high")
+_RISKS: tuple[Literal["low", "medium", "high"], ...] = ("low", "medium", "high")
 _SETS = {"set_starter", "set_casing", "advance_casing"}
 _PULLS = {"pull", "remove_starter"}
-Three = tuple[float, float, float]
 
 
-def extractions(
-    gatherer: Gatherer,
-    judged: Sequence[Judged],
-    casings: Sequence[Casing],
-    stages: Sequence[Stage],
-    tables: Mapping[str, ClassTable],
-    shift_h: float,
-) -> tuple[Extraction, ...]:
+class _Spread(NamedTuple):
+    """A number at its low, likely and high value."""
+
+    low: float
+    likely: float
+    high: float
+
+
+def extractions(ground: JudgedGround, casings: Sequence[Casing], stages: Sequence[Stage], shift_h: float) -> tuple[Extraction, ...]:
     """Return the pull on every temporary casing, in the order of the casings.
 
     Ground that a predrilled hole or a wider casing keeps off the casing gives no friction; ground that no log tells of gives
     none either, and the plan says elsewhere that it is not known.
     """
-    found = []
-    for number, casing in enumerate(casings, 1):
-        if casing.kind == "permanent":
-            continue
-        hours = residence(casing, stages, shift_h)
-        touching = [
-            (one, top, base)
-            for one in judged
-            if one.cut.decided
-            for top, base in [_touched(casing, casings, one.slice)]
-            if base - top > TOUCH_M
-        ]
-        friction = [0.0, 0.0, 0.0]
-        risk, where = 0, ""
-        for one, top, base in touching:
-            values = {**one.values(), "casing_residence_h": point(hours)}
-            stress = _friction(gatherer, one.slice, (top, base), values, tables)
-            side = pi * casing.outside_diameter_m * (base - top)
-            friction = [total + side * part for total, part in zip(friction, stress, strict=True)]
-            worst = _risk(values, tables["sticking"])
-            if worst > risk:
-                risk, where = worst, one.slice.stratum.layer.description or one.slice.stratum.likely
-        light, heavy = hanging_weight(casing.mass_kg, gatherer.frame.limits["concrete_light_kg_m3"]), hanging_weight(casing.mass_kg, 0.0)
-        low, likely, high = friction
-        found.append(
-            Extraction(
-                number,
-                casing.kind,
-                round(hours, 2),
-                light,
-                heavy,
-                low,
-                likely,
-                high,
-                light + low,
-                heavy + likely,
-                heavy + high,
-                cast("Literal['low', 'medium', 'high']", _RISKS[risk]),
-                where,
-            )
-        )
-    return tuple(found)
+    return tuple(
+        _extraction(ground, (number, casing), _touching(casing, casings, ground.slices), residence(casing, stages, shift_h))
+        for number, casing in enumerate(casings, 1)
+        if casing.kind != "permanent"
+    )
+
+
+def _extraction(
+    ground: JudgedGround, numbered: tuple[int, Casing], touching: Sequence[tuple[JudgedSlice, float, float]], hours: float
+) -> Extraction:
+    """Return the pull on a casing, by its number, from the lengths of slices that stand against it."""
+    number, casing = numbered
+    low = likely = high = 0.0
+    risk, where = 0, ""
+    for judged, top, base in touching:
+        values = {**judged.values(), "casing_residence_h": point(hours)}
+        side = pi * casing.outside_diameter_m * (base - top)
+        stress = _friction(ground, judged, (top + base) / 2, values)
+        low, likely, high = low + side * stress.low, likely + side * stress.likely, high + side * stress.high
+        if (worse := _sticking_risk(values, ground.tables["sticking"])) > risk:
+            risk, where = worse, judged.slice.stratum.layer.description or judged.slice.stratum.likely
+    light, heavy = hanging_weight(casing.mass_kg, ground.limits["concrete_light_kg_m3"]), hanging_weight(casing.mass_kg, 0.0)
+    return Extraction(
+        casing_no=number,
+        kind=cast("Literal['starter', 'temporary']", casing.kind),
+        residence_h=round(hours, 2),
+        weight_low_kn=light,
+        weight_kn=heavy,
+        friction_low_kn=low,
+        friction_kn=likely,
+        friction_high_kn=high,
+        pull_low_kn=light + low,
+        pull_kn=heavy + likely,
+        pull_high_kn=heavy + high,
+        stuck_risk=_RISKS[risk],
+        stuck_in=where,
+    )
 
 
 def residence(casing: Casing, stages: Sequence[Stage], shift_h: float) -> float:
@@ -87,45 +82,42 @@ def residence(casing: Casing, stages: Sequence[Stage], shift_h: float) -> float:
     return work + int(work / shift_h) * max(0.0, 24.0 - shift_h)
 
 
-def _touched(casing: Casing, casings: Sequence[Casing], one: Slice) -> tuple[float, float]:
-    """Return the length of a slice along which the ground stands against the casing."""
+def _touching(casing: Casing, casings: Sequence[Casing], slices: Sequence[JudgedSlice]) -> list[tuple[JudgedSlice, float, float]]:
+    """Return the logged slices that stand against a casing, each with the top and base of the length along which it does."""
     kept_off = max([other.base_m for other in casings if other.outside_diameter_m > casing.outside_diameter_m], default=0.0)
     if casing.predrill_diameter_m is not None and casing.predrill_diameter_m > casing.outside_diameter_m + TOUCH_M:
         kept_off = max(kept_off, casing.predrill_base_m)
-    return max(one.top_m, kept_off), min(one.base_m, casing.base_m)
+    lengths = [(judged, max(judged.top_m, kept_off), min(judged.base_m, casing.base_m)) for judged in slices if judged.logged]
+    return [(judged, top, base) for judged, top, base in lengths if base - top > TOUCH_M]
 
 
-def _friction(
-    gatherer: Gatherer, one: Slice, ends: tuple[float, float], values: Mapping[str, Value], tables: Mapping[str, ClassTable]
-) -> Three:
-    """Return low, likely and high friction in kPa at the middle of a length."""
-    ground, depth = one.ground, (ends[0] + ends[1]) / 2
-    stress = gatherer.curves.effective(ground, depth)
+def _friction(ground: JudgedGround, judged: JudgedSlice, depth_m: float, values: Mapping[str, Value]) -> _Spread:
+    """Return the friction in kPa at a depth in a slice."""
+    stratum = judged.slice.ground
+    stress = ground.curves.effective(stratum, depth_m)
     vertical = stress[1] if stress[1] is not None else (stress[0] + stress[2]) / 2
-    side = {name: _three(value) for name, value in tables["side_friction"].look_up(values).items()}
-    share = _three(tables["set_up"].look_up(values).get("set_up_share", point(1.0)))
+    side = {name: _spread(value) for name, value in ground.tables["side_friction"].look_up(values).items()}
+    share = _spread(ground.tables["set_up"].look_up(values).get("set_up_share", point(1.0)))
     full = [0.0, 0.0, 0.0]
-    if ground.su is not None and one.stratum.likely in {"clay", "organic"}:
-        middle = ground.su.likely if ground.su.likely is not None else (ground.su.low + ground.su.high) / 2
-        full = [clay_adhesion(max(su, 1.0), max(vertical, 1.0)) for su in (ground.su.low, middle, ground.su.high)]
+    if stratum.su is not None and judged.slice.stratum.likely in COHESIVE:
+        strengths = (stratum.su.low, stratum.su.likely_or_middle, stratum.su.high)
+        full = [clay_adhesion(max(su, 1.0), max(vertical, 1.0)) for su in strengths]
     elif side:
         full = [
-            max(sand_friction(vertical, beta, limit), own)
-            for beta, limit, own in zip(side["friction_share"], side["friction_limit_kpa"], side["friction_own_kpa"], strict=True)
+            max(sand_friction(vertical, beta, limit), least)
+            for beta, limit, least in zip(side["friction_share"], side["friction_limit_kpa"], side["friction_own_kpa"], strict=True)
         ]
-    low, likely, high = (stress_ * part for stress_, part in zip(full, share, strict=True))
-    return low, likely, high
+    return _Spread(*(friction * part for friction, part in zip(full, share, strict=True)))
 
 
-def _three(value: Value) -> Three:
-    if not isinstance(value, Span):
-        return 0.0, 0.0, 0.0
-    return value.low, value.likely if value.likely is not None else (value.low + value.high) / 2, value.high
+def _spread(value: Value) -> _Spread:
+    return _Spread(value.low, value.likely_or_middle, value.high) if isinstance(value, Span) else _Spread(0.0, 0.0, 0.0)
 
 
-def _risk(values: Mapping[str, Value], table: ClassTable) -> int:
-    """Return the likely risk; where none is likelier, the worst that is possible."""
+def _sticking_risk(values: Mapping[str, Value], table: ClassTable) -> int:
+    """Return the rank of the likely risk; where none is likelier, of the worst that is possible."""
     found = table.look_up({name: values[name] for name in table.inputs if name in values}).get("stuck_risk")
     if not isinstance(found, Choice):
         return 1
-    return _RISKS.index(found.likely) if found.likely else max(_RISKS.index(word) for word in found.values)
+    names: Sequence[str] = _RISKS
+    return names.index(found.likely) if found.likely else max(names.index(word) for word in found.values)

@@ -1,4 +1,4 @@
-"""The hole as drilled: its diameters with depth, which of it concrete fills, and the volumes of its parts."""
+"""The hole as drilled: its diameters with depth, which of it concrete fills, its volumes, and the ground's overbreak as a range."""
 
 from __future__ import annotations
 
@@ -6,12 +6,17 @@ import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import pi
+from typing import NamedTuple
 
 from methodpick.ground.shaft import Bell, Shaft
-from methodpick.plan.result import Casing
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.plan.result import Casing, CurvePoint
+from methodpick.vocabulary.tables import ClassTable
+from methodpick.vocabulary.values import Span
 
 TOUCH_M = 1e-6
 """Depths closer than this are one depth."""
+NO_OVERBREAK = Span(0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +28,26 @@ class Bore:
     diameter_m: float
     lined: bool
     drilled_m: float
+
+
+class Volumes(NamedTuple):
+    """Volumes in m3: by the drawing, with the casings in, as drilled; and what the ground's overbreak adds, low, likely and high."""
+
+    theoretical_m3: float
+    casings_in_m3: float
+    fill_m3: float
+    low_m3: float
+    likely_m3: float
+    high_m3: float
+
+
+@dataclass(frozen=True, slots=True)
+class HolePart:
+    """A length of hole of one diameter in one ground, with its volumes."""
+
+    top_m: float
+    base_m: float
+    volumes: Volumes
 
 
 def area(diameter_m: float) -> float:
@@ -43,9 +68,17 @@ def volume(diameter_m: float, length_m: float) -> float:
     return area(diameter_m) * max(0.0, length_m)
 
 
+# ---- diameters
+
+
 def socket_of(shaft: Shaft) -> tuple[float, float] | None:
     """Return top and diameter of the socket, None without one of its own diameter."""
     return (shaft.socket_top_m, shaft.socket_diameter_m) if shaft.socket_top_m and shaft.socket_diameter_m else None
+
+
+def bores_of(shaft: Shaft, casings: Sequence[Casing]) -> tuple[Bore, ...]:
+    """Return the hole of a shaft top down."""
+    return bores(shaft.diameter_m, socket_of(shaft), shaft.tip_m, casings)
 
 
 def bores(shaft_diameter_m: float, socket: tuple[float, float] | None, tip_m: float, casings: Sequence[Casing]) -> tuple[Bore, ...]:
@@ -54,14 +87,14 @@ def bores(shaft_diameter_m: float, socket: tuple[float, float] | None, tip_m: fl
     found = []
     for top, base in itertools.pairwise(depths):
         around = [casing for casing in casings if casing.base_m >= base - TOUCH_M]
-        own = socket[1] if socket and top >= socket[0] - TOUCH_M else shaft_diameter_m
-        lined = [casing for casing in around if casing.kind == "permanent"]
-        drilled = max([_drilled(casing, base) for casing in around], default=own)
-        if lined:
-            inner = min(lined, key=lambda casing: casing.outside_diameter_m)
-            found.append(Bore(top, base, inner.outside_diameter_m - 2 * inner.wall_m, True, drilled))
+        drawn = socket[1] if socket and top >= socket[0] - TOUCH_M else shaft_diameter_m
+        drilled = max([_drilled_for(casing, base) for casing in around], default=drawn)
+        staying = [casing for casing in around if casing.kind == "permanent"]
+        if staying:
+            inner = min(staying, key=lambda casing: casing.outside_diameter_m)
+            found.append(Bore(top, base, inner.inside_m, lined=True, drilled_m=drilled))
         else:
-            found.append(Bore(top, base, drilled, False, drilled))
+            found.append(Bore(top, base, drilled, lined=False, drilled_m=drilled))
     return tuple(found)
 
 
@@ -70,11 +103,14 @@ def _ends(casings: Iterable[Casing], tip_m: float) -> set[float]:
     return {depth for depth in depths if 0.0 < depth < tip_m}
 
 
-def _drilled(casing: Casing, base_m: float) -> float:
+def _drilled_for(casing: Casing, base_m: float) -> float:
     """Return the hole that a casing needed down to a depth that it reaches: predrilled wider, else as wide as the casing."""
     if casing.predrill_diameter_m is not None and casing.predrill_base_m >= base_m - TOUCH_M:
         return max(casing.outside_diameter_m, casing.predrill_diameter_m)
     return casing.outside_diameter_m
+
+
+# ---- bell
 
 
 def bell_height(bell: Bell, diameter_m: float, share: float) -> float:
@@ -88,3 +124,104 @@ def bell_volume(shaft: Shaft, share: float) -> float:
         return 0.0
     wide, narrow, height = shaft.bell.diameter_m, shaft.diameter_m, bell_height(shaft.bell, shaft.diameter_m, share)
     return pi * height / 12 * (wide**2 + wide * narrow + narrow**2) - volume(narrow, height)
+
+
+# ---- volumes with depth
+
+
+def parts_of(ground: JudgedGround, casings: Sequence[Casing], top_m: float) -> tuple[HolePart, ...]:
+    """Return the parts from a depth down to the tip, cut where the hole, the shaft or the ground changes.
+
+    Theoretical counts from the cut-off down, whatever ``top_m`` is. Inside a casing that stays nothing is overbroken, nor above
+    the ground (over water the mudline), where a casing that stays or a form of the shaft's own diameter bounds the concrete.
+    """
+    shaft, slices, overbreak = ground.shaft, ground.slices, ground.tables["overbreak"]
+    hole = bores_of(shaft, casings)
+    if top_m < 0.0:
+        form = min((casing.inside_m for casing in casings if casing.kind == "permanent"), default=shaft.diameter_m)
+        hole = (Bore(top_m, 0.0, form, lined=True, drilled_m=form), *hole)
+    bell_top = shaft.tip_m - (bell_height(shaft.bell, shaft.diameter_m, ground.limits["bell_height_share"]) if shaft.bell else 0.0)
+    cuts = {
+        top_m,
+        shaft.tip_m,
+        bell_top,
+        shaft.cutoff_m,
+        *(casing.base_m for casing in casings),
+        *(judged.top_m for judged in slices),
+        *(bore.top_m for bore in hole),
+    }
+    depths = sorted(depth for depth in cuts if top_m <= depth <= shaft.tip_m)
+    parts = []
+    for top, base in itertools.pairwise(depths):
+        if base - top <= TOUCH_M:
+            continue
+        bore = next(bore for bore in hole if base <= bore.base_m + TOUCH_M)
+        bell = (
+            bell_volume(shaft, ground.limits["bell_height_share"]) * (base - top) / (shaft.tip_m - bell_top)
+            if shaft.bell and top >= bell_top - TOUCH_M
+            else 0.0
+        )
+        inside = min((casing.inside_m for casing in casings if casing.base_m >= base - TOUCH_M), default=bore.diameter_m)
+        spread = NO_OVERBREAK if bore.lined else _overbreak(slices, (top + base) / 2, overbreak)
+        parts.append(HolePart(top, base, _volumes(shaft, (top, base), (bore.diameter_m, inside), bell, spread)))
+    return tuple(parts)
+
+
+def _volumes(shaft: Shaft, ends: tuple[float, float], diameters: tuple[float, float], bell_m3: float, overbreak: Span) -> Volumes:
+    """Return the volumes of a length with a bell's share: ``diameters`` are what concrete fills, and inside the casings."""
+    (top, base), (filled, inside) = ends, diameters
+    socket = socket_of(shaft)
+    drawn = socket[1] if socket and top >= socket[0] - TOUCH_M else shaft.diameter_m
+    fill = area(filled) * (base - top)
+    return Volumes(
+        theoretical_m3=area(drawn) * max(0.0, base - max(top, shaft.cutoff_m)) + bell_m3,
+        casings_in_m3=area(inside) * (base - top) + bell_m3,
+        fill_m3=fill + bell_m3,
+        low_m3=fill * overbreak.low / 100,
+        likely_m3=fill * overbreak.likely_or_middle / 100,
+        high_m3=fill * overbreak.high / 100,
+    )
+
+
+def _overbreak(slices: Sequence[JudgedSlice], depth_m: float, table: ClassTable) -> Span:
+    """Return the overbreak in percent at a depth; none for ground that no log tells of."""
+    for judged in slices:
+        if judged.top_m <= depth_m <= judged.base_m and judged.logged:
+            found = judged.look_up(table).get("overbreak_percent")
+            return found if isinstance(found, Span) else NO_OVERBREAK
+    return NO_OVERBREAK
+
+
+def below(parts: Sequence[HolePart], depth_m: float) -> Volumes:
+    """Return the volumes from a depth down to the tip; a part that the depth cuts counts by its length."""
+    sums = [0.0] * 6
+    for part in parts:
+        share = min(1.0, max(0.0, (part.base_m - max(part.top_m, depth_m)) / (part.base_m - part.top_m)))
+        sums = [total + share * value for total, value in zip(sums, part.volumes, strict=True)]
+    return Volumes(*sums)
+
+
+def curve_of(parts: Sequence[HolePart]) -> tuple[CurvePoint, ...]:
+    """Return the depth-volume curve from the tip up; points on a straight line between their neighbours are left out."""
+    points = [CurvePoint(parts[-1].base_m, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)]
+    slopes: tuple[float, ...] | None = None
+    for part in reversed(parts):
+        last, found = points[-1], part.volumes
+        overbroken = (found.fill_m3 + more for more in (found.low_m3, found.likely_m3, found.high_m3))
+        adds = (found.theoretical_m3, found.casings_in_m3, found.fill_m3, *overbroken)
+        steps = tuple(round(add / (part.base_m - part.top_m), 6) for add in adds)
+        if steps == slopes:
+            points.pop()
+        slopes = steps
+        points.append(
+            CurvePoint(
+                depth_m=part.top_m,
+                theoretical_m3=last.theoretical_m3 + adds[0],
+                casings_in_m3=last.casings_in_m3 + adds[1],
+                fill_m3=last.fill_m3 + adds[2],
+                expected_low_m3=last.expected_low_m3 + adds[3],
+                expected_m3=last.expected_m3 + adds[4],
+                expected_high_m3=last.expected_high_m3 + adds[5],
+            )
+        )
+    return tuple(points)

@@ -3,136 +3,151 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from methodpick.facts.curves import HoleFluid
-from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.concrete import tremie_charge
 from methodpick.mechanics.stress import unit_weight
-from methodpick.plan.casing.external_pressure import Outside, outside_of
-from methodpick.plan.concrete.hole import area, bell_volume, bores, socket_of
-from methodpick.plan.concrete.pull_steps import fluid_between, pull_steps
-from methodpick.plan.concrete.pulls import Terms
-from methodpick.plan.concrete.volumes import Part, below, curve_of, parts_of
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.casing.external_pressure import ExternalPressure, external_pressure
+from methodpick.plan.concrete.hole import HolePart, area, bell_volume, below, bores_of, curve_of, parts_of
+from methodpick.plan.concrete.pull_steps import PullSite, fluid_around, pull_steps
+from methodpick.plan.concrete.pulls import PullTerms
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Placement, PullStep, Tremie
-from methodpick.plan.sequence.path import Path
-from methodpick.terms import STARTER
+from methodpick.plan.sequence.path import SequencePath
+from methodpick.terms import FLUIDS, STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
 
-FLUIDS = ("water", "polymer", "mineral")
-_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
+FLUID_WORDS: Mapping[str, str] = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
+GROUND_NOT_KNOWN = Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
 
 
-def hole_rise(judged: Sequence[Judged], path: Path) -> Span:
-    """Return the rise of water in the emptied hole from all lengths that no sealed casing shuts off."""
+@dataclass(frozen=True, slots=True)
+class FinishedHole:
+    """What a path leaves to be concreted: its casings, dry or wet placement, the concrete."""
+
+    casings: tuple[Casing, ...]
+    placement: Placement
+    concrete: Concrete
+
+
+# ---- dry or wet
+
+
+def hole_rise(slices: Sequence[JudgedSlice], path: SequencePath) -> Span:
+    """Return the rise of water in the emptied hole in m/h from all lengths that no sealed casing shuts off."""
     sealed = max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0)
     low = likely = high = 0.0
-    for one_ in judged:
-        if one_.slice.top_m < sealed - 1e-6 or not one_.cut.decided:
+    for judged in slices:
+        if judged.top_m < sealed - 1e-6 or not judged.logged or "seepage_rise_m_h" not in judged.sheet.facts:
             continue
-        span = one_.slice.sheet.value("seepage_rise_m_h")
-        if "seepage_rise_m_h" not in one_.slice.sheet.facts or not isinstance(span, Span):
-            continue
-        low, high = low + span.low, high + span.high
-        likely += span.likely if span.likely is not None else (span.low + span.high) / 2
+        rise = judged.sheet.value("seepage_rise_m_h")
+        if isinstance(rise, Span):
+            low, likely, high = low + rise.low, likely + rise.likely_or_middle, high + rise.high
     return Span(low, max(high, likely, low), min(max(likely, low), max(high, low)))
 
 
-def decide_placement(judged: Sequence[Judged], path: Path, dry_rise: Limit, *, decided: bool) -> Placement:
+def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise: Limit) -> Placement:
     """Decide dry or wet concrete: by what stands in the hole, then by the likely rise against the dry limit."""
-    if not decided:
-        return Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
     if path.last in FLUIDS:
-        return Placement("wet", f"The hole stands full of {_WORDS[path.last]} when the tip is reached: tremie.")
+        return Placement("wet", f"The hole stands full of {FLUID_WORDS[path.last]} when the tip is reached: tremie.")
     if path.last in {"cased_plug", "cased_balanced"}:
         return Placement("wet", "The casing is not sealed at the tip and stays full: tremie.")
-    rise, limit = hole_rise(judged, path), dry_rise.value
-    said = mark(limit, "m/h") + dry_rise.beside
-    near = rise.likely if rise.likely is not None else rise.high
-    spread = f"likely {mark(near, 'm/h')}, {mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
-    if near > limit:
-        return Placement("wet", f"Water would rise in the emptied hole by more than {said} ({spread}): let it fill and place by tremie.")
-    if rise.high > limit:
+    rise, limit = hole_rise(slices, path), mark(dry_rise.value, "m/h") + dry_rise.beside
+    likely = rise.likely if rise.likely is not None else rise.high
+    spread = f"likely {mark(likely, 'm/h')}, {mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
+    if likely > dry_rise.value:
+        return Placement("wet", f"Water would rise in the emptied hole by more than {limit} ({spread}): let it fill and place by tremie.")
+    if rise.high > dry_rise.value:
         return Placement(
             "dry",
-            f"Water likely rises slower than {said} ({spread}); measure the rise before the pour, and fill and tremie if it is faster.",
+            f"Water likely rises slower than {limit} ({spread}); measure the rise before the pour, and fill and tremie if it is faster.",
         )
-    return Placement("dry", f"Water rises slower than {said} ({spread}).")
+    return Placement("dry", f"Water rises slower than {limit} ({spread}).")
+
+
+# ---- volumes, tremie, trucks
 
 
 def plan_concrete(
-    gatherer: Gatherer,
-    judged: Sequence[Judged],
-    casings: Sequence[Casing],
-    placement: Placement,
-    fluids: tuple[HoleFluid | None, HoleFluid | None],
-    overbreak: ClassTable,
-    limits: Mapping[str, float],
+    ground: JudgedGround, casings: Sequence[Casing], placement: Placement, drilled_under: HoleFluid | None, water: HoleFluid | None
 ) -> Concrete:
     """Return placement, volumes and pulls. Theoretical is the design diameter from cut-off to tip.
 
-    ``fluids`` are what was drilled under, and what stands in the hole when it is concreted wet.
+    ``drilled_under`` is the support fluid in the hole, ``water`` what it is filled with where it is concreted wet without one.
     """
-    shaft = gatherer.frame.shaft
-    wet = placement.state != "dry"
-    inside = (fluids[0] or fluids[1]) if wet else None
-    outside = outside_of(gatherer)
-    finish = _finish(shaft.cutoff_m, outside, limits, wet=wet)
-    parts = parts_of(shaft, casings, judged, overbreak, finish, limits["bell_height_share"])
-    theoretical, _, fill, low, likely, high = below(parts, shaft.cutoff_m)
-    over_pour = below(parts, finish)[2] - fill
-    pulls = _pulls(gatherer, casings, (fluids[0], inside), outside, finish, parts, limits)
-    open_kpa = outside.pressure(max(0.0, shaft.cutoff_m), gap=False)
-    over_cutoff = limits["concrete_unit_weight_kn_m3"] * max(0.0, shaft.cutoff_m - finish)
-    starter = next((number for number, casing in enumerate(casings, 1) if casing.kind == STARTER), None)
-    kept = wet and starter is not None and over_cutoff < open_kpa - 1e-6
+    shaft, limits, wet = ground.shaft, ground.limits, placement.state != "dry"
+    inside = (drilled_under or water) if wet else None
+    outside = external_pressure(ground)
+    finish = _finished_level(shaft.cutoff_m, outside, limits, wet=wet)
+    parts = parts_of(ground, casings, finish)
+    volumes = below(parts, shaft.cutoff_m)
+    over_pour = below(parts, finish).fill_m3 - volumes.fill_m3
+    pulls = _pulls(ground, casings, (drilled_under, inside), (outside, finish), parts)
+    kept = wet and _stays_open(casings, shaft.cutoff_m, outside, finish, limits)
     if kept:
-        pulls = tuple(step for step in pulls if step.casing_no != starter)
-    expected = fill + likely
-    pull_hours, wetted_hours = _pull_hours(pulls, limits), _pull_hours([one for one in pulls if one.level_before_m is not None], limits)
-    wait = gatherer.frame.site.schedule.concrete_wait_h or 0.0
-    rate, workable = _supply(expected, wait + wetted_hours, limits)
-    pour_hours = expected / rate
-    kind = "wet" if wet or any(casing.kind == "temporary" for casing in casings) else "dry"
-    bulging = [one.slice.sheet.span("bulging_ratio").likely for one in judged if "bulging_ratio" in one.slice.sheet.facts]
-    truck = limits["truck_m3"]
+        starters = [number for number, casing in enumerate(casings, 1) if casing.kind == STARTER]
+        pulls = tuple(step for step in pulls if step.casing_no not in starters)
+    expected, expected_high = volumes.fill_m3 + volumes.likely_m3, volumes.fill_m3 + volumes.high_m3
+    rate, workable = _supply(expected, _workable_hours(ground, 0.0, pulls), limits)
+    pour_hours, truck = expected / rate, limits["truck_m3"]
+    slump = "wet" if wet or any(casing.kind == "temporary" for casing in casings) else "dry"
     return Concrete(
-        "tremie" if wet else "free_fall",
-        placement.why,
-        theoretical,
-        fill,
-        fill + low,
-        expected,
-        fill + high,
-        pour_hours,
-        None if wet else shaft.tip_m - shaft.cutoff_m,
-        limits["tremie_embedment_m"] if wet else None,
-        pulls,
-        max((value for value in bulging if value is not None), default=None),
-        fill - theoretical,
-        low,
-        likely,
-        high,
-        over_pour,
-        finish,
-        limits[f"slump_{kind}_min_m"],
-        limits[f"slump_{kind}_max_m"],
-        _tremie(parts, inside, limits) if inside is not None else None,
-        truck,
-        ceil((expected + over_pour) / truck),
-        ceil((fill + high + over_pour) / truck),
-        truck / rate,
-        pull_hours,
-        wait + pour_hours + wetted_hours,
-        workable,
-        curve_of(parts),
+        placement="tremie" if wet else "free_fall",
+        why=placement.why,
+        theoretical_m3=volumes.theoretical_m3,
+        fill_m3=volumes.fill_m3,
+        expected_low_m3=volumes.fill_m3 + volumes.low_m3,
+        expected_m3=expected,
+        expected_high_m3=expected_high,
+        pour_hours=pour_hours,
+        free_fall_m=None if wet else shaft.tip_m - shaft.cutoff_m,
+        tremie_embedment_m=limits["tremie_embedment_m"] if wet else None,
+        pulls=pulls,
+        bulging_ratio=_bulging_ratio(ground.slices),
+        casing_oversize_m3=volumes.fill_m3 - volumes.theoretical_m3,
+        overbreak_low_m3=volumes.low_m3,
+        overbreak_m3=volumes.likely_m3,
+        overbreak_high_m3=volumes.high_m3,
+        over_pour_m3=over_pour,
+        finished_level_m=finish,
+        slump_min_m=limits[f"slump_{slump}_min_m"],
+        slump_max_m=limits[f"slump_{slump}_max_m"],
+        tremie=_tremie(parts, inside, limits) if inside is not None else None,
+        truck_m3=truck,
+        trucks=ceil((expected + over_pour) / truck),
+        trucks_high=ceil((expected_high + over_pour) / truck),
+        truck_every_h=truck / rate,
+        pull_hours=_pull_hours(pulls, limits),
+        workable_needed_h=_workable_hours(ground, pour_hours, pulls),
+        workable_h=workable,
+        curve=curve_of(parts),
         starter_kept=kept,
     )
+
+
+def _finished_level(cutoff_m: float, outside: ExternalPressure, limits: Mapping[str, float], *, wet: bool) -> float:
+    """Return the level that concrete is brought to: the cut-off, or higher, but not above the ground.
+
+    It is higher where it is cast over under fluid, so that it balances the water outside at the cut-off, and where water outside above
+    the cut-off would run onto it in a dry hole.
+    """
+    if cutoff_m <= 0.0:
+        return cutoff_m
+    balance = cutoff_m - outside.pressure(cutoff_m, gap=False) / limits["concrete_unit_weight_kn_m3"]
+    return max(0.0, min(cutoff_m - limits["overcast_m"], balance) if wet else min(balance, outside.water_level(cutoff_m)))
+
+
+def _stays_open(
+    casings: Sequence[Casing], cutoff_m: float, outside: ExternalPressure, finish_m: float, limits: Mapping[str, float]
+) -> bool:
+    """Return whether a starter must stay until the concrete has set: water outside stands higher over the cut-off than it balances."""
+    over_cutoff = limits["concrete_unit_weight_kn_m3"] * max(0.0, cutoff_m - finish_m)
+    pressed = outside.pressure(max(0.0, cutoff_m), gap=False)
+    return any(casing.kind == STARTER for casing in casings) and over_cutoff < pressed - 1e-6
 
 
 def _supply(volume_m3: float, other_h: float, limits: Mapping[str, float]) -> tuple[float, float]:
@@ -152,50 +167,65 @@ def _supply(volume_m3: float, other_h: float, limits: Mapping[str, float]) -> tu
     return (max(rate, volume_m3 / left) if left > 0 else rate), limits["workable_most_h"]
 
 
-def _finish(cutoff_m: float, outside: Outside, limits: Mapping[str, float], *, wet: bool) -> float:
-    """Return the level that concrete is brought to: the cut-off, or higher, but not above the ground.
+def _bulging_ratio(slices: Sequence[JudgedSlice]) -> float | None:
+    """Return the greatest likely bulging ratio, None where none is known."""
+    ratios = [judged.sheet.span("bulging_ratio").likely for judged in slices if "bulging_ratio" in judged.sheet.facts]
+    return max((ratio for ratio in ratios if ratio is not None), default=None)
 
-    It is higher where it is cast over under fluid, so that it balances the water outside at the cut-off, and where
-    water outside above the cut-off would run onto it in a dry hole.
-    """
-    if cutoff_m <= 0.0:
-        return cutoff_m
-    balance = cutoff_m - outside.pressure(cutoff_m, gap=False) / limits["concrete_unit_weight_kn_m3"]
-    return max(0.0, min(cutoff_m - limits["overcast_m"], balance) if wet else min(balance, outside.water_level(cutoff_m)))
+
+def _tremie(parts: Sequence[HolePart], inside: HoleFluid, limits: Mapping[str, float]) -> Tremie:
+    """Return the tremie; the hole at the base is as wide as the lowest part."""
+    lowest = parts[-1]
+    across = lowest.volumes.fill_m3 / (lowest.base_m - lowest.top_m)
+    pipe, gap, embedded = limits["tremie_pipe_m"], limits["tremie_gap_m"], limits["tremie_start_m"]
+    fluid_m = max(0.0, lowest.base_m - inside.level_m - gap - embedded)
+    charge = tremie_charge(
+        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, unit_weight(inside.density_kg_m3), limits["concrete_unit_weight_kn_m3"]
+    )
+    lifted_from = max(parts[0].top_m, lowest.base_m - gap - limits["tremie_embedment_m"])
+    return Tremie(
+        pipe_m=pipe,
+        gap_m=gap,
+        embedment_m=limits["tremie_embedment_m"],
+        charge_m3=charge,
+        before_lift_m3=below(parts, lifted_from).casings_in_m3,
+    )
+
+
+# ---- pulls
 
 
 def _pulls(
-    gatherer: Gatherer,
+    ground: JudgedGround,
     casings: Sequence[Casing],
     fluids: tuple[HoleFluid | None, HoleFluid | None],
-    outside: Outside,
-    finish_m: float,
-    parts: Sequence[Part],
-    limits: Mapping[str, float],
+    finish: tuple[ExternalPressure, float],
+    parts: Sequence[HolePart],
 ) -> tuple[PullStep, ...]:
-    """Return the lifts; fluid that stands around a casing above the finished level only runs onto the concrete and is not counted."""
-    shaft = gatherer.frame.shaft
-    if fluids[0] is not None:
-        outside = replace(outside, fluid=replace(fluids[0], level_m=max(fluids[0].level_m, finish_m)))
-    terms = Terms(
+    """Return the lifts; fluid that stands around a casing above the finished level only runs onto the concrete and is not counted.
+
+    ``fluids`` are what was drilled under and what stands over the concrete, ``finish`` what presses outside and the finished level.
+    """
+    (drilled_under, inside), (outside, finish_m), limits = fluids, finish, ground.limits
+    if drilled_under is not None:
+        outside = replace(outside, fluid=replace(drilled_under, level_m=max(drilled_under.level_m, finish_m)))
+    terms = PullTerms(
         outside=outside,
-        inside=fluids[1],
+        inside=inside,
         concrete_kn_m3=limits["concrete_unit_weight_kn_m3"],
         margin_kpa=limits["shoe_margin_kpa"],
         least_head_m=limits["pull_head_m"],
         finish_m=max(0.0, finish_m),
         shortest_lift_m=limits["shortest_lift_m"],
     )
-    main = gatherer.aquifers[0].level_m
-    water = main.likely if main.likely is not None else main.high if gatherer.aquifers[0].read else None
-    hole = bores(shaft.diameter_m, socket_of(shaft), shaft.tip_m, casings)
+    main = ground.aquifers[0]
+    water = main.level_m.likely if main.level_m.likely is not None else main.level_m.high if main.read else None
 
     def overbroken(top_m: float, base_m: float) -> float:
-        return below(parts, top_m)[5] - below(parts, base_m)[5]
+        return below(parts, top_m).high_m3 - below(parts, base_m).high_m3
 
-    return pull_steps(
-        casings, hole, terms, fluid_between(fluids[0], water), bell_volume(shaft, limits["bell_height_share"]), overbroken, limits
-    )
+    hole, bell = bores_of(ground.shaft, casings), bell_volume(ground.shaft, limits["bell_height_share"])
+    return pull_steps(PullSite(casings, hole, fluid_around(drilled_under, water), bell, overbroken), terms)
 
 
 def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float:
@@ -203,14 +233,7 @@ def _pull_hours(pulls: Sequence[PullStep], limits: Mapping[str, float]) -> float
     return sum(limits["hours_casing_set"] / 2 if step.lift_no == 1 else limits["hours_refill"] for step in pulls)
 
 
-def _tremie(parts: Sequence[Part], inside: HoleFluid, limits: Mapping[str, float]) -> Tremie:
-    """Return the tremie; the hole at the base is as wide as the lowest part."""
-    lowest = parts[-1]
-    across = lowest.fill_m3 / (lowest.base_m - lowest.top_m)
-    pipe, gap, embedded = limits["tremie_pipe_m"], limits["tremie_gap_m"], limits["tremie_start_m"]
-    fluid_m = max(0.0, lowest.base_m - inside.level_m - gap - embedded)
-    charge = tremie_charge(
-        (across / area(1.0)) ** 0.5, pipe, gap, embedded, fluid_m, unit_weight(inside.density_kg_m3), limits["concrete_unit_weight_kn_m3"]
-    )
-    lift = below(parts, max(parts[0].top_m, lowest.base_m - gap - limits["tremie_embedment_m"]))[1]
-    return Tremie(pipe, gap, limits["tremie_embedment_m"], charge, lift)
+def _workable_hours(ground: JudgedGround, pour_hours: float, pulls: Sequence[PullStep]) -> float:
+    """Return how long concrete must flow: waiting, the pour, and the pulls of casings that it stands in."""
+    wait = ground.site.schedule.concrete_wait_h or 0.0
+    return wait + pour_hours + _pull_hours([step for step in pulls if step.level_before_m is not None], ground.limits)

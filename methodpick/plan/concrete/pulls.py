@@ -13,12 +13,13 @@ from dataclasses import dataclass
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import concrete_head_needed, concrete_level_needed
 from methodpick.mechanics.stress import unit_weight
-from methodpick.plan.casing.external_pressure import Outside
-from methodpick.plan.concrete.column import OUT_M, Column
+from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.plan.concrete.column import OUT_M, ConcreteColumn
+from methodpick.plan.result import OverShoe
 
 
 @dataclass(frozen=True, slots=True)
-class String:
+class PulledString:
     """A temporary casing to be pulled: its number, top, shoe, pieces from the shoe up and the column that it makes.
 
     ``gap`` says that fluid may stand around it.
@@ -28,18 +29,18 @@ class String:
     top_m: float
     shoe_m: float
     sections_m: tuple[float, ...]
-    column: Column
+    column: ConcreteColumn
     gap: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class Terms:
+class PullTerms:
     """What every pull must keep: what presses outside, what stands inside over the concrete, margin, least head, finish.
 
     Lifts are not halved below ``shortest_lift_m``: who needs shorter ones cannot pull the casing safely.
     """
 
-    outside: Outside
+    outside: ExternalPressure
     inside: HoleFluid | None
     concrete_kn_m3: float
     margin_kpa: float
@@ -67,9 +68,12 @@ class Terms:
 
 @dataclass(frozen=True, slots=True)
 class Lift:
-    """One lift: shoe from and to, the least level before it, levels before and after, the concrete added, safe or not."""
+    """One lift: shoe from and to, the least level before it, levels before and after, the concrete added, safe or not.
 
-    string: String
+    ``over`` says what stands over every shoe that remains, and what it needs.
+    """
+
+    string: PulledString
     number: int
     shoe_m: float
     shoe_after_m: float
@@ -77,11 +81,11 @@ class Lift:
     before_m: float
     after_m: float
     added_m3: float
-    over: tuple[tuple[int, float, float, float], ...]
+    over: tuple[OverShoe, ...]
     safe: bool
 
 
-def pull_all(strings: Sequence[String], terms: Terms, placed_m3: float = 0.0, *, top_up: bool = True) -> list[Lift]:
+def pull_all(strings: Sequence[PulledString], terms: PullTerms, placed_m3: float = 0.0, *, top_up: bool = True) -> list[Lift]:
     """Pull the strings in the order given, innermost first; ``placed_m3`` stands in the hole before the first lift.
 
     Before a lift concrete is added until the whole string can come out and leave the finished level behind it; where the
@@ -89,35 +93,82 @@ def pull_all(strings: Sequence[String], terms: Terms, placed_m3: float = 0.0, *,
     off nothing more is added than a lift needs.
     """
     lifts: list[Lift] = []
-    now = placed_m3
     for index, string in enumerate(strings):
-        now = _pull(string, strings[index + 1 :], terms, now, lifts, top_up=top_up)
+        found, placed_m3 = _Pull(string, tuple(strings[index + 1 :]), terms).lifts(placed_m3, top_up=top_up)
+        lifts += found
     return lifts
 
 
-def _pull(string: String, rest: Sequence[String], terms: Terms, now_m3: float, lifts: list[Lift], *, top_up: bool) -> float:
-    shoe, number = string.shoe_m, 0
-    last = min(terms.finish_m, shoe)
-    ends = _ends(string, last, terms.shortest_lift_m)
-    whole = max(_needs(string, rest, terms, shoe, last), string.column.content(terms.finish_m, OUT_M))
-    while True:
-        end = ends[0]
-        room = string.column.content(string.top_m, shoe)
-        need = _needs(string, rest, terms, shoe, end)
-        while need > max(room, now_m3) + 1e-9 and shoe - end > 2 * terms.shortest_lift_m:
-            end = (shoe + end) / 2
-            ends.insert(0, end)
-            need = _needs(string, rest, terms, shoe, end)
-        filled = max(now_m3, min(max(need, whole if top_up else 0.0), room))
-        number += 1
-        lifts.append(_lift(string, rest, terms, (number, shoe, end), (need, now_m3, filled), out=end <= last + 1e-9))
-        now_m3, shoe = filled, end
-        ends.pop(0)
-        if not ends:
-            return now_m3
+@dataclass(frozen=True, slots=True)
+class _Pull:
+    """A string while it is pulled, with the strings that are still around it and what every pull must keep."""
+
+    string: PulledString
+    around: tuple[PulledString, ...]
+    terms: PullTerms
+
+    def lifts(self, placed_m3: float, *, top_up: bool) -> tuple[list[Lift], float]:
+        """Return the lifts of the string, and the concrete that stands in the hole after the last."""
+        column, shoe = self.string.column, self.string.shoe_m
+        last = min(self.terms.finish_m, shoe)
+        whole = max(self.needs(shoe, last), column.content(self.terms.finish_m, OUT_M)) if top_up else 0.0
+        ends, lifts = _lift_ends(self.string, last, self.terms.shortest_lift_m), list[Lift]()
+        while ends:
+            end, room = ends[0], column.content(self.string.top_m, shoe)
+            need = self.needs(shoe, end)
+            while need > max(room, placed_m3) + 1e-9 and shoe - end > 2 * self.terms.shortest_lift_m:
+                end = (shoe + end) / 2
+                ends.insert(0, end)
+                need = self.needs(shoe, end)
+            filled = max(placed_m3, min(max(need, whole), room))
+            lifts.append(self._lift(len(lifts) + 1, (shoe, end), (need, placed_m3, filled), out=end <= last + 1e-9))
+            placed_m3, shoe = filled, end
+            ends.pop(0)
+        return lifts, placed_m3
+
+    def needs(self, shoe_m: float, end_m: float) -> float:
+        """Return the concrete that must be in the hole for the shoe to go up from one depth to another.
+
+        Between the depths where a piece ends or a pressure bends, level and need run straight, so that the ends are enough. An
+        outer shoe needs its whole head once the moving shoe has come up to it; until then the casing in it keeps the concrete from
+        it, and it must only stay covered.
+        """
+        terms, column = self.terms, self.string.column
+        bends = {piece.top_m for piece in column.pieces} | set(terms.outside.kinks()) | {terms.finish_m + terms.least_head_m}
+        between = (depth for depth in (*bends, *(outer.shoe_m for outer in self.around)) if end_m < depth < shoe_m)
+        return max(column.content(self._needed_level(stop), stop) for stop in (shoe_m, end_m, *between))
+
+    def _needed_level(self, shoe_m: float) -> float:
+        """Return the level that the string and all around it need with its shoe at a depth."""
+        levels = [needed_over(outer, shoe_m, self.terms) for outer in self.around]
+        return min([needed_at(self.string, shoe_m, self.terms), *levels])
+
+    def _lift(self, number: int, move: tuple[float, float], volumes_m3: tuple[float, float, float], *, out: bool) -> Lift:
+        """Return a lift from one depth to another, with the concrete that it needs, that stands before and that is filled up to."""
+        (shoe, end), (need, placed, filled) = move, volumes_m3
+        column = self.string.column
+        after = column.level(filled, OUT_M if out else end)
+        over = [
+            OverShoe(outer.number, outer.shoe_m, outer.shoe_m - after, outer.shoe_m - needed_over(outer, end, self.terms))
+            for outer in self.around
+        ]
+        if not out:
+            over.insert(0, OverShoe(self.string.number, end, end - after, end - needed_at(self.string, end, self.terms)))
+        return Lift(
+            string=self.string,
+            number=number,
+            shoe_m=shoe,
+            shoe_after_m=0.0 if out else end,
+            least_m=column.level(need, shoe),
+            before_m=column.level(filled, shoe),
+            after_m=after,
+            added_m3=filled - placed,
+            over=tuple(over),
+            safe=filled >= need - 1e-9,
+        )
 
 
-def _ends(string: String, last_m: float, shortest_m: float) -> list[float]:
+def _lift_ends(string: PulledString, last_m: float, shortest_m: float) -> list[float]:
     """Return where the shoe stands after each lift: the top piece comes off first, the last lift ends at the finished level."""
     ends, shoe = [], string.shoe_m
     for length in reversed(string.sections_m):
@@ -128,51 +179,11 @@ def _ends(string: String, last_m: float, shortest_m: float) -> list[float]:
     return [*ends, last_m]
 
 
-def _needs(string: String, rest: Sequence[String], terms: Terms, shoe_m: float, end_m: float) -> float:
-    """Return the concrete that must be in the hole for the shoe to go up from one depth to another.
-
-    Between the depths where a piece ends or a pressure bends, level and need run straight, so that the ends are enough. An
-    outer shoe needs its whole head once the moving shoe has come up to it; until then the casing in it keeps the concrete from
-    it, and it must only stay covered.
-    """
-    bends = {piece.top_m for piece in string.column.pieces} | set(terms.outside.kinks()) | {terms.finish_m + terms.least_head_m}
-    stops = [shoe_m, end_m, *(depth for depth in (*bends, *(one.shoe_m for one in rest)) if end_m < depth < shoe_m)]
-    return max(
-        string.column.content(min([needed_at(string, stop, terms), *(needed_over(one, stop, terms) for one in rest)]), stop)
-        for stop in stops
-    )
-
-
-def needed_at(string: String, shoe_m: float, terms: Terms) -> float:
+def needed_at(string: PulledString, shoe_m: float, terms: PullTerms) -> float:
     """Return the level that the casing itself needs with its shoe at a depth."""
     return terms.needed(shoe_m, gap=string.gap)
 
 
-def needed_over(other: String, moving_m: float, terms: Terms) -> float:
+def needed_over(outer: PulledString, moving_m: float, terms: PullTerms) -> float:
     """Return the level that an outer casing needs while a shoe inside it is at a depth."""
-    return terms.needed(other.shoe_m, gap=other.gap) if moving_m <= other.shoe_m + 1e-9 else max(other.shoe_m, terms.finish_m)
-
-
-def _lift(
-    string: String, rest: Sequence[String], terms: Terms, step: tuple[int, float, float], volumes: tuple[float, float, float], *, out: bool
-) -> Lift:
-    number, shoe, end = step
-    need, now, filled = volumes
-    column = string.column
-    after = column.level(filled, OUT_M if out else end)
-    over = [(other.number, other.shoe_m, other.shoe_m - after, other.shoe_m - needed_over(other, end, terms)) for other in rest]
-    if not out:
-        over.insert(0, (string.number, end, end - after, end - needed_at(string, end, terms)))
-    safe = filled >= need - 1e-9
-    return Lift(
-        string,
-        number,
-        shoe,
-        0.0 if out else end,
-        column.level(need, shoe),
-        column.level(filled, shoe),
-        after,
-        filled - now,
-        tuple(over),
-        safe,
-    )
+    return terms.needed(outer.shoe_m, gap=outer.gap) if moving_m <= outer.shoe_m + 1e-9 else max(outer.shoe_m, terms.finish_m)

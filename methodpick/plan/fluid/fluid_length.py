@@ -6,37 +6,57 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import floor, inf
 
-from methodpick.facts.gather import Gatherer
-from methodpick.plan.fluid.bounds import words
-from methodpick.plan.fluid.levels import FLUIDS, STEP_M, Levels
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.fluid.levels import STEP_M, FluidLevels
+from methodpick.plan.fluid.specification import SpecifiedDensity, density_limits, is_salt, specified_density
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
-    """A length of hole under fluid: the ground, the levels of the plan and the limits in force."""
+class FluidLength:
+    """A length of hole under fluid: the ground with the limits in force, and the levels of the plan."""
 
-    gatherer: Gatherer
-    judged: tuple[Judged, ...]
+    ground: JudgedGround
     top_m: float
     base_m: float
-    levels: Levels
-    limits: Mapping[str, Limit]
+    levels: FluidLevels
 
-    def pieces(self) -> Iterator[Judged]:
+    @property
+    def limits(self) -> Mapping[str, Limit]:
+        """Return the limits in force with their sources."""
+        return self.ground.book.limits
+
+    def slices(self) -> Iterator[JudgedSlice]:
         """Return the judged slices that lie in the length, wholly or in part."""
-        return (one for one in self.judged if one.slice.base_m > self.top_m + 1e-6 and one.slice.top_m < self.base_m - 1e-6)
+        return (judged for judged in self.ground.slices if judged.overlaps(self.top_m, self.base_m))
+
+    def clip(self, judged: JudgedSlice) -> tuple[float, float]:
+        """Return the top and the base of the part of a slice that lies in the length."""
+        return max(judged.top_m, self.top_m), min(judged.base_m, self.base_m)
+
+    @property
+    def salt(self) -> bool:
+        """Return whether the water is salt for certain."""
+        return is_salt(self.ground.gatherer.base, self.limits)
+
+    def specified(self, fluid: str) -> SpecifiedDensity:
+        """Return the densities that the specification allows a fluid here."""
+        return specified_density(fluid, self.limits, salt=self.salt)
+
+    def density_limits(self, fluid: str) -> tuple[Limit, Limit]:
+        """Return the least and the greatest density of a fluid before concreting here."""
+        return density_limits(fluid, self.limits, salt=self.salt)
 
     @property
     def allowed(self) -> tuple[str, ...]:
         """Return the fluids that the site file leaves open."""
-        fluids = self.gatherer.frame.site.fluids_allowed
+        fluids = self.ground.site.fluids_allowed
         return FLUIDS if fluids is None else tuple(fluid for fluid in FLUIDS if fluid in fluids)
 
     def left_open(self, fluid: str) -> bool:
         """Return whether the site file and every rule leave a fluid open over the whole length."""
-        return fluid in self.allowed and all(one.verdicts[fluid].state != "ruled_out" for one in self.pieces() if one.cut.decided)
+        return fluid in self.allowed and all(judged.verdicts[fluid].state != "ruled_out" for judged in self.slices() if judged.logged)
 
     @property
     def freeboard_m(self) -> float:
@@ -55,13 +75,13 @@ class Place:
     @property
     def groundwater_m(self) -> float | None:
         """Return the highest likely groundwater level of the water-bearing ground in the length."""
-        found = [
-            one.slice.ground.aquifer.level_m.likely
-            for one in self.pieces()
-            if "yes" in words(one, "water_bearing")
-            and (one.slice.ground.aquifer.level_m.likely or -inf) < min(one.slice.base_m, self.base_m)
+        levels = [
+            judged.slice.ground.aquifer.level_m.likely
+            for judged in self.slices()
+            if "yes" in judged.words("water_bearing")
+            and (judged.slice.ground.aquifer.level_m.likely or -inf) < min(judged.base_m, self.base_m)
         ]
-        return min((level for level in found if level is not None), default=None)
+        return min((level for level in levels if level is not None), default=None)
 
     def head_level(self, fluid: str) -> float | None:
         """Return the lowest level that the head rule of a fluid allows, None where no water-bearing ground is in the length."""
@@ -78,5 +98,5 @@ class Place:
         lowest = max(lowest, level_m, self.highest_m + STEP_M * parts)
         step = (lowest - self.highest_m) / parts
         levels = [floor((self.highest_m + step * number) / STEP_M + 1e-6) * STEP_M for number in range(parts + 1)]
-        rest = [one for one in levels if abs(one - level_m) > step * 0.4]
-        return sorted({round(one, 3) for one in (*rest, level_m)})
+        rest = [level for level in levels if abs(level - level_m) > step * 0.4]
+        return sorted({round(level, 3) for level in (*rest, level_m)})

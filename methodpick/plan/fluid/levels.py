@@ -14,9 +14,8 @@ from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
 from methodpick.mechanics.uplift import plug_needed_pressure
-from methodpick.terms import GRANULAR
+from methodpick.terms import FLUIDS, GRANULAR
 
-FLUIDS = ("water", "polymer", "mineral")
 STEP_M = 0.05
 """Fluid levels and stick-ups are rounded up to this."""
 STARTER_STEP_M = 0.1
@@ -24,8 +23,11 @@ STARTER_STEP_M = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Levels:
-    """Depths below the ground: the drilling grade (negative above it), the fluid level of each fluid, the stick-up."""
+class FluidLevels:
+    """Depths below the ground: the drilling grade (negative above it), the level of each fluid, the starter's shoe; the stick-up.
+
+    ``head_missing_m`` is the head that the highest stick-up cannot hold.
+    """
 
     grade_m: float
     fluid_m: Mapping[str, float]
@@ -37,6 +39,10 @@ class Levels:
     def casing_top_m(self) -> float:
         """Return the depth of the casing tops (negative above the ground)."""
         return self.grade_m - self.stick_up_m
+
+    def level_of(self, fluid: str | None) -> float | None:
+        """Return the level of a fluid, None without a fluid."""
+        return None if fluid is None else self.fluid_m[fluid]
 
 
 def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, float]) -> float:
@@ -55,36 +61,44 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
     return 0.0
 
 
-def find_levels(gatherer: Gatherer, limits: Mapping[str, float]) -> Levels:
+def find_levels(gatherer: Gatherer) -> FluidLevels:
     """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes."""
-    frame = gatherer.frame
-    grade = drilling_grade(frame.site, frame.profile, limits)
-    free = limits["freeboard_m"]
-    highest = grade - limits["stick_up_max_m"] + free
+    frame, limits = gatherer.frame, gatherer.frame.limits
+    grade, freeboard = drilling_grade(frame.site, frame.profile, limits), limits["freeboard_m"]
+    highest = grade - limits["stick_up_max_m"] + freeboard
     levels: dict[str, float] = {}
     missing = 0.0
     for fluid in FLUIDS:
-        wanted = grade + free
-        for stratum, ground in zip(gatherer.strata, gatherer.grounds, strict=True):
-            if stratum.top_m < frame.shaft.tip_m and (stratum.soils & GRANULAR or ground.aquifer.kind != "main"):
-                level = ground.aquifer.level_m
-                if level.low < min(stratum.base_m, frame.shaft.tip_m):
-                    head = level.likely if level.likely is not None else level.low
-                    wanted = min(wanted, head - limits[f"fluid_head_{fluid}_m"])
-        wanted = min(wanted, _against_uplift(gatherer, limits[f"{fluid}_density_kg_m3"], limits["uplift_factor_least"]))
+        held_down = _level_against_uplift(gatherer, limits[f"{fluid}_density_kg_m3"], limits["uplift_factor_least"])
+        wanted = min([grade + freeboard, held_down, *_levels_for_head(gatherer, limits[f"fluid_head_{fluid}_m"])])
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
-    stick_up = max(limits["stick_up_m"], grade - top + free)
-    starter = starter_base(gatherer, limits, -top)
-    if starter > 0 and -top > 0:
-        starter = _shoe_that_holds(gatherer, limits, levels, starter)
-    return Levels(
-        grade, {fluid: round(level, 3) for fluid, level in levels.items()}, round(stick_up, 3), starter, max(0.0, round(missing, 3))
+    starter = starter_base(gatherer, -top)
+    if starter > 0 and top < 0:
+        starter = _shoe_that_holds(gatherer, levels, starter)
+    return FluidLevels(
+        grade_m=grade,
+        fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
+        stick_up_m=round(max(limits["stick_up_m"], grade - top + freeboard), 3),
+        starter_base_m=starter,
+        head_missing_m=max(0.0, round(missing, 3)),
     )
 
 
-def _against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float) -> float:
+def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:
+    """Return the levels that keep a head over the water of every granular layer, and over every strike or perched water."""
+    tip = gatherer.frame.shaft.tip_m
+    levels = []
+    for stratum, ground in zip(gatherer.strata, gatherer.grounds, strict=True):
+        if stratum.top_m < tip and (stratum.soils & GRANULAR or ground.aquifer.kind != "main"):
+            water = ground.aquifer.level_m
+            if water.low < min(stratum.base_m, tip):
+                levels.append((water.likely if water.likely is not None else water.low) - head_m)
+    return levels
+
+
+def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float) -> float:
     """Return the level at which a fluid holds down the base over every aquifer that the hole comes near; infinitely deep without one."""
     tip, curves = gatherer.frame.shaft.tip_m, gatherer.curves
     level = inf
@@ -98,23 +112,22 @@ def _against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: float) -> 
     return level
 
 
-def _shoe_that_holds(gatherer: Gatherer, limits: Mapping[str, float], levels: Mapping[str, float], start_m: float) -> float:
+def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float) -> float:
     """Return the depth from a start down at which the ground at the starter's shoe holds the highest fluid, as far as a starter goes."""
-    depth, deepest = start_m, limits["starter_fluid_max_m"]
-    while depth < min(deepest, gatherer.frame.shaft.tip_m / 2) and not all(
-        opening_kpa(gatherer, limits, depth) >= HoleFluid(limits[f"{fluid}_density_kg_m3"], level).pressure(depth)
-        for fluid, level in levels.items()
-    ):
+    limits, depth = gatherer.frame.limits, start_m
+    fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
+    deepest = min(limits["starter_fluid_max_m"], gatherer.frame.shaft.tip_m * limits["starter_tip_share"])
+    while depth < deepest and any(fluid.pressure(depth) > opening_kpa(gatherer, depth) for fluid in fluids):
         depth = round(depth + STARTER_STEP_M, 3)
     return depth
 
 
-def opening_kpa(gatherer: Gatherer, limits: Mapping[str, float], depth_m: float) -> float:
+def opening_kpa(gatherer: Gatherer, depth_m: float) -> float:
     """Return the pressure at which the ground at a depth may open, at the likely values.
 
     Where no level is likelier the lowest water is taken: it gives the least pressure.
     """
-    ground, curves = gatherer.curves.at(depth_m), gatherer.curves
+    ground, curves, limits = gatherer.curves.at(depth_m), gatherer.curves, gatherer.frame.limits
     pores, total = curves.pore(ground, depth_m), curves.total(depth_m)[1]
     pore = pores[0] if pores[1] is None else pores[1]
     effective = max(0.0, total - pore)
@@ -125,20 +138,20 @@ def opening_kpa(gatherer: Gatherer, limits: Mapping[str, float], depth_m: float)
     return clay_opening_pressure(least_horizontal_stress(effective, pore, rest), su.likely, limits["opening_su_share"])
 
 
-def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m: float) -> float:
+def starter_base(gatherer: Gatherer, fluid_above_m: float) -> float:
     """Return the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
 
     Over water there is none either: a casing from the platform into the bottom is the first string.
     It stands at least as deep as its fluid stands above the ground, so that the fluid does not run out under it.
     """
-    frame = gatherer.frame
-    if frame.site.starter_casing is False or frame.site.setting == "water":
+    site, shaft, limits = gatherer.frame.site, gatherer.frame.shaft, gatherer.frame.limits
+    if site.starter_casing is False or site.setting == "water":
         return 0.0
     first = gatherer.strata[0]
     if first.logged and first.soils == {"rock"}:
         return 0.0
-    least, most, share = limits["starter_min_m"], limits["starter_max_m"], limits["starter_tip_share"]
-    length = min(max(least, frame.shaft.diameter_m, fluid_above_m), most)
+    least, most = limits["starter_min_m"], limits["starter_max_m"]
+    length = min(max(least, shaft.diameter_m, fluid_above_m), most)
     for stratum in gatherer.strata:
         loose = bool(stratum.soils & GRANULAR) or stratum.layer.origin == "fill" or stratum.words.origin == "fill"
         if not loose:
@@ -146,13 +159,13 @@ def starter_base(gatherer: Gatherer, limits: Mapping[str, float], fluid_above_m:
                 length = stratum.top_m + limits["starter_into_m"]
             break
         if stratum.base_m > most:
-            length = max(length, most if frame.shaft.tip_m * share > most else length)
+            length = max(length, most if shaft.tip_m * limits["starter_tip_share"] > most else length)
             break
-    return round(min(length, frame.shaft.tip_m * share), 3)
+    return round(min(length, shaft.tip_m * limits["starter_tip_share"]), 3)
 
 
-def insides(levels: Levels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
-    """Return what stands inside the hole in every state."""
+def insides(levels: FluidLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:
+    """Return what stands inside the hole in every support state; None where it is empty."""
     water = HoleFluid(limits["water_density_kg_m3"], levels.fluid_m["water"])
     return {
         "dry": None,

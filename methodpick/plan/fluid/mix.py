@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from methodpick.engine.rulebook import Rulebook
 from methodpick.mechanics.mixture import (
     bentonite_density,
     dose_for_density,
@@ -11,9 +10,8 @@ from methodpick.mechanics.mixture import (
     sandy_density,
     soda_ash_for_hardness,
 )
-from methodpick.plan.fluid.fluid_length import Place
-from methodpick.plan.fluid.specification import density_limits, is_salt
-from methodpick.plan.fluid.used import used
+from methodpick.plan.fluid.fluid_length import FluidLength
+from methodpick.plan.fluid.specification import limit_used
 from methodpick.plan.result import Citation, Grade, Ingredient, Mix, SandLoad, Slurry
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.tables import ClassRow, ClassTable
@@ -23,55 +21,36 @@ USUAL_GRADE = "natural_sodium"
 """The grade that the doses of the table are for."""
 
 
-def make_mix(place: Place, slurry: Slurry, stock_m3: float, book: Rulebook) -> Mix:
+def make_mix(length: FluidLength, slurry: Slurry, stock_m3: float) -> Mix:
     """Return what goes into a cubic metre and into the stock, for the ground that asks for the thickest fluid."""
-    limits = place.limits
-    water = limits["salt_water_density_kg_m3" if is_salt(place.gatherer, limits) else "water_density_kg_m3"].value
-    row = _row(place, book.tables["fluid_dose"])
+    tables, limits = length.ground.tables, length.limits
+    water = limits["salt_water_density_kg_m3" if length.salt else "water_density_kg_m3"].value
+    dose = _dose(length, tables["fluid_dose"])
     solids: list[Ingredient] = []
     grades: tuple[Grade, ...] = ()
     if slurry.fluid == "mineral":
-        grades = _grades(place, row, book.tables["bentonite_yield"], water)
-        solids.append(_bentonite(place, grades, row, stock_m3))
+        grades = _grades(length, dose, tables["bentonite_yield"], water)
+        solids = [_bentonite(length, grades, dose, stock_m3), _soda_ash(length, slurry.fluid, stock_m3)]
     elif slurry.fluid == "polymer":
-        dose = _span(row, "polymer_kg_m3")
-        solids.append(
-            Ingredient(
-                "polymer, dry",
-                dose.low,
-                _likely(dose),
-                dose.high,
-                _likely(dose) * stock_m3,
-                f"dose for the ground ({_soils(row)})",
-                (Citation(row.source, row.where),),
-                row.confidence,
-            )
-        )
-    if solids:
-        solids.append(_soda_ash(place, slurry.fluid, stock_m3))
-    clay = next((one.kg_m3 for one in solids if one.name == "bentonite"), 0.0)
-    other = sum(one.kg_m3 for one in solids if one.name.startswith("polymer"))
-    grain = limits["bentonite_grain_kg_m3"].value
+        solids = [_polymer(dose, stock_m3), _soda_ash(length, slurry.fluid, stock_m3)]
+    clay = next((solid.kg_m3 for solid in solids if solid.name == "bentonite"), 0.0)
+    other = sum(solid.kg_m3 for solid in solids if solid.name.startswith("polymer"))
+    grain = length.limits["bentonite_grain_kg_m3"].value
     share = 1.0 - clay / grain
     fresh = bentonite_density(clay / share, water, grain) + other
-    base = Ingredient(
-        "water",
-        water * share,
-        water * share,
-        water * share,
-        water * share * stock_m3,
-        f"what is left of the cubic metre, at {mark(water, 'kg/m3')}",
-        (),
-        "own",
+    return Mix(
+        ingredients=(_water(water, share, stock_m3), *solids),
+        grades=grades,
+        fresh_density_kg_m3=fresh,
+        checks=_checks(length, slurry, fresh, water),
     )
-    return Mix((base, *solids), grades, fresh, _checks(place, slurry, fresh, water))
 
 
-def _row(place: Place, table: ClassTable) -> ClassRow:
+def _dose(length: FluidLength, table: ClassTable) -> ClassRow:
     """Return the row of the table for the ground in the length that asks for most."""
-    likely = {one.slice.stratum.likely for one in place.pieces() if one.cut.decided and one.slice.stratum.likely}
+    likely = {judged.slice.stratum.likely for judged in length.slices() if judged.logged and judged.slice.stratum.likely}
     rows = [row for row in table.rows if isinstance(soil := row.when["soil"], Choice) and soil.values & likely]
-    return max(rows or table.rows[:1], key=lambda row: _likely(_span(row, "bentonite_percent")))
+    return max(rows or table.rows[:1], key=lambda row: _span(row, "bentonite_percent").likely_or_middle)
 
 
 def _span(row: ClassRow, name: str) -> Span:
@@ -79,62 +58,112 @@ def _span(row: ClassRow, name: str) -> Span:
     return value if isinstance(value, Span) else Span(0.0, 0.0, 0.0)
 
 
-def _likely(span: Span) -> float:
-    return span.likely if span.likely is not None else (span.low + span.high) / 2.0
-
-
 def _soils(row: ClassRow) -> str:
     soil = row.when["soil"]
     return ", ".join(sorted(word.replace("_", " ") for word in soil.values)) if isinstance(soil, Choice) else ""
 
 
-def _grades(place: Place, row: ClassRow, table: ClassTable, water_kg_m3: float) -> tuple[Grade, ...]:
+def _water(density_kg_m3: float, share: float, stock_m3: float) -> Ingredient:
+    """Return the water: what the solids leave of the cubic metre."""
+    water = density_kg_m3 * share
+    return Ingredient(
+        name="water",
+        least_kg_m3=water,
+        kg_m3=water,
+        most_kg_m3=water,
+        stock_kg=water * stock_m3,
+        formula=f"what is left of the cubic metre, at {mark(density_kg_m3, 'kg/m3')}",
+        sources=(),
+        confidence="own",
+    )
+
+
+def _polymer(row: ClassRow, stock_m3: float) -> Ingredient:
+    """Return the dry polymer for the ground."""
+    dose = _span(row, "polymer_kg_m3")
+    return Ingredient(
+        name="polymer, dry",
+        least_kg_m3=dose.low,
+        kg_m3=dose.likely_or_middle,
+        most_kg_m3=dose.high,
+        stock_kg=dose.likely_or_middle * stock_m3,
+        formula=f"dose for the ground ({_soils(row)})",
+        sources=(Citation(row.source, row.where),),
+        confidence=row.confidence,
+    )
+
+
+def _grades(length: FluidLength, row: ClassRow, table: ClassTable, water_kg_m3: float) -> tuple[Grade, ...]:
     """Return the dose of every grade: that of the usual one, by the yields; the one that the user names goes first."""
     percent = _span(row, "bentonite_percent")
-    yields = {next(iter(grade.values)): one for one in table.rows if isinstance(grade := one.when["bentonite_grade"], Choice)}
-    usual = _likely(_span(yields[USUAL_GRADE], "bentonite_yield_m3_t"))
-    grain, found = place.limits["bentonite_grain_kg_m3"].value, []
-    for name, one in yields.items():
-        out = _span(one, "bentonite_yield_m3_t")
-        scale = (usual / out.high, usual / _likely(out), usual / out.low)
-        dose = [
+    yields = {next(iter(grade.values)): entry for entry in table.rows if isinstance(grade := entry.when["bentonite_grade"], Choice)}
+    usual = _span(yields[USUAL_GRADE], "bentonite_yield_m3_t").likely_or_middle
+    grain, grades = length.limits["bentonite_grain_kg_m3"].value, []
+    for name, entry in yields.items():
+        gives = _span(entry, "bentonite_yield_m3_t")
+        least, likely, most = (
             dose_per_slurry(share, grain, water_kg_m3) * part
-            for share, part in zip((percent.low, _likely(percent), percent.high), scale, strict=True)
-        ]
-        found.append(Grade(name, dose[0], dose[1], dose[2], Citation(one.source, one.where), one.confidence))
-    said = place.gatherer.base.choice("bentonite_grade").at_likely.values
-    first = next(iter(said)) if len(said) == 1 else USUAL_GRADE
-    return tuple(sorted(found, key=lambda grade: grade.grade != first))
+            for share, part in (
+                (percent.low, usual / gives.high),
+                (percent.likely_or_middle, usual / gives.likely_or_middle),
+                (percent.high, usual / gives.low),
+            )
+        )
+        grades.append(
+            Grade(
+                grade=name,
+                least_kg_m3=least,
+                kg_m3=likely,
+                most_kg_m3=most,
+                source=Citation(entry.source, entry.where),
+                confidence=entry.confidence,
+            )
+        )
+    named = length.ground.gatherer.base.choice("bentonite_grade").at_likely.values
+    first = next(iter(named)) if len(named) == 1 else USUAL_GRADE
+    return tuple(sorted(grades, key=lambda grade: grade.grade != first))
 
 
-def _bentonite(place: Place, grades: tuple[Grade, ...], row: ClassRow, stock_m3: float) -> Ingredient:
+def _bentonite(length: FluidLength, grades: tuple[Grade, ...], row: ClassRow, stock_m3: float) -> Ingredient:
     """Return the dose of the grade in use; water that is hard asks for more where it is not treated."""
     grade, most = grades[0], grades[0].most_kg_m3
     text, sources = f"{_soils(row)}; {grade.grade.replace('_', ' ')}", [Citation(row.source, row.where)]
-    hardness = place.gatherer.base.span("hardness_mg_l")
-    hard = place.limits["bentonite_hard_water_percent"]
-    if "hardness_mg_l" in place.gatherer.base.facts and (hardness.likely or 0.0) > place.limits["hardness_high_mg_l"].value:
-        grain, water = place.limits["bentonite_grain_kg_m3"].value, place.limits["water_density_kg_m3"].value
-        most = max(most, dose_per_slurry(hard.value, grain, water) * grade.kg_m3 / _usual(grades).kg_m3)
+    hard = length.limits["bentonite_hard_water_percent"]
+    if _is_hard(length):
+        usual = next(one for one in grades if one.grade == USUAL_GRADE)
+        grain, water = length.limits["bentonite_grain_kg_m3"].value, length.limits["water_density_kg_m3"].value
+        most = max(most, dose_per_slurry(hard.value, grain, water) * grade.kg_m3 / usual.kg_m3)
         text += f"; up to {mark(hard.value, '%')} by weight in hard water that is not treated{hard.beside}"
         sources.append(Citation(hard.source, hard.where))
-    return Ingredient("bentonite", grade.least_kg_m3, grade.kg_m3, most, grade.kg_m3 * stock_m3, text, tuple(sources), row.confidence)
+    return Ingredient(
+        name="bentonite",
+        least_kg_m3=grade.least_kg_m3,
+        kg_m3=grade.kg_m3,
+        most_kg_m3=most,
+        stock_kg=grade.kg_m3 * stock_m3,
+        formula=text,
+        sources=tuple(sources),
+        confidence=row.confidence,
+    )
 
 
-def _usual(grades: tuple[Grade, ...]) -> Grade:
-    """Return the usual grade among the grades."""
-    return next(one for one in grades if one.grade == USUAL_GRADE)
+def _hardness(length: FluidLength) -> float | None:
+    """Return the likely hardness of the water in mg/L, None where nothing is known of it."""
+    shared = length.ground.gatherer.base
+    return shared.span("hardness_mg_l").likely if "hardness_mg_l" in shared.facts else None
 
 
-def _soda_ash(place: Place, fluid: str, stock_m3: float) -> Ingredient:
+def _is_hard(length: FluidLength) -> bool:
+    return (_hardness(length) or 0.0) > length.limits["hardness_high_mg_l"].value
+
+
+def _soda_ash(length: FluidLength, fluid: str, stock_m3: float) -> Ingredient:
     """Return the soda ash: what takes out the hardness, and what practice needs for the pH."""
-    limits, base = place.limits, place.gatherer.base
+    limits, hardness, hard = length.limits, _hardness(length), _is_hard(length)
     least, most = limits["soda_ash_least_kg_m3"], limits["soda_ash_most_kg_m3"]
-    hardness = base.span("hardness_mg_l").likely if "hardness_mg_l" in base.facts else None
-    hard = hardness is not None and hardness > limits["hardness_high_mg_l"].value
-    ash = soda_ash_for_hardness(hardness, limits["hardness_left_mg_l"].value) if hardness is not None and hard else 0.0
-    likely = max(ash, least.value) if hard or fluid == "polymer" else 0.0
     low, high, left = limits["mix_ph_min"], limits["mix_ph_max"], limits["hardness_left_mg_l"]
+    ash = soda_ash_for_hardness(hardness, left.value) if hardness is not None and hard else 0.0
+    likely = max(ash, least.value) if hard or fluid == "polymer" else 0.0
     text = f"by test, until the mixing water has a pH of {low.value:g} to {high.value:g}{low.beside}"
     if ash > 0 and hardness is not None:
         text += (
@@ -142,43 +171,42 @@ def _soda_ash(place: Place, fluid: str, stock_m3: float) -> Ingredient:
             "part of hardness)"
         )
     return Ingredient(
-        "soda ash",
-        ash,
-        likely,
-        max(most.value, ash),
-        likely * stock_m3,
-        text,
-        (Citation(least.source, least.where), Citation(low.source, low.where)),
-        least.confidence,
+        name="soda ash",
+        least_kg_m3=ash,
+        kg_m3=likely,
+        most_kg_m3=max(most.value, ash),
+        stock_kg=likely * stock_m3,
+        formula=text,
+        sources=(Citation(least.source, least.where), Citation(low.source, low.where)),
+        confidence=least.confidence,
     )
 
 
-def _checks(place: Place, slurry: Slurry, fresh: float, water: float) -> tuple[str, ...]:
+def _checks(length: FluidLength, slurry: Slurry, fresh: float, water: float) -> tuple[str, ...]:
     """Describe what the density of the fresh mix means for the specification, the ground and the density aimed at."""
-    low, _ = density_limits(slurry.fluid, place.limits, salt=is_salt(place.gatherer, place.limits))
+    low, _ = length.density_limits(slurry.fluid)
     found = []
     if slurry.fluid == "mineral" and fresh < low.value - 0.05:
-        dose = dose_for_density(low.value, water, place.limits["bentonite_grain_kg_m3"].value)
+        dose = dose_for_density(low.value, water, length.limits["bentonite_grain_kg_m3"].value)
         found.append(
             f"Fresh slurry of this mix is lighter than the least of the specification, {mark(low.value, 'kg/m3')}{low.beside}: "
             f"that takes {mark(dose, 'dose')} of bentonite, or sand that it carries already."
         )
-    asked = next((one for one in slurry.levels if one.planned), None)
-    if asked is not None and asked.density_min_kg_m3 is not None and asked.density_min_kg_m3 > fresh:
+    asked = next((level.density_min_kg_m3 for level in slurry.levels if level.planned), None)
+    if asked is not None and asked > fresh:
         found.append(
-            f"The ground asks for {mark(asked.density_min_kg_m3, 'kg/m3')}; fresh fluid of this mix weighs only "
+            f"The ground asks for {mark(asked, 'kg/m3')}; fresh fluid of this mix weighs only "
             f"{mark(fresh, 'kg/m3')} and does not hold it. Raise the level; do not count on sand in the fluid."
         )
     return tuple(found)
 
 
-def load_sand(place: Place, slurry: Slurry, mix: Mix) -> SandLoad:
+def load_sand(length: FluidLength, slurry: Slurry, mix: Mix) -> SandLoad:
     """Return what sand in the fluid does to its density."""
-    limits, fluid, fresh = place.limits, slurry.fluid, mix.fresh_density_kg_m3
-    sand = used(limits, f"{fluid}_sand_max_percent")
-    _, most = density_limits(fluid, limits, salt=is_salt(place.gatherer, limits))
-    top = used(limits, most.name)
-    grain, aimed = limits["sand_grain_kg_m3"].value, slurry.density_target_kg_m3
+    limits, fluid, fresh = length.limits, slurry.fluid, mix.fresh_density_kg_m3
+    sand = limit_used(limits, f"{fluid}_sand_max_percent")
+    top = limit_used(limits, length.density_limits(fluid)[1].name)
+    grain, aimed = length.limits["sand_grain_kg_m3"].value, slurry.density_target_kg_m3
     at_sand = sandy_density(fresh, sand.value / 100.0, grain)
     at_density = max(0.0, sand_share(top.value, fresh, grain) * 100.0)
     target = None if aimed is None else max(0.0, sand_share(aimed, fresh, grain) * 100.0)
@@ -189,4 +217,12 @@ def load_sand(place: Place, slurry: Slurry, mix: Mix) -> SandLoad:
     text += "The sand is the tighter limit." if sand.value < at_density else "The density is the tighter limit."
     if target is not None and target > 0.5:
         text += f" The density aimed at holds {target:.1f} % of sand or as much fine soil."
-    return SandLoad(fresh, sand, at_sand, top, at_density, target, text)
+    return SandLoad(
+        fresh_density_kg_m3=fresh,
+        sand_limit=sand,
+        density_at_sand_limit_kg_m3=at_sand,
+        density_limit=top,
+        sand_at_density_limit_percent=at_density,
+        sand_at_target_percent=target,
+        text=text,
+    )

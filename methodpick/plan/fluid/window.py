@@ -1,103 +1,111 @@
-"""The slurry window: least and greatest density by depth at the fluid level, what governs, and how it follows the level."""
+"""The density window of the support fluid: least and greatest density by depth, what governs, and how both follow the fluid level."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf, isfinite
 
-from methodpick.facts.gather import Gatherer
 from methodpick.mechanics.slurry import density_for_pressure
-from methodpick.plan.fluid.bounds import WORDS, Bound, Bounds, find_bounds, for_fluid, least_factors, recommended_factors, words
-from methodpick.plan.fluid.by_level import by_level, fluids_by_level
-from methodpick.plan.fluid.fluid_length import Place
-from methodpick.plan.fluid.levels import Levels
-from methodpick.plan.fluid.levels_open import open_levels
+from methodpick.plan.fluid.bounds import (
+    BOUND_WORDS,
+    PressureBound,
+    PressureBounds,
+    find_bounds,
+    for_fluid,
+    least_factors,
+    recommended_factors,
+)
+from methodpick.plan.fluid.fluid_length import FluidLength
+from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.fluid.remedies import find_remedies
-from methodpick.plan.fluid.specification import Specified, is_salt, specified
-from methodpick.plan.judging.slices import Judged
-from methodpick.plan.result import DensityAt, Slurry, WallSpread
+from methodpick.plan.fluid.specification import SpecifiedDensity
+from methodpick.plan.judging.slices import JudgedGround
+from methodpick.plan.result import DensityAt, LevelAt, LevelNeeded, Slurry, WallSpread
+from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.limits import Limit
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
+class DensityWindow:
     """The window of a length at one level: both sides and what governs each."""
 
     least: float
     most: float
-    low: Bound | None
-    high: Bound | None
+    low: PressureBound | None
+    high: PressureBound | None
 
 
-def slurry_window(
-    gatherer: Gatherer, judged: Sequence[Judged], fluid: str, ends: tuple[float, float], levels: Levels, limits: Mapping[str, Limit]
-) -> Slurry:
+def slurry_window(ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: FluidLevels) -> Slurry:
     """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
     level = levels.fluid_m[fluid]
-    top_m, base_m = max(ends[0], level + limits["fluid_unheld_m"].value), ends[1]
-    place = Place(gatherer, tuple(judged), top_m, base_m, levels, limits)
+    length = FluidLength(ground, max(ends[0], level + ground.book.limits["fluid_unheld_m"].value), ends[1], levels)
     least, wanted = (
-        find_bounds(gatherer, judged, top_m, base_m, for_fluid(make(limits), fluid)) for make in (least_factors, recommended_factors)
+        find_bounds(ground, length.top_m, length.base_m, for_fluid(make(length.limits), fluid))
+        for make in (least_factors, recommended_factors)
     )
-    said = specified(fluid, limits, salt=is_salt(gatherer, limits))
-    found = window_at(least, said, level)
-    empty = found.least > found.most
-    opens = open_levels(least, said.low_kg_m3, said.high_kg_m3, top_m) if empty else None
+    specified = length.specified(fluid)
+    window = window_at(least, specified, level)
+    empty = window.least > window.most
+    opens = least.open_levels(specified.low_kg_m3, specified.high_kg_m3, length.top_m) if empty else None
     return Slurry(
-        fluid,
-        ends[0],
-        base_m,
-        level,
-        _head(place, fluid),
-        found.least,
-        found.most,
-        None if empty else max(found.least, min(found.most, said.usual_kg_m3)),
-        _governed(found, said),
-        opens[1] if opens is not None and opens[1] < level else None,
-        _spread(place, level),
-        _rows(place, least, wanted, level),
-        max(said.low_kg_m3, wanted.least(level)[0]),
-        by_level(place, least, wanted, said),
-        fluids_by_level(place, least),
-        find_remedies(place, least, said) if empty else (),
+        fluid=fluid,
+        top_m=ends[0],
+        base_m=length.base_m,
+        level_m=level,
+        head_m=_head(length, fluid),
+        density_min_kg_m3=window.least,
+        density_max_kg_m3=window.most,
+        density_target_kg_m3=None if empty else max(window.least, min(window.most, specified.usual_kg_m3)),
+        governed_by=_governed_by(window, specified),
+        level_that_opens_m=opens[1] if opens is not None and opens[1] < level else None,
+        wall_spread=_wall_spread(length, level),
+        by_depth=_by_depth(length, least, wanted, level),
+        density_wanted_kg_m3=max(specified.low_kg_m3, wanted.least(level)[0]),
+        levels=tuple(_at_level(length, (least, wanted), specified, at) for at in length.steps(level)),
+        needed=_levels_needed(length, least),
+        remedies=find_remedies(length, least, specified) if empty else (),
     )
 
 
-def window_at(bounds: Bounds, said: Specified, level_m: float) -> Window:
+def window_at(bounds: PressureBounds, specified: SpecifiedDensity, level_m: float) -> DensityWindow:
     """Return the window at a level: the specification and the ground together."""
     least, low = bounds.least(level_m)
     most, high = bounds.most(level_m)
-    return Window(
-        max(said.low_kg_m3, least),
-        min(said.high_kg_m3, most),
-        low if least > said.low_kg_m3 else None,
-        high if most < said.high_kg_m3 else None,
+    return DensityWindow(
+        max(specified.low_kg_m3, least),
+        min(specified.high_kg_m3, most),
+        low if least > specified.low_kg_m3 else None,
+        high if most < specified.high_kg_m3 else None,
     )
 
 
-def _governed(found: Window, said: Specified) -> str:
-    low = said.low_by if found.low is None else f"{WORDS[found.low.kind]} at {mark(found.low.depth_m, 'm')}"
-    high = said.high_by if found.high is None else f"{WORDS[found.high.kind]} at {mark(found.high.depth_m, 'm')}"
+def _governed_by(window: DensityWindow, specified: SpecifiedDensity) -> str:
+    low = specified.low_by if window.low is None else window.low.words
+    high = specified.high_by if window.high is None else window.high.words
     return f"below by {low}; above by {high}"
 
 
-def _head(place: Place, fluid: str) -> float | None:
+def _bound_words(bound: PressureBound | None) -> str:
+    return "" if bound is None else bound.words
+
+
+def _head(length: FluidLength, fluid: str) -> float | None:
     """Return the least likely head of the fluid over the groundwater of the water-bearing ground in the length."""
     heads = [
-        getattr(one.state_values.get(fluid, {}).get("fluid_head_m"), "likely", None)
-        for one in place.pieces()
-        if "yes" in words(one, "water_bearing")
+        getattr(judged.state_values.get(fluid, {}).get("fluid_head_m"), "likely", None)
+        for judged in length.slices()
+        if "yes" in judged.words("water_bearing")
     ]
     return min((head for head in heads if head is not None), default=None)
 
 
-def _rows(place: Place, least: Bounds, wanted: Bounds, level_m: float) -> tuple[DensityAt, ...]:
+def _by_depth(length: FluidLength, least: PressureBounds, wanted: PressureBounds, level_m: float) -> tuple[DensityAt, ...]:
     """Return the window at the base of every layer, at the base of the length, and where the ground asks for most and takes least."""
-    governing = {one.depth_m for one in (least.least(level_m)[1], least.most(level_m)[1]) if one is not None}
-    bases = {one.slice.stratum.base_m for one in place.judged if place.top_m < one.slice.stratum.base_m < place.base_m - 1e-6}
+    governing = {bound.depth_m for bound in (least.least(level_m)[1], least.most(level_m)[1]) if bound is not None}
+    layers = {judged.slice.stratum.base_m for judged in length.ground.slices}
+    bases = {base for base in layers if length.top_m < base < length.base_m - 1e-6}
     rows = []
-    for depth in sorted(governing | bases | {place.base_m}):
+    for depth in sorted(governing | bases | {length.base_m}):
         at, asked = least.within(depth - 0.002, depth + 0.002), wanted.within(depth - 0.002, depth + 0.002)
         if not at.lows and not at.highs:
             continue
@@ -105,30 +113,104 @@ def _rows(place: Place, least: Bounds, wanted: Bounds, level_m: float) -> tuple[
         high, high_by = at.most(level_m)
         rows.append(
             DensityAt(
-                round(depth, 3),
-                low if low_by else None,
-                high if high_by else None,
-                WORDS[low_by.kind] if low_by else "",
-                WORDS[high_by.kind] if high_by else "",
-                asked.least(level_m)[0] or None,
+                depth_m=round(depth, 3),
+                density_min_kg_m3=low if low_by else None,
+                density_max_kg_m3=high if high_by else None,
+                min_by=BOUND_WORDS[low_by.kind] if low_by else "",
+                max_by=BOUND_WORDS[high_by.kind] if high_by else "",
+                density_wanted_kg_m3=asked.least(level_m)[0] or None,
             )
         )
     return tuple({row.depth_m: row for row in rows}.values())
 
 
-def _spread(place: Place, level_m: float) -> WallSpread | None:
+def _wall_spread(length: FluidLength, level_m: float) -> WallSpread | None:
     """Return the density that either theory asks of a granular wall, at the base of the slice where that is most."""
-    curves, least = place.gatherer.curves, place.limits["wall_factor_least"].value
-    most = place.limits["wall_factor_recommended"].value
-    found: list[WallSpread] = []
-    for one in place.pieces():
-        depth = min(one.slice.base_m, place.base_m)
-        if depth - level_m < place.limits["wall_theories_from_m"].value:
+    curves, least = length.ground.curves, length.limits["wall_factor_least"].value
+    most = length.limits["wall_factor_recommended"].value
+    spreads: list[WallSpread] = []
+    for judged in length.slices():
+        depth = min(judged.base_m, length.base_m)
+        if depth - level_m < length.limits["wall_theories_from_m"].value:
             continue
-        hard = curves.support(one.slice.ground, depth, least, hoop_k0=False)
-        wanted = curves.support(one.slice.ground, depth, most, hoop_k0=True)
+        hard = curves.support(judged.slice.ground, depth, least, hoop_k0=False)
+        wanted = curves.support(judged.slice.ground, depth, most, hoop_k0=True)
         if hard is None or wanted is None or hard[1] is None or wanted[1] is None:
             continue
-        asked = [density_for_pressure(pressure, depth, level_m) for pressure in (hard[1], wanted[1], wanted[2])]
-        found.append(WallSpread(asked[0], asked[1], asked[2], round(depth, 3), least, most))
-    return max(found, key=lambda one: one.wanted_kg_m3, default=None)
+        spreads.append(
+            WallSpread(
+                hard_kg_m3=density_for_pressure(hard[1], depth, level_m),
+                wanted_kg_m3=density_for_pressure(wanted[1], depth, level_m),
+                cautious_kg_m3=density_for_pressure(wanted[2], depth, level_m),
+                depth_m=round(depth, 3),
+                hard_factor=least,
+                wanted_factor=most,
+            )
+        )
+    return max(spreads, key=lambda spread: spread.wanted_kg_m3, default=None)
+
+
+# ---- the window as a function of the fluid level
+
+
+def _at_level(length: FluidLength, bounds: tuple[PressureBounds, PressureBounds], specified: SpecifiedDensity, level_m: float) -> LevelAt:
+    """Return what the ground asks at a level, by the least and the recommended factors, and whether the fluid meets it there."""
+    least, wanted = bounds
+    low, low_by = least.least(level_m)
+    high, high_by = least.most(level_m)
+    recommended, recommended_by = wanted.least(level_m)
+    lightest, heaviest = max(low, specified.low_kg_m3), min(high, specified.high_kg_m3)
+    water, rule = length.groundwater_m, length.head_level(specified.fluid)
+    return LevelAt(
+        level_m=level_m,
+        head_m=None if water is None else round(water - level_m, 3),
+        stick_up_m=round(length.stick_up_for(level_m), 3),
+        density_min_kg_m3=_finite(low, low_by),
+        density_wanted_kg_m3=_finite(recommended, recommended_by),
+        density_max_kg_m3=_finite(high, high_by),
+        min_by=_bound_words(low_by),
+        wanted_by=_bound_words(recommended_by),
+        max_by=_bound_words(high_by),
+        open_=lightest <= heaviest,
+        recommended=max(lightest, recommended) <= heaviest,
+        head_kept=rule is None or level_m <= rule + 1e-6,
+        planned=level_m == length.levels.fluid_m[specified.fluid],
+    )
+
+
+def _finite(density_kg_m3: float, bound: PressureBound | None) -> float | None:
+    return density_kg_m3 if bound is not None and isfinite(density_kg_m3) else None
+
+
+def _levels_needed(length: FluidLength, least: PressureBounds) -> tuple[LevelNeeded, ...]:
+    """Return the level that every fluid needs at its usual density, those that the site file and the rules leave open first."""
+    found = [_level_needed(length, least, length.specified(fluid)) for fluid in FLUIDS]
+    return tuple(sorted(found, key=lambda needed: not needed.allowed))
+
+
+def _level_needed(length: FluidLength, bounds: PressureBounds, specified: SpecifiedDensity) -> LevelNeeded:
+    density = min(max(specified.usual_kg_m3, specified.low_kg_m3), specified.high_kg_m3)
+    level, why = length.top_m, "the top of the length that it holds"
+    for low in bounds.lows:
+        if (at := low.level(density)) < level:
+            level, why = at, low.words
+    rule = length.head_level(specified.fluid)
+    if rule is not None and rule < level:
+        head = length.limits[f"fluid_head_{specified.fluid}_m"]
+        level, why = rule, f"a head of {mark(head.value, 'm')} over the groundwater{head.beside}"
+    highest = max((high.level(density) for high in bounds.highs), default=-inf)
+    water = length.groundwater_m
+    possible = level >= highest - 1e-9
+    return LevelNeeded(
+        fluid=specified.fluid,
+        density_kg_m3=density,
+        density_low_kg_m3=specified.low_kg_m3,
+        density_high_kg_m3=specified.high_kg_m3,
+        level_m=round(level, 3) if possible else None,
+        level_highest_m=round(highest, 3) if isfinite(highest) else None,
+        head_m=round(water - level, 3) if possible and water is not None else None,
+        stick_up_m=round(length.stick_up_for(level), 3) if possible else None,
+        reachable=possible and level >= length.highest_m - 1e-6,
+        allowed=length.left_open(specified.fluid),
+        because=why,
+    )

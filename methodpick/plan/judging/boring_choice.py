@@ -13,15 +13,15 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 
-Way = Literal["named", "only", "nearest", "substructure", "first"]
+HowChosen = Literal["named", "only", "nearest", "substructure", "first"]
 
 
 @dataclass(frozen=True, slots=True)
-class Pick:
-    """A boring as logged, and the way that it was found; ``wanted`` is the way that was asked for and not possible."""
+class ChosenBoring:
+    """A boring as logged, and how it was found; ``wanted`` is the way that was asked for and not possible."""
 
     boring: Profile
-    way: Way
+    way: HowChosen
     wanted: str = ""
 
 
@@ -38,7 +38,7 @@ def by_distance(site: Site, shaft: Shaft) -> tuple[Profile, ...]:
     return tuple(site.borings[index] for _, index in sorted(placed))
 
 
-def pick(site: Site, shaft: Shaft) -> Pick:
+def choose_boring(site: Site, shaft: Shaft) -> ChosenBoring:
     """Return the boring of a shaft: the one it names, the only one, or as ``borings_by`` of the site says, else the nearest.
 
     An envelope is settled by planning (:mod:`methodpick.site`); here it is the nearest. Where nothing can be measured it is
@@ -46,41 +46,42 @@ def pick(site: Site, shaft: Shaft) -> Pick:
     """
     by = site.site.borings_by
     if shaft.boring is not None:
-        return Pick(site.boring(shaft.boring), "named")
+        return ChosenBoring(site.boring(shaft.boring), "named")
     if by == "explicit":
         raise InputError(
             Problem(
                 f"the shaft '{shaft.id}' names no boring, and 'borings_by' is explicit",
-                expected=f"boring: one of {', '.join(one.id for one in site.borings)}",
+                expected=f"boring: one of {', '.join(boring.id for boring in site.borings)}",
                 hint="name its boring, or let 'borings_by' be nearest, substructure or envelope",
             )
         )
     if len(site.borings) == 1:
-        return Pick(site.borings[0], "only")
+        return ChosenBoring(site.borings[0], "only")
     near = by_distance(site, shaft)
     wanted = ""
     if by == "substructure":
-        same = [one for one in near or site.borings if shaft.substructure is not None and one.substructure == shaft.substructure]
-        if same:
-            return Pick(same[0], "substructure")
+        same = (boring for boring in near or site.borings if boring.substructure == shaft.substructure)
+        first = next(same, None) if shaft.substructure is not None else None
+        if first is not None:
+            return ChosenBoring(first, "substructure")
         wanted = "substructure"
-    return Pick(near[0], "nearest", wanted) if near else Pick(site.borings[0], "first", wanted)
+    return ChosenBoring(near[0], "nearest", wanted) if near else ChosenBoring(site.borings[0], "first", wanted)
 
 
-def set_over(site: Site, shaft: Shaft, boring: Profile, limits: Mapping[str, float]) -> Profile:
+def boring_at_shaft(site: Site, shaft: Shaft, boring: Profile, limits: Mapping[str, float]) -> Profile:
     """Return a boring as it reads from the ground at a shaft; over water, where levels belong to one mudline, as it is."""
     return boring if site.site.setting == "water" else at_shaft(boring, shaft, limits["top_stretch_m"])
 
 
 def boring_for(site: Site, shaft: Shaft, limits: Mapping[str, float]) -> Profile:
     """Return the boring that a shaft is planned with, set over to its ground."""
-    return set_over(site, shaft, pick(site, shaft).boring, limits)
+    return boring_at_shaft(site, shaft, choose_boring(site, shaft).boring, limits)
 
 
-def settled(site: Site, name: str, limits: Mapping[str, float]) -> Site:
+def with_boring_at_shaft(site: Site, name: str, limits: Mapping[str, float]) -> Site:
     """Return the site with one shaft's boring named by it and set over to its ground, so that inputs can be changed in place."""
-    shaft = next(one for one in site.shafts if one.id == name)
-    boring = boring_for(site, shaft, limits)
-    shafts = tuple(one.model_copy(update={"boring": boring.id}) if one.id == name else one for one in site.shafts)
-    borings = tuple(boring if one.id == boring.id else one for one in site.borings)
+    changed = next(shaft for shaft in site.shafts if shaft.id == name)
+    boring = boring_for(site, changed, limits)
+    shafts = tuple(shaft.model_copy(update={"boring": boring.id}) if shaft.id == name else shaft for shaft in site.shafts)
+    borings = tuple(boring if logged.id == boring.id else logged for logged in site.borings)
     return site.model_copy(update={"shafts": shafts, "borings": borings})

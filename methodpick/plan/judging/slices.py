@@ -1,110 +1,172 @@
-"""Run the rules over every slice and state: verdicts for the search, outcomes for reasons, cautions and questions."""
+"""Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
-from methodpick.facts.curves import HoleFluid
+from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.curves import Curves, Ground, HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
-from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
-from methodpick.plan.result import STATES
-from methodpick.plan.sequence.search_slices import ALLOWED, DOUBTFUL, RANK, RULED_OUT, UNKNOWN, UNLIKELY, WAYS, Cut
-from methodpick.terms import SHAKING_WAYS
-from methodpick.vocabulary.values import Choice, Span, Value
-
-_STAND = ("none", "minutes", "hour", "shift", "days")
+from methodpick.facts.strata import Stratum
+from methodpick.ground.profile import Profile
+from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import SiteConditions
+from methodpick.terms import STATES
+from methodpick.vocabulary.tables import ClassTable
+from methodpick.vocabulary.values import Choice, Value
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
-    """A slice with the verdict of every state, and the outcomes behind them."""
+class JudgedSlice:
+    """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them."""
 
     slice: Slice
     verdicts: Mapping[str, Verdict]
     outcomes: Outcomes
     state_outcomes: Mapping[str, Outcomes]
     state_values: Mapping[str, Mapping[str, Value]]
-    cut: Cut
-    own_values: Mapping[str, Value]
+    slice_values: Mapping[str, Value]
+
+    @property
+    def top_m(self) -> float:
+        """Return the depth of the top."""
+        return self.slice.top_m
+
+    @property
+    def base_m(self) -> float:
+        """Return the depth of the base."""
+        return self.slice.base_m
+
+    @property
+    def middle_m(self) -> float:
+        """Return the depth of the middle."""
+        return (self.slice.top_m + self.slice.base_m) / 2
+
+    @property
+    def sheet(self) -> FactSheet:
+        """Return the facts of the slice."""
+        return self.slice.sheet
+
+    @property
+    def logged(self) -> bool:
+        """Return whether the log tells of this ground; where it does not, nothing is decided."""
+        return self.slice.stratum.logged
 
     def values(self, state: str | None = None) -> dict[str, Value]:
-        """Return the facts of the slice, with those of one state on top."""
-        values = dict(self.own_values)
+        """Return the values of all facts of the slice, with those of one support state on top."""
+        values = dict(self.slice_values)
         if state is not None:
             values.update(self.state_values.get(state, {}))
         return values
 
+    def overlaps(self, top_m: float, base_m: float) -> bool:
+        """Return whether the slice shares some length with the one between two depths."""
+        return self.slice.top_m < base_m - 1e-6 and self.slice.base_m > top_m + 1e-6
 
-def judge(
-    gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, HoleFluid | None]
-) -> tuple[tuple[Judged, ...], tuple[Outcomes, ...]]:
-    """Judge all slices; gives them with the outcomes of the site and shaft rules."""
-    wide = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
-    return tuple(_one(gatherer, cut, book, inside, wide) for cut in slices), wide
+    def words(self, fact: str) -> frozenset[str]:
+        """Return the words that a fact of the slice may still be; none for a number."""
+        value = self.slice.sheet.value(fact)
+        return value.values if isinstance(value, Choice) else frozenset()
+
+    def look_up(self, table: ClassTable) -> Mapping[str, Value]:
+        """Return what a class table says of the slice."""
+        return table.look_up({name: self.slice.sheet.value(name) for name in table.inputs})
 
 
-def _one(gatherer: Gatherer, piece: Slice, book: Rulebook, inside: Mapping[str, HoleFluid | None], wide: tuple[Outcomes, ...]) -> Judged:
+@dataclass(frozen=True, slots=True)
+class JudgedGround:
+    """The ground of one shaft, gathered and judged: all that sizes, stages and reasons read of it.
+
+    ``shared_outcomes`` are those of the rules about the site and about the shaft.
+    """
+
+    gatherer: Gatherer
+    slices: tuple[JudgedSlice, ...]
+    shared_outcomes: tuple[Outcomes, ...]
+    book: Rulebook
+
+    @property
+    def site(self) -> SiteConditions:
+        """Return the conditions of the site."""
+        return self.gatherer.frame.site
+
+    @property
+    def profile(self) -> Profile:
+        """Return the boring as it reads at the shaft."""
+        return self.gatherer.frame.profile
+
+    @property
+    def shaft(self) -> Shaft:
+        """Return the shaft."""
+        return self.gatherer.frame.shaft
+
+    @property
+    def limits(self) -> Mapping[str, float]:
+        """Return the limits in force, those that the site sets included."""
+        return self.gatherer.frame.limits
+
+    @property
+    def tables(self) -> Mapping[str, ClassTable]:
+        """Return the class tables."""
+        return self.book.tables
+
+    @property
+    def shared_values(self) -> dict[str, Value]:
+        """Return the values of the facts of the site and the shaft."""
+        return self.gatherer.base.values()
+
+    @property
+    def strata(self) -> tuple[Stratum, ...]:
+        """Return the strata from the top down."""
+        return self.gatherer.strata
+
+    @property
+    def grounds(self) -> tuple[Ground, ...]:
+        """Return what the curves read of every stratum."""
+        return self.gatherer.grounds
+
+    @property
+    def aquifers(self) -> tuple[Aquifer, ...]:
+        """Return the aquifers, the main one first."""
+        return self.gatherer.aquifers
+
+    @property
+    def curves(self) -> Curves:
+        """Return stresses, pressures and loads with depth."""
+        return self.gatherer.curves
+
+    def layer_at(self, depth_m: float) -> str:
+        """Return the description of the layer at a depth."""
+        for stratum in self.gatherer.strata:
+            if depth_m <= stratum.base_m + 1e-6:
+                return stratum.layer.description or stratum.layer.symbol or "no data"
+        return "no data"
+
+
+def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, HoleFluid | None]) -> JudgedGround:
+    """Judge all slices; ``inside`` is what stands inside the hole in every support state."""
+    shared = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
+    judged = tuple(_judge_slice(piece, gatherer.state_values(piece, inside), book, shared) for piece in slices)
+    return JudgedGround(gatherer, judged, shared, book)
+
+
+def _judge_slice(
+    piece: Slice, state_values: Mapping[str, Mapping[str, Value]], book: Rulebook, shared: tuple[Outcomes, ...]
+) -> JudgedSlice:
     values = piece.sheet.values()
     outcomes = book.scopes["slice"].judge(values)
     start = book.scopes["slice_state"].start(values)
-    states: dict[str, Outcomes] = {}
-    own = gatherer.state_values(piece, inside)
+    state_outcomes: dict[str, Outcomes] = {}
     verdicts: dict[str, Verdict] = {}
     for state in STATES:
-        states[state] = start.judge(own[state])
-        verdicts[state] = verdict(state, (*wide, outcomes, states[state]))
+        state_outcomes[state] = start.judge(state_values[state])
+        verdicts[state] = verdict(state, (*shared, outcomes, state_outcomes[state]))
     for casing in ("pull_out", "leave_in"):
-        verdicts[casing] = verdict(casing, (*wide, outcomes))
-    return Judged(piece, verdicts, outcomes, states, own, _cut(piece, verdicts, states["dry"], book), values)
-
-
-def _cut(piece: Slice, verdicts: Mapping[str, Verdict], dry: Outcomes, book: Rulebook) -> Cut:
-    sheet = piece.sheet
-    stand = sheet.choice("stand_up")
-    likely = stand.likely or min(stand.values, key=_STAND.index)
-    worst = min(stand.values, key=_STAND.index)
-    limits, table = book.values, book.tables["drilling_rate"]
-    ranks = {state: RANK[verdicts[state].state] for state in STATES}
-    ranks["cased_dry"] = max(ranks["cased_dry"], _lifted(dry))
-    rate = table.look_up({name: sheet.value(name) for name in table.inputs}).get("drilling_rate_m_h")
-    near = shaken_too_near(sheet, limits)
-    metres = rate.likely if isinstance(rate, Span) and rate.likely is not None else limits["drilling_rate_unknown_m_h"]
-    return Cut(
-        piece.top_m,
-        piece.base_m,
-        piece.stratum.logged,
-        ranks,
-        {state: len(verdicts[state].should) for state in STATES},
-        {state: verdicts[state].points for state in STATES},
-        limits[f"stand_up_{likely}_h"],
-        limits[f"stand_up_{worst}_h"],
-        max(metres, 0.1),
-        frozenset(way for way in WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
-        RANK[verdicts["pull_out"].state],
-        RANK[verdicts["leave_in"].state],
-        piece.stratum.index,
-        verdicts["dry"].state in {"allowed", "discouraged"},
+        verdicts[casing] = verdict(casing, (*shared, outcomes))
+    return JudgedSlice(
+        slice=piece, verdicts=verdicts, outcomes=outcomes, state_outcomes=state_outcomes, state_values=state_values, slice_values=values
     )
-
-
-def _lifted(dry: Outcomes) -> int:
-    """Return the rank of a base that is dug out dry inside its casing: the casing holds the wall, not the base against uplift."""
-    rank = ALLOWED
-    for rule, wide, near in dry.speaking(dry.scope.by_state["dry"]):
-        if rule.hazard == "uplift" and rule.effect == "exclude" and rule.level == "must":
-            rank = max(rank, RULED_OUT if wide == TRUE else {TRUE: UNLIKELY, OPEN: UNKNOWN, FALSE: DOUBTFUL}[near])
-    return rank
-
-
-def _gets_through(sheet: FactSheet, way: str) -> bool:
-    """Return whether a way of advancing is likely to get through here with the plant that is likely at hand."""
-    return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(name)) for name in WAY_PLANT[way])
-
-
-def _likely(choice: Choice) -> bool:
-    return choice.likely == "yes" or choice.values == {"yes"}

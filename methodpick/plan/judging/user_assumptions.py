@@ -12,7 +12,7 @@ from methodpick.vocabulary.assumptions import Assumption, assumption_of
 from methodpick.vocabulary.keys import Reader
 
 
-def own_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
+def user_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
     """Return the user's assumptions, which go before those of the rulebook.
 
     Raises InputError where a fact or a value is not known.
@@ -20,22 +20,22 @@ def own_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
     found = []
     reader = Reader(read("{}", "assume"))
     problems = reader.problems
-    for index, one in enumerate(site.assume, 1):
+    for index, entry in enumerate(site.assume, 1):
         kept, before = len(problems.kept), problems.met
-        entry: dict[str, Any] = {
-            "fact": one.fact,
-            "set": one.narrowed_to,
-            "where": one.where,
-            "why": one.why or "said in the site file",
+        tree: dict[str, Any] = {
+            "fact": entry.fact,
+            "set": entry.narrowed_to,
+            "where": entry.where,
+            "why": entry.why or "said in the site file",
             "source": "site file",
         }
-        taken = assumption_of(reader, (), f"user-{index}", entry, book.catalogue)
+        assumption = assumption_of(reader, (), f"user-{index}", tree, book.catalogue)
         problems.kept[kept:] = [
-            Problem(f"assumption {index}, on '{one.fact}': {problem.message}", None, problem.expected, problem.hint)
+            Problem(f"assumption {index}, on '{entry.fact}': {problem.message}", None, problem.expected, problem.hint)
             for problem in problems.kept[kept:]
         ]
-        if taken is not None and problems.met == before:
-            found.append(taken)
+        if assumption is not None and problems.met == before:
+            found.append(assumption)
     if problems:
         raise InputError(problems)
     return tuple(found)

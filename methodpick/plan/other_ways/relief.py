@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from methodpick.facts.aquifers import Aquifer
 from methodpick.ground.drawdown import drawn_down
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Alternate, Drawdown
-from methodpick.plan.sequence.path import Path
+from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark
 
 FAMILY = "relief wells, by the engineer"
@@ -15,71 +17,86 @@ STEP_M = 0.1
 """The search for the level to draw down to ends when it is known to this; wells are not steered more closely."""
 
 
-def relief(context: PlanContext, best: Path | None) -> tuple[Alternate, ...]:
-    """Return the option where the best plan leaves a length against uplift, or there is none: the least drawdown that builds."""
-    if best is not None and (best.score[1] + best.score[2] <= 0.0 or not _lifted(context, best)):
-        return ()
-    found = None
-    for aquifer in context.gatherer.aquifers:
-        if aquifer.kind != "main" and aquifer.level_m.likely is not None and aquifer.level_m.likely < aquifer.top_m:
-            found = found or _drawn_down(context, aquifer, best)
-    return () if found is None else (found,)
+@dataclass(frozen=True, slots=True)
+class _DrawnDown:
+    """The plan with an aquifer drawn down to a level."""
+
+    level_m: float
+    context: PlanContext
+    path: SequencePath
 
 
-def _lifted(context: PlanContext, best: Path) -> bool:
-    """Return whether the water below is what stays open on the planned states."""
-    for run in (run for segment in best.segments for run in segment.runs):
-        for one in context.judged:
-            if one.slice.top_m < run.base_m and one.slice.base_m > run.top_m:
-                verdict = one.verdicts[run.state]
-                if any(context.book.by_id[name].hazard == "uplift" for name in (*verdict.rules, *verdict.open_musts)):
-                    return True
-    return False
-
-
-def _drawn_down(context: PlanContext, aquifer: Aquifer, best: Path | None) -> Alternate | None:
-    """Bisect for the highest level of the aquifer at which a plan is left without open hazards."""
-    now = aquifer.level_m.likely or 0.0
-    high, low = now, max(aquifer.top_m, context.gatherer.frame.shaft.tip_m) + 1.0
-    lowest = _at(context, aquifer, low)
-    if lowest is None or (best is not None and lowest[1].score[:3] >= best.score[:3]):
+def relief(context: PlanContext, best: SequencePath | None) -> Alternate | None:
+    """Return the least drawdown that builds, where the best plan leaves a length against uplift, or nothing can be built."""
+    if best is not None and (best.score.unlikely_m + best.score.unknown_m <= 0.0 or not _is_lifted(context, best)):
         return None
-    made = lowest
-    while low - high > STEP_M:
-        middle = (low + high) / 2
+    for aquifer in context.ground.aquifers:
+        likely = aquifer.level_m.likely
+        if aquifer.kind != "main" and likely is not None and likely < aquifer.top_m:
+            drawn_down = _least_drawdown(context, aquifer, likely, best)
+            if drawn_down is not None:
+                return _alternate(drawn_down, aquifer, likely)
+    return None
+
+
+def _is_lifted(context: PlanContext, best: SequencePath) -> bool:
+    """Return whether the water below is what stays open on the planned states."""
+    by_id = context.book.by_id
+    return any(
+        by_id[rule].hazard == "uplift"
+        for run in best.runs
+        for judged in context.ground.slices
+        if judged.top_m < run.base_m and judged.base_m > run.top_m
+        for rule in (*judged.verdicts[run.state].rules, *judged.verdicts[run.state].open_musts)
+    )
+
+
+def _least_drawdown(context: PlanContext, aquifer: Aquifer, now_m: float, best: SequencePath | None) -> _DrawnDown | None:
+    """Bisect for the highest level of the aquifer at which a plan is left without open hazards."""
+    high, low = now_m, max(aquifer.top_m, context.shaft.tip_m) + 1.0
+    lowest = _at(context, aquifer, low)
+    if lowest is None or (best is not None and lowest.path.score.unsettled_lengths_m >= best.score.unsettled_lengths_m):
+        return None
+    found = lowest
+    while found.level_m - high > STEP_M:
+        middle = (found.level_m + high) / 2
         tried = _at(context, aquifer, middle)
-        if tried is not None and tried[1].score[:3] <= lowest[1].score[:3]:
-            low, made = middle, tried
+        if tried is not None and tried.path.score.unsettled_lengths_m <= lowest.path.score.unsettled_lengths_m:
+            found = tried
         else:
             high = middle
-    other, path = made
-    hole = other.hole(path)
-    intervals = other.intervals(path, {})
-    text = decision(path, hole.casings, hole.placement, intervals, other.levels)
+    return found
+
+
+def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Alternate:
+    context, path, level = drawn_down.context, drawn_down.path, drawn_down.level_m
+    worked, intervals = context.worked(path), context.intervals(path, {})
     why = (
         f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
-        f"{mark(low, 'm')} or deeper, {mark(low - now, 'm')} lower than it likely stands, from before the drilling until the concrete "
-        f"has set. Then: {text} The wells, what the drawdown does to neighbours, and the permit are the engineer's."
+        f"{mark(level, 'm')} or deeper, {mark(level - now_m, 'm')} lower than it likely stands, from before the drilling until the "
+        f"concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, and the permit "
+        "are the engineer's."
     )
-    built = other.built(path)
+    built = context.built(path)
     return Alternate(
-        FAMILY,
-        intervals,
-        built.stages,
-        built.casings,
-        None,
-        why,
+        family=FAMILY,
+        intervals=intervals,
+        stages=built.stages,
+        casings=built.casings,
+        relative_cost=None,
+        why_not=why,
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=other.checks(path),
-        drawdown=Drawdown(aquifer.top_m, aquifer.base_m, round(low, 3), other.hole_levels(), other.cuts_m()),
+        checks=context.checks(path),
+        drawdown=Drawdown(aquifer.top_m, aquifer.base_m, round(level, 3), context.hole_levels(), context.cuts_m()),
     )
 
 
-def _at(context: PlanContext, aquifer: Aquifer, level_m: float) -> tuple[PlanContext, Path] | None:
-    frame = context.gatherer.frame
-    profile = drawn_down(frame.profile, (aquifer.top_m, aquifer.base_m), level_m)
-    other = PlanContext(context.site, profile, frame.shaft, context.book, frame.assumptions)
+def _at(context: PlanContext, aquifer: Aquifer, level_m: float) -> _DrawnDown | None:
+    """Return the plan with the aquifer at a level, None where nothing can be built."""
+    profile = context.ground.profile
+    lowered = drawn_down(profile, (aquifer.top_m, aquifer.base_m), level_m)
+    other = PlanContext(context.basis, lowered, context.shaft)
     path = other.best()
-    return None if path is None else (other, path)
+    return None if path is None else _DrawnDown(level_m, other, path)

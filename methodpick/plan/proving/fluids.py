@@ -10,7 +10,7 @@ from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_
 from methodpick.plan.checks.inputs import Place
 from methodpick.plan.fluid.bounds import stations
 from methodpick.plan.fluid.specification import density_limits, is_salt
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
 from methodpick.plan.result import Slurry
@@ -47,7 +47,7 @@ def _fluid(slurry: Slurry) -> Fluid:
 def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Check]:
     place = _place(way, slurry)
     top = max(slurry.top_m, slurry.level_m + ground.limits["fluid_unheld_m"].value)
-    salt = is_salt(ground.gatherer, ground.limits)
+    salt = is_salt(ground.gatherer.base, ground.limits)
     least, most = density_limits(slurry.fluid, ground.limits, salt=salt)
     walls = tuple(_wall(ground, piece, depth) for piece, depth in stations(ground.judged, top, slurry.base_m))
     facts = FluidWindowFacts(
@@ -63,7 +63,7 @@ def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Chec
     yield from check_fluid_window(facts, ground.limits)
 
 
-def _wall(ground: GroundFacts, piece: Judged, depth_m: float) -> WallAt:
+def _wall(ground: GroundFacts, piece: JudgedSlice, depth_m: float) -> WallAt:
     below = piece.slice.ground
     level = below.aquifer.level_m
     return WallAt(
@@ -78,7 +78,7 @@ def _wall(ground: GroundFacts, piece: Judged, depth_m: float) -> WallAt:
     )
 
 
-def _at_rest(piece: Judged) -> Span | None:
+def _at_rest(piece: JudgedSlice) -> Span | None:
     """Return the coefficient at rest by the friction of a slice; None where no friction is known."""
     phi = piece.slice.ground.phi
     if phi is None:

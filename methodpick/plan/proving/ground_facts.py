@@ -11,8 +11,8 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.plan.fluid.levels import Levels
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, point
@@ -26,11 +26,24 @@ class GroundFacts:
     """The judged ground of a shaft, its fluid levels and the rulebook."""
 
     site: Site
-    gatherer: Gatherer
-    judged: Sequence[Judged]
-    levels: Levels
+    ground: JudgedGround
+    levels: FluidLevels
     inside: Mapping[str, HoleFluid | None]
-    book: Rulebook
+
+    @property
+    def gatherer(self) -> Gatherer:
+        """Return the gathered facts."""
+        return self.ground.gatherer
+
+    @property
+    def judged(self) -> Sequence[JudgedSlice]:
+        """Return the judged slices."""
+        return self.ground.slices
+
+    @property
+    def book(self) -> Rulebook:
+        """Return the rulebook."""
+        return self.ground.book
 
     @property
     def shaft(self) -> Shaft:
@@ -42,11 +55,11 @@ class GroundFacts:
         """Return the limits of the rulebook."""
         return self.book.limits
 
-    def slice_above(self, depth_m: float) -> Judged:
+    def slice_above(self, depth_m: float) -> JudgedSlice:
         """Return the slice that ends at or holds a depth."""
         return next((piece for piece in self.judged if depth_m <= piece.slice.base_m + TOUCH_M), self.judged[-1])
 
-    def slices(self, top_m: float, base_m: float) -> list[Judged]:
+    def slices(self, top_m: float, base_m: float) -> list[JudgedSlice]:
         """Return the slices that share a length with an interval."""
         return [piece for piece in self.judged if piece.slice.top_m < base_m - TOUCH_M and piece.slice.base_m > top_m + TOUCH_M]
 
@@ -105,7 +118,7 @@ class GroundFacts:
         return Span(low, high, sum(likely) / length if len(likely) == len(parts) else None)
 
 
-def su_of(piece: Judged) -> Span | None:
+def su_of(piece: JudgedSlice) -> Span | None:
     """Return the undrained strength of a slice; None where the log gives none.
 
     A strength that rests on an assumption has a range and no likely value: nobody's life hangs on what was assumed.
@@ -116,12 +129,12 @@ def su_of(piece: Judged) -> Span | None:
     return Span(strength.low, strength.high)
 
 
-def answer(piece: Judged, fact: str) -> Choice:
+def answer(piece: JudgedSlice, fact: str) -> Choice:
     """Return a yes/no or a word of a slice; what is not known may be any."""
     return piece.slice.sheet.choice(fact)
 
 
-def number(piece: Judged, fact: str) -> Span | None:
+def number(piece: JudgedSlice, fact: str) -> Span | None:
     """Return a number of a slice; None where nothing is known of it."""
     return piece.slice.sheet.span(fact) if fact in piece.slice.sheet.facts else None
 

@@ -68,7 +68,9 @@ def _of_proof(check: Check, bars: set[str], weight: Weight, way: BuiltWay) -> It
             yield Objection(check.id, "way", weight, casing.base_m - 1.0, casing.base_m, casing.way)
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
         kind: Kind = "pull_out" if "pull_out" in bars else "string"
-        yield Objection(check.id, kind, weight, check.base_m - 1.0, check.base_m)
+        casing = next((one for one in way.strings if abs(one.base_m - check.base_m) < 2e-3), None)
+        word = (casing.way or "set") if check.id == "pull" and casing is not None else ""
+        yield Objection(check.id, kind, weight, check.base_m - 1.0, check.base_m, word)
     elif state in STATES:
         yield Objection(check.id, "run", weight, check.top_m, check.base_m, state or "")
 

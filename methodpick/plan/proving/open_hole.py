@@ -13,7 +13,7 @@ from methodpick.plan.checks.inputs import Place
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import governing
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage
@@ -67,7 +67,7 @@ def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         yield governing(found)
 
 
-def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: Judged) -> BaseFailureFacts:
+def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: JudgedSlice) -> BaseFailureFacts:
     """Return the facts of a base with the shortest plug in the casing that holds it with the recommended safety, as far as plugs go."""
     strength = su_of(piece)
     if strength is None:

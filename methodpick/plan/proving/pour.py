@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import pi
 
-from methodpick.plan.casing.external_pressure import outside_of
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.casing.external_pressure import external_pressure
+from methodpick.plan.checks.inputs import Contact, Place
+from methodpick.plan.checks.pull import PullFacts, check_pull
 from methodpick.plan.checks.pull_balance import PullBalanceFacts, ShoeAt, check_pull_balance
 from methodpick.plan.checks.workability import WorkabilityFacts, check_workability
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result.checks import Check
-from methodpick.vocabulary.values import point
+from methodpick.vocabulary.values import Span, point
 
 
 def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of the pour and of the pull of every temporary casing."""
     concrete = way.concrete
     last = way.stages[-1].no if way.stages else None
-    outside = outside_of(ground.gatherer)
+    outside = external_pressure(ground.ground)
     for number, casing in enumerate(way.casings, 1):
         steps = [step for step in concrete.pulls if step.casing_no == number and step.level_after_m is not None]
         if not steps:
@@ -42,6 +44,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
                 kept=concrete.starter_kept or any(casing.kind == "permanent" for casing in way.casings),
             )
             yield from check_pull_balance(facts, ground.limits)
+    yield from _pulls(ground, way)
     pour = next((one.no for one in way.stages if one.action == "pour"), None)
     wait = ground.site.site.schedule.concrete_wait_h or 0.0
     facts_of_mix = WorkabilityFacts(
@@ -54,3 +57,35 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         workable_h=point(concrete.workable_h),
     )
     yield from check_workability(facts_of_mix, ground.limits)
+
+
+def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proofs that the plant pulls each casing: that of its way, by its class where the site names no pull."""
+    equipment = ground.site.site.equipment
+    named = {
+        "twisted": equipment.rig_pull_kn,
+        "oscillated": equipment.oscillator_pull_kn,
+        "vibrated": equipment.vibrator_pull_kn,
+        "driven": equipment.vibrator_pull_kn,
+    }
+    for pull in way.concrete.extraction:
+        casing = way.casings[pull.casing_no - 1]
+        side = pi * casing.outside_diameter_m
+        friction = Span(pull.friction_low_kn / side, pull.friction_high_kn / side, pull.friction_kn / side)
+        way_down = casing.way or "set"
+        usual = ground.limits[f"pull_{way_down}_kn"].value
+        if casing.way == "oscillated":
+            usual *= casing.outside_diameter_m
+        plant = named.get(casing.way or "twisted") or usual
+        stage = next(
+            (one for one in way.stages if one.action in {"pull", "remove_starter"} and abs(one.base_m - casing.base_m) < TOUCH_M), None
+        )
+        facts = PullFacts(
+            place=Place(None if stage is None else stage.no, 0.0, casing.base_m),
+            outside_diameter_m=casing.outside_diameter_m,
+            mass_kg=casing.mass_kg,
+            contacts=(Contact(1.0, friction, None, point(1.0)),),
+            turns=casing.way != "driven",
+            plant_kn=point(plant),
+        )
+        yield from check_pull(facts, ground.limits)

@@ -8,11 +8,12 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Outcomes, Threshold
 from methodpick.plan.checks.record import governing, input_of
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
-from methodpick.plan.result import STATES, Citation, Stage
+from methodpick.plan.result import Citation, Stage
 from methodpick.plan.result.checks import Check, CheckResult, Ends
+from methodpick.terms import STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
 
@@ -31,9 +32,9 @@ def prove_slices(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             yield governing(checks)
 
 
-def _of_slice(ground: GroundFacts, piece: Judged, stage: Stage) -> Iterator[Check]:
+def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage) -> Iterator[Check]:
     state = stage.state
-    if state not in STATES or not piece.cut.decided:
+    if state not in STATES or not piece.logged:
         return
     values = piece.values(state)
     for outcomes in (piece.outcomes, piece.state_outcomes[state]):
@@ -43,7 +44,7 @@ def _of_slice(ground: GroundFacts, piece: Judged, stage: Stage) -> Iterator[Chec
                 yield _check(ground, threshold, value, (piece, stage, outcomes))
 
 
-def _check(ground: GroundFacts, threshold: Threshold, value: Span, at: tuple[Judged, Stage, Outcomes]) -> Check:
+def _check(ground: GroundFacts, threshold: Threshold, value: Span, at: tuple[JudgedSlice, Stage, Outcomes]) -> Check:
     piece, stage, outcomes = at
     rule = threshold.rule
     result = _result(rule, *outcomes.of(rule.id))
@@ -78,7 +79,7 @@ def _check(ground: GroundFacts, threshold: Threshold, value: Span, at: tuple[Jud
     )
 
 
-def _formula(piece: Judged, fact: str) -> str | None:
+def _formula(piece: JudgedSlice, fact: str) -> str | None:
     known = piece.slice.sheet.facts.get(fact)
     return known.formulas[0] if known is not None and known.formulas else None
 

@@ -2,74 +2,76 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from methodpick.plan.fluid.levels import Levels
-from methodpick.plan.reasons.intervals import HeldLength
-from methodpick.plan.result import Casing, Interval, Method, Placement
-from methodpick.plan.sequence.path import Path
+from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
+from methodpick.plan.result import Interval, ShaftMethod, Support
+from methodpick.plan.sequence.path import Run, Segment, SequencePath
+from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
-FLUIDS = ("water", "polymer", "mineral")
-_BY = {
+NOT_BUILDABLE = (
+    "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
+    "and ask the engineer."
+)
+_ADVANCED = {
     "twisted": "by twisting",
     "vibrated": "by vibration",
     "driven": "by driving",
     "oscillated": "by oscillator or rotator",
     None: "by pushing",
 }
-_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
+_SEAL = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}
+_PLACED = {"wet": "concrete by tremie.", "dry": "concrete in the dry."}
 
 
-def method_of(lengths: Sequence[Interval | HeldLength], starter_base_m: float) -> Method:
-    """Name the method: the one support of the shaft, or a combination; the starter does not count."""
-    supports = {
-        length.support for length in lengths if not (length.support == "temporary_casing" and length.base_m <= starter_base_m + 1e-6)
-    }
-    known = supports - {"undecided"}
-    if not known:
-        return "temporary_casing" if not supports and lengths else "undecided"
-    return next(iter(known)) if len(known) == 1 else "combination"
+def method_of(lengths: Iterable[tuple[Support, float]], starter_base_m: float) -> ShaftMethod:
+    """Name the method from the support and the base of every length: the one support of the shaft, or a combination.
+
+    What the starter holds does not count.
+
+    >>> method_of([("temporary_casing", 1.5), ("dry", 12.0)], 1.5)
+    'dry'
+    """
+    lengths = list(lengths)
+    supports = {support for support, base in lengths if not (support == "temporary_casing" and base <= starter_base_m + 1e-6)}
+    decided = supports - {"undecided"}
+    if not decided:
+        return "temporary_casing" if lengths and not supports else "undecided"
+    return next(iter(decided)) if len(decided) == 1 else "combination"
 
 
-def fluid_of(path: Path, levels: Levels) -> float | None:
-    """Return the level of the support fluid, None where the plan has none."""
-    return None if path.fluid is None else levels.fluid_m[path.fluid]
-
-
-def decision(path: Path, casings: Sequence[Casing], placement: Placement, intervals: Sequence[Interval], levels: Levels) -> str:
-    """State the method in one sentence."""
-    if not path.built:
-        return (
-            "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
-            "and ask the engineer."
-        )
+def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:
+    """State the method in one sentence, and from where on nothing is decided."""
+    strings = iter([casing for casing in hole.casings if not casing.is_starter])
     parts: list[str] = []
-    strings = [casing for casing in casings if casing.kind != "starter"]
-    number = 0
     for segment in path.segments:
-        for run in segment.runs:
-            if run.state == "dry":
-                parts.append(f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {mark(run.base_m, 'm')}")
-            elif run.state in FLUIDS:
-                parts.append(f"drill under {_WORDS[run.state]} to {mark(run.base_m, 'm')}")
-            elif segment.casing == "advanced" and run is segment.runs[-1]:
-                plug = any(one.state == "cased_plug" for one in segment.runs)
-                how = "ahead of the dig" if plug else "with the dig, kept full,"
-                parts.append(f"advance casing {how} {_BY[segment.way]} to {mark(run.base_m, 'm')}")
+        parts += [_drilled(segment, run) for run in segment.runs if _is_told(segment, run)]
         if segment.casing != "none":
-            casing = strings[number]
-            number += 1
-            seal = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}[casing.sealed]
+            casing = next(strings)
             if segment.casing == "set":
-                parts.append(f"set {casing.kind} casing to {mark(casing.base_m, 'm')}{seal}")
+                parts.append(f"set {casing.kind} casing to {mark(casing.base_m, 'm')}{_SEAL[casing.sealed]}")
             else:
-                parts[-1] += f", {casing.kind} casing{seal}"
-    gap = next((interval for interval in intervals if interval.support == "undecided"), None)
+                parts[-1] += f", {casing.kind} casing{_SEAL[casing.sealed]}"
     text = ", ".join(parts)
-    text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; "
-    text += {"wet": "concrete by tremie.", "dry": "concrete in the dry."}[placement.state]
+    text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
+    gap = next((interval for interval in intervals if interval.support == "undecided"), None)
     if gap is not None:
         text += f" From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there."
-    del levels
     return text
+
+
+def _is_told(segment: Segment, run: Run) -> bool:
+    """Return whether a run is named: the open hole, and of an advanced casing the last run."""
+    return run.state == "dry" or run.state in FLUIDS or (segment.casing == "advanced" and run is segment.runs[-1])
+
+
+def _drilled(segment: Segment, run: Run) -> str:
+    """Describe how a run is drilled."""
+    base = mark(run.base_m, "m")
+    if run.state == "dry":
+        return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {base}"
+    if run.state in FLUIDS:
+        return f"drill under {FLUID_WORDS[run.state]} to {base}"
+    plug = any(each.state == "cased_plug" for each in segment.runs)
+    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {_ADVANCED[segment.way]} to {base}"

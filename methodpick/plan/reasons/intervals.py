@@ -3,259 +3,249 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
-from methodpick.engine.compiler import FALSE
 from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.verdict import Verdict
-from methodpick.plan.judging.slices import Judged
-from methodpick.plan.result import STATES, Citation, Confidence, FactValue, Interval, Reason, StateVerdict, Support
-from methodpick.plan.sequence.path import Path
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reason, StateVerdict, Support
+from methodpick.plan.sequence.path import SequencePath
+from methodpick.terms import FLUIDS, STATES
 from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
 MOST_REASONS = 8
+USABLE = frozenset({"allowed", "discouraged", "doubtful"})
+"""Verdicts of a state that the expected plan may rest on."""
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class DepthSupport:
     """How a depth is held: support, fluid, the state while drilling and the states afterwards."""
 
     support: Support
-    fluid: str | None
-    drilled_in: str | None
-    later_in: tuple[str, ...]
+    fluid: str | None = None
+    drilled_in: str | None = None
+    later_in: tuple[str, ...] = ()
+
+    @property
+    def deciding_state(self) -> str:
+        """Return the state whose verdict decides: the fluid, the dry hole, or the casing as it stands at last."""
+        if self.fluid:
+            return self.fluid
+        if self.support == "dry" and self.drilled_in:
+            return self.drilled_in
+        return self.later_in[-1] if self.later_in and self.later_in[-1].startswith("cased") else "cased_plug"
 
 
-def held_at(path: Path, depth_m: float, starter_base_m: float, judged: Judged) -> Held:
-    """Return how a depth is held when the tip is reached."""
-    if not judged.cut.decided or not path.built:
-        return Held("undecided", None, None, ())
-    drilled: str | None = _starts_in(judged) if depth_m < path.segments[0].top_m else None
-    later: list[str] = []
-    final_fluid: str | None = None
-    for segment in path.segments:
-        for run in segment.runs:
-            if drilled is None and run.top_m <= depth_m <= run.base_m:
-                drilled = run.state
-            elif drilled is not None and run.top_m > depth_m and not _covered(path, depth_m, segment.top_m):
-                later.append(run.state)
-        if drilled is not None and segment.casing != "none" and segment.base_m >= depth_m:
-            following = path.segments[path.segments.index(segment) + 1 :]
-            dry = bool(following) and following[0].runs[0].state == "dry"
-            later.append("cased_dry" if dry else "cased_balanced")
-    states = [state for state in dict.fromkeys(later) if state != drilled]
+UNDECIDED = DepthSupport("undecided")
+
+
+def support_at(path: SequencePath, depth_m: float, starter_base_m: float, judged: JudgedSlice) -> DepthSupport:
+    """Return how a depth in a slice is held when the tip is reached."""
+    if not judged.logged:
+        return UNDECIDED
+    drilled, later = _states_at(path, depth_m, judged)
+    states = tuple(state for state in dict.fromkeys(later) if state != drilled)
     cover = [segment for segment in path.strings if segment.base_m >= depth_m - 1e-9]
     if cover:
         support: Support = "permanent_casing" if any(segment.keep for segment in cover) else "temporary_casing"
-        return Held(support, None, drilled or "dry", tuple(states))
+        return DepthSupport(support, None, drilled or "dry", states)
     if depth_m <= starter_base_m:
-        return _in_starter(path, judged)
-    last = drilled
-    for state in later:
-        last = state
-    if last in {"water", "polymer", "mineral"}:
-        final_fluid = last
-    return Held("slurry" if final_fluid else "dry", final_fluid, drilled, tuple(states))
+        return _support_in_starter(path, judged)
+    last = later[-1] if later else drilled
+    fluid = last if last in FLUIDS else None
+    return DepthSupport("slurry" if fluid else "dry", fluid, drilled, states)
 
 
-@dataclass(frozen=True, slots=True)
-class HeldLength:
-    """A length of one slice that is held in one way when the tip is reached."""
-
-    top_m: float
-    base_m: float
-    held: Held
-    judged: Judged
-
-    @property
-    def support(self) -> Support:
-        """Return what holds the wall."""
-        return self.held.support
-
-
-def held_lengths(path: Path, judged: Sequence[Judged], starter_base_m: float) -> list[HeldLength]:
-    """Return how the slices are held from the ground to the tip, cut where a run of the path or the starter ends."""
-    runs = [run for segment in path.segments for run in segment.runs]
-    cuts = sorted({run.top_m for run in runs} | {run.base_m for run in runs} | {starter_base_m})
-    lengths = []
-    for piece in judged:
-        top, base = piece.slice.top_m, piece.slice.base_m
-        depths = [top, *(depth for depth in cuts if top + 1e-6 < depth < base - 1e-6), base]
-        for first, last in itertools.pairwise(depths):
-            lengths.append(HeldLength(first, last, held_at(path, (first + last) / 2, starter_base_m, piece), piece))
-    return lengths
+def _states_at(path: SequencePath, depth_m: float, judged: JudgedSlice) -> tuple[str | None, list[str]]:
+    """Return the state in which a depth is drilled, and all states that it meets afterwards."""
+    drilled: str | None = _state_in_starter(judged) if depth_m < path.segments[0].top_m else None
+    later: list[str] = []
+    for index, segment in enumerate(path.segments):
+        for run in segment.runs:
+            if drilled is None and run.top_m <= depth_m <= run.base_m:
+                drilled = run.state
+            elif drilled is not None and run.top_m > depth_m and not _cased_before(path, depth_m, segment.top_m):
+                later.append(run.state)
+        if drilled is not None and segment.casing != "none" and segment.base_m >= depth_m:
+            emptied = index + 1 < len(path.segments) and path.segments[index + 1].runs[0].state == "dry"
+            later.append("cased_dry" if emptied else "cased_balanced")
+    return drilled, later
 
 
-def _covered(path: Path, depth_m: float, before_m: float) -> bool:
+def _cased_before(path: SequencePath, depth_m: float, before_m: float) -> bool:
+    """Return whether a casing covers a depth before the work goes on below another depth."""
     return any(segment.base_m >= depth_m - 1e-9 and segment.base_m <= before_m + 1e-9 for segment in path.strings)
 
 
-def _starts_in(judged: Judged) -> str:
+def _state_in_starter(judged: JudgedSlice) -> str:
     """Return the state in which the starter's length is dug: dry, or inside the starter where no dry hole stands."""
-    return "dry" if judged.verdicts["dry"].state in {"allowed", "discouraged", "doubtful"} else "cased_plug"
+    return "dry" if judged.verdicts["dry"].state in USABLE else "cased_plug"
 
 
-def _in_starter(path: Path, judged: Judged) -> Held:
+def _support_in_starter(path: SequencePath, judged: JudgedSlice) -> DepthSupport:
     """Return the support inside the starter, which names it only where no uncased state is allowed."""
-    fine = {"allowed", "discouraged", "doubtful"}
-    wet = path.last in {"water", "polymer", "mineral"}
-    pushed = _starts_in(judged)
-    if wet and judged.verdicts[path.last].state in fine:
-        return Held("slurry", path.last, pushed, (path.last,))
-    if judged.verdicts["dry"].state in fine and not wet:
-        return Held("dry", None, "dry", ())
-    return Held("temporary_casing", None, "cased_plug", ())
+    under_fluid = path.last in FLUIDS
+    if under_fluid and judged.verdicts[path.last].state in USABLE:
+        return DepthSupport("slurry", path.last, _state_in_starter(judged), (path.last,))
+    if not under_fluid and judged.verdicts["dry"].state in USABLE:
+        return DepthSupport("dry", None, "dry", ())
+    return DepthSupport("temporary_casing", None, "cased_plug", ())
 
 
-def make_intervals(
-    path: Path, judged: Sequence[Judged], starter_base_m: float, book: Rulebook, firm: Mapping[float, bool], told: Told
-) -> tuple[Interval, ...]:
-    """Return the intervals from the ground to the tip, equal neighbours merged."""
-    return _merge(
-        [
-            _interval(length, book, told, firm=firm.get(round(length.judged.slice.top_m, 3), False))
-            for length in held_lengths(path, judged, starter_base_m)
-        ]
-    )
+class IntervalWriter:
+    """Writes the intervals of paths through one ground. Plan, cautious plan and the others share the reasons that are written."""
 
+    def __init__(self, ground: JudgedGround, starter_base_m: float) -> None:
+        self.ground, self.starter_base_m = ground, starter_base_m
+        self._reasons: dict[tuple[float, str, str], Reason] = {}
 
-def _interval(length: HeldLength, book: Rulebook, told: Told, *, firm: bool) -> Interval:
-    held, one = length.held, length.judged
-    words = one.slice.stratum
-    confidence: Confidence = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
-    state = held.fluid or (held.drilled_in if held.support == "dry" else None) or _casing_state(held)
-    return Interval(
-        length.top_m,
-        length.base_m,
-        words.layer.description or words.layer.symbol or "no data",
-        words.likely or "unknown",
-        held.support,
-        held.fluid,
-        held.drilled_in,
-        held.later_in,
-        confidence,
-        {name: _verdict(one.verdicts[name]) for name in STATES},
-        {name: _verdict(one.verdicts[name]) for name in ("pull_out", "leave_in")},
-        _reasons(one, held, state, book, told),
-    )
+    def of_path(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
+        """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it by the slices' tops."""
+        return _merge(
+            [self._interval(ends, held, judged, firm=firm.get(round(judged.top_m, 3), False)) for judged, ends, held in self._lengths(path)]
+        )
 
+    def supports(self, path: SequencePath) -> Iterator[tuple[Support, float]]:
+        """Return the support and the base of every length of a path, from the ground to the tip."""
+        return ((held.support, ends[1]) for _, ends, held in self._lengths(path))
 
-def _casing_state(held: Held) -> str:
-    return held.later_in[-1] if held.later_in and held.later_in[-1].startswith("cased") else "cased_plug"
+    def _lengths(self, path: SequencePath) -> Iterator[tuple[JudgedSlice, tuple[float, float], DepthSupport]]:
+        """Return the lengths of one slice along which nothing changes, with how each is held."""
+        cuts = sorted({depth for run in path.runs for depth in (run.top_m, run.base_m)} | {self.starter_base_m})
+        for judged in self.ground.slices:
+            inside = (depth for depth in cuts if judged.top_m + 1e-6 < depth < judged.base_m - 1e-6)
+            for ends in itertools.pairwise([judged.top_m, *inside, judged.base_m]):
+                yield judged, ends, support_at(path, (ends[0] + ends[1]) / 2, self.starter_base_m, judged)
 
+    def undecided(self) -> tuple[Interval, ...]:
+        """Return the intervals of a shaft that no sequence builds."""
+        return _merge([self._interval((judged.top_m, judged.base_m), UNDECIDED, judged, firm=False) for judged in self.ground.slices])
 
-def _verdict(one: Verdict) -> StateVerdict:
-    return StateVerdict(one.state, one.rules)
+    def _interval(self, ends: tuple[float, float], held: DepthSupport, judged: JudgedSlice, *, firm: bool) -> Interval:
+        stratum = judged.slice.stratum
+        firmness: Firmness = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
+        return Interval(
+            top_m=ends[0],
+            base_m=ends[1],
+            layer=stratum.layer.description or stratum.layer.symbol or "no data",
+            soil_class=stratum.likely or "unknown",
+            support=held.support,
+            fluid=held.fluid,
+            drilled_in=held.drilled_in,
+            later_in=held.later_in,
+            confidence=firmness,
+            verdicts=_verdicts(judged, STATES),
+            casing_verdicts=_verdicts(judged, ("pull_out", "leave_in")),
+            reasons=self._reasons_for(judged, held),
+        )
 
-
-def _reasons(one: Judged, held: Held, state: str, book: Rulebook, told: Told) -> tuple[Reason, ...]:
-    """Return why the support holds and why the lighter ones do not."""
-    if held.support == "undecided" and one.cut.decided:
-        out = dict.fromkeys(
+    def _reasons_for(self, judged: JudgedSlice, held: DepthSupport) -> tuple[Reason, ...]:
+        """Return why the support holds and why the lighter ones do not."""
+        if held.support == "undecided":
+            return self._reasons_for_nothing(judged)
+        state, book = held.deciding_state, self.ground.book
+        lighter = {"dry": (), "slurry": ("dry",)}.get(held.support, tuple(name for name in ("dry", *FLUIDS) if name != state))
+        wanted = [
             (name, rule)
-            for name in STATES
-            for rule in one.verdicts[name].rules
-            if one.verdicts[name].state == "ruled_out" and book.by_id[rule].effect == "exclude"
-        )
-        told_once = {rule: reason_of(one, name, rule, book, told) for name, rule in reversed(out)}
-        return (
-            Reason(
-                "no-way", "No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed.", (), {}, "read"
-            ),
-            *tuple(told_once.values())[: MOST_REASONS - 1],
-        )
-    if held.support == "undecided":
-        return (Reason("no-data", "The log says nothing at this depth, so nothing is claimed here.", (), {}, "read"),)
-    wanted: list[tuple[str, str]] = []
-    lighter = [name for name in ("dry", "water", "polymer", "mineral") if name != state]
-    if held.support == "dry":
-        lighter = []
-    elif held.support == "slurry":
-        lighter = ["dry"]
-    for name in lighter:
-        wanted += [
-            (name, rule) for rule in (*one.verdicts[name].rules, *one.verdicts[name].open_musts) if book.by_id[rule].effect == "exclude"
+            for name in lighter
+            for rule in (*judged.verdicts[name].rules, *judged.verdicts[name].open_musts)
+            if book.by_id[rule].effect == "exclude"
         ]
-    mine = one.verdicts[state]
-    wanted += [(state, rule) for rule in (*mine.open_musts, *mine.should, *mine.suits)]
-    reasons: dict[str, Reason] = {}
-    for name, rule_id in wanted:
-        if rule_id not in reasons and len(reasons) < MOST_REASONS:
-            reasons[rule_id] = reason_of(one, name, rule_id, book, told)
-    return tuple(reasons.values())
+        deciding = judged.verdicts[state]
+        wanted += [(state, rule) for rule in (*deciding.open_musts, *deciding.should, *deciding.suits)]
+        states: dict[str, str] = {}
+        for name, rule in wanted:
+            states.setdefault(rule, name)
+        return tuple(self.reason(judged, name, rule) for rule, name in itertools.islice(states.items(), MOST_REASONS))
+
+    def _reasons_for_nothing(self, judged: JudgedSlice) -> tuple[Reason, ...]:
+        """Return why nothing is decided: no log, or every state ruled out."""
+        if not judged.logged:
+            return (Reason("no-data", "The log says nothing at this depth, so nothing is claimed here.", (), {}, "read"),)
+        excludes = dict.fromkeys(
+            (state, rule)
+            for state in STATES
+            for rule in judged.verdicts[state].rules
+            if judged.verdicts[state].state == "ruled_out" and self.ground.book.by_id[rule].effect == "exclude"
+        )
+        states = {rule: state for state, rule in reversed(excludes)}
+        nothing = "No sequence builds this shaft by the rules and what the site leaves open; nothing is claimed."
+        reasons = [self.reason(judged, state, rule) for rule, state in states.items()]
+        return (Reason("no-way", nothing, (), {}, "read"), *reasons[: MOST_REASONS - 1])
+
+    def reason(self, judged: JudgedSlice, state: str, rule_id: str) -> Reason:
+        """Return a rule as a reason at a slice in a state, its numbers put in."""
+        key = judged.top_m, state, rule_id
+        if key not in self._reasons:
+            self._reasons[key] = _reason(judged, state, rule_id, self.ground.book)
+        return self._reasons[key]
 
 
-Told = dict[tuple[float, str, str], Reason]
-"""Reasons already written, by slice, state and rule: the plan, the cautious plan and the others share them."""
+def _verdicts(judged: JudgedSlice, states: Iterable[str]) -> dict[str, StateVerdict]:
+    return {state: StateVerdict(judged.verdicts[state].state, judged.verdicts[state].rules) for state in states}
 
 
-def reason_of(one: Judged, state: str, rule_id: str, book: Rulebook, told: Told) -> Reason:
-    """Return a rule as a reason at a slice, its numbers put in."""
-    key = one.slice.top_m, state, rule_id
-    if key not in told:
-        told[key] = _reason(one, state, rule_id, book)
-    return told[key]
-
-
-def _reason(one: Judged, state: str, rule_id: str, book: Rulebook) -> Reason:
+def _reason(judged: JudgedSlice, state: str, rule_id: str, book: Rulebook) -> Reason:
     rule = book.by_id[rule_id]
-    values = one.values(state)
-    text = reason_text(rule, values, book, mark_plainly)
-    names = supporting_facts(rule, values, book)
-    facts = {name: fact_value(name, values.get(name), one.slice.sheet.facts.get(name), book) for name in names}
-    return Reason(rule_id, text, tuple(Citation(one_.key, one_.where) for one_ in rule.source), facts, weakest_limit(rule, book))
+    values, known = judged.values(state), judged.sheet.facts
+    return Reason(
+        rule=rule_id,
+        text=reason_text(rule, values, book, mark_plainly),
+        sources=tuple(Citation(source.key, source.where) for source in rule.source),
+        facts={name: _fact_value(name, values.get(name), known.get(name), book) for name in supporting_facts(rule, values, book)},
+        confidence=weakest_limit(rule, book),
+    )
 
 
-def fact_value(name: str, value: Value | None, fact: Fact | None, book: Rulebook) -> FactValue:
-    """Return a fact as a reason shows it."""
+def _fact_value(name: str, value: Value | None, fact: Fact | None, book: Rulebook) -> FactValue:
+    """Return a fact as a reason shows it: its value here, and what it was derived from."""
     spec = book.catalogue.facts[name]
     value = value if value is not None else spec.domain
-    basis = fact.basis if fact is not None and fact.value == value else "derived" if fact is None else fact.basis
-    source = fact.source if fact is not None else "support state" if spec.scope == "slice_state" else "not in the log"
-    if fact is None and spec.scope != "slice_state":
-        basis = "missing"
+    of_state = fact is None and spec.scope == "slice_state"
+    basis = fact.basis if fact is not None else "derived" if of_state else "missing"
+    source = fact.source if fact is not None else "support state" if of_state else "not in the log"
     if isinstance(value, Span):
         known = known_of(value, spec)
         low, high = (known.low, known.high) if isinstance(known, Span) else (-inf, inf)
-        return FactValue(low if low > -inf else None, value.likely, high if high < inf else None, None, spec.unit, basis, source)
+        ends = low if low > -inf else None, high if high < inf else None
+        return FactValue(ends[0], value.likely, ends[1], values=None, unit=spec.unit, basis=basis, from_=source)
     words = value.values if isinstance(value, Choice) else frozenset()
-    return FactValue(None, value.likely, None, tuple(sorted(words)), spec.unit, basis, source)
+    return FactValue(None, value.likely, None, values=tuple(sorted(words)), unit=spec.unit, basis=basis, from_=source)
 
 
 def _merge(found: Sequence[Interval]) -> tuple[Interval, ...]:
     """Merge neighbours of one layer that are held and judged alike."""
     merged: list[Interval] = []
-    for one in found:
-        last = merged[-1] if merged else None
-        if last is not None and _alike(last, one):
-            merged[-1] = replace(last, base_m=one.base_m, reasons=_joined(last.reasons, one.reasons))
+    for interval in found:
+        if merged and _held_alike(merged[-1], interval):
+            reasons = _joined_reasons(merged[-1].reasons, interval.reasons)
+            merged[-1] = replace(merged[-1], base_m=interval.base_m, reasons=reasons)
         else:
-            merged.append(one)
+            merged.append(interval)
     return tuple(merged)
 
 
-def _alike(first: Interval, second: Interval) -> bool:
-    return (first.layer, first.support, first.fluid, first.drilled_in, first.later_in, first.confidence) == (
-        second.layer,
-        second.support,
-        second.fluid,
-        second.drilled_in,
-        second.later_in,
-        second.confidence,
-    ) and (
-        {name: verdict.state for name, verdict in first.verdicts.items()}
-        == {name: verdict.state for name, verdict in second.verdicts.items()}
+def _held_alike(first: Interval, second: Interval) -> bool:
+    return _held(first) == _held(second)
+
+
+def _held(interval: Interval) -> tuple[object, ...]:
+    return (
+        interval.layer,
+        interval.support,
+        interval.fluid,
+        interval.drilled_in,
+        interval.later_in,
+        interval.confidence,
+        {state: verdict.state for state, verdict in interval.verdicts.items()},
     )
 
 
-def _joined(first: Sequence[Reason], second: Sequence[Reason]) -> tuple[Reason, ...]:
+def _joined_reasons(first: Sequence[Reason], second: Sequence[Reason]) -> tuple[Reason, ...]:
     """Keep the reasons of the deeper slice, which is the worse one for most, and those only the upper one has."""
     rules = {reason.rule: reason for reason in (*first, *second)}
     return tuple(rules.values())[:MOST_REASONS]
-
-
-__all__ = ["FALSE", "Held", "held_at", "make_intervals", "reason_of"]

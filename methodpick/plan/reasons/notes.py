@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import known_of, reason_text, value_text
@@ -10,8 +11,9 @@ from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
-from methodpick.plan.judging.slices import Judged
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.terms import SEVERITIES
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
 
@@ -31,7 +33,7 @@ AQUIFER_WORDS = {
     "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.", "the level of the read water above it"),
 }
 """What was assumed of the water: the fact, why, and what was taken, with the limits of the rulebook in it."""
-_INPUTS = {
+_RESTS_ON = {
     "advance_possible": ("plant_vibratory", "plant_twist", "plant_oscillator", "plant_rotator", "plant_impact", "cobbles", "boulders"),
     "support_margin_kpa": ("density",),
     "cohesion_margin_kpa": ("density", "cemented"),
@@ -39,138 +41,150 @@ _INPUTS = {
     "overload_ratio": ("consistency", "surcharge_kpa"),
 }
 """What derived facts rest on, as far as assumptions go."""
-_SEVERITY = {"danger": 0, "caution": 1, "note": 2}
 
 
-def _used(judged: Sequence[Judged], intervals: Sequence[Interval]) -> set[str]:
-    """Return the facts that the rules about the planned states look at."""
-    names: set[str] = set()
-    for one in judged:
-        held = next((i for i in intervals if i.top_m <= (one.slice.top_m + one.slice.base_m) / 2 <= i.base_m), None)
-        if held is None or not one.cut.decided:
-            continue
-        for state in {held.drilled_in, held.fluid, *held.later_in} - {None}:
-            for outcomes in (one.outcomes, one.state_outcomes[str(state)]):
-                for _, rule in outcomes.scope.members.of(outcomes.scope.by_state[str(state)]):
-                    if rule.effect in {"exclude", "suits"} and rule.level != "should":
-                        names.update(fact for fact in rule.facts if one.slice.sheet.facts.get(fact) is not None)
-    return names | {source for name in names for source in _INPUTS.get(name, ())}
+@dataclass(frozen=True, slots=True)
+class StageJudgement:
+    """What the stage rules said of the finished hole, and the facts that they looked at."""
+
+    outcomes: Outcomes
+    values: Mapping[str, Value]
 
 
-def assumptions(gathered: Gathered, judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[TakenAssumption, ...]:
+# ---- assumptions
+
+
+def assumptions(gathered: Gathered, ground: JudgedGround, intervals: Sequence[Interval]) -> tuple[TakenAssumption, ...]:
     """Return the assumptions on facts that the rules about the planned states look at, and those on water, each once."""
-    used = _used(judged, intervals)
+    used = _facts_used(ground, intervals)
     found: dict[tuple[str, str], TakenAssumption] = {}
-    where: dict[str, list[str]] = {}
+    places: dict[str, list[str]] = {}
     for assumption, place in gathered.taken:
-        where.setdefault(assumption.id, []).append(place)
+        places.setdefault(assumption.id, []).append(place)
     for assumption, _ in gathered.taken:
         if assumption.fact not in used and not assumption.id.startswith("user"):
             continue
-        spec = book.catalogue.facts[assumption.fact]
-        places = list(dict.fromkeys(where[assumption.id]))
+        spec = ground.book.catalogue.facts[assumption.fact]
         found[assumption.fact, assumption.id] = TakenAssumption(
-            assumption.fact,
-            "; ".join(places),
-            value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
-            assumption.why,
-            assumption.source,
-            assumption.id,
+            fact=assumption.fact,
+            where="; ".join(dict.fromkeys(places[assumption.id])),
+            assumed=value_text(known_of(assumption.value, spec), spec.unit, mark_plainly),
+            why=assumption.why,
+            source=assumption.source,
+            id=assumption.id,
         )
     for aquifer in gathered.aquifers:
         for name in sorted(aquifer.assumed):
             fact, why, words = AQUIFER_WORDS[name]
-            taken = PLACEHOLDER.sub(lambda match: _spoken_limit(book, match[1]), words)
-            found[fact, name + aquifer.source] = TakenAssumption(
-                fact, f"aquifer from {mark(aquifer.top_m, 'm')} down", taken, why, "own", name
-            )
+            assumed = PLACEHOLDER.sub(lambda match: _limit_words(ground.book, match[1]), words)
+            where = f"aquifer from {mark(aquifer.top_m, 'm')} down"
+            found[fact, name + aquifer.source] = TakenAssumption(fact, where, assumed, why, source="own", id=name)
     return tuple(found.values())
 
 
-def _spoken_limit(book: Rulebook, name: str) -> str:
+def _limit_words(book: Rulebook, name: str) -> str:
     limit = book.limits[name]
     return f"{mark_plainly(limit.value, limit.unit)}{limit.beside}"
 
 
-def open_hazards(judged: Sequence[Judged], intervals: Sequence[Interval], book: Rulebook) -> tuple[OpenHazard, ...]:
+def _facts_used(ground: JudgedGround, intervals: Sequence[Interval]) -> set[str]:
+    """Return the facts that the rules about the planned states look at."""
+    names: set[str] = set()
+    for judged in ground.slices:
+        held = _interval_at(judged.middle_m, intervals)
+        if held is None or not judged.logged:
+            continue
+        for state in {held.drilled_in, held.fluid, *held.later_in} - {None}:
+            for outcomes in (judged.outcomes, judged.state_outcomes[str(state)]):
+                for _, rule in outcomes.scope.members.of(outcomes.scope.by_state[str(state)]):
+                    if rule.effect in {"exclude", "suits"} and rule.level != "should":
+                        names.update(fact for fact in rule.facts if judged.sheet.facts.get(fact) is not None)
+    return names | {source for name in names for source in _RESTS_ON.get(name, ())}
+
+
+def _interval_at(depth_m: float, intervals: Sequence[Interval]) -> Interval | None:
+    return next((interval for interval in intervals if interval.top_m <= depth_m <= interval.base_m), None)
+
+
+# ---- open hazards
+
+
+def open_hazards(ground: JudgedGround, intervals: Sequence[Interval]) -> tuple[OpenHazard, ...]:
     """Return the must rules that are still open on the planned support, with what to do about each."""
     found: dict[tuple[str, str], OpenHazard] = {}
     for interval in intervals:
-        states = {interval.fluid or "", interval.drilled_in or ""} - {""}
-        for one in judged:
-            if one.slice.base_m <= interval.top_m + 1e-6 or one.slice.top_m >= interval.base_m - 1e-6:
+        for judged in ground.slices:
+            if not judged.overlaps(interval.top_m, interval.base_m):
                 continue
-            for state in sorted(states):
-                for rule_id in one.verdicts[state].open_musts:
-                    rule = book.by_id[rule_id]
+            for state in sorted({interval.fluid or "", interval.drilled_in or ""} - {""}):
+                for rule_id in judged.verdicts[state].open_musts:
                     old = found.get((rule_id, state))
+                    hazard = _open_hazard(judged, state, ground.book.by_id[rule_id], ground.book)
                     top = min(interval.top_m, old.top_m) if old and old.top_m is not None else interval.top_m
-                    found[rule_id, state] = OpenHazard(
-                        rule_id,
-                        state,
-                        rule.treatment.get(state) or _treat(rule),
-                        top,
-                        interval.base_m,
-                        reason_text(rule, one.values(state), book, mark_plainly),
-                    )
+                    found[rule_id, state] = replace(hazard, top_m=top, base_m=interval.base_m)
     return tuple(found[key] for key in sorted(found))
 
 
-def _treat(rule: Rule) -> str:
+def _open_hazard(judged: JudgedSlice, state: str, rule: Rule, book: Rulebook) -> OpenHazard:
+    return OpenHazard(
+        rule=rule.id,
+        state=state,
+        treatment=rule.treatment.get(state) or _usual_treatment(rule),
+        text=reason_text(rule, judged.values(state), book, mark_plainly),
+    )
+
+
+def _usual_treatment(rule: Rule) -> str:
     return (
         f"Watch for {rule.hazard.replace('-', ' ')}; be ready to change to the fallback at once, and settle the open "
         "question before the first shaft."
     )
 
 
-def cautions(
-    judged: Sequence[Judged],
-    wide: Sequence[Outcomes],
-    stage: tuple[Outcomes, Mapping[str, Value]],
-    base: Mapping[str, Value],
-    intervals: Sequence[Interval],
-    book: Rulebook,
-) -> tuple[Caution, ...]:
+# ---- cautions
+
+
+def cautions(ground: JudgedGround, stage: StageJudgement, intervals: Sequence[Interval]) -> tuple[Caution, ...]:
     """Return the cautions that hold, the worst first; each rule once, with the depths where it holds."""
     found: dict[str, Caution] = {}
-    places: dict[str, list[tuple[float, float]]] = {}
-    for outcomes in wide:
-        for rule, on_range, at_likely in outcomes.holding("caution"):
-            if TRUE in (on_range, at_likely):
-                found[rule.id] = _caution(rule, reason_text(rule, base, book, mark_plainly))
-    outcomes, values = stage
-    for rule, on_range, at_likely in outcomes.holding("caution"):
-        if TRUE in (on_range, at_likely):
-            found[rule.id] = _caution(rule, reason_text(rule, values, book, mark_plainly))
-    for one in judged:
-        if not one.cut.decided:
+    depths: dict[str, list[tuple[float, float]]] = {}
+    for outcomes in ground.shared_outcomes:
+        for rule in _cautioning(outcomes):
+            found[rule.id] = _caution(rule, ground.shared_values, ground.book)
+    for rule in _cautioning(stage.outcomes):
+        found[rule.id] = _caution(rule, stage.values, ground.book)
+    for judged in ground.slices:
+        if not judged.logged:
             continue
-        state = _state_of(one, intervals)
-        for source, extra in ((one.outcomes, None), (one.state_outcomes.get(state or "dry"), state)):
-            for rule, on_range, at_likely in source.holding("caution") if source is not None else ():
-                if TRUE in (on_range, at_likely):
-                    places.setdefault(rule.id, []).append((one.slice.top_m, one.slice.base_m))
-                    found.setdefault(rule.id, _caution(rule, reason_text(rule, one.values(extra), book, mark_plainly)))
-    done = []
-    for key, caution in found.items():
-        where = _where(places[key]) if key in places else ""
-        done.append(Caution(key, caution.severity, caution.text, caution.sources, caution.hazard, where))
-    return tuple(sorted(done, key=lambda one: (_SEVERITY[one.severity], one.hazard, one.rule)))
+        state = _planned_state(judged, intervals)
+        for outcomes, of_state in ((judged.outcomes, None), (judged.state_outcomes[state or "dry"], state)):
+            for rule in _cautioning(outcomes):
+                depths.setdefault(rule.id, []).append((judged.top_m, judged.base_m))
+                if rule.id not in found:
+                    found[rule.id] = _caution(rule, judged.values(of_state), ground.book)
+    placed = [replace(caution, where=_depth_words(depths[key])) if key in depths else caution for key, caution in found.items()]
+    return tuple(sorted(placed, key=lambda caution: (SEVERITIES.index(caution.severity), caution.hazard, caution.rule)))
 
 
-def _state_of(one: Judged, intervals: Sequence[Interval]) -> str | None:
-    middle = (one.slice.top_m + one.slice.base_m) / 2
-    held = next((i for i in intervals if i.top_m <= middle <= i.base_m), None)
+def _cautioning(outcomes: Outcomes) -> list[Rule]:
+    """Return the cautions that hold on the whole range or at the likely values."""
+    return [rule for rule, on_range, at_likely in outcomes.holding("caution") if TRUE in (on_range, at_likely)]
+
+
+def _planned_state(judged: JudgedSlice, intervals: Sequence[Interval]) -> str | None:
+    held = _interval_at(judged.middle_m, intervals)
     return None if held is None else held.fluid or held.drilled_in
 
 
-def _caution(rule: Rule, text: str) -> Caution:
-    return Caution(rule.id, rule.severity, text, tuple(Citation(one.key, one.where) for one in rule.source), rule.hazard)
+def _caution(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> Caution:
+    sources = tuple(Citation(source.key, source.where) for source in rule.source)
+    return Caution(rule.id, rule.severity, reason_text(rule, values, book, mark_plainly), sources=sources, hazard=rule.hazard)
 
 
-def _where(spans: Sequence[tuple[float, float]]) -> str:
+def _depth_words(lengths: Sequence[tuple[float, float]]) -> str:
+    """Write lengths in words, those that touch as one."""
     joined: list[list[float]] = []
-    for top, base in sorted(spans):
+    for top, base in sorted(lengths):
         if joined and top <= joined[-1][1] + 1e-6:
             joined[-1][1] = max(joined[-1][1], base)
         else:
@@ -178,26 +192,24 @@ def _where(spans: Sequence[tuple[float, float]]) -> str:
     return ", ".join(f"{mark(top, 'm')} to {mark(base, 'm')}" for top, base in joined)
 
 
-def gaps(
-    judged: Sequence[Judged],
-    wide: Sequence[Outcomes],
-    stage: tuple[Outcomes, Mapping[str, Value]],
-    base: Mapping[str, Value],
-    book: Rulebook,
-) -> tuple[Gap, ...]:
+# ---- questions
+
+
+def gaps(ground: JudgedGround, stage: StageJudgement) -> tuple[Gap, ...]:
     """Return the questions to put, each once, the weightiest first."""
     found: dict[str, tuple[int, Gap]] = {}
 
     def note(outcomes: Outcomes, values: Mapping[str, Value]) -> None:
         for rule, on_range, _ in outcomes.holding("ask"):
             if on_range != FALSE and rule.question not in found:
-                gap = Gap(rule.need, reason_text(rule, values, book, mark_plainly), rule.question)
+                gap = Gap(rule.need, reason_text(rule, values, ground.book, mark_plainly), rule.question)
                 found[rule.question] = LEVELS.index(rule.level), gap
 
-    for outcomes in wide:
-        note(outcomes, base)
-    note(*stage)
-    for one in judged:
-        if one.cut.decided:
-            note(one.outcomes, one.values())
+    shared = ground.shared_values
+    for outcomes in ground.shared_outcomes:
+        note(outcomes, shared)
+    note(stage.outcomes, stage.values)
+    for judged in ground.slices:
+        if judged.logged:
+            note(judged.outcomes, judged.values())
     return tuple(gap for _, gap in sorted(found.values(), key=lambda pair: pair[0]))

@@ -7,55 +7,71 @@ An open end of a range is None.
 from __future__ import annotations
 
 from methodpick.plan.result.built import Drawdown, HoleLevels
-from methodpick.plan.result.design import Design
-from methodpick.plan.result.fluid import Action, DensityAt, LevelAt, LevelNeeded, Remedy, Slurry, WallSpread
-from methodpick.plan.result.ladder import Rung
-from methodpick.plan.result.log import Log, LogLayer, LogWater
-from methodpick.plan.result.notes import Caution, Gap, OpenHazard, TakenAssumption
-from methodpick.plan.result.pour import Concrete, CurvePoint, Extraction, OverShoe, Placement, PullStep, QuantityLine, Tremie
-from methodpick.plan.result.programme import (
+from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckResult, Ends
+from methodpick.plan.result.concrete import Concrete, CurvePoint, Extraction, OverShoe, Placement, PullStep, QuantityLine, Tremie
+from methodpick.plan.result.fluid import (
+    Action,
     ControlRow,
+    DensityAt,
     Finding,
     FluidLoss,
     FluidProgramme,
     FluidStanding,
     Grade,
     Ingredient,
+    LevelAt,
+    LevelNeeded,
     LimitUsed,
     Mix,
+    Remedy,
     SandLoad,
+    Slurry,
     Standing,
     TestTime,
+    WallSpread,
     WaterCheck,
 )
+from methodpick.plan.result.reasons import Caution, Citation, FactValue, Flip, Gap, OpenHazard, Reason, StateVerdict, TakenAssumption
+from methodpick.plan.result.shaft_plan import (
+    Alternate,
+    CautiousPlan,
+    Design,
+    InputStamp,
+    Log,
+    LogLayer,
+    LogWater,
+    Plan,
+    RulebookStamp,
+    Rung,
+    SetValue,
+    ShaftPlan,
+)
 from methodpick.plan.result.steps import Casing, Embedment, Interval, Stage, Wall
-from methodpick.plan.result.whole import Alternate, CautiousPlan, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
-from methodpick.plan.result.why import Citation, FactValue, Flip, Reason, StateVerdict
-from methodpick.plan.result.words import FORMAT, STATE_SAID, STATES, SUPPORT_SAID, VERDICTS, Confidence, Method, Support
+from methodpick.plan.result.words import FORMAT, Firmness, ShaftMethod, Support
 
 __all__ = [
+    "CHECK_RESULTS",
     "FORMAT",
-    "STATES",
-    "STATE_SAID",
-    "SUPPORT_SAID",
-    "VERDICTS",
     "Action",
     "Alternate",
     "Casing",
     "Caution",
     "CautiousPlan",
+    "Check",
+    "CheckResult",
     "Citation",
     "Concrete",
-    "Confidence",
     "ControlRow",
     "CurvePoint",
     "DensityAt",
     "Design",
     "Drawdown",
     "Embedment",
+    "Ends",
     "Extraction",
     "FactValue",
     "Finding",
+    "Firmness",
     "Flip",
     "FluidLoss",
     "FluidProgramme",
@@ -72,7 +88,6 @@ __all__ = [
     "Log",
     "LogLayer",
     "LogWater",
-    "Method",
     "Mix",
     "OpenHazard",
     "OverShoe",
@@ -86,6 +101,7 @@ __all__ = [
     "Rung",
     "SandLoad",
     "SetValue",
+    "ShaftMethod",
     "ShaftPlan",
     "Slurry",
     "Stage",

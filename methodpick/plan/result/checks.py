@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.plan.result.why import Citation
+from methodpick.plan.result.reasons import Citation
 
 CheckResult = Literal["holds", "little_margin", "open_range", "unknown", "open_likely", "fails"]
 CHECK_RESULTS: tuple[CheckResult, ...] = ("holds", "little_margin", "open_range", "unknown", "open_likely", "fails")

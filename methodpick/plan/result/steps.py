@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.plan.result.why import Flip, Reason, StateVerdict
-from methodpick.plan.result.words import Confidence, Support
-from methodpick.terms import CasingWay
+from methodpick.plan.result.reasons import Flip, Reason, StateVerdict
+from methodpick.plan.result.words import Firmness, Support
+from methodpick.terms import STARTER, CasingKind, CasingWay
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,7 @@ class Interval:
     fluid: str | None
     drilled_in: str | None
     later_in: tuple[str, ...]
-    confidence: Confidence
+    confidence: Firmness
     verdicts: Mapping[str, StateVerdict]
     casing_verdicts: Mapping[str, StateVerdict]
     reasons: tuple[Reason, ...]
@@ -50,8 +50,7 @@ class Wall:
     """Why a casing is as thick as it is: the least wall by each reason, and what it bears emptied.
 
     ``pressure_kpa`` is the greatest pressure outside an emptied casing (0 where it stays full), ``bears_kpa`` what the wall
-    bears with the rulebook's ovality and safety; ``driving_m`` is the wall for the way it is brought down.
-    A reason that does not apply is None.
+    bears with the rulebook's ovality and safety. A reason that does not apply is None.
     """
 
     usual_m: float
@@ -92,7 +91,7 @@ class Casing:
     ``wider_m`` how much a piece from the yard is wider than the trade size that would do.
     """
 
-    kind: Literal["starter", "temporary", "permanent"]
+    kind: CasingKind
     outside_diameter_m: float
     wall_m: float
     top_m: float
@@ -120,3 +119,8 @@ class Casing:
     def inside_m(self) -> float:
         """Return the inside diameter."""
         return self.outside_diameter_m - 2 * self.wall_m
+
+    @property
+    def is_starter(self) -> bool:
+        """Return whether this is the starter casing, which does not count where strings are counted or a method is named."""
+        return self.kind == STARTER

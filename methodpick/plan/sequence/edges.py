@@ -2,64 +2,67 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterator
 from math import inf
 
-from methodpick.plan.sequence.costs import Costs
-from methodpick.plan.sequence.drilling_options import Node, Opening
-from methodpick.plan.sequence.lengths import TOLERANCE_M, Lengths
-from methodpick.plan.sequence.path import NOTHING, Run, Score, Segment, plus
-from methodpick.plan.sequence.search_options import Options
-from methodpick.plan.sequence.search_slices import DISCOURAGED, FLUIDS, RULED_OUT, UNLIKELY, Seat
+from methodpick.plan.sequence.drilling_options import Drilling, DrillingOptions, Lowering, SearchNode
+from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
+from methodpick.plan.sequence.search_input import SearchInput
+from methodpick.plan.sequence.search_slices import DISCOURAGED, RULED_OUT, UNLIKELY
+from methodpick.plan.sequence.seats import Seat
+from methodpick.terms import FLUIDS
 
-PARTIAL = frozenset({"casing_then_dry", "casing_then_fluid"})
+PARTIAL_CASING = frozenset({"casing_then_dry", "casing_then_fluid"})
 """Families that case a part and reach the tip in the open hole."""
+WITH_CASING = PARTIAL_CASING | {"full_depth_casing", "permanent_casing"}
+"""Families that set a casing before they reach the tip."""
 
 
-class Edges:
+class SearchEdges:
     """All segments that may follow a node, but for those that cannot better the score of the best goal so far."""
 
-    def __init__(self, lengths: Lengths, seats: Sequence[Seat], costs: Costs, options: Options) -> None:
-        self.lengths, self.costs, self.options = lengths, costs, options
-        self.seats = sorted(seats, key=lambda seat: seat.depth_m)
+    def __init__(self, lengths: LengthScores, given: SearchInput) -> None:
+        self.lengths, self.costs, self.options = lengths, given.costs, given.options
+        self.seats = sorted(given.seats, key=lambda seat: seat.depth_m)
         self.tip = lengths.end_m
-        self._pull = self._pull_ranks()
-        self.opening = Opening(lengths, costs, options)
-        self._bare = self._bare_lengths()
-        self.goal: Score = (inf, inf, inf, inf, inf, 0)
+        self.drilling = DrillingOptions(lengths, given)
+        self.goal = Score(inf, inf, inf, inf, inf, 0)
         self.so_far = NOTHING
-        self.last = self._last_seat()
+        self.last_seat = self._last_seat()
+        self._kept_scores = {seat.depth_m: tuple(self._scores_of_keeping(seat)) for seat in self.seats}
+        self._bare = self._bare_lengths()
 
-    def of(self, node: Node, score: Score = NOTHING) -> Iterator[tuple[Segment, Node]]:
+    def of(self, node: SearchNode, score: Score = NOTHING) -> Iterator[tuple[Segment, SearchNode]]:
         """Return the segments after a node whose path has a score."""
-        self.so_far, least = score, plus(score, self.lengths.least_below(node.depth_m))
+        self.so_far, least = score, score.plus(self.lengths.least_below(node.depth_m))
         family = self.options.family
         bare = self.options.over_water and not node.strings
-        if not bare and (family not in {"full_depth_casing", "permanent_casing"} | PARTIAL or node.strings):
-            for runs, fluid in self.opening.hole(node, self.tip, self.options.finish_h):
-                yield from self._finish(node, runs, fluid)
+        if not bare and (node.strings or family not in WITH_CASING):
+            for drilling in self.drilling.open_hole(node, self.tip, self.options.finish_h):
+                yield from self._to_tip(node, drilling)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
             if seat.depth_m < node.depth_m + self.options.least_run_m - TOLERANCE_M:
                 continue
-            if plus(least, (0.0, 0.0, 0.0, 0.0, self._string_cost(seat), 1)) >= self.goal:
+            if least.with_cost(self._string_cost(seat), 1) >= self.goal:
                 break  # no deeper seat costs less
             at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-            if (family == "full_depth_casing" and not at_tip) or (family in PARTIAL and at_tip):
+            if (family == "full_depth_casing" and not at_tip) or (family in PARTIAL_CASING and at_tip):
                 continue
             if not at_tip and not seat.in_socket and not bare:
-                yield from self._set(node, seat)
+                yield from self._set_in_hole(node, seat)
             if not seat.in_socket or at_tip:
-                yield from self._advanced(node, seat)
+                for drilling, lowering in self.drilling.casing_ahead(node, seat):
+                    yield from self._to_seat(node, seat, drilling, lowering)
 
     def least(self, depth_m: float) -> Score:
         """Return what no way from a depth to the tip can score less than, a casing that the family still has to set included."""
         below = self.lengths.least_below(depth_m)
-        if self.last is None or depth_m >= self.last.depth_m - TOLERANCE_M:
+        if self.last_seat is None or depth_m >= self.last_seat.depth_m - TOLERANCE_M:
             return below
-        return plus(below, (0.0, 0.0, 0.0, 0.0, self._string_cost(self.last), 1))
+        return below.with_cost(self._string_cost(self.last_seat), 1)
 
     def _last_seat(self) -> Seat | None:
         """Return the shallowest seat from which a plan that ends dry may reach the tip dry; None for other families."""
@@ -67,132 +70,130 @@ class Edges:
             return None
         return next((seat for seat in self.seats if self.lengths.blocked("dry", seat.depth_m) >= self.tip - TOLERANCE_M), None)
 
-    def _set(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
+    def _set_in_hole(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Segment, SearchNode]]:
         """Return the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
         pushed_from = seat.pushed_from_m
         if pushed_from <= node.depth_m + self.options.least_run_m:
             return
-        for open_runs, fluid in self.opening.hole(node, pushed_from, self.options.set_h):
-            runs = open_runs
+        lowering = Lowering("set", None, pushed_from)
+        for runs, fluid in self.drilling.open_hole(node, pushed_from, self.options.set_h):
+            pushed: tuple[Run, ...] = ()
             if seat.depth_m > pushed_from:
-                inside = "cased_dry" if runs[-1].state == "dry" else "cased_balanced"
-                runs = (*runs, Run(pushed_from, seat.depth_m, inside))
-            yield from self._cased(node, seat, runs, fluid, "set", None, pushed_from)
+                pushed = (Run(pushed_from, seat.depth_m, "cased_dry" if runs[-1].state == "dry" else "cased_balanced"),)
+            yield from self._to_seat(node, seat, Drilling((*runs, *pushed), fluid), lowering)
 
-    def _finish(self, node: Node, runs: tuple[Run, ...], fluid: str) -> Iterator[tuple[Segment, Node]]:
-        if self.options.family in {"slurry", "casing_then_fluid"} and runs[-1].state == "dry":
+    def _to_tip(self, node: SearchNode, drilling: Drilling) -> Iterator[tuple[Segment, SearchNode]]:
+        """Return the segment that reaches the tip in the open hole, where the family lets it."""
+        runs, fluid = drilling
+        wet = runs[-1].state != "dry"
+        if not wet and self.options.family in {"slurry", "casing_then_fluid"}:
             return
         score = self._score(node, runs)
         if score is None:
             return
-        score = plus(score, (0.0, self._bare[self.lengths.index(node.depth_m)], 0.0, 0.0, 0.0, 0))
-        wet = runs[-1].state != "dry"
-        if wet:
-            score = plus(score, (0.0, 0.0, 0.0, 0.0, self.costs.tremie, 0))
-        segment = Segment(node.depth_m, self.tip, runs, "none", None, self.tip, False, "no", 0.0, -1, self._bails(node, runs), score)
-        yield segment, Node(self.tip, node.strings, "end", wet, fluid, self._paid(node, runs))
+        score = score.with_unlikely(self._bare[self.lengths.index(node.depth_m)])
+        segment = Segment(
+            top_m=node.depth_m,
+            base_m=self.tip,
+            runs=runs,
+            casing="none",
+            way=None,
+            ahead_m=self.tip,
+            keep=False,
+            sealed="no",
+            embedment_m=0.0,
+            stratum=-1,
+            bails=_bails(node, runs),
+            score=score.with_cost(self.costs.tremie) if wet else score,
+        )
+        yield segment, SearchNode(self.tip, node.strings, "end", wet, fluid, _paid(node, runs))
 
-    def _score(self, node: Node, runs: tuple[Run, ...]) -> Score | None:
+    def _score(self, node: SearchNode, runs: tuple[Run, ...]) -> Score | None:
         """Return the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole."""
-        total: Score = NOTHING
+        total = NOTHING
         extra = 0.0
         for run in runs:
             part = self.lengths.score(run.state, run.top_m, run.base_m)
             if part is None:
                 return None
-            total = plus(total, part)
+            total = part if total is NOTHING else total.plus(part)
             if run.state in FLUIDS and run.state not in node.paid:
                 extra += self.costs.plant[run.state]
-        if self._bails(node, runs):
+        if _bails(node, runs):
             extra += self.costs.seal_test
         elif node.wet and runs[0].state in FLUIDS and runs[0].state != (node.fluid or "water"):
             extra += self.costs.exchange
-        changes = len(runs) - 1 + (1 if node.strings else 0)
-        return plus(total, (0.0, 0.0, 0.0, 0.0, extra, changes))
+        return total.with_cost(extra, len(runs) - 1 + (1 if node.strings else 0))
 
-    @staticmethod
-    def _paid(node: Node, runs: tuple[Run, ...]) -> frozenset[str]:
-        return node.paid.union(run.state for run in runs if run.state in FLUIDS)
-
-    @staticmethod
-    def _bails(node: Node, runs: tuple[Run, ...]) -> bool:
-        return node.wet and runs[0].state == "dry"
-
-    def _cased(
-        self, node: Node, seat: Seat, runs: tuple[Run, ...], fluid: str, how: str, way: str | None, ahead_m: float
-    ) -> Iterator[tuple[Segment, Node]]:
+    def _to_seat(self, node: SearchNode, seat: Seat, drilling: Drilling, lowering: Lowering) -> Iterator[tuple[Segment, SearchNode]]:
+        """Return the segments that end with a casing on the seat, pulled or left, unless they are too dear to be worth it."""
+        runs = drilling.runs
         drilled = self._score(node, runs)
         if drilled is None:
             return
         at_tip = seat.depth_m >= self.tip - TOLERANCE_M
         wet = runs[-1].state not in {"dry", "cased_dry"}
-        paid = self._paid(node, runs)
-        cost = self._string_cost(seat)
-        if way is not None and how == "advanced":
-            cost += self.opening.a_metre(way) * (seat.depth_m - ahead_m)
-            if way not in paid:
-                cost += self.costs.plant[way]
-                paid = paid | {way}
+        paid, cost = _paid(node, runs), self._string_cost(seat)
+        if lowering.way is not None:
+            cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - lowering.ahead_m)
+            if lowering.way not in paid:
+                cost += self.costs.plant[lowering.way]
+                paid = paid | {lowering.way}
         if at_tip and wet:
             cost += self.costs.tremie
-        least = plus(drilled, (0.0, 0.0, 0.0, 0.0, cost, 1))
-        if plus(plus(self.so_far, least), self.least(seat.depth_m)) >= self.goal:
+        least = drilled.with_cost(cost, 1)
+        if self.so_far.plus(least).plus(self.least(seat.depth_m)) >= self.goal:
             return
-        for keep, extra in self._kept(seat):
-            score = plus(least, extra)
+        reached = SearchNode(seat.depth_m, node.strings + 1, "end" if at_tip else seat.seals, wet, drilling.fluid, paid)
+        for keep, extra in self._kept_scores[seat.depth_m]:
             segment = Segment(
-                node.depth_m,
-                seat.depth_m,
-                runs,
-                how,
-                way,
-                ahead_m,
-                keep,
-                seat.seals,
-                seat.embedment_m,
-                seat.stratum,
-                self._bails(node, runs),
-                score,
+                top_m=node.depth_m,
+                base_m=seat.depth_m,
+                runs=runs,
+                casing=lowering.how,
+                way=lowering.way,
+                ahead_m=lowering.ahead_m,
+                keep=keep,
+                sealed=seat.seals,
+                embedment_m=seat.embedment_m,
+                stratum=seat.stratum,
+                bails=_bails(node, runs),
+                score=least.plus(extra),
             )
-            yield segment, Node(seat.depth_m, node.strings + 1, "end" if at_tip else seat.seals, wet, fluid, paid)
+            yield segment, reached
 
     def _string_cost(self, seat: Seat) -> float:
         return self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
 
-    def _kept(self, seat: Seat) -> Iterator[tuple[bool, Score]]:
-        """Return pulling and leaving the string, each with its penalties and hazards over the string's length."""
-        pull, leave, should_pull, should_leave = self._pull[seat.depth_m]
-        family = self.options.family
-        if self.options.temporary and pull != RULED_OUT and family != "permanent_casing":
-            yield False, (0.0, (pull == UNLIKELY and 1.0) or 0.0, 0.0, 0.0, self.costs.should_m * should_pull, 0)
+    def _scores_of_keeping(self, seat: Seat) -> Iterator[tuple[bool, Score]]:
+        """Return pulling and leaving a string, each with its penalties and hazards over the string's length."""
+        pull = leave = 0
+        should_pull = should_leave = 0.0
+        for piece in self.lengths.slices:
+            if piece.top_m >= seat.depth_m - TOLERANCE_M:
+                break
+            pull, leave = max(pull, piece.pull), max(leave, piece.leave)
+            should_pull += piece.length_m if piece.pull == DISCOURAGED else 0.0
+            should_leave += piece.length_m if piece.leave == DISCOURAGED else 0.0
+        if self.options.temporary and pull != RULED_OUT and self.options.family != "permanent_casing":
+            yield False, Score(unlikely_m=1.0 if pull == UNLIKELY else 0.0, cost=self.costs.should_m * should_pull)
         if self.options.permanent and leave != RULED_OUT:
             cost = self.costs.permanent_m * seat.depth_m + self.costs.should_m * should_leave
-            yield True, (0.0, (leave == UNLIKELY and 1.0) or 0.0, 0.0, 0.0, cost, 0)
-
-    def _pull_ranks(self) -> dict[float, tuple[int, int, float, float]]:
-        ranks: dict[float, tuple[int, int, float, float]] = {}
-        for seat in self.seats:
-            pull = leave = 0
-            should_pull = should_leave = 0.0
-            for cut in self.lengths.cuts:
-                if cut.top_m >= seat.depth_m - TOLERANCE_M:
-                    break
-                pull, leave = max(pull, cut.pull), max(leave, cut.leave)
-                should_pull += cut.length_m if cut.pull == DISCOURAGED else 0.0
-                should_leave += cut.length_m if cut.leave == DISCOURAGED else 0.0
-            ranks[seat.depth_m] = pull, leave, should_pull, should_leave
-        return ranks
+            yield True, Score(unlikely_m=1.0 if leave == UNLIKELY else 0.0, cost=cost)
 
     def _bare_lengths(self) -> list[float]:
-        """Return the length below each cut that must not meet concrete without a casing that stays."""
+        """Return the length below each slice that must not meet concrete without a casing that stays."""
         bare = [0.0]
-        for cut in reversed(self.lengths.cuts):
-            bare.append(bare[-1] + (cut.length_m if cut.decided and cut.pull == RULED_OUT else 0.0))
+        for piece in reversed(self.lengths.slices):
+            bare.append(bare[-1] + (piece.length_m if piece.logged and piece.pull == RULED_OUT else 0.0))
         return bare[:0:-1]
 
-    def _advanced(self, node: Node, seat: Seat) -> Iterator[tuple[Segment, Node]]:
-        """Return the ways to bring casing to the seat ahead of the excavation; the hole is full afterwards."""
-        for runs, way, ahead in self.opening.ahead(node, seat):
-            fluid = "" if runs[0].state == "dry" else node.fluid
-            for segment, reached in self._cased(node, seat, runs, fluid, "advanced", way, ahead):
-                yield segment, replace(reached, wet=True)
+
+def _paid(node: SearchNode, runs: tuple[Run, ...]) -> frozenset[str]:
+    """Return the plant that is paid for after some runs."""
+    return node.paid.union(run.state for run in runs if run.state in FLUIDS)
+
+
+def _bails(node: SearchNode, runs: tuple[Run, ...]) -> bool:
+    """Return whether a full hole is emptied before the first run."""
+    return node.wet and runs[0].state == "dry"

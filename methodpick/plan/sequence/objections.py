@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
-from methodpick.plan.sequence.path import NOTHING, Path, Score, Segment, plus
+from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 
 TOLERANCE_M = 2e-3
 Weight = Literal["barred", "unlikely", "doubtful", "discouraged"]
@@ -26,7 +26,8 @@ class Objection:
 
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
-    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled, ``bell`` of a tip that is not reached dry.
+    of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
+    set), ``bell`` of a tip that is not reached dry.
     """
 
     check: str
@@ -54,7 +55,9 @@ class Objection:
         here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
         if self.kind == "way":
             return here and segment.way == self.word
-        return here and (self.kind == "string" or not segment.keep)
+        if self.kind == "pull_out":
+            return here and not segment.keep and self.word in {"", segment.way or "set"}
+        return here
 
 
 @dataclass(slots=True)
@@ -69,12 +72,12 @@ class Objections:
         self.known.update(dict.fromkeys(new))
         return bool(new)
 
-    def barred_ways(self, depth_m: float) -> frozenset[str]:
-        """Return the ways of bringing casing to a depth that are barred."""
+    def ways_against(self, depth_m: float, *weights: Weight) -> frozenset[str]:
+        """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
         return frozenset(
             objection.word
             for objection in self.known
-            if objection.kind == "way" and objection.weight == "barred" and abs(objection.base_m - depth_m) < TOLERANCE_M
+            if objection.kind in {"way", "pull_out"} and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
         )
 
     def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:
@@ -90,17 +93,17 @@ class Objections:
                 return None
             length = max(objection.base_m - objection.top_m, 0.1)
             if objection.weight == "unlikely":
-                total = plus(total, (0.0, length, 0.0, 0.0, 0.0, 0))
+                total = total.with_unlikely(length)
             elif objection.weight == "doubtful" and cautious:
-                total = plus(total, (0.0, 0.0, 0.0, length, 0.0, 0))
+                total = total.plus(Score(doubtful_m=length))
             elif objection.weight == "discouraged":
-                total = plus(total, (0.0, 0.0, 0.0, 0.0, should_m * length, 0))
+                total = total.with_cost(should_m * length)
         return total
 
 
 def search_proven(
-    find: Callable[[], Path | None], objections_to: Callable[[Path], Iterable[Objection]], objections: Objections
-) -> tuple[Path | None, bool]:
+    find: Callable[[], SequencePath | None], objections_to: Callable[[SequencePath], Iterable[Objection]], objections: Objections
+) -> tuple[SequencePath | None, bool]:
     """Return the best path whose objections were all counted, and whether one was found within the trials.
 
     ``find`` searches with the objections known so far; ``objections_to`` proves a complete path.

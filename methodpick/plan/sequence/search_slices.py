@@ -1,33 +1,35 @@
-"""What the search sees of a slice: verdict ranks per state, penalties, stand-up, plant, seal. No soil mechanics here."""
+"""What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from methodpick.plan.result import STATES, VERDICTS
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
+from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
+from methodpick.facts.sheet import FactSheet
+from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.terms import CASING_WAYS, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
+from methodpick.vocabulary.values import Choice, Span
 
-RANK = {name: index for index, name in enumerate(VERDICTS)}
+RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
-OPEN_STATES = STATES[:4]
-FLUIDS = STATES[1:4]
-WAYS = ("twisted", "vibrated", "driven", "oscillated")
-"""How casing gets ahead of the excavation, the cheapest plant first."""
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class SearchSlice:
     """A slice for the search.
 
-    ``rank`` is the verdict of each state, ``should`` the open or true should-excludes against it, ``points`` the
-    preferences; ``stand_h`` and ``stand_worst_h`` the likely and the worst stand-up time of a dry wall; ``ways`` the
-    ways of advancing casing that are at hand and get through; ``pull`` and ``leave`` the verdict ranks of pulling a
-    temporary casing and of leaving one in.
+    ``logged`` is off where the log tells nothing, so that nothing is decided. ``rank`` is the verdict of each state, ``should`` the
+    number of open or true should-excludes against it, ``points`` the preferences; ``stand_h`` and ``stand_worst_h`` the likely and
+    the worst stand-up time of a dry wall; ``ways`` the ways of advancing casing that are at hand and get through; ``pull`` and
+    ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in.
     """
 
     top_m: float
     base_m: float
-    decided: bool
+    logged: bool
     rank: Mapping[str, int]
     should: Mapping[str, int]
     points: Mapping[str, int]
@@ -37,8 +39,6 @@ class Cut:
     ways: frozenset[str]
     pull: int
     leave: int
-    stratum: int
-    clearly_stands: bool
 
     @property
     def length_m(self) -> float:
@@ -46,21 +46,59 @@ class Cut:
         return self.base_m - self.top_m
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
-    """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
+def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
+    """Return what the search sees of a judged slice."""
+    sheet, verdicts, limits = judged.sheet, judged.verdicts, book.values
+    stand = sheet.choice("stand_up")
+    worst = min(stand.values, key=STAND_UP_CLASSES.index)
+    ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
+    ranks["cased_dry"] = max(ranks["cased_dry"], _rank_of_emptied_base(judged.state_outcomes["dry"]))
+    near = shaken_too_near(sheet, limits)
+    return SearchSlice(
+        top_m=judged.top_m,
+        base_m=judged.base_m,
+        logged=judged.logged,
+        rank=ranks,
+        should={state: len(verdicts[state].should) for state in STATES},
+        points={state: verdicts[state].points for state in STATES},
+        stand_h=limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_worst_h=limits[f"stand_up_{worst}_h"],
+        rate_m_h=_drilling_rate(judged, book),
+        ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
+        pull=RANK[verdicts["pull_out"].state],
+        leave=RANK[verdicts["leave_in"].state],
+    )
 
-    ``pushed_m`` is the last length, through which any plant pushes or twists the shoe into undrilled ground.
-    """
 
-    depth_m: float
-    seals: str
-    embedment_m: float
-    stratum: int
-    in_socket: bool
-    pushed_m: float
+def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -> float:
+    """Return the hours to drill from one depth to another."""
+    return sum(
+        (min(piece.base_m, base_m) - max(piece.top_m, top_m)) / piece.rate_m_h
+        for piece in slices
+        if piece.base_m > top_m and piece.top_m < base_m
+    )
 
-    @property
-    def pushed_from_m(self) -> float:
-        """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
-        return round(self.depth_m - self.pushed_m, 3)
+
+def _drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
+    """Return the metres drilled in an hour."""
+    rate = judged.look_up(book.tables["drilling_rate"]).get("drilling_rate_m_h")
+    likely = rate.likely if isinstance(rate, Span) and rate.likely is not None else book.values["drilling_rate_unknown_m_h"]
+    return max(likely, 0.1)
+
+
+def _rank_of_emptied_base(dry: Outcomes) -> int:
+    """Return the rank of a base that is dug out dry inside its casing: the casing holds the wall, not the base against uplift."""
+    rank = ALLOWED
+    for rule, on_range, at_likely in dry.speaking(dry.scope.by_state["dry"]):
+        if rule.hazard == "uplift" and rule.effect == "exclude" and rule.level == "must":
+            rank = max(rank, RULED_OUT if on_range == TRUE else {TRUE: UNLIKELY, OPEN: UNKNOWN, FALSE: DOUBTFUL}[at_likely])
+    return rank
+
+
+def _gets_through(sheet: FactSheet, way: str) -> bool:
+    """Return whether a way of advancing is likely to get through here with the plant that is likely at hand."""
+    return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(plant)) for plant in WAY_PLANT[way])
+
+
+def _likely(choice: Choice) -> bool:
+    return choice.likely == "yes" or choice.values == {"yes"}

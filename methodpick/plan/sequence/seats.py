@@ -2,78 +2,122 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
+from methodpick.facts.strata import Stratum
 from methodpick.mechanics.seat import seat_from, seat_length
-from methodpick.plan.fluid.levels import Levels
-from methodpick.plan.sequence.search_slices import Seat
+from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span
 
 MOST_SEATS = 4
 """Seats that are tried in one layer, so that the search stays small."""
+BED_STEP_M = 0.05
+"""A seat in a bed is made deeper than its proof asks for by this, so that rounding leaves it long enough."""
 
 
-def find_seats(gatherer: Gatherer, levels: Levels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
+
+    ``pushed_m`` is the last length, through which the shoe is pushed or twisted into undrilled ground.
+    """
+
+    depth_m: float
+    seals: str
+    embedment_m: float
+    stratum: int
+    in_socket: bool
+    pushed_m: float
+
+    @property
+    def pushed_from_m(self) -> float:
+        """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
+        return round(self.depth_m - self.pushed_m, 3)
+
+
+def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
-    frame, limits, start_m = gatherer.frame, gatherer.frame.limits, levels.starter_base_m
-    in_bed = _bed_seat(gatherer, levels)
-    tip, socket = frame.shaft.tip_m, frame.shaft.socket_top_m
+    limits = gatherer.frame.limits
+    shaft, start_m, in_bed = gatherer.frame.shaft, levels.starter_base_m, _bed_seat(gatherer, levels)
+    tip, socket = shaft.tip_m, shaft.socket_top_m
     seats: dict[float, Seat] = {}
-    run_top: float | None = None
+    tight_top: float | None = None
     for stratum, sheet in zip(gatherer.strata, gatherer.sheets, strict=True):
         if not stratum.logged or stratum.top_m >= tip:
-            run_top = None
+            tight_top = None
             continue
-        seals = _seal(sheet, tables["seals"])
-        span = _embedment(sheet, tables["embedment"], limits)
+        seals, span = _seal(sheet, tables["seals"]), _embedment(sheet, tables["embedment"], limits)
         if seals == "no":
-            run_top = None
-        elif run_top is None:
-            run_top = stratum.top_m
-        top = stratum.top_m
-        depths = _depths(top, stratum.base_m, span, limits, deep=seals != "no")
+            tight_top = None
+        elif tight_top is None:
+            tight_top = stratum.top_m
+        depths = _depths(stratum, span, limits, deep=seals != "no")
+        depths += _proved_depths(gatherer, stratum, depths, in_bed, seals=seals != "no")
         clay = seals != "no" and stratum.likely in COHESIVE
-        lowest = stratum.base_m - limits["seat_cover_m"]
-        if clay and max(depths[:1], default=top) < (sealed := _sealing_depth(gatherer, top)) <= lowest:
-            depths.append(sealed)
-        if seals == "no" and in_bed is not None and top < in_bed <= stratum.base_m and in_bed > max(depths, default=top):
-            depths.append(in_bed)
         for depth in depths:
             if depth < start_m + limits["run_least_m"] - 1e-6 or depth >= tip - 0.01:
                 continue
-            enough = run_top is not None and depth - run_top >= span.low
-            left = stratum.base_m - depth >= limits["seat_cover_m"] or _goes_on(gatherer, stratum.index, tables)
+            enough = tight_top is not None and depth - tight_top >= span.low
+            left = stratum.base_m - depth >= limits["seat_cover_m"] or _next_seals(gatherer, stratum.index, tables["seals"])
             seal = seals if enough and left else "no"
-            inside = socket is not None and depth > socket + span.high + 1e-6
-            embedment = round(depth - top, 3)
-            push = _pushed(gatherer, depth, depth - top, depth - (run_top or top)) if clay and seal != "no" else None
+            tight = depth - (stratum.top_m if tight_top is None else tight_top)
             seats[round(depth, 3)] = Seat(
                 depth_m=round(depth, 3),
                 seals=seal,
-                embedment_m=embedment,
+                embedment_m=round(depth - stratum.top_m, 3),
                 stratum=stratum.index,
-                in_socket=inside,
-                pushed_m=min(embedment, limits["last_push_m"]) if push is None else push,
+                in_socket=socket is not None and depth > socket + span.high + 1e-6,
+                pushed_m=_pushed(gatherer, depth, depth - stratum.top_m, tight if clay and seal != "no" else 0.0),
             )
-    last = next((s for s in reversed(gatherer.strata) if s.top_m < tip), gatherer.strata[-1])
-    seats[round(tip, 3)] = Seat(round(tip, 3), "no", 0.0, last.index, in_socket=socket is not None, pushed_m=0.0)
+    last = next((stratum for stratum in reversed(gatherer.strata) if stratum.top_m < tip), gatherer.strata[-1])
+    seats[round(tip, 3)] = Seat(
+        depth_m=round(tip, 3), seals="no", embedment_m=0.0, stratum=last.index, in_socket=socket is not None, pushed_m=0.0
+    )
     return tuple(seats[depth] for depth in sorted(seats))
 
 
-def _bed_seat(gatherer: Gatherer, levels: Levels) -> float | None:
+def _depths(stratum: Stratum, embedment: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:
+    """Return the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
+    likely = embedment.likely if embedment.likely is not None else embedment.high
+    thickness, cover, step = stratum.base_m - stratum.top_m, limits["seat_cover_m"], limits["seat_step_m"]
+    if thickness >= likely + cover:
+        depths = [stratum.top_m + likely]
+    elif thickness >= embedment.low + cover:
+        depths = [stratum.top_m + embedment.low]
+    else:
+        return [stratum.top_m + thickness / 2] if thickness > limits["seat_layer_least_m"] else []
+    deeper = stratum.top_m + likely + step
+    while deep and deeper < stratum.base_m - cover and len(depths) < MOST_SEATS:
+        depths.append(deeper)
+        deeper += step
+    return depths
+
+
+def _proved_depths(gatherer: Gatherer, stratum: Stratum, depths: Sequence[float], in_bed_m: float | None, *, seals: bool) -> list[float]:
+    """Return the depth in a layer at which the proof of its seat holds, where that is deeper than the least of the usual ones."""
+    if seals and stratum.likely in COHESIVE:
+        sealed = _sealing_depth(gatherer, stratum.top_m)
+        if sealed > max(depths[:1], default=stratum.top_m) and sealed <= stratum.base_m - gatherer.frame.limits["seat_cover_m"]:
+            return [sealed]
+    if not seals and in_bed_m is not None and max(depths, default=stratum.top_m) < in_bed_m <= stratum.base_m:
+        return [in_bed_m]
+    return []
+
+
+def _bed_seat(gatherer: Gatherer, levels: FluidLevels) -> float | None:
     """Return the depth at which a casing full of fluid stands deep enough in a granular bed of open water; None on land."""
     limits, main = gatherer.frame.limits, gatherer.aquifers[0].level_m
     if gatherer.frame.site.setting != "water":
         return None
     outside = main.high if main.likely is None else main.likely
     excess = max(outside - level for level in levels.fluid_m.values())
-    return round(
-        seat_length(excess, gatherer.frame.shaft.diameter_m, limits["seat_gradient_granular"], limits["bed_seat_sand_m"], 0.0) + 0.05, 2
-    )
+    seat = seat_length(excess, gatherer.frame.shaft.diameter_m, limits["seat_gradient_granular"], limits["bed_seat_sand_m"], 0.0)
+    return round(seat + BED_STEP_M, 2)
 
 
 def _sealing_depth(gatherer: Gatherer, top_m: float) -> float:
@@ -101,28 +145,11 @@ def _head_over(gatherer: Gatherer, depth_m: float) -> float:
     return max(0.0, depth_m - min(levels, default=depth_m))
 
 
-def _depths(top_m: float, base_m: float, span: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:
-    """Return the seat depths inside one layer: the likely embedment, less in a thin layer, deeper ones where it seals."""
-    likely = span.likely if span.likely is not None else span.high
-    thickness, cover, step = base_m - top_m, limits["seat_cover_m"], limits["seat_step_m"]
-    if thickness >= likely + cover:
-        depths = [top_m + likely]
-    elif thickness >= span.low + cover:
-        depths = [top_m + span.low]
-    else:
-        return [top_m + thickness / 2] if thickness > limits["seat_layer_least_m"] else []
-    deeper = top_m + likely + step
-    while deep and deeper < base_m - cover and len(depths) < MOST_SEATS:
-        depths.append(deeper)
-        deeper += step
-    return depths
-
-
-def _goes_on(gatherer: Gatherer, index: int, tables: Mapping[str, ClassTable]) -> bool:
-    """Return whether the next stratum seals as well."""
+def _next_seals(gatherer: Gatherer, index: int, seals: ClassTable) -> bool:
+    """Return whether the stratum below a stratum seals as well."""
     if index + 1 >= len(gatherer.strata) or not gatherer.strata[index + 1].logged:
         return False
-    return _seal(gatherer.sheets[index + 1], tables["seals"]) != "no"
+    return _seal(gatherer.sheets[index + 1], seals) != "no"
 
 
 def _seal(sheet: FactSheet, table: ClassTable) -> str:

@@ -2,285 +2,297 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from methodpick.ground.shaft import Bell, Shaft
 from methodpick.plan.concrete.hole import bell_height
-from methodpick.plan.fluid.levels import Levels
-from methodpick.plan.result import Casing, Concrete, Placement, Stage, Support
-from methodpick.plan.sequence.path import Path, Run, Segment
+from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
+from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.slices import JudgedGround
+from methodpick.plan.result import Casing, PullStep, Stage, Support
+from methodpick.plan.sequence.path import Run, Segment, SequencePath
+from methodpick.terms import FLUIDS, STARTER
 from methodpick.unit_markup import mark
 
-FLUID_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
-
-
-class _List:
-    """Collects stages and numbers them."""
-
-    def __init__(self) -> None:
-        self.stages: list[Stage] = []
-
-    def add(
-        self,
-        action: str,
-        top_m: float,
-        base_m: float,
-        support: Support,
-        state: str | None,
-        fluid: str | None,
-        hours: float | None,
-        text: str,
-    ) -> None:
-        self.stages.append(
-            Stage(
-                len(self.stages) + 1,
-                action,
-                round(top_m, 3),
-                round(base_m, 3),
-                support,
-                state,
-                fluid,
-                None if hours is None else round(hours, 2),
-                text,
-            )
-        )
+_ADVANCED_BY = {
+    "twisted": "twisting",
+    "vibrated": "vibration",
+    "driven": "driving",
+    "oscillated": "the oscillator or rotator",
+    None: "pushing",
+}
 
 
 def make_stages(
-    path: Path,
-    casings: Sequence[Casing],
-    levels: Levels,
-    placement: Placement,
-    concrete: Concrete,
-    hours: Mapping[str, float],
-    rates: Mapping[str, float],
-    shaft: Shaft,
+    ground: JudgedGround, path: SequencePath, hole: FinishedHole, levels: FluidLevels, drilling_h: Mapping[Run, float]
 ) -> tuple[Stage, ...]:
-    """Return the stages of a path. ``hours`` holds the drilling hours of each run by its depths, ``rates`` the handling."""
-    out = _List()
-    starter = next((casing for casing in casings if casing.kind == "starter"), None)
-    if starter is not None:
-        out.add(
-            "set_starter",
-            starter.top_m,
-            starter.base_m,
-            "temporary_casing",
-            None,
-            None,
-            rates["hours_casing_set"] / 2,
-            f"Set the starter casing to {mark(starter.base_m, 'm')}, {mark(levels.grade_m - starter.top_m, 'm')} above the drilling grade.",
-        )
-    strings = [casing for casing in casings if casing.kind != "starter"]
-    full: str | None = None
-    for number, segment in enumerate(path.segments):
-        casing = strings[sum(1 for one in path.segments[:number] if one.casing != "none")] if segment.casing != "none" else None
-        full = _segment(out, segment, casing, full, levels, hours, rates)
-    if shaft.bell is not None:
-        _bell(out, path, shaft, shaft.bell, full, rates)
-    _finish(out, path, casings, placement, concrete, levels, full, rates)
-    return tuple(out.stages)
+    """Return the stages of a path. ``drilling_h`` holds the drilling hours of each run."""
+    drilling = _Drilling(levels, ground.limits, drilling_h)
+    stages = [drilling.set_starter(casing) for casing in hole.casings if casing.kind == STARTER]
+    strings = iter([casing for casing in hole.casings if casing.kind != STARTER])
+    for segment in path.segments:
+        stages += drilling.segment(segment, next(strings) if segment.casing != "none" else None)
+    finishing = _Finishing(levels, ground.limits, path, drilling.full_of)
+    if ground.shaft.bell is not None:
+        stages.append(finishing.cut_bell(ground.shaft, ground.shaft.bell))
+    stages += [finishing.clean(), finishing.lower_cage(), *finishing.pour(hole)]
+    for number in dict.fromkeys(step.casing_no for step in hole.concrete.pulls):
+        stages.append(finishing.pull(hole.casings[number - 1], [step for step in hole.concrete.pulls if step.casing_no == number]))
+    return tuple(_numbered(number, stage) for number, stage in enumerate(stages, 1))
 
 
-def _segment(
-    out: _List,
-    segment: Segment,
-    casing: Casing | None,
-    full: str | None,
-    levels: Levels,
-    hours: Mapping[str, float],
-    rates: Mapping[str, float],
-) -> str | None:
-    """Write the stages of one segment; gives the fluid that stands in the hole after it."""
-    if segment.bails:
-        out.add(
-            "seal_test",
-            0.0,
-            segment.top_m,
-            "dry",
-            None,
-            full,
-            rates["hours_bail"] / 2,
-            f"Test the seal at {mark(segment.top_m, 'm')}: lower the level inside in steps and watch. If it rises, or if soil "
-            "comes in, refill above the outside water level first and go on under fluid.",
-        )
-        out.add(
-            "bail",
-            0.0,
-            segment.top_m,
-            "dry",
-            "cased_dry",
-            None,
-            rates["hours_bail"] / 2,
-            "Bail the casing once the seal holds; keep the fluid at hand to refill it at once.",
-        )
-        full = None
-    pushed = [run for run in segment.runs if segment.casing == "set" and run.state.startswith("cased")]
-    for run in segment.runs:
-        if run not in pushed:
-            full = _run(out, segment, run, full, levels, hours, rates)
-    if casing is not None and segment.casing == "set":
-        kind: Support = "permanent_casing" if casing.kind == "permanent" else "temporary_casing"
-        took = sum(hours[f"{run.top_m:.3f}-{run.base_m:.3f}"] for run in pushed)
-        push = (
-            f"; push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground, then dig it out inside"
-            if casing.advanced_m > 0
-            else ""
-        )
-        out.add(
-            "set_casing",
-            casing.top_m,
-            casing.base_m,
-            kind,
-            pushed[-1].state if pushed else None,
-            full,
-            rates["hours_casing_set"] + took,
-            f"Set the {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by {mark(casing.wall_m, 'wall')} "
-            f"wall, from {mark(levels.grade_m - casing.top_m, 'm')} above the drilling grade to {mark(casing.base_m, 'm')}{push}.",
-        )
-    return full
+def _numbered(number: int, stage: Stage) -> Stage:
+    """Return a stage with its number, depths to the millimetre and hours to the hundredth."""
+    hours = None if stage.hours is None else round(stage.hours, 2)
+    return replace(stage, no=number, top_m=round(stage.top_m, 3), base_m=round(stage.base_m, 3), hours=hours)
 
 
-def _run(
-    out: _List, segment: Segment, run: Run, full: str | None, levels: Levels, hours: Mapping[str, float], rates: Mapping[str, float]
-) -> str | None:
-    took = hours[f"{run.top_m:.3f}-{run.base_m:.3f}"]
-    ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
-    if run.state == "dry":
-        out.add("drill", run.top_m, run.base_m, "dry", "dry", None, took, f"Drill dry {ends}.")
-        return None
-    if run.state in FLUID_WORDS:
-        word = FLUID_WORDS[run.state]
-        if full != run.state:
-            level = levels.fluid_m[run.state]
-            text = (
-                f"Fill the hole with {word} to {_level(level, levels)} before drilling below {mark(run.top_m, 'm')}."
-                if full is None
-                else f"Bring in {word} through a pipe at the base until the {FLUID_WORDS[full]} is out and the level stands at "
-                f"{_level(level, levels)}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
-            )
-            out.add("introduce_fluid", level, run.top_m, "slurry", run.state, run.state, rates["hours_fill"], text)
-        out.add(
-            "drill",
-            run.top_m,
-            run.base_m,
-            "slurry",
-            run.state,
-            run.state,
-            took,
-            f"Drill {ends} under {word}; keep it at {_level(levels.fluid_m[run.state], levels)} at all times.",
-        )
-        return run.state
-    kind: Support = "permanent_casing" if segment.keep else "temporary_casing"
-    lead = rates["hours_advance_m"] * (run.base_m - run.top_m)
-    keep = (
-        "keep the shoe ahead of the excavation and a plug of soil in it"
-        if run.state == "cased_plug"
-        else "keep the shoe with the excavation"
-    )
-    way = {"twisted": "twisting", "vibrated": "vibration", "driven": "driving", "oscillated": "the oscillator or rotator", None: "pushing"}[
-        segment.way
-    ]
-    out.add(
-        "advance_casing",
-        run.top_m,
-        run.base_m,
-        kind,
-        run.state,
-        full or "water",
-        took + lead,
-        f"Advance the casing {ends} by {way} and dig inside; {keep}, and keep the level inside at or above the water outside.",
-    )
-    return full or "water"
+def _kept_in(segment: Segment) -> Support:
+    return "permanent_casing" if segment.keep else "temporary_casing"
 
 
-def _bell(out: _List, path: Path, shaft: Shaft, bell: Bell, full: str | None, rates: Mapping[str, float]) -> None:
-    top = shaft.tip_m - bell_height(bell, shaft.diameter_m, rates["bell_height_share"])
-    text = (
-        f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
-        "the base, and lift the cuttings out; "
-    )
-    text += (
-        "under fluid only where the engineer agrees: neither its roof nor its base can be seen."
-        if full
-        else "inspect its roof and base by camera from the surface."
-    )
-    out.add("bell", top, shaft.tip_m, "slurry" if full else "dry", path.last, full, rates["hours_bell"], text)
-
-
-def _level(level_m: float, levels: Levels) -> str:
+def _level_words(level_m: float, levels: FluidLevels) -> str:
+    """Write a level against the drilling grade."""
     above = levels.grade_m - level_m
     if above > 0.005:
         return f"{mark(above, 'm')} above the drilling grade"
     return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
 
 
-def _finish(
-    out: _List,
-    path: Path,
-    casings: Sequence[Casing],
-    placement: Placement,
-    concrete: Concrete,
-    levels: Levels,
-    full: str | None,
-    rates: Mapping[str, float],
-) -> None:
-    tip = path.segments[-1].base_m
-    last: Support = "slurry" if full else "dry"
-    if path.segments[-1].casing != "none":
-        last = "permanent_casing" if path.segments[-1].keep else "temporary_casing"
-    state = path.last
-    if full:
-        text = (
-            "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height "
-            "until it meets the limits before concrete."
+# ---- from the starter to the tip
+
+
+@dataclass(slots=True)
+class _Drilling:
+    """Writes the stages down to the tip; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
+
+    levels: FluidLevels
+    limits: Mapping[str, float]
+    drilling_h: Mapping[Run, float]
+    full_of: str | None = None
+
+    def set_starter(self, starter: Casing) -> Stage:
+        """Return the stage that sets the starter casing."""
+        stick_up = mark(self.levels.grade_m - starter.top_m, "m")
+        return Stage(
+            no=0,
+            action="set_starter",
+            top_m=starter.top_m,
+            base_m=starter.base_m,
+            support="temporary_casing",
+            state=None,
+            fluid=None,
+            hours=self.limits["hours_casing_set"] / 2,
+            text=f"Set the starter casing to {mark(starter.base_m, 'm')}, {stick_up} above the drilling grade.",
         )
-    else:
+
+    def segment(self, segment: Segment, casing: Casing | None) -> Iterator[Stage]:
+        """Return the stages of one segment, which ends with a casing or at the tip."""
+        if segment.bails:
+            yield from self._empty(segment.top_m)
+        pushed = [run for run in segment.runs if segment.casing == "set" and run.state.startswith("cased")]
+        for run in segment.runs:
+            if run in pushed:
+                continue
+            if run.state == "dry":
+                yield self._drill_dry(run)
+            elif run.state in FLUIDS:
+                yield from self._drill_under_fluid(run)
+            else:
+                yield self._advance(segment, run)
+        if casing is not None and segment.casing == "set":
+            yield self._set_casing(casing, segment, pushed)
+
+    def _empty(self, shoe_m: float) -> Iterator[Stage]:
+        """Return the test of a seal and the bailing of the casing."""
+        test = Stage(
+            no=0,
+            action="seal_test",
+            top_m=0.0,
+            base_m=shoe_m,
+            support="dry",
+            state=None,
+            fluid=self.full_of,
+            hours=self.limits["hours_bail"] / 2,
+            text=f"Test the seal at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or if soil "
+            "comes in, refill above the outside water level first and go on under fluid.",
+        )
+        yield test
+        yield replace(
+            test,
+            action="bail",
+            state="cased_dry",
+            fluid=None,
+            text="Bail the casing once the seal holds; keep the fluid at hand to refill it at once.",
+        )
+        self.full_of = None
+
+    def _drill_dry(self, run: Run) -> Stage:
+        self.full_of = None
+        return Stage(
+            no=0,
+            action="drill",
+            top_m=run.top_m,
+            base_m=run.base_m,
+            support="dry",
+            state="dry",
+            fluid=None,
+            hours=self.drilling_h[run],
+            text=f"Drill dry from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}.",
+        )
+
+    def _drill_under_fluid(self, run: Run) -> Iterator[Stage]:
+        """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
+        level = self.levels.fluid_m[run.state]
+        words, level_words = FLUID_WORDS[run.state], _level_words(level, self.levels)
+        drill = Stage(
+            no=0,
+            action="drill",
+            top_m=run.top_m,
+            base_m=run.base_m,
+            support="slurry",
+            state=run.state,
+            fluid=run.state,
+            hours=self.drilling_h[run],
+            text=f"Drill from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')} under {words}; keep it at {level_words} at all times.",
+        )
+        if self.full_of != run.state:
+            text = f"Fill the hole with {words} to {level_words} before drilling below {mark(run.top_m, 'm')}."
+            if self.full_of is not None:
+                text = (
+                    f"Bring in {words} through a pipe at the base until the {FLUID_WORDS[self.full_of]} is out and the level stands at "
+                    f"{level_words}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
+                )
+            hours = self.limits["hours_fill"]
+            yield replace(drill, action="introduce_fluid", top_m=level, base_m=run.top_m, hours=hours, text=text)
+        self.full_of = run.state
+        yield drill
+
+    def _advance(self, segment: Segment, run: Run) -> Stage:
+        """Return the advance of a casing with the dig inside it; it is kept full."""
+        self.full_of = self.full_of or "water"
+        plug = run.state == "cased_plug"
+        keep = "keep the shoe ahead of the excavation and a plug of soil in it" if plug else "keep the shoe with the excavation"
+        ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
+        return Stage(
+            no=0,
+            action="advance_casing",
+            top_m=run.top_m,
+            base_m=run.base_m,
+            support=_kept_in(segment),
+            state=run.state,
+            fluid=self.full_of,
+            hours=self.drilling_h[run] + self.limits["hours_advance_m"] * (run.base_m - run.top_m),
+            text=f"Advance the casing {ends} by {_ADVANCED_BY[segment.way]} and dig inside; {keep}, and keep the level inside at or above "
+            "the water outside.",
+        )
+
+    def _set_casing(self, casing: Casing, segment: Segment, pushed: Sequence[Run]) -> Stage:
+        """Return the setting of a casing in the drilled hole, with the last length pushed and dug out inside."""
+        push = ""
+        if casing.advanced_m > 0:
+            push = f"; push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground, then dig it out inside"
+        return Stage(
+            no=0,
+            action="set_casing",
+            top_m=casing.top_m,
+            base_m=casing.base_m,
+            support=_kept_in(segment),
+            state=pushed[-1].state if pushed else None,
+            fluid=self.full_of,
+            hours=self.limits["hours_casing_set"] + sum(self.drilling_h[run] for run in pushed),
+            text=f"Set the {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by {mark(casing.wall_m, 'wall')} "
+            f"wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} above the drilling grade to {mark(casing.base_m, 'm')}{push}.",
+        )
+
+
+# ---- from the tip to the last casing pulled
+
+
+@dataclass(frozen=True, slots=True)
+class _Finishing:
+    """Writes the stages after the tip is reached; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
+
+    levels: FluidLevels
+    limits: Mapping[str, float]
+    path: SequencePath
+    full_of: str | None
+
+    def _stage(self, action: str, ends: tuple[float, float], hours: float, text: str) -> Stage:
+        """Return a stage of the finished hole between two depths."""
+        last = self.path.segments[-1]
+        return Stage(
+            no=0,
+            action=action,
+            top_m=ends[0],
+            base_m=ends[1],
+            support=_kept_in(last) if last.casing != "none" else "slurry" if self.full_of else "dry",
+            state=self.path.last,
+            fluid=self.full_of,
+            hours=hours,
+            text=text,
+        )
+
+    @property
+    def tip_m(self) -> float:
+        """Return the depth of the tip."""
+        return self.path.segments[-1].base_m
+
+    def cut_bell(self, shaft: Shaft, bell: Bell) -> Stage:
+        """Return the cutting of the bell, which stands in open ground."""
+        top = shaft.tip_m - bell_height(bell, shaft.diameter_m, self.limits["bell_height_share"])
+        text = (
+            f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
+            "the base, and lift the cuttings out; "
+        )
+        text += (
+            "under fluid only where the engineer agrees: neither its roof nor its base can be seen."
+            if self.full_of
+            else "inspect its roof and base by camera from the surface."
+        )
+        stage = self._stage("bell", (top, shaft.tip_m), self.limits["hours_bell"], text)
+        return replace(stage, support="slurry" if self.full_of else "dry")
+
+    def clean(self) -> Stage:
+        """Return the cleaning of the base."""
         text = "Clean the base and inspect it from the surface with light and camera; nobody enters the hole."
-    out.add("clean", tip, tip, last, state, full, rates["hours_clean"], text)
-    out.add(
-        "cage",
-        levels.casing_top_m,
-        tip,
-        last,
-        state,
-        full,
-        rates["hours_cage"],
-        "Lower the cage, centred by spacers; check the base again afterwards.",
-    )
-    if placement.state == "wet":
-        if full is None:
-            out.add(
-                "refill",
-                0.0,
-                tip,
-                last,
-                state,
-                "water",
-                rates["hours_fill"],
-                "Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete.",
+        if self.full_of:
+            text = (
+                "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height "
+                "until it meets the limits before concrete."
             )
-        pour = "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top."
-    else:
-        pour = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
-    if concrete.starter_kept:
-        pour += " Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance."
-    out.add("pour", 0.0, tip, last, state, full, concrete.pour_hours, pour)
-    for number in dict.fromkeys(step.casing_no for step in concrete.pulls):
-        casing = casings[number - 1]
-        lifts = [step for step in concrete.pulls if step.casing_no == number]
-        action = "remove_starter" if casing.kind == "starter" else "pull"
-        name = "starter" if casing.kind == "starter" else f"{mark(casing.outside_diameter_m, 'size')} casing"
+        return self._stage("clean", (self.tip_m, self.tip_m), self.limits["hours_clean"], text)
+
+    def lower_cage(self) -> Stage:
+        """Return the setting of the cage."""
+        text = "Lower the cage, centred by spacers; check the base again afterwards."
+        return self._stage("cage", (self.levels.casing_top_m, self.tip_m), self.limits["hours_cage"], text)
+
+    def pour(self, hole: FinishedHole) -> Iterator[Stage]:
+        """Return the pour, and before it the filling of an empty hole where concrete is placed wet."""
+        text = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
+        if hole.placement.state == "wet":
+            if self.full_of is None:
+                fill = (
+                    "Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete."
+                )
+                yield replace(self._stage("refill", (0.0, self.tip_m), self.limits["hours_fill"], fill), fluid="water")
+            text = "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top."
+        if hole.concrete.starter_kept:
+            text += (
+                " Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance."
+            )
+        yield self._stage("pour", (0.0, self.tip_m), hole.concrete.pour_hours, text)
+
+    def pull(self, casing: Casing, lifts: Sequence[PullStep]) -> Stage:
+        """Return the pull of a casing with all its lifts."""
+        name = "starter" if casing.kind == STARTER else f"{mark(casing.outside_diameter_m, 'size')} casing"
         text = f"Pull the {name} slowly and straight while the concrete still flows"
         if len(lifts) > 1:
             text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
-        unsafe = next((step for step in lifts if not step.safe), lifts[0])
-        out.add(
-            action,
-            casing.top_m,
-            casing.base_m,
-            last,
-            None,
-            None,
-            rates["hours_casing_set"] / 2 + (len(lifts) - 1) * rates["hours_refill"],
-            f"{text}. {unsafe.note}",
-        )
+        telling = next((step for step in lifts if not step.safe), lifts[0])
+        hours = self.limits["hours_casing_set"] / 2 + (len(lifts) - 1) * self.limits["hours_refill"]
+        action = "remove_starter" if casing.kind == STARTER else "pull"
+        stage = self._stage(action, (casing.top_m, casing.base_m), hours, f"{text}. {telling.note}")
+        return replace(stage, state=None, fluid=None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.plan.concrete.hole import area, bell_volume
 from methodpick.site.job import FULL_STATES, Job, PayItem
-from methodpick.site.result import NOTHING, Estimate, TakeoffLine
+from methodpick.site.result import FREE_FLUID, NOTHING, SPOIL_BANK, SPOIL_LOOSE, Estimate, TakeoffLine
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span, known
 
@@ -88,12 +88,12 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
         loose = loose.plus(Estimate(*(bank_m3 * (1 + percent / 100) for percent in (swell.low, swell.likely, swell.high))))
     lines = [
         job.line(
-            PayItem("spoil", "spoil, bank", "m3", "spoil"),
+            PayItem("spoil", SPOIL_BANK, "m3", "spoil"),
             sum(banks.values()),
             "pi/4 D^2 x length of the hole as drilled: " + " + ".join(f"{_words(soil)} {mark(bank, 'm3')}" for soil, bank in banks.items()),
         ),
         job.line(
-            PayItem("spoil", "spoil, loose", "m3", "spoil"),
+            PayItem("spoil", SPOIL_LOOSE, "m3", "spoil"),
             loose,
             " + ".join(
                 f"{_words(soil)} {mark(bank, 'm3')} x (1 + {mark(swell_of(job, soil).likely, '%')})" for soil, bank in banks.items()
@@ -124,7 +124,7 @@ def _bank_volumes(job: Job) -> tuple[dict[str, float], float]:
 def _free_fluid(job: Job, wet_m3: float) -> TakeoffLine:
     share = Estimate.between(job.limit("spoil_fluid_share_least"), job.limit("spoil_fluid_share_most"))
     return job.line(
-        PayItem("spoil", "free fluid on the spoil", "m3", "disposal"),
+        PayItem("spoil", FREE_FLUID, "m3", "disposal"),
         share.times(wet_m3),
         f"{share.low:g} to {share.high:g} x bank dug under fluid {mark(wet_m3, 'm3')}",
         source=job.cite("spoil_fluid_share_least", "spoil_fluid_share_most"),

@@ -6,13 +6,9 @@ from collections.abc import Sequence
 from math import ceil
 
 from methodpick.site.job import Job, PayItem
-from methodpick.site.result import NOTHING, Estimate, TakeoffLine
+from methodpick.site.result import BY_DRAWING, NOTHING, OVER_POUR, OVERBREAK, OVERSIZE, TO_ORDER, TRUCKS, Estimate, TakeoffLine
 from methodpick.unit_markup import mark
 
-BY_DRAWING = "concrete, by the drawing"
-OVERSIZE = "concrete, casing oversize (method overrun)"
-OVERBREAK = "concrete, ground overbreak"
-OVER_POUR = "concrete, over-pour to trim"
 CONCRETE_PARTS = (BY_DRAWING, OVERSIZE, OVERBREAK, OVER_POUR)
 _HOLE_FULL = " fluid, to fill the hole"
 
@@ -24,7 +20,7 @@ def concrete_lines(job: Job) -> list[TakeoffLine]:
     for part in parts:
         total = total.plus(part.amount)
     added = " + ".join(mark(part.amount.likely, "m3") for part in parts)
-    return [*parts, job.line(PayItem("concrete", "concrete, to order", "m3", "concrete"), total, added, sum_of=CONCRETE_PARTS)]
+    return [*parts, job.line(PayItem("concrete", TO_ORDER, "m3", "concrete"), total, added, sum_of=CONCRETE_PARTS)]
 
 
 def _by_drawing(job: Job) -> TakeoffLine:
@@ -87,7 +83,7 @@ def truck_lines(job: Job, order: Estimate) -> list[TakeoffLine]:
     given = bool(job.site.rates and job.site.rates.pour.truck_m3)
     return [
         job.line(
-            PayItem("delivery", "trucks of concrete", "1", "concrete"),
+            PayItem("delivery", TRUCKS, "1", "concrete"),
             trucks,
             f"{mark(order.likely, 'm3')} / {mark(load_m3, 'm3')} a truck, begun ones counted",
             source="your rates" if given else job.cite("truck_m3"),

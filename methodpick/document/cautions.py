@@ -1,0 +1,66 @@
+"""What to watch and what to ask: assumptions, open hazards, warnings, questions, doubts."""
+
+from __future__ import annotations
+
+from methodpick.document.citations import cited, plain_name
+from methodpick.document.model import Items, Paragraph, Section, Tone, section
+from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
+from methodpick.terms import STATE_NAMES, Severity
+from methodpick.unit_markup import number
+
+_TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
+_TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
+
+
+def assumptions(shaft: ShaftPlan) -> Section:
+    """Return what the plan holds under."""
+    entries = tuple(f"{assumption_words(taken)} ({taken.where}; {taken.source})" for taken in shaft.assumptions)
+    return section("Holds only if", Items(entries) if entries else Paragraph("Nothing is assumed; the log says it all."))
+
+
+def assumption_words(taken: TakenAssumption) -> str:
+    """Describe what is assumed and why."""
+    return f"{plain_name(taken.fact)}: {taken.assumed}. {taken.why}"
+
+
+def hazards(shaft: ShaftPlan) -> Section | None:
+    """Return the hazards that stay open on the planned support."""
+    if not shaft.open_hazards:
+        return None
+    entries = []
+    for hazard in shaft.open_hazards:
+        ends = f"{number(hazard.top_m, 'm')} to {number(hazard.base_m, 'm')}, " if hazard.top_m is not None else ""
+        entries.append(f"{ends}{STATE_NAMES.get(hazard.state, hazard.state)}: {hazard_words(hazard)} [{hazard.rule}]")
+    return section("Open hazards on the planned support", Items(tuple(entries)), tone="danger")
+
+
+def hazard_words(hazard: OpenHazard) -> str:
+    """Describe a hazard that stays open, and what to do about it."""
+    return f"{hazard.text} What to do: {hazard.treatment}"
+
+
+def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:
+    """Return the warnings of one severity."""
+    entries = tuple(_warning(caution) for caution in shaft.cautions if caution.severity == severity)
+    return section(_TITLES[severity], Items(entries), tone=_TONES[severity]) if entries else None
+
+
+def _warning(caution: Caution) -> str:
+    where = f" ({caution.where})" if caution.where else ""
+    return f"{caution.text}{where} [{caution.rule}; {cited(caution.sources)}]"
+
+
+def questions(shaft: ShaftPlan) -> Section | None:
+    """Return what to ask."""
+    entries = tuple(map(question_words, shaft.gaps))
+    return section("Questions to ask", Items(entries, numbered=True)) if entries else None
+
+
+def question_words(gap: Gap) -> str:
+    """Return a question, and why it matters."""
+    return f"{gap.question} {gap.why}"
+
+
+def doubts(title: str, texts: tuple[str, ...]) -> Section | None:
+    """Return doubts of the log, or of the reader that turned a file into one."""
+    return section(title, Items(texts)) if texts else None

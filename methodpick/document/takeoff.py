@@ -1,0 +1,171 @@
+"""The takeoff of a site: every line, the sums, whether cages fit, casing strings, hours, cost and notes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from methodpick.document.casings import outside_and_wall
+from methodpick.document.model import Items, Paragraph, Section, TextTable, section
+from methodpick.document.site import first_names
+from methodpick.site.result import CostSheet, Estimate, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
+from methodpick.terms import SUPPORT_NAMES
+from methodpick.unit_markup import bare_number, number
+
+TOTAL_PRICED = "all that is priced"
+_STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
+_HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
+
+
+def lines_of_shaft(shaft: ShaftTakeoff) -> Section:
+    """Return every line of the takeoff of a shaft, with its formula."""
+    rows = tuple((line.item, _amount(line.amount, line.unit), line.pay, line.formula) for line in shaft.lines)
+    many = f", {shaft.count} alike, each" if shaft.count > 1 else ""
+    size = f"{number(shaft.diameter_m, 'size')} diameter, tip {number(shaft.tip_m, 'm')}"
+    return section(
+        f"Shaft {shaft.shaft}{many}",
+        Paragraph(f"{size}, boring {shaft.boring}, method {SUPPORT_NAMES[shaft.method]}."),
+        TextTable(("item", "quantity", "pay", "from"), rows),
+    )
+
+
+def _amount(amount: Estimate, unit: str) -> str:
+    return number(amount.likely, unit) + ("" if amount.certain else f" ({_ends(amount, unit)})")
+
+
+def _ends(amount: Estimate, unit: str) -> str:
+    """Return the ends of a range without their unit, nothing where it is certain."""
+    return "" if amount.certain else f"{bare_number(amount.low, unit)} to {bare_number(amount.high, unit)}"
+
+
+def taken_off(takeoff: Takeoff) -> list[Section]:
+    """Return the sections over the whole site: sums, clearances, strings, hours, cost, notes."""
+    sections = [sums(takeoff.totals, takeoff.site_lines), clearances(takeoff.shafts), strings(takeoff.yard), hours(takeoff.hours)]
+    if takeoff.cost is not None:
+        sections.append(cost(takeoff.cost))
+    return [*sections, section("Notes on the takeoff", Items(takeoff.notes))]
+
+
+def sums(totals: Sequence[TotalLine], site_lines: Sequence[TakeoffLine]) -> Section:
+    """Return the sums over the site, and how the lines of the site as a whole come about."""
+    rows = tuple((line.item, number(line.amount.likely, line.unit), _ends(line.amount, line.unit), line.pay) for line in totals)
+    about = tuple(f"{line.item}: {line.formula} ({line.source})." for line in site_lines if line.source)
+    return section("Sums over the site", TextTable(("item", "likely", "low to high", "pay"), rows, (1, 2)), Items(about))
+
+
+def clearances(shafts: Sequence[ShaftTakeoff]) -> Section:
+    """Return whether the cages fit, the same checks together; what does not fit for certain stands first and apart."""
+    found: dict[tuple[str, str, bool | None, str], list[str]] = {}
+    for shaft in shafts:
+        for check in shaft.checks:
+            found.setdefault((check.item, check.text, check.fits, check.source), []).append(shaft.shaft)
+    fitting: list[str] = []
+    others: list[str] = []
+    for (item, text, fits, source), names in found.items():
+        verdict = "not known" if fits is None else "fits" if fits else "DOES NOT FIT"
+        (fitting if fits else others).append(f"{item}, {verdict}: {text} ({source}; {first_names(names)})")
+    return section("Clearance of cages", Items(tuple(others), tone="danger"), Items(tuple(fitting)))
+
+
+def strings(yard: Yard) -> Section:
+    """Return the casing strings to have, and what rounding and uniformity cost."""
+    rows = tuple(
+        (
+            string.name,
+            outside_and_wall(string),
+            number(string.length_m, "m"),
+            number(string.needed_m, "m"),
+            str(string.uses),
+            _made_of(string),
+            str(string.splices),
+            number(string.to_get_m, "m") if string.to_get_m > 0 else "-",
+        )
+        for string in yard.strings
+    )
+    return section("Casing strings and the yard", TextTable(_STRING_HEADS, rows, (2, 3, 4, 6, 7)), *map(Paragraph, _yard_words(yard)))
+
+
+def _made_of(string: YardString) -> str:
+    pieces = " + ".join(number(piece, "m") for piece in string.pieces_m)
+    return {"yard": f"yard {pieces}", "yard and new": f"yard and new, {pieces}", "new": "new"}[string.origin]
+
+
+def _yard_words(yard: Yard) -> list[str]:
+    """Describe what is to be got, what rounding and uniformity cost, and how often a shaft is done."""
+    if not yard.strings:
+        return ["No temporary casing is needed."]
+    had = (
+        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)} sizes, and with so many at least "
+        f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
+    )
+    rounding = (
+        f"Rounding up to trade and stock lengths costs {number(yard.rounding_m, 'm')} of casing, {number(yard.rounding_kg, 'kg')}; using "
+        f"fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill."
+    )
+    pace = f"A shaft every {yard.interval_h:.1f} h of work; the longest time of a string in the ground is {yard.longest_residence_h:.1f} h."
+    return [had, rounding, pace, *yard.said]
+
+
+def least_sizes(yard: Yard) -> str:
+    """Return the least number of sizes with which the shafts can be built."""
+    return f"no choice has fewer than {yard.least_sizes}"
+
+
+def hours(rows: Sequence[HoursRow]) -> Section:
+    """Return the hours of each shaft, neighbours that are the same in one row, and their sum."""
+    total = sum(row.total.likely * row.count for row in rows)
+    by = "by your rates" if all(row.by_rates for row in rows) else "planning hours of this tool's own; give 'rates:' for yours"
+    return section(
+        "Hours of each shaft, likely",
+        TextTable(_HOUR_HEADS, tuple(_hour_rows(rows)), tuple(range(1, 9))),
+        Paragraph("Cage: with cleaning the base. Pour: with pulling the casing."),
+        Paragraph(f"{total:,.0f} h over all shafts, {by}."),
+    )
+
+
+def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
+    cells = [
+        (
+            _likely_hours(row.drill),
+            _likely_hours(row.casing),
+            _likely_hours(row.fluid),
+            _likely_hours(row.clean, row.cage),
+            _likely_hours(row.pour, row.pull),
+            _likely_hours(row.move),
+            f"{row.total.likely:.1f}",
+            f"{row.total.low:.0f} to {row.total.high:.0f}",
+        )
+        for row in rows
+    ]
+    table: list[tuple[str, ...]] = []
+    first = 0
+    for index, row in enumerate(cells):
+        if index + 1 == len(cells) or cells[index + 1] != row:
+            table.append((rows[first].shaft + (f" to {rows[index].shaft}" if index > first else ""), *row))
+            first = index + 1
+    return table
+
+
+def _likely_hours(*amounts: Estimate | None) -> str:
+    """Return the sum of hours, with a question mark where a part is not known."""
+    known = [amount.likely for amount in amounts if amount is not None]
+    return f"{sum(known):.1f}" + ("" if len(known) == len(amounts) else "?") if known else "?"
+
+
+def cost(sheet: CostSheet) -> Section:
+    """Return the lines of cost and their sum, and what has no rate."""
+    rows = [(line.item, *_money(line.amount), line.formula) for line in sheet.lines]
+    rows.append((TOTAL_PRICED, *_money(sheet.total), ""))
+    return section(
+        f"Cost, {sheet.currency}" if sheet.currency else "Cost, in the currency of your rates",
+        TextTable(("", "low", "likely", "high", "from"), tuple(rows), (1, 2, 3)),
+        Paragraph(not_priced(sheet)),
+    )
+
+
+def _money(amount: Estimate) -> tuple[str, str, str]:
+    return f"{amount.low:,.0f}", f"{amount.likely:,.0f}", f"{amount.high:,.0f}"
+
+
+def not_priced(sheet: CostSheet) -> str:
+    """Describe what has no rate, nothing where all has."""
+    return f"Not priced, for want of a rate: {'; '.join(sheet.lacking)}." if sheet.lacking else ""

@@ -1,0 +1,111 @@
+"""A document on the console: plain, wrapped to its width, in colour where the console has it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from textwrap import fill
+
+from rich import box
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table as Grid
+from rich.text import Text
+
+from methodpick.document.model import Blanks, Block, Document, Figure, Items, Page, Paragraph, Section, Subheading, TextTable, Tone
+from methodpick.terms import UnitSystem
+from methodpick.unit_markup import NumberWriter
+
+_STYLES: dict[Tone, str] = {"": "", "strong": "bold", "decision": "", "caution": "yellow", "danger": "bold red"}
+
+
+def print_document(document: Document, console: Console, units: UnitSystem) -> None:
+    """Print a document in the reader's units: its pages, parted by a line, and its closing."""
+    writer = _Writer(console, NumberWriter(units))
+    for index, page in enumerate(document.pages):
+        if index:
+            console.print()
+            console.rule(characters="=")
+        writer.page(page)
+    console.print()
+    writer.paragraph(document.closing, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Writer:
+    """Writes the parts of a document to a console."""
+
+    console: Console
+    numbers: NumberWriter
+
+    def page(self, page: Page) -> None:
+        if page.title:
+            self.paragraph(page.title, 0, "bold")
+        for line in page.lines:
+            self.paragraph(line, 0)
+        for section in page.sections:
+            self.section(section)
+
+    def section(self, section: Section) -> None:
+        self._print("\n" + self.numbers.text(section.title).upper() if section.title else "", "bold")
+        for block in section.blocks:
+            self.block(block, section.tone)
+
+    def block(self, block: Block, tone: Tone) -> None:
+        if isinstance(block, Paragraph):
+            self.paragraph(block.text, 2, _STYLES[block.tone])
+        elif isinstance(block, Subheading):
+            self.paragraph(block.text, 2, "bold")
+        elif isinstance(block, Items):
+            self.items(block, block.tone or tone)
+        elif isinstance(block, Blanks):
+            for entry in block.entries:
+                self._item("-", f"{entry}: ______", "")
+        elif isinstance(block, TextTable):
+            self.table(block)
+        else:
+            self.figure(block)
+
+    def paragraph(self, text: str, indent: int, style: str = "") -> None:
+        """Write a paragraph, wrapped; lines of its own are kept."""
+        lead = " " * indent
+        self._print("\n".join(self._wrap(line, lead, lead) for line in self.numbers.text(text).split("\n")), style)
+
+    def items(self, items: Items, tone: Tone) -> None:
+        """Write a list: the sign hangs out, the text is wrapped beside it."""
+        levels = items.levels or (0,) * len(items.entries)
+        for number, (entry, level) in enumerate(zip(items.entries, levels, strict=True), 1):
+            sign = (
+                f"{number:>2}." if items.numbered else "!" if tone in {"danger", "caution"} else "*" if items.levels and not level else "-"
+            )
+            self._item("  " * level + sign, entry, _STYLES[tone])
+
+    def _item(self, sign: str, text: str, style: str) -> None:
+        first = f"  {sign} "
+        self._print(self._wrap(self.numbers.text(text), first, " " * len(first)), style)
+
+    def table(self, table: TextTable) -> None:
+        grid = Grid(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, header_style="bold", expand=False)
+        for index, head in enumerate(table.heads):
+            grid.add_column(Text(self.numbers.text(head)), justify="right" if index in table.right else "left", overflow="fold")
+        for row in table.rows:
+            grid.add_row(*(Text(self.numbers.text(cell)) for cell in row))
+        self.console.print(Padding(grid, (0, 0, 0, 2), expand=False))
+
+    def figure(self, figure: Figure) -> None:
+        """Write a picture in characters, where it can be drawn in them."""
+        if figure.in_characters is None:
+            return
+        rows, notes = figure.in_characters(self.numbers, self.console.width)
+        for row in rows:
+            self._print(f"  {row}"[: self.console.width], "")
+        for text in (*notes, figure.caption) if rows else ():
+            if text:
+                self.paragraph(text, 2)
+
+    def _wrap(self, text: str, first: str, rest: str) -> str:
+        return fill(text, self.console.width, initial_indent=first, subsequent_indent=rest, break_long_words=True, break_on_hyphens=False)
+
+    def _print(self, text: str, style: str) -> None:
+        if not str(self.console.encoding).lower().startswith("utf"):
+            text = text.encode("ascii", "replace").decode()
+        self.console.print(Text(text, style=style), soft_wrap=True)

@@ -1,0 +1,161 @@
+"""The cautious plan with what it hangs on, and the best plan of every other family with why it lost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from methodpick.engine.explain import reason_text
+from methodpick.engine.rule import Rule
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.result import Alternate, CautiousPlan
+from methodpick.plan.sequence.path import SequencePath
+from methodpick.unit_markup import mark, mark_plainly
+
+FAMILY_WORDS = {
+    "dry": "all dry",
+    "slurry": "fluid to the tip",
+    "casing_then_dry": "partial casing, then dry",
+    "casing_then_fluid": "partial casing, then fluid",
+    "full_depth_casing": "casing to the tip",
+    "permanent_casing": "permanent casing",
+}
+_FLUIDS = ("mineral", "polymer", "water")
+_NEEDED_STATES = {
+    "dry": ("dry",),
+    "slurry": _FLUIDS,
+    "casing_then_dry": ("dry",),
+    "casing_then_fluid": _FLUIDS,
+    "full_depth_casing": ("cased_plug", "cased_balanced"),
+    "permanent_casing": ("leave_in",),
+}
+"""States of which a family needs one at every depth, or at the tip after a casing."""
+_NO_SEQUENCE = {
+    "casing_then_dry": "No layer seals a casing above ground that stands dry to the tip.",
+    "casing_then_fluid": "No seat is found above ground that fluid holds to the tip.",
+    "full_depth_casing": "No plant at hand brings casing to the tip through this ground, or the casing may not enter the socket.",
+    "permanent_casing": "No seat for a permanent casing is found.",
+}
+_NO_STAND_UP = "The ground does not stand open long enough, or no sequence of this kind can be built."
+_OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
+
+
+def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: Mapping[float, bool]) -> CautiousPlan:
+    """Return the cautious plan, with what it hangs on."""
+    built, differs = context.built(path), what_differs(context.ground, best)
+    return CautiousPlan(
+        intervals=context.intervals(path, firm),
+        stages=built.stages,
+        casings=built.casings,
+        slurry=context.slurry(path),
+        relative_cost=round(path.cost, 6),
+        differs_because=differs.because,
+        trigger=differs.trigger,
+        settles=differs.settles,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
+    )
+
+
+def alternate(context: PlanContext, family: str, path: SequencePath | None, best: SequencePath, firm: Mapping[float, bool]) -> Alternate:
+    """Return the best plan of another family, without a sequence where it cannot be built, and why it lost."""
+    why = why_not(context.ground, family, path, best)
+    if path is None:
+        return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
+    built = context.built(path)
+    return Alternate(
+        family=FAMILY_WORDS[family],
+        intervals=context.intervals(path, firm),
+        stages=built.stages,
+        casings=built.casings,
+        relative_cost=round(path.cost, 6),
+        why_not=why,
+        slurries=built.slurries,
+        placement=built.placement,
+        concrete=built.concrete,
+        checks=context.checks(path),
+    )
+
+
+def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: SequencePath) -> str:
+    """Describe why a family lost: what rules it out and where, a hazard that stays open, or its cost."""
+    if path is None:
+        return _ruled_out(ground, family)
+    for words, length, best_length in zip(_OPEN_WORDS, path.score.open_lengths_m, best.score.open_lengths_m, strict=True):
+        more = length - best_length
+        if more > 1e-6:
+            if words == "unlikely to be safe" and more <= 1.0:
+                return "It would pull a casing that had better stay, or leave one in that had better come out."
+            return f"It leaves {mark(more, 'm')} of the shaft {words}." + _first_open_reason(ground, path)
+    ratio = path.cost / best.cost if best.cost > 0 else 1.0
+    if ratio > 1.005:
+        return f"It can be built, at about {ratio:.2f} times the relative cost of the plan."
+    return "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference."
+
+
+def _exposed(ground: JudgedGround, path: SequencePath) -> Iterator[tuple[JudgedSlice, str]]:
+    """Return every slice that a path drills through, with the state, run by run."""
+    for run in path.runs:
+        yield from ((judged, run.state) for judged in ground.slices if judged.overlaps(run.top_m, run.base_m))
+
+
+def _first_open_reason(ground: JudgedGround, path: SequencePath) -> str:
+    """Describe what speaks against the first length on which a hazard stays open."""
+    for judged, state in _exposed(ground, path):
+        verdict = judged.verdicts[state]
+        if verdict.state in {"unlikely", "unknown"} and verdict.rules:
+            return f" From {mark(judged.top_m, 'm')}: {_rule_words(ground, judged, state, verdict.rules[0])}"
+    return ""
+
+
+def _rule_words(ground: JudgedGround, judged: JudgedSlice, state: str, rule_id: str) -> str:
+    return reason_text(ground.book.by_id[rule_id], judged.values(state), ground.book, mark_plainly)
+
+
+def _ruled_out(ground: JudgedGround, family: str) -> str:
+    """Describe which ground rules all states out that a family needs, the lowest first where only the tip counts."""
+    states = _NEEDED_STATES[family]
+    for judged in reversed(ground.slices) if family.startswith("casing_then") else ground.slices:
+        if judged.logged and all(judged.verdicts[state].state == "ruled_out" for state in states):
+            because = _rule_words(ground, judged, states[0], judged.verdicts[states[0]].rules[0])
+            return f"Ruled out from {mark(judged.top_m, 'm')} to {mark(judged.base_m, 'm')}: {because}"
+    return _NO_SEQUENCE.get(family, _NO_STAND_UP)
+
+
+@dataclass(frozen=True, slots=True)
+class CautiousDifference:
+    """What the cautious plan hangs on, what triggers it on site, and which reading would settle it."""
+
+    because: str
+    trigger: str
+    settles: str
+
+
+def what_differs(ground: JudgedGround, best: SequencePath) -> CautiousDifference:
+    """Describe what the cautious plan hangs on: the must rules that are open on the way of the plan."""
+    reasons: list[str] = []
+    hazards: list[str] = []
+    asks: list[str] = []
+    for judged, state in _exposed(ground, best):
+        for rule_id in judged.verdicts[state].open_musts if judged.logged else ():
+            rule = ground.book.by_id[rule_id]
+            text = _rule_words(ground, judged, state, rule_id)
+            if text not in reasons and len(reasons) < 3:
+                reasons.append(text)
+            hazards.append(rule.hazard.replace("-", " "))
+            asks += _questions(ground, judged, state, rule)
+    signs = ", ".join(dict.fromkeys(hazards)) or "loosening or inflow"
+    return CautiousDifference(
+        because=" ".join(reasons) or "The wall may not stand for as long as the dry stage needs.",
+        trigger=f"On the first sign of {signs}, stop, fill the hole above the outside water level and go over to the cautious plan.",
+        settles=next(iter(asks), "A trial shaft at this place."),
+    )
+
+
+def _questions(ground: JudgedGround, judged: JudgedSlice, state: str, rule: Rule) -> list[str]:
+    """Return the questions about the facts of a rule that are not certain here."""
+    values, facts = judged.values(state), ground.book.catalogue.facts
+    return [facts[fact].ask for fact in rule.facts if facts[fact].ask and not (fact in values and values[fact].certain)]

@@ -1,0 +1,116 @@
+"""Why a length is held as it is, and what is said beside it: reasons, flips, assumptions, hazards, cautions, questions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from methodpick.terms import Severity
+
+
+@dataclass(frozen=True, slots=True)
+class Citation:
+    """A source by its key in ``rules/sources.yaml`` and the place in it."""
+
+    key: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class FactValue:
+    """A fact as a reason shows it: a number's low, likely and high, or the words that are possible.
+
+    An end is None where no bound is known.
+    """
+
+    low: float | None
+    likely: float | str | None
+    high: float | None
+    values: tuple[str, ...] | None
+    unit: str
+    basis: str
+    from_: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A rule that decided, in a full sentence, with the facts it looked at."""
+
+    rule: str
+    text: str
+    sources: tuple[Citation, ...]
+    facts: Mapping[str, FactValue]
+    confidence: str = "read"
+
+
+@dataclass(frozen=True, slots=True)
+class StateVerdict:
+    """The verdict of one support state and the rules behind it."""
+
+    state: str
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Flip:
+    """The nearest change of one input, or of two together, that changes the support of an interval.
+
+    With the input at ``flips_at`` the support is ``then``; one step nearer to ``now`` it is what the plan says. ``now``
+    is None for what the log does not give, ``flips_at`` None where any value read would change the support.
+    """
+
+    input: str
+    said: str
+    design: bool
+    now: float | None
+    flips_at: float | None
+    step: float
+    unit: str
+    then: str
+    fluid: str | None = None
+    together: Flip | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakenAssumption:
+    """What was taken as normal, where, why and by whose word."""
+
+    fact: str
+    where: str
+    assumed: str
+    why: str
+    source: str
+    id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenHazard:
+    """A must rule that is still open on the planned support, with what to do about it."""
+
+    rule: str
+    state: str
+    treatment: str
+    top_m: float | None = None
+    base_m: float | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What to watch."""
+
+    rule: str
+    severity: Severity
+    text: str
+    sources: tuple[Citation, ...]
+    hazard: str = ""
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """What the log does not say, why it matters and the question to put."""
+
+    need: str
+    why: str
+    question: str

@@ -1,1 +1,0 @@
-"""The console report: an engineer's page per shaft, from the result records only."""

@@ -1,0 +1,87 @@
+"""Documents on the console: within the width, without marks, in ASCII where the console knows no more."""
+
+import os
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+
+from methodpick.document.report import plan_pages
+from methodpick.formats.console import print_document
+
+
+def page(document, width=80, units="us", colour=None):
+    out = StringIO()
+    console = Console(file=out, width=width, force_terminal=colour is not None, color_system=colour, highlight=False)
+    print_document(document, console, units)
+    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
+
+
+GOLDEN = Path(__file__).parents[1] / "golden" / "sample.txt"
+
+
+def test_the_sample_is_the_golden_one(sample):
+    """After a wanted change: METHODPICK_GOLDEN=write pytest tests/formats, then read the page."""
+    shown = page(sample, 60)
+    if os.environ.get("METHODPICK_GOLDEN") == "write":
+        GOLDEN.write_text(shown, encoding="utf-8")
+    assert shown == GOLDEN.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("width", [60, 80, 100, 160])
+def test_no_line_is_wider_than_asked(planned, width):
+    for name in ("caving-lens", "karst", "twenty-layers", "descriptions-only"):
+        assert max(map(len, page(plan_pages(planned(name)), width).splitlines())) <= width
+
+
+def test_every_number_has_its_unit_and_no_mark_is_left(planned):
+    for name in ("caving-lens", "karst", "river-crossing"):
+        for units in ("us", "si"):
+            shown = page(plan_pages(planned(name)), units=units)
+            assert "⟦" not in shown
+            assert "{" not in shown
+
+
+def test_a_reader_without_unicode_gets_ascii(planned):
+    class Ascii(StringIO):
+        encoding = "ascii"
+
+    out = Ascii()
+    print_document(plan_pages(planned("caving-lens")), Console(file=out, width=80, force_terminal=False, color_system=None), "us")
+    assert out.getvalue().isascii()
+
+
+def test_dangers_stand_out(planned):
+    shown = page(plan_pages(planned("caving-lens"), brief=True), colour="standard")
+    danger = shown.split("DANGERS")[1].splitlines()[1]
+    assert danger.startswith("\x1b[1;31m  ! "), "bold and red"
+
+
+def test_the_strip_shows_layers_water_casing_and_fluid(planned):
+    strip = page(plan_pages(planned("caving-lens"))).split("STRIP LOG")[1].split("HOLDS ONLY IF")[0]
+    for sign in ("...", "---", "||", "\\/", "TTT", "DDD", " v", "f level", "tip (ft; drawn at"):
+        assert sign in strip, sign
+
+
+def test_the_chart_of_levels_marks_the_planned_point(planned):
+    """One row is the planned level; the aim stands in it, between what is too light and what is too heavy."""
+    chart = page(plan_pages(planned("artesian-sand"))).split("ground leaves open:")[1].split("# open,")[0]
+    (planned_row,) = [line for line in chart.splitlines() if line.startswith("  >")]
+    assert planned_row.count("o") == 1
+    assert "=" in chart, "what the specification lets the fluids weigh"
+
+
+@pytest.mark.parametrize(("name", "units"), [("caving-lens", "us"), ("river-crossing", "si")])
+def test_the_readme_shows_what_is_printed(planned, name, units):
+    """Without the line of versions and digests. METHODPICK_GOLDEN=write brings the page up to date."""
+    plan = planned(name)
+    printed = page(plan_pages(plan, brief=True), units=units).splitlines()
+    shown = "\n".join(line for line in printed if plan.rulebook.digest[:12] not in line)
+    readme = Path(__file__).parents[2] / "README.md"
+    before, after = readme.read_text(encoding="utf-8").split(f"<!-- report {name} {units} -->\n```text\n")
+    old, rest = after.split("```\n", 1)
+    if os.environ.get("METHODPICK_GOLDEN") == "write":
+        readme.write_text(f"{before}<!-- report {name} {units} -->\n```text\n{shown.strip()}\n```\n{rest}", encoding="utf-8")
+        return
+    assert old == shown.strip() + "\n"

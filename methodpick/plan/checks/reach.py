@@ -6,26 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
-from methodpick.terms import CasingWay
+from methodpick.terms import CASING_WAYS, CasingWay
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
 REACH_CASING = Definition(
-    "reach-casing",
-    "Reach of the casing plant",
-    ("twisted", "vibrated", "driven", "oscillated"),
-    "The plant reaches over the whole buried length of the string.",
+    "reach-casing", "Reach of the casing plant", CASING_WAYS, "The plant reaches over the whole buried length of the string."
 )
-REACH_DIAMETER = Definition(
-    "reach-diameter",
-    "Casing for the machine",
-    ("twisted", "vibrated", "driven", "oscillated"),
-    "The machine takes a casing of this diameter.",
-)
+REACH_DIAMETER = Definition("reach-diameter", "Casing for the machine", CASING_WAYS, "The machine takes a casing of this diameter.")
 REACH_KELLY = Definition("reach-kelly", "Reach of the kelly", ("rig",), "The kelly reaches the tip from the top of the casing.")
 
 QUESTION = "Which machine is at hand, how far does it reach, and what is its greatest diameter?"
@@ -39,7 +31,7 @@ class CasingReachFacts:
     ``machine_diameter_m`` are what the named machine is good for, None where none is named.
     """
 
-    place: Place
+    place: ProvedPlace
     way: CasingWay
     buried_m: float
     outside_diameter_m: float
@@ -51,7 +43,7 @@ class CasingReachFacts:
 class KellyReachFacts:
     """The kelly over a hole: the top of the casing that it works from (negative above the ground), the tip, its length if known."""
 
-    place: Place
+    place: ProvedPlace
     casing_top_m: float
     tip_m: float
     kelly_m: Span | None

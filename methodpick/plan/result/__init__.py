@@ -13,7 +13,6 @@ from methodpick.plan.result.fluid import (
     Action,
     ControlRow,
     DensityAt,
-    Finding,
     FluidLoss,
     FluidProgramme,
     FluidStanding,
@@ -30,6 +29,7 @@ from methodpick.plan.result.fluid import (
     TestTime,
     WallSpread,
     WaterCheck,
+    WaterFinding,
 )
 from methodpick.plan.result.reasons import Caution, Citation, FactValue, Flip, Gap, OpenHazard, Reason, StateVerdict, TakenAssumption
 from methodpick.plan.result.shaft_plan import (
@@ -70,7 +70,6 @@ __all__ = [
     "Ends",
     "Extraction",
     "FactValue",
-    "Finding",
     "Firmness",
     "Flip",
     "FluidLoss",
@@ -114,4 +113,5 @@ __all__ = [
     "Wall",
     "WallSpread",
     "WaterCheck",
+    "WaterFinding",
 ]

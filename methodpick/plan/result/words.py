@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
-Support = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "undecided"]
+from methodpick.terms import Method
+
+Support = Method | Literal["undecided"]
 """What holds a length when the tip is reached."""
-ShaftMethod = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "combination", "undecided"]
+ShaftMethod = Method | Literal["combination", "undecided"]
 """The method of a whole shaft: its one support, or a combination."""
 Firmness = Literal["firm", "conditional", "undecided"]
 """How far the plan of a length rests on doubt and assumption."""

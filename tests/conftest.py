@@ -13,6 +13,7 @@ from methodpick.plan.result import InputStamp
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.site.site_takeoff import take_off
+from methodpick.verify import verify_plan
 
 HERE = Path(__file__).parent
 SHARED = 10
@@ -38,7 +39,9 @@ def _site(name):
 def _planned(name):
     if len(_site(name).shafts) > SHARED:
         return _planned_site(name).plan
-    return plan(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
+    made = plan(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
+    assert [str(found) for found in verify_plan(made, _site(name), _book())] == []
+    return made
 
 
 @cache

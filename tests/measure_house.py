@@ -22,13 +22,16 @@ TRACE = """
 import inspect, sys
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
-from methodpick.mechanics.catalogue import all_formulas
-from methodpick.mechanics.registry import REGISTRY
+from methodpick.mechanics import registry
 from methodpick.plan.pipeline import plan
 from pathlib import Path
 
+try:
+    from methodpick.mechanics.catalogue import all_formulas
+except ImportError:
+    all_formulas = registry.all_formulas
 all_formulas()
-codes = {inspect.unwrap(record.call).__code__: name for name, record in REGISTRY.items()}
+codes = {inspect.unwrap(record.call).__code__: name for name, record in registry.REGISTRY.items()}
 reached = set()
 def watch(frame, event, _):
     if event == "call" and frame.f_code in codes:
@@ -41,7 +44,7 @@ for path in sites:
         sys.setprofile(watch)
         plan(site, book)
         sys.setprofile(None)
-print(len(REGISTRY), len(reached))
+print(len(registry.REGISTRY), len(reached))
 """
 
 

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from methodpick import __version__
-from methodpick.cli import check, convert, draw, formulas, new, plan, report, rules, schema, sheets, takeoff, why
+from methodpick.cli import check, convert, draw, formulas, new, plan, report, rules, schema, sheets, takeoff, verify, why
 from methodpick.errors import MethodpickError
 
 app = typer.Typer(
@@ -25,6 +25,7 @@ app.command("sheets", help="Make every sheet of a site: schedules, control sheet
 app.command("report", help="Write the report as HTML or PDF, or the draft of the installation plan as Markdown.")(report.report)
 app.command("draw", help="Draw the strip log, the slurry window, the depth-volume curve or the site section.")(draw.draw)
 app.command("why", help="Say why a depth is held as it is, why not otherwise, and what would change it.")(why.why)
+app.command("verify", help="Verify a written plan against its ground, the rules and itself.")(verify.verify)
 app.command("check", help="Read a site file or a boring log and list what is doubtful in it.")(check.check)
 app.command("convert", help="Turn a boring log into a site file.")(convert.convert)
 app.command("new", help="Write a commented site file to start from.")(new.new)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from methodpick.document.checks import smallest_margins
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.shaft_columns import runs
@@ -29,9 +30,11 @@ def head_lines(group: ShaftGroup) -> tuple[str, ...]:
 
 
 def decision(shaft: ShaftPlan) -> Section:
-    """Return the decision, the method, and how the concrete is placed."""
+    """Return the decision, the method, how the concrete is placed, and the checks on which the plan hangs by the least."""
     method = f"Method: {SUPPORT_NAMES[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}"
-    return section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(method), tone="decision")
+    least = smallest_margins(shaft)
+    margins = (Paragraph("The smallest margins:"), Items(least)) if least else ()
+    return section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(method), *margins, tone="decision")
 
 
 def held_by(interval: Interval) -> str:

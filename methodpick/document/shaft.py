@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from methodpick.document import cautions, other_ways
 from methodpick.document.casings import casings
+from methodpick.document.checks import checks
 from methodpick.document.concrete import concrete, pulls
 from methodpick.document.decision import decision, head_lines, quantities, stages, supports
 from methodpick.document.fluid_programme import fluid_programme
@@ -25,7 +26,7 @@ def shaft_page(group: ShaftGroup, *, brief: bool = False) -> Page:
     else:
         sections += [section("Strip log", strip_figure(shaft)), cautions.assumptions(shaft), cautions.warnings(shaft, "danger")]
         sections += [stages(shaft), supports(shaft), casings(shaft), window(shaft), fluid_programme(shaft)]
-        sections += [concrete(shaft), pulls(shaft), quantities(shaft)]
+        sections += [concrete(shaft), pulls(shaft), checks(shaft), quantities(shaft)]
         sections += [reasons(shaft), changes_of_support(shaft), cautions.hazards(shaft), cautions.warnings(shaft, "caution")]
         sections += [cautions.questions(shaft), other_ways.ladder(shaft), other_ways.cautious(shaft), other_ways.alternates(shaft)]
         sections += [cautions.doubts("Doubts of the log", shaft.doubts), cautions.warnings(shaft, "note")]

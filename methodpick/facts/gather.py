@@ -173,6 +173,10 @@ class Gatherer:
             cuts.append(base)
         return tuple(self._slice(top, base) for top, base in pairwise(cuts) if base <= tip + 1e-9)
 
+    def slices_at(self, cuts_m: Sequence[float]) -> tuple[Slice, ...]:
+        """Gather the facts of the slices between depths that are known already, from the top down."""
+        return tuple(self._slice(top, base) for top, base in pairwise(cuts_m))
+
     def _ground_at(self, top_m: float, base_m: float) -> Ground:
         """Return the ground between two cuts, with the aquifer that it belongs to there."""
         index = self._index((top_m + base_m) / 2)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from methodpick.facts.sheet import FactSheet, Frame
-from methodpick.ground.site import SiteConditions
+from methodpick.ground.site import Equipment, SiteConditions
 from methodpick.terms import FLUIDS, METHODS
 from methodpick.vocabulary.values import from_bool, known, point
 
@@ -62,15 +62,19 @@ def _surroundings(site: SiteConditions, sheet: FactSheet) -> None:
         sheet.put("overnight_allowed", from_bool(site.schedule.overnight_allowed), "logged", SITE_FILE)
 
 
+def plant_at_hand(plant: Equipment) -> dict[str, bool | None]:
+    """Return for every fact of the plant what the site file says; None where it says nothing."""
+    return {
+        "plant_vibratory": plant.vibratory,
+        "plant_twist": plant.kelly_twist,
+        "plant_oscillator": plant.oscillator,
+        "plant_rotator": plant.rotator,
+        "plant_impact": plant.impact_hammer,
+        "plant_desander": plant.desander,
+    }
+
+
 def _plant(site: SiteConditions, sheet: FactSheet) -> None:
-    plant = site.equipment
-    for name, at_hand in (
-        ("plant_vibratory", plant.vibratory),
-        ("plant_twist", plant.kelly_twist),
-        ("plant_oscillator", plant.oscillator),
-        ("plant_rotator", plant.rotator),
-        ("plant_impact", plant.impact_hammer),
-        ("plant_desander", plant.desander),
-    ):
+    for name, at_hand in plant_at_hand(site.equipment).items():
         if at_hand is not None:
             sheet.put(name, from_bool(at_hand), "logged", "site file, equipment")

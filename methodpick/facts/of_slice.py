@@ -15,7 +15,7 @@ from methodpick.mechanics.clay import closure_percent
 from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
 from methodpick.mechanics.stress import effective_stress, least_horizontal_stress
-from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT
+from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT, CasingWay
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point
 
 PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetration")
@@ -75,7 +75,7 @@ def of_tables(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         _advance(sheet, shaken_too_near(sheet, frame.limits)),
         "derived",
         "penetration and plant",
-        ("penetrable_vibrated", "penetrable_twisted", "penetrable_oscillated", "penetrable_driven"),
+        tuple(f"penetrable_{way}" for way in WAY_PLANT),
     )
 
 
@@ -89,7 +89,7 @@ def _cohesive(sheet: FactSheet, stratum: Stratum, limits: Mapping[str, float]) -
     return likely_bool(stratum.likely in acting) if soils & acting else FALSE
 
 
-WAY_PLANT = {
+WAY_PLANT: Mapping[CasingWay, tuple[str, ...]] = {
     "twisted": ("plant_twist",),
     "vibrated": ("plant_vibratory",),
     "driven": ("plant_impact",),
@@ -104,7 +104,7 @@ def shaken_too_near(sheet: FactSheet, limits: Mapping[str, float]) -> bool:
 
 
 def _advance(sheet: FactSheet, near: bool) -> Choice:
-    """Return whether some plant at hand advances casing here: the best of the four ways; none that shakes a near neighbour."""
+    """Return whether some plant at hand advances casing here: the best of all ways; none that shakes a near neighbour."""
     certain = likely = False
     possible = False
     for way, plants in WAY_PLANT.items():

@@ -20,6 +20,7 @@ from methodpick.plan.concrete.extraction import extractions
 from methodpick.plan.concrete.placement import FinishedHole, decide_placement, plan_concrete
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.judging.site_limits import limits_of
 from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -186,13 +187,3 @@ class PlanContext:
         """Judge the stage rules over the finished hole of a path, the extraction of its casings included."""
         values = stage_values(self.ground, worked.path, worked.hole, worked.stages)
         return StageJudgement(self.book.scopes["stage"].judge(values), values)
-
-
-def limits_of(site: Site, limits: Mapping[str, float]) -> Mapping[str, float]:
-    """Return the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
-    truck, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
-    changed = {} if truck is None else {"truck_m3": truck}
-    if room is not None:
-        under = max(room - limits["headroom_gear_m"], limits["section_least_m"])
-        changed["splice_length_m"] = min(limits["splice_length_m"], under)
-    return {**limits, **changed} if changed else limits

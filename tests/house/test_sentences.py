@@ -56,8 +56,13 @@ STILL_TWICE = frozenset(
 """Parts of errors, and names of what proofs take in, that still stand in two modules; whoever parts one takes it out here."""
 
 
+RECOGNISE = frozenset({"review/sentence_laws.py", "review/volumes.py"})
+"""Modules that recognise the words of a written plan: they must know them apart from the planner, who writes them."""
+
+
 def test_no_sentence_stands_in_two_modules():
-    modules = {str(path.relative_to(PACKAGE)): path.read_text(encoding="utf-8") for path in sorted(PACKAGE.rglob("*.py"))}
+    sources = {path.relative_to(PACKAGE).as_posix(): path for path in sorted(PACKAGE.rglob("*.py"))}
+    modules = {name: path.read_text(encoding="utf-8") for name, path in sources.items() if name not in RECOGNISE}
     found = {sentence: names for sentence, names in twice(modules).items() if sentence not in STILL_TWICE}
     assert found == {}
 

@@ -12,14 +12,13 @@ from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason
+from methodpick.plan.casing.ways import words_of
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, Embedment
 from methodpick.plan.sequence.path import Segment, SequencePath
 from methodpick.terms import CASING_WAYS, STARTER
 from methodpick.unit_markup import mark
-
-INSTALLED = {"twisted": "twisted in by the rig", "vibrated": "vibrated in", "driven": "driven", "oscillated": "oscillated or rotated in"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +147,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
 
 def _installed_by(segment: Segment) -> str:
     if segment.casing == "advanced" and segment.way is not None:
-        return INSTALLED[segment.way] + " ahead of the excavation"
+        return words_of(segment.way).installed + " ahead of the excavation"
     return "set in the drilled hole, the last length pushed or twisted in"
 
 

@@ -17,6 +17,7 @@ WEIGHTS: Mapping[CheckResult, Weight] = {
     "open_range": "doubtful",
     "little_margin": "discouraged",
 }
+PULLS = frozenset({"pull", "remove_starter"})
 NOT_OF_THE_METHOD = frozenset({"shaft", "rig", "pour", "dry_placement"})
 """What no other sequence would change: the page and its dangers say it."""
 
@@ -68,9 +69,10 @@ def _of_proof(check: Check, bars: set[str], weight: Weight, way: BuiltWay) -> It
             yield Objection(check.id, "way", weight, casing.base_m - 1.0, casing.base_m, casing.way)
     elif bars & {"string", "pull_out", "cased_balanced", "cased_dry", "predrilled_casing"}:
         kind: Kind = "pull_out" if "pull_out" in bars else "string"
-        casing = next((one for one in way.strings if abs(one.base_m - check.base_m) < 2e-3), None)
+        base = stage.base_m if stage is not None and stage.action in PULLS else check.base_m  # a shoe is checked all the way up
+        casing = next((one for one in way.strings if abs(one.base_m - base) < 2e-3), None)
         word = (casing.way or "set") if check.id == "pull" and casing is not None else ""
-        yield Objection(check.id, kind, weight, check.base_m - 1.0, check.base_m, word)
+        yield Objection(check.id, kind, weight, base - 1.0, base, word)
     elif state in STATES:
         yield Objection(check.id, "run", weight, check.top_m, check.base_m, state or "")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from methodpick.plan.casing.ways import words_of
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.result import Interval, ShaftMethod, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
@@ -14,13 +15,6 @@ NOT_BUILDABLE = (
     "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
     "and ask the engineer."
 )
-_ADVANCED = {
-    "twisted": "by twisting",
-    "vibrated": "by vibration",
-    "driven": "by driving",
-    "oscillated": "by oscillator or rotator",
-    None: "by pushing",
-}
 _SEAL = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}
 _PLACED = {"wet": "concrete by tremie.", "dry": "concrete in the dry."}
 
@@ -74,4 +68,4 @@ def _drilled(segment: Segment, run: Run) -> str:
     if run.state in FLUIDS:
         return f"drill under {FLUID_WORDS[run.state]} to {base}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
-    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {_ADVANCED[segment.way]} to {base}"
+    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} to {base}"

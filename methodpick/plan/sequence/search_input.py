@@ -7,6 +7,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from methodpick.facts.gather import Gatherer
+from methodpick.facts.of_site import plant_at_hand
+from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.site import Equipment, Site
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.sequence.objections import Objections
@@ -72,13 +74,8 @@ def site_costs(site: Site, limits: Mapping[str, float]) -> SearchCosts:
 
 def ways_at_hand(plant: Equipment) -> tuple[str, ...]:
     """Return the ways of advancing casing whose plant the user says is on site."""
-    at_hand = {
-        "twisted": plant.kelly_twist,
-        "vibrated": plant.vibratory,
-        "driven": plant.impact_hammer,
-        "oscillated": plant.oscillator or plant.rotator,
-    }
-    return tuple(way for way in CASING_WAYS if at_hand[way])
+    at_hand = plant_at_hand(plant)
+    return tuple(way for way in CASING_WAYS if any(at_hand[name] for name in WAY_PLANT[way]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.plan.judging.slices import JudgedSlice
-from methodpick.terms import CASING_WAYS, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
+from methodpick.terms import CASING_WAYS, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
 from methodpick.vocabulary.values import Choice, Span
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
@@ -95,7 +95,7 @@ def _rank_of_emptied_base(dry: Outcomes) -> int:
     return rank
 
 
-def _gets_through(sheet: FactSheet, way: str) -> bool:
+def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:
     """Return whether a way of advancing is likely to get through here with the plant that is likely at hand."""
     return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(plant)) for plant in WAY_PLANT[way])
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.ground.shaft import Bell, Shaft
+from methodpick.plan.casing.ways import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
@@ -14,14 +15,6 @@ from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.terms import FLUIDS, STARTER
 from methodpick.unit_markup import mark
-
-_ADVANCED_BY = {
-    "twisted": "twisting",
-    "vibrated": "vibration",
-    "driven": "driving",
-    "oscillated": "the oscillator or rotator",
-    None: "pushing",
-}
 
 
 def make_stages(
@@ -184,8 +177,8 @@ class _Drilling:
             state=run.state,
             fluid=self.full_of,
             hours=self.drilling_h[run] + self.limits["hours_advance_m"] * (run.base_m - run.top_m),
-            text=f"Advance the casing {ends} by {_ADVANCED_BY[segment.way]} and dig inside; {keep}, and keep the level inside at or above "
-            "the water outside.",
+            text=f"Advance the casing {ends} by {words_of(segment.way).means} and dig inside; {keep}, and keep the level inside at or "
+            "above the water outside.",
         )
 
     def _set_casing(self, casing: Casing, segment: Segment, pushed: Sequence[Run]) -> Stage:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from methodpick.plan.concrete.hole import area, bell_volume
+from methodpick.plan.concrete.quantities import UNKNOWN_SWELL
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import FREE_FLUID, NOTHING, SPOIL_BANK, SPOIL_LOOSE, Estimate, TakeoffLine
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span, known
-
-_UNKNOWN = Span(5.0, 60.0, 30.0)
-"""Swell of ground that is not known: the table's own ends, as the plan has it."""
 
 
 def drilling_lines(job: Job) -> list[TakeoffLine]:
@@ -135,5 +133,5 @@ def swell_of(job: Job, soil: str) -> Estimate:
     """Return the swell in percent of a soil class."""
     table = job.tables["swell"]
     value = table.look_up({"soil": known(soil)}).get("swell_percent") if soil != "unknown" else None
-    span = value if isinstance(value, Span) else _UNKNOWN
-    return Estimate(span.low, span.likely if span.likely is not None else (span.low + span.high) / 2, span.high)
+    span = value if isinstance(value, Span) else UNKNOWN_SWELL
+    return Estimate(span.low, span.likely_or_middle, span.high)

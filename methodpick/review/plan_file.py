@@ -1,0 +1,195 @@
+"""Read a written plan back into its records: strict, every error placed by its path in the JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from functools import cache
+from math import isfinite
+from types import NoneType, UnionType
+from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+
+from pydantic import ValidationError
+
+from methodpick.errors import InputError, Problem, Problems
+from methodpick.ground.site import Site
+from methodpick.plan.result import FORMAT, FactValue, InputStamp, Plan, QuantityLine, RulebookStamp, ShaftPlan
+
+FIRST_FORMAT = "methodpick-plan/1"
+WRITTEN_AS = {"from_": "from", "open_": "open"}
+TOP_KEYS = ("format", "tool_version", "rulebook", "input", "site", "shafts", "sources")
+
+
+def read_plan_text(text: str, file: str) -> Plan:
+    """Read a plan from the text of a file. Raises InputError where it is no JSON or no plan of this format."""
+    try:
+        tree = json.loads(text, object_pairs_hook=_unique, parse_constant=_refuse)
+    except (ValueError, RecursionError) as error:
+        raise InputError(Problem(f"{file}: this is no JSON: {error}", hint="write the plan with 'plan --json'")) from None
+    return read_plan(tree)
+
+
+def read_plan(tree: Any) -> Plan:
+    """Read a plan from maps and lists. Raises InputError with every problem, each at its path."""
+    if not isinstance(tree, dict) or "format" not in tree:
+        raise InputError(Problem("this is no plan", expected=f'a map with "format": "{FORMAT}"', hint="write the plan with 'plan --json'"))
+    if tree["format"] == FIRST_FORMAT:
+        raise InputError(
+            Problem(
+                f"the plan is of format {FIRST_FORMAT}, which carries neither the ground nor the other ways as records",
+                expected=FORMAT,
+                hint="plan the site file again with 'plan --json' and verify the new plan",
+            )
+        )
+    if tree["format"] != FORMAT:
+        raise InputError(Problem(f"the format of the plan is {tree['format']!r}", expected=FORMAT))
+    reader = _Reader()
+    reader.keys(tree, TOP_KEYS, "")
+    site = _site(reader, tree.get("site"))
+    made = {
+        name: reader.read(kind, tree.get(name), name)
+        for name, kind in (
+            ("tool_version", str),
+            ("rulebook", RulebookStamp),
+            ("input", InputStamp),
+            ("shafts", tuple[ShaftPlan, ...]),
+            ("sources", Mapping[str, str]),
+        )
+    }
+    if len(reader.problems):
+        raise InputError(reader.problems)
+    return Plan(**made, site_name="" if site is None else site.site.name, site=site)
+
+
+def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """Return a map. Raises ValueError where a key stands twice."""
+    made = dict(pairs)
+    if len(made) < len(pairs):
+        names = [name for name, _ in pairs]
+        raise ValueError(f"the key {next(name for name in names if names.count(name) > 1)!r} stands twice in one map")
+    return made
+
+
+def _refuse(name: str) -> float:
+    raise ValueError(f"{name} is no number")
+
+
+def _site(reader: _Reader, tree: Any) -> Site | None:
+    """Read the ground and the design."""
+    try:
+        return Site.model_validate(tree)
+    except ValidationError as error:
+        for detail in error.errors():
+            place = ".".join(str(part) for part in ("site", *detail["loc"]))
+            reader.note(place, detail["msg"].removeprefix("Value error, "))
+        return None
+
+
+class _Reader:
+    """Reads records by the types of their fields; collects problems."""
+
+    def __init__(self) -> None:
+        self.problems = Problems()
+
+    def note(self, path: str, message: str, expected: str = "") -> None:
+        """Add a problem at a path."""
+        self.problems.note(lambda: Problem(f"{path or 'the plan'}: {message}", expected=expected))
+
+    def keys(self, tree: Mapping[str, Any], known: tuple[str, ...], path: str) -> None:
+        """Note the keys of a map that are missing, and those that nobody knows."""
+        for name in known:
+            if name not in tree:
+                self.note(path, f"the key '{name}' is missing")
+        for name in tree:
+            if name not in known:
+                self.note(path, f"the key '{name}' is not known", expected=f"{', '.join(known)}")
+
+    def read(self, kind: Any, value: Any, path: str) -> Any:
+        """Return a value read as a type of a field; None after a problem."""
+        origin, arguments = get_origin(kind), get_args(kind)
+        if origin in {UnionType, Union}:
+            return self._union(arguments, value, path)
+        if origin is Literal:
+            return self._one_of(arguments, value, path)
+        if origin is tuple:
+            return self._list(arguments, value, path)
+        if isinstance(origin, type) and issubclass(origin, Mapping):
+            return self._map(arguments[1], value, path)
+        if is_dataclass(kind) and isinstance(kind, type):
+            return self._fact(value, path) if kind is FactValue else self._record(kind, value, path)
+        return self._plain(kind, value, path)
+
+    def _plain(self, kind: Any, value: Any, path: str) -> Any:
+        words = {float: "a number", int: "a whole number", str: "a text", bool: "true or false"}
+        if kind is float and isinstance(value, (int, float)) and not isinstance(value, bool) and isfinite(value):
+            return float(value)
+        if kind is not float and isinstance(value, kind) and not (kind is int and isinstance(value, bool)):
+            return value
+        self.note(path, f"{_short(value)} is not {words[kind]}", expected=words[kind])
+        return None
+
+    def _union(self, arguments: tuple[Any, ...], value: Any, path: str) -> Any:
+        if value is None and NoneType in arguments:
+            return None
+        kinds = [kind for kind in arguments if kind is not NoneType]
+        if len(kinds) > 1:
+            kinds = [kind for kind in kinds if (kind is str) == isinstance(value, str)] or kinds
+        return self.read(kinds[0], value, path)
+
+    def _one_of(self, words: tuple[Any, ...], value: Any, path: str) -> Any:
+        if value in words:
+            return value
+        self.note(path, f"{_short(value)} is not known here", expected=f"one of {', '.join(map(str, words))}")
+        return None
+
+    def _list(self, arguments: tuple[Any, ...], value: Any, path: str) -> Any:
+        if arguments[0] is QuantityLine and isinstance(value, dict):
+            self.keys(value, ("lines",), path)
+            value, path = value.get("lines"), f"{path}.lines"
+        if not isinstance(value, list):
+            self.note(path, f"{_short(value)} stands where a list belongs", expected="a list")
+            return None
+        if len(arguments) == 2 and arguments[1] is Ellipsis:
+            return tuple(self.read(arguments[0], part, f"{path}[{index}]") for index, part in enumerate(value))
+        if len(value) != len(arguments):
+            self.note(path, f"there are {len(value)} entries", expected=f"{len(arguments)}")
+            return None
+        return tuple(self.read(kind, part, f"{path}[{index}]") for index, (kind, part) in enumerate(zip(arguments, value, strict=True)))
+
+    def _map(self, kind: Any, value: Any, path: str) -> Any:
+        if not isinstance(value, dict):
+            self.note(path, f"{_short(value)} stands where a map belongs", expected="a map")
+            return None
+        return {name: self.read(kind, part, f"{path}.{name}") for name, part in value.items()}
+
+    def _record(self, kind: Any, value: Any, path: str) -> Any:
+        if not isinstance(value, dict):
+            self.note(path, f"{_short(value)} stands where a map belongs", expected="a map")
+            return None
+        known = _fields(kind)
+        self.keys(value, tuple(known), path)
+        read = {name: self.read(hint, value[key], f"{path}.{key}") for key, (name, hint) in known.items() if key in value}
+        return None if len(self.problems) else kind(**read)
+
+    def _fact(self, value: Any, path: str) -> Any:
+        """Read a fact of a reason: a range, or the words that are possible."""
+        if not isinstance(value, dict):
+            self.note(path, f"{_short(value)} stands where a map belongs", expected="a map")
+            return None
+        whole = {"low": None, "likely": None, "high": None, "values": None}
+        if "values" not in value:
+            self.keys(value, ("low", "likely", "high", "unit", "basis", "from"), path)
+        return self._record(FactValue, whole | value, path)
+
+
+@cache
+def _fields(kind: Any) -> Mapping[str, tuple[str, Any]]:
+    """Return the keys of a record as they are written, with the name and the type of each field."""
+    hints = get_type_hints(kind)
+    return {WRITTEN_AS.get(field.name, field.name): (field.name, hints[field.name]) for field in fields(kind)}
+
+
+def _short(value: Any) -> str:
+    text = json.dumps(value, default=str)
+    return text if len(text) <= 60 else f"{text[:57]}..."

@@ -1,0 +1,224 @@
+"""What the sentences of a way must say: the decision and every stage, from the fields of stages, casings and pulls."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.result import Casing, PullStep, Stage
+from methodpick.review.contradiction import Contradiction
+from methodpick.review.sentences import LengthOrWord, compare_sentence
+from methodpick.review.written_way import WrittenWay
+from methodpick.terms import FLUIDS, STARTER
+
+FLUID_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
+BY = {
+    "twisted": "by twisting",
+    "vibrated": "by vibration",
+    "driven": "by driving",
+    "oscillated": "by the oscillator or rotator",
+    None: "by pushing",
+}
+SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
+DECISION_WORDS = re.compile(
+    r"drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance casing|ahead of the dig|with the dig, kept full"
+    r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
+    r"|bail|concrete by tremie|concrete in the dry|nothing is decided|no way of building",
+    re.IGNORECASE,
+)
+STAGE_WORDS = re.compile(
+    r"starter|drill dry|under (?:water|polymer fluid|mineral slurry)|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
+    r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
+    r"|into undrilled ground"
+    r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|with the excavation|bail the casing|test the seal"
+    r"|by tremie|free fall|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ lifts|not safe as planned",
+    re.IGNORECASE,
+)
+
+
+def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where the sentence of a way says a depth or a method that is not that of its stages, in their order."""
+    if not way.checks:
+        yield from compare_sentence("decision", way.sentence, ["no way of building"], DECISION_WORDS)
+        return
+    parts: list[LengthOrWord] = []
+    bailed = False
+    for stage in way.built.stages:
+        if stage.action == "bail":
+            bailed = True
+        elif stage.action == "drill":
+            parts += ["bail"] if bailed else []
+            bailed = False
+            parts += ["drill dry" if stage.state == "dry" else f"drill under {FLUID_WORDS.get(stage.state or '')}", stage.base_m]
+        elif stage.action in {"set_casing", "advance_casing"}:
+            parts += _casing_said(way, stage)
+    parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
+    gap = next((interval for interval in way.intervals or () if interval.support == "undecided"), None)
+    if gap is not None:
+        parts += [gap.top_m, "nothing is decided"]
+    yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
+    del ground
+
+
+def _casing_said(way: WrittenWay, stage: Stage) -> list[LengthOrWord]:
+    casing = _casing(way, stage)
+    if casing is None or casing.kind == STARTER:
+        return []
+    kind = f"{casing.kind} casing"
+    if stage.action == "set_casing":
+        return [kind, casing.base_m, *SEALS[casing.sealed]]
+    by = BY[casing.way].replace("the ", "")
+    how = "ahead of the dig" if _is_plugged(way, stage) else "with the dig, kept full"
+    return ["advance casing", how, by, casing.base_m, kind, *SEALS[casing.sealed]]
+
+
+def _is_plugged(way: WrittenWay, stage: Stage) -> bool:
+    """Return whether a plug is kept in any length over which this casing is advanced: the stages next before it of the same kind."""
+    plugged = False
+    for other in reversed(way.built.stages[: stage.no]):
+        if other.action != "advance_casing" or (other is not stage and _casing(way, other) is not None):
+            if other.action in {"drill", "introduce_fluid"}:
+                continue
+            break
+        plugged = plugged or other.state == "cased_plug"
+    return plugged
+
+
+def _casing(way: WrittenWay, stage: Stage) -> Casing | None:
+    return next((casing for casing in way.built.casings if abs(casing.base_m - stage.base_m) < TOUCH_M), None)
+
+
+def check_stage_texts(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where the text of a stage says a number or a method that is not that of the fields."""
+    fluid: str | None = None
+    for stage in way.built.stages:
+        parts = _SAID.get(stage.action)
+        if parts is not None:
+            yield from compare_sentence("text", stage.text, parts(ground, way, stage, fluid), STAGE_WORDS, stage.no)
+        if stage.action in {"introduce_fluid", "advance_casing", "drill", "refill"}:
+            fluid = stage.fluid
+        elif stage.action == "bail":
+            fluid = None
+
+
+def _from_grade(ground: GroundFacts, level_m: float) -> list[LengthOrWord]:
+    """Return what is said of a level against the drilling grade; no number where they are one."""
+    above = ground.levels.grade_m - level_m
+    if abs(above) <= 0.005:
+        return []
+    return [abs(above), f"{'above' if above > 0 else 'below'} the drilling grade"]
+
+
+def _from_ground(level_m: float) -> list[LengthOrWord]:
+    return [] if abs(level_m) < 0.005 else [abs(level_m), f"{'below' if level_m > 0 else 'above'} the ground"]
+
+
+def _starter(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+    return ["starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
+
+
+def _drill(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+    if stage.state not in FLUIDS:
+        return ["drill dry", stage.top_m, stage.base_m]
+    level = ground.levels.fluid_m[stage.state]
+    return [stage.top_m, stage.base_m, f"under {FLUID_WORDS[stage.state]}", *_from_grade(ground, level)]
+
+
+def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | None) -> list[LengthOrWord]:
+    words = FLUID_WORDS.get(stage.fluid or "", "")
+    if before is None:
+        return [f"with {words}", *_from_grade(ground, stage.top_m), stage.base_m]
+    return [f"in {words}", f"until the {FLUID_WORDS[before]}", *_from_grade(ground, stage.top_m), stage.base_m]
+
+
+def _advance(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+    casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
+    by = BY[None if casing is None else casing.way]
+    return [stage.top_m, stage.base_m, by, "a plug of soil" if stage.state == "cased_plug" else "with the excavation"]
+
+
+def _set(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
+    casing = _casing(way, stage)
+    if casing is None:
+        return []
+    parts: list[LengthOrWord] = [f"{casing.kind} casing", casing.outside_diameter_m, casing.wall_m, ground.levels.grade_m - casing.top_m]
+    parts += ["above the drilling grade", casing.base_m]
+    return [*parts, casing.predrill_base_m, "into undrilled ground"] if casing.advanced_m > 0 else parts
+
+
+def _seal_test(_: GroundFacts, __: WrittenWay, stage: Stage, ___: str | None) -> list[LengthOrWord]:
+    return ["test the seal", stage.base_m, "under fluid"]
+
+
+def _bail(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
+    return ["bail the casing"]
+
+
+def _bell(ground: GroundFacts, _: WrittenWay, stage: Stage, fluid: str | None) -> list[LengthOrWord]:
+    bell = ground.shaft.bell
+    if bell is None:
+        return []
+    return [stage.top_m, stage.base_m, bell.diameter_m, "under fluid" if fluid else "from the surface"]
+
+
+def _clean(_: GroundFacts, __: WrittenWay, ___: Stage, fluid: str | None) -> list[LengthOrWord]:
+    return ["under fluid"] if fluid else ["from the surface"]
+
+
+def _cage(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
+    return ["lower the cage"]
+
+
+def _refill(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
+    return []
+
+
+def _pour(_: GroundFacts, way: WrittenWay, __: Stage, ___: str | None) -> list[LengthOrWord]:
+    placed = "by tremie" if way.built.placement.state == "wet" else "free fall"
+    return [placed, "starter"] if way.built.concrete.starter_kept else [placed]
+
+
+def _pull(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+    casing = _casing(way, stage)
+    if casing is None:
+        return []
+    lifts = [step for step in way.built.concrete.pulls if step.casing_no == way.built.casings.index(casing) + 1]
+    if not lifts:
+        return []
+    parts: list[LengthOrWord] = ["starter"] if casing.kind == STARTER else [casing.outside_diameter_m]
+    parts += [f"in {len(lifts)} lifts"] if len(lifts) > 1 else []
+    step = next((lift for lift in lifts if not lift.safe), lifts[0])
+    return parts + _lift(casing, step)
+
+
+def _lift(casing: Casing, step: PullStep) -> list[LengthOrWord]:
+    """Return what is said of a lift: the concrete before it, the least, after it, and the shoe."""
+    before, least, after = step.level_before_m, step.level_least_m, step.level_after_m
+    if before is None or least is None or after is None:
+        return []
+    if not step.safe:
+        return ["not safe as planned", *_from_ground(least), *_from_ground(casing.top_m)]
+    parts = _from_ground(before)
+    parts += _from_ground(least) if least - before > 0.05 else []
+    parts += _from_ground(after)
+    parts += [step.shoe_after_m] if step.shoe_after_m > 0 else []
+    return parts + ([step.more_drop_m] if step.more_drop_m > 0.005 else [])
+
+
+_SAID: Mapping[str, Callable[[GroundFacts, WrittenWay, Stage, str | None], list[LengthOrWord]]] = {
+    "set_starter": _starter,
+    "drill": _drill,
+    "introduce_fluid": _introduce,
+    "advance_casing": _advance,
+    "set_casing": _set,
+    "seal_test": _seal_test,
+    "bail": _bail,
+    "bell": _bell,
+    "clean": _clean,
+    "cage": _cage,
+    "refill": _refill,
+    "pour": _pour,
+    "pull": _pull,
+    "remove_starter": _pull,
+}

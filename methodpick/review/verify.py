@@ -1,0 +1,174 @@
+"""Hold a written plan against its ground, the rules and itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from methodpick.engine.rulebook import Rulebook
+from methodpick.errors import InputError, Problem, RuleError
+from methodpick.ground.site import Site
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
+from methodpick.review.casing_laws import check_casings
+from methodpick.review.checks_anew import compare_checks, failing_checks
+from methodpick.review.contradiction import Contradiction, differences, number, placed, word
+from methodpick.review.fluid_laws import check_fluids, check_levels, check_main_fluid
+from methodpick.review.ground_anew import ReviewBasis, basis_of, ground_anew
+from methodpick.review.interval_laws import check_confidence, check_intervals, check_method
+from methodpick.review.plan_file import read_plan
+from methodpick.review.sentence_laws import check_decision, check_stage_texts
+from methodpick.review.sequence_laws import check_sequence
+from methodpick.review.volumes import check_concrete, check_quantities, check_rungs
+from methodpick.review.written_way import WrittenWay, ways_of
+
+
+@dataclass(frozen=True, slots=True)
+class Verified:
+    """What a plan was held against, by count, and what was found."""
+
+    shafts: int
+    ways: int
+    stages: int
+    checks: int
+    contradictions: tuple[Contradiction, ...]
+
+
+def verify(plan_tree: Any, rulebook: Rulebook, site: Site | None = None) -> tuple[Contradiction, ...]:
+    """Return every contradiction of a plan, read from its JSON; ``site`` is compared with the ground that the plan carries.
+
+    Raises InputError where the plan cannot be read, RuleError where another rulebook decided.
+    """
+    return verify_plan(read_plan(plan_tree), rulebook, site).contradictions
+
+
+def verify_plan(plan: Plan, rulebook: Rulebook, site: Site | None = None) -> Verified:
+    """Return what was verified and found of a plan as it was read. Raises InputError and RuleError as :func:`verify`."""
+    if plan.rulebook.digest != rulebook.digest:
+        raise RuleError(
+            Problem(
+                f"the plan was decided by the rulebook {plan.rulebook.digest[:12]}, this one is {rulebook.digest[:12]}",
+                expected=f"the rulebook with the overlays {', '.join(plan.rulebook.overlays) or 'none'}",
+                hint="give the same --rules, --overlay and --agency as for the plan, or plan the site again",
+            )
+        )
+    if plan.site is None:
+        raise InputError("site: the plan carries no ground")
+    found = list(_inputs(plan, plan.site, site))
+    basis = basis_of(plan, plan.site, rulebook)
+    ways = [way for shaft in plan.shafts for way in ways_of(shaft)]
+    for shaft in plan.shafts:
+        found += _shaft(basis, shaft)
+    return Verified(
+        len(plan.shafts), len(ways), sum(len(way.built.stages) for way in ways), sum(len(way.checks) for way in ways), tuple(found)
+    )
+
+
+def _inputs(plan: Plan, carried: Site, given: Site | None) -> Iterator[Contradiction]:
+    """Return where the ground that a plan carries is not that of a site file, and shafts that the site does not have."""
+    if given is not None:
+        yield from differences(_tree(carried), _tree(given), "site")
+    known = {shaft.id for shaft in carried.shafts}
+    for shaft in plan.shafts:
+        if shaft.id not in known:
+            yield Contradiction("shaft", shaft.id, f"one of {', '.join(sorted(known))}")
+    yield from word("shafts", tuple(dict.fromkeys(shaft.id for shaft in plan.shafts)), tuple(shaft.id for shaft in plan.shafts))
+
+
+def _tree(site: Site) -> dict[str, Any]:
+    return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
+
+
+def _shaft(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return the contradictions of one shaft: its own, and those of every way of building."""
+    names = {known.id for known in basis.site.shafts}, {boring.id for boring in basis.site.borings}
+    if shaft.id not in names[0]:
+        return
+    if shaft.boring not in names[1]:
+        yield Contradiction("boring", shaft.boring, f"one of {', '.join(sorted(names[1]))}", shaft=shaft.id)
+        return
+    if wrong := list(_cuts(shaft.cuts_m, shaft.tip_depth_m)):
+        yield from placed(wrong, shaft.id)
+        return
+    levels = shaft.levels or HoleLevels(0.0, {}, 0.0, 0.0, 0.0)
+    ground = ground_anew(basis, shaft, levels, shaft.cuts_m)
+    yield from placed(_design(ground, shaft), shaft.id)
+    yield from placed(check_levels(ground, shaft.levels), shaft.id)
+    yield from placed(_of_plan(ground, shaft), shaft.id, "plan")
+    for way in ways_of(shaft):
+        there = ground
+        if way.drawdown is not None:
+            there = ground_anew(basis, shaft, way.drawdown.levels, way.drawdown.cuts_m, way.drawdown)
+            yield from placed(check_levels(there, way.drawdown.levels), shaft.id, way.name)
+        yield from placed(_way(there, way), shaft.id, way.name)
+
+
+def _cuts(cuts_m: tuple[float, ...], tip_m: float) -> Iterator[Contradiction]:
+    """Check that the cuts run down from the ground to the tip."""
+    yield from word("cuts_m", tuple(sorted(set(cuts_m))), cuts_m)
+    if not cuts_m or abs(cuts_m[0]) > 1e-6 or abs(cuts_m[-1] - tip_m) > 1e-6:
+        yield Contradiction("cuts_m", f"{len(cuts_m)} depths", f"depths from 0 to the tip at {tip_m:g}")
+
+
+def _design(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where the shaft is not the one of the design, or the log not that of the boring."""
+    drawn, place = ground.shaft, ground.shaft.position
+    for name, written, right in (
+        ("diameter_m", shaft.diameter_m, drawn.diameter_m),
+        ("tip_depth_m", shaft.tip_depth_m, drawn.tip_m),
+        ("cutoff_m", shaft.cutoff_m, drawn.cutoff_m),
+        ("count", shaft.count, drawn.count),
+        ("design, socket_top_m", shaft.design.socket_top_m, drawn.socket_top_m),
+        ("design, cage_diameter_m", shaft.design.cage_diameter_m, drawn.cage_diameter_m),
+        ("design, bell_diameter_m", shaft.design.bell_diameter_m, None if drawn.bell is None else drawn.bell.diameter_m),
+        ("design, east_m", shaft.design.east_m, None if place is None else place.east_m),
+        ("design, north_m", shaft.design.north_m, None if place is None else place.north_m),
+        ("design, grade_m", shaft.design.grade_m, ground.levels.grade_m),
+    ):
+        yield from number(name, written, right)
+    yield from _log(ground, shaft)
+
+
+def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where the layers and waters of the strip are not those of the boring."""
+    layers = [
+        (one.top_m, one.base_m, one.likely or "unknown", one.layer.description, one.layer.symbol or "")
+        for one in ground.gatherer.strata
+        if one.logged
+    ]
+    written = [(one.top_m, one.base_m, one.soil_class, one.description, one.symbol) for one in shaft.ground.layers]
+    yield from differences(tuple(written), tuple(layers), "ground.layers")
+    waters = [
+        (one.level_m.high, one.level_m.likely, one.level_m.low, one.top_m, one.base_m, one.kind)
+        for one in ground.gatherer.aquifers
+        if one.read or one.kind != "main"
+    ]
+    shown = [(one.low_m, one.likely_m, one.high_m, one.aquifer_top_m, one.aquifer_base_m, one.kind) for one in shaft.ground.water]
+    yield from differences(tuple(shown), tuple(waters), "ground.water")
+
+
+def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return what only the plan itself says: method, confidence, quantities, rungs."""
+    yield from check_method(ground, shaft)
+    yield from check_confidence(ground, shaft)
+    yield from check_main_fluid(shaft)
+    yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)
+    yield from check_rungs(shaft)
+
+
+def _way(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return the contradictions of one way of building."""
+    if way.intervals is not None:
+        yield from check_intervals(ground, way)
+    if way.sentence:
+        yield from check_decision(ground, way)
+    if not way.checks:
+        return
+    yield from compare_checks(ground, way)
+    yield from failing_checks(way)
+    yield from check_sequence(ground, way)
+    yield from check_casings(ground, way)
+    yield from check_fluids(ground, way)
+    yield from check_concrete(ground, way)
+    yield from check_stage_texts(ground, way)

@@ -1,0 +1,215 @@
+"""The volumes of a way by simple solids: what is drilled, what concrete fills, what fluid fills; and what is counted from them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, pi
+
+from methodpick.ground.shaft import Shaft
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.result import Casing, Concrete, Rung, ShaftPlan, Slurry
+from methodpick.review.contradiction import Contradiction, is_near, number
+from methodpick.review.written_way import WrittenWay
+from methodpick.terms import STARTER
+
+SLACK_M3 = 2e-4
+TOUCH_M = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Solid:
+    """A length of the hole: the diameter of the drawing, the one drilled, and the one that concrete fills."""
+
+    top_m: float
+    base_m: float
+    drawn_m: float
+    drilled_m: float
+    filled_m: float
+
+
+def cylinder_m3(diameter_m: float, length_m: float) -> float:
+    """Return the volume of a cylinder; none where the length is none.
+
+    >>> round(cylinder_m3(1.2, 10.0), 4)
+    11.3097
+    """
+    return pi / 4 * diameter_m**2 * max(0.0, length_m)
+
+
+def bell_m3(shaft: Shaft) -> float:
+    """Return what a bell adds to the shaft: the frustum of a cone less the shaft in it.
+
+    A bell from 1 m to 2 m over 1 m is pi/12 (4 + 2 + 1) = 1.8326 m3, less pi/4 = 0.7854 m3.
+    """
+    if shaft.bell is None:
+        return 0.0
+    wide, narrow = shaft.bell.diameter_m, shaft.diameter_m
+    height = shaft.bell.height_m or wide - narrow
+    return pi / 12 * height * (wide**2 + wide * narrow + narrow**2) - cylinder_m3(narrow, height)
+
+
+def solids(shaft: Shaft, casings: Sequence[Casing]) -> list[Solid]:
+    """Return the hole from the ground to the tip, cut where a diameter changes."""
+    socket = shaft.socket_top_m if shaft.socket_top_m and shaft.socket_diameter_m else None
+    depths = {0.0, shaft.tip_m, *(depth for casing in casings for depth in (casing.base_m, casing.predrill_base_m))}
+    if socket is not None:
+        depths.add(socket)
+    found = []
+    for top, base in pairwise(sorted(depth for depth in depths if 0.0 <= depth <= shaft.tip_m)):
+        drawn = shaft.socket_diameter_m or 0.0 if socket is not None and top >= socket - TOUCH_M else shaft.diameter_m
+        around = [casing for casing in casings if casing.base_m >= base - TOUCH_M]
+        stays = [casing.inside_m for casing in around if casing.kind == "permanent"]
+        drilled = max((_hole_m(casing, base) for casing in around), default=drawn)
+        found.append(Solid(top, base, drawn, drilled, min(stays, default=drilled)))
+    return found
+
+
+def _hole_m(casing: Casing, base_m: float) -> float:
+    """Return the hole that a casing stands in: as wide as itself, or wider where it was drilled ahead."""
+    ahead = casing.predrill_base_m >= base_m - TOUCH_M
+    return max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) if ahead else casing.outside_diameter_m
+
+
+def concrete_m3(shaft: Shaft, casings: Sequence[Casing], top_m: float, *, drawn: bool = False) -> float:
+    """Return the concrete from a depth down to the tip, bell and all: in the hole as drilled, or by the drawing."""
+    total = bell_m3(shaft)
+    if top_m < 0.0:
+        form = min((casing.inside_m for casing in casings if casing.kind == "permanent"), default=shaft.diameter_m)
+        total += cylinder_m3(shaft.diameter_m if drawn else form, -top_m)
+    for solid in solids(shaft, casings):
+        total += cylinder_m3(solid.drawn_m if drawn else solid.filled_m, solid.base_m - max(solid.top_m, top_m))
+    return total
+
+
+def drilled_m3(shaft: Shaft, casings: Sequence[Casing]) -> float:
+    """Return the ground that is drilled out, in the bank."""
+    return bell_m3(shaft) + sum(cylinder_m3(solid.drilled_m, solid.base_m - solid.top_m) for solid in solids(shaft, casings))
+
+
+def fluid_m3(shaft: Shaft, casings: Sequence[Casing], slurry: Slurry | None) -> float:
+    """Return the fluid that fills the hole from its level to the depth drilled under it: starter wide, then as wide as the hole."""
+    if slurry is None:
+        return 0.0
+    starter = next((casing for casing in casings if casing.kind == STARTER), None)
+    shoe, wide = (0.0, shaft.diameter_m) if starter is None else (starter.base_m, starter.outside_diameter_m)
+    strings = [casing for casing in casings if casing.kind != STARTER]
+    below = max((max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) for casing in strings), default=shaft.diameter_m)
+    return cylinder_m3(wide, shoe - slurry.level_m) + cylinder_m3(below, slurry.base_m - shoe)
+
+
+def check_concrete(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where the volumes of the concrete are not those of the hole, or not the sums of their parts."""
+    concrete, shaft, casings = way.built.concrete, ground.shaft, way.built.casings
+    fill = concrete_m3(shaft, casings, shaft.cutoff_m)
+    theory = concrete_m3(shaft, casings, shaft.cutoff_m, drawn=True)
+    over = concrete_m3(shaft, casings, concrete.finished_level_m) - fill
+    sums = (
+        ("theoretical_m3", concrete.theoretical_m3, theory),
+        ("fill_m3", concrete.fill_m3, fill),
+        ("casing_oversize_m3", concrete.casing_oversize_m3, fill - theory),
+        ("over_pour_m3", concrete.over_pour_m3, over),
+        ("expected_low_m3", concrete.expected_low_m3, fill + concrete.overbreak_low_m3),
+        ("expected_m3", concrete.expected_m3, fill + concrete.overbreak_m3),
+        ("expected_high_m3", concrete.expected_high_m3, fill + concrete.overbreak_high_m3),
+    )
+    for name, written, right in sums:
+        yield from number(f"concrete, {name}", written, right, slack=SLACK_M3)
+    yield from _trucks(concrete)
+    yield from _words(ground, way)
+    yield from _curve(ground, way)
+
+
+def _trucks(concrete: Concrete) -> Iterator[Contradiction]:
+    for name, written, volume in (
+        ("trucks", concrete.trucks, concrete.expected_m3 + concrete.over_pour_m3),
+        ("trucks_high", concrete.trucks_high, concrete.expected_high_m3 + concrete.over_pour_m3),
+    ):
+        loads = {ceil((volume + slack) / concrete.truck_m3) for slack in (-SLACK_M3, 0.0, SLACK_M3)}
+        if written not in loads:
+            yield Contradiction(f"concrete, {name}", str(written), str(ceil(volume / concrete.truck_m3)))
+    rate = concrete.expected_m3 / concrete.pour_hours if concrete.pour_hours > 0 else 0.0
+    if rate > 0:
+        yield from number("concrete, truck_every_h", concrete.truck_every_h, concrete.truck_m3 / rate)
+
+
+def _words(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    concrete, wet = way.built.concrete, way.built.placement.state == "wet"
+    shaft = ground.shaft
+    if concrete.placement != ("tremie" if wet else "free_fall"):
+        yield Contradiction("concrete, placement", concrete.placement, "tremie" if wet else "free_fall")
+    yield from number("concrete, free_fall_m", concrete.free_fall_m, None if wet else shaft.tip_m - shaft.cutoff_m)
+    if (concrete.tremie is None) is wet:
+        yield Contradiction("concrete, tremie", "none" if wet else "a tremie", "a tremie in a full hole, none in a dry one")
+    if concrete.why != way.built.placement.why:
+        yield Contradiction("concrete, why", concrete.why, way.built.placement.why)
+
+
+def _curve(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Check the depth-volume curve: what concrete fills from the tip up to each depth."""
+    shaft, casings, bell = ground.shaft, way.built.casings, ground.shaft.bell
+    for point in way.built.concrete.curve:
+        inside_bell = bell is not None and point.depth_m > shaft.tip_m - (bell.height_m or bell.diameter_m - shaft.diameter_m) + TOUCH_M
+        if inside_bell:
+            continue
+        filled = concrete_m3(shaft, casings, point.depth_m)
+        yield from number(f"concrete, curve at {point.depth_m:.2f} m, fill_m3", point.fill_m3, filled, slack=SLACK_M3)
+        theory = concrete_m3(shaft, casings, max(point.depth_m, shaft.cutoff_m), drawn=True)
+        yield from number(f"concrete, curve at {point.depth_m:.2f} m, theoretical_m3", point.theoretical_m3, theory, slack=SLACK_M3)
+        if not point.fill_m3 <= point.expected_low_m3 <= point.expected_m3 <= point.expected_high_m3:
+            yield Contradiction(
+                f"concrete, curve at {point.depth_m:.2f} m", "volumes out of order", "fill, low, expected and high in order"
+            )
+
+
+def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float) -> Iterator[Contradiction]:
+    """Return where the lines of the takeoff are not the lengths, masses and volumes of the plan."""
+    drawn, levels, concrete = ground.shaft, ground.levels, shaft.concrete
+    filled = fluid_m3(drawn, shaft.casings, shaft.slurry)
+    right: list[tuple[str, float | None]] = [
+        ("drilled length", drawn.tip_m - levels.grade_m),
+        ("empty bore", max(0.0, drawn.cutoff_m - levels.grade_m)),
+    ]
+    for casing in shaft.casings:
+        right += [(f"{casing.kind} casing, length", casing.length_m), (f"{casing.kind} casing, mass", casing.mass_kg)]
+    if shaft.slurry is not None:
+        fluid = shaft.slurry.fluid
+        right += [(f"{fluid} fluid, to fill the hole", filled), (f"{fluid} fluid, stock to have", filled * stock_factor)]
+    right += [
+        ("concrete, theoretical", concrete.theoretical_m3),
+        ("concrete, casing oversize", concrete.casing_oversize_m3),
+        ("concrete, to fill the hole as drilled", concrete.fill_m3),
+        ("concrete, ground overbreak", concrete.overbreak_m3),
+        ("concrete, expected", concrete.expected_m3),
+    ]
+    if not is_near(concrete.over_pour_m3, 0.0):
+        right.append(("concrete, cast over the cut-off", concrete.over_pour_m3))
+    right += [("spoil, bank", drilled_m3(drawn, shaft.casings)), ("spoil, loose", None)]
+    items = [line.item for line in shaft.quantities]
+    if items != [item for item, _ in right]:
+        yield Contradiction("items of the takeoff", ", ".join(items), ", ".join(item for item, _ in right))
+        return
+    for line, (item, value) in zip(shaft.quantities, right, strict=True):
+        if value is not None:
+            yield from number(f"takeoff, {item}", line.value, value, slack=2 * SLACK_M3)
+        elif line.value < shaft.quantities[-2].value:
+            yield Contradiction(f"takeoff, {item}", f"{line.value:g}", "no less than in the bank")
+
+
+def check_rungs(shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where a rung does not take what its casings, fluid and concrete take beyond the plan."""
+    for rung in shaft.ladder:
+        if rung.concrete is None:
+            continue
+        volume = rung.concrete.expected_high_m3 if rung.name == "worst_credible" else rung.concrete.expected_m3
+        for name, written, right in (
+            ("extra_casing_m", rung.extra_casing_m, _casing(rung, "length_m") - _casing(shaft, "length_m")),
+            ("extra_casing_kg", rung.extra_casing_kg, _casing(rung, "mass_kg") - _casing(shaft, "mass_kg")),
+            ("extra_concrete_m3", rung.extra_concrete_m3, volume - shaft.concrete.expected_m3),
+        ):
+            yield from number(f"rung {rung.name}, {name}", written, right, slack=SLACK_M3)
+
+
+def _casing(record: Rung | ShaftPlan, name: str) -> float:
+    return sum(float(getattr(casing, name)) for casing in record.casings if casing.kind != STARTER)

@@ -1,0 +1,54 @@
+"""The ways of building that a plan holds: the plan itself, the cautious one, the other families, the rungs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.result import Alternate, CautiousPlan, Drawdown, Interval, Rung, ShaftPlan
+from methodpick.plan.result.checks import Check
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenWay:
+    """A way of building as it is written; ``intervals`` is None and ``sentence`` empty where a plan gives none for it.
+
+    ``trials_ended`` says that the plan names itself not proven: no way without an objection was found.
+    """
+
+    name: str
+    built: BuiltWay
+    checks: tuple[Check, ...]
+    intervals: tuple[Interval, ...] | None = None
+    sentence: str = ""
+    drawdown: Drawdown | None = None
+    trials_ended: bool = False
+
+
+def ways_of(shaft: ShaftPlan) -> Iterator[WrittenWay]:
+    """Return all ways of building of a shaft that are worked out to the end."""
+    built = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
+    yield WrittenWay("plan", built, shaft.checks, shaft.intervals, shaft.decision, trials_ended=not shaft.proven)
+    if shaft.cautious is not None:
+        yield _way("cautious plan", shaft.cautious, intervals=shaft.cautious.intervals)
+    for other in shaft.alternates:
+        if other.stages:
+            yield _way(other.family, other, intervals=other.intervals, drawdown=other.drawdown)
+    for rung in shaft.ladder:
+        yield _way(f"rung {rung.name}", rung, sentence=rung.method)
+
+
+def _way(
+    name: str,
+    record: CautiousPlan | Alternate | Rung,
+    *,
+    intervals: tuple[Interval, ...] | None = None,
+    sentence: str = "",
+    drawdown: Drawdown | None = None,
+) -> WrittenWay:
+    """Return the way of a record that stands beside the plan. Raises ValueError where it has stages and no concrete."""
+    if record.placement is None or record.concrete is None:
+        raise ValueError(f"the {name} has stages, but no placement and concrete")
+    built = BuiltWay(record.stages, record.casings, record.slurries, record.placement, record.concrete)
+    return WrittenWay(name, built, record.checks, intervals, sentence, drawdown)

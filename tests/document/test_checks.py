@@ -1,0 +1,52 @@
+"""The page's section of checks and the decision's smallest margins, on records made by hand."""
+
+from dataclasses import replace
+
+import pytest
+
+from methodpick.document.checks import check_rows, checks, smallest_margins
+from methodpick.document.model import Items, Paragraph
+from methodpick.plan.result import Check, Ends
+
+
+def made(name, stage, needed, has, result="holds", unit="h", **more):
+    ends = (Ends(None if one is None else one, one, one) for one in (needed, has, None if needed is None else has - needed))
+    return Check(name, stage, f"{name} in stage {stage}.", *ends, unit, None, {}, (), None, (), result, 0.0, 5.0, **more)
+
+
+@pytest.fixture
+def shaft(planned):
+    return planned("caving-lens").shafts[0]
+
+
+def test_each_check_stands_once_where_its_margin_is_least(shaft):
+    """Of 10 for 8, 9 for 8 and 30 for 8 hours the second is the least."""
+    rows = check_rows(replace(shaft, checks=tuple(made("open-time", stage, 8.0, has) for stage, has in ((2, 10.0), (4, 9.0), (6, 30.0)))))
+    assert [row[:2] for row in rows] == [("4", "open time")]
+    assert rows[0][5] == "holds"
+
+
+def test_a_worse_result_goes_before_a_smaller_margin(shaft):
+    two = (made("open-time", 2, 8.0, 8.1), made("open-time", 4, 8.0, 30.0, "open_range"))
+    assert [row[0] for row in check_rows(replace(shaft, checks=two))] == ["4"]
+
+
+def test_the_smallest_margins_are_of_the_ground_and_not_of_sizes_of_the_trade(shaft):
+    """Shares of what is needed: 0.05, 0.1, 0.5 and 1; the casing's wall just fits, as it was chosen to."""
+    many = [made(name, 1, 10.0, has) for name, has in (("a", 20.0), ("b", 11.0), ("c", 15.0), ("d", 10.5), ("casing-wall-driving", 10.0))]
+    assert smallest_margins(replace(shaft, checks=tuple(many))) == tuple(f"{name} in stage 1." for name in "dbc")
+
+
+def test_what_is_open_comes_with_what_to_do(shaft):
+    doubtful = made("uplift", 3, 1.1, 1.2, "open_range", "1", remedy="Keep it full.")
+    (items,) = [block for block in checks(replace(shaft, checks=(doubtful,))).blocks if isinstance(block, Items)]
+    assert items.entries == ("uplift in stage 3. Keep it full.",)
+
+
+def test_a_plan_whose_trials_ended_says_so_as_a_danger(shaft):
+    tones = {
+        proven: [each.tone for each in checks(replace(shaft, proven=proven)).blocks if isinstance(each, Paragraph)]
+        for proven in (True, False)
+    }
+    assert tones[True] == [""]
+    assert tones[False] == ["danger", ""]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
+from methodpick.cli.rule_text import effect_words, source_words
 from methodpick.engine.explain import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Case, Rule
 from methodpick.engine.rulebook import Rulebook
@@ -21,7 +22,7 @@ STYLE = (
 
 
 def page_markdown(book: Rulebook) -> str:
-    """Write the rulebook as Markdown: rules by topic, then limits, class tables, assumptions and sources."""
+    """Return the rulebook as Markdown: rules by topic, then limits, class tables, assumptions and sources."""
     topics = list(dict.fromkeys(rule.topic for rule in book.rules))
     overlays = f" with {', '.join(book.overlays)}" if book.overlays else ""
     counts = f"{len(book.rules)} rules, {len(book.limits)} limits, {len(book.sources)} sources; digest {book.digest[:12]}."
@@ -59,7 +60,7 @@ def page_markdown(book: Rulebook) -> str:
 
 
 def page_html(book: Rulebook) -> str:
-    """Write the same page as one HTML file that asks nothing of a network."""
+    """Return the same page as one HTML file that asks nothing of a network."""
     from markdown_it import MarkdownIt
 
     body = MarkdownIt("commonmark", {"html": False}).enable("table").render(page_markdown(book))
@@ -77,26 +78,19 @@ def _with_anchors(body: str, level: str) -> str:
 
 
 def _rule(rule: Rule, book: Rulebook) -> Iterator[str]:
-    effect = {
-        "exclude": f"excludes {', '.join(rule.states)}",
-        "suits": f"suits {', '.join(rule.states)}",
-        "prefer": f"prefers {', '.join(rule.states)} by {rule.points}",
-        "caution": f"warns: {rule.severity}",
-        "ask": f"asks: {_safe(rule.question)}",
-    }[rule.effect]
     yield f"### {rule.id}"
     yield ""
+    effect = _safe(effect_words(rule))
     yield f"**{_safe(rule.title)}.** {rule.level}, {rule.hazard.replace('-', ' ')}, {rule.status}; {effect}. {_safe(rule.because)}"
     yield ""
     yield f"* when `{rule.text}`"
-    yield from (f"* unless {one.id}: {_safe(one.because)}" for one in rule.unless)
+    yield from (f"* unless {exemption.id}: {_safe(exemption.because)}" for exemption in rule.unless)
     if rule.not_for:
         yield f"* not for: {_safe(rule.not_for)}"
     yield from (f"* if it must be done all the same, {state.replace('_', ' ')}: {_safe(text)}" for state, text in rule.treatment.items())
     for limit in (book.limits[name] for name in named_limits(rule, book)):
         yield f"* limit {limit.name} = {_value(limit)} ([{limit.source}](#sources), {_safe(limit.where)}; {_known(limit)})"
-    for one in rule.source:
-        yield f"* source: {_safe(book.sources[one.key].cite() if one.key in book.sources else one.key)}, {_safe(one.where)}"
+    yield from (f"* source: {_safe(source_words(cited, book))}, {_safe(cited.where)}" for cited in rule.source)
     yield f"* known by: {weakest_confidence(rule, book)}; origin: {rule.origin}"
     for expect in dict.fromkeys(case.expect for case in rule.cases):
         yield f"* {expect}: " + "; ".join(_case(case, book) for case in rule.cases if case.expect == expect)
@@ -155,7 +149,7 @@ def _table(heads: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> Iterator[
 
 
 def _safe(text: str) -> str:
-    """Keep the text of a rule from being read as markup."""
+    """Return the text of a rule so that it is not read as markup."""
     for sign in "\\`*_[]<>|":
         text = text.replace(sign, "\\" + sign)
     return " ".join(text.split())

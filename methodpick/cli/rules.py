@@ -84,7 +84,7 @@ def show(
 @app.command("diff", help="Show what an agency's or your own overlay changes.")
 def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")], rules: RulesFolder = None) -> None:
     """Show the limits and rules that an overlay changes, with what becomes looser."""
-    from methodpick.cli.rule_diff import diff_text
+    from methodpick.cli.rule_text import diff_text
 
     file = Path(overlay)
     is_file = file.suffix in {".yaml", ".yml"}
@@ -99,7 +99,7 @@ def cover(
     agency: AgencyName = "fhwa",
 ) -> None:
     """Judge every rule over the shafts of the examples."""
-    from methodpick.cli.rule_cover import cover_text
+    from methodpick.cli.rule_text import cover_text
     from methodpick.imports.input_formats import read_file
     from methodpick.resources import folder
     from methodpick.why.rule_firings import count_firings

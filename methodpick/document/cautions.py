@@ -14,13 +14,13 @@ _TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note"
 
 def assumptions(shaft: ShaftPlan) -> Section:
     """Return what the plan holds under."""
-    entries = tuple(f"{assumption_words(taken)} ({taken.where}; {taken.source})" for taken in shaft.assumptions)
+    entries = tuple(f"{assumption_words(assumption)} ({assumption.where}; {assumption.source})" for assumption in shaft.assumptions)
     return section("Holds only if", Items(entries) if entries else Paragraph("Nothing is assumed; the log says it all."))
 
 
-def assumption_words(taken: TakenAssumption) -> str:
+def assumption_words(assumption: TakenAssumption) -> str:
     """Describe what is assumed and why."""
-    return f"{plain_name(taken.fact)}: {taken.assumed}. {taken.why}"
+    return f"{plain_name(assumption.fact)}: {assumption.assumed}. {assumption.why}"
 
 
 def hazards(shaft: ShaftPlan) -> Section | None:

@@ -42,8 +42,7 @@ def set_by_overlay(limit: SetValue, advice: str = "") -> str:
 def fact_words(fact: FactValue) -> str:
     """Return a fact's value: a number with its range, or the words that are possible.
 
-    >>> from methodpick.terms import CONFIDENCE_WORDS
-    from methodpick.unit_markup import spell
+    >>> from methodpick.unit_markup import spell
     >>> spell(fact_words(FactValue(1.0, 2.0, 3.0, None, "m", "assumed", "")), "si")
     '2.00 m, 1.00 m to 3.00 m, assumed'
     >>> spell(fact_words(FactValue(0.51, None, None, None, "m", "derived", "")), "si")

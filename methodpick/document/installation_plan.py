@@ -105,7 +105,7 @@ def _open_questions(draft: Draft) -> Iterator[Block]:
         yield Items(
             (
                 *(f"{shaft.id}: {question_words(gap)}" for gap in shaft.gaps),
-                *(f"{shaft.id}, assumed: {assumption_words(taken)}" for taken in shaft.assumptions),
+                *(f"{shaft.id}, assumed: {assumption_words(assumption)}" for assumption in shaft.assumptions),
             )
         )
 

@@ -89,9 +89,9 @@ class Canvas:
 
     def paragraph(self, y: float, text: str, size: float = 9.5, most: int = 3) -> float:
         """Write a text over the whole width below a height, on ``most`` lines at the most, and return the height of its last line."""
-        for row in wrap(text, self.width - 12, size, most):
+        for row in wrap(text, self.width - 16, size, most):
             y += 12.5
-            self.text(6, y, row, size)
+            self.text(4, y, row, size)
         return y
 
     def svg(self) -> str:

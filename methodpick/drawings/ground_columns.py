@@ -45,7 +45,7 @@ def _layer(canvas: Canvas, depths: Depths, layer: LogLayer, x: float, width: flo
 
 
 def described(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
-    """Write the layers' words beside them, moved apart where they are thin; give how many found no room."""
+    """Write the layers' words beside them, moved apart where they are thin, and return how many found no room."""
     size = 9.0
     shown = [layer for layer in shaft.ground.layers if depths.shows(layer.top_m) and layer.top_m < depths.base_m]
     rows = int((depths.base - depths.top) / ROW)
@@ -100,7 +100,7 @@ def _count(count: str, depths: Depths) -> str:
 
 
 def water(canvas: Canvas, depths: Depths, shaft: ShaftPlan, x: float, width: float) -> int:
-    """Draw the water of each aquifer: its range as a bar, the likely level as a triangle; give how many found no room."""
+    """Draw the water of each aquifer: its range as a bar, the likely level as a triangle, and return how many found no room."""
     levels = sorted(shaft.ground.water, key=lambda level: level.kind == "unread")
     lane = width / max(1, min(MOST_LANES, len(levels)))
     labels: list[tuple[float, str]] = []

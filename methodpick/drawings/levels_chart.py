@@ -42,7 +42,7 @@ class _BoundsAt:
 
 
 def draw_levels(canvas: Canvas, slurry: Slurry, captions: Sequence[str], units: UnitSystem, start: float) -> float:
-    """Draw level against density below ``start`` on a canvas and give where it ends; ``slurry`` has levels."""
+    """Draw level against density below ``start`` on a canvas and return where it ends; ``slurry`` has levels."""
     fluids = [fluid for fluid in slurry.needed if fluid.allowed or fluid.fluid == slurry.fluid]
     top, base = start + TOP, start + TOP + PLOT
     margin = 0.04 * (slurry.levels[-1].level_m - slurry.levels[0].level_m)

@@ -89,7 +89,7 @@ def _columns(shaft: ShaftPlan, units: UnitSystem) -> dict[str, StripColumn]:
 
 
 def _fill(canvas: Canvas, depths: Depths, shaft: ShaftPlan, columns: dict[str, StripColumn]) -> list[str]:
-    """Draw every column; give what found no room, in words."""
+    """Draw every column, and return what found no room, in words."""
     place = {name: (column.x, column.width) for name, column in columns.items()}
     ground_columns.hatched(canvas, depths, shaft, *place["ground"])
     no_words = ground_columns.described(canvas, depths, shaft, *place["words"])
@@ -123,7 +123,7 @@ def _ground_line(canvas: Canvas, depths: Depths, shaft: ShaftPlan, left: float) 
 
 
 def _swatches(canvas: Canvas, y: float) -> float:
-    """Draw a swatch for every hatch used, and give where the legend ends."""
+    """Draw a swatch for every hatch used, and return where the legend ends."""
     y = draw_swatches(canvas, y, 18)
     y += 18
     canvas.lines([(4, y - 9), (15, y - 9), (9.5, y)], closed=True, fill=WATER, stroke=WATER)

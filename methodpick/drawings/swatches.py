@@ -8,7 +8,7 @@ from methodpick.drawings.lettering import width_of
 
 
 def draw_swatches(canvas: Canvas, y: float, row: float) -> float:
-    """Draw a swatch for every hatch used, from a height down in rows; gives the height of the last row."""
+    """Draw a swatch for every hatch used, from a height down in rows, and return the height of the last row."""
     x = 4.0
     for name in canvas.hatches:
         words = HATCHES[name].words

@@ -92,7 +92,7 @@ def _window(canvas: Canvas, depths: Depths, across: Across, slurry: Slurry) -> N
 
 
 def _bounds(canvas: Canvas, depths: Depths, across: Across, slurry: Slurry) -> list[str]:
-    """Draw the bounds at each depth as two lines with numbered points, and give their words."""
+    """Draw the bounds at each depth as two lines with numbered points, and return their words."""
     lower = [(row, row.density_min_kg_m3) for row in slurry.by_depth if row.density_min_kg_m3 is not None]
     upper = [(row, row.density_max_kg_m3) for row in slurry.by_depth if row.density_max_kg_m3 is not None]
     for found, dash in ((lower, "2 2"), (upper, "7 3")):

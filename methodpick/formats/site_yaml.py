@@ -1,10 +1,10 @@
-"""Borings and shafts to the text of a site file, ``methodpick: 1``, with comments for whoever goes on with it."""
+"""Borings and shafts as the text of a site file, ``methodpick: 1``, with comments for whoever goes on with it."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from typing import Any, Literal, get_args
+from typing import Any, get_args
 
 from pydantic.fields import FieldInfo
 
@@ -12,12 +12,12 @@ from methodpick import units as unit_factors
 from methodpick.ground.profile import Profile, Spt
 from methodpick.ground.quantity import Band, Model, QuantityKind
 from methodpick.ground.shaft import Shaft
+from methodpick.terms import UnitSystem
 
-Units = Literal["us", "si"]
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z_]*(?:-?[A-Za-z0-9_]+)*")
 _RESERVED = frozenset({"yes", "no", "on", "off", "true", "false", "null", "y", "n", "nan", "inf", "infinity"})
 _LISTS = ("water", "remarks", "layers", "spt", "cores")
-_SECTION = {
+_LIST_NOTES = {
     "water": "a list without entries would say nothing: water not read is not a dry hole",
     "remarks": "what the driller saw, quoted; the tag says what it is evidence of",
     "layers": "top and base below the ground at the boring",
@@ -27,8 +27,8 @@ _SECTION = {
 _DECIMALS = 6
 
 
-def site_yaml(profiles: Sequence[Profile], shafts: Sequence[Shaft] = (), units: Units = "si", title: str = "") -> str:
-    """Write a site file with these borings and shafts; reading it back gives the same borings.
+def site_yaml(profiles: Sequence[Profile], shafts: Sequence[Shaft] = (), units: UnitSystem = "si", title: str = "") -> str:
+    """Return a site file with these borings and shafts; reading it back gives the same borings.
 
     Depths and sizes are written in the units of the file, unrounded values with a unit of their own.
 
@@ -47,7 +47,7 @@ def site_yaml(profiles: Sequence[Profile], shafts: Sequence[Shaft] = (), units: 
         "methodpick: 1",
         "site:",
         f"  name: {quoted(title)}",
-        f"  units: {units}   # {_SAYS[units]}",
+        f"  units: {units}   # {_UNIT_NOTES[units]}",
         "  # what the site is like decides too: see 'methodpick new' for the other keys of 'site'",
         "borings:",
     ]
@@ -66,10 +66,13 @@ def site_yaml(profiles: Sequence[Profile], shafts: Sequence[Shaft] = (), units: 
     return "\n".join(lines) + "\n"
 
 
-_SAYS: dict[Units, str] = {"si": "bare lengths are m, sizes mm, stresses kPa", "us": "bare lengths are ft, sizes in, stresses psf"}
+_UNIT_NOTES: dict[UnitSystem, str] = {
+    "si": "bare lengths are m, sizes mm, stresses kPa",
+    "us": "bare lengths are ft, sizes in, stresses psf",
+}
 
 
-def _boring(profile: Profile, units: Units) -> Iterator[str]:
+def _boring(profile: Profile, units: UnitSystem) -> Iterator[str]:
     mark = "  - "
     for word, value in _entries(profile, units):
         if word not in _LISTS:
@@ -78,16 +81,16 @@ def _boring(profile: Profile, units: Units) -> Iterator[str]:
     for word in _LISTS:
         entries = getattr(profile, word)
         if entries:
-            yield f"    {word}:   # {_SECTION[word]}"
+            yield f"    {word}:   # {_LIST_NOTES[word]}"
             yield from (f"      - {_flow(entry, units)}" for entry in entries)
 
 
-def _flow(model: Model, units: Units) -> str:
+def _flow(model: Model, units: UnitSystem) -> str:
     pairs = _test(model, units) if isinstance(model, Spt) else _entries(model, units)
     return "{" + ", ".join(f"{word}: {value}" for word, value in pairs) + "}"
 
 
-def _test(test: Spt, units: Units) -> Iterator[tuple[str, str]]:
+def _test(test: Spt, units: UnitSystem) -> Iterator[tuple[str, str]]:
     """Write a penetration test; a refusal as 50/75mm where it reads back as it is."""
     for word, value in _entries(test, units):
         if word == "n" and test.penetration_m is not None and round(test.penetration_m, 4) == test.penetration_m:
@@ -106,7 +109,7 @@ def _mm(test: Spt) -> str:
     return _number((test.penetration_m or 0.0) * 1000)
 
 
-def _entries(model: Model, units: Units) -> Iterator[tuple[str, str]]:
+def _entries(model: Model, units: UnitSystem) -> Iterator[tuple[str, str]]:
     """Return the keys of a model that differ from what is taken without them, with their values as text."""
     for name, info in type(model).model_fields.items():
         value = getattr(model, name)
@@ -126,13 +129,13 @@ def _quantity(info: FieldInfo) -> QuantityKind | None:
     return None
 
 
-def _value(value: Any, quantity: QuantityKind | None, units: Units) -> str:
+def _value(value: Any, quantity: QuantityKind | None, units: UnitSystem) -> str:
     if isinstance(value, Band):
         return _band(value, quantity, units)
     if isinstance(value, Model):
         return _flow(value, units)
     if isinstance(value, (tuple, list)):
-        return "[" + ", ".join(_value(one, quantity, units) for one in value) + "]"
+        return "[" + ", ".join(_value(item, quantity, units) for item in value) + "]"
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, (int, float)):
@@ -140,7 +143,7 @@ def _value(value: Any, quantity: QuantityKind | None, units: Units) -> str:
     return quoted(str(value))
 
 
-def _band(band: Band, quantity: QuantityKind | None, units: Units) -> str:
+def _band(band: Band, quantity: QuantityKind | None, units: UnitSystem) -> str:
     low, high = (_value(end, quantity, units) for end in (band.low, band.high))
     if band.likely is None:
         return f"[{low}, {high}]"
@@ -149,7 +152,7 @@ def _band(band: Band, quantity: QuantityKind | None, units: Units) -> str:
     return f"{{low: {low}, likely: {_value(band.likely, quantity, units)}, high: {high}}}"
 
 
-def _measure(value: float, quantity: QuantityKind, units: Units) -> str:
+def _measure(value: float, quantity: QuantityKind, units: UnitSystem) -> str:
     """Write a number in the file's unit, or with the unit kept inside where that one would not read back."""
     unit = quantity.us if units == "us" else quantity.si
     size = unit_factors.restore(value, unit, quantity.inside)

@@ -28,11 +28,11 @@ def questions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
 
 
 def assumptions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
-    """Return what is taken as normal, where and by whose word."""
+    """Return what is assumption as normal, where and by whose word."""
     lines = (
-        (index, (taken.id, plain_name(taken.fact), taken.where, taken.assumed, taken.why, taken.source))
+        (index, (assumption.id, plain_name(assumption.fact), assumption.where, assumption.assumed, assumption.why, assumption.source))
         for index, shaft in enumerate(plan.shafts)
-        for taken in shaft.assumptions
+        for assumption in shaft.assumptions
     )
     columns = _columns(("shafts", 24), ("assumption", 22), ("of", 22), ("where", 34), ("assumed", 24), ("why", 70), ("source", 20))
     return Worksheet("assumptions", "Assumption register", columns, _shared(plan, lines, numbers))

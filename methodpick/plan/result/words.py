@@ -6,9 +6,9 @@ from typing import Literal
 
 from methodpick.terms import Method
 
-Support = Method | Literal["undecided"]
+Support = Literal[Method, "undecided"]
 """What holds a length when the tip is reached."""
-ShaftMethod = Method | Literal["combination", "undecided"]
+ShaftMethod = Literal[Method, "combination", "undecided"]
 """The method of a whole shaft: its one support, or a combination."""
 Firmness = Literal["firm", "conditional", "undecided"]
 """How far the plan of a length rests on doubt and assumption."""

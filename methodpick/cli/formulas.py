@@ -56,6 +56,8 @@ def text_of(record: Formula) -> str:
     >>> from methodpick.mechanics.registry import all_formulas
     >>> print(text_of(all_formulas()["hydrostatic"]).splitlines()[1])
       u = gw h   [kPa]
+    >>> [line for line in text_of(all_formulas()["phi_wolff"]).splitlines() if "no plan uses it yet" in line] != []
+    True
     """
     arguments, result = record.example
     put_in = ", ".join(f"{argument} = {value:g}{_unit(record.arguments.get(argument))}" for argument, value in arguments.items())
@@ -63,6 +65,8 @@ def text_of(record: Formula) -> str:
     lines += _entry("", f"{record.symbols}   [{record.unit}]", 0)
     lines += _entry("source", record.source) + _entry("evidence", EVIDENCE[record.evidence])
     lines += _entry("standing", record.standing + (", a fit to data" if record.empirical else ""))
+    if record.waits_for:
+        lines += _entry("waits for", f"{record.waits_for}; no plan uses it yet")
     lines += [f"  {argument:<22} {_range(limits)}{SIGNS[limits.sign]}" for argument, limits in record.arguments.items()]
     lines += _entry("example", put_in) + _entry("", f"gives {result:.5g}{'' if record.unit == '1' else ' ' + record.unit}")
     return "\n".join(lines)

@@ -1,4 +1,4 @@
-"""JSON Schema (draft-07) of rule files and overlays, so that an editor completes and checks them; written from the reader's words."""
+"""JSON RuleSchema (draft-07) of rule files and overlays, so that an editor completes and checks them; written from the reader's words."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.limits import SOURCE_KEYS
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
-Schema = dict[str, Any]
-_TEXT: Schema = {"type": "string"}
+RuleSchema = dict[str, Any]
+_TEXT: RuleSchema = {"type": "string"}
 
 
-def rules_schema(book: Rulebook) -> Schema:
+def rules_schema(book: Rulebook) -> RuleSchema:
     """Return the schema of a rule file: its facts, limits and sources are those of the rulebook."""
     body = {"topic": _TEXT, "title": _TEXT, "rules": {"type": "array", "items": {"$ref": "#/definitions/rule"}}}
     return {
@@ -29,12 +29,12 @@ def rules_schema(book: Rulebook) -> Schema:
     }
 
 
-def overlay_schema(book: Rulebook) -> Schema:
+def overlay_schema(book: Rulebook) -> RuleSchema:
     """Return the schema of an overlay: limits to set, rules to add, tighten, replace or disable."""
     rule, ids = {"$ref": "#/definitions/rule"}, {"enum": [rule.id for rule in book.rules]}
     changed = _rule(_TEXT)
     changed["properties"] = {**changed["properties"], "reason": _TEXT, "id": ids}
-    body: Schema = {
+    body: RuleSchema = {
         "overlay": _TEXT,
         "title": _TEXT,
         "level": {"enum": list(OVERLAY_LEVELS)},
@@ -54,14 +54,14 @@ def overlay_schema(book: Rulebook) -> Schema:
     }
 
 
-def _definitions(book: Rulebook, source: Schema) -> dict[str, Schema]:
+def _definitions(book: Rulebook, source: RuleSchema) -> dict[str, RuleSchema]:
     facts = _closed({name: _values(spec) for name, spec in book.catalogue.facts.items()}, ())
     return {"rule": _rule(source), "facts": facts, "limit": _limit(source)}
 
 
-def _rule(source: Schema) -> Schema:
-    states: Schema = {"anyOf": [{"enum": list(RULE_STATES)}, {"type": "array", "minItems": 1, "items": {"enum": list(RULE_STATES)}}]}
-    parts: Schema = {
+def _rule(source: RuleSchema) -> RuleSchema:
+    states: RuleSchema = {"anyOf": [{"enum": list(RULE_STATES)}, {"type": "array", "minItems": 1, "items": {"enum": list(RULE_STATES)}}]}
+    parts: RuleSchema = {
         "id": {"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$", "description": "permanent; words that say the rule"},
         "title": _TEXT,
         "status": {"enum": list(STATUSES)},
@@ -86,7 +86,7 @@ def _rule(source: Schema) -> Schema:
     return {**_closed(parts, NEEDED), "oneOf": [{"required": [effect]} for effect in EFFECTS]}
 
 
-def _limit(source: Schema) -> Schema:
+def _limit(source: RuleSchema) -> RuleSchema:
     whole = _closed(
         {
             "value": {"type": "number"},
@@ -103,23 +103,23 @@ def _limit(source: Schema) -> Schema:
     return {"anyOf": [{"type": "number"}, whole]}
 
 
-def _source() -> Schema:
-    written: Schema = {"type": ["string", "number"]}
+def _source() -> RuleSchema:
+    written: RuleSchema = {"type": ["string", "number"]}
     return _closed({**dict.fromkeys(SOURCE_KEYS, written), "confidence": {"enum": list(CONFIDENCES)}}, ("title",))
 
 
-def _values(spec: FactSpec) -> Schema:
+def _values(spec: FactSpec) -> RuleSchema:
     """Return how a set of values of a fact may be written in a case."""
     meaning = {"description": f"{spec.meaning} ({spec.unit})" if spec.kind == "number" else spec.meaning}
     if spec.kind == "number":
         pair = {"type": "array", "minItems": 2, "maxItems": 2, "items": {"type": ["number", "null"]}}
         ends = _closed({end: {"type": "number"} for end in ("low", "likely", "high")}, ())
         return {**meaning, "anyOf": [{"type": "number"}, pair, ends]}
-    word: Schema = {"enum": [*spec.words, True, False] if spec.kind == "boolean" else list(spec.words)}
+    word: RuleSchema = {"enum": [*spec.words, True, False] if spec.kind == "boolean" else list(spec.words)}
     listed = {"type": "array", "minItems": 1, "items": word}
     return {**meaning, "anyOf": [word, listed, _closed({"values": listed, "likely": word}, ())]}
 
 
-def _closed(properties: Schema, required: tuple[str, ...]) -> Schema:
-    found: Schema = {"type": "object", "properties": properties, "additionalProperties": False}
+def _closed(properties: RuleSchema, required: tuple[str, ...]) -> RuleSchema:
+    found: RuleSchema = {"type": "object", "properties": properties, "additionalProperties": False}
     return {**found, "required": list(required)} if required else found

@@ -1,4 +1,4 @@
-"""JSON Schema (draft-07) of the site file, so that an editor completes and checks it; written from the models."""
+"""JSON SiteSchema (draft-07) of the site file, so that an editor completes and checks it; written from the models."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ from methodpick.imports.site_keys import Key, Shape, keys_of
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 IDENTIFIER = "urn:methodpick:site:1"
-Schema = dict[str, Any]
+SiteSchema = dict[str, Any]
 
-_COUNT: Schema = {
+_COUNT: SiteSchema = {
     "description": "blow count: 11, blows and penetration at refusal (50/3in, 50/75mm), or WOH",
     "anyOf": [
         {"type": "integer", "minimum": 0, "maximum": 1000},
@@ -25,13 +25,13 @@ _COUNT: Schema = {
 }
 
 
-def site_schema() -> Schema:
+def site_schema() -> SiteSchema:
     """Return the schema of format ``methodpick: 1``.
 
     >>> site_schema()["required"]
     ['methodpick', 'borings']
     """
-    definitions: dict[str, Schema] = {}
+    definitions: dict[str, SiteSchema] = {}
     body = _object(Site, definitions)
     return {
         "$schema": DRAFT,
@@ -47,16 +47,16 @@ def site_schema() -> Schema:
     }
 
 
-def _object(model: type[BaseModel], definitions: dict[str, Schema]) -> Schema:
+def _object(model: type[BaseModel], definitions: dict[str, SiteSchema]) -> SiteSchema:
     keys = keys_of(model)
     properties = {word: _property(model, key, definitions) for word, key in keys.items()}
-    schema: Schema = {"type": "object", "description": _first_line(model), "properties": properties, "additionalProperties": False}
+    schema: SiteSchema = {"type": "object", "description": _first_line(model), "properties": properties, "additionalProperties": False}
     if required := [word for word, key in keys.items() if key.required]:
         schema["required"] = required
     return schema
 
 
-def _property(model: type[BaseModel], key: Key, definitions: dict[str, Schema]) -> Schema:
+def _property(model: type[BaseModel], key: Key, definitions: dict[str, SiteSchema]) -> SiteSchema:
     if model in (Layer, Spt) and key.word == "n":
         several = {"type": "array", "items": _COUNT, "maxItems": key.shape.longest}
         return {"anyOf": [_COUNT, several]} if model is Layer else _COUNT
@@ -68,7 +68,7 @@ def _property(model: type[BaseModel], key: Key, definitions: dict[str, Schema]) 
     return schema if key.required or "$ref" in schema else _or_null(schema)
 
 
-def _or_null(schema: Schema) -> Schema:
+def _or_null(schema: SiteSchema) -> SiteSchema:
     """Let a key stand without a value."""
     if "anyOf" in schema:
         return {**schema, "anyOf": [*schema["anyOf"], {"type": "null"}]}
@@ -77,7 +77,7 @@ def _or_null(schema: Schema) -> Schema:
     return {**schema, "type": [schema["type"], "null"]} if "type" in schema else schema
 
 
-def _of(shape: Shape, definitions: dict[str, Schema]) -> Schema:
+def _of(shape: Shape, definitions: dict[str, SiteSchema]) -> SiteSchema:
     if shape.kind == "quantity":
         return _quantity(shape)
     if shape.kind == "model" and shape.model is not None:
@@ -100,13 +100,13 @@ def _of(shape: Shape, definitions: dict[str, Schema]) -> Schema:
     return {"type": kinds[shape.kind], **_ends(shape)} if shape.kind in kinds else {}
 
 
-def _lengths(what: str, shape: Shape) -> Schema:
-    ends: Schema = {f"min{what}": shape.shortest} if shape.shortest else {}
+def _lengths(what: str, shape: Shape) -> SiteSchema:
+    ends: SiteSchema = {f"min{what}": shape.shortest} if shape.shortest else {}
     return ends if shape.longest is None else {**ends, f"max{what}": shape.longest}
 
 
-def _ends(shape: Shape) -> Schema:
-    ends: Schema = {}
+def _ends(shape: Shape) -> SiteSchema:
+    ends: SiteSchema = {}
     if not math.isinf(shape.least):
         ends["minimum"] = shape.least
     if not math.isinf(shape.most):
@@ -114,13 +114,13 @@ def _ends(shape: Shape) -> Schema:
     return ends
 
 
-def _quantity(shape: Shape) -> Schema:
+def _quantity(shape: Shape) -> SiteSchema:
     """Allow a number in the bare unit, a text with its own, for a band also a range; the sign as in the model."""
     quantity = shape.measure
     names = ", ".join(units.FACTORS[quantity.inside])
     bare = quantity.us if quantity.us == quantity.si else f"{quantity.us} (us) or {quantity.si} (si)"
-    sign: Schema = {} if shape.least < 0 else {"exclusiveMinimum": 0} if shape.open_ended else {"minimum": 0}
-    value: Schema = {"anyOf": [{"type": "number", **sign}, {"type": "string", "pattern": r"^\s*[-+]?[.\d]"}]}
+    sign: SiteSchema = {} if shape.least < 0 else {"exclusiveMinimum": 0} if shape.open_ended else {"minimum": 0}
+    value: SiteSchema = {"anyOf": [{"type": "number", **sign}, {"type": "string", "pattern": r"^\s*[-+]?[.\d]"}]}
     words = f"{quantity.name}; a bare number is in {bare}, a text names its unit: {names}"
     pair = {"type": "array", "items": value, "minItems": 2, "maxItems": 2}
     if shape.form == "pair":

@@ -16,24 +16,6 @@ LISTS = {
     if name.isupper() and isinstance(words, (tuple, frozenset)) and len(words) >= 3 and all(isinstance(word, str) for word in words)
 }
 """The lists of words of ``terms.py`` that are long enough to be told from a chance meeting of two words."""
-STILL_TWICE = {
-    "Condition",
-    "Confidence",
-    "Finding",
-    "Kind",
-    "Method",
-    "Part",
-    "Piece",
-    "Place",
-    "Schema",
-    "Severity",
-    "Size",
-    "Terms",
-    "Words",
-}
-"""Type names that stand in several modules and are still to be parted; whoever parts one takes it out here."""
-STILL_SPELLED = 21
-"""How many files still spell out a list of words; whoever takes a list from ``terms.py`` lowers it, to nothing in the end."""
 
 
 def trees():
@@ -65,13 +47,13 @@ def test_a_type_name_means_one_thing():
     for name, tree in trees().items():
         for each in set(type_names(tree)):
             found[each].append(name)
-    twice = {each: places for each, places in found.items() if len(places) > 1 and each not in STILL_TWICE}
+    twice = {each: places for each, places in found.items() if len(places) > 1}
     assert twice == {}
 
 
 def test_the_words_of_the_trade_are_spelled_once():
     spelled = {name: sorted(set(lists_spelled(tree))) for name, tree in trees().items() if name != "terms.py" and any(lists_spelled(tree))}
-    assert len(spelled) <= STILL_SPELLED, spelled
+    assert spelled == {}
 
 
 def test_the_search_for_lists_finds_them():

@@ -9,8 +9,8 @@ from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.slurry import level_for_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
-from methodpick.plan.checks.proof import Comparison, Words
+from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE
@@ -48,7 +48,7 @@ class ArtesianFacts:
     ``starter_shoe_m`` and ``undrilled_from_m`` the starter and the depth from which it was forced through undrilled ground.
     """
 
-    place: Place
+    place: ProvedPlace
     aquifer_top_m: float
     water_level_m: Span | None
     grade_m: float
@@ -100,7 +100,7 @@ def _stick_up(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
 
 
 def _lid(facts: ArtesianFacts) -> Check:
-    def broken(value: Words) -> bool:
+    def broken(value: InputWords) -> bool:
         return value["soil"] not in COHESIVE | {"intermediate"}
 
     return write_condition(

@@ -8,8 +8,8 @@ from math import inf
 
 from methodpick.mechanics.concrete import bulging_ratio
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
-from methodpick.plan.checks.proof import Comparison, Words
+from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import Heading, Wording, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE
@@ -47,7 +47,7 @@ class BareGroundFacts:
     fresh concrete and ``horizontal_kpa`` the total horizontal stress at the worst depth; ``su_kpa`` is None where it is no clay.
     """
 
-    place: Place
+    place: ProvedPlace
     soil: Choice
     cavities: Choice
     permeability_m_s: Span | None
@@ -79,7 +79,7 @@ def _voids(facts: BareGroundFacts) -> Check:
 def _openwork(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Check:
     most = limits["openwork_m_s"]
 
-    def broken(value: Words) -> bool:
+    def broken(value: InputWords) -> bool:
         return value["soil"] in COARSE and float(value["permeability_m_s"]) > most.value
 
     return write_condition(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from methodpick.mechanics.clay import base_heave_factor
 from methodpick.mechanics.seat import soil_plug_pressure
 from methodpick.plan.checks.definition import ANY_STATE, Definition
-from methodpick.plan.checks.inputs import Place, as_number
+from methodpick.plan.checks.inputs import ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -56,7 +56,7 @@ class BaseFailureFacts:
     the pressure of the fluid in the hole on the base or on the plug.
     """
 
-    place: Place
+    place: ProvedPlace
     depth_m: float
     diameter_m: float
     su_base_kpa: Span | None

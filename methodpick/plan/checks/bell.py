@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
-from methodpick.plan.checks.proof import Comparison, Words
+from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import Heading, Wording, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR, State
@@ -36,7 +36,7 @@ class BellFacts:
     ``seeps`` is whether water comes in over the height of the bell; ``su_kpa`` the strength of clay there.
     """
 
-    place: Place
+    place: ProvedPlace
     bell_top_m: float
     deepest_shoe_m: float
     state: State
@@ -63,7 +63,7 @@ def _below_casing(facts: BellFacts) -> Check:
 
 
 def _dry(facts: BellFacts) -> Check:
-    def broken(value: Words) -> bool:
+    def broken(value: InputWords) -> bool:
         return facts.state not in {"dry", "cased_dry"} or value["seeps"] == YES
 
     return write_condition(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.casing import driving_wall, oval_collapse_pressure, slender_wall
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -51,7 +51,7 @@ class CasingWallFacts:
     greatest pressure outside less what stands inside, None where it is not known; a casing that stays full has none, a point at 0.
     """
 
-    place: Place
+    place: ProvedPlace
     outside_diameter_m: float
     wall_m: float
     way: CasingWay | None

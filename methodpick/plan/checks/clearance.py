@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -33,7 +33,7 @@ class ClearanceFacts:
     ``cage_m`` the outside diameter of the cage (None where it is not known or ends above), ``cover_m`` the cover that the drawing gives.
     """
 
-    place: Place
+    place: ProvedPlace
     outside_diameter_m: float
     wall_m: float
     tool_m: float

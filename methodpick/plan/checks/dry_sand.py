@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -36,7 +36,7 @@ UNSEALED_DRY = Definition(
 class PredrilledSandFacts:
     """Dry sand that is drilled open before a casing is set in it: its thickness and its cohesion (cement, moisture, fines)."""
 
-    place: Place
+    place: ProvedPlace
     thickness_m: float
     cohesion_kpa: Span | None
 
@@ -45,7 +45,7 @@ class PredrilledSandFacts:
 class ShoeLeadFacts:
     """A casing that goes ahead of the dig in sand: how far its shoe is under the dig, and its outside diameter."""
 
-    place: Place
+    place: ProvedPlace
     lead_m: float
     outside_diameter_m: float
 
@@ -57,7 +57,7 @@ class UnsealedDryFacts:
     ``water_level_m`` is the depth of the highest water, None where it is not known.
     """
 
-    place: Place
+    place: ProvedPlace
     tip_m: float
     diameter_m: float
     water_level_m: Span | None

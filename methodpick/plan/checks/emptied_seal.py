@@ -13,8 +13,8 @@ from typing import Literal
 
 from methodpick.mechanics.seat import seat_from, seat_length
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
-from methodpick.plan.checks.proof import Comparison, Words, worst_of
+from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.proof import Comparison, InputWords, worst_of
 from methodpick.plan.checks.record import Heading, Wording, at_worst, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR, ROCK
@@ -70,7 +70,7 @@ class EmptiedSealFacts:
     None where none can stand over it.
     """
 
-    place: Place
+    place: ProvedPlace
     shoe_m: float
     undrilled_from_m: float
     outside_diameter_m: float
@@ -131,7 +131,7 @@ def _level(facts: EmptiedSealFacts) -> Span:
 
 
 def _soil(facts: EmptiedSealFacts) -> Check:
-    def broken(value: Words) -> bool:
+    def broken(value: InputWords) -> bool:
         sealing = value["soil"] not in NEVER_SEAL and (value["soil"] != "silt" or value["plastic"] == YES)
         return float(value["water_level_m"]) < facts.shoe_m and not sealing
 
@@ -210,7 +210,7 @@ def _whole(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
     thick, stiff = limits["seal_layer_least_m"], limits["seal_su_kpa"]
     thin = facts.layer_base_m - facts.layer_top_m < thick.value
 
-    def broken(value: Words) -> bool:
+    def broken(value: InputWords) -> bool:
         torn = YES in {value["fissured"], value["seamed"], value["bouldery"]}
         return float(value["water_level_m"]) < facts.shoe_m and (torn or thin or float(value["su_kpa"]) < stiff.value)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -59,7 +59,7 @@ class FluidHeadFacts:
     above the ground.
     """
 
-    place: Place
+    place: ProvedPlace
     fluid: Fluid
     fluid_level_m: Span
     water_level_m: Span | None
@@ -75,7 +75,7 @@ class StarterShoeFacts:
     ``at_rest`` is None where no friction is known, ``su_kpa`` None where the ground is not clay; ``water_level_m`` None in dry ground.
     """
 
-    place: Place
+    place: ProvedPlace
     shoe_m: float
     density_kg_m3: Span
     fluid_level_m: Span

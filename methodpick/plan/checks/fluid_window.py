@@ -12,7 +12,7 @@ from methodpick.mechanics.granular_wall import cylinder_pressure, granular_neede
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress, unit_weight
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, governing, write_comparison
 from methodpick.plan.result.checks import Check
@@ -93,7 +93,7 @@ class WallAt:
 class FluidWindowFacts:
     """A fluid over its length: its density and level, what the specification says of its density, and the wall by depth."""
 
-    place: Place
+    place: ProvedPlace
     fluid: Fluid
     diameter_m: float
     density_kg_m3: Span
@@ -171,8 +171,8 @@ def _given(facts: FluidWindowFacts, wall: WallAt, *names: str) -> dict[str, Span
     return {name: every[name] for name in ("density_kg_m3", "fluid_level_m", *names)}
 
 
-def _place(facts: FluidWindowFacts, wall: WallAt) -> Place:
-    return Place(facts.place.stage, wall.depth_m, wall.depth_m)
+def _place(facts: FluidWindowFacts, wall: WallAt) -> ProvedPlace:
+    return ProvedPlace(facts.place.stage, wall.depth_m, wall.depth_m)
 
 
 def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Check:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.inflow import rise_rate
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
-from methodpick.plan.checks.proof import Comparison, Words
+from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.vocabulary.limits import Limit
@@ -36,7 +36,7 @@ class InflowFacts:
     ``erodible`` is whether the ground that gives the water is sand, silt, gouge or seams that wash out.
     """
 
-    place: Place
+    place: ProvedPlace
     diameter_m: float
     inflow_m3_h: Span | None
     erodible: Choice
@@ -87,7 +87,7 @@ def _pumps(facts: InflowFacts, limits: Mapping[str, Limit]) -> Check:
 
 
 def _erosion(facts: InflowFacts) -> Check:
-    def broken(value: Words) -> bool:
+    def broken(value: InputWords) -> bool:
         return float(value["inflow_m3_h"]) > 0.0 and value["erodible"] == YES
 
     return write_condition(

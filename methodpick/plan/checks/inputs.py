@@ -9,7 +9,7 @@ from methodpick.vocabulary.values import NO, YES, Choice, Span
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class ProvedPlace:
     """The stage that a proof is made for (None for the finished hole) and the length that it protects."""
 
     stage: int | None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.vibration import impact_velocity, vibrator_velocity
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -42,7 +42,7 @@ class VibrationFacts:
     ``ground_factor`` 1 in soft or loose, 1.5 in stiff or medium dense, 3 in very stiff or dense ground, 5 at refusal.
     """
 
-    place: Place
+    place: ProvedPlace
     way: CasingWay
     distance_m: Span | None
     most_mm_s: float | None
@@ -54,7 +54,7 @@ class VibrationFacts:
 class RailwayFacts:
     """A railway: the distance from the edge of the hole to the centre line of the nearest track, and whether it has agreed in writing."""
 
-    place: Place
+    place: ProvedPlace
     distance_m: Span | None
     approved: bool
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, for_words, over_words, write_comparison
 from methodpick.plan.result.checks import Check
@@ -29,7 +29,7 @@ class OpenTimeFacts:
     the work takes: not shale, mudstone, chalk, salts or rock that slakes.
     """
 
-    place: Place
+    place: ProvedPlace
     open_h: Span | None
     stand_up: Choice
     lasting_rock: Choice

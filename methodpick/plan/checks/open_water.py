@@ -6,22 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
+from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
 
 OPEN_WATER_CASING = Definition(
-    "open-water-casing",
-    "Casing in the bed",
-    ("dry", "water", "polymer", "mineral"),
-    "Nothing is drilled below open water before a casing stands in the bottom.",
+    "open-water-casing", "Casing in the bed", OPEN_STATES, "Nothing is drilled below open water before a casing stands in the bottom."
 )
-OPEN_WATER_TOP = Definition(
-    "open-water-top", "Casing out of the water", ("dry", "water", "polymer", "mineral"), "The casing stands out of the highest water."
-)
+OPEN_WATER_TOP = Definition("open-water-top", "Casing out of the water", OPEN_STATES, "The casing stands out of the highest water.")
 
 TOUCH_M = 0.01
 """A casing that stands less than this in the bed stands on it."""
@@ -35,7 +31,7 @@ class OpenWaterFacts:
     ``water_level_m`` the open water (negative above the bed).
     """
 
-    place: Place
+    place: ProvedPlace
     casing_top_m: float | None
     casing_base_m: float | None
     bed_m: Span

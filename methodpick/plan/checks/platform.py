@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.surface_load import clay_bearing, spread_pressure
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -48,7 +48,7 @@ class PlatformFacts:
     worked out elsewhere (it goes first). ``cased`` says that a casing holds the edge of the hole.
     """
 
-    place: Place
+    place: ProvedPlace
     load: Load
     thickness_m: float
     su_kpa: Span | None

@@ -18,8 +18,8 @@ from methodpick.vocabulary.values import Choice, Span, Value
 
 Numbers = Mapping[str, float]
 Quantity = Callable[[Numbers], float]
-Words = Mapping[str, "str | float"]
-Condition = Callable[[Words], bool]
+InputWords = Mapping[str, "str | float"]
+BrokenWhen = Callable[[InputWords], bool]
 
 TOLERANCE = 1e-6
 """Differences below this are rounding."""
@@ -101,7 +101,7 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
     )
 
 
-def decide(broken: Condition, inputs: Mapping[str, Value], *, life: bool = False) -> CheckResult:
+def decide(broken: BrokenWhen, inputs: Mapping[str, Value], *, life: bool = False) -> CheckResult:
     """Return how a condition ends that is kept or broken, over the words and ranges that its inputs may have.
 
     Ranges are looked at on both ends and at the likely value.
@@ -153,7 +153,7 @@ def _values(value: Value) -> tuple[str | float, ...]:
     return tuple(sorted({value.low, value.high, *(() if value.likely is None else (value.likely,))}))
 
 
-def _combined(values: Mapping[str, tuple[str | float, ...]]) -> Iterator[Words]:
+def _combined(values: Mapping[str, tuple[str | float, ...]]) -> Iterator[InputWords]:
     names = tuple(values)
     for words in product(*values.values()):
         yield dict(zip(names, words, strict=True))

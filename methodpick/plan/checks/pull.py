@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.casing import breakout_pull, hanging_weight
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Contact, Place
+from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.checks.torque import starting_friction
@@ -34,7 +34,7 @@ class PullFacts:
     ``mass_kg`` is that of the casing, taken in air.
     """
 
-    place: Place
+    place: ProvedPlace
     outside_diameter_m: float
     mass_kg: float
     contacts: tuple[Contact, ...]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.concrete import concrete_head_needed
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, governing, write_comparison
 from methodpick.plan.result.checks import Check
@@ -64,7 +64,7 @@ class PullBalanceFacts:
     pressure outside at the cut-off, ``kept`` that a casing stays around the top of the concrete.
     """
 
-    place: Place
+    place: ProvedPlace
     shoes: tuple[ShoeAt, ...]
     finish_m: float
     cutoff_m: float
@@ -97,7 +97,7 @@ def _balance(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit])
     return write_comparison(
         Heading(
             PULL_BALANCE,
-            Place(shoe.stage, shoe.shoe_m, shoe.shoe_m),
+            ProvedPlace(shoe.stage, shoe.shoe_m, shoe.shoe_m),
             limits=(weight, margin, least),
             formula="concrete_head_needed",
             remedy="Add concrete before the lift, pull in shorter lifts, lengthen the casing, or leave it in.",
@@ -117,7 +117,7 @@ def _balance(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit])
 def _cover(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit]) -> Check:
     least = limits["pull_head_m"]
     return write_comparison(
-        Heading(PULL_COVER, Place(shoe.stage, shoe.shoe_m, shoe.shoe_m), limits=(least,), remedy="Add concrete before the lift."),
+        Heading(PULL_COVER, ProvedPlace(shoe.stage, shoe.shoe_m, shoe.shoe_m), limits=(least,), remedy="Add concrete before the lift."),
         Wording("The concrete over the shoe", "needed at any time is", "m", {}),
         Comparison(
             has=lambda _: shoe.shoe_m - shoe.concrete_level_m, needed=lambda _: least.value * _faded(facts, shoe, least), adverse={}
@@ -131,7 +131,7 @@ def _cutoff(facts: PullBalanceFacts, limits: Mapping[str, Limit]) -> Check:
     return write_comparison(
         Heading(
             PULL_BALANCE_CUTOFF,
-            Place(facts.place.stage, facts.finish_m, facts.cutoff_m),
+            ProvedPlace(facts.place.stage, facts.finish_m, facts.cutoff_m),
             limits=(weight,),
             formula="concrete_head_needed",
             remedy="Raise the overpour, or keep the top casing until the concrete has set.",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -31,7 +31,7 @@ class CasingReachFacts:
     ``machine_diameter_m`` are what the named machine is good for, None where none is named.
     """
 
-    place: Place
+    place: ProvedPlace
     way: CasingWay
     buried_m: float
     outside_diameter_m: float
@@ -43,7 +43,7 @@ class CasingReachFacts:
 class KellyReachFacts:
     """The kelly over a hole: the top of the casing that it works from (negative above the ground), the tip, its length if known."""
 
-    place: Place
+    place: ProvedPlace
     casing_top_m: float
     tip_m: float
     kelly_m: Span | None

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from math import isclose, isfinite
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
-from methodpick.plan.checks.proof import Comparison, Condition, Outcome, compare, decide
+from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.proof import BrokenWhen, Comparison, Outcome, compare, decide
 from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Ends
 from methodpick.plan.result.reasons import Citation
 from methodpick.unit_markup import mark
@@ -28,7 +28,7 @@ class Heading:
     """
 
     proof: Definition
-    place: Place
+    place: ProvedPlace
     limits: tuple[Limit, ...] = ()
     formula: str | None = None
     remedy: str = ""
@@ -59,7 +59,7 @@ def write_comparison(heading: Heading, wording: Wording, comparison: Comparison,
     return _record(heading, wording.unit, known, found.result, what, (found.needed, found.has, found.margin))
 
 
-def write_condition(heading: Heading, kept: str, broken: str, condition: Condition, inputs: Mapping[str, Value | None]) -> Check:
+def write_condition(heading: Heading, kept: str, broken: str, condition: BrokenWhen, inputs: Mapping[str, Value | None]) -> Check:
     """Return the record of a condition; ``kept`` and ``broken`` are the clauses that say either, ``condition`` whether it is broken.
 
     An input that is None leaves it unknown.

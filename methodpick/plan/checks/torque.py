@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.casing import turning_torque
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Contact, Place, added, multiplied
+from methodpick.plan.checks.inputs import Contact, ProvedPlace, added, multiplied
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -44,7 +44,7 @@ class TorqueFacts:
     inside take; ``rated_kn_m`` is the torque that the machine is rated for, of its class where no machine is named.
     """
 
-    place: Place
+    place: ProvedPlace
     outside_diameter_m: float
     contacts: tuple[Contact, ...]
     shoe_kn_m: Span | None

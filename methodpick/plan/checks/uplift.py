@@ -13,7 +13,7 @@ from methodpick.mechanics.seat import lid_adhesion
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.mechanics.uplift import plug_factor
 from methodpick.plan.checks.definition import ANY_STATE, Definition
-from methodpick.plan.checks.inputs import Place, as_number
+from methodpick.plan.checks.inputs import ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, at_best, write_comparison
 from methodpick.plan.result.checks import CHECK_RESULTS, Check
@@ -50,7 +50,7 @@ class UpliftFacts:
     that is not has no weight here. ``su_kpa`` is the strength along the side of the lid, counted on where ``engineer_agrees``.
     """
 
-    place: Place
+    place: ProvedPlace
     diameter_m: float
     lid_m: float
     lid_kpa: Span

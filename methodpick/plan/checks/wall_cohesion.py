@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.granular_wall import cohesion_needed
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -30,7 +30,7 @@ SHALLOWEST_M = 0.01
 class WallCohesionFacts:
     """The granular wall at a depth: cohesion (cement, moisture, fines), friction and unit weight; None where one is not known."""
 
-    place: Place
+    place: ProvedPlace
     depth_m: float
     diameter_m: float
     cohesion_kpa: Span | None

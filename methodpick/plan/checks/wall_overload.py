@@ -8,17 +8,18 @@ from math import inf
 
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, over_words, write_comparison
 from methodpick.plan.result.checks import Check
+from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span
 
 WALL_OVERLOAD = Definition(
     "wall-overload",
     "Overload of a clay wall",
-    ("dry", "water", "polymer", "mineral"),
+    OPEN_STATES,
     "The overload ratio of every clay wall stays below its collapse limit and below six, and below three quarters of it as "
     "a recommendation.",
     rule="clay-wall-collapses",
@@ -47,7 +48,7 @@ class WallOverloadFacts:
     ``rigidity`` the shear modulus over the strength. ``dry`` asks for the closure of the wall as well.
     """
 
-    place: Place
+    place: ProvedPlace
     depth_m: float
     diameter_m: float
     total_kpa: Span

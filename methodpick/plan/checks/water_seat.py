@@ -9,18 +9,18 @@ from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.slurry import fluid_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, over_words, write_comparison
 from methodpick.plan.result.checks import Check
-from methodpick.terms import COHESIVE, ROCK
+from methodpick.terms import COHESIVE, FLUIDS, ROCK
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span
 
 WATER_SEAT = Definition(
     "water-seat",
     "Seat of a casing that is kept full",
-    ("cased_balanced", "cased_plug", "water", "polymer", "mineral"),
+    ("cased_balanced", "cased_plug", *FLUIDS),
     "The seat of a casing over water, or of one kept full in sand, is long enough that the excess of the fluid in it does "
     "not run out around the shoe.",
 )
@@ -42,7 +42,7 @@ class WaterSeatFacts:
     ``water_level_m`` is the open water or groundwater outside. ``over_water`` says that the casing stands in the bed of open water.
     """
 
-    place: Place
+    place: ProvedPlace
     shoe_m: float
     outside_diameter_m: float
     ground_m: Span

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -30,7 +30,7 @@ class WorkabilityFacts:
     ``workable_h`` is the time of the mix, None where it is not known and the usual one is taken.
     """
 
-    place: Place
+    place: ProvedPlace
     under_fluid: bool
     casing_pulled: bool
     wait_h: Span

@@ -9,7 +9,7 @@ from methodpick.engine.explain import reason_text
 from methodpick.plan.fluid.fluid_length import FluidLength
 from methodpick.plan.fluid.specification import limit_used
 from methodpick.plan.judging.slices import JudgedSlice
-from methodpick.plan.result import Citation, Finding, FluidStanding, Standing, WaterCheck
+from methodpick.plan.result import Citation, FluidStanding, Standing, WaterCheck, WaterFinding
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark, mark_plainly
 
@@ -125,7 +125,7 @@ def _check(length: FluidLength, named: tuple[str, str], limit_name: str, what: s
     acts = value is not None and (value < limit.value if least else value > limit.value)
     known = length.ground.gatherer.base.facts.get(fact)
     tested = value is not None and known is not None and known.basis != "assumed"
-    finding: Finding = "not_tested" if not tested else "act" if acts else "good"
+    finding: WaterFinding = "not_tested" if not tested else "act" if acts else "good"
     assumed = "" if value is None else f", taken as {words(value)}"
     text = {
         "not_tested": f"not tested{assumed}; {side} {words(limit.value)}{limit.beside} {what}",

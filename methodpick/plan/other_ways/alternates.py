@@ -11,6 +11,7 @@ from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.result import Alternate, CautiousPlan
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark, mark_plainly
 
 FAMILY_WORDS = {
@@ -21,7 +22,7 @@ FAMILY_WORDS = {
     "full_depth_casing": "casing to the tip",
     "permanent_casing": "permanent casing",
 }
-_FLUIDS = ("mineral", "polymer", "water")
+_FLUIDS = tuple(reversed(FLUIDS))
 _NEEDED_STATES = {
     "dry": ("dry",),
     "slurry": _FLUIDS,

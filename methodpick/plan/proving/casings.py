@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
 from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import CasingReachFacts, check_casing_reach
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
 from methodpick.plan.proving.built_way import BuiltWay
@@ -40,7 +40,7 @@ def seal_at(ground: GroundFacts, shoe_m: float, undrilled_from_m: float, outside
     piece = ground.slice_above(shoe_m)
     top, base = ground.same_layer(shoe_m)
     return EmptiedSealFacts(
-        place=Place(stage, 0.0, shoe_m),
+        place=ProvedPlace(stage, 0.0, shoe_m),
         shoe_m=shoe_m,
         undrilled_from_m=undrilled_from_m,
         outside_diameter_m=outside_m,
@@ -56,10 +56,10 @@ def seal_at(ground: GroundFacts, shoe_m: float, undrilled_from_m: float, outside
     )
 
 
-def _place(way: BuiltWay, casing: Casing) -> Place:
+def _place(way: BuiltWay, casing: Casing) -> ProvedPlace:
     """Return the stage that brings a casing to its depth, and the length that it holds."""
     stage = way.stage_that_sets(casing)
-    return Place(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
+    return ProvedPlace(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
 
 
 def _buried_m(casing: Casing) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from methodpick.mechanics.granular_wall import k0
 from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.fluid.bounds import stations
 from methodpick.plan.fluid.specification import density_limits, is_salt
 from methodpick.plan.judging.slices import JudgedSlice
@@ -35,9 +35,9 @@ def planned_density(slurry: Slurry) -> float:
     return density
 
 
-def _place(way: BuiltWay, slurry: Slurry) -> Place:
+def _place(way: BuiltWay, slurry: Slurry) -> ProvedPlace:
     stage = next((each for each in way.stages if each.state == slurry.fluid and each.action == "drill"), None)
-    return Place(None if stage is None else stage.no, slurry.top_m, slurry.base_m)
+    return ProvedPlace(None if stage is None else stage.no, slurry.top_m, slurry.base_m)
 
 
 def _fluid(slurry: Slurry) -> Fluid:
@@ -94,7 +94,7 @@ def _starter(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Che
     piece = ground.slice_above(shoe)
     level = piece.slice.ground.aquifer.level_m
     facts = StarterShoeFacts(
-        place=Place(_place(way, slurry).stage, 0.0, shoe),
+        place=ProvedPlace(_place(way, slurry).stage, 0.0, shoe),
         shoe_m=shoe,
         density_kg_m3=point(planned_density(slurry)),
         fluid_level_m=point(slurry.level_m),

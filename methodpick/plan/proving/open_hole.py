@@ -9,7 +9,7 @@ from math import pi
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
 from methodpick.plan.checks.bell import BellFacts, check_bell
 from methodpick.plan.checks.inflow import INFLOW_EROSION, InflowFacts, check_inflow
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import governing
@@ -51,7 +51,7 @@ def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         depth = min(piece.slice.base_m, stage.base_m)
         pressed = ground.inside_kpa(stage.state, stage.fluid, depth)
         facts = BaseFailureFacts(
-            place=Place(stage.no, max(top, piece.slice.top_m), depth),
+            place=ProvedPlace(stage.no, max(top, piece.slice.top_m), depth),
             depth_m=depth,
             diameter_m=diameter,
             su_base_kpa=su_of(piece),
@@ -99,7 +99,7 @@ def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         hours = way.hours_until_held(stage, piece.slice.top_m)
         soil, slaking = answer(piece, "soil"), answer(piece, "slaking")
         lasting = from_bool(soil.values <= ROCK) if slaking.values == {NO} else Choice(frozenset({YES, NO}), NO)
-        facts = OpenTimeFacts(Place(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
+        facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
         found += check_open_time(facts, ground.limits)
     if found:
         yield governing(found)
@@ -111,7 +111,7 @@ def _open_water(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Ch
         return
     level = ground.gatherer.aquifers[0].level_m
     facts = OpenWaterFacts(
-        place=Place(stage.no, stage.top_m, stage.base_m),
+        place=ProvedPlace(stage.no, stage.top_m, stage.base_m),
         casing_top_m=None if casing is None else casing.top_m,
         casing_base_m=None if casing is None else casing.base_m,
         bed_m=point(0.0),
@@ -131,7 +131,7 @@ def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     seeps = _over(most, [rise for rise in rises if rise is not None])
     strengths = [strength for piece in pieces if (strength := su_of(piece)) is not None]
     facts = BellFacts(
-        place=Place(stage.no, stage.top_m, stage.base_m),
+        place=ProvedPlace(stage.no, stage.top_m, stage.base_m),
         bell_top_m=stage.top_m,
         deepest_shoe_m=0.0 if casing is None else casing.base_m,
         state=next(state for state in STATES if state == stage.state),
@@ -167,7 +167,7 @@ def _inflow(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         likely += rise.likely if rise.likely is not None else (rise.low + rise.high) / 2
     area = pi * ground.shaft.diameter_m**2 / 4
     inflow = Span(low * area, high * area, min(max(likely, low), high) * area)
-    facts = InflowFacts(Place(None, sealed, ground.shaft.tip_m), ground.shaft.diameter_m, inflow, from_bool(False))
+    facts = InflowFacts(ProvedPlace(None, sealed, ground.shaft.tip_m), ground.shaft.diameter_m, inflow, from_bool(False))
     del known
     yield from (check for check in check_inflow(facts, ground.limits) if check.id != INFLOW_EROSION.id)
 

@@ -7,7 +7,7 @@ from math import pi
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.plan.casing.external_pressure import external_pressure
-from methodpick.plan.checks.inputs import Contact, Place
+from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.pull import PullFacts, check_pull
 from methodpick.plan.checks.pull_balance import PullBalanceFacts, ShoeAt, check_pull_balance
 from methodpick.plan.checks.workability import WorkabilityFacts, check_workability
@@ -42,7 +42,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         )
         if shoes:
             facts = PullBalanceFacts(
-                place=Place(stage, 0.0, casing.base_m),
+                place=ProvedPlace(stage, 0.0, casing.base_m),
                 shoes=shoes,
                 finish_m=concrete.finished_level_m,
                 cutoff_m=ground.shaft.cutoff_m,
@@ -54,7 +54,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     wait = ground.site.site.schedule.concrete_wait_h or 0.0
     facts_of_mix = WorkabilityFacts(
-        place=Place(pour, 0.0, ground.shaft.tip_m),
+        place=ProvedPlace(pour, 0.0, ground.shaft.tip_m),
         under_fluid=way.placement.state == "wet",
         casing_pulled=any(casing.kind != "permanent" for casing in way.casings),
         wait_h=point(wait),
@@ -95,7 +95,7 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         plant = named.get(casing.way or "twisted") or usual
         stage = way.stage_that_pulls(casing)
         facts = PullFacts(
-            place=Place(None if stage is None else stage.no, 0.0, casing.base_m),
+            place=ProvedPlace(None if stage is None else stage.no, 0.0, casing.base_m),
             outside_diameter_m=casing.outside_diameter_m,
             mass_kg=casing.mass_kg,
             contacts=(Contact(1.0, friction, None, point(1.0)),),

@@ -23,7 +23,6 @@ from methodpick.plan.result.fluid import (
     Action,
     ControlRow,
     DensityAt,
-    Finding,
     FluidLoss,
     FluidProgramme,
     FluidStanding,
@@ -40,6 +39,7 @@ from methodpick.plan.result.fluid import (
     TestTime,
     WallSpread,
     WaterCheck,
+    WaterFinding,
 )
 from methodpick.plan.result.reasons import Caution, Citation, FactValue, Flip, Gap, OpenHazard, Reason, StateVerdict, TakenAssumption
 from methodpick.plan.result.shaft_plan import (
@@ -80,7 +80,6 @@ __all__ = [
     "Ends",
     "Extraction",
     "FactValue",
-    "Finding",
     "Firmness",
     "Flip",
     "FluidLoss",
@@ -124,4 +123,5 @@ __all__ = [
     "Wall",
     "WallSpread",
     "WaterCheck",
+    "WaterFinding",
 ]

@@ -133,7 +133,7 @@ class Slurry:
 
 
 Standing = Literal["planned", "open", "against_advice", "unsettled", "ruled_out", "not_allowed"]
-Finding = Literal["good", "act", "not_tested"]
+WaterFinding = Literal["good", "act", "not_tested"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +167,7 @@ class WaterCheck:
     value: float | None
     unit: str
     limit: LimitUsed | None
-    finding: Finding
+    finding: WaterFinding
     text: str
 
 

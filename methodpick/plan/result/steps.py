@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.plan.result.reasons import Flip, Reason, StateVerdict
-from methodpick.terms import STARTER, CasingKind, CasingWay
+from methodpick.terms import STARTER, CasingKind, CasingWay, Method
 
-Support = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "undecided"]
+Support = Literal[Method, "undecided"]
 """What holds a length when the tip is reached."""
-ShaftMethod = Literal["dry", "slurry", "temporary_casing", "permanent_casing", "combination", "undecided"]
+ShaftMethod = Literal[Method, "combination", "undecided"]
 """The method of a whole shaft: its one support, or a combination."""
 Firmness = Literal["firm", "conditional", "undecided"]
 """How far the plan of a length rests on doubt and assumption."""

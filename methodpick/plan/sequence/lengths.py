@@ -10,13 +10,13 @@ from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import ALLOWED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchSlice
 from methodpick.plan.sequence.seats import Seat
-from methodpick.terms import STATES
+from methodpick.terms import OPEN_STATES, STATES
 
 _ROUNDING = Score(cost=TOLERANCE_M)
 """What the least of a rest is lowered by, so that it never lies above a path by rounding alone."""
 _LEAST_COST_M = 0.05
 """No metre costs less, whatever the preferences."""
-_DRILLED_IN = ("dry", "water", "polymer", "mineral", "cased_balanced", "cased_plug")
+_DRILLED_IN = (*OPEN_STATES, "cased_balanced", "cased_plug")
 """States in which a length may be drilled; the last length pushed into a seat may also be dug out in an emptied casing."""
 _PUSHED_IN = ("cased_dry", *_DRILLED_IN)
 

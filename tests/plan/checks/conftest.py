@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.result.checks import CHECK_RESULTS
 
 
@@ -13,7 +13,7 @@ def limits(book):
 
 @pytest.fixture(scope="session")
 def place():
-    return Place(stage=4, top_m=0.0, base_m=10.0)
+    return ProvedPlace(stage=4, top_m=0.0, base_m=10.0)
 
 
 @pytest.fixture(scope="session")

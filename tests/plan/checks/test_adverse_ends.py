@@ -12,7 +12,7 @@ from methodpick.plan.checks.bare_ground import BareGroundFacts, check_bare_groun
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
 from methodpick.plan.checks.fluid_head import FluidHeadFacts, StarterShoeFacts, check_fluid_head, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
-from methodpick.plan.checks.inputs import Contact, Place
+from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.neighbours import VibrationFacts, check_vibration
 from methodpick.plan.checks.platform import Load, PlatformFacts, check_platform
 from methodpick.plan.checks.pull import PullFacts, check_pull
@@ -25,7 +25,7 @@ from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
 from methodpick.plan.checks.workability import WorkabilityFacts, check_workability
 from methodpick.vocabulary.values import FALSE, TRUE, Span, known, point
 
-PLACE = Place(1, 0.0, 10.0)
+PLACE = ProvedPlace(1, 0.0, 10.0)
 NONE = point(0.0)
 BASE = BaseFailureFacts(PLACE, 10.0, 1.0, point(60.0), point(60.0), FALSE, point(180.0), point(20.0), point(20.0))
 PLUG = SoilPlug(2.0, point(18.0), point(6.0), 1.2)

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.artesian import ArtesianFacts, check_artesian, stick_up_needed
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, any_of, known, point
 
 SITE = ArtesianFacts(
-    Place(2, 0.0, 12.0),
+    ProvedPlace(2, 0.0, 12.0),
     aquifer_top_m=12.0,
     water_level_m=point(-1.5),
     grade_m=0.0,

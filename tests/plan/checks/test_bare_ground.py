@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.bare_ground import BareGroundFacts, check_bare_ground
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, any_of, known, likely_bool, point
 
 CLAY = BareGroundFacts(
-    Place(7, 4.0, 10.0),
+    ProvedPlace(7, 4.0, 10.0),
     soil=known("clay"),
     cavities=FALSE,
     permeability_m_s=None,

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, likely_bool, point
 
 DEEP = BaseFailureFacts(
-    place=Place(2, 0.0, 10.0),
+    place=ProvedPlace(2, 0.0, 10.0),
     depth_m=10.0,
     diameter_m=1.0,
     su_base_kpa=point(30.0),

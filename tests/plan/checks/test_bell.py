@@ -7,12 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.bell import BellFacts, check_bell
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.terms import STATES
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, any_of, known, likely_bool, point
 
 BELL = BellFacts(
-    Place(4, 16.8, 18.0), bell_top_m=16.8, deepest_shoe_m=9.0, state="dry", soil=known("clay"), seeps=FALSE, su_kpa=point(90.0)
+    ProvedPlace(4, 16.8, 18.0), bell_top_m=16.8, deepest_shoe_m=9.0, state="dry", soil=known("clay"), seeps=FALSE, su_kpa=point(90.0)
 )
 
 

@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, point
 
-PIPE = CasingWallFacts(Place(1, 0.0, 12.0), outside_diameter_m=1.2, wall_m=0.010, way=None, segmental=False, outside_kpa=point(0.0))
+PIPE = CasingWallFacts(ProvedPlace(1, 0.0, 12.0), outside_diameter_m=1.2, wall_m=0.010, way=None, segmental=False, outside_kpa=point(0.0))
 
 
 def results(facts, limits):

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.units import INCH_M
 
 PIPE = ClearanceFacts(
-    Place(1, 0.0, 12.0), outside_diameter_m=54 * INCH_M, wall_m=0.5 * INCH_M, tool_m=1.2, string_m=None, cage_m=None, cover_m=None
+    ProvedPlace(1, 0.0, 12.0), outside_diameter_m=54 * INCH_M, wall_m=0.5 * INCH_M, tool_m=1.2, string_m=None, cage_m=None, cover_m=None
 )
 """53 in inside, 1.3462 m."""
 

@@ -14,10 +14,10 @@ from methodpick.plan.checks.dry_sand import (
     check_shoe_lead,
     check_unsealed_dry,
 )
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, point
 
-PLACE = Place(2, 0.0, 6.0)
+PLACE = ProvedPlace(2, 0.0, 6.0)
 
 
 @pytest.mark.parametrize(

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal, seal_word, sealing_depth
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, any_of, known, likely_bool, point
 
 STIFF = EmptiedSealFacts(
-    place=Place(5, 12.6, 20.0),
+    place=ProvedPlace(5, 12.6, 20.0),
     shoe_m=12.6,
     undrilled_from_m=11.0,
     outside_diameter_m=1.2,

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.fluid_head import FluidHeadFacts, StarterShoeFacts, check_fluid_head, check_starter_shoe
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, point
 
 HOLE = FluidHeadFacts(
-    place=Place(3, 0.0, 15.0),
+    place=ProvedPlace(3, 0.0, 15.0),
     fluid="mineral",
     fluid_level_m=point(0.0),
     water_level_m=point(2.0),
@@ -59,7 +59,7 @@ def test_the_casing_stands_over_its_fluid(limits, level, over_water, word):
 
 
 SHOE = StarterShoeFacts(
-    place=Place(3, 0.0, 2.0),
+    place=ProvedPlace(3, 0.0, 2.0),
     shoe_m=2.0,
     density_kg_m3=point(1050.0),
     fluid_level_m=point(-1.0),

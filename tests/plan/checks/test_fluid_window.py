@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, point
 
 SAND = WallAt(
@@ -23,7 +23,7 @@ Hoop stress as the major one: with Kp = 3 and x = 1 / (1 + 10 x 0.57735) = 0.147
 @pytest.fixture
 def facts(limits):
     return FluidWindowFacts(
-        place=Place(3, 0.0, 20.0),
+        place=ProvedPlace(3, 0.0, 20.0),
         fluid="mineral",
         diameter_m=1.0,
         density_kg_m3=point(1050.0),
@@ -140,7 +140,7 @@ def test_specification_and_concrete(facts, limits, density, least, most, displac
 @given(st.floats(-2.0, 12.0), st.floats(0.0, 6.0), st.floats(25.0, 40.0), st.floats(0.0, 5.0))
 def test_more_water_and_less_friction_better_no_wall(limits, rank, water, rise, phi, less):
     facts = FluidWindowFacts(
-        Place(1, 0.0, 12.0),
+        ProvedPlace(1, 0.0, 12.0),
         "polymer",
         1.2,
         point(1010.0),

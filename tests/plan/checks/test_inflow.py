@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.inflow import InflowFacts, check_inflow
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, likely_bool, point
 
-HOLE = InflowFacts(Place(2, 0.0, 8.0), diameter_m=1.2, inflow_m3_h=point(0.1), erodible=FALSE)
+HOLE = InflowFacts(ProvedPlace(2, 0.0, 8.0), diameter_m=1.2, inflow_m3_h=point(0.1), erodible=FALSE)
 
 
 def results(facts, limits):

@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.neighbours import RailwayFacts, VibrationFacts, check_railway, check_vibration
 from methodpick.vocabulary.values import Span, point
 
-WALL = VibrationFacts(Place(2, 0.0, 12.0), way="vibrated", distance_m=point(21.3), most_mm_s=None)
+WALL = VibrationFacts(ProvedPlace(2, 0.0, 12.0), way="vibrated", distance_m=point(21.3), most_mm_s=None)
 
 
 def word(facts, limits):
@@ -45,7 +45,7 @@ def test_vibrated_casing(limits, change, expected):
     ],
 )
 def test_driven_casing(limits, most, distance, expected):
-    facts = VibrationFacts(Place(2, 0.0, 12.0), "driven", distance, most, energy_j=point(40000.0), ground_factor=point(1.5))
+    facts = VibrationFacts(ProvedPlace(2, 0.0, 12.0), "driven", distance, most, energy_j=point(40000.0), ground_factor=point(1.5))
     assert word(facts, limits) == expected
     assert word(replace(facts, energy_j=None), limits) == "unknown"
 
@@ -69,7 +69,7 @@ def test_turned_casing_shakes_nothing(limits, way):
     ],
 )
 def test_the_track(limits, distance, approved, expected):
-    (check,) = check_railway(RailwayFacts(Place(None, 0.0, 12.0), distance, approved), limits)
+    (check,) = check_railway(RailwayFacts(ProvedPlace(None, 0.0, 12.0), distance, approved), limits)
     assert check.result == expected
 
 

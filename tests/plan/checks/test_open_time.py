@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, any_of, known, likely_bool, point
 
-WALL = OpenTimeFacts(Place(2, 0.0, 8.0), open_h=point(12.0), stand_up=known("shift"), lasting_rock=FALSE)
+WALL = OpenTimeFacts(ProvedPlace(2, 0.0, 8.0), open_h=point(12.0), stand_up=known("shift"), lasting_rock=FALSE)
 
 
 def word(facts, limits):

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.vocabulary.values import Span, point
 
 RIVER = OpenWaterFacts(
-    Place(2, 0.0, 10.0), casing_top_m=-8.0, casing_base_m=4.0, bed_m=Span(0.0, 2.0, 1.0), water_level_m=Span(-7.0, -5.0, -6.0)
+    ProvedPlace(2, 0.0, 10.0), casing_top_m=-8.0, casing_base_m=4.0, bed_m=Span(0.0, 2.0, 1.0), water_level_m=Span(-7.0, -5.0, -6.0)
 )
 
 

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.platform import Load, PlatformFacts, check_platform, surcharge_at
 from methodpick.vocabulary.values import Span, point
 
 TRACK = Load("track of the rig", load_kn=point(600.0), width_m=1.0, length_m=5.0, edge_m=point(1.5))
-CLAY = PlatformFacts(Place(None, 0.0, 0.0), TRACK, thickness_m=0.5, su_kpa=point(30.0), bearing_kpa=None, cased=False)
+CLAY = PlatformFacts(ProvedPlace(None, 0.0, 0.0), TRACK, thickness_m=0.5, su_kpa=point(30.0), bearing_kpa=None, cased=False)
 """600 / (1.5 x 5.5) = 72.73 kPa under half a metre of fill; 5.14 x 30 x (1 + 0.2 x 1.5 / 5.5) = 162.6 kPa: 2.24."""
 
 

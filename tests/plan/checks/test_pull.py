@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Contact, Place
+from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.pull import PullFacts, check_pull
 from methodpick.vocabulary.values import Span, point
 
@@ -15,7 +15,7 @@ def along(length, static, set_up=1.0):
     return Contact(length, point(static), None, point(set_up))
 
 
-LONG = PullFacts(Place(6, 0.0, 18.0), 2.1, 10000.0, (along(18.0, 20.0),), turns=False, plant_kn=point(3300.0))
+LONG = PullFacts(ProvedPlace(6, 0.0, 18.0), 2.1, 10000.0, (along(18.0, 20.0),), turns=False, plant_kn=point(3300.0))
 """2.1 m by 18 m at 20 kPa: 2375 kN, as in the handbook of planners; 98.1 kN of weight make 2473 kN, 3215 with the reserve of 1.3."""
 
 

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.pull_balance import PullBalanceFacts, ShoeAt, check_pull_balance
 from methodpick.vocabulary.values import Span, point
 
 SHOE = ShoeAt(stage=7, shoe_m=12.0, concrete_level_m=7.0, outside_kpa=point(102.5), over_kpa=point(0.0))
 """(102.5 + 15) / 23.5 = 5.0 m, and 5.0 m stand over the shoe."""
-PULL = PullBalanceFacts(Place(7, 0.0, 12.0), (SHOE,), finish_m=0.0, cutoff_m=1.0, cutoff_outside_kpa=point(0.0), kept=False)
+PULL = PullBalanceFacts(ProvedPlace(7, 0.0, 12.0), (SHOE,), finish_m=0.0, cutoff_m=1.0, cutoff_outside_kpa=point(0.0), kept=False)
 
 
 def results(facts, limits):

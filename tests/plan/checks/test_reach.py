@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import CasingReachFacts, KellyReachFacts, check_casing_reach, check_kelly_reach
 from methodpick.vocabulary.values import Span, point
 
-STRING = CasingReachFacts(Place(2, 0.0, 15.0), way="twisted", buried_m=15.0, outside_diameter_m=1.2)
+STRING = CasingReachFacts(ProvedPlace(2, 0.0, 15.0), way="twisted", buried_m=15.0, outside_diameter_m=1.2)
 
 
 def results(facts, limits):
@@ -62,7 +62,7 @@ def test_the_casing_must_fit_the_machine(limits):
 )
 def test_the_kelly_reaches_from_the_top_of_the_casing(kelly, word):
     """A tip at 40 m under a casing that stands 2 m up asks for 42 m."""
-    (check,) = check_kelly_reach(KellyReachFacts(Place(3, 0.0, 40.0), casing_top_m=-2.0, tip_m=40.0, kelly_m=kelly))
+    (check,) = check_kelly_reach(KellyReachFacts(ProvedPlace(3, 0.0, 40.0), casing_top_m=-2.0, tip_m=40.0, kelly_m=kelly))
     assert check.result == word
     if word == "unknown":
         assert check.remedy.startswith("How long is the kelly")

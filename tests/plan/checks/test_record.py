@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import (
     Heading,
@@ -169,7 +169,7 @@ def test_a_proof_that_counts_for_some_words_only(heading, rope, word):
 def test_more_possible_words_make_nothing_usable_that_was_not(pulls, words, likely, life):
     """The rope may be one of three; the likely one stays the same."""
     proof = LIFE if life else PULL
-    place = Place(1, 0.0, 1.0)
+    place = ProvedPlace(1, 0.0, 1.0)
     bears = dict(zip("abc", pulls, strict=True))
     first = min(words) if likely else None
 

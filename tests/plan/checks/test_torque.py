@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Contact, Place
+from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.torque import TorqueFacts, check_torque, moving_friction, starting_friction
 from methodpick.vocabulary.values import Span, point
 
@@ -17,7 +17,7 @@ def along(length, moving, static=None, set_up=1.0):
     return Contact(length, point(static if static is not None else moving), point(moving), point(set_up))
 
 
-RIG = TorqueFacts(Place(2, 0.0, 12.7), 1.0, (along(12.73, 10.0),), shoe_kn_m=NONE, inside_kn_m=NONE, rated_kn_m=point(286.0))
+RIG = TorqueFacts(ProvedPlace(2, 0.0, 12.7), 1.0, (along(12.73, 10.0),), shoe_kn_m=NONE, inside_kn_m=NONE, rated_kn_m=point(286.0))
 
 
 def results(facts, limits):

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.uplift import UpliftFacts, check_uplift
 from methodpick.unit_markup import spell
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, likely_bool, point
 
 CUT = UpliftFacts(
-    place=Place(3, 0.0, 7.5),
+    place=ProvedPlace(3, 0.0, 7.5),
     diameter_m=1.2,
     lid_m=3.0,
     lid_kpa=point(3.0 * 19.62),

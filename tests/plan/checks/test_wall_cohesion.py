@@ -6,12 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.wall_cohesion import WallCohesionFacts, check_wall_cohesion
 from methodpick.vocabulary.values import Span, point
 
 DEEP = WallCohesionFacts(
-    place=Place(2, 0.0, 30.0), depth_m=1e6, diameter_m=1.0, cohesion_kpa=point(3.0), phi_deg=point(30.0), unit_weight_kn_m3=point(18.0)
+    place=ProvedPlace(2, 0.0, 30.0),
+    depth_m=1e6,
+    diameter_m=1.0,
+    cohesion_kpa=point(3.0),
+    phi_deg=point(30.0),
+    unit_weight_kn_m3=point(18.0),
 )
 """Deep limit g r0 tan(phi) sqrt(Ka) / (Kp - 2) = 18 x 0.5 x 0.57735 x 0.57735 / 1 = 3.0 kPa (Berezantzev 1958, set to no pressure)."""
 

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.wall_overload import WallOverloadFacts, check_wall_overload
 from methodpick.vocabulary.values import FALSE, TRUE, Span, likely_bool, point
 
 WALL = WallOverloadFacts(
-    place=Place(2, 0.0, 10.0),
+    place=ProvedPlace(2, 0.0, 10.0),
     depth_m=10.0,
     diameter_m=1.0,
     total_kpa=point(180.0),

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
 from methodpick.vocabulary.values import Span, any_of, known, point
 
 RIVER = WaterSeatFacts(
-    place=Place(1, 0.0, 6.0),
+    place=ProvedPlace(1, 0.0, 6.0),
     shoe_m=6.0,
     outside_diameter_m=1.5,
     ground_m=point(1.0),

@@ -6,11 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.inputs import Place
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.workability import WorkabilityFacts, check_workability
 from methodpick.vocabulary.values import Span, point
 
-POUR = WorkabilityFacts(Place(6, 0.0, 20.0), under_fluid=True, casing_pulled=True, wait_h=point(0.5), pour_h=point(1.5), pull_h=point(1.0))
+POUR = WorkabilityFacts(
+    ProvedPlace(6, 0.0, 20.0), under_fluid=True, casing_pulled=True, wait_h=point(0.5), pour_h=point(1.5), pull_h=point(1.0)
+)
 """0.5 + 1.5 + 1.0 = 3.0 h."""
 
 

@@ -7,6 +7,7 @@ from methodpick.plan.proving.casings import prove_casings
 from methodpick.plan.proving.fluids import prove_fluids
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.open_hole import prove_open_hole
+from methodpick.plan.proving.plant import prove_plant
 from methodpick.plan.proving.pour import prove_pour
 from methodpick.plan.proving.slice_rules import prove_slices
 from methodpick.plan.result.checks import Check
@@ -16,6 +17,7 @@ def prove(ground: GroundFacts, way: BuiltWay) -> tuple[Check, ...]:
     """Return all checks of a way of building; the same ground and way give the same checks."""
     return (
         *prove_casings(ground, way),
+        *prove_plant(ground, way),
         *prove_open_hole(ground, way),
         *prove_slices(ground, way),
         *prove_fluids(ground, way),

@@ -11,8 +11,11 @@ from methodpick.plan.result.checks import Check
 from methodpick.review.contradiction import Contradiction, differences
 from methodpick.review.written_way import WrittenWay
 
-OF_THE_SHAFT = frozenset({"shaft", "rig", "pour", "dry_placement", "bell"})
-"""What speaks against the shaft, its bell or the rig whatever the way: the page says it as a danger, and no other way would change it."""
+OF_THE_SHAFT = frozenset({"shaft", "rig", "pour", "dry_placement", "bell", "bare_concrete"})
+"""What speaks against the shaft, its bell or the rig whatever the way: the page says it as a danger, and no other way would change it.
+
+Ground that takes the concrete is filled or sleeved where no casing stays.
+"""
 
 
 def compare_checks(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:

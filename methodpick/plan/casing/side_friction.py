@@ -41,9 +41,7 @@ def touching_lengths(casing: Casing, casings: Sequence[Casing], slices: Sequence
     kept_off = max([other.base_m for other in casings if other.outside_diameter_m > casing.outside_diameter_m], default=0.0)
     if casing.predrill_diameter_m is not None and casing.predrill_diameter_m > casing.outside_diameter_m + TOUCH_M:
         kept_off = max(kept_off, casing.predrill_base_m)
-    lengths = [
-        TouchingLength(judged, max(judged.top_m, kept_off), min(judged.base_m, casing.base_m)) for judged in slices if judged.logged
-    ]
+    lengths = [TouchingLength(judged, max(judged.top_m, kept_off), min(judged.base_m, casing.base_m)) for judged in slices if judged.logged]
     return [touching for touching in lengths if touching.length_m > TOUCH_M]
 
 
@@ -76,11 +74,20 @@ def set_up_share(ground: JudgedGround, values: Mapping[str, Value]) -> Span:
     return Span(low, high, likely)
 
 
-def eased_share(way: CasingWay | None, limits: Mapping[str, float]) -> Span:
-    """Return the share of the friction that a shoe which cuts wider than its casing leaves; all of it for other ways."""
+def eased_friction(friction: Span, way: CasingWay | None, limits: Mapping[str, float]) -> Span:
+    """Return what a shoe that cuts wider than its casing leaves of a friction; all of it for other ways.
+
+    Teeth leave a share. Round a casing that is oscillated or rotated all the way the ground arches over the gap, and the friction stays
+    below a bound that does not grow with depth.
+    """
     if way not in CUTTING_WAYS:
-        return point(1.0)
-    return Span(limits["overcut_share_low"], limits["overcut_share_high"], limits["overcut_share"])
+        return friction
+    shares = (limits["overcut_share_low"], limits["overcut_share"], limits["overcut_share_high"])
+    left = [end * share for end, share in zip((friction.low, friction.likely_or_middle, friction.high), shares, strict=True)]
+    if way == "oscillated":
+        bounds = (limits["overcut_most_low_kpa"], limits["overcut_most_kpa"], limits["overcut_most_high_kpa"])
+        left = [min(end, bound) for end, bound in zip(left, bounds, strict=True)]
+    return Span(left[0], left[2], left[1])
 
 
 def _spread(value: Value) -> tuple[float, float, float]:

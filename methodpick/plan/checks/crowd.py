@@ -22,7 +22,7 @@ CROWD = Definition(
     "The crowd of the rig and the weight of the casing push its shoe the last length into undrilled ground while the rig twists it.",
 )
 
-ADVERSE = {"friction_kn_m": "the greatest friction", "shoe_kn": "the hardest ground at the shoe", "crowd_kn": "the weakest rig"}
+ADVERSE = {"friction_kn_m": "the greatest friction", "shoe_kn": "the strongest clay under the shoe", "crowd_kn": "the weakest rig"}
 
 
 @dataclass(frozen=True, slots=True)

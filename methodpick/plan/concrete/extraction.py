@@ -7,14 +7,7 @@ from math import pi
 from typing import Literal, cast
 
 from methodpick.mechanics.casing import hanging_weight
-from methodpick.plan.casing.side_friction import (
-    TouchingLength,
-    eased_share,
-    full_friction,
-    set_up_share,
-    touching_lengths,
-    values_after,
-)
+from methodpick.plan.casing.side_friction import TouchingLength, eased_friction, full_friction, set_up_share, touching_lengths, values_after
 from methodpick.plan.checks.inputs import multiplied
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Extraction, Stage
@@ -39,17 +32,16 @@ def extractions(ground: JudgedGround, casings: Sequence[Casing], stages: Sequenc
     )
 
 
-def _extraction(
-    ground: JudgedGround, numbered: tuple[int, Casing], touching: Sequence[TouchingLength], hours: float
-) -> Extraction:
+def _extraction(ground: JudgedGround, numbered: tuple[int, Casing], touching: Sequence[TouchingLength], hours: float) -> Extraction:
     """Return the pull on a casing, by its number, from the lengths of slices that stand against it."""
     number, casing = numbered
     low = likely = high = 0.0
     risk, where = 0, ""
-    eased = eased_share(casing.way, ground.limits)
     for length in touching:
         values = values_after(length, hours)
-        friction = multiplied(multiplied(full_friction(ground, length, values), set_up_share(ground, values)), eased)
+        friction = multiplied(
+            eased_friction(full_friction(ground, length, values), casing.way, ground.limits), set_up_share(ground, values)
+        )
         side = pi * casing.outside_diameter_m * length.length_m
         low, likely, high = low + side * friction.low, likely + side * friction.likely_or_middle, high + side * friction.high
         if (worse := _sticking_risk(values, ground.tables["sticking"])) > risk:

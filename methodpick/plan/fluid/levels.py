@@ -64,7 +64,8 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
 def find_levels(gatherer: Gatherer) -> FluidLevels:
     """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes."""
     frame, limits = gatherer.frame, gatherer.frame.limits
-    grade, freeboard = drilling_grade(frame.site, frame.profile, limits), limits["freeboard_m"]
+    grade = drilling_grade(frame.site, frame.profile, limits)
+    freeboard = limits["casing_over_fluid_m" if frame.site.setting == "water" else "freeboard_m"]
     highest = grade - limits["stick_up_max_m"] + freeboard
     levels: dict[str, float] = {}
     missing = 0.0

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import pi
 
 from methodpick.ground.site import Equipment
-from methodpick.plan.casing.side_friction import TouchingLength, eased_share, full_friction, set_up_share, touching_lengths, values_after
+from methodpick.plan.casing.side_friction import TouchingLength, eased_friction, full_friction, set_up_share, touching_lengths, values_after
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
 from methodpick.plan.checks.inputs import Contact, ProvedPlace, multiplied
 from methodpick.plan.checks.torque import TorqueFacts, check_torque
@@ -16,6 +16,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, ROCK, CasingWay
+from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
 TURNED: frozenset[CasingWay] = frozenset({"twisted", "oscillated"})
@@ -33,10 +34,10 @@ def prove_plant(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             yield from check_crowd(_crowd(ground, way, casing), ground.limits)
 
 
-def of_class(ground: GroundFacts, name: str) -> Span:
-    """Return what machines of the class that is usual are good for, where the site names none."""
-    limit, share = ground.limits[name].value, ground.limits["plant_class_share"].value
-    return Span(limit * (1.0 - share), limit * (1.0 + share), limit)
+def of_class(ground: GroundFacts, limit: Limit) -> Span:
+    """Return what machines of the class that is usual are good for, about its middle, where the site names none."""
+    share = ground.limits["plant_class_share"].value
+    return Span(limit.value * (1.0 - share), limit.value * (1.0 + share), limit.value)
 
 
 def widest_casing(ground: GroundFacts, way: CasingWay) -> Span | None:
@@ -45,23 +46,23 @@ def widest_casing(ground: GroundFacts, way: CasingWay) -> Span | None:
     known = {"twisted": equipment.rig_casing_m, "oscillated": equipment.oscillator_casing_m}.get(way, equipment.vibrator_casing_m)
     if known is not None:
         return point(known)
-    return of_class(ground, f"casing_{way}_m") if way in TURNED else None
+    return point(ground.limits[f"casing_{way}_m"].value) if way in TURNED else None
 
 
 def rated_torque(ground: GroundFacts, way: CasingWay) -> Span:
     """Return the torque in kNm that the machine of a way that turns casing is rated for."""
     equipment: Equipment = ground.site.site.equipment
     known = equipment.rig_torque_knm if way == "twisted" else equipment.oscillator_torque_knm
-    return of_class(ground, f"torque_{way}_knm") if known is None else point(known)
+    return of_class(ground, ground.limits[f"torque_{way}_knm"]) if known is None else point(known)
 
 
 def contacts(ground: GroundFacts, casing: Casing, touching: Sequence[TouchingLength], hours: float) -> tuple[Contact, ...]:
     """Return the lengths that the ground touches, with their friction after the hours that a casing stood."""
-    eased, moving = eased_share(casing.way, ground.ground.limits), point(ground.limits["moving_share"].value)
+    moving = point(ground.limits["moving_share"].value)
     found: list[Contact] = []
     for length in touching:
         values = values_after(length, hours)
-        static = multiplied(full_friction(ground.ground, length, values), eased)
+        static = eased_friction(full_friction(ground.ground, length, values), casing.way, ground.ground.limits)
         found.append(Contact(length.length_m, static, multiplied(static, moving), set_up_share(ground.ground, values)))
     return tuple(found)
 
@@ -117,7 +118,5 @@ def _crowd(ground: GroundFacts, way: BuiltWay, casing: Casing) -> CrowdFacts:
         mass_kg=casing.mass_kg,
         contacts=contacts(ground, casing, touching, 0.0),
         shoe_kn=shoe,
-        crowd_kn=of_class(ground, "crowd_kn") if named is None else point(named),
+        crowd_kn=of_class(ground, ground.limits["crowd_kn"]) if named is None else point(named),
     )
-
-

@@ -89,7 +89,7 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         casing = way.casings[pull.casing_no - 1]
         side = pi * casing.outside_diameter_m
         friction = Span(pull.friction_low_kn / side, pull.friction_high_kn / side, pull.friction_kn / side)
-        known = named.get(casing.way or "twisted")
+        known, usual = named.get(casing.way or "twisted"), casing.way or "set"
         stage = way.stage_that_pulls(casing)
         facts = PullFacts(
             place=ProvedPlace(None if stage is None else stage.no, 0.0, casing.base_m),
@@ -97,6 +97,6 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             mass_kg=casing.mass_kg,
             contacts=(Contact(1.0, friction, None, point(1.0)),),
             turns=casing.way != "driven",
-            plant_kn=of_class(ground, f"pull_{casing.way or 'set'}_kn") if known is None else point(known),
+            plant_kn=of_class(ground, ground.limits[f"pull_{usual}_kn"]) if known is None else point(known),
         )
         yield from check_pull(facts, ground.limits)

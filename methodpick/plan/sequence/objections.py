@@ -15,7 +15,7 @@ from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
-ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
 MOST_TRIALS = 20
 """Sequences that are proved before the best one found is taken as it is."""
 
@@ -27,7 +27,8 @@ class Objection:
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
     of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
-    set), ``bell`` of a tip that is not reached dry.
+    set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment opens and that no
+    casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it.
     """
 
     check: str
@@ -42,22 +43,31 @@ class Objection:
         if self.kind == "base":
             return any(run.state == self.word and run.top_m < self.base_m - TOLERANCE_M <= run.base_m for run in segment.runs)
         if self.kind == "run":
-            return any(
-                run.state == self.word and run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M
-                for run in segment.runs
-            )
+            return self._stands_in(segment)
         if self.kind == "first_fluid":
             return strings == 0 and any(run.state == self.word for run in segment.runs)
         if self.kind == "seal":
             return strings > 0 and segment.runs[0].state == "dry" and abs(segment.top_m - self.base_m) < TOLERANCE_M
         if self.kind == "bell":
             return segment.casing == "none" and segment.runs[-1].state != "dry"
+        if self.kind == "bare":
+            opens = segment.top_m < self.base_m - TOLERANCE_M and segment.base_m > self.top_m + TOLERANCE_M
+            return opens and (segment.casing == "none" or not segment.keep)
+        if self.kind == "predrill":
+            return segment.casing != "none" and self._stands_in(segment)
         here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
         if self.kind == "way":
             return here and segment.way == self.word
         if self.kind == "pull_out":
             return here and not segment.keep and self.word in {"", segment.way or "set"}
         return here
+
+    def _stands_in(self, segment: Segment) -> bool:
+        """Return whether a run of a segment stands in the state of the objection over all of its length."""
+        return any(
+            run.state == self.word and run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M
+            for run in segment.runs
+        )
 
 
 @dataclass(slots=True)

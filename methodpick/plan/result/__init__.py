@@ -45,6 +45,7 @@ from methodpick.plan.result.reasons import Caution, Citation, FactValue, Flip, G
 from methodpick.plan.result.shaft_plan import (
     Alternate,
     CautiousPlan,
+    Departure,
     Design,
     InputStamp,
     Log,
@@ -74,6 +75,7 @@ __all__ = [
     "ControlRow",
     "CurvePoint",
     "DensityAt",
+    "Departure",
     "Design",
     "Drawdown",
     "Embedment",

@@ -21,9 +21,11 @@ def convert(
     force: Force = False,
 ) -> None:
     """Turn a log into a site file; what the reader doubts goes to standard error."""
-    from methodpick.cli.output import write_file
+    from methodpick.cli.output import write_new_file
+    from methodpick.cli.written_files import refuse_clashes
     from methodpick.formats.site_yaml import site_yaml
 
+    refuse_clashes((output,), (file,))
     found = format_of(file)
     if found is SITE_FILE:
         raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
@@ -34,5 +36,5 @@ def convert(
     if output is None or str(output) == "-":
         typer.echo(text, nl=False)
     else:
-        write_file(output, text, overwrite=force)
+        write_new_file(output, text, force=force)
         typer.echo(f"{output}: {len(read.site.borings)} borings written; add the shafts and read the doubts above.", err=True)

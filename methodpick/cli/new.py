@@ -16,12 +16,12 @@ def new(
     force: Force = False,
 ) -> None:
     """Write a commented site file."""
-    from methodpick.cli.output import write_file
+    from methodpick.cli.output import write_new_file
     from methodpick.imports.site_template import site_template
 
     text = site_template(units)
     if str(file) == "-":
         typer.echo(text, nl=False)
         return
-    write_file(file, text, overwrite=force)
+    write_new_file(file, text, force=force)
     typer.echo(f"{file} written; change it to your site, then: methodpick plan {file}")

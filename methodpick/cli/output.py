@@ -2,37 +2,32 @@
 
 from __future__ import annotations
 
+import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic
 
+from methodpick.cli.written_files import write_files
 from methodpick.errors import InputError, Problem
 
 PATIENCE_S = 0.7
 """Work that is done sooner shows no bar."""
 
 
-def write_file(path: Path, content: str | bytes, *, overwrite: bool = True) -> None:
-    """Write a file of text or of bytes, in place of an existing one only with ``overwrite``. Raises InputError where that fails."""
-    if path.exists() and not overwrite:
+def write_new_file(path: Path, text: str, *, force: bool) -> None:
+    """Write a text that its reader goes on with, over an existing file only with ``force``. Raises InputError where that fails."""
+    if os.path.lexists(path) and not force:
         raise InputError(Problem(f"{path}: the file exists already", hint="name another file, or add --force"))
-    try:
-        if isinstance(content, bytes):
-            path.write_bytes(content)
-        else:
-            path.write_text(content, encoding="utf-8")
-    except OSError as error:
-        raise InputError(Problem(f"{path}: the file cannot be written: {error.strerror}")) from None
+    write_files({path: text}, force=force)
 
 
-def write_to(target: str, text: str) -> None:
-    """Write a text to the file named ``target``, or to standard output where that is -. Raises InputError where that fails."""
-    if target == "-":
+def write_targets(texts: Mapping[str, str], *, force: bool) -> None:
+    """Write texts to the files that are named, or to standard output where that is -. Raises InputError where that fails."""
+    write_files({Path(target): text for target, text in texts.items() if target != "-"}, force=force)
+    for text in (text for target, text in texts.items() if target == "-"):
         sys.stdout.write(text)
-    else:
-        write_file(Path(target), text)
 
 
 @contextmanager

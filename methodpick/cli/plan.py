@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from methodpick.cli.options import File, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
+from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
 
 if TYPE_CHECKING:
     from methodpick.cli.planning import PlannedFile
@@ -24,16 +24,19 @@ def plan(
     strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
     flips: Annotated[bool, typer.Option("--flips", help="Look for the nearest change of one input that flips each interval.")] = False,
     brief: Annotated[bool, typer.Option("--brief", help="Only the decision, the stages and the dangers.")] = False,
+    force: ForceOverChanges = False,
 ) -> None:
     """Plan the shafts and print the report."""
-    from methodpick.cli.output import write_to
+    from methodpick.cli.output import write_targets
     from methodpick.cli.planning import plan_file
+    from methodpick.cli.written_files import refuse_clashes
     from methodpick.formats.json import plan_json
 
+    refuse_clashes((json,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = _with_flips(found, rulebook) if flips else found.plan
     if json is not None:
-        write_to(json, plan_json(made))
+        write_targets({json: plan_json(made)}, force=force)
     if json != "-":
         _print(made, found, page, brief=brief)
     if strict and _stands_open(made):

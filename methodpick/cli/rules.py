@@ -118,7 +118,7 @@ def docs(
     agency: AgencyName = "fhwa",
 ) -> None:
     """Write rules, limits, class tables, assumptions and sources as one page."""
-    from methodpick.cli.output import write_file
+    from methodpick.cli.output import write_new_file
     from methodpick.cli.rule_page import page_html, page_markdown
 
     book = load_rulebook(rules, agency)
@@ -126,7 +126,7 @@ def docs(
     if output is None:
         typer.echo(text, nl=False)
     else:
-        write_file(output, text, overwrite=force)
+        write_new_file(output, text, force=force)
 
 
 @app.command("check", help="Check a rulebook as a program is checked.")

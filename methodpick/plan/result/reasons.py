@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.terms import Severity
+from methodpick.terms import CautionReach, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ class OpenHazard:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What to watch."""
+    """What to watch, and whether it holds at every drilled shaft, comes with the method, or is peculiar to this one."""
 
     rule: str
     severity: Severity
@@ -105,6 +105,7 @@ class Caution:
     sources: tuple[Citation, ...]
     hazard: str = ""
     where: str = ""
+    reach: CautionReach = "here"
 
 
 @dataclass(frozen=True, slots=True)

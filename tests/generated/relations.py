@@ -52,7 +52,7 @@ def judged_at(tree: Tree, plan_, levels):
     basis = ReviewBasis(site, rulebook(), assumptions_for(site, rulebook(), assumptions=True))
     facts = ground_anew(basis, plan_, levels, plan_.cuts_m)
     gatherer = facts.ground.gatherer
-    slices = gatherer.slices(rulebook().crossings(), facts.inside, plan_.cuts_m)
+    slices = gatherer.slices(rulebook().crossings(), facts.inside)
     return judge(gatherer, slices, rulebook(), facts.inside).slices
 
 

@@ -20,7 +20,6 @@ FOLDER = Path(__file__).parents[1] / "generated" / "counterexamples"
 COUNTEREXAMPLES = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted(FOLDER.glob("*.yaml"))}
 OPEN = {
     "piezometer-without-a-zone": "facts/aquifers.py takes the level of a piezometer for the depth that it measures",
-    "weaker-clay-other-cuts": "facts/cuts.py cuts slices under fluid where the likely curve crosses a limit, not where its ends do",
     "split-parts-the-blow-counts": "ground/tiling.py joins alike layers of stated strength only",
     "split-adds-a-seat": "ground/tiling.py joins alike layers of stated strength only; every layer has seats of its own",
     "split-parts-the-reasons": "ground/tiling.py joins alike layers of stated strength only",

@@ -213,7 +213,7 @@ def test_legend_of_made_ground_gives_the_origin():
 def test_boring_without_a_header_is_read_with_a_doubt():
     read = read_ags4(GROUND)
     assert read.profiles[0].depth_m is None
-    assert "no LOCA row" in read.doubts[0].message
+    assert "no header row" in read.doubts[0].message
 
 
 def test_inclined_boring_is_never_ignored():

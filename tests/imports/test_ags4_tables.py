@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.imports.ags4_tables import read_tables
+from methodpick.imports.ags4 import read_ags4_tables as read_tables
 
 TEXT = (
     '"GROUP","LOCA"\r\n"HEADING","LOCA_ID","LOCA_REM","LOCA_GL"\r\n"UNIT","","","m"\r\n"TYPE","ID","X","2DP"\r\n'

@@ -14,8 +14,8 @@ from pathlib import Path
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, read_text
-from methodpick.imports.quoted_records import Record, records
+from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.imports.quoted_records import QuotedRecord, records
 
 _BEGINS = re.compile(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
 _AGS3 = re.compile(r'\s*"\*{1,2}[A-Z?]')
@@ -60,7 +60,7 @@ def _refuse_others(text: str, file: str) -> None:
 
 
 @dataclass(slots=True)
-class _Group:
+class _Ags4Group:
     name: str
     headings: list[str] = field(default_factory=list)
     units: dict[str, str] = field(default_factory=dict)
@@ -68,14 +68,14 @@ class _Group:
 
 def _rows(text: str, book: DoubtBook) -> dict[str, list[DataRow]]:
     rows: dict[str, list[DataRow]] = {}
-    group: _Group | None = None
+    group: _Ags4Group | None = None
     for record in records(text, _BEGINS):
         fields = record.fields
         kind = fields[0].strip().upper()
         if kind == "DATA" and group is not None and group.headings:
             rows[group.name].append(_row(group, record, book))
         elif kind == "GROUP":
-            group = _Group(fields[1].strip() if len(fields) > 1 else "")
+            group = _Ags4Group(fields[1].strip() if len(fields) > 1 else "")
             if group.name in rows:
                 book.add(record.line, f"group {group.name} stands twice", "the rows are read together", severity="note")
             rows.setdefault(group.name, [])
@@ -88,17 +88,13 @@ def _rows(text: str, book: DoubtBook) -> dict[str, list[DataRow]]:
     return rows
 
 
-def _row(group: _Group, record: Record, book: DoubtBook) -> DataRow:
+def _row(group: _Ags4Group, record: QuotedRecord, book: DoubtBook) -> DataRow:
     fields = record.fields[1:]
     row = DataRow(group.name, record.line, dict(zip(group.headings, fields, strict=False)), group.units, book)
     if record.unclosed:
-        row.doubt("a quote is not closed", "the row is read as far as it goes", quoted=record.text.strip())
+        row.doubt("a quote is not closed", AS_FAR_AS_IT_GOES, quoted=record.text.strip())
     elif len(fields) != len(group.headings) and (
         len(fields) < len(group.headings) or any(value.strip() for value in fields[len(group.headings) :])
     ):
-        row.doubt(
-            f"the row has {len(fields)} values for {len(group.headings)} headings of {group.name}",
-            "it is read as far as it goes",
-            quoted=record.text.strip(),
-        )
+        doubt_length(row, len(fields), len(group.headings), record.text)
     return row

@@ -16,7 +16,7 @@ from methodpick.imports.log_drilling import casings_of, drilling_of, technique_o
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
-from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables, natural_order
+from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, natural_order
 from methodpick.imports.log_water import read_water
 from methodpick.terms import UnitSystem
 
@@ -178,7 +178,7 @@ def _cores(tables: Tables, boring: str) -> tuple[CoreRun, ...]:
         for field, heading in (("recovery_percent", "CORE_PREC"), ("solid_percent", "CORE_SREC"), ("rqd_percent", "CORE_RQD")):
             share = row.number(heading, "%")
             if share is not None and not 0 <= share <= 110:
-                row.doubt(f"{row.heading(heading)} of {share:g} % cannot be", "the value is left out", depth_m=top)
+                row.doubt(f"{row.heading(heading)} of {share:g} % cannot be", VALUE_LEFT_OUT, depth_m=top)
             elif share is not None:
                 shares[field] = share
         runs.append((CoreRun(top_m=top, base_m=base, **shares), row))

@@ -31,6 +31,8 @@ TECHNIQUES: dict[str, Technique] = {
     "FA": "solid_auger",
 }
 """Ways of drilling by the codes of HDPH_TYPE and LOCA_TYPE (from memory); a reader of another format uses the words themselves."""
+NOT_DRILLED = frozenset({"TP", "TT", "IP", "OP", "HP", "TPS", "DP", "DPL", "DPH", "DCP", "PP", "SCP", "CPT"})
+"""Codes of pits, trenches and probes, which are known and are not drilled."""
 _WORDS = frozenset(TECHNIQUES.values()) | {"mud_rotary"}
 
 
@@ -41,7 +43,7 @@ def technique_of(tables: Tables, boring: str, header: DataRow | None) -> Techniq
     for kind in [*stated.split("+"), *(row.text("HDPH_TYPE") for row in rows)]:
         if found := _technique(kind):
             return found
-    if header is not None and stated:
+    if header is not None and stated and not set(stated.upper().split("+")) <= NOT_DRILLED:
         header.doubt("the kind of boring is not known here", "its technique stays unknown", quoted=stated, severity="note")
     return "unknown"
 

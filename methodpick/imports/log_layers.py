@@ -12,6 +12,7 @@ from methodpick.ground.descriptions.remarks import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
+from methodpick.imports.log_remarks import WORDED_TESTS
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables
 from methodpick.terms import ROCK, SOIL_CLASSES
 
@@ -142,15 +143,18 @@ def _tests(tables: Tables, boring: str, kind: _LabTest) -> list[LabResult]:
     heading = kind.heading
     for row in tables.of(kind.group, boring):
         if not row.text(heading):
-            row.set_aside(f"{row.heading(heading)} is blank", severity="note")
+            if row.group == kind.group:
+                row.set_aside(f"{row.heading(heading)} is blank", severity="note")
+            else:
+                row.pass_over(f"no {kind.field.rpartition('_')[0].upper().replace('_', ' ')} is given")
             continue
-        value = row.number(heading, kind.inside)
+        value = row.number(heading, kind.inside) if kind.group != WORDED_TESTS or row.is_number(heading) else None
         at = next((depth for name in kind.depths if (depth := row.number(name)) is not None), None)
         if value is not None and at is not None and 0 <= value <= kind.largest:
             found.append(LabResult(at, value, row))
         elif value is not None:
             row.set_aside(f"{row.heading(heading)} has no depth or cannot be", quoted=row.text(heading))
-        else:
+        elif kind.group != WORDED_TESTS:
             row.pass_over(f"{row.heading(heading)} is not a number")
     return found
 

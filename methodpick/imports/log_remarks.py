@@ -57,11 +57,23 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
             if texts:
                 at = row.number(depth)
                 found += [remark for text in texts for remark in _sentences_of(text, at)]
-    found += _stability(tables, boring)
+    found += _stability(tables, boring) + _worded_tests(tables, boring)
     for row in tables.of("ISPT", boring):
         if "add" in row.text("ISPT_WAT").lower():
             found.append(Remark(depth_m=row.number("ISPT_TOP"), text="water added (penetration test)", tag="water_added"))
     return found + _chiselling(tables, boring) + _flush(tables, boring) + _water_added(tables, boring)
+
+
+WORDED_TESTS = "IVAN"
+"""The group whose results are often words: V250+kPa, too stiff for the vane, failed. Those are kept as remarks."""
+
+
+def _worded_tests(tables: Tables, boring: str) -> list[Remark]:
+    return [
+        Remark(depth_m=row.number("IVAN_DPTH"), text=f"vane or hand penetrometer: {row.text('IVAN_IVAN')}")
+        for row in tables.of(WORDED_TESTS, boring)
+        if row.text("IVAN_IVAN") and not row.is_number("IVAN_IVAN")
+    ]
 
 
 def _stability(tables: Tables, boring: str) -> list[Remark]:

@@ -90,7 +90,7 @@ class _Drives:
 def read_spt(row: DataRow) -> Spt | Remark | None:
     """Read one ISPT row: a test, or a remark where the row gives no count; None where it has no depth."""
     depth = row.number("ISPT_TOP")
-    report = row.text("ISPT_REP")
+    report = row.text("ISPT_REP") or ("" if row.is_number("ISPT_NVAL") else row.text("ISPT_NVAL"))
     if depth is None or depth < 0:
         row.set_aside("the penetration test has no depth", LEFT_OUT, quoted=report)
         return None
@@ -116,13 +116,13 @@ def _count(row: DataRow, report: str) -> _Count | str:
     """Return the count of a row, or why it has none."""
     words = f"{report} {row.text('ISPT_REM')}"
     said = read_report(report)
-    if _SEATING_ONLY.search(report) and "/" not in report and not row.text("ISPT_NVAL"):
+    if _SEATING_ONLY.search(report) and "/" not in report and _stated(row) is None:
         return f"no count, {report}"
     drives = _drives(row, said)
     n = drives.blows()
     if not n and _WEIGHT.search(words):
         return _Count(0, weight=True)
-    if n is None or (n == 0 and not row.text("ISPT_NVAL") and drives.seating is not None and drives.seating.blows >= SEATING_BLOWS):
+    if n is None or (n == 0 and _stated(row) is None and drives.seating is not None and drives.seating.blows >= SEATING_BLOWS):
         return _without_main(row, drives)
     stopped = _is_stopped(row, said, n, drives)
     length = drives.penetration_m() if stopped else None
@@ -135,9 +135,9 @@ def _is_stopped(row: DataRow, said: SptReport, n: int, drives: _Drives) -> bool:
     """Return whether the main drive ended early: never below 50 blows where N is stated, else as far as something says so."""
     if said.extrapolated is not None:
         return True
-    if row.text("ISPT_NVAL") and n < REFUSED_BLOWS:
+    if _stated(row) is not None and n < REFUSED_BLOWS:
         return False
-    if not row.text("ISPT_NVAL"):
+    if _stated(row) is None:
         return n >= REFUSED_BLOWS or bool(drives.penetrations)
     return bool(drives.penetrations) or (drives.total_m is not None and abs(drives.total_m - FULL_M) >= _ALIKE_M)
 
@@ -174,7 +174,7 @@ def _drives(row: DataRow, said: SptReport) -> _Drives:
     """Collect what the headings of a row and its reported text say."""
     counts: list[tuple[str, int]] = []
     lengths: list[tuple[str, float]] = []
-    stated = row.number("ISPT_NVAL", "1")
+    stated = _stated(row)
     if stated is not None and said.extrapolated is None:
         counts.append((row.heading("ISPT_NVAL"), round(stated)))
     increments = [row.number(f"ISPT_INC{index}", "1") for index in range(1, 7)]
@@ -196,6 +196,12 @@ def _drives(row: DataRow, said: SptReport) -> _Drives:
         counts += [("increments", by_increments.blows)] if any(inc is not None for inc in increments[2:]) else []
         lengths += [("increments", by_increments.penetration_m)] if by_increments.penetration_m is not None else []
     return _Drives(tuple(counts), tuple(lengths), said.seating or seating, row.number("ISPT_NPEN", "m", "mm"))
+
+
+def _stated(row: DataRow) -> float | None:
+    """Return the count of ISPT_NVAL; a text such as 50/0.25, which stands there in some files, is read as the reported text."""
+    text = row.text("ISPT_NVAL")
+    return row.number("ISPT_NVAL", "1") if not re.match(r"\s*\D{0,3}\d+\s*[/*]", text) else None
 
 
 def _by_increments(blows: list[float | None], pens: list[float | None]) -> tuple[Drive | None, Drive | None]:

@@ -22,11 +22,15 @@ from methodpick.regular_file import read_bytes, refuse_empty
 MOST_BYTES = 20_000_000
 """The largest file that is read: some thousand borings with their laboratory tests (own value)."""
 LEFT_OUT = "it is left out"
+VALUE_LEFT_OUT = "the value is left out"
 KEPT_AS_IT_STANDS = "kept as it stands"
 """What is done about a doubt, where nothing better can be."""
 NOT_READ = "the group is not read"
 LARGEST = 1e6
 """A number beyond this is a slip, whatever its unit; co-ordinates of grids in feet may be larger."""
+_KNOWN_UNITS = frozenset(unit for factors in units.FACTORS.values() for unit in factors)
+_BLANK = frozenset({"null", "-", "n/a", "none"})
+"""What stands in a column of numbers where there is none."""
 _UNIT_NAMES = {
     "kN/m2": "kPa",
     "kN/m\N{SUPERSCRIPT TWO}": "kPa",
@@ -37,6 +41,7 @@ _UNIT_NAMES = {
     "metre": "m",
     "M": "m",
     "mins": "min",
+    "l": "L",
     "min.": "min",
 }
 
@@ -82,18 +87,36 @@ class DataRow:
         or has a unit of another kind, is a doubt.
         """
         text = self.text(heading)
-        if not text:
+        if not text or text.lower() in _BLANK:
             return None
-        unit = self.units.get(heading, "").strip() or bare or inside
+        unit = self._unit(heading, inside, bare)
         decimals = 9 if inside != "m" else 4 if unit in {"mm", "in"} else 3
         try:
-            value = round(units.convert(float(text), _UNIT_NAMES.get(unit, unit), inside), decimals) + 0.0
+            value = round(units.convert(float(text), unit, inside), decimals) + 0.0
         except ValueError:
             value = math.nan
         if math.isfinite(value) and abs(value) <= largest:
             return value
-        self.doubt(f"{self.heading(heading)} is not a number in {unit}", "the value is left out", quoted=text)
+        self.doubt(f"{self.heading(heading)} is not a number in {unit}", VALUE_LEFT_OUT, quoted=text)
         return None
+
+    def is_number(self, heading: str) -> bool:
+        """Return whether a plain number stands at a heading."""
+        return re.fullmatch(r"[-+]?\d+(?:\.\d*)?", self.text(heading)) is not None
+
+    def _unit(self, heading: str, inside: str, bare: str) -> str:
+        """Return the unit of a column. One of another kind is a slip of the file, told once: the format fixes what a heading measures."""
+        usual = bare or inside
+        unit = self.units.get(heading, "").strip()
+        unit = _UNIT_NAMES.get(unit, unit)
+        if not unit or inside == "1":
+            return usual
+        if unit in units.FACTORS[inside] or unit not in _KNOWN_UNITS:
+            return unit
+        if (self.group, heading) not in self.book.odd_units:
+            self.book.odd_units.add((self.group, heading))
+            self.doubt(f"the unit of {self.heading(heading)} cannot be {unit}", f"the numbers are read in {usual}", severity="serious")
+        return usual
 
     def doubt(
         self, message: str, action: str, *, depth_m: float | None = None, quoted: str = "", severity: DoubtSeverity = "doubt"
@@ -176,6 +199,14 @@ def _decode(content: bytes, file: str, expected: str) -> str:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError:
         return content.decode("cp1252", "replace")
+
+
+def doubt_length(row: DataRow, values: int, headings: int, quoted: str) -> None:
+    """Add the doubt about a row whose values are more or fewer than the headings of its group."""
+    row.doubt(f"the row has {values} values for {headings} headings of {row.group}", AS_FAR_AS_IT_GOES, quoted=quoted.strip())
+
+
+AS_FAR_AS_IT_GOES = "it is read as far as it goes"
 
 
 def natural_order(text: str) -> list[tuple[int, int, str]]:

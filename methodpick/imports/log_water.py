@@ -118,7 +118,7 @@ def _told(tables: Tables, boring: str) -> list[tuple[DataRow, str, WordedWater]]
 
 
 def _with_rises(strikes: list[_Strike], rises: _Rises, told: list[tuple[DataRow, str, WordedWater]]) -> list[_Strike]:
-    """Give each strike its levels: those of the table, else those of its own remark, else those that the header tells."""
+    """Return the strikes with their levels: those of the table, else those of their own remark, else those that the header tells."""
     found = []
     for strike in strikes:
         levels = rises.of(strike.at_m) or strike.levels

@@ -30,7 +30,10 @@ def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
             before = (hole, time)
         if not re.fullmatch(r"[-+]?\d+(?:\.\d+)?", text):
             message = "no level is given with the progress of drilling"
-            row.set_aside(message, "no reading is made of it", depth_m=hole, quoted=text, severity="note")
+            if text:
+                row.set_aside(message, "no reading is made of it", depth_m=hole, quoted=text, severity="note")
+            else:
+                row.pass_over(message)
             continue
         settled = rested is not None and rested >= RESTED_H
         reading = _level_in_hole(row, rested if settled else None)

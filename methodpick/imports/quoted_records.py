@@ -1,4 +1,4 @@
-"""Records of quoted values, comma between them, as AGS files write them: line breaks and doubled quotes inside a value are kept."""
+"""QuotedRecords of quoted values, comma between them, as AGS files write them: line breaks and doubled quotes inside a value are kept."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ MOST_JOINED = 60
 """Lines that one record may run over; a quote that is open for longer was never closed (own value)."""
 
 
-class Record(NamedTuple):
+class QuotedRecord(NamedTuple):
     """One record: the line on which it begins, its values, its text, and whether a quote in it was never closed."""
 
     line: int
@@ -21,7 +21,7 @@ class Record(NamedTuple):
     unclosed: bool = False
 
 
-def records(text: str, begins: re.Pattern[str]) -> Iterator[Record]:
+def records(text: str, begins: re.Pattern[str]) -> Iterator[QuotedRecord]:
     r"""Return the records of a text, blank lines left out; ``begins`` matches a line that can only begin a new one.
 
     A line whose quotes are not even goes on with the next, unless that begins a new record.
@@ -37,15 +37,15 @@ def records(text: str, begins: re.Pattern[str]) -> Iterator[Record]:
         if not line or line.isspace():
             continue
         if line.count('"') % 2 == 0:
-            yield Record(number, _fields(line), line)
+            yield QuotedRecord(number, _fields(line), line)
             continue
         end = _closing(lines, at, begins)
         if end is None:
-            yield Record(number, _fields(line), line, unclosed=True)
+            yield QuotedRecord(number, _fields(line), line, unclosed=True)
         else:
             whole = "\n".join(lines[number - 1 : end])
             at = end
-            yield Record(number, _fields(whole), whole)
+            yield QuotedRecord(number, _fields(whole), whole)
 
 
 def _closing(lines: list[str], start: int, begins: re.Pattern[str]) -> int | None:

@@ -110,5 +110,7 @@ def _drive(text: str) -> Drive | None:
     return Drive(blows, max(SHORTEST_M, round(whole + last, 4)), nominal)
 
 
-def _metres(millimetres: str) -> float:
-    return max(SHORTEST_M, round(float(millimetres) / 1000, 4))
+def _metres(length: str) -> float:
+    """Return a penetration in metres; it is written in millimetres, or as a fraction of a metre (50/0.25)."""
+    size = float(length)
+    return max(SHORTEST_M, round(size if 0 < size < 1 and "." in length else size / 1000, 4))

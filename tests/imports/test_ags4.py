@@ -226,7 +226,7 @@ def test_file_without_borings_is_refused():
         read_ags4(group("PROJ", ("PROJ_ID",), ("",), ("X",)))
 
 
-def test_ags3_is_refused_with_advice():
+def test_ags3_is_named_by_the_reader_of_ags4():
     with pytest.raises(InputError, match="AGS3"):
         read_ags4(CORPUS / "old-mill-ags3.ags")
 

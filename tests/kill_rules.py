@@ -127,7 +127,9 @@ class Checks:
 
     def __init__(self):
         judging = module(HERE / "rulebook" / "conftest.py")
-        plans = [module(HERE / "rulebook" / f"test_{name}_limits.py") for name in ("plan", "fluid", "flip", "ground", "sequence", "takeoff")]
+        plans = [
+            module(HERE / "rulebook" / f"test_{name}_limits.py") for name in ("plan", "fluid", "flip", "ground", "sequence", "takeoff")
+        ]
         self.failures, self.verdicts, self.laid_over = judging.failures, judging.checks(), judging.laid_over
         self.plans = [one for part in plans for name, one in vars(part).items() if name.startswith("test_")]
         self.texts = {one: getsource(one) for one in self.plans}

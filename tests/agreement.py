@@ -57,8 +57,8 @@ def table(answers: list[Answer]) -> str:
     """Write the table of cases."""
     lines = [
         (
-            "| case | told by | water known | built, m | expected % | one plan % | any plan % | built refused % | casing to, built / planned, m "
-            "| recorded failures | cautions said | missing |"
+            "| case | told by | water known | built, m | expected % | one plan % | any plan % | built refused % "
+            "| casing to, built / planned, m | recorded failures | cautions said | missing |"
         ),
         "|---|---|---|---:|---:|---:|---:|---:|---|---|---|---|",
     ]
@@ -69,8 +69,8 @@ def table(answers: list[Answer]) -> str:
         length = f"{one.share.built:.1f}" if one.record["measured"] else "not measured"
         asked = one.said + len(one.missing)
         lines.append(
-            f"| {one.case} | {one.record['kind']} | {'yes' if one.record['water_known'] else 'no'} | {length} | {percents(one.share)} | {one.casing} "
-            f"| {failures} | {f'{one.said} of {asked}' if asked else ''} | {'; '.join(one.missing)} |"
+            f"| {one.case} | {one.record['kind']} | {'yes' if one.record['water_known'] else 'no'} | {length} | {percents(one.share)} "
+            f"| {one.casing} | {failures} | {f'{one.said} of {asked}' if asked else ''} | {'; '.join(one.missing)} |"
         )
     return "\n".join(lines)
 

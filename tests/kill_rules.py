@@ -5,9 +5,10 @@
 Every rule is deleted, every exception and every part of a condition dropped, every word taken out of its list, every must of
 an exclude made a should, and every limit moved by 20 percent up and down, one at a time, in the loaded rulebook; likewise
 what the overlay of an agency adds and sets. Then the hand-written verdict checks of ``tests/rulebook/checks`` run, and the
-plan checks of ``tests/rulebook/test_*_limits.py`` where they do not fail; a limit is also held by the worked checks of the proofs that read it (``tests/plan/checks``). What nothing fails on is a
-survivor and is listed, with why it lives where ``tests/rulebook/survivors.txt`` says it. ``--check`` fails on a survivor that is
-neither explained there nor listed in KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
+plan checks of ``tests/rulebook/test_*_limits.py`` where they do not fail; a limit is also held by the worked checks of the
+proofs that read it (``tests/plan/checks``). What nothing fails on is a survivor and is listed, with why it lives where
+``tests/rulebook/survivors.txt`` says it. ``--check`` fails on a survivor that is neither explained there nor listed in
+KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
 """
 
 import sys

@@ -159,7 +159,8 @@ def test_fluid_goes_in_a_metre_above_caving_sand(book, read_text):
 
 def test_the_window_of_each_fluid_where_the_ground_asks_for_nothing(book, read_text):
     """Densities at mixing and before concrete, by the slurry tables of the AASHTO construction specification (from memory): polymer at
-    most 64 pcf and mixed as water with 1 kg of polymer in a cubic metre (62.5 pcf), mineral 64.3 to 72 pcf mixed at 67.4 pcf (UFC 3-220-20 sec. 6-4.2.1), water 62.4 to 64 pcf; 1 pcf is 16.018 kg/m3.
+    most 64 pcf and mixed as water with 1 kg of polymer in a cubic metre (62.5 pcf), mineral 64.3 to 72 pcf mixed at 67.4 pcf (UFC 3-220-20
+    sec. 6-4.2.1), water 62.4 to 64 pcf; 1 pcf is 16.018 kg/m3.
 
     water_density_kg_m3, polymer_density_kg_m3, polymer_density_max_kg_m3, mineral_density_kg_m3, mineral_density_min_kg_m3,
     mineral_density_max_kg_m3, water_fluid_density_max_kg_m3.

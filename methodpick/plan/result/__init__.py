@@ -30,7 +30,6 @@ from methodpick.plan.result.fluid import (
     Ingredient,
     LevelAt,
     LevelNeeded,
-    LimitUsed,
     Mix,
     Remedy,
     SandLoad,

@@ -12,6 +12,7 @@ from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.tree import Always
 from methodpick.facts.gather import Gathered
+from methodpick.plan.fluid.specification import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.terms import SEVERITIES, CautionReach
@@ -178,9 +179,16 @@ def _planned_state(judged: JudgedSlice, intervals: Sequence[Interval]) -> str | 
 
 
 def _caution(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> Caution:
-    sources = tuple(Citation(source.key, source.where) for source in rule.source)
-    text = reason_text(rule, values, book, mark_plainly)
-    return Caution(rule.id, rule.severity, text, sources=sources, hazard=rule.hazard, reach=_reach(rule, book))
+    printed = dict.fromkeys(name for name in PLACEHOLDER.findall(rule.because) if name in book.limits)
+    return Caution(
+        rule=rule.id,
+        severity=rule.severity,
+        text=reason_text(rule, values, book, mark_plainly),
+        sources=tuple(Citation(source.key, source.where) for source in rule.source),
+        hazard=rule.hazard,
+        reach=_reach(rule, book),
+        limits=tuple(limit_used(book.limits, name) for name in printed),
+    )
 
 
 def _reach(rule: Rule, book: Rulebook) -> CautionReach:

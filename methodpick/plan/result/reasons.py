@@ -17,6 +17,18 @@ class Citation:
 
 
 @dataclass(frozen=True, slots=True)
+class LimitUsed:
+    """A limit as it was used: its name in the rulebook, value, source, how well it is known, and the overlay that set it."""
+
+    limit: str
+    value: float
+    unit: str
+    source: Citation
+    confidence: str
+    set_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FactValue:
     """A fact as a reason shows it: a number's low, likely and high, or the words that are possible.
 
@@ -97,7 +109,7 @@ class OpenHazard:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What to watch, and whether it holds at every drilled shaft, comes with the method, or is peculiar to this one."""
+    """What to watch. ``reach`` tells where it holds, ``limits`` are the limits whose numbers the text prints."""
 
     rule: str
     severity: Severity
@@ -106,6 +118,7 @@ class Caution:
     hazard: str = ""
     where: str = ""
     reach: CautionReach = "here"
+    limits: tuple[LimitUsed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document.answer import casing_in_short, relied_on
 from methodpick.document.grouping import ShaftGroup, group_shafts
+from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, section
 from methodpick.document.record import CLOSING, stamp
 from methodpick.plan.result import Plan, ShaftPlan
@@ -40,7 +41,7 @@ def bid_letter(plan: Plan) -> Document:
         section("", Paragraph(_PUBLIC)),
     )
     title = f"Method statement for the bid: {plan.site_name or plan.input.path}"
-    return Document(title, (Page(title, (stamp(plan),), sections),), CLOSING)
+    return marked_loosened(Document(title, (Page(title, (stamp(plan),), sections),), CLOSING), plan)
 
 
 def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:

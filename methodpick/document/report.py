@@ -13,6 +13,7 @@ from methodpick.document.engineer import engineer_page
 from methodpick.document.estimator import estimator_page
 from methodpick.document.foreman import foreman_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
+from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Document, Items, Page, Section, section
 from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
 from methodpick.document.roll_up import roll_up
@@ -42,7 +43,7 @@ def site_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeof
     groups = group_shafts(plan.shafts)
     kinds = map(shaft_page, groups)
     pages = (_summary(plan, groups, reader_doubts, takeoff), *kinds, safety_page(plan.shafts), reliance(plan, groups))
-    return Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING)
+    return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
 
 def plan_pages(
@@ -68,7 +69,7 @@ def plan_pages(
     found = tuple(part for part in behind if part is not None and part.blocks)
     if pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
-    return Document(_name(plan), tuple(pages), CLOSING)
+    return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)
 
 
 def _titled(page: Page, plan: Plan) -> Page:
@@ -81,7 +82,8 @@ def estimator_pages(takeoff: Takeoff, reader_doubts: tuple[str, ...] = ()) -> Do
     groups = group_shafts(plan.shafts)
     page = estimator_page(takeoff, groups)
     behind = tuple(part for part in (doubts("Doubts of the reader", reader_doubts),) if part is not None)
-    return Document(_name(plan), (replace(page, lines=(stamp(plan),), sections=(*page.sections, *behind)),), CLOSING)
+    document = Document(_name(plan), (replace(page, lines=(stamp(plan),), sections=(*page.sections, *behind)),), CLOSING)
+    return marked_loosened(document, plan)
 
 
 def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
@@ -99,7 +101,8 @@ def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
             section("", Items(("--shaft ID shows every line of a shaft with its formula; --csv and --json write all of them.",)))
         )
     title = f"Takeoff of {count} shafts" + (f" - {plan.site_name}" if plan.site_name else "")
-    return Document(_name(plan), (Page(title, (stamp(plan),), tuple(found for found in sections if found.blocks)),), CLOSING)
+    page = Page(title, (stamp(plan),), tuple(found for found in sections if found.blocks))
+    return marked_loosened(Document(_name(plan), (page,), CLOSING), plan)
 
 
 def _name(plan: Plan) -> str:

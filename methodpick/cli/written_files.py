@@ -26,6 +26,8 @@ def refuse_clashes(targets: Iterable[str | Path | None], inputs: Iterable[str | 
     read = [Path(path) for path in inputs if path is not None]
     written: list[Path] = []
     for path in (Path(target) for target in targets if target is not None and str(target) != "-"):
+        if "\0" in str(path):
+            raise InputError(Problem(f"{str(path)!r}: this is not the name of a file"))
         for other in read:
             if _same_file(path, other):
                 raise InputError(Problem(f"{path}: this file is read by the same command ({other})", hint="name another file to write"))
@@ -37,7 +39,7 @@ def refuse_clashes(targets: Iterable[str | Path | None], inputs: Iterable[str | 
 
 def _same_file(one: Path, other: Path) -> bool:
     """Return whether two names are one file, or would be where small and capital letters are not told apart."""
-    with suppress(OSError, ValueError):
+    with suppress(OSError):
         if one.samefile(other):
             return True
     first, second = (Path(os.path.realpath(path)) for path in (one, other))
@@ -62,8 +64,8 @@ def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) ->
     try:
         for path, content in contents.items():
             data = content.encode("utf-8") if isinstance(content, str) else content
-            target = Path(os.path.realpath(path))
             with _told(path):
+                target = Path(os.path.realpath(path))
                 if not _is_plain(target):
                     target.write_bytes(data)
                     continue

@@ -26,7 +26,18 @@ def loose(tmp_path_factory):
 
 
 @pytest.mark.parametrize(
-    "command", [["plan"], ["plan", "--brief"], ["takeoff"], ["sheets"], ["why", "--depth", "3m", "--no-flips"], ["plan", "--json", "-"]]
+    "command",
+    [
+        ["plan"],
+        ["plan", "--full"],
+        ["plan", "--for", "foreman"],
+        ["plan", "--for", "estimator"],
+        ["plan", "--letter"],
+        ["takeoff"],
+        ["sheets"],
+        ["why", "--depth", "3m", "--no-flips"],
+        ["plan", "--json", "-"],
+    ],
 )
 def test_what_is_printed_says_it(loose, command):
     text = " ".join(output_of(*command[:1], SITE, *command[1:], "--overlay", loose).split())
@@ -35,7 +46,7 @@ def test_what_is_printed_says_it(loose, command):
 
 
 def test_it_stands_before_the_decision(loose):
-    text = output_of("plan", SITE, "--overlay", loose)
+    text = output_of("plan", SITE, "--overlay", loose, "--full")
     assert text.index("RULES MADE LESS CAREFUL") < text.index("DECISION")
 
 

@@ -36,7 +36,9 @@ def takeoff(
     found = plan_file(file, rulebook, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
     system = page.system(found.imported.units)
-    written = ((csv, lambda: takeoff_csv(made, system)), (json, lambda: takeoff_json(made)))
-    write_targets({target: write() for target, write in written if target is not None}, force=force)
+    texts = {} if csv is None else {csv: takeoff_csv(made, system)}
+    if json is not None:
+        texts[json] = takeoff_json(made)
+    write_targets(texts, force=force)
     if "-" not in (csv, json):
         print_document(takeoff_page(made, lines=bool(shaft)), page.console(), system)

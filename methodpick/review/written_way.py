@@ -14,7 +14,7 @@ from methodpick.plan.result.checks import Check
 class WrittenWay:
     """A way of building as it is written; ``intervals`` is None and ``sentence`` empty where a plan gives none for it.
 
-    ``trials_ended`` says that the plan names itself not proven: no way without an objection was found.
+    ``proven`` is what the way says of itself.
     """
 
     name: str
@@ -23,13 +23,13 @@ class WrittenWay:
     intervals: tuple[Interval, ...] | None = None
     sentence: str = ""
     drawdown: Drawdown | None = None
-    trials_ended: bool = False
+    proven: bool = True
 
 
 def ways_of(shaft: ShaftPlan) -> Iterator[WrittenWay]:
     """Return all ways of building of a shaft that are worked out to the end."""
     built = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    yield WrittenWay("plan", built, shaft.checks, shaft.intervals, shaft.decision, trials_ended=not shaft.proven)
+    yield WrittenWay("plan", built, shaft.checks, shaft.intervals, shaft.decision, proven=shaft.proven)
     if shaft.cautious is not None:
         yield _way("cautious plan", shaft.cautious, intervals=shaft.cautious.intervals)
     for other in shaft.alternates:
@@ -51,4 +51,4 @@ def _way(
     if record.placement is None or record.concrete is None:
         raise ValueError(f"the {name} has stages, but no placement and concrete")
     built = BuiltWay(record.stages, record.casings, record.slurries, record.placement, record.concrete)
-    return WrittenWay(name, built, record.checks, intervals, sentence, drawdown)
+    return WrittenWay(name, built, record.checks, intervals, sentence, drawdown, record.proven)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from methodpick.engine.explain import reason_text
@@ -10,6 +10,7 @@ from methodpick.engine.rule import Rule
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.result import Alternate, CautiousPlan
+from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark, mark_plainly
@@ -44,7 +45,7 @@ _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: Mapping[float, bool]) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
-    built, differs = context.built(path), what_differs(context.ground, best)
+    built, differs, checks = context.built(path), what_differs(context.ground, best), context.checks(path)
     return CautiousPlan(
         intervals=context.intervals(path, firm),
         stages=built.stages,
@@ -57,7 +58,8 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=context.checks(path),
+        checks=checks,
+        proven=none_fails(checks),
     )
 
 
@@ -66,19 +68,26 @@ def alternate(context: PlanContext, family: str, path: SequencePath | None, best
     why = why_not(context.ground, family, path, best)
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
-    built = context.built(path)
+    built, checks = context.built(path), context.checks(path)
     return Alternate(
         family=FAMILY_WORDS[family],
         intervals=context.intervals(path, firm),
         stages=built.stages,
         casings=built.casings,
         relative_cost=round(path.cost, 6),
-        why_not=why,
+        why_not=f"{why} {not_proven(checks)}".strip(),
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=context.checks(path),
+        checks=checks,
+        proven=none_fails(checks),
     )
+
+
+def not_proven(checks: Iterable[Check]) -> str:
+    """Return what is said of a way because checks of it fail; nothing where none does."""
+    failing = dict.fromkeys(check.what for check in checks if check.bars)
+    return f"It is not proven: {' '.join(failing)}" if failing else ""
 
 
 def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: SequencePath) -> str:

@@ -177,7 +177,7 @@ class _Reader:
         return None if len(self.problems) else kind(**read)
 
     def _shaft_parts(self, known: Mapping[str, tuple[str, Any]], value: Mapping[str, Any], path: str) -> dict[str, Any]:
-        """Read the parts of a shaft; what is written as in the last shaft of the same boring is read once, as shafts that are built alike are."""
+        """Read the parts of a shaft; what the last shaft of the same boring has too is read once, for many are built alike."""
         boring = str(value.get("boring"))
         before, parts = self._last_shafts.get(boring, ({}, {}))
         read = {

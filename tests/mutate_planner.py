@@ -3,10 +3,10 @@
 A mutant is one changed place in ``methodpick/plan``, ``facts`` or ``site``: a bound (< to <=), min for max, a term left out of a sum, a
 constant times 1.1 or with the other sign, and for or, a dropped not. ``list`` draws them with a committed seed and writes
 ``tests/generated/MUTANTS.md`` before anything is run. A mutant is known by the name of its function and its source text, so that it is
-found again when files move or lines shift. ``run`` first runs every test file by itself to see which lines it runs; then it puts each
-mutant into a scratch copy of the tree and runs the doctests of its file and the test files that run its lines, until one fails. Its
-results go into the same table; ``run --again`` forgets earlier ones, ``--survivors`` only those of survivors. A mutant that is not found
-any more is "gone". Why a survivor lives is said in ``tests/generated/survivors.txt``: its number, then the reason.
+found again when files move or lines shift. ``run`` first finds out which tests may notice which mutant (``mutant_reach.py``); then it puts
+each into a scratch copy of the tree and runs the doctests of its file and those tests, the shortest first, until one fails. Its results go
+into the same table; ``run --again`` forgets earlier ones, ``--survivors`` only those of survivors. A mutant that is not found any more is
+"gone"; one that no test may notice has "survived, unseen".
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
 
-from reaching_tests import PYTEST, all_measured, reaching
+from mutant_reach import PROBE, PYTEST, all_seen, inner_places, with_probes
 
 TOP = Path(__file__).parents[1]
 TABLE = Path(__file__).parent / "generated" / "MUTANTS.md"
@@ -52,7 +52,6 @@ class Mutant:
     becomes: str
     result: str = ""
     span: tuple[int, int] = (0, 0)
-    last_line: int = 0
 
     @property
     def key(self) -> tuple[str, str, str, int, str]:
@@ -80,7 +79,7 @@ def mutants_in(path: Path, file: str) -> Iterator[Mutant]:
             for kind, becomes in _changes(inner, source):
                 shown = (kind, _flat(source), _flat(becomes))
                 seen[shown] = place = seen.get(shown, 0) + 1
-                yield Mutant(file, inner.lineno, function, kind, shown[1], place, shown[2], span=span, last_line=inner.end_lineno)
+                yield Mutant(file, inner.lineno, function, kind, shown[1], place, shown[2], span=span)
 
 
 def _flat(text: str) -> str:
@@ -254,25 +253,40 @@ def run(options: argparse.Namespace) -> None:
     """Try every mutant of the table that has no result yet; the table is written after each."""
     text = TABLE.read_text(encoding="utf-8")
     said, mutants, now = text.split("\n\n")[1], read_table(text), all_mutants(TOP)
+    places = [found_again(mutant, now) for mutant in mutants]
     with tempfile.TemporaryDirectory() as scratch:
-        home = Path(scratch) / "tree"
-        shutil.copytree(TOP, home, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".hypothesis", ".*_cache"))
-        files = all_measured(home, options.tests, Path(scratch), options.reach)
-        for number, mutant in enumerate(mutants):
-            if not (options.again or not mutant.result or (options.survivors and mutant.result == "survived")):
+        home = _copied(Path(scratch) / "tree")
+        seeing = _seen(Path(scratch), places, options)
+        for number, (mutant, place) in enumerate(zip(mutants, places, strict=True)):
+            if not (options.again or not mutant.result or (options.survivors and mutant.result.startswith("survived"))):
                 continue
-            place = found_again(mutant, now)
-            if place is None:
-                mutants[number] = replace(mutant, result="gone")
-            else:
-                tests = [place.file, *reaching(files, place.file, range(place.line, place.last_line + 1))]
-                result = tried(place, home, tests, options.seconds)
-                mutants[number] = replace(
-                    mutant, file=place.file, line=place.line, function=place.function, place=place.place, result=result
-                )
+            result = "gone" if place is None else tried(place, home, [place.file, *seeing(number)], options.seconds)
+            if result == "survived" and not seeing(number):
+                result = "survived, unseen"
+            there = place or mutant
+            mutants[number] = replace(mutant, file=there.file, line=there.line, function=there.function, place=there.place, result=result)
             TABLE.write_text(written(mutants, said), encoding="utf-8")
-            print(f"{number + 1}: {mutants[number].file} {mutants[number].function}: {mutants[number].result}", flush=True)
+            print(f"{number + 1}: {there.file} {there.function}: {result}", flush=True)
     print(written(mutants, said).split("\n\n")[2])
+
+
+def _copied(home: Path) -> Path:
+    shutil.copytree(TOP, home, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".hypothesis", ".*_cache"))
+    return home
+
+
+def _seen(scratch: Path, places: list[Mutant | None], options: argparse.Namespace) -> Callable[[int], list[str]]:
+    """Return which test files may notice a mutant, by its number; those of a place inside another are those of the other."""
+    home, inner = _copied(scratch / "probed"), {}
+    for file in {place.file for place in places if place is not None}:
+        here = [(number, place.span, place.becomes) for number, place in enumerate(places) if place is not None and place.file == file]
+        inner |= inner_places(here)
+        path = home / file
+        path.write_bytes(with_probes(path.read_bytes(), [place for place in here if place[0] not in inner]))
+    package = home / "methodpick" / "__init__.py"
+    package.write_text(package.read_text(encoding="utf-8") + PROBE, encoding="utf-8")
+    found = sorted(all_seen(home, options.tests, scratch / "seen", options.seen), key=lambda group: group.seconds)
+    return lambda number: [file for group in found if inner.get(number, number) in group.sees for file in group.files]
 
 
 def main() -> None:
@@ -282,7 +296,7 @@ def main() -> None:
     asked.add_argument("--seconds", type=float, default=600, help="a mutant whose tests take longer counts as killed")
     asked.add_argument("--again", action="store_true", help="forget the results that the table holds")
     asked.add_argument("--survivors", action="store_true", help="try those again that survived")
-    asked.add_argument("--reach", type=Path, help="keep in this file which lines each test file runs; read from it where it is there")
+    asked.add_argument("--seen", type=Path, help="keep in this file which tests may notice which mutant; read from it where it is there")
     asked.add_argument("tests", nargs="*", default=list(TESTS))
     options = asked.parse_args()
     if options.what == "run":

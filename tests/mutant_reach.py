@@ -18,7 +18,7 @@ NOTE = "METHODPICK_MUTANTS_SEEN"
 PROBE = f"""
 def _install():
     import atexit, builtins, json, os
-    seen = set()
+    seen, note = set(), os.environ["{NOTE}"]
     def probe(number, original, mutant):
         value = original()
         if number not in seen:
@@ -31,7 +31,7 @@ def _install():
                 seen.add(number)
         return value
     def write():
-        with open(os.environ["{NOTE}"], "a") as file:
+        with open(note, "a") as file:
             file.write(json.dumps(sorted(seen)) + "\\n")
     builtins.mutant_probe = probe
     atexit.register(write)

@@ -17,12 +17,18 @@ from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
 from methodpick.review.casing_laws import check_casings
 from methodpick.review.checks_anew import compare_checks, failing_checks
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
+from methodpick.review.cost_laws import check_cost, check_order
 from methodpick.review.fluid_laws import check_fluids, check_levels, check_main_fluid
 from methodpick.review.ground_anew import ReviewBasis, basis_of, designed_shaft, ground_anew, ground_key
+from methodpick.review.hours_laws import check_hours
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method
+from methodpick.review.note_laws import check_notes
+from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import read_plan
+from methodpick.review.reason_laws import ReasonLaws
 from methodpick.review.sentence_laws import check_decision, check_stage_texts
 from methodpick.review.sequence_laws import check_sequence
+from methodpick.review.soil_factors import check_overbreak, check_swell
 from methodpick.review.volumes import check_concrete, check_quantities, check_rungs
 from methodpick.review.written_way import WrittenWay, ways_of
 
@@ -125,13 +131,20 @@ def _built(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
     ground = ground_anew(basis, shaft, levels, shaft.cuts_m)
     yield from placed(_log(ground, shaft), shaft.id)
     yield from placed(check_levels(ground, shaft.levels), shaft.id)
+    reasons = ReasonLaws(ground)
     yield from placed(_of_plan(ground, shaft), shaft.id, "plan")
+    yield from placed(check_other_ways(reasons, shaft), shaft.id)
+    built: list[WrittenWay] = []
     for way in ways_of(shaft):
         there = ground
         if way.drawdown is not None:
             there = ground_anew(basis, shaft, way.drawdown.levels, way.drawdown.cuts_m, way.drawdown)
             yield from placed(check_levels(there, way.drawdown.levels), shaft.id, way.name)
         yield from placed(_way(there, way), shaft.id, way.name)
+        if way.checks and not any(way.is_built_as(other) for other in built):
+            built.append(way)
+            yield from placed(_proved(there, way), shaft.id, way.name)
+        yield from placed((reasons if there is ground else ReasonLaws(there)).check(way), shaft.id, way.name)
 
 
 def _cuts(cuts_m: tuple[float, ...], tip_m: float) -> Iterator[Contradiction]:
@@ -187,21 +200,29 @@ def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     yield from check_confidence(ground, shaft)
     yield from check_main_fluid(shaft)
     yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)
+    yield from check_swell(ground, shaft)
     yield from check_rungs(shaft)
+    yield from check_order(ground, shaft)
+    yield from check_notes(ground, shaft)
 
 
 def _way(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
-    """Return the contradictions of one way of building."""
+    """Return where a way contradicts its intervals and its sentence, or is called proven and is not."""
     if way.intervals is not None:
         yield from check_intervals(ground, way)
     if way.sentence:
         yield from check_decision(ground, way)
-    if not way.checks:
-        return
-    yield from compare_checks(ground, way)
     yield from failing_checks(way)
+
+
+def _proved(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return the contradictions of what a way is built of; ways that are built alike are held against the ground once."""
+    yield from compare_checks(ground, way)
     yield from check_sequence(ground, way)
     yield from check_casings(ground, way)
     yield from check_fluids(ground, way)
+    yield from check_hours(ground, way)
+    yield from check_cost(ground, way)
     yield from check_concrete(ground, way)
+    yield from check_overbreak(ground, way)
     yield from check_stage_texts(ground, way)

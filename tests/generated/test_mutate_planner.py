@@ -79,6 +79,7 @@ def test_a_probe_goes_on_with_the_original_and_notes_where_the_mutant_differs(tm
     space = {}
     exec(compile(PROBE, "probe", "exec"), space)  # noqa: S102 (the text that is written into a scratch copy)
     monkeypatch.setenv("METHODPICK_MUTANTS_SEEN", str(tmp_path / "seen"))
+    monkeypatch.setattr(builtins, "mutant_probe", None, raising=False)
     space["_install"]()
     exec(compile(with_probes(text, places[:1]), "probed", "exec"), space)  # noqa: S102 (the same)
     seen = inspect.getclosurevars(builtins.mutant_probe).nonlocals["seen"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.document.citations import cited, plain_name
+from methodpick.document.citations import caution_sources, plain_name
 from methodpick.document.model import Items, Paragraph, Section, Tone, section
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
 from methodpick.terms import STATE_NAMES, Severity
@@ -47,7 +47,7 @@ def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:
 
 def _warning(caution: Caution) -> str:
     where = f" ({caution.where})" if caution.where else ""
-    return f"{caution.text}{where} [{caution.rule}; {cited(caution.sources)}]"
+    return f"{caution.text}{where} [{caution.rule}; {caution_sources(caution)}]"
 
 
 def questions(shaft: ShaftPlan) -> Section | None:

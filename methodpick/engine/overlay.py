@@ -19,7 +19,7 @@ from methodpick.engine.witness import Search, write
 from methodpick.strict_yaml import YamlDocument
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.limits import Limit, limit_of, source_of
+from methodpick.vocabulary.limits import Limit, limit_of, refuse_implausible, source_of
 
 _KEYS = ("overlay", "title", "level", "add", "set", "tighten", "replace", "disable", "sources")
 OVERLAY_LEVELS = ("agency", "company", "project")
@@ -77,8 +77,12 @@ def _moved_limits(reader: Reader, entries: Any, book: Rulebook, name: str) -> tu
         entry = dict(entry) if isinstance(entry, dict) else {"value": entry}  # noqa: PLW2901
         reason = reader.text(path, entry.pop("reason", ""))
         old = limits[key]
+        for fixed in ("safe", "range"):
+            if fixed in entry:
+                reader.wrong((*path, fixed), f"an overlay cannot set the '{fixed}' of a limit", hint="it is part of the rulebook", key=True)
         entry = {"unit": old.unit, "source": old.source, "confidence": "own", **entry}  # noqa: PLW2901
-        new = limit_of(reader, path, key, entry, name)
+        new = replace(limit_of(reader, path, key, entry, name), safe=old.safe, least=old.least, most=old.most)
+        refuse_implausible(reader, path, new)
         if new.source not in book.sources:
             reader.word((*path, "source"), new.source, book.sources, "")
         if new.unit != old.unit:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from methodpick.facts.strata import Stratum
-from methodpick.ground.profile import Profile, WaterReading
+from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
@@ -138,7 +138,7 @@ class _Water:
         if reading.reading in {"settled", "piezometer"} and level is not None:
             span = Span(min(level, max(0.0, level - season)), level + season, level)
             return Belief(0, span, f"{reading.reading} at {mark(level, 'm')}")
-        if self.profile.technique not in _FLUSHED:
+        if self._technique_of(reading) not in _FLUSHED:
             if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None:
                 return self._while_drilling(reading, level, runs)
             if reading.reading == "none_met":
@@ -150,6 +150,11 @@ class _Water:
                 span = Span(level - season, level + self.error_m, level)
                 return Belief(1, span, f"struck at {mark(met, 'm')}, rose to {mark(level, 'm')}")
         return None
+
+    def _technique_of(self, reading: WaterReading) -> Technique:
+        """Return how the boring was drilled where the reading was made, above the end of the hole at the time."""
+        at = reading.hole_depth_m if reading.hole_depth_m is not None else reading.met_m
+        return self.profile.technique if at is None else self.profile.technique_at(max(0.0, at - self.tolerance_m))
 
     def _while_drilling(self, reading: WaterReading, level_m: float, runs: list[PermeableRun]) -> Belief:
         """Return how far a level is believed that was met while drilling: in tight ground it reads low, after water was added high."""

@@ -117,6 +117,28 @@ def all_formulas() -> dict[str, Formula]:
     return dict(sorted(REGISTRY.items(), key=lambda item: item[1].call.__module__))
 
 
+class CallRecorder:
+    """Recorder of the calls of registered formulas, told by the interpreter's profile hook of every call and return."""
+
+    def __init__(self) -> None:
+        """Start with no call heard."""
+        self.calls: list[Call] = []
+        self._formulas = {record.code: record for record in all_formulas().values()}
+        self._entered: list[dict[str, float]] = []
+
+    def hear(self, frame: FrameType, event: str, result: Any) -> None:
+        """Note the arguments when a formula is called, and the call when it returns; one that raises gives no result and no call."""
+        record = self._formulas.get(frame.f_code)
+        if record is None:
+            return
+        if event == "call":
+            self._entered.append(dict(frame.f_locals))
+        elif event == "return":
+            arguments = self._entered.pop()
+            if result is not None:
+                self.calls.append(Call(record, arguments, result))
+
+
 @contextmanager
 def recording() -> Iterator[list[Call]]:
     """Record every call of a registered formula that the block makes, in the order in which the calls return.
@@ -129,25 +151,11 @@ def recording() -> Iterator[list[Call]]:
     >>> [(call.formula.name, dict(call.arguments), call.result) for call in calls]
     [('hydrostatic', {'head_m': 2.0, 'water_kn_m3': 9.81}, 19.62)]
     """
-    formulas = {record.code: record for record in all_formulas().values()}
-    calls: list[Call] = []
-    entered: list[dict[str, float]] = []
-
-    def hear(frame: FrameType, event: str, result: Any) -> None:
-        record = formulas.get(frame.f_code)
-        if record is None:
-            return
-        if event == "call":
-            entered.append(dict(frame.f_locals))
-        elif event == "return":
-            arguments = entered.pop()
-            if result is not None:
-                calls.append(Call(record, arguments, result))
-
+    recorder = CallRecorder()
     before = sys.getprofile()
-    sys.setprofile(hear)
+    sys.setprofile(recorder.hear)
     try:
-        yield calls
+        yield recorder.calls
     finally:
         sys.setprofile(before)
 

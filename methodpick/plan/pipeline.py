@@ -120,7 +120,7 @@ def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str
     for shaft in plans:
         for interval in shaft.intervals:
             keys |= {source.key for reason in interval.reasons for source in reason.sources}
-        keys |= {source.key for caution in shaft.cautions for source in caution.sources}
+        keys |= {source.key for caution in shaft.cautions for source in (*caution.sources, *(limit.source for limit in caution.limits))}
         keys |= {assumption.source for assumption in shaft.assumptions}
         keys |= sources_of(shaft.fluid_programme) if shaft.fluid_programme is not None else set()
     keys |= {limit.source for limit in rulebook.limits.values() if limit.origin != "base"}

@@ -4,20 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
-from methodpick.strict_yaml import YamlDocument
+from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import NAME_FORM, nameable
 from methodpick.vocabulary.keys import Reader
 
-_LIMIT_KEYS = ("value", "unit", "source", "where", "edition", "confidence", "note")
+_LIMIT_KEYS = ("value", "unit", "safe", "range", "source", "where", "edition", "confidence", "note")
+SAFE_WAYS = ("higher", "lower", "any", "none")
+"""In which way a changed limit makes plans more careful; ``none`` where either way may make them less so."""
 SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place", "confidence")
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """A threshold. ``origin`` names the file that gave the value: the base rulebook or an overlay."""
+    """A threshold. ``origin`` names the file that gave the value: the base rulebook or an overlay.
+
+    ``safe`` is one of ``SAFE_WAYS``; ``least`` and ``most`` bound what the number can plausibly be.
+    """
 
     name: str
     value: float
@@ -28,6 +34,25 @@ class Limit:
     confidence: str
     note: str
     origin: str = "base"
+    safe: str = "none"
+    least: float = -inf
+    most: float = inf
+
+    @property
+    def plausible(self) -> bool:
+        """Return whether the value lies in the range of what it can be."""
+        return self.least <= self.value <= self.most
+
+    def loosened_to(self, value: float) -> bool:
+        """Return whether another value is, or may be, on the less careful side of this one.
+
+        >>> factor = Limit("collapse_safety", 2.0, "1", "own", "", "", "own", "", safe="higher")
+        >>> factor.loosened_to(1.5), factor.loosened_to(2.5), factor.loosened_to(2.0)
+        (True, False, False)
+        """
+        if value == self.value or self.safe == "any":
+            return False
+        return self.safe == "none" or (value < self.value) is (self.safe == "higher")
 
     @property
     def beside(self) -> str:
@@ -73,12 +98,13 @@ def unknown_source(key: str) -> str:
     return f"the source '{key}' is not in sources.yaml"
 
 
-def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any, origin: str = "base") -> Limit:
+def limit_of(reader: Reader, path: KeyPath, name: str, entry: Any, origin: str = "base") -> Limit:
     """Return one limit record."""
     entry = reader.mapping(path, entry, _LIMIT_KEYS, ("value", "unit", "source", "confidence"))
     if not nameable(name):
         reader.wrong(path, f"'{name}' cannot name a limit", NAME_FORM, key=True)
-    return Limit(
+    least, most = _range(reader, (*path, "range"), entry.get("range"))
+    limit = Limit(
         name=name,
         value=reader.number((*path, "value"), entry.get("value")),
         unit=reader.text((*path, "unit"), entry.get("unit"), "1"),
@@ -88,7 +114,30 @@ def limit_of(reader: Reader, path: tuple[str | int, ...], name: str, entry: Any,
         confidence=reader.word((*path, "confidence"), entry.get("confidence"), CONFIDENCES, "own"),
         note=reader.text((*path, "note"), entry.get("note")),
         origin=origin,
+        safe=reader.word((*path, "safe"), entry.get("safe", "none"), SAFE_WAYS, "none"),
+        least=least,
+        most=most,
     )
+    refuse_implausible(reader, path, limit)
+    return limit
+
+
+def refuse_implausible(reader: Reader, path: KeyPath, limit: Limit) -> None:
+    """Record a problem where the value of a limit cannot be: it lies outside the range of its record."""
+    if not limit.plausible:
+        message = f"{limit.value:g} {limit.unit} cannot be '{limit.name}'".replace(" 1 ", " ")
+        hint = "check the number and its unit; the range stands in limits.yaml of the rulebook"
+        reader.wrong((*path, "value"), message, f"{limit.least:g} to {limit.most:g} {limit.unit}".removesuffix(" 1"), hint)
+
+
+def _range(reader: Reader, path: KeyPath, value: Any) -> tuple[float, float]:
+    """Return the least and the greatest plausible value, no bounds where the record gives none."""
+    if value is None:
+        return -inf, inf
+    if not isinstance(value, list) or len(value) != 2 or not all(type(end) in {int, float} for end in value) or value[0] >= value[1]:
+        reader.wrong(path, "this is no range", "the least and the greatest plausible value: [1.2, 5]")
+        return -inf, inf
+    return float(value[0]), float(value[1])
 
 
 def sources_of(document: YamlDocument) -> dict[str, Source]:

@@ -19,17 +19,10 @@ from sites import generated_sites
 FOLDER = Path(__file__).parents[1] / "generated" / "counterexamples"
 COUNTEREXAMPLES = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted(FOLDER.glob("*.yaml"))}
 OPEN = {
-    "fluid-level-follows-higher-water": "plan/fluid/levels.py plans the fluid as high as the likely heads ask, not as high as it can",
-    "fluid-level-follows-one-more-reading": "plan/fluid/levels.py plans the fluid as high as the likely heads ask, not as high as it can",
-    "fluid-level-without-a-reading": "plan/fluid/levels.py takes the highest head where none is likely, and so the highest fluid",
     "piezometer-without-a-zone": "facts/aquifers.py takes the level of a piezometer for the depth that it measures",
-    "weaker-clay-other-cuts": "facts/cuts.py cuts slices under fluid where the likely curve crosses a limit, not where its ends do",
-    "no-likely-surcharge": "facts/curves.py takes the low end of the surcharge where it has no likely value",
-    "strength-not-asked": "no rule asks for the strength of clay that only the words of the log give",
     "split-parts-the-blow-counts": "ground/tiling.py joins alike layers of stated strength only",
     "split-adds-a-seat": "ground/tiling.py joins alike layers of stated strength only; every layer has seats of its own",
     "split-parts-the-reasons": "ground/tiling.py joins alike layers of stated strength only",
-    "level-difference-at-its-limit": "ground/check.py compares the difference of two elevations with its tolerance without slack",
 }
 """Counterexamples that are still violated, and why."""
 

@@ -1,12 +1,15 @@
 """Every formula has its source, range and a worked example that it meets; its declared signs hold."""
 
 import inspect
+import sys
+from traceback import walk_tb
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.mechanics.registry import REGISTRY, all_formulas
+from methodpick.mechanics.registry import REGISTRY, CallRecorder, all_formulas, call_behind, recording
+from methodpick.mechanics.stress import hydrostatic
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 
@@ -76,3 +79,34 @@ def test_the_shipped_limits_name_known_sources():
     sources = read(folder("rules") / "sources.yaml").value["sources"]
     limits = read(folder("rules") / "limits.yaml").value["limits"]
     assert {limit["source"] for limit in limits.values()} <= set(sources)
+
+
+def test_calls_of_formulas_are_recorded_and_found_by_their_result():
+    hook = sys.getprofile()
+    with recording() as calls:
+        hydrostatic(2.0)
+        hydrostatic(3.0)
+    assert sys.getprofile() is hook
+    assert [call.arguments["head_m"] for call in calls] == [2.0, 3.0]
+    assert call_behind(calls, calls[1].result, ["hydrostatic"]).arguments["head_m"] == 3.0
+    assert call_behind(calls, calls[1].result, ["ka"]) is None
+    assert call_behind(calls, -1.0, ["hydrostatic"]) is None
+
+
+def test_a_recorder_notes_what_is_called_and_what_returns():
+    """The hook hears of frames; a formula that refuses its input leaves a frame to show it."""
+    with pytest.raises(ValueError, match="diameter_m") as refused:
+        REGISTRY["collapse_limit"].call(5.0, -1.0)
+    frames = [frame for frame, _ in walk_tb(refused.value.__traceback__)]
+    within = next(frame for frame in frames if frame.f_code is REGISTRY["collapse_limit"].code)
+    recorder = CallRecorder()
+    recorder.hear(frames[0], "call", None)
+    recorder.hear(frames[0], "return", 1.0)
+    assert recorder.calls == []
+    recorder.hear(within, "call", None)
+    recorder.hear(within, "line", None)
+    recorder.hear(within, "return", 7.5)
+    recorder.hear(within, "call", None)
+    recorder.hear(within, "return", None)
+    assert [(call.formula.name, call.result) for call in recorder.calls] == [("collapse_limit", 7.5)]
+    assert recorder.calls[0].arguments["diameter_m"] == -1.0

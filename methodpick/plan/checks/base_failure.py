@@ -10,7 +10,7 @@ from methodpick.mechanics.seat import soil_plug_pressure
 from methodpick.plan.checks.definition import ANY_STATE, Definition
 from methodpick.plan.checks.inputs import ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Heading, Wording, write_comparison
+from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison
 from methodpick.plan.result.checks import Check
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span
@@ -70,6 +70,11 @@ class BaseFailureFacts:
 
 def check_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proof that a base in clay does not fail."""
+    return (compare_base_failure(facts, limits).write(),)
+
+
+def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> Compared:
+    """Compare what holds a base in clay with what pushes it up."""
     least, sensitive = limits["base_factor_least"], limits["base_factor_sensitive"]
     recommended = limits["base_factor_recommended"]
     inputs: dict[str, Span | None] = {
@@ -92,7 +97,7 @@ def check_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> 
         stress = value["total_kpa"] + value["surcharge_kpa"]
         return base_heave_factor(facts.depth_m, facts.diameter_m, strength, stress, value["inside_kpa"] + held)
 
-    check = write_comparison(
+    return make_comparison(
         Heading(
             BASE_FAILURE,
             facts.place,
@@ -111,4 +116,3 @@ def check_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> 
         ),
         inputs,
     )
-    return (check,)

@@ -5,8 +5,8 @@ Every fluid of a plan has its own window, over the length that it holds at its o
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from methodpick.mechanics.granular_wall import cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
@@ -14,7 +14,7 @@ from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizont
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Heading, Wording, governing, write_comparison
+from methodpick.plan.checks.record import Compared, Heading, Wording, governing, make_comparison, write_comparison
 from methodpick.plan.result.checks import Check
 from methodpick.terms import FLUIDS, Fluid
 from methodpick.vocabulary.limits import Limit
@@ -104,15 +104,43 @@ class FluidWindowFacts:
     water_kn_m3: float = WATER_KN_M3
 
 
+@dataclass(frozen=True, slots=True)
+class WallCompared:
+    """What a fluid does at the wall at one depth: hold it, keep the groundwater out, not open the ground; None where none is asked."""
+
+    wall: Compared | None
+    water: Compared | None
+    opening: Compared | None
+
+
 def check_fluid_window(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proofs of a density: specification, displacement by concrete, and the worst depth for wall, water and opening."""
-    checks = [_specified(facts, low=True), _specified(facts, low=False), _displaced(facts, limits)]
-    parts: Sequence[list[Check]] = (
-        [_wall(facts, wall, limits) for wall in facts.walls if wall.wall],
-        [_water(facts, wall, limits) for wall in facts.walls if wall.bears_water and facts.fluid == "mineral"],
-        [_opening(facts, wall, limits) for wall in facts.walls if wall.opens],
+    compared = [compare_wall(facts, wall, limits) for wall in facts.walls]
+    return (*check_density(facts, limits), *worst_of_walls(compared, facts.place.stage))
+
+
+def check_density(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proofs of a density that no depth enters: specification and displacement by concrete."""
+    return _specified(facts, low=True), _specified(facts, low=False), _displaced(facts, limits)
+
+
+def compare_wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> WallCompared:
+    """Return what a fluid does at the wall at one depth; the stage, the length and the other walls of the facts do not enter."""
+    return WallCompared(
+        _wall(facts, wall, limits) if wall.wall else None,
+        _water(facts, wall, limits) if wall.bears_water and facts.fluid == "mineral" else None,
+        _opening(facts, wall, limits) if wall.opens else None,
     )
-    return (*checks, *(governing(part) for part in parts if part))
+
+
+def worst_of_walls(compared: Sequence[WallCompared], stage: int | None) -> Iterator[Check]:
+    """Return the proofs at the worst depths, for a stage."""
+    parts = ([at.wall for at in compared], [at.water for at in compared], [at.opening for at in compared])
+    for part in parts:
+        asked = [comparison for comparison in part if comparison is not None]
+        if asked:
+            worst = governing(asked)
+            yield worst.write(replace(worst.heading.place, stage=stage))
 
 
 def _specified(facts: FluidWindowFacts, *, low: bool) -> Check:
@@ -175,7 +203,7 @@ def _place(facts: FluidWindowFacts, wall: WallAt) -> ProvedPlace:
     return ProvedPlace(facts.place.stage, wall.depth_m, wall.depth_m)
 
 
-def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Check:
+def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Compared:
     """Return the proof that the fluid holds the granular wall: the pore water and the active pressure on the round hole."""
     least, recommended = limits["wall_factor_least"], limits["wall_factor_recommended"]
 
@@ -188,7 +216,7 @@ def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) ->
         active = cylinder_pressure(depth, facts.diameter_m, weight, value["phi_deg"], hoop=hoop)
         return granular_needed_pressure(pore, active, factor)
 
-    return write_comparison(
+    return make_comparison(
         Heading(
             FLUID_WALL,
             _place(facts, wall),
@@ -208,9 +236,9 @@ def _wall(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) ->
     )
 
 
-def _water(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Check:
+def _water(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Compared:
     factor = limits["water_exclusion_factor"]
-    return write_comparison(
+    return make_comparison(
         Heading(
             FLUID_WATER,
             _place(facts, wall),
@@ -229,7 +257,7 @@ def _water(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -
     )
 
 
-def _opening(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Check:
+def _opening(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit]) -> Compared:
     """Return the proof that the fluid does not open the ground; here the lowest groundwater is the adverse one."""
     names = ("opening_stress_share", "opening_su_share", "at_rest_unknown")
     extra, extra_su, rest = (limits[name].value for name in names)
@@ -250,7 +278,7 @@ def _opening(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit])
         "phi_deg": "high",
         "su_kpa": "low",
     }
-    return write_comparison(
+    return make_comparison(
         Heading(
             FLUID_OPENING,
             _place(facts, wall),

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from math import inf, isfinite, isnan
+from typing import NamedTuple
 
 from methodpick.plan.result.checks import CHECK_RESULTS, CheckResult, Ends
 from methodpick.vocabulary.values import Choice, Span, Value
@@ -40,6 +41,18 @@ class Comparison:
     needed_adverse: Quantity | None = None
     recommended: Quantity | None = None
     life: bool = False
+
+
+class Sides(NamedTuple):
+    """What there is and what is needed at one set of values; each is worked out once, however often it is asked about."""
+
+    has: float
+    needed: float
+
+    def margin(self, undefined: float) -> float:
+        """Return what is left; where two infinite quantities have no difference, what the caller takes for it."""
+        left = self.has - self.needed if self.has != self.needed else 0.0
+        return undefined if isnan(left) else left
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,31 +87,36 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
     likely = {name: span.likely for name, span in inputs.items() if span.likely is not None}
     known = len(likely) == len(inputs)
     usual = {**worst, **likely}
-    from_adverse = comparison.needed_adverse or comparison.needed
-    tried = {name: {**usual, name: worst[name]} for name in likely if worst[name] != likely[name]}
-    adverse_at = min(tried, key=lambda name: _margin(comparison.has, from_adverse, tried[name], -inf), default=None)
-    adverse = tried[adverse_at] if adverse_at is not None else usual
-    at_usual = _margin(comparison.has, comparison.needed, usual, -inf)
-    at_hopeful = _margin(comparison.has, comparison.needed, {**best, **likely}, inf)
-    at_adverse = min(_margin(comparison.has, from_adverse, adverse, -inf), _margin(comparison.has, from_adverse, usual, -inf))
-    at_best = _margin(comparison.has, comparison.needed, best, inf)
-    advised = comparison.recommended
+    has, needed, from_adverse = comparison.has, comparison.needed, comparison.needed_adverse or comparison.needed
+    at_usual = Sides(has(usual), needed(usual))
+    at_best = at_usual if best == usual else Sides(has(best), needed(best))
+    hopeful = at_usual if known else _sides({**best, **likely}, has, needed)
+    full = at_usual if from_adverse is needed else at_usual._replace(needed=from_adverse(usual))
+    tried = {name: _sides({**usual, name: worst[name]}, has, from_adverse) for name in likely if worst[name] != likely[name]}
+    adverse_at = min(tried, key=lambda name: tried[name].margin(-inf), default=None)
+    adverse = full if adverse_at is None else tried[adverse_at]
+    margin, least, most = at_usual.margin(-inf), min(adverse.margin(-inf), full.margin(-inf)), at_best.margin(inf)
+    advised = None if comparison.recommended is None else at_usual._replace(needed=comparison.recommended(usual))
     return Outcome(
-        Ends(_at(from_adverse, adverse), _at(comparison.needed, likely) if known else None, _at(comparison.needed, best)),
-        Ends(_at(comparison.has, adverse), _at(comparison.has, likely) if known else None, _at(comparison.has, best)),
-        Ends(_finite(at_adverse), _finite(at_usual) if known else None, _finite(at_best)),
+        Ends(_finite(adverse.needed), _finite(at_usual.needed) if known else None, _finite(at_best.needed)),
+        Ends(_finite(adverse.has), _finite(at_usual.has) if known else None, _finite(at_best.has)),
+        Ends(_finite(least), _finite(margin) if known else None, _finite(most)),
         _result(
-            best=at_best < -TOLERANCE,
-            likely=at_hopeful < -TOLERANCE,
-            unknown=at_usual < -TOLERANCE,
-            adverse=at_adverse < -TOLERANCE,
-            slim=advised is not None and _margin(comparison.has, advised, usual, -inf) < -TOLERANCE,
+            best=most < -TOLERANCE,
+            likely=hopeful.margin(inf) < -TOLERANCE,
+            unknown=margin < -TOLERANCE,
+            adverse=least < -TOLERANCE,
+            slim=advised is not None and advised.margin(-inf) < -TOLERANCE,
             life=comparison.life,
         ),
         adverse_at,
         known,
-        None if advised is None else _at(advised, usual),
+        None if advised is None else _finite(advised.needed),
     )
+
+
+def _sides(numbers: Numbers, has: Quantity, needed: Quantity) -> Sides:
+    return Sides(has(numbers), needed(numbers))
 
 
 def decide(broken: BrokenWhen, inputs: Mapping[str, Value], *, life: bool = False) -> CheckResult:
@@ -157,17 +175,6 @@ def _combined(values: Mapping[str, tuple[str | float, ...]]) -> Iterator[InputWo
     names = tuple(values)
     for words in product(*values.values()):
         yield dict(zip(names, words, strict=True))
-
-
-def _margin(has: Quantity, needed: Quantity, numbers: Numbers, undefined: float) -> float:
-    """Return what is left; where two infinite quantities have no difference, what the caller takes for it."""
-    there, asked = has(numbers), needed(numbers)
-    left = there - asked if there != asked else 0.0
-    return undefined if isnan(left) else left
-
-
-def _at(quantity: Quantity, numbers: Numbers) -> float | None:
-    return _finite(quantity(numbers))
 
 
 def _finite(value: float | None) -> float | None:

@@ -9,7 +9,7 @@ from methodpick.mechanics.concrete import concrete_head_needed
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Heading, Wording, governing, write_comparison
+from methodpick.plan.checks.record import Compared, Heading, Wording, governing, make_comparison, write_comparison
 from methodpick.plan.result.checks import Check
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span
@@ -76,7 +76,7 @@ def check_pull_balance(facts: PullBalanceFacts, limits: Mapping[str, Limit]) -> 
     """Return the proofs of the balance at the worst shoe, of the concrete over the worst shoe, and of the balance at the cut-off."""
     checks = []
     if facts.shoes:
-        checks += [governing(part(facts, shoe, limits) for shoe in facts.shoes) for part in (_balance, _cover)]
+        checks += [governing(part(facts, shoe, limits) for shoe in facts.shoes).write() for part in (_balance, _cover)]
     return (*checks, *(() if facts.kept else (_cutoff(facts, limits),)))
 
 
@@ -85,7 +85,7 @@ def _faded(facts: PullBalanceFacts, shoe: ShoeAt, least: Limit) -> float:
     return min(1.0, max(0.0, shoe.shoe_m - facts.finish_m) / least.value)
 
 
-def _balance(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit]) -> Check:
+def _balance(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit]) -> Compared:
     weight, margin, least = (limits[name] for name in ("concrete_unit_weight_kn_m3", "shoe_margin_kpa", "pull_head_m"))
     asked = margin.value * _faded(facts, shoe, least)
     column = shoe.shoe_m - shoe.concrete_level_m
@@ -94,7 +94,7 @@ def _balance(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit])
         net = max(0.0, value["outside_kpa"] + margin_kpa - value["over_kpa"])
         return concrete_head_needed(net, weight.value, 0.0)
 
-    return write_comparison(
+    return make_comparison(
         Heading(
             PULL_BALANCE,
             ProvedPlace(shoe.stage, shoe.shoe_m, shoe.shoe_m),
@@ -114,9 +114,9 @@ def _balance(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit])
     )
 
 
-def _cover(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit]) -> Check:
+def _cover(facts: PullBalanceFacts, shoe: ShoeAt, limits: Mapping[str, Limit]) -> Compared:
     least = limits["pull_head_m"]
-    return write_comparison(
+    return make_comparison(
         Heading(PULL_COVER, ProvedPlace(shoe.stage, shoe.shoe_m, shoe.shoe_m), limits=(least,), remedy="Add concrete before the lift."),
         Wording("The concrete over the shoe", "needed at any time is", "m", {}),
         Comparison(

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from math import isclose, isfinite
+from typing import Protocol, TypeVar
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
@@ -49,14 +50,52 @@ class Wording:
     adverse: Mapping[str, str]
 
 
-def write_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Check:
-    """Return the record of a comparison; an input that is None leaves it unknown."""
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A comparison that was made and is written only if it governs: of all depths of a hole the page shows the worst.
+
+    ``outcome`` is None where an input is not known.
+    """
+
+    heading: Heading
+    wording: Wording
+    inputs: Mapping[str, Span]
+    outcome: Outcome | None
+
+    @property
+    def result(self) -> CheckResult:
+        """Return how the comparison ends."""
+        return "unknown" if self.outcome is None else self.outcome.result
+
+    @property
+    def margin(self) -> Ends:
+        """Return what there is less what is needed."""
+        return _NOTHING if self.outcome is None else self.outcome.margin
+
+    def write(self, place: ProvedPlace | None = None) -> Check:
+        """Return the record; ``place`` is given where the comparison holds for another stage or length as well."""
+        heading, wording, found = self.heading, self.wording, self.outcome
+        if place is not None:
+            heading = replace(heading, place=place)
+        if found is None:
+            what = f"{wording.has} is not known."
+            return _record(heading, wording.unit, self.inputs, "unknown", what, (_NOTHING, _NOTHING, _NOTHING))
+        ends = found.needed, found.has, found.margin
+        return _record(heading, wording.unit, self.inputs, found.result, _compared(wording, found), ends)
+
+
+def make_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Compared:
+    """Compare, without writing it yet; an input that is None leaves it unknown."""
     known = {name: span for name, span in inputs.items() if span is not None}
     if len(known) < len(inputs):
-        return _record(heading, wording.unit, known, "unknown", f"{wording.has} is not known.", (_NOTHING, _NOTHING, _NOTHING))
-    found = compare(replace(comparison, life=heading.proof.life), known)
-    what = _compared(wording, found)
-    return _record(heading, wording.unit, known, found.result, what, (found.needed, found.has, found.margin))
+        return Compared(heading, wording, known, None)
+    life = heading.proof.life
+    return Compared(heading, wording, known, compare(comparison if comparison.life == life else replace(comparison, life=life), known))
+
+
+def write_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Check:
+    """Return the record of a comparison; an input that is None leaves it unknown."""
+    return make_comparison(heading, wording, comparison, inputs).write()
 
 
 def write_condition(heading: Heading, kept: str, broken: str, condition: BrokenWhen, inputs: Mapping[str, Value | None]) -> Check:
@@ -91,7 +130,22 @@ def at_worst(check: Check, result: CheckResult) -> Check:
     return check if CHECK_RESULTS.index(check.result) <= CHECK_RESULTS.index(result) else replace(check, result=result)
 
 
-def governing(checks: Iterable[Check]) -> Check:
+class Graded(Protocol):
+    """What a proof ends with: a record that is written, or a comparison that is not yet."""
+
+    @property
+    def result(self) -> CheckResult:
+        """Return how it ends."""
+
+    @property
+    def margin(self) -> Ends:
+        """Return what there is less what is needed."""
+
+
+Proved = TypeVar("Proved", bound=Graded)
+
+
+def governing(checks: Iterable[Proved]) -> Proved:
     """Return the check that decides among several of one kind: the worst result, then the least margin. ValueError for none."""
     return max(checks, key=lambda check: (CHECK_RESULTS.index(check.result), -_least(check.margin)))
 

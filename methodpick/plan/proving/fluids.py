@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from methodpick.mechanics.granular_wall import k0
 from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
-from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
+from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, WallCompared, check_density, compare_wall, worst_of_walls
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.fluid.bounds import stations
 from methodpick.plan.fluid.specification import density_limits, is_salt
@@ -49,7 +49,6 @@ def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Chec
     top = max(slurry.top_m, slurry.level_m + ground.limits["fluid_unheld_m"].value)
     salt = is_salt(ground.gatherer.base, ground.limits)
     least, most = density_limits(slurry.fluid, ground.limits, salt=salt)
-    walls = tuple(_wall(ground, piece, depth) for piece, depth in stations(ground.judged, top, slurry.base_m))
     facts = FluidWindowFacts(
         place=place,
         fluid=_fluid(slurry),
@@ -58,9 +57,19 @@ def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Chec
         fluid_level_m=point(slurry.level_m),
         specified_least_kg_m3=least,
         specified_most_kg_m3=most,
-        walls=walls,
+        walls=(),
     )
-    yield from check_fluid_window(facts, ground.limits)
+    yield from check_density(facts, ground.limits)
+    compared = [_compared(ground, facts, piece, depth) for piece, depth in stations(ground.judged, top, slurry.base_m)]
+    yield from worst_of_walls(compared, place.stage)
+
+
+def _compared(ground: GroundFacts, facts: FluidWindowFacts, piece: JudgedSlice, depth_m: float) -> WallCompared:
+    """Return what the fluid does at the wall at a depth; made once for all ways that bring the same fluid there."""
+    key = facts.fluid, facts.density_kg_m3.low, facts.fluid_level_m.low, piece.top_m, depth_m
+    if key not in ground.kept.walls:
+        ground.kept.walls[key] = compare_wall(facts, _wall(ground, piece, depth_m), ground.limits)
+    return ground.kept.walls[key]
 
 
 def _wall(ground: GroundFacts, piece: JudgedSlice, depth_m: float) -> WallAt:

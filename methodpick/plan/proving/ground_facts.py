@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.curves import INSET_M, HoleFluid
@@ -13,6 +13,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
+from methodpick.plan.proving.kept_proofs import KeptProofs
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, point
@@ -23,12 +24,13 @@ TOUCH_M = 0.002
 
 @dataclass(frozen=True, slots=True)
 class GroundFacts:
-    """The judged ground of a shaft, its fluid levels and the rulebook."""
+    """The judged ground of a shaft, its fluid levels and the rulebook, and what was proved of it already."""
 
     site: Site
     ground: JudgedGround
     levels: FluidLevels
     inside: Mapping[str, HoleFluid | None]
+    kept: KeptProofs = field(default_factory=KeptProofs)
 
     @property
     def gatherer(self) -> Gatherer:

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import pi
 
-from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
+from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, compare_base_failure
 from methodpick.plan.checks.bell import BellFacts, check_bell
 from methodpick.plan.checks.inflow import INFLOW_EROSION, InflowFacts, check_inflow
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
-from methodpick.plan.checks.record import governing
+from methodpick.plan.checks.record import Compared, governing
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
@@ -43,47 +43,52 @@ def prove_open_hole(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
 def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     """Return the proof of the worst clay base of a stage."""
     diameter = way.diameter_m(stage, ground.shaft.diameter_m)
-    found: list[Check] = []
     top = way.opens_from_m(stage)
-    for piece in ground.slices(top, stage.base_m):
-        if piece.slice.stratum.likely not in COHESIVE:
-            continue
-        depth = min(piece.slice.base_m, stage.base_m)
-        pressed = ground.inside_kpa(stage.state, stage.fluid, depth)
+    pieces = [piece for piece in ground.slices(top, stage.base_m) if piece.slice.stratum.likely in COHESIVE]
+    compared = [_base_compared(ground, piece, stage, diameter) for piece in pieces]
+    if compared:
+        worst = governing(compared)
+        place = worst.heading.place
+        yield worst.write(ProvedPlace(stage.no, max(top, place.top_m), place.base_m))
+
+
+def _base_compared(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m: float) -> Compared:
+    """Return the comparison at the lowest clay base of a slice that a stage opens; made once for all ways with such a hole there."""
+    depth, plugged = min(piece.slice.base_m, stage.base_m), stage.state == "cased_plug"
+    pressed = ground.inside_kpa(stage.state, stage.fluid, depth)
+    kept, key = ground.kept.bases, (piece.slice.top_m, depth, diameter_m, pressed.low, plugged)
+    if key not in kept:
         facts = BaseFailureFacts(
-            place=ProvedPlace(stage.no, max(top, piece.slice.top_m), depth),
+            place=ProvedPlace(None, piece.slice.top_m, depth),
             depth_m=depth,
-            diameter_m=diameter,
+            diameter_m=diameter_m,
             su_base_kpa=su_of(piece),
-            su_below_kpa=ground.mean_su_kpa(depth, depth + diameter) or su_of(piece),
+            su_below_kpa=ground.mean_su_kpa(depth, depth + diameter_m) or su_of(piece),
             sensitive=answer(piece, "sensitive"),
             total_kpa=ground.total_kpa(depth),
             surcharge_kpa=ground.surcharge_kpa(),
             inside_kpa=pressed,
         )
-        if stage.state == "cased_plug":
-            facts = _with_plug(ground, facts, piece)
-        found += check_base_failure(facts, ground.limits)
-    if found:
-        yield governing(found)
+        kept[key] = _with_plug(ground, facts, piece) if plugged else compare_base_failure(facts, ground.limits)
+    return kept[key]
 
 
-def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: JudgedSlice) -> BaseFailureFacts:
-    """Return the facts of a base with the shortest plug in the casing that holds it with the recommended safety, as far as plugs go."""
+def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: JudgedSlice) -> Compared:
+    """Compare a base with the shortest plug in the casing that holds it with the recommended safety, as far as plugs go."""
     strength = su_of(piece)
     if strength is None:
-        return facts
+        return compare_base_failure(facts, ground.limits)
+    weight, adhesion = piece.slice.ground.weight, remoulded_adhesion(strength, ground.limits)
+
     shortest = ground.limits["shoe_lead_diameters"].value * facts.diameter_m
     longest = ground.limits["plug_most_diameters"].value * facts.diameter_m
     steps = max(1, round((longest - shortest) / PLUG_STEP_M))
     for step in range(steps + 1):
-        height = min(longest, shortest + step * PLUG_STEP_M)
-        plugged = replace(
-            facts, plug=SoilPlug(height, piece.slice.ground.weight, remoulded_adhesion(strength, ground.limits), facts.diameter_m)
-        )
-        if all(check.result == "holds" for check in check_base_failure(plugged, ground.limits)):
+        plug = SoilPlug(min(longest, shortest + step * PLUG_STEP_M), weight, adhesion, facts.diameter_m)
+        compared = compare_base_failure(replace(facts, plug=plug), ground.limits)
+        if compared.result == "holds":
             break
-    return plugged
+    return compared
 
 
 def remoulded_adhesion(strength: Span, limits: Mapping[str, Limit]) -> Span:

@@ -5,60 +5,41 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.rule import Rule
-from methodpick.engine.rulebook import Outcomes, Threshold
 from methodpick.plan.checks.record import governing, input_of
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.slice_comparison import SliceComparison, compare_slice
 from methodpick.plan.result import Citation, Stage
-from methodpick.plan.result.checks import Check, CheckResult, Ends
-from methodpick.terms import STATES
+from methodpick.plan.result.checks import Check, Ends
 from methodpick.unit_markup import mark
-from methodpick.vocabulary.values import Span
-
-LIFE = frozenset({"uplift", "base-instability"})
-"""Hazards of the base: short at the likely values is short."""
 
 
 def prove_slices(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return, for every stage and every must rule that compares a fact with a limit about its state, the check of the worst slice."""
     for opening in way.opening_stages():
         stage = replace(opening, top_m=way.opens_from_m(opening))
-        found: dict[str, list[Check]] = {}
+        found: dict[str, list[SliceComparison]] = {}
         for piece in ground.slices(stage.top_m, stage.base_m):
-            for check in _of_slice(ground, piece, stage):
-                found.setdefault(check.id, []).append(check)
-        for checks in found.values():
-            yield governing(checks)
+            for comparison in _of_slice(ground, piece, stage.state or ""):
+                found.setdefault(comparison.threshold.rule.id, []).append(comparison)
+        for comparisons in found.values():
+            yield _write(ground, governing(comparisons), stage)
 
 
-def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage) -> Iterator[Check]:
-    state = stage.state
-    if state not in STATES or not piece.logged:
-        return
-    values = piece.values(state)
-    for outcomes in (piece.outcomes, piece.state_outcomes[state]):
-        for threshold in outcomes.scope.thresholds[state]:
-            value = values.get(threshold.fact)
-            if isinstance(value, Span):
-                yield _check(ground, threshold, value, (piece, stage, outcomes))
+def _of_slice(ground: GroundFacts, piece: JudgedSlice, state: str) -> tuple[SliceComparison, ...]:
+    """Return the comparisons at a slice in a state; made once for all stages and ways."""
+    kept, key = ground.kept.slices, (piece.slice.top_m, state)
+    if key not in kept:
+        kept[key] = tuple(compare_slice(piece, state, ground.limits))
+    return kept[key]
 
 
-def _check(ground: GroundFacts, threshold: Threshold, value: Span, at: tuple[JudgedSlice, Stage, Outcomes]) -> Check:
-    piece, stage, outcomes = at
-    rule = threshold.rule
-    result = _result(rule, *outcomes.of(rule.id))
-    below = threshold.below
-    limit = threshold.number if threshold.limit is None else ground.limits[threshold.limit].value
-    adverse, best = (value.low, value.high) if below else (value.high, value.low)
-    has = Ends(adverse, value.likely, best)
-    sign = 1.0 if below else -1.0
-    margin = Ends(*(None if end is None else sign * (end - limit) for end in (has.adverse, has.likely, has.best)))
-    spec = ground.book.catalogue.facts[threshold.fact]
-    near = value.likely if value.likely is not None else adverse
-    word = "at least" if below else "at most"
+def _write(ground: GroundFacts, found: SliceComparison, stage: Stage) -> Check:
+    piece, threshold, value, limit = found.piece, found.threshold, found.value, found.limit
+    rule, spec = threshold.rule, ground.book.catalogue.facts[threshold.fact]
+    near = value.likely if value.likely is not None else value.low if threshold.below else value.high
+    word = "at least" if threshold.below else "at most"
     name = spec.meaning.split(";")[0].split(" (")[0]
     what = f"At {mark(piece.slice.base_m, 'm')} the {name} is {mark(near, spec.unit)}, {word} {mark(limit, spec.unit)}."
     return Check(
@@ -66,32 +47,21 @@ def _check(ground: GroundFacts, threshold: Threshold, value: Span, at: tuple[Jud
         stage=stage.no,
         what=what,
         needed=Ends(limit, limit, limit),
-        has=has,
-        margin=margin,
+        has=found.has,
+        margin=found.margin,
         unit=spec.unit,
         formula=_formula(piece, threshold.fact),
         inputs={threshold.fact: input_of(value)},
         limits=(threshold.limit,) if threshold.limit is not None else (),
         rule=rule.id,
         sources=tuple(Citation(cited.key, cited.where) for cited in rule.source),
-        result=result,
+        result=found.result,
         top_m=max(stage.top_m, piece.slice.top_m),
         base_m=min(stage.base_m, piece.slice.base_m),
-        remedy="" if result == "holds" else rule.treatment.get(stage.state or "", ""),
+        remedy="" if found.result == "holds" else rule.treatment.get(stage.state or "", ""),
     )
 
 
 def _formula(piece: JudgedSlice, fact: str) -> str | None:
     known = piece.slice.sheet.facts.get(fact)
     return known.formulas[0] if known is not None and known.formulas else None
-
-
-def _result(rule: Rule, on_range: int, at_likely: int) -> CheckResult:
-    """Return what a must exclude says as a check: it speaks where the state is short."""
-    if on_range == TRUE or (at_likely == TRUE and rule.hazard in LIFE):
-        return "fails"
-    if at_likely == TRUE:
-        return "open_likely"
-    if at_likely == OPEN:
-        return "unknown"
-    return "holds" if on_range == FALSE else "open_range"

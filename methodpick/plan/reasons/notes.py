@@ -11,6 +11,7 @@ from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
+from methodpick.plan.fluid.specification import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
 from methodpick.terms import SEVERITIES
@@ -177,8 +178,15 @@ def _planned_state(judged: JudgedSlice, intervals: Sequence[Interval]) -> str | 
 
 
 def _caution(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> Caution:
-    sources = tuple(Citation(source.key, source.where) for source in rule.source)
-    return Caution(rule.id, rule.severity, reason_text(rule, values, book, mark_plainly), sources=sources, hazard=rule.hazard)
+    printed = dict.fromkeys(name for name in PLACEHOLDER.findall(rule.because) if name in book.limits)
+    return Caution(
+        rule=rule.id,
+        severity=rule.severity,
+        text=reason_text(rule, values, book, mark_plainly),
+        sources=tuple(Citation(source.key, source.where) for source in rule.source),
+        hazard=rule.hazard,
+        limits=tuple(limit_used(book.limits, name) for name in printed),
+    )
 
 
 def _depth_words(lengths: Sequence[tuple[float, float]]) -> str:

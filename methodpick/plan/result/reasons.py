@@ -17,6 +17,18 @@ class Citation:
 
 
 @dataclass(frozen=True, slots=True)
+class LimitUsed:
+    """A limit as it was used: its name in the rulebook, value, source, how well it is known, and the overlay that set it."""
+
+    limit: str
+    value: float
+    unit: str
+    source: Citation
+    confidence: str
+    set_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FactValue:
     """A fact as a reason shows it: a number's low, likely and high, or the words that are possible.
 
@@ -97,7 +109,7 @@ class OpenHazard:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What to watch."""
+    """What to watch. ``limits`` are the limits whose numbers the text prints."""
 
     rule: str
     severity: Severity
@@ -105,6 +117,7 @@ class Caution:
     sources: tuple[Citation, ...]
     hazard: str = ""
     where: str = ""
+    limits: tuple[LimitUsed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,25 @@
+"""What was proved of the ground of one shaft already, whatever stage asks: the ways through it share slices, walls and bases."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from methodpick.plan.checks.fluid_window import WallCompared
+from methodpick.plan.checks.record import Compared
+from methodpick.plan.proving.slice_comparison import SliceComparison
+
+SliceInState = tuple[float, str]
+"""The top of a slice, and a support state."""
+WallUnderFluid = tuple[str, float, float, float, float]
+"""A fluid, its density and level, the top of a slice, and the depth in it."""
+BaseAt = tuple[float, float, float, float, bool]
+"""The top of a slice, the depth and diameter of the hole, the pressure in it, and whether a plug of soil may be left."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptProofs:
+    """The comparisons that were made in the ground of one shaft; they live as long as its plan is worked out."""
+
+    slices: dict[SliceInState, tuple[SliceComparison, ...]] = field(default_factory=dict)
+    walls: dict[WallUnderFluid, WallCompared] = field(default_factory=dict)
+    bases: dict[BaseAt, Compared] = field(default_factory=dict)

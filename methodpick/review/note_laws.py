@@ -36,7 +36,13 @@ def check_notes(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
 
 def _doubts(ground: GroundFacts, shaft: ShaftPlan, gathered: tuple[str, ...]) -> Iterator[Contradiction]:
     """Return doubts that nothing in the site raises, and doubts about the facts that are left out."""
-    raised = check(ground.site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
+    site, boring = ground.site, ground.site.boring(shaft.boring)
+    alone = site.model_copy(update={"borings": (boring,), "shafts": (ground.shaft,)})
+    raised = [
+        doubt
+        for known_site in (site, alone)
+        for doubt in check(known_site, say_m=lambda value: mark(value, "m"), say_kpa=lambda value: mark(value, "kPa"))
+    ]
     known_doubts = {spell(f"{doubt.where}: {doubt.message}; {doubt.action}", "si") for doubt in raised}
     of_facts = {spell(text, "si") for text in gathered}
     for text in shaft.doubts:

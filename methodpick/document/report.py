@@ -8,6 +8,7 @@ from dataclasses import replace
 from methodpick.document import takeoff as taking_off
 from methodpick.document.cautions import doubts
 from methodpick.document.grouping import ShaftGroup, group_shafts
+from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Document, Items, Page, Section, section
 from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
 from methodpick.document.shaft import shaft_page
@@ -26,7 +27,7 @@ def site_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeof
     """
     groups = group_shafts(plan.shafts)
     pages = (_summary(plan, groups, reader_doubts, takeoff), *map(shaft_page, groups), reliance(plan, groups))
-    return Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING)
+    return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
 
 def plan_pages(plan: Plan, assignments: Sequence[Assignment] = (), reader_doubts: tuple[str, ...] = (), *, brief: bool = False) -> Document:
@@ -47,7 +48,7 @@ def plan_pages(plan: Plan, assignments: Sequence[Assignment] = (), reader_doubts
     found = tuple(part for part in last if part is not None and part.blocks)
     if pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
-    return Document(_name(plan), tuple(pages), CLOSING)
+    return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)
 
 
 def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
@@ -65,7 +66,8 @@ def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
             section("", Items(("--shaft ID shows every line of a shaft with its formula; --csv and --json write all of them.",)))
         )
     title = f"Takeoff of {count} shafts" + (f" - {plan.site_name}" if plan.site_name else "")
-    return Document(_name(plan), (Page(title, (stamp(plan),), tuple(found for found in sections if found.blocks)),), CLOSING)
+    page = Page(title, (stamp(plan),), tuple(found for found in sections if found.blocks))
+    return marked_loosened(Document(_name(plan), (page,), CLOSING), plan)
 
 
 def _name(plan: Plan) -> str:

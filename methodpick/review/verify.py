@@ -31,6 +31,7 @@ from methodpick.review.sequence_laws import check_sequence
 from methodpick.review.soil_factors import check_overbreak, check_swell
 from methodpick.review.volumes import check_concrete, check_quantities, check_rungs
 from methodpick.review.written_way import WrittenWay, ways_of
+from methodpick.unit_markup import spell
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,7 @@ def verify_plan(plan: Plan, rulebook: Rulebook, site: Site | None = None) -> Ver
         )
     if plan.site is None:
         raise InputError("site: the plan carries no ground")
-    found = list(_inputs(plan, plan.site, site))
+    found = [*_inputs(plan, plan.site, site), *_departures(plan, rulebook)]
     basis = basis_of(plan, plan.site, rulebook)
     ways = [way for shaft in plan.shafts for way in ways_of(shaft)]
     verified = _Verified()
@@ -80,6 +81,13 @@ def _inputs(plan: Plan, carried: Site, given: Site | None) -> Iterator[Contradic
     if given is not None:
         yield from differences(_tree(carried), _tree(given), "site")
     yield from word("shafts", tuple(dict.fromkeys(shaft.id for shaft in plan.shafts)), tuple(shaft.id for shaft in plan.shafts))
+
+
+def _departures(plan: Plan, rulebook: Rulebook) -> Iterator[Contradiction]:
+    """Return where a plan hides what makes its rulebook less careful, or says it otherwise."""
+    written = tuple((found.origin, spell(found.what, "si"), found.reason) for found in plan.rulebook.loosened)
+    right = tuple((found.overlay, spell(found.what, "si"), found.reason) for found in rulebook.loosened)
+    yield from differences(written, right, "rulebook.loosened")
 
 
 def _tree(site: Site) -> dict[str, Any]:

@@ -193,12 +193,22 @@ class SetValue:
 
 
 @dataclass(frozen=True, slots=True)
+class Departure:
+    """A change that made the rulebook less careful: whose it is, what it is, and the reason that was given."""
+
+    origin: str
+    what: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class RulebookStamp:
-    """Which rulebook decided, and the limits that its overlays set."""
+    """Which rulebook decided, the limits that its overlays set, and everything that makes it less careful than the shipped one."""
 
     digest: str
     overlays: tuple[str, ...]
     set_by_overlays: tuple[SetValue, ...] = ()
+    loosened: tuple[Departure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,35 +3,34 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from methodpick.engine.rule import Rule
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.reasons.other_way_words import (
+    ANY_SIGN,
+    AT_ABOUT_THE_SAME_COST,
+    FAMILY_WORDS,
+    FIRST_SIGN,
+    MOST_REASONS,
+    NEEDED_STATES,
+    NOT_PROVEN,
+    RULED_OUT_FROM,
+    TIMES_THE_COST,
+    TRIAL_SHAFT,
+    WALL_MAY_NOT_STAND,
+)
 from methodpick.plan.result import Alternate, CautiousPlan, ShaftPlan
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.reason_laws import ReasonLaws
-from methodpick.terms import FLUIDS
 from methodpick.unit_markup import spell
 
-RATIO = re.compile(r"at about (\d+\.\d+) times the relative cost of the plan")
-RULED_OUT = re.compile(r"^Ruled out from (-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
-SAME_COST = "at about the same relative cost"
-NOT_PROVEN = "It is not proven: "
-NEEDS: dict[str, tuple[str, ...]] = {
-    "all dry": ("dry",),
-    "fluid to the tip": FLUIDS,
-    "partial casing, then dry": ("dry",),
-    "partial casing, then fluid": FLUIDS,
-    "casing to the tip": ("cased_plug", "cased_balanced"),
-    "permanent casing": ("leave_in",),
-}
-"""States of which a family needs one at every depth, or at the tip after a casing."""
-MOST_REASONS = 3
-WALL = "The wall may not stand for as long as the dry stage needs."
-ANY_SIGN = "loosening or inflow"
-TRIAL = "A trial shaft at this place."
+RATIO = re.compile(rf"at about (\d+\.\d+){TIMES_THE_COST}")
+RULED_OUT = re.compile(rf"^{RULED_OUT_FROM}(-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
+STATES_OF: Mapping[str, tuple[str, ...]] = {words: NEEDED_STATES[family] for family, words in FAMILY_WORDS.items()}
+"""States of which a family needs one at every depth, or at the tip after a casing, by the words for the family."""
 
 
 def check_other_ways(reasons: ReasonLaws, shaft: ShaftPlan) -> Iterator[Contradiction]:
@@ -55,13 +54,13 @@ def _why_not(reasons: ReasonLaws, shaft: ShaftPlan, other: Alternate) -> Iterato
     ratio = other.relative_cost / shaft.relative_cost
     if (written := RATIO.search(said)) is not None:
         yield from number(f"{name}, times the cost of the plan", float(written[1]), ratio, slack=0.00501)
-    elif SAME_COST in said and ratio > 1.00501:
-        yield Contradiction(name, SAME_COST, f"{ratio:.2f} times the cost of the plan")
+    elif AT_ABOUT_THE_SAME_COST in said and ratio > 1.00501:
+        yield Contradiction(name, AT_ABOUT_THE_SAME_COST, f"{ratio:.2f} times the cost of the plan")
 
 
 def _ruled_out(reasons: ReasonLaws, other: Alternate, said: re.Match[str]) -> Iterator[Contradiction]:
     top, base = (float(text.replace(",", "")) for text in said.groups()[:2])
-    states, because = NEEDS[other.family], said[3]
+    states, because = STATES_OF[other.family], said[3]
     for piece in reasons.ground.slices((top + base) / 2 - 0.003, (top + base) / 2 + 0.003):
         near = abs(piece.top_m - top) < 0.00501 and abs(piece.base_m - base) < 0.00501
         if near and piece.logged and all(piece.verdicts[state].state == "ruled_out" for state in states):
@@ -84,9 +83,11 @@ def _cautious(reasons: ReasonLaws, shaft: ShaftPlan, cautious: CautiousPlan) -> 
             texts.setdefault(reasons.marked(piece, state, rule))
             signs.setdefault(rule.hazard.replace("-", " "))
             asks += _asks(reasons.ground, piece, state, rule)
-    yield from word("cautious plan, differs_because", cautious.differs_because, spell(" ".join(list(texts)[:MOST_REASONS]), "si") or WALL)
-    yield from word("cautious plan, settles", cautious.settles, next(iter(asks), TRIAL))
-    sign = f"On the first sign of {', '.join(signs) or ANY_SIGN},"
+    yield from word(
+        "cautious plan, differs_because", cautious.differs_because, spell(" ".join(list(texts)[:MOST_REASONS]), "si") or WALL_MAY_NOT_STAND
+    )
+    yield from word("cautious plan, settles", cautious.settles, next(iter(asks), TRIAL_SHAFT))
+    sign = f"{FIRST_SIGN}{', '.join(signs) or ANY_SIGN},"
     if not cautious.trigger.startswith(sign):
         yield Contradiction("cautious plan, trigger", cautious.trigger, sign)
     for rung in shaft.ladder:

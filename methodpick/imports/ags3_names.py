@@ -42,6 +42,7 @@ _NAMES: dict[str, tuple[str, dict[str, str]]] = {
     "CLSS": ("LLPL", {"CLSS_LL": "LLPL_LL", "CLSS_PL": "LLPL_PL", **_DEPTHS}),
     "GRAD": ("GRAG", _DEPTHS),
     "ROCK": ("RUCS", {"ROCK_UCS": "RUCS_UCS", **_DEPTHS}),
+    "TRIX": ("TRIT", {"TRIX_CU": "TRIT_CU", **_DEPTHS}),
     "MONP": ("MONG", {"MONP_DIS": "MONG_DIS", "MONP_TRZ": "MONG_TRZ", "MONP_BRZ": "MONG_BRZ"}),
     "MONR": ("MOND", {"MONP_DIS": "MONG_DIS", "MONR_WDEP": "MOND_RDNG", "MONR_REM": "MOND_REM"}),
     "PREF": ("MONG", {"PREF_TDEP": "MONG_DIS", "PREF_TRPS": "MONG_TRZ", "PREF_BRPS": "MONG_BRZ"}),

@@ -55,11 +55,14 @@ SITE_FILE = InputFormat(
 )
 AGS4 = InputFormat("an AGS4 log", (".ags", ".ags4"), r'\s*"GROUP"\s*,', "methodpick.imports.ags4:read_ags4")
 AGS3 = InputFormat("an AGS3 log", (".ags", ".ags3"), r'\s*"\*{1,2}\??[A-Z]', "methodpick.imports.ags3:read_ags3")
-FORMATS = (SITE_FILE, AGS4, AGS3)
+DIGGS = InputFormat(
+    "a DIGGS log", (".xml", ".diggs"), r"\s*(?:<\?xml[^>]*>)?(?:\s|<!--.*?-->)*<(?:\w+:)?Diggs[\s>]", "methodpick.imports.diggs:read_diggs"
+)
+FORMATS = (SITE_FILE, AGS4, AGS3, DIGGS)
 """Every format that is read. Where two begin alike or share a suffix, the first that fits is taken."""
 
 NOT_READ = (
-    (r"\s*<(?:\?xml|\w+)", "an XML file", "convert it to a site file first, or write one with 'methodpick new'"),
+    (r"\s*<(?:\?xml|\w+)", "an XML file, not DIGGS", "convert it to a site file first, or write one with 'methodpick new'"),
     (r'\s*\{.*"methodpick-plan', "a finished plan in JSON, not a site", "give the site file that it was made from"),
     (r"%PDF", "a PDF", "write the log into a site file; 'methodpick new' writes one to start from"),
     (r"PK\x03\x04", "a zip archive or a workbook", "unpack it, or write the log into a site file"),
@@ -101,8 +104,8 @@ class DoubtBook:
 
     file: str
     found: list[ImportDoubt] = field(default_factory=list)
-    set_aside: dict[tuple[str, int], str] = field(default_factory=dict)
-    """Why a row, named by its group and line, is not used."""
+    set_aside: dict[tuple[str, int, int], str] = field(default_factory=dict)
+    """Why a row, named by its group, line and place on the line, is not used."""
     odd_units: set[tuple[str, str]] = field(default_factory=set)
     """Columns whose unit was told already to be of another kind."""
 

@@ -28,6 +28,7 @@ GROUPS = frozenset(
         "WSTG",
         "WSTD",
         "WADD",
+        "WLEV",
         "CORE",
         "PTIM",
         "HDPH",
@@ -41,12 +42,13 @@ GROUPS = frozenset(
         "LLPL",
         "GRAG",
         "RUCS",
+        "TRIT",
         "MONG",
         "MOND",
         "HORN",
     }
 )
-"""Groups that are read; all others are left alone."""
+"""Groups that are read; all others are left alone. WLEV, a level with a time, is no group of AGS: readers of other formats fill it."""
 _GROUND = ("GEOL", "ISPT", "CORE", "WSTG")
 """Groups whose rows show that a boring was made."""
 MOST_TESTS = 2000

@@ -33,6 +33,7 @@ class _LabTest:
 
 _TESTS = (
     _LabTest("su_kpa", "IVAN", "IVAN_IVAN", "kPa", 5000.0, ("IVAN_DPTH", "SPEC_DPTH", "SAMP_TOP")),
+    _LabTest("su_kpa", "TRIT", "TRIT_CU", "kPa", 5000.0),
     _LabTest("pi_percent", "LLPL", "LLPL_PI", "%", 300.0),
     _LabTest("fines_percent", "GRAG", "GRAG_FINE", "%", 100.0),
     _LabTest("ucs_kpa", "RUCS", "RUCS_UCS", "kPa", 500000.0),
@@ -54,19 +55,20 @@ _LEGEND_SYMBOL = {"2": "CL-CH", "3": "ML", "4": "SM-SP", "5": "GM-GP", "6": "pea
 
 def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Layer]:
     """Return the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
-    rows = [(top, row) for row in tables.of("GEOL", boring) if (top := _top(row)) is not None]
-    bases = {row.line: row.number("GEOL_BASE") for _, row in rows}
-    rows.sort(key=lambda pair: (pair[0], bases[pair[1].line] or 0.0, pair[1].order_beside("GEOL_TOP", "GEOL_BASE")))
-    for top, row in rows[MOST_LAYERS:]:
+    rows = [(top, row.number("GEOL_BASE"), row) for row in tables.of("GEOL", boring) if (top := _top(row)) is not None]
+    rows.sort(key=lambda found: (found[0], found[1] or 0.0, found[2].order_beside("GEOL_TOP", "GEOL_BASE")))
+    for top, _, row in rows[MOST_LAYERS:]:
         row.set_aside(f"only the first {MOST_LAYERS} layers of a boring are read", depth_m=top, severity="serious")
     rows = rows[:MOST_LAYERS]
     codes = tables.codes("GEOL_LEG")
-    tests = {kind.field: _tests(tables, boring, kind) for kind in _TESTS}
+    tests: dict[str, list[LabResult]] = {kind.field: [] for kind in _TESTS}
+    for kind in _TESTS:
+        tests[kind.field] += _tests(tables, boring, kind)
     layers = []
-    for index, (top, row) in enumerate(rows):
-        base = bases[row.line]
+    for index, (top, stated, row) in enumerate(rows):
+        base = stated
         if base is None:
-            base = next((other for other, _ in rows[index + 1 :] if other > top), depth_m)
+            base = next((other for other, *_ in rows[index + 1 :] if other > top), depth_m)
             row.doubt("the layer has no base", "the next top or the end of the boring is taken", depth_m=top)
         if base is None or base <= top:
             row.set_aside(
@@ -143,7 +145,7 @@ def _tests(tables: Tables, boring: str, kind: _LabTest) -> list[LabResult]:
     heading = kind.heading
     for row in tables.of(kind.group, boring):
         if not row.text(heading):
-            if row.group == kind.group:
+            if row.group == kind.group != "TRIT":  # later stages of a triaxial test give no new strength
                 row.set_aside(f"{row.heading(heading)} is blank", severity="note")
             else:
                 row.pass_over(f"no {kind.field.rpartition('_')[0].upper().replace('_', ' ')} is given")

@@ -223,7 +223,10 @@ def _by_increments(blows: list[float | None], pens: list[float | None]) -> tuple
 
 
 def _increments(row: DataRow, n: int) -> tuple[int, ...]:
-    """Return the blows of the seating drive and the two main ones, where all six increments agree with the count."""
+    """Return the blows of the seating drive and the two main ones, where the sets of 150 mm or all six increments agree with the count."""
+    sets = row.text("ISPT_SETS").split(",")
+    if len(sets) == 3 and all(text.isdecimal() and len(text) < 5 for text in sets) and int(sets[1]) + int(sets[2]) == n:
+        return tuple(int(text) for text in sets)
     texts = [row.text(f"ISPT_INC{index}") for index in range(1, 7)]
     if not all(text.isdecimal() and len(text) < 5 for text in texts):
         return ()

@@ -56,6 +56,8 @@ class DataRow:
     units: Mapping[str, str]
     book: DoubtBook = field(compare=False, repr=False)
     written: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+    ordinal: int = 0
+    """Tells rows on one line apart, in formats where lines mean nothing."""
 
     def text(self, heading: str) -> str:
         """Return the value of a heading without outer spaces, empty where there is none."""
@@ -83,14 +85,14 @@ class DataRow:
         """Read a number in the column's own unit into the unit kept inside; blank and unreadable give None.
 
         ``bare`` is the unit of a column that names none; without it that is the unit kept inside. Metres are
-        rounded to 1 mm, or 0.1 mm in columns of mm or in, as those of a site file. A value that is no number,
+        rounded to 1 mm, or 0.1 mm where sizes are usual or written in mm or in, as those of a site file. A value that is no number,
         or has a unit of another kind, is a doubt.
         """
         text = self.text(heading)
         if not text or text.lower() in _BLANK:
             return None
         unit = self._unit(heading, inside, bare)
-        decimals = 9 if inside != "m" else 4 if unit in {"mm", "in"} else 3
+        decimals = 9 if inside != "m" else 4 if unit in {"mm", "in"} or bare == "mm" else 3
         try:
             value = round(units.convert(float(text), unit, inside), decimals) + 0.0
         except ValueError:
@@ -134,7 +136,7 @@ class DataRow:
 
     def pass_over(self, reason: str) -> None:
         """Count this row as not used, for a reason that leaves nothing in doubt."""
-        self.book.set_aside[self.group, self.line] = reason
+        self.book.set_aside[self.group, self.line, self.ordinal] = reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +172,7 @@ class Tables:
     def counts(self, read: frozenset[str]) -> tuple[GroupCount, ...]:
         """Return for each group of the file the rows read, used and set aside with their reasons; ``read`` names the groups used."""
         reasons: dict[str, Counter[str]] = {}
-        for (group, _), reason in self.book.set_aside.items():
+        for (group, *_), reason in self.book.set_aside.items():
             reasons.setdefault(group, Counter())[reason] += 1
         found = []
         for group, rows in self.in_file.items():

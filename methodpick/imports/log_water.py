@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from methodpick.ground.profile import MOST_LEVELS, Layer, TimedLevel, WaterReading
 from methodpick.imports.log_remarks import dry_length, sentences
 from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables
-from methodpick.imports.log_water_levels import progress_levels, standpipe_levels
+from methodpick.imports.log_water_levels import progress_levels, standpipe_levels, timed_levels
 from methodpick.imports.water_words import WordedWater, none_met, water_in
 from methodpick.terms import TIGHT
 
@@ -79,7 +79,7 @@ def read_water(tables: Tables, boring: str, layers: list[Layer], end_m: float | 
     found += _without_depth(blank, bool(strikes), ground)
     if not strikes and not tables.of("WSTG", boring):
         found += _none_by_remark(tables, boring, ground)
-    return found + progress_levels(tables, boring) + standpipe_levels(tables, boring)
+    return found + progress_levels(tables, boring) + timed_levels(tables, boring) + standpipe_levels(tables, boring)
 
 
 def _rows(tables: Tables, boring: str) -> tuple[list[_Strike], list[DataRow]]:

@@ -82,6 +82,27 @@ def _time(text: str) -> datetime | None:
         return None
 
 
+def timed_levels(tables: Tables, boring: str) -> list[WaterReading]:
+    """Read the levels that a log gives with the time since the water was met (WLEV): settled after some hours, else at the end."""
+    found = []
+    for row in tables.of("WLEV", boring):
+        level, hours = row.number("WLEV_DPTH"), row.number("WLEV_HOUR", "h")
+        if level is None:
+            row.set_aside("the level has no depth", quoted=row.text("WLEV_REM"))
+            continue
+        settled = hours is not None and hours >= RESTED_H
+        found.append(
+            WaterReading(
+                reading="settled" if settled else "end_of_drilling",
+                depth_m=level,
+                after_h=hours if hours is not None and hours >= 0 else None,
+                date=row.text("WLEV_DTIM") or None,
+                remark=row.text("WLEV_REM") or None,
+            )
+        )
+    return found
+
+
 def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
     """Return one reading for each standpipe: the highest level with its date, its response zone, and all levels over time."""
     zones: dict[str, DataRow] = {}

@@ -129,6 +129,8 @@ def test_laboratory_tests_reach_their_layers():
     assert boring.layers[0].pi_percent.likely == 33.0
     assert boring.layers[1].fines_percent.likely == 12.0
     assert boring.layers[0].su_kpa.likely == 24.0
+    triaxial = group("TRIX", ("SAMP_TOP", "TRIX_CU"), ("m", "kN/m2"), ("7.00", "65"), ("7.00", ""))
+    assert only(triaxial).layers[1].su_kpa.likely == 65.0
     assert any("V250+kPa" in remark.text for remark in boring.remarks)
 
 

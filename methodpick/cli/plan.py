@@ -36,7 +36,6 @@ def plan(
     from methodpick.cli.output import write_targets
     from methodpick.cli.planning import plan_file
     from methodpick.cli.written_files import refuse_clashes
-    from methodpick.formats.console import print_document
     from methodpick.formats.json import plan_json
 
     if (reader is not None) + full + letter > 1:
@@ -48,7 +47,7 @@ def plan(
         write_targets({json: plan_json(made)}, force=force)
     if json != "-":
         document = _letter(made) if letter else _pages(made, found, "everything" if full else reader)
-        print_document(document, page.console(), page.system(found.imported.units))
+        page.show(document, found.imported.units)
     if strict and _stands_open(made):
         raise typer.Exit(1)
 

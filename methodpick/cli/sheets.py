@@ -34,7 +34,6 @@ def sheets(
     from methodpick.cli.planning import plan_file
     from methodpick.cli.written_files import is_file
     from methodpick.document.loosened import marked_loosened
-    from methodpick.formats.console import print_document
     from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables, sheets_document
 
@@ -46,7 +45,7 @@ def sheets(
     tables = make_tables(made, system, found.doubts)
     wanted = _wanted(tables, sheet or [])
     if output is None:
-        print_document(marked_loosened(sheets_document(wanted), found.plan), page.console(), system)
+        page.show(marked_loosened(sheets_document(wanted), found.plan), found.imported.units)
     else:
         contents = _contents(tables, made, system, found.doubts, output)
         _write_folder(output, contents, file, force=force)

@@ -25,7 +25,6 @@ def takeoff(
     from methodpick.cli.planning import plan_file
     from methodpick.cli.written_files import refuse_clashes
     from methodpick.document.report import takeoff_page
-    from methodpick.formats.console import print_document
     from methodpick.formats.csv import takeoff_csv
     from methodpick.formats.json import takeoff_json
     from methodpick.site.site_takeoff import take_off
@@ -41,4 +40,4 @@ def takeoff(
         texts[json] = takeoff_json(made)
     write_targets(texts, force=force)
     if "-" not in (csv, json):
-        print_document(takeoff_page(made, lines=bool(shaft)), page.console(), system)
+        page.show(takeoff_page(made, lines=bool(shaft)), found.imported.units)

@@ -15,7 +15,8 @@ TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note":
 def assumptions(shaft: ShaftPlan) -> Section:
     """Return what the plan holds under."""
     entries = tuple(f"{assumption_words(assumption)} ({assumption.where}; {assumption.source})" for assumption in shaft.assumptions)
-    return section("Holds only if", Items(entries) if entries else Paragraph("Nothing is assumed; the log says it all."))
+    nothing = "Nothing is assumed. What the log does not say stays open; the questions name it." if shaft.gaps else "Nothing is assumed."
+    return section("Holds only if", Items(entries) if entries else Paragraph(nothing))
 
 
 def assumption_words(assumption: TakenAssumption) -> str:

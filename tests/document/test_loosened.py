@@ -30,9 +30,9 @@ def loose(tmp_path_factory):
     [
         ["plan"],
         ["plan", "--full"],
+        ["plan", "--letter"],
         ["plan", "--for", "foreman"],
         ["plan", "--for", "estimator"],
-        ["plan", "--letter"],
         ["takeoff"],
         ["sheets"],
         ["why", "--depth", "3m", "--no-flips"],
@@ -46,7 +46,7 @@ def test_what_is_printed_says_it(loose, command):
 
 
 def test_it_stands_before_the_decision(loose):
-    text = output_of("plan", SITE, "--overlay", loose, "--full")
+    text = output_of("plan", SITE, "--overlay", loose)
     assert text.index("RULES MADE LESS CAREFUL") < text.index("DECISION")
 
 

@@ -32,6 +32,11 @@ AQUIFER_WORDS = {
         "a likely rise of {strike_rise_m}; up to the ground is possible",
     ),
     "upper-water-like-below": ("upper water level", "No reading belongs to the upper ground.", "the level of the water read below"),
+    "piezometer-zone-not-stated": (
+        "water level",
+        "The log does not say which depth the piezometer measures.",
+        "its level; water up to the ground is possible above tight ground",
+    ),
     "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.", "the level of the read water above it"),
 }
 """What was assumed of the water: the fact, why, and what was taken, with the limits of the rulebook in it."""

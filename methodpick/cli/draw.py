@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from methodpick.cli.options import File, ForceOverChanges, OneShaft, OutputUnits, RulebookOptions, ShaftAtBoring, with_records
+from methodpick.cli.output import echo
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -51,9 +52,9 @@ def draw(
 
         content = picture_png(svg)
     write_files({output: content}, force=force)
-    typer.echo(f"{output}: written", err=True)
+    echo(f"{output}: written", err=True)
     for line in loosened_lines(found.plan, units or read.units):
-        typer.echo(f"! {line}", err=True)
+        echo(f"! {line}", err=True)
 
 
 def _figure(shafts: tuple[ShaftPlan, ...], what: Picture) -> Figure:

@@ -9,17 +9,30 @@ from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic
 
-from methodpick.cli.written_files import write_files
+import typer
+
+from methodpick.cli.written_files import OR_FORCE, write_files
 from methodpick.errors import InputError, Problem
+from methodpick.printable import on_terminal
 
 PATIENCE_S = 0.7
 """Work that is done sooner shows no bar."""
 
 
+def echo(text: str, *, nl: bool = True, err: bool = False) -> None:
+    """Print a text on a terminal, on standard error with ``err``; what a terminal would obey is shown as a sign."""
+    typer.echo(on_terminal(text), nl=nl, err=err)
+
+
+def echo_line(text: str, *, err: bool = False) -> None:
+    """Print a text that holds foreign words on one line, whatever line ends they have."""
+    echo(" ".join(text.splitlines()), err=err)
+
+
 def write_new_file(path: Path, text: str, *, force: bool) -> None:
     """Write a text that its reader goes on with, over an existing file only with ``force``. Raises InputError where that fails."""
     if os.path.lexists(path) and not force:
-        raise InputError(Problem(f"{path}: the file exists already", hint="name another file, or add --force"))
+        raise InputError(Problem(f"{path}: the file exists already", hint=OR_FORCE))
     write_files({path: text}, force=force)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from methodpick.cli.options import File, ForceOverChanges, OutputUnits, RulebookOptions, ShaftAtBoring, Shafts, with_records
+from methodpick.cli.output import echo
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def report(
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
     write_files({output: _written(made, ending, units or found.imported.units, found.doubts)}, force=force)
-    typer.echo(f"{output}: written", err=True)
+    echo(f"{output}: written", err=True)
 
 
 def _written(made: Takeoff, ending: str, units: UnitSystem, doubts: tuple[str, ...]) -> str | bytes:

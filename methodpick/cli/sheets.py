@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, Shafts, with_records
+from methodpick.cli.output import echo
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -84,7 +85,7 @@ def _contents(
             contents[name] = make()
         except InputError as error:
             older = " The one that is there is of an earlier run." if is_file(folder / name) else ""
-            typer.echo(f"{name} is left out.{older} {error.render()}", err=True)
+            echo(f"{name} is left out.{older} {error.render()}", err=True)
     return contents
 
 
@@ -99,5 +100,5 @@ def _write_folder(folder: Path, contents: Mapping[str, str | bytes], file: Path,
     except OSError as error:
         raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
     write_files({folder / name: content for name, content in contents.items()}, force=force)
-    typer.echo(f"{folder}: {', '.join(contents)}")
-    typer.echo(CLOSING)
+    echo(f"{folder}: {', '.join(contents)}")
+    echo(CLOSING)

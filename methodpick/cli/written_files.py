@@ -12,10 +12,12 @@ from pathlib import Path
 from secrets import token_hex
 
 from methodpick.errors import InputError, Problem
+from methodpick.regular_file import no_name
 
 MANIFEST = ".methodpick-files.json"
 """Stands in every folder that was written to: the names of the files and the SHA-256 digests that they were written with."""
 FORMAT = "methodpick-files/1"
+OR_FORCE = "name another file, or add --force"
 
 
 def refuse_clashes(targets: Iterable[str | Path | None], inputs: Iterable[str | Path | None]) -> None:
@@ -27,7 +29,7 @@ def refuse_clashes(targets: Iterable[str | Path | None], inputs: Iterable[str | 
     written: list[Path] = []
     for path in (Path(target) for target in targets if target is not None and str(target) != "-"):
         if "\0" in str(path):
-            raise InputError(Problem(f"{str(path)!r}: this is not the name of a file"))
+            raise no_name(str(path))
         for other in read:
             if _same_file(path, other):
                 raise InputError(Problem(f"{path}: this file is read by the same command ({other})", hint="name another file to write"))
@@ -37,13 +39,13 @@ def refuse_clashes(targets: Iterable[str | Path | None], inputs: Iterable[str | 
         written.append(path)
 
 
-def _same_file(one: Path, other: Path) -> bool:
+def _same_file(first: Path, second: Path) -> bool:
     """Return whether two names are one file, or would be where small and capital letters are not told apart."""
     with suppress(OSError):
-        if one.samefile(other):
+        if first.samefile(second):
             return True
-    first, second = (Path(os.path.realpath(path)) for path in (one, other))
-    return first.parent == second.parent and first.name.casefold() == second.name.casefold()
+    places = [Path(os.path.realpath(path)) for path in (first, second)]
+    return places[0].parent == places[1].parent and places[0].name.casefold() == places[1].name.casefold()
 
 
 def is_file(path: Path) -> bool:
@@ -91,7 +93,7 @@ def _told(path: Path, left: str = "Nothing was changed.") -> Iterator[None]:
     except OSError as error:
         raise InputError(Problem(f"{_short(path)}: the file cannot be written: {error.strerror}", hint=left)) from None
     except ValueError:  # a zero byte in the name
-        raise InputError(Problem(f"{str(path)!r}: this is not the name of a file", hint=left)) from None
+        raise no_name(str(path)) from None
 
 
 def _short(path: Path) -> str:
@@ -115,7 +117,7 @@ def _refuse_foreign(path: Path, target: Path, data: bytes) -> None:
     if not found or found == data or hashlib.sha256(found).hexdigest() == _manifest(target.parent).get(target.name):
         return
     message = f"{path}: the file that stands there is not, or is no longer, what methodpick wrote"
-    raise InputError(Problem(message, hint="name another file, or add --force"))
+    raise InputError(Problem(message, hint=OR_FORCE))
 
 
 def _made_ready(target: Path, data: bytes) -> Path:

@@ -77,8 +77,9 @@ def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuil
     best, proven = _proven(lengths, given, objecting)
     if best is None:
         return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
-    cautious, _ = _proven(LengthScores(given, cautious=True), given, objecting)
-    worst_ground = replace(given, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
+    careful = _no_less_full(given, best)
+    cautious, _ = _proven(LengthScores(careful, cautious=True), careful, objecting)
+    worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
     return FoundPaths(
         best=best,
         cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
@@ -86,6 +87,13 @@ def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuil
         worst=_proven(LengthScores(worst_ground, cautious=True), worst_ground, objecting)[0],
         proven=proven,
     )
+
+
+def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:
+    """Return the search for a more cautious way: over open water it empties no casing where the best way empties none."""
+    if not given.options.over_water or best.is_emptied:
+        return given
+    return replace(given, options=replace(given.options, may_empty=False))
 
 
 def _proven(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> tuple[SequencePath | None, bool]:

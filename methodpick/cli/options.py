@@ -64,7 +64,7 @@ class RulebookOptions:
 
         Raises RuleError with every problem.
         """
-        return load_rulebook(self.rules, self.agency or agency, self.overlay or ())
+        return planning_rulebook(self.rules, self.agency or agency, self.overlay or ())
 
 
 def load_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()) -> Rulebook:
@@ -75,6 +75,22 @@ def load_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()
     home = rules or folder("rules")
     of_agency = load.overlay_path(home, agency)
     return load.load_rulebook(home, ([] if of_agency is None else [of_agency]) + list(overlays))
+
+
+def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()) -> Rulebook:
+    """Load a rulebook that plans are made or verified with: one of the user's own is held against the one that came along.
+
+    Raises RuleError with every problem, and where the user's own lacks what planning reads.
+    """
+    from methodpick.engine import load
+    from methodpick.engine.departures import hold_against
+    from methodpick.resources import folder
+
+    if rules is None or rules.resolve() == folder("rules").resolve():
+        return load_rulebook(rules, agency, overlays)
+    of_agency = load.overlay_path(rules, agency)
+    book = hold_against(load.load_rulebook(rules), load.load_rulebook(folder("rules")), rules.resolve().name)
+    return load.with_overlays(book, ([] if of_agency is None else [of_agency]) + list(overlays))
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,7 @@ def why(
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
     from methodpick.cli.planning import length_m, plan_site_of, shaft_asked_for, site_with_shaft
+    from methodpick.document.loosened import marked_loosened
     from methodpick.document.why import why_document
     from methodpick.formats.console import print_document
     from methodpick.imports.input_formats import read_file
@@ -45,7 +46,7 @@ def why(
         flips=flips,
         pairs=pairs,
     )
-    print_document(why_document(answer), page.console(), page.system(read.units))
+    print_document(marked_loosened(why_document(answer), found.plan), page.console(), page.system(read.units))
 
 
 def _states(names: Sequence[str]) -> list[State]:

@@ -148,16 +148,13 @@ class DrillingOptions:
         The last push may be through tight ground.
         """
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
+        through = self.lengths.ways_through(ahead_m, seat.depth_m if seat.seals == "no" else min(seat.depth_m, seat.pushed_from_m))
         barred = self.options.objections.ways_against(seat.depth_m, "barred")
-        possible = {way for way in self.options.ways if way not in barred and length <= reach.get(way, inf) + TOLERANCE_M}
-        for piece in self.lengths.slices:
-            if piece.base_m <= ahead_m + TOLERANCE_M or piece.top_m >= seat.depth_m - TOLERANCE_M or not piece.logged:
-                continue
-            if seat.seals != "no" and piece.top_m >= seat.pushed_from_m - TOLERANCE_M:
-                continue
-            possible &= piece.ways
-            if not possible:
-                return None
+        possible = {
+            way for way in self.options.ways if way in through and way not in barred and length <= reach.get(way, inf) + TOLERANCE_M
+        }
+        if not possible:
+            return None
         unlikely = self.options.objections.ways_against(seat.depth_m, "unlikely")
         return min(
             possible - unlikely or possible,

@@ -78,13 +78,13 @@ def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuil
     if best is None:
         return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
     careful = _no_less_full(given, best)
-    cautious, _ = _proven(LengthScores(careful, cautious=True), careful, objecting)
+    cautious, _ = _proven(LengthScores(careful, cautious=True), careful, objecting, best)
     worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
     return FoundPaths(
         best=best,
         cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
         others=tuple((family, _proven(lengths, given.of_family(family), objecting)[0]) for family in FAMILIES if family != family_of(best)),
-        worst=_proven(LengthScores(worst_ground, cautious=True), worst_ground, objecting)[0],
+        worst=_proven(LengthScores(worst_ground, cautious=True), worst_ground, objecting, cautious)[0],
         proven=proven,
     )
 
@@ -96,9 +96,11 @@ def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:
     return replace(given, options=replace(given.options, may_empty=False))
 
 
-def _proven(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> tuple[SequencePath | None, bool]:
-    """Return the best path that meets no new objection, and whether one was found within the trials."""
-    return search_proven(lambda: search(lengths, given), objecting, given.options.objections)
+def _proven(
+    lengths: LengthScores, given: SearchInput, objecting: Objecting, near: SequencePath | None = None
+) -> tuple[SequencePath | None, bool]:
+    """Return the best path that meets no new objection, and whether one was found within the trials; ``near`` leads the first search."""
+    return search_proven(lambda before: search(lengths, given, before), objecting, given.options.objections, near)
 
 
 def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:

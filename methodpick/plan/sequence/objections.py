@@ -39,13 +39,8 @@ class Objection:
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
-        if self.kind == "base":
-            return any(run.state == self.word and run.top_m < self.base_m - TOLERANCE_M <= run.base_m for run in segment.runs)
-        if self.kind == "run":
-            return any(
-                run.state == self.word and run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M
-                for run in segment.runs
-            )
+        if self.kind in {"base", "run"}:
+            return self._holds_for_run(segment)
         if self.kind == "first_fluid":
             return strings == 0 and any(run.state == self.word for run in segment.runs)
         if self.kind == "seal":
@@ -58,6 +53,17 @@ class Objection:
         if self.kind == "pull_out":
             return here and not segment.keep and self.word in {"", segment.way or "set"}
         return here
+
+    def _holds_for_run(self, segment: Segment) -> bool:
+        for run in segment.runs:
+            if run.state != self.word:
+                continue
+            if self.kind == "base":
+                if run.top_m < self.base_m - TOLERANCE_M <= run.base_m:
+                    return True
+            elif run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M:
+                return True
+        return False
 
 
 @dataclass(slots=True)
@@ -102,15 +108,19 @@ class Objections:
 
 
 def search_proven(
-    find: Callable[[], SequencePath | None], objections_to: Callable[[SequencePath], Iterable[Objection]], objections: Objections
+    find: Callable[[SequencePath | None], SequencePath | None],
+    objections_to: Callable[[SequencePath], Iterable[Objection]],
+    objections: Objections,
+    near: SequencePath | None = None,
 ) -> tuple[SequencePath | None, bool]:
     """Return the best path whose objections were all counted, and whether one was found within the trials.
 
-    ``find`` searches with the objections known so far; ``objections_to`` proves a complete path.
+    ``find`` searches with the objections known so far, led by the path of a search before it, at first ``near``; ``objections_to``
+    proves a complete path.
     """
-    path = find()
+    path = find(near)
     for _ in range(MOST_TRIALS):
         if path is None or not objections.add(objections_to(path)):
             return path, True
-        path = find()
+        path = find(path)
     return path, path is None

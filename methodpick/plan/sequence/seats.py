@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
@@ -20,7 +21,7 @@ BED_STEP_M = 0.05
 """A seat in a bed is made deeper than its proof asks for by this, so that rounding leaves it long enough."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
@@ -34,7 +35,7 @@ class Seat:
     in_socket: bool
     pushed_m: float
 
-    @property
+    @cached_property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
         return round(self.depth_m - self.pushed_m, 3)

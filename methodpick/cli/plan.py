@@ -34,7 +34,6 @@ def plan(
     """Plan the shafts and print the answer: a page for each kind of shaft, after the roll-up of a site with several."""
     from methodpick.cli.output import write_to
     from methodpick.cli.planning import plan_file
-    from methodpick.formats.console import print_document
     from methodpick.formats.json import plan_json
 
     if (reader is not None) + full + letter > 1:
@@ -45,7 +44,7 @@ def plan(
         write_to(json, plan_json(made))
     if json != "-":
         document = _letter(made) if letter else _pages(made, found, "everything" if full else reader)
-        print_document(document, page.console(), page.system(found.imported.units))
+        page.show(document, found.imported.units)
     if strict and _stands_open(made):
         raise typer.Exit(1)
 

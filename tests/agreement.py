@@ -20,13 +20,21 @@ from dataclasses import dataclass
 from published.judging import NAMED, STRONG, Answer, Share, answers_for, same_alarm
 
 SHARES = ("expected", "one", "any", "refused")
+KINDS = {
+    "paper": "told by a paper",
+    "record": "told by records of the job",
+    "sheet": "told by the firm's own sheet",
+    "press": "told by the press",
+    "forum": "told in a forum thread",
+}
+"""Who tells of a case, best first; the last three are no publications of an engineer."""
 
 
 @dataclass
 class Total:
     """The totals of a group of cases."""
 
-    water: str
+    group: str
     cases: int
     share: Share
     grades: list[str]
@@ -49,10 +57,10 @@ def table(answers: list[Answer]) -> str:
     """Write the table of cases."""
     lines = [
         (
-            "| case | water known | built, m | expected % | one plan % | any plan % | built refused % | casing to, built / planned, m "
-            "| recorded failures | cautions said | missing |"
+            "| case | told by | water known | built, m | expected % | one plan % | any plan % | built refused % "
+            "| casing to, built / planned, m | recorded failures | cautions said | missing |"
         ),
-        "|---|---|---:|---:|---:|---:|---:|---|---|---|---|",
+        "|---|---|---|---:|---:|---:|---:|---:|---|---|---|---|",
     ]
     for one in answers:
         failures = "; ".join(
@@ -61,17 +69,19 @@ def table(answers: list[Answer]) -> str:
         length = f"{one.share.built:.1f}" if one.record["measured"] else "not measured"
         asked = one.said + len(one.missing)
         lines.append(
-            f"| {one.case} | {'yes' if one.record['water_known'] else 'no'} | {length} | {percents(one.share)} | {one.casing} "
-            f"| {failures} | {f'{one.said} of {asked}' if asked else ''} | {'; '.join(one.missing)} |"
+            f"| {one.case} | {one.record['kind']} | {'yes' if one.record['water_known'] else 'no'} | {length} | {percents(one.share)} "
+            f"| {one.casing} | {failures} | {f'{one.said} of {asked}' if asked else ''} | {'; '.join(one.missing)} |"
         )
     return "\n".join(lines)
 
 
 def totals(answers: list[Answer]) -> list[Total]:
-    """Give the totals: cases with a known water level, without, and all."""
+    """Give the totals: cases with a known water level, without, by who tells of them, and all."""
     found = []
     known = [one for one in answers if one.record["water_known"]]
-    for name, chosen in (("known", known), ("not known", [one for one in answers if one not in known]), ("all", answers)):
+    groups = [("water known", known), ("water not known", [one for one in answers if one not in known])]
+    groups += [(words, [one for one in answers if one.record["kind"] == kind]) for kind, words in KINDS.items()]
+    for name, chosen in (*groups, ("all", answers)):
         share = Share()
         for one in chosen:
             share.add(one.share)
@@ -93,7 +103,7 @@ def totals_table(answers: list[Answer]) -> str:
     """Write the table of totals."""
     lines = [
         (
-            "| water level | cases | length, m | expected % (aim 80) | one plan % | any plan % (aim 95) | built refused % (aim 0) "
+            "| group | cases | length, m | expected % (aim 80) | one plan % | any plan % (aim 95) | built refused % (aim 0) "
             "| failures named (aim all) | refused or danger | dry where dry failed (aim 0) | cautions said |"
         ),
         "|---|---:|---:|---:|---:|---:|---:|---:|---:|---:|---:|",
@@ -101,7 +111,7 @@ def totals_table(answers: list[Answer]) -> str:
     for row in totals(answers):
         count = len(row.grades)
         lines.append(
-            f"| {row.water} | {row.cases} | {row.share.built:.0f} | {percents(row.share)} | {row.named()} of {count} "
+            f"| {row.group} | {row.cases} | {row.share.built:.0f} | {percents(row.share)} | {row.named()} of {count} "
             f"| {row.strong()} of {count} | {row.dry_where_dry_failed} | {row.said} of {row.asked} |"
         )
     return "\n".join(lines)

@@ -5,10 +5,10 @@
 Every rule is deleted, every exception and every part of a condition dropped, every word taken out of its list, every must of
 an exclude made a should, and every limit moved by 20 percent up and down, one at a time, in the loaded rulebook; likewise
 what the overlay of an agency adds and sets. Then the hand-written verdict checks of ``tests/rulebook/checks`` run, and the
-plan checks of ``tests/rulebook/test_plan_limits.py``, ``test_fluid_limits.py`` and ``test_ground_limits.py`` where they do
-not fail; a limit is also held by the worked checks of the proofs that read it (``tests/plan/checks``). What nothing fails on is a
-survivor and is listed, with why it lives where ``tests/rulebook/survivors.txt`` says it. ``--check`` fails on a survivor that is
-neither explained there nor listed in KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
+plan checks of ``tests/rulebook/test_*_limits.py`` where they do not fail; a limit is also held by the worked checks of the
+proofs that read it (``tests/plan/checks``). What nothing fails on is a survivor and is listed, with why it lives where
+``tests/rulebook/survivors.txt`` says it. ``--check`` fails on a survivor that is neither explained there nor listed in
+KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
 """
 
 import sys
@@ -128,7 +128,9 @@ class Checks:
 
     def __init__(self):
         judging = module(HERE / "rulebook" / "conftest.py")
-        plans = [module(HERE / "rulebook" / f"test_{name}_limits.py") for name in ("plan", "fluid", "flip", "ground", "sequence")]
+        plans = [
+            module(HERE / "rulebook" / f"test_{name}_limits.py") for name in ("plan", "fluid", "flip", "ground", "sequence", "takeoff")
+        ]
         self.failures, self.verdicts, self.laid_over = judging.failures, judging.checks(), judging.laid_over
         self.plans = [one for part in plans for name, one in vars(part).items() if name.startswith("test_")]
         self.texts = {one: getsource(one) for one in self.plans}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from methodpick.plan.result import Citation, FactValue, Interval, Reason, SetValue
+from methodpick.plan.result import Caution, Citation, FactValue, Interval, LimitUsed, Reason, SetValue
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark_plainly, number
 
@@ -31,6 +31,27 @@ def cited(sources: Sequence[Citation]) -> str:
     ('gec10-2018 sec. 3.3', 'no source')
     """
     return ", ".join(f"{source.key} {source.where}".strip() for source in sources) or "no source"
+
+
+def numbers_cited(limits: Sequence[LimitUsed]) -> str:
+    """Return where the numbers of a sentence come from and how well each is known, numbers of one place together.
+
+    >>> from methodpick.unit_markup import spell
+    >>> table = Citation("aashto-construction", "5.4")
+    >>> spell(numbers_cited([LimitUsed("a", 0.0127, "m", table, "memory"), LimitUsed("b", 0.0381, "m", table, "memory")]), "us")
+    '0.5 in, 1.5 in: aashto-construction 5.4, from memory'
+    """
+    places: dict[str, list[str]] = {}
+    for limit in limits:
+        overlay = f", set by {limit.set_by}" if limit.set_by else ""
+        place = f"{cited((limit.source,))}, {CONFIDENCE_WORDS[limit.confidence]}{overlay}"
+        places.setdefault(place, []).append(mark_plainly(limit.value, limit.unit))
+    return "; ".join(f"{', '.join(values)}: {place}" for place, values in places.items())
+
+
+def caution_sources(caution: Caution) -> str:
+    """Return the sources of a caution, then those of the numbers in it."""
+    return "; ".join(filter(None, (cited(caution.sources), numbers_cited(caution.limits))))
 
 
 def set_by_overlay(limit: SetValue, advice: str = "") -> str:

@@ -12,7 +12,7 @@ CURVE_KEY = (
     f"Volume in {unit_name('m3')} from the tip up to a depth in {unit_name('m')}, for the log of every truck: by the drawing, with the "
     "casings still in, as drilled, and with ground overbreak low, likely and high."
 )
-PULL_HEADS = ("casing, lift", "shoe", "to", "at least", "fill to", "falls to", "add", "safe")
+PULL_HEADS = ("casing, lift", "shoe", "to", "at least", "fill to", "falls to", "add", "balance holds")
 PULL_KEY = (
     f"Levels are depths of the concrete in the innermost casing in {unit_name('m')}, negative above the ground; 'add' in "
     f"{unit_name('m3')}, the first is the pour itself. 'At least' is the concrete in the casing that holds through the whole lift."

@@ -77,6 +77,7 @@ class Equipment(Model):
     desander: bool | None = key("desander")
     core_barrel: bool | None = key("core_barrel")
     rig_pull_kn: float | None = key("rig_pull_kn", gt=0, le=5000)
+    rig_weight_kn: float | None = key("rig_weight_kn", gt=0, le=5000)
     rig_torque_knm: float | None = key("rig_torque_knm", gt=0, le=2000)
     rig_crowd_kn: float | None = key("rig_crowd_kn", gt=0, le=2000)
     rig_casing_m: Size | None = key("rig_casing", gt=0)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from methodpick.document.citations import cited, plain_name, set_by_overlay
+from methodpick.document.citations import caution_sources, plain_name, set_by_overlay
 from methodpick.document.record import CLOSING
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
@@ -41,7 +41,7 @@ def assumptions(plan: Plan, numbers: SheetNumbers) -> Worksheet:
 def cautions(plan: Plan, numbers: SheetNumbers, reader_doubts: tuple[str, ...]) -> Worksheet:
     """Return dangers, cautions and notes, the doubts of the logs and of the reader; who decides stands first."""
     lines: list[_Line] = [
-        (index, (severity, caution.text, caution.where, caution.rule, cited(caution.sources)))
+        (index, (severity, caution.text, caution.where, caution.rule, caution_sources(caution)))
         for severity in SEVERITIES
         for index, shaft in enumerate(plan.shafts)
         for caution in shaft.cautions

@@ -192,7 +192,7 @@ def pulls(plan: Plan, numbers: SheetNumbers) -> Worksheet:
         numbers.measured("fill to", "m", lambda lift: lift.step.level_before_m, 12),
         numbers.measured("falls to", "m", lambda lift: lift.step.level_after_m, 12),
         numbers.measured("add", "m3", lambda lift: lift.step.refill_m3),
-        numbers.worded("safe", lambda lift: "yes" if lift.step.safe else "NO", 6),
+        numbers.worded("balance holds", lambda lift: "yes" if lift.step.safe else "NO", 6),
         numbers.worded("note", lambda lift: lift.step.note, 90),
     )
     notes = ("Levels are depths of the concrete in the innermost casing, negative above the ground.",)

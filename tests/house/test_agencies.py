@@ -74,7 +74,6 @@ def test_an_overlay_owns_up_to_how_well_its_values_are_known(name):
         ("en1536", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # table 1, fresh, from memory
         ("is2911", "mineral_intro_density_max_kg_m3", 1.10, "g/ml"),  # as summarised
         ("sperwall", "mineral_density_max_kg_m3", 1.15, "g/ml"),  # table of support fluids, from memory
-        ("victoria", "dry_water_m", 100, "mm"),  # tremie working group of Engineers Australia, answer in its forum
     ],
 )
 def test_values_of_the_agencies(name, limit, value, unit):
@@ -121,10 +120,9 @@ def test_rows_of_the_base(limit, value, unit):
 
 
 def test_an_agency_row_is_said_with_its_own_numbers_and_its_name(site):
-    """Florida: Marsh funnel 28 to 40 s, 73 pcf (1169 kg/m3) in fresh water: 455-15.8, from memory."""
+    """Florida: 73 pcf (1169 kg/m3) in fresh water: 455-15.8, from memory."""
     shaft = plan(site("saturated-sand"), under("fdot")).shafts[0]
     text = next(one.text for one in shaft.cautions if one.rule == "mineral-limits-before-concrete")
-    assert "⟦40|s⟧ (set by fdot)" in text
     assert "⟦1169|kg/m3⟧ (set by fdot)" in text
     assert "⟦28|s⟧ to" in text, "what the agency does not set is the base's and bears no name"
 

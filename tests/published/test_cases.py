@@ -6,7 +6,7 @@ The expected values are what was built and what failed, each with its citation i
 
 import pytest
 import yaml
-from agreement import totals
+from agreement import KINDS, totals
 from published.judging import CASES, NAMED, STRONG, Share, agreement, answers_for, grade, planned, planned_dry, records, rules, same_alarm
 
 from methodpick.imports.site_file import read_site
@@ -37,6 +37,16 @@ def test_a_site_file_is_read_and_names_its_source(case):
     assert RECORDS[case]["citation"]
     deepest = max((one["base"] for part in ("built", "failed") for one in RECORDS[case][part]), default=0.0)
     assert deepest <= max(shaft.tip_m for shaft in site.shafts) + 0.01
+
+
+@pytest.mark.parametrize("case", RECORDS)
+def test_a_case_tells_who_tells_of_it(case):
+    """What a firm says of its own work, the press and a forum thread are no papers, and the tables part them."""
+    record = RECORDS[case]
+    assert record["kind"] in KINDS
+    sheet = any(word in record["citation"] for word in ("Contractor's", "contractor's", "Consultant's", "Supplier's"))
+    forum = "orum thread" in record["citation"]
+    assert (record["kind"] == "sheet", record["kind"] == "forum") == (sheet, forum)
 
 
 def test_what_was_built_is_no_site_file_and_names_rules_that_exist():

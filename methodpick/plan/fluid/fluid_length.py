@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from math import floor, inf
 
 from methodpick.plan.fluid.levels import STEP_M, FluidLevels
@@ -13,7 +14,7 @@ from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FluidLength:
     """A length of hole under fluid: the ground with the limits in force, and the levels of the plan."""
 
@@ -35,7 +36,7 @@ class FluidLength:
         """Return the top and the base of the part of a slice that lies in the length."""
         return max(judged.top_m, self.top_m), min(judged.base_m, self.base_m)
 
-    @property
+    @cached_property
     def salt(self) -> bool:
         """Return whether the water is salt for certain."""
         return is_salt(self.ground.gatherer.base, self.limits)
@@ -72,7 +73,7 @@ class FluidLength:
         """Return the stick-up over the drilling grade that holds a level, at least the usual one."""
         return max(self.limits["stick_up_m"].value, self.levels.grade_m - level_m + self.freeboard_m)
 
-    @property
+    @cached_property
     def groundwater_m(self) -> float | None:
         """Return the highest likely groundwater level of the water-bearing ground in the length."""
         levels = [

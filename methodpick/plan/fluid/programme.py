@@ -96,6 +96,8 @@ def _mineral(length: FluidLength) -> list[tuple[str, str, LimitPair, LimitPair]]
     fresh = None if length.salt else limit_used(limits, "mineral_intro_density_max_kg_m3")
     gravel = any(judged.slice.stratum.likely in GRAVEL for judged in length.slices())
     least, most = limit_used(limits, "mineral_marsh_min_s"), limit_used(limits, "mineral_marsh_max_s")
+    if gravel and not most.set_by:
+        most = limit_used(limits, "marsh_gravel_max_s")
     soil = limit_used(limits, "marsh_gravel_s" if gravel else "marsh_sand_s")
     thick = max((least, soil), key=lambda limit: limit.value)
     ph: LimitPair = limit_used(limits, "mineral_ph_min"), limit_used(limits, "fluid_ph_max")

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from methodpick.plan.checks.bare_ground import BARE_OPENWORK, BARE_SOFT_CLAY
 from methodpick.plan.checks.catalogue import BY_ID
+from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
 from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
 from methodpick.plan.proving.built_way import PULLS, BuiltWay
@@ -67,6 +68,9 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         slurry = next(slurry for slurry in way.slurries if slurry.fluid == state)
         top, base = _bound(slurry)
         yield replace(_about(check, "run", weight, slurry.fluid), top_m=top, base_m=base)
+    elif check.id == INFLOW_PUMPS.id:
+        if weight in {"barred", "unlikely"} and state is not None:  # less likely is settled by the hole itself: it is filled as it comes
+            yield _about(check, "run", weight, state)
     elif check.id == "base-failure" and state is not None:
         yield _about(check, "base", weight, state)
     elif check.id == "bell-below-casing":

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import inf
 
 from methodpick.ground.site import Neighbour
-from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.inputs import ProvedPlace, multiplied
 from methodpick.plan.checks.neighbours import RailwayFacts, VibrationFacts, check_railway, check_vibration
 from methodpick.plan.checks.platform import Load, PlatformFacts, check_platform
 from methodpick.plan.checks.record import governing
@@ -122,8 +122,9 @@ def _platform(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
 
 def _loads(ground: GroundFacts, way: BuiltWay) -> Iterator[Load]:
     limits = ground.limits
-    rig = limits["rig_weight_kn"].value * limits["track_share"].value
-    yield Load("heaviest track", point(rig), limits["track_width_m"].value, limits["track_length_m"].value, None)
+    named, on_track = ground.site.site.equipment.rig_weight_kn, point(limits["track_share"].value)
+    rig = Span(limits["rig_weight_low_kn"].value, limits["rig_weight_high_kn"].value) if named is None else point(named)
+    yield Load("heaviest track", multiplied(rig, on_track), limits["track_width_m"].value, limits["track_length_m"].value, None)
     oscillated = [casing for casing in way.strings if casing.way == "oscillated"]
     pulls = [pull for pull in way.concrete.extraction if way.casings[pull.casing_no - 1] in oscillated]
     if not pulls:

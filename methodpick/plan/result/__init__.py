@@ -30,7 +30,6 @@ from methodpick.plan.result.fluid import (
     Ingredient,
     LevelAt,
     LevelNeeded,
-    LimitUsed,
     Mix,
     Remedy,
     SandLoad,
@@ -41,10 +40,22 @@ from methodpick.plan.result.fluid import (
     WaterCheck,
     WaterFinding,
 )
-from methodpick.plan.result.reasons import Caution, Citation, FactValue, Flip, Gap, OpenHazard, Reason, StateVerdict, TakenAssumption
+from methodpick.plan.result.reasons import (
+    Caution,
+    Citation,
+    FactValue,
+    Flip,
+    Gap,
+    LimitUsed,
+    OpenHazard,
+    Reason,
+    StateVerdict,
+    TakenAssumption,
+)
 from methodpick.plan.result.shaft_plan import (
     Alternate,
     CautiousPlan,
+    Departure,
     Design,
     InputStamp,
     Log,
@@ -74,6 +85,7 @@ __all__ = [
     "ControlRow",
     "CurvePoint",
     "DensityAt",
+    "Departure",
     "Design",
     "Drawdown",
     "Embedment",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.plan.result.reasons import Citation
+from methodpick.plan.result.reasons import Citation, LimitUsed
 
 Action = Literal["raise_level", "lower_level", "other_fluid", "case", "lower_groundwater", "shorten"]
 
@@ -134,18 +134,6 @@ class Slurry:
 
 Standing = Literal["planned", "open", "against_advice", "unsettled", "ruled_out", "not_allowed"]
 WaterFinding = Literal["good", "act", "not_tested"]
-
-
-@dataclass(frozen=True, slots=True)
-class LimitUsed:
-    """A limit as it was used: its name in the rulebook, value, source, how well it is known, and the overlay that set it."""
-
-    limit: str
-    value: float
-    unit: str
-    source: Citation
-    confidence: str
-    set_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

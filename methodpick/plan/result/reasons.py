@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.terms import Severity
+from methodpick.terms import CautionReach, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +14,18 @@ class Citation:
 
     key: str
     where: str
+
+
+@dataclass(frozen=True, slots=True)
+class LimitUsed:
+    """A limit as it was used: its name in the rulebook, value, source, how well it is known, and the overlay that set it."""
+
+    limit: str
+    value: float
+    unit: str
+    source: Citation
+    confidence: str
+    set_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +109,7 @@ class OpenHazard:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What to watch."""
+    """What to watch. ``reach`` tells where it holds, ``limits`` are the limits whose numbers the text prints."""
 
     rule: str
     severity: Severity
@@ -105,6 +117,8 @@ class Caution:
     sources: tuple[Citation, ...]
     hazard: str = ""
     where: str = ""
+    reach: CautionReach = "here"
+    limits: tuple[LimitUsed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

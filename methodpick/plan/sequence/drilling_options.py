@@ -64,6 +64,7 @@ class DrillingOptions:
         """
         top, family = node.depth_m, self.options.family
         dry_start = (not node.wet or node.sealed in SEALED) and (node.strings == 0 or node.sealed in SEALED) and family != "slurry"
+        dry_start = dry_start and (self.options.may_empty or not node.strings)
         if dry_start and self.stays_dry(top, base_m, after_h):
             yield Drilling((Run(top, base_m, "dry"),), "")
         if family == "dry" or (family == "casing_then_dry" and base_m >= self.tip - TOLERANCE_M):
@@ -104,11 +105,13 @@ class DrillingOptions:
     def casing_ahead(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Drilling, Lowering]]:
         """Return the ways to bring casing to the seat ahead of the excavation, after a dry predrill where that stands.
 
+        Below open water nothing is predrilled before a casing stands in the bed.
         A plug is kept to the seat, or to where the shoe enters the ground that seals it; there the level inside is enough.
         """
         top = node.depth_m
         starts = {top}
-        if not node.wet or node.sealed in SEALED:
+        dry = (not node.wet or node.sealed in SEALED) and (self.options.may_empty or not node.strings)
+        if dry and (node.strings or not self.options.over_water):
             starts.update(
                 into
                 for into in self.depths_to_give_up_dry(top)
@@ -145,16 +148,13 @@ class DrillingOptions:
         The last push may be through tight ground.
         """
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
+        through = self.lengths.ways_through(ahead_m, seat.depth_m if seat.seals == "no" else min(seat.depth_m, seat.pushed_from_m))
         barred = self.options.objections.ways_against(seat.depth_m, "barred")
-        possible = {way for way in self.options.ways if way not in barred and length <= reach.get(way, inf) + TOLERANCE_M}
-        for piece in self.lengths.slices:
-            if piece.base_m <= ahead_m + TOLERANCE_M or piece.top_m >= seat.depth_m - TOLERANCE_M or not piece.logged:
-                continue
-            if seat.seals != "no" and piece.top_m >= seat.pushed_from_m - TOLERANCE_M:
-                continue
-            possible &= piece.ways
-            if not possible:
-                return None
+        possible = {
+            way for way in self.options.ways if way in through and way not in barred and length <= reach.get(way, inf) + TOLERANCE_M
+        }
+        if not possible:
+            return None
         unlikely = self.options.objections.ways_against(seat.depth_m, "unlikely")
         return min(
             possible - unlikely or possible,

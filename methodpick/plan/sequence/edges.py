@@ -8,7 +8,7 @@ from methodpick.plan.sequence.drilling_options import Drilling, DrillingOptions,
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Run, Score, Segment
 from methodpick.plan.sequence.search_input import SearchInput
-from methodpick.plan.sequence.search_slices import DISCOURAGED, RULED_OUT, UNLIKELY
+from methodpick.plan.sequence.search_slices import RULED_OUT, UNLIKELY
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import FLUIDS
 
@@ -19,18 +19,17 @@ WITH_CASING = PARTIAL_CASING | {"full_depth_casing", "permanent_casing"}
 
 
 class SearchEdges:
-    """All segments that may follow a node, but for those that cannot better the score of the best goal so far."""
+    """All segments that may follow a node, but for those that cannot better ``goal``, the score of the best goal so far."""
 
-    def __init__(self, lengths: LengthScores, given: SearchInput) -> None:
+    def __init__(self, lengths: LengthScores, given: SearchInput, goal: Score = WORST) -> None:
         self.lengths, self.costs, self.options = lengths, given.costs, given.options
         self.seats = sorted(given.seats, key=lambda seat: seat.depth_m)
         self.tip = lengths.end_m
         self.drilling = DrillingOptions(lengths, given)
-        self.goal = WORST
+        self.goal = goal
         self.so_far = NOTHING
         self.last_seat = self._last_seat()
-        self._kept_scores = {seat.depth_m: tuple(self._scores_of_keeping(seat)) for seat in self.seats}
-        self._bare = self._bare_lengths()
+        self._kept_scores: dict[float, tuple[tuple[bool, Score], ...]] = {}
 
     def of(self, node: SearchNode, score: Score = NOTHING) -> Iterator[tuple[Segment, SearchNode]]:
         """Return the segments after a node whose path has a score."""
@@ -90,7 +89,7 @@ class SearchEdges:
         score = self._score(node, runs)
         if score is None:
             return
-        score = score.with_unlikely(self._bare[self.lengths.index(node.depth_m)])
+        score = score.with_unlikely(self.lengths.bare_below(node.depth_m))
         segment = Segment(
             top_m=node.depth_m,
             base_m=self.tip,
@@ -146,6 +145,8 @@ class SearchEdges:
         reached = SearchNode(
             depth_m=seat.depth_m, strings=node.strings + 1, sealed="end" if at_tip else seat.seals, wet=wet, fluid=drilling.fluid, paid=paid
         )
+        if seat.depth_m not in self._kept_scores:
+            self._kept_scores[seat.depth_m] = tuple(self._scores_of_keeping(seat))
         for keep, extra in self._kept_scores[seat.depth_m]:
             segment = Segment(
                 top_m=node.depth_m,
@@ -168,26 +169,12 @@ class SearchEdges:
 
     def _scores_of_keeping(self, seat: Seat) -> Iterator[tuple[bool, Score]]:
         """Return pulling and leaving a string, each with its penalties and hazards over the string's length."""
-        pull = leave = 0
-        should_pull = should_leave = 0.0
-        for piece in self.lengths.slices:
-            if piece.top_m >= seat.depth_m - TOLERANCE_M:
-                break
-            pull, leave = max(pull, piece.pull), max(leave, piece.leave)
-            should_pull += piece.length_m if piece.pull == DISCOURAGED else 0.0
-            should_leave += piece.length_m if piece.leave == DISCOURAGED else 0.0
+        pull, leave, should_pull, should_leave = self.lengths.string_to(seat.depth_m)
         if self.options.temporary and pull != RULED_OUT and self.options.family != "permanent_casing":
             yield False, Score(unlikely_m=1.0 if pull == UNLIKELY else 0.0, cost=self.costs.should_m * should_pull)
         if self.options.permanent and leave != RULED_OUT:
             cost = self.costs.permanent_m * seat.depth_m + self.costs.should_m * should_leave
             yield True, Score(unlikely_m=1.0 if leave == UNLIKELY else 0.0, cost=cost)
-
-    def _bare_lengths(self) -> list[float]:
-        """Return the length below each slice that must not meet concrete without a casing that stays."""
-        bare = [0.0]
-        for piece in reversed(self.lengths.slices):
-            bare.append(bare[-1] + (piece.length_m if piece.logged and piece.pull == RULED_OUT else 0.0))
-        return bare[:0:-1]
 
 
 def _paid(node: SearchNode, runs: tuple[Run, ...]) -> frozenset[str]:

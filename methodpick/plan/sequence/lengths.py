@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
+from typing import NamedTuple
 
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
 from methodpick.plan.sequence.search_input import SearchInput
-from methodpick.plan.sequence.search_slices import ALLOWED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchSlice
+from methodpick.plan.sequence.search_slices import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchSlice
 from methodpick.plan.sequence.seats import Seat
-from methodpick.terms import OPEN_STATES, STATES
+from methodpick.terms import CASING_WAYS, OPEN_STATES, STATES
 
 _ROUNDING = Score(cost=TOLERANCE_M)
 """What the least of a rest is lowered by, so that it never lies above a path by rounding alone."""
@@ -19,6 +20,24 @@ _LEAST_COST_M = 0.05
 _DRILLED_IN = (*OPEN_STATES, "cased_balanced", "cased_plug")
 """States in which a length may be drilled; the last length pushed into a seat may also be dug out in an emptied casing."""
 _PUSHED_IN = ("cased_dry", *_DRILLED_IN)
+
+
+class StringBurden(NamedTuple):
+    """What speaks against pulling a string and against leaving it in: the worst rank along it, and the lengths against advice."""
+
+    pull: int = ALLOWED
+    leave: int = ALLOWED
+    should_pull_m: float = 0.0
+    should_leave_m: float = 0.0
+
+    def past(self, piece: SearchSlice) -> StringBurden:
+        """Return the burden of a string that reaches past one more slice."""
+        return StringBurden(
+            max(self.pull, piece.pull),
+            max(self.leave, piece.leave),
+            self.should_pull_m + (piece.length_m if piece.pull == DISCOURAGED else 0.0),
+            self.should_leave_m + (piece.length_m if piece.leave == DISCOURAGED else 0.0),
+        )
 
 
 class LengthScores:
@@ -37,11 +56,10 @@ class LengthScores:
         self._sums: dict[str, list[Score]] = {state: self._running_sum(state) for state in STATES}
         self._blocks: dict[str, list[float]] = {state: self._blocked_depths(state) for state in STATES}
         self._starts, self._rest = self._least_rest(given.seats)
-        hours = 0.0
-        self._hours: list[float] = [hours]
-        for piece in self.slices:
-            hours += piece.length_m / piece.rate_m_h
-            self._hours.append(hours)
+        self._hours = list(accumulate((piece.length_m / piece.rate_m_h for piece in self.slices), initial=0.0))
+        self._strings = list(accumulate(self.slices, StringBurden.past, initial=StringBurden()))
+        self._bare = self._bare_lengths()
+        self._ways: dict[tuple[float, float], frozenset[str]] = {}
 
     def _per_metre(self, piece: SearchSlice, state: str) -> Score:
         if not piece.logged:
@@ -56,10 +74,8 @@ class LengthScores:
         )
 
     def _running_sum(self, state: str) -> list[Score]:
-        sums = [NOTHING]
-        for piece in self.slices:
-            sums.append(sums[-1].plus(self._per_metre(piece, state).times(piece.length_m)))
-        return sums
+        parts = (self._per_metre(piece, state).times(piece.length_m) for piece in self.slices)
+        return list(accumulate(parts, Score.plus, initial=NOTHING))
 
     def _blocked_depths(self, state: str) -> list[float]:
         """Return for every slice the depth of the first slice from it down that rules the state out."""
@@ -84,6 +100,35 @@ class LengthScores:
             rates = [self._per_metre(piece, state) for state in states if not piece.logged or piece.rank[state] != RULED_OUT]
             rest.append(rest[-1].plus(min(rates, default=NOTHING).times(base - top)))
         return ends[:-1], rest[::-1]
+
+    def _bare_lengths(self) -> list[float]:
+        """Return, from the top of each slice down, the length that must not meet concrete without a casing that stays."""
+        bare = [piece.length_m if piece.logged and piece.pull == RULED_OUT else 0.0 for piece in reversed(self.slices)]
+        return list(accumulate(bare))[::-1]
+
+    def bare_below(self, depth_m: float) -> float:
+        """Return the length below the top of the slice at a depth that must not meet concrete without a casing that stays."""
+        return self._bare[self.index(depth_m)]
+
+    def string_to(self, depth_m: float) -> StringBurden:
+        """Return what speaks against pulling a string that reaches to a depth, and against leaving it in."""
+        return self._strings[bisect_left(self.tops, depth_m - TOLERANCE_M)]
+
+    def ways_through(self, top_m: float, base_m: float) -> frozenset[str]:
+        """Return the ways of advancing casing that get through every logged slice between two depths."""
+        key = (top_m, base_m)
+        if key not in self._ways:
+            self._ways[key] = self._find_ways(top_m, base_m)
+        return self._ways[key]
+
+    def _find_ways(self, top_m: float, base_m: float) -> frozenset[str]:
+        ways = frozenset[str](CASING_WAYS)
+        for piece in self.slices:
+            if piece.top_m >= base_m - TOLERANCE_M or not ways:
+                break
+            if piece.logged and piece.base_m > top_m + TOLERANCE_M:
+                ways &= piece.ways
+        return ways
 
     def least_below(self, depth_m: float) -> Score:
         """Return a score that no way of drilling from a depth to the tip can fall below."""

@@ -16,6 +16,8 @@ from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
+WAIVED_TIMES = 10.0
+"""How many times heavier than a likely hazard a failing proof weighs where no way holds them all."""
 MOST_TRIALS = 20
 """Sequences that are proved before the best one found is taken as it is."""
 
@@ -40,10 +42,8 @@ class Objection:
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
-        if self.kind == "base":
-            return any(run.state == self.word and run.top_m < self.base_m - TOLERANCE_M <= run.base_m for run in segment.runs)
-        if self.kind == "run":
-            return self._stands_in(segment)
+        if self.kind in {"base", "run"}:
+            return self._holds_for_run(segment)
         if self.kind == "first_fluid":
             return strings == 0 and any(run.state == self.word for run in segment.runs)
         if self.kind == "seal":
@@ -54,7 +54,7 @@ class Objection:
             opens = segment.top_m < self.base_m - TOLERANCE_M and segment.base_m > self.top_m + TOLERANCE_M
             return opens and (segment.casing == "none" or not segment.keep)
         if self.kind == "predrill":
-            return segment.casing != "none" and self._stands_in(segment)
+            return segment.casing != "none" and self._holds_for_run(segment)
         here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
         if self.kind == "way":
             return here and segment.way == self.word
@@ -62,19 +62,31 @@ class Objection:
             return here and not segment.keep and self.word in {"", segment.way or "set"}
         return here
 
-    def _stands_in(self, segment: Segment) -> bool:
-        """Return whether a run of a segment stands in the state of the objection over all of its length."""
-        return any(
-            run.state == self.word and run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M
-            for run in segment.runs
-        )
+    def _holds_for_run(self, segment: Segment) -> bool:
+        for run in segment.runs:
+            if run.state != self.word:
+                continue
+            if self.kind == "base":
+                if run.top_m < self.base_m - TOLERANCE_M <= run.base_m:
+                    return True
+            elif run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M:
+                return True
+        return False
 
 
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft."""
+    """All objections known so far for one shaft.
+
+    ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
+    """
 
     known: dict[Objection, None] = field(default_factory=dict)
+    waived: bool = False
+
+    def waiving(self) -> Objections:
+        """Return the same objections with none of them barring anything."""
+        return Objections(dict(self.known), waived=True)
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
@@ -84,6 +96,8 @@ class Objections:
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
+        if self.waived:
+            weights = ("barred", *weights) if "unlikely" in weights else ()
         return frozenset(
             objection.word
             for objection in self.known
@@ -99,10 +113,12 @@ class Objections:
         for objection in self.known:
             if not objection.holds_for(segment, strings):
                 continue
-            if objection.weight == "barred":
-                return None
             length = max(objection.base_m - objection.top_m, 0.1)
-            if objection.weight == "unlikely":
+            if objection.weight == "barred":
+                if not self.waived:
+                    return None
+                total = total.with_unlikely(WAIVED_TIMES * length)
+            elif objection.weight == "unlikely":
                 total = total.with_unlikely(length)
             elif objection.weight == "doubtful" and cautious:
                 total = total.plus(Score(doubtful_m=length))
@@ -112,15 +128,19 @@ class Objections:
 
 
 def search_proven(
-    find: Callable[[], SequencePath | None], objections_to: Callable[[SequencePath], Iterable[Objection]], objections: Objections
+    find: Callable[[SequencePath | None], SequencePath | None],
+    objections_to: Callable[[SequencePath], Iterable[Objection]],
+    objections: Objections,
+    near: SequencePath | None = None,
 ) -> tuple[SequencePath | None, bool]:
     """Return the best path whose objections were all counted, and whether one was found within the trials.
 
-    ``find`` searches with the objections known so far; ``objections_to`` proves a complete path.
+    ``find`` searches with the objections known so far, led by the path of a search before it, at first ``near``; ``objections_to``
+    proves a complete path.
     """
-    path = find()
+    path = find(near)
     for _ in range(MOST_TRIALS):
         if path is None or not objections.add(objections_to(path)):
             return path, True
-        path = find()
+        path = find(path)
     return path, path is None

@@ -7,22 +7,51 @@ keeping the best path of every node is exact, fixed costs included.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from heapq import heappop, heappush
 from itertools import count
 
 from methodpick.plan.sequence.drilling_options import SearchNode
 from methodpick.plan.sequence.edges import SearchEdges
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score, Segment, SequencePath
+from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score, Segment, SequencePath
 from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
 
 _Reached = dict[SearchNode, tuple[Score, SearchNode | None, Segment | None]]
 """For every node the best score, the node before it and the segment between."""
 
 
-def search(lengths: LengthScores, given: SearchInput) -> SequencePath | None:
+def search(lengths: LengthScores, given: SearchInput, near: SequencePath | None = None) -> SequencePath | None:
     """Return the best path from the starter's shoe to the tip, None where the family cannot be built.
+
+    ``near`` is the best path of a search much like this one: nothing that scores worse than it does here has to be followed.
+    Where it cannot be built here, the search is made without it.
+    """
+    bound = None if near is None else score_of(near, lengths, given)
+    found = None if bound is None else _search(lengths, given, bound.with_cost(0.0, 1))
+    return found if found is not None else _search(lengths, given, WORST)
+
+
+def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> Score | None:
+    """Return the score of a path of another search in this one; None where a length of it is ruled out or an objection bars it.
+
+    The costs of the two searches are the same, so that only the lengths on which a hazard is open have to be read again.
+    """
+    total = NOTHING
+    for strings, segment in enumerate(path.segments):
+        here = [lengths.score(run.state, run.top_m, run.base_m) for run in segment.runs]
+        drilled = [score for score in here if score is not None]
+        if len(drilled) < len(here):
+            return None
+        score = segment.score._replace(doubtful_m=sum(part.doubtful_m for part in drilled))
+        burden = given.options.objections.burden(segment, strings, given.costs.should_m, cautious=lengths.cautious)
+        if burden is None:
+            return None
+        total = total.plus(score if burden is NOTHING else score.plus(burden))
+    return total
+
+
+def _search(lengths: LengthScores, given: SearchInput, bound: Score) -> SequencePath | None:
+    """Return the best path that scores less than a bound.
 
     The node with the least score, drilling the rest included, is followed first; the search ends where that least
     reaches the score of the best goal.
@@ -30,7 +59,8 @@ def search(lengths: LengthScores, given: SearchInput) -> SequencePath | None:
     tip = lengths.end_m
     start = SearchNode(depth_m=given.options.start_m, strings=0, sealed="none", wet=False, fluid="", paid=frozenset())
     best: _Reached = {start: (NOTHING, None, None)}
-    edges, front = SearchEdges(lengths, given), _Front(given.costs)
+    edges, front = SearchEdges(lengths, given, bound), _Front(given.costs)
+    burden_of, should_m, cautious = given.options.objections.burden, given.costs.should_m, lengths.cautious
     goal: SearchNode | None = None
     order = count()
     waiting = [(edges.least(start.depth_m), next(order), start, NOTHING)]
@@ -41,18 +71,21 @@ def search(lengths: LengthScores, given: SearchInput) -> SequencePath | None:
         if not front.holds(node, score):
             continue
         for segment, reached in edges.of(node, score):
-            burden = given.options.objections.burden(segment, node.strings, given.costs.should_m, cautious=lengths.cautious)
-            if burden is None:
-                continue
-            weighed = segment if burden is NOTHING else replace(segment, score=segment.score.plus(burden))
-            total = score.plus(weighed.score)
+            total = score.plus(segment.score)
             if total >= edges.goal:
                 continue
+            burden = burden_of(segment, node.strings, should_m, cautious=cautious)
+            if burden is None:
+                continue
+            if burden is not NOTHING:
+                total = score.plus(segment.score.plus(burden))
+                if total >= edges.goal:
+                    continue
             if reached.depth_m >= tip - TOLERANCE_M:
-                best[reached] = (total, node, weighed)
+                best[reached] = (total, node, segment)
                 goal, edges.goal = reached, total
             elif front.takes(reached, total):
-                best[reached] = (total, node, weighed)
+                best[reached] = (total, node, segment)
                 heappush(waiting, (total.plus(edges.least(reached.depth_m)), next(order), reached, total))
     return None if goal is None else _trace(best, goal)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
@@ -20,7 +21,7 @@ BED_STEP_M = 0.05
 """A seat in a bed is made deeper than its proof asks for by this, so that rounding leaves it long enough."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
@@ -34,14 +35,17 @@ class Seat:
     in_socket: bool
     pushed_m: float
 
-    @property
+    @cached_property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
         return round(self.depth_m - self.pushed_m, 3)
 
 
 def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
-    """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
+    """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip.
+
+    Over open water none lies in mud.
+    """
     limits = gatherer.frame.limits
     shaft, start_m, in_bed = gatherer.frame.shaft, levels.starter_base_m, _bed_seat(gatherer, levels)
     tip, socket = shaft.tip_m, shaft.socket_top_m
@@ -49,6 +53,9 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
     tight_top: float | None = None
     for stratum, sheet in zip(gatherer.strata, gatherer.sheets, strict=True):
         if not stratum.logged or stratum.top_m >= tip:
+            tight_top = None
+            continue
+        if in_bed is not None and _is_mud(stratum, sheet):
             tight_top = None
             continue
         seals, span = _seal(sheet, tables["seals"]), _embedment(sheet, tables["embedment"], limits)
@@ -79,6 +86,11 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
         depth_m=round(tip, 3), seals="no", embedment_m=0.0, stratum=last.index, in_socket=socket is not None, pushed_m=0.0
     )
     return tuple(seats[depth] for depth in sorted(seats))
+
+
+def _is_mud(stratum: Stratum, sheet: FactSheet) -> bool:
+    """Return whether a layer is too soft for a casing to stand in it over open water."""
+    return stratum.likely == "organic" or (stratum.likely in COHESIVE and sheet.choice("consistency").likely in {"very_soft", "soft"})
 
 
 def _depths(stratum: Stratum, embedment: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:

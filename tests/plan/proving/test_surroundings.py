@@ -7,6 +7,7 @@ from methodpick.ground.site import Neighbour
 SAND = 'description: "loose fine sand", symbol: SP, fines: 3 %, unit_weight: 19, phi: 30, absent: [cobbles, boulders, cemented]'
 CLAY = 'description: "stiff grey clay", symbol: CH, su: {}, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
 VIBRATED = "allowed: [dry, temporary_casing], equipment: {vibratory: true, kelly_twist: false, oscillator: false}, neighbours: "
+RIG = "equipment: {rig_weight_kn: 900}"
 WET = "[{reading: settled, depth: 1, after: 24 h}]"
 
 
@@ -63,7 +64,7 @@ def test_a_railway_is_known_by_its_words():
 def test_clay_under_the_tracks_of_a_rig(made, found, su, word):
     """0.7 x 900 kN on 0.8 x 5 m are 157.5 kPa; clay bears 5.14 su (1 + 0.2 x 0.8 / 5) = 5.304 su: 530, 265 and 159 kPa, 2 and 1.5
     times the load asked for."""
-    shaft = made((0, 30, CLAY.format(su)), tip=6)
+    shaft = made((0, 30, CLAY.format(su)), tip=6, site=RIG)
     (check,) = found(shaft, "platform-bearing")
     assert check.result == word
     assert check.has.likely == pytest.approx(5.3045 * su, rel=1e-3)
@@ -71,9 +72,16 @@ def test_clay_under_the_tracks_of_a_rig(made, found, su, word):
 
 def test_a_raised_platform_spreads_the_load(made, found):
     """1 m of fill: 630 / (1.8 x 6) = 58.3 kPa on clay of 30 kPa, that bears 5.14 x 30 x (1 + 0.2 x 1.8 / 6) = 163.5 kPa."""
-    (check,) = found(made((0, 30, CLAY.format(30)), tip=6, site="drilling_grade: {above_ground: 1}"), "platform-bearing")
+    (check,) = found(made((0, 30, CLAY.format(30)), tip=6, site=f"drilling_grade: {{above_ground: 1}}, {RIG}"), "platform-bearing")
     assert check.result == "holds"
     assert check.has.likely == pytest.approx(163.5, abs=0.1)
+
+
+@pytest.mark.parametrize(("su", "word"), [(100, "holds"), (50, "unknown"), (25, "fails")])
+def test_a_rig_that_is_not_named_is_asked_about_where_it_matters(made, found, su, word):
+    """60 to 120 t: 105 to 210 kPa; 530 kPa bear the heaviest twice, 265 kPa the lightest 1.5 times, 133 kPa neither."""
+    (check,) = found(made((0, 30, CLAY.format(su)), tip=6), "platform-bearing")
+    assert check.result == word
 
 
 def test_granular_ground_under_the_tracks_is_asked_about(made, found):

@@ -11,7 +11,7 @@ from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.result import Casing, Stage
 from methodpick.plan.result.checks import Check
-from methodpick.vocabulary.values import point
+from methodpick.vocabulary.values import Span, point
 
 
 def prove_artesian(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
@@ -53,6 +53,6 @@ def _facts(ground: GroundFacts, opened: tuple[Stage, tuple[Casing, float, float]
         lid_top_m=ground.same_layer(shoe)[0],
         lid_soil=answer(ground.slice_above(shoe), "soil"),
         starter_shoe_m=shoe,
-        undrilled_from_m=undrilled,
+        undrilled_from_m=Span(0.0, shoe) if casing.is_starter else point(undrilled),
         outside_diameter_m=casing.outside_diameter_m,
     )

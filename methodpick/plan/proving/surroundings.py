@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import inf
 
 from methodpick.ground.site import Neighbour
@@ -31,6 +32,7 @@ GROUND_FACTORS = {
     "hard": 3.0,
 }
 """Factor of the vibration of an impact hammer by density or consistency (TRL Report 429, digest)."""
+PLATFORM_QUESTION = "How thick is the working platform, how heavy is the plant, and how strong is the ground under it?"
 REFUSAL_FACTOR = 5.0
 """The same in rock and at refusal."""
 
@@ -117,7 +119,13 @@ def _platform(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             bearing_kpa=rock,
             cased=any(casing.top_m <= ground.levels.grade_m + TOUCH_M for casing in way.casings),
         )
-        yield from check_platform(facts, ground.limits)
+        for check in check_platform(facts, ground.limits):
+            yield check if ground.site.site.drilling_grade is not None else _asked(check)
+
+
+def _asked(check: Check) -> Check:
+    """Return the proof of a platform of which the site tells nothing: on the bare ground it is short, and its fill is asked about."""
+    return check if check.result in {"holds", "little_margin"} else replace(check, result="unknown", remedy=PLATFORM_QUESTION)
 
 
 def _loads(ground: GroundFacts, way: BuiltWay) -> Iterator[Load]:

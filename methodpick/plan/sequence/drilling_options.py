@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
@@ -18,8 +17,7 @@ SEALED = frozenset({"yes", "probable"})
 """Seals that a hole may be emptied behind, the probable one after a test."""
 
 
-@dataclass(frozen=True, slots=True)
-class SearchNode:
+class SearchNode(NamedTuple):
     """Where a path stands: the shoe's depth, strings used, its seal, what stands in the hole, plant paid for.
 
     ``wet`` says that the hole is full; ``fluid`` is the support fluid in it, empty for plain water in a casing.

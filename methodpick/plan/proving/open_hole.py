@@ -105,7 +105,7 @@ def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         soil, slaking = answer(piece, "soil"), answer(piece, "slaking")
         lasting = from_bool(soil.values <= ROCK) if slaking.values == {NO} else Choice(frozenset({YES, NO}), NO)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
-        found += check_open_time(facts, ground.limits)
+        found += ground.prove(check_open_time, facts)
     if found:
         yield governing(found)
 
@@ -122,7 +122,7 @@ def _open_water(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Ch
         bed_m=point(0.0),
         water_level_m=level,
     )
-    yield from check_open_water(facts, ground.limits)
+    yield from ground.prove(check_open_water, facts)
 
 
 def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
@@ -144,7 +144,7 @@ def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         seeps=seeps,
         su_kpa=min(strengths, key=lambda strength: strength.low, default=None),
     )
-    yield from check_bell(facts, ground.limits)
+    yield from ground.prove(check_bell, facts)
 
 
 def _over(most: float, rises: Sequence[Span]) -> Choice:
@@ -174,7 +174,7 @@ def _inflow(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     inflow = Span(low * area, high * area, min(max(likely, low), high) * area)
     facts = InflowFacts(ProvedPlace(None, sealed, ground.shaft.tip_m), ground.shaft.diameter_m, inflow, from_bool(False))
     del known
-    yield from (check for check in check_inflow(facts, ground.limits) if check.id != INFLOW_EROSION.id)
+    yield from (check for check in ground.prove(check_inflow, facts) if check.id != INFLOW_EROSION.id)
 
 
 __all__ = ["just_above", "prove_open_hole"]

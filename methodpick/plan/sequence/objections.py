@@ -16,6 +16,8 @@ from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
+"""Kinds of objections that may change the way by which a casing is brought to a depth."""
 MOST_TRIALS = 20
 """Sequences that are proved before the best one found is taken as it is."""
 
@@ -68,14 +70,16 @@ class Objection:
 
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft."""
+    """All objections known so far for one shaft; ``about_ways`` counts those against a way of bringing or pulling a casing."""
 
     known: dict[Objection, None] = field(default_factory=dict)
+    about_ways: int = 0
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
         new = [objection for objection in objections if objection not in self.known]
         self.known.update(dict.fromkeys(new))
+        self.about_ways = sum(objection.kind in ABOUT_WAYS for objection in self.known)
         return bool(new)
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
@@ -83,7 +87,7 @@ class Objections:
         return frozenset(
             objection.word
             for objection in self.known
-            if objection.kind in {"way", "pull_out"} and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
+            if objection.kind in ABOUT_WAYS and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
         )
 
     def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:

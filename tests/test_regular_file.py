@@ -11,8 +11,8 @@ from command_line import run
 
 from methodpick.engine.load import load_rulebook
 from methodpick.errors import InputError, MethodpickError, RuleError
-from methodpick.imports import ags4_tables
-from methodpick.imports.ags4_tables import read_tables
+from methodpick.imports import log_tables
+from methodpick.imports.ags4 import read_ags4_tables as read_tables
 from methodpick.imports.site_file import read_site
 from methodpick.regular_file import read_beginning, read_bytes
 from methodpick.resources import folder
@@ -111,7 +111,7 @@ def test_a_file_is_read_up_to_its_limit_and_refused_beyond(tmp_path, monkeypatch
     assert read_bytes(path, "log", 10) == b"x" * 10
     with pytest.raises(InputError, match="log: the file has 10 bytes; the most read is 9"):
         read_bytes(path, "log", 9)
-    monkeypatch.setattr(ags4_tables, "MOST_BYTES", 9)
+    monkeypatch.setattr(log_tables, "MOST_BYTES", 9)
     with pytest.raises(InputError, match="the most read is 9"):
         read_tables(path)
 

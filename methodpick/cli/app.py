@@ -15,6 +15,7 @@ from methodpick.errors import MethodpickError
 app = typer.Typer(
     name="methodpick",
     no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     help="From boring logs to a construction method for every drilled shaft.",

@@ -31,6 +31,7 @@ def draw(
     """Draw one picture; an existing file is written anew."""
     from methodpick.cli.output import write_file
     from methodpick.cli.planning import plan_site_of, shaft_asked_for, site_with_shaft
+    from methodpick.document.loosened import loosened_lines
     from methodpick.formats.svg import figure_svg
     from methodpick.imports.input_formats import read_file
 
@@ -49,6 +50,8 @@ def draw(
     else:
         write_file(output, svg)
     typer.echo(f"{output}: written", err=True)
+    for line in loosened_lines(found.plan, units or read.units):
+        typer.echo(f"! {line}", err=True)
 
 
 def _figure(shafts: tuple[ShaftPlan, ...], what: Picture) -> Figure:

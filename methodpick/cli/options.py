@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import inspect
+import os
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from functools import wraps
@@ -17,6 +19,7 @@ from methodpick.terms import UnitSystem
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from methodpick.document.model import Document
     from methodpick.engine.rulebook import Rulebook
 
 
@@ -32,6 +35,7 @@ OutputUnits = Annotated[UnitSystem | None, typer.Option("--units", help="Units o
 FileUnits = Annotated[UnitSystem, typer.Option("--units", help="Units of the site file.")]
 Width = Annotated[int | None, typer.Option("--width", min=60, max=400, help="Width of the page in characters.")]
 Color = Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")]
+Pager = Annotated[bool, typer.Option("--pager/--no-pager", help="On a terminal, page what is longer than the screen.")]
 RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
 Overlays = Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook; may be given again.")]
 Agency = Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")]
@@ -64,7 +68,7 @@ class RulebookOptions:
 
         Raises RuleError with every problem.
         """
-        return load_rulebook(self.rules, self.agency or agency, self.overlay or ())
+        return planning_rulebook(self.rules, self.agency or agency, self.overlay or ())
 
 
 def load_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()) -> Rulebook:
@@ -77,6 +81,22 @@ def load_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()
     return load.load_rulebook(home, ([] if of_agency is None else [of_agency]) + list(overlays))
 
 
+def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] = ()) -> Rulebook:
+    """Load a rulebook that plans are made or verified with: one of the user's own is held against the one that came along.
+
+    Raises RuleError with every problem, and where the user's own lacks what planning reads.
+    """
+    from methodpick.engine import load
+    from methodpick.engine.departures import hold_against
+    from methodpick.resources import folder
+
+    if rules is None or rules.resolve() == folder("rules").resolve():
+        return load_rulebook(rules, agency, overlays)
+    of_agency = load.overlay_path(rules, agency)
+    book = hold_against(load.load_rulebook(rules), load.load_rulebook(folder("rules")), rules.resolve().name)
+    return load.with_overlays(book, ([] if of_agency is None else [of_agency]) + list(overlays))
+
+
 @dataclass(frozen=True, slots=True)
 class PageOptions:
     """How a page is printed."""
@@ -84,17 +104,44 @@ class PageOptions:
     units: OutputUnits = None
     width: Width = None
     color: Color = None
+    pager: Pager = True
 
     def system(self, of_file: UnitSystem) -> UnitSystem:
         """Return the units that are asked for, else those of the file."""
         return self.units or of_file
 
+    def show(self, document: Document, of_file: UnitSystem) -> None:
+        """Print a document in the reader's units; on a terminal one that is longer than the screen goes through a pager."""
+        from methodpick.formats.console import print_document
+
+        console = self.console()
+        if not (self.pager and console.is_terminal and sys.stdin.isatty()):
+            print_document(document, console, self.system(of_file))
+            return
+        with console.capture() as captured:
+            print_document(document, console, self.system(of_file))
+        text = captured.get()
+        if text.count("\n") < console.height:
+            sys.stdout.write(text)
+        else:
+            show_in_pager(text)
+
     def console(self) -> Console:
-        """Return the console of the page, as wide and as coloured as the user asks."""
+        """Return the console of the page, as wide and as coloured as the user asks; without colour nothing is bold either."""
         from rich.console import Console
 
-        color = self.color
-        return Console(width=self.width, no_color=color is False or None, force_terminal=color or None, highlight=False, soft_wrap=False)
+        plain = self.color is False or (self.color is None and bool(os.environ.get("NO_COLOR")))
+        return Console(
+            width=self.width, color_system=None if plain else "auto", force_terminal=self.color or None, highlight=False, soft_wrap=False
+        )
+
+
+def show_in_pager(text: str) -> None:
+    """Show a text in the pager of the system; colours are kept in ``less``, unless the user's settings say otherwise."""
+    import pydoc
+
+    os.environ.setdefault("LESS", "-R")
+    pydoc.pager(text)
 
 
 def with_records(command: Callable[..., None]) -> Callable[..., None]:
@@ -104,7 +151,7 @@ def with_records(command: Callable[..., None]) -> Callable[..., None]:
     ... def draw(file: Path, page: PageOptions, grid: bool = False) -> None:
     ...     print(page.width)
     >>> list(inspect.signature(draw).parameters)
-    ['file', 'grid', 'units', 'width', 'color']
+    ['file', 'grid', 'units', 'width', 'color', 'pager']
     >>> draw(file=Path("a.yaml"), width=80)
     80
     """

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from methodpick.engine.explain import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Cited, Rule
 from methodpick.engine.rulebook import Rulebook
+from methodpick.unit_markup import spell
 
 if TYPE_CHECKING:
     from methodpick.why.rule_firings import FiringCount
@@ -77,7 +78,7 @@ def rule_text(rule: Rule, book: Rulebook) -> str:
 def diff_text(base: Rulebook, book: Rulebook) -> str:
     """Return what a book with overlays changes of the book without: limits, rules, and what becomes looser."""
     lines = [*_changed_limits(base, book), *_changed_rules(base, book)]
-    lines += [f"looser   {loosening.overlay}: {loosening.what}; reason: {loosening.reason}" for loosening in book.loosened]
+    lines += [f"looser   {loosening.overlay}: {spell(loosening.what, 'si')}; reason: {loosening.reason}" for loosening in book.loosened]
     return "\n".join(lines) or "nothing changes"
 
 

@@ -31,7 +31,7 @@ def sheets(
 ) -> None:
     """Make every sheet; files of the same names are written anew, others in the folder are left alone."""
     from methodpick.cli.planning import plan_file
-    from methodpick.formats.console import print_document
+    from methodpick.document.loosened import marked_loosened
     from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables, sheets_document
 
@@ -43,7 +43,7 @@ def sheets(
     tables = make_tables(made, system, found.doubts)
     wanted = _wanted(tables, sheet or [])
     if output is None:
-        print_document(sheets_document(wanted), page.console(), system)
+        page.show(marked_loosened(sheets_document(wanted), found.plan), found.imported.units)
     else:
         _write_folder(output, tables, made, system, found.doubts)
 

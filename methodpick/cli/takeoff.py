@@ -23,7 +23,6 @@ def takeoff(
     from methodpick.cli.output import write_to
     from methodpick.cli.planning import plan_file
     from methodpick.document.report import takeoff_page
-    from methodpick.formats.console import print_document
     from methodpick.formats.csv import takeoff_csv
     from methodpick.formats.json import takeoff_json
     from methodpick.site.site_takeoff import take_off
@@ -38,4 +37,4 @@ def takeoff(
     if json is not None:
         write_to(json, takeoff_json(made))
     if "-" not in (csv, json):
-        print_document(takeoff_page(made, lines=bool(shaft)), page.console(), system)
+        page.show(takeoff_page(made, lines=bool(shaft)), found.imported.units)

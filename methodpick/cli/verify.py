@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from methodpick.cli.options import Agency, Overlays, RulesFolder, load_rulebook
+from methodpick.cli.options import Agency, Overlays, RulesFolder, planning_rulebook
 
 if TYPE_CHECKING:
     from methodpick.ground.site import Site
@@ -34,7 +34,7 @@ def verify(
     made = read_plan_text(_text(read_bytes(file, file.name, MOST_BYTES), file.name), file.name)
     of_plan = "" if made.site is None else made.site.site.agency
     given = None if site is None else _site(site)
-    verified = verify_plan(made, load_rulebook(rules, agency or of_plan, overlay or ()), given)
+    verified = verify_plan(made, planning_rulebook(rules, agency or of_plan, overlay or ()), given)
     for contradiction in verified.contradictions:
         typer.echo(str(contradiction))
     counts = f"{verified.shafts} shafts, {verified.ways} ways of building, {verified.stages} stages, {verified.checks} checks"

@@ -13,6 +13,7 @@ from methodpick.document import installation_work as work
 from methodpick.document.cautions import assumption_words, hazard_words, question_words
 from methodpick.document.grouping import group_shafts
 from methodpick.document.installation_work import Draft
+from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Blanks, Block, Document, Items, Page, Paragraph, TextTable, section
 from methodpick.document.other_ways import cautious_words, rung_words
 from methodpick.document.record import CLOSING, stamp
@@ -36,7 +37,8 @@ def installation_plan(plan: Plan) -> Document:
     blanks = sum(len(block.entries) for part in sections for block in part.blocks if isinstance(block, Blanks))
     left = f"{blanks} blanks are left to fill. Search for the word BLANK."
     title = f"Drilled shaft installation plan (draft): {plan.site_name or plan.input.path}"
-    return Document(title, (Page(title, (f"Drafted by {stamp(plan)}.", WARNING, CLOSING), tuple(sections)),), left)
+    page = Page(title, (f"Drafted by {stamp(plan)}.", WARNING, CLOSING), tuple(sections))
+    return marked_loosened(Document(title, (page,), left), plan)
 
 
 def _blanks(*entries: str) -> Filling:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from methodpick.document.checks import not_proven
 from methodpick.document.model import Items, Paragraph, Section, section
 from methodpick.plan.result import CautiousPlan, Rung, ShaftPlan
 from methodpick.unit_markup import mark
@@ -22,6 +23,7 @@ def rung_words(rung: Rung, planned_cost: float) -> str:
     first = f"{_RUNGS[rung.name]}: {rung.method}"
     if rung.name == "planned":
         return first
+    first = f"{first} {not_proven(rung)}".strip()
     cost = rung.relative_cost / planned_cost if planned_cost else 1.0
     return f"{first} {rung.trigger} Against the plan: {_more(rung)}; relative cost {cost:.2f} times."
 
@@ -46,6 +48,7 @@ def cautious(shaft: ShaftPlan) -> Section:
     first, *others = cautious_words(plan)
     return section(
         "Cautious plan",
+        Paragraph(not_proven(plan), "danger"),
         Paragraph(f"Relative cost {ratio:.2f} times the plan. {first}"),
         *map(Paragraph, others),
         Items(tuple(stage.text for stage in plan.stages), numbered=True),

@@ -1,7 +1,7 @@
 """Overlays: an agency, a company or a project changes the rulebook by explicit verbs; loosening needs its reason.
 
-``add`` rules, ``set`` limits, ``tighten`` or ``replace`` a rule by its id, ``disable`` rules. A change that makes an
-exclude weaker is detected and refused without a ``reason``; with one it is kept and printed on every report.
+``add`` rules, ``set`` limits, ``tighten`` or ``replace`` a rule by its id, ``disable`` rules. A change that makes the book
+less careful (``loosening.py``) is detected and refused without a ``reason``; with one it is kept and stands on every page.
 """
 
 from __future__ import annotations
@@ -10,16 +10,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from methodpick.engine.interpret import ends
+from methodpick.engine.loosening import Loosening, excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, without_rule
 from methodpick.engine.read import RuleFile, Words, rule_of
-from methodpick.engine.rule import LEVELS, Rule
-from methodpick.engine.rulebook import Loosening, Rulebook
+from methodpick.engine.rule import Rule
+from methodpick.engine.rulebook import Rulebook
 from methodpick.engine.tree import Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term
-from methodpick.engine.witness import Search, write
 from methodpick.strict_yaml import YamlDocument
-from methodpick.vocabulary.catalogue import SCOPES, Catalogue
+from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.limits import Limit, limit_of, refuse_implausible, source_of
+from methodpick.vocabulary.limits import Limit, Source, limit_of, refuse_implausible, source_of
 
 _KEYS = ("overlay", "title", "level", "add", "set", "tighten", "replace", "disable", "sources")
 OVERLAY_LEVELS = ("agency", "company", "project")
@@ -29,29 +28,21 @@ def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
     """Return the rulebook with an overlay on it; raises RuleError with every problem of the overlay."""
     reader = Reader(document)
     top = reader.mapping((), document.value, _KEYS, ("overlay",))
-    name = reader.text(("overlay",), top.get("overlay"))
+    name = _name(reader, top.get("overlay"), book)
     reader.text(("title",), top.get("title"))
     reader.word(("level",), top.get("level", "agency"), OVERLAY_LEVELS, "agency")
-    sources = dict(book.sources)
-    own_sources = top.get("sources") or {}
-    for key, entry in reader.mapping(("sources",), own_sources, own_sources if isinstance(own_sources, dict) else ()).items():
-        sources[key] = source_of(reader, ("sources", key), key, entry)
-    book = replace(book, sources=sources)
+    book = replace(book, sources=_with_sources(reader, top.get("sources") or {}, book))
     loosenings = list(book.loosened)
     limits, reasons = _moved_limits(reader, {} if top.get("set") is None else top["set"], book, name)
     rules = [_with_limits(rule, limits) if reasons else rule for rule in book.rules]
     _note_loosened_by_limits(reader, book, limits, reasons, loosenings)
     rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosenings)
-    change = _Change(name, Words(book.catalogue, limits, sources), loosenings)
+    change = _Change(name, Words(book.catalogue, limits, book.sources), loosenings)
     for verb in ("tighten", "replace"):
         for index, entry in enumerate(reader.items((verb,), top.get(verb))):
             rules = _changed(reader, (verb, index), entry, rules, change)
     for index, entry in enumerate(reader.items(("add",), top.get("add"))):
-        rule = rule_of(reader, ("add", index), entry, change.words, change.file)
-        if rule is not None and any(rule.id == other.id for other in rules):
-            reader.wrong(("add", index, "id"), f"the rule '{rule.id}' exists already", hint="use replace")
-        elif rule is not None:
-            rules.append(rule)
+        rules += _added(reader, ("add", index), entry, rules, change)
     reader.done()
     return replace(
         book,
@@ -61,6 +52,28 @@ def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
         disabled=(*book.disabled, *disabled),
         loosened=tuple(loosenings),
     )
+
+
+def _name(reader: Reader, value: Any, book: Rulebook) -> str:
+    """Return the name of an overlay, under which everything that it changes is shown: no other one's, and not that of the base."""
+    name = reader.text(("overlay",), value).strip()
+    if value is not None and not gives_reason(name):
+        reader.wrong(("overlay",), "the overlay has no name", "words that say whose practice it is")
+    elif name.lower() in {"base", *(known.lower() for known in book.overlays)}:
+        holder = "of the rulebook itself" if name.lower() == "base" else "of an overlay that lies on the rulebook already"
+        reader.wrong(("overlay",), f"'{name}' is the name {holder}", "a name of its own, so that readers see who changed what")
+    return name
+
+
+def _with_sources(reader: Reader, entries: Any, book: Rulebook) -> dict[str, Source]:
+    """Return the sources with those that an overlay adds; what is cited already stays what it is."""
+    sources = dict(book.sources)
+    for key, entry in reader.mapping(("sources",), entries, entries if isinstance(entries, dict) else ()).items():
+        source = source_of(reader, ("sources", key), key, entry)
+        if sources.setdefault(key, source) != source:
+            message = f"the source '{key}' stands in the rulebook already, as: {sources[key].cite()}"
+            reader.wrong(("sources", key), message, "a key of its own", "rules and limits would cite another document", key=True)
+    return sources
 
 
 def _moved_limits(reader: Reader, entries: Any, book: Rulebook, name: str) -> tuple[dict[str, Limit], dict[str, str]]:
@@ -95,7 +108,7 @@ def _moved_limits(reader: Reader, entries: Any, book: Rulebook, name: str) -> tu
 def _note_loosened_by_limits(
     reader: Reader, book: Rulebook, limits: Mapping[str, Limit], reasons: Mapping[str, str], loosenings: list[Loosening]
 ) -> None:
-    """Note which excludes each changed limit loosens by itself, and ask for the reason."""
+    """Note which changed limits are less careful, by their records or for an exclude, and ask for the reason."""
     for key, reason in reasons.items():
         old, new = book.limits[key], limits[key]
         moved = {**book.limits, key: new}
@@ -105,14 +118,19 @@ def _note_loosened_by_limits(
             if key in rule.limits
             and (text := loosened_by_limit(rule, _with_limits(rule, moved), book.catalogue, key, new.value - old.value))
         }
-        if not looser:
+        if not looser and not old.loosened_to(new.value):
             continue
-        first = min(looser)
-        if not reason and not new.where:
-            message = f"this loosens the exclude '{first}': {looser[first]}"
+        of_rules = f"; it loosens {', '.join(sorted(looser))}" if looser else ""
+        if not gives_reason(reason) and not any(map(str.isalnum, new.where)):
+            message = f"this loosens the exclude '{min(looser)}': {looser[min(looser)]}" if looser else _less_careful(old)
             reader.wrong(("set", key), message, "a reason or the clause ('where')", "add 'reason: ...'")
-        what = f"{key} {old.value:g} -> {new.value:g} {new.unit} loosens {', '.join(sorted(looser))}"
-        loosenings.append(Loosening(new.origin, what, reason or f"{new.source}, {new.where}"))
+        stated = reason if gives_reason(reason) else f"{new.source}, {new.where}"
+        loosenings.append(Loosening(new.origin, moved_limit(old, new) + of_rules, stated))
+
+
+def _less_careful(old: Limit) -> str:
+    way = {"higher": "; the higher, the more careful", "lower": "; the lower, the more careful"}.get(old.safe, " either way, it may be")
+    return f"this makes plans less careful: '{old.name}' is {old.value:g} {old.unit}".removesuffix(" 1") + way
 
 
 def _with_limits(rule: Rule, limits: Mapping[str, Limit]) -> Rule:
@@ -149,14 +167,17 @@ def _disable(
     for index, entry in enumerate(entries):
         path = ("disable", index)
         written = reader.mapping(path, entry, ("rule", "reason"), ("rule", "reason"))
+        reason = reader.text(path, written.get("reason"))
+        if reason and not gives_reason(reason):
+            reader.wrong((*path, "reason"), "this is no reason", "words that say why")
         found = next((rule for rule in rules if rule.id == written.get("rule")), None)
         if found is None:
             reader.word((*path, "rule"), written.get("rule"), [rule.id for rule in rules], "")
             continue
         rules = [rule for rule in rules if rule is not found]
         disabled.append(found)
-        if found.effect == "exclude":
-            loosenings.append(Loosening(name, f"rule '{found.id}' disabled", str(written.get("reason", ""))))
+        if lost := without_rule(found):
+            loosenings.append(Loosening(name, f"rule '{found.id}' ({found.level}) disabled: {lost}", reason))
     return rules, disabled
 
 
@@ -191,89 +212,40 @@ def _changed(reader: Reader, path: tuple[str, int], entry: Any, rules: list[Rule
         reader.wrong(path, f"'{old.id}' is no exclude; only an exclude can be tightened", hint="use replace")
     elif verb == "tighten":
         rule = _tightened(old, rule)
-    looser = loosened(old, rule, change.words.catalogue)
-    if looser and (verb == "tighten" or not reason):
+    looser = (excludes_less if verb == "tighten" else loosened)(old, rule, change.words.catalogue)
+    if looser and (verb == "tighten" or not gives_reason(reason)):
         hint = "use replace with a reason" if verb == "tighten" else "add 'reason: ...'"
-        reader.wrong(path, f"this loosens the exclude '{old.id}': {looser}", hint=hint)
+        reader.wrong(path, f"this loosens the {old.effect} '{old.id}': {looser}", hint=hint)
     elif looser:
-        change.loosenings.append(Loosening(change.overlay, f"rule '{old.id}' replaced: {looser}", reason))
+        change.loosenings.append(Loosening(change.overlay, f"rule '{old.id}' ({old.level}) replaced: {looser}", reason))
     return [replace(rule, topic=old.topic, section=old.section) if other is old else other for other in rules]
 
 
+def _added(reader: Reader, path: tuple[str, int], entry: Any, rules: list[Rule], change: _Change) -> list[Rule]:
+    """Return the rule that an overlay adds, none where it cannot; one that suits a state allows more, and is noted with its reason."""
+    rule = rule_of(reader, path, entry, change.words, change.file)
+    if rule is None:
+        return []
+    if any(rule.id == other.id for other in rules):
+        reader.wrong((*path, "id"), f"the rule '{rule.id}' exists already", hint="use replace")
+        return []
+    if rule.effect == "suits":
+        what = f"rule '{rule.id}' ({rule.level}) added: it suits {', '.join(rule.states)}"
+        change.loosenings.append(Loosening(change.overlay, what, rule.because))
+    return [rule]
+
+
 def _tightened(old: Rule, new: Rule) -> Rule:
-    """Return a rule that holds where the old one holds or the new one does."""
+    """Return a rule that holds where the old one holds or the new one does, with the words and sources of both."""
     return replace(
         new,
         when=Either((old.condition, new.condition)),
         unless=(),
         text=f"({old.text}) or ({new.text})",
         scope=max(old.scope, new.scope, key=SCOPES.index),
+        hazard=old.hazard,
+        because=old.because if new.because in old.because else f"{old.because} {new.because}",
+        not_for=old.not_for,
+        treatment={**new.treatment, **old.treatment},
+        source=tuple(dict.fromkeys((*old.source, *new.source))),
     )
-
-
-def loosened(old: Rule, new: Rule, catalogue: Catalogue) -> str:
-    """Describe in which way a new rule excludes less than the old one; an empty text where it does not.
-
-    Where comparisons of two facts leave it open, the new condition counts as looser unless it is the old one.
-    """
-    if old.effect != "exclude":
-        return ""
-    if new.effect != "exclude" or new.status == "deprecated":
-        return "it excludes nothing any more"
-    if lost := [state for state in old.states if state not in new.states]:
-        return f"it excludes {', '.join(lost)} no more"
-    if LEVELS.index(new.level) > LEVELS.index(old.level):
-        return f"'{old.level}' becomes '{new.level}'"
-    if old.condition == new.condition:
-        return ""
-    search = Search(Both((old.condition, Not(new.condition))), catalogue)
-    place = search.run()
-    if place is not None:
-        return f"it holds no more at {write(place)}"
-    return "" if search.exact else "it may hold in fewer places"
-
-
-def loosened_by_limit(old: Rule, new: Rule, catalogue: Catalogue, limit: str, change: float) -> str:
-    """Describe in which way a moved limit makes an exclude hold in fewer places; an empty text where it does not."""
-    looser = loosened(old, new, catalogue)
-    if looser == "it may hold in fewer places" and not harder(old.condition, limit, change, catalogue):
-        return ""
-    return looser
-
-
-def harder(condition: Condition, limit: str, change: float, catalogue: Catalogue, *, holds: bool = True) -> bool:
-    """Return whether moving a limit can make a condition harder to meet, by the direction of each comparison."""
-    if isinstance(condition, (Both, Either)):
-        return any(harder(part, limit, change, catalogue, holds=holds) for part in condition.parts)
-    if isinstance(condition, Not):
-        return harder(condition.part, limit, change, catalogue, holds=not holds)
-    if not isinstance(condition, Compare) or not change:
-        return False
-    ways = slopes(condition.left, limit, catalogue) | {-way for way in slopes(condition.right, limit, catalogue)}
-    up = condition.op in {">", ">="}
-    return any((way * change < 0) is (up is holds) for way in ways)
-
-
-def slopes(term: Term, limit: str, catalogue: Catalogue) -> frozenset[int]:
-    """Return the ways in which a term may move when a limit grows: 1 up, -1 down; nothing where it does not name it."""
-    if isinstance(term, LimitRef):
-        return frozenset({1}) if term.name == limit else frozenset()
-    if not isinstance(term, Arithmetic):
-        return frozenset()
-    parts = [slopes(part, limit, catalogue) for part in term.terms]
-    if term.op in {"+", "min", "max"}:
-        return frozenset().union(*parts)
-    first, last = parts[0], parts[-1]
-    if term.op == "-":
-        return first | {-way for way in last}
-    if term.op == "abs" or (first and last):
-        return frozenset({1, -1}) if first else first
-    factors = signs(term.terms[-1] if first else term.terms[0], catalogue)
-    turn = -1 if term.op == "/" and last else 1
-    return frozenset(way * factor * turn for way in first | last for factor in factors)
-
-
-def signs(term: Term, catalogue: Catalogue) -> tuple[int, ...]:
-    """Return the signs that a term may have over the domains of its facts."""
-    low, high = ends(term, {}, catalogue)
-    return (1,) if low >= 0 else (-1,) if high <= 0 else (1, -1)

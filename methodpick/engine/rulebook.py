@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from methodpick.engine.columns import Listing
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
+from methodpick.engine.loosening import Loosening
 from methodpick.engine.points import Fired, fired_at_points
 from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
@@ -19,15 +20,6 @@ from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Value
-
-
-@dataclass(frozen=True, slots=True)
-class Loosening:
-    """A change by an overlay that makes an exclude weaker, with the reason that the overlay gives."""
-
-    overlay: str
-    what: str
-    reason: str
 
 
 class Outcomes(NamedTuple):
@@ -204,7 +196,7 @@ class Rulebook:
         return tuple(sorted(pairs))
 
 
-__all__ = ["FALSE", "OPEN", "TRUE", "Loosening", "Outcomes", "Rulebook", "Scope", "Start"]
+__all__ = ["FALSE", "OPEN", "TRUE", "Outcomes", "Rulebook", "Scope", "Start"]
 
 
 _PLAIN = frozenset({str, float, int, bool, type(None)})

@@ -182,9 +182,9 @@ class Curves:
         low, high = totals[0] + load.low, totals[2] + load.high
         least = overload_ratio(low, pressure, max(su.high if low >= pressure else su.low, LEAST_SU_KPA))
         most = overload_ratio(high, pressure, max(su.low if high >= pressure else su.high, LEAST_SU_KPA))
-        if su.likely is None:
+        if su.likely is None or load.likely is None:
             return least, None, most
-        return least, overload_ratio(totals[1] + (load.likely or load.low), pressure, max(su.likely, LEAST_SU_KPA)), most
+        return least, overload_ratio(totals[1] + load.likely, pressure, max(su.likely, LEAST_SU_KPA)), most
 
     def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
         """Return the overload ratio over its collapse limit."""

@@ -26,7 +26,7 @@ WATCHED = frozenset(
     }
 )
 """Facts that run with depth and that rules compare with limits."""
-UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "overload_share", "uplift_factor"})
+UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "overload_ratio", "overload_share", "uplift_factor"})
 """Those that are followed under fluid as well."""
 
 
@@ -68,7 +68,7 @@ def crossings(
 ) -> list[float]:
     """Return the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
 
-    In the dry state the low, likely and high curve are followed, under fluid the likely one; behind casing none is.
+    The low, likely and high curve are followed, in the dry state and under fluid; behind casing none is.
     """
     if ends[1] - ends[0] <= 2 * FINEST_M:
         return []
@@ -83,7 +83,7 @@ def crossings(
         for fact, levels in limits.items():
             if state == "dry" or fact in UNDER_FLUID:
                 follow = _Follow(curves, ground, fact, inside)
-                found |= _crossed(follow, levels, (first, last), (0, 1, 2) if state == "dry" else (1,))
+                found |= _crossed(follow, levels, (first, last))
     return sorted(found)
 
 
@@ -100,14 +100,14 @@ class _Follow:
         return Station(self.curves, self.ground, depth_m).curve(self.fact, self.inside)
 
 
-def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station], which: Sequence[int]) -> set[float]:
+def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station]) -> set[float]:
     """Return the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
     first, last = (station.curve(follow.fact, follow.inside) for station in ends)
     found: set[float] = set()
     if first is None or last is None:
         return found
     worse_is_high = WORSE[follow.fact] is max
-    for part in which:
+    for part in range(3):
         upper, lower = first[part], last[part]
         if upper is None or lower is None:
             continue

@@ -29,8 +29,9 @@ def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     near_m = frame.limits["log_depth_tolerance_m"]
     tags = _tags(profile, stratum, near_m)
     cased = profile.casing_depth_m is not None and profile.casing_depth_m > stratum.top_m + near_m
+    technique = profile.technique_at((stratum.top_m + stratum.base_m) / 2)
     for fact, mark in _EVIDENCE.items():
-        hidden = profile.technique not in _WOULD_SHOW[fact] or (fact == "caving_seen" and cased)
+        hidden = technique not in _WOULD_SHOW[fact] or (fact == "caving_seen" and cased)
         if fact == "blowing_seen" and not stratum.soils & GRANULAR:
             hidden = False  # clay and rock do not blow, whatever held the hole
         if mark in tags:
@@ -57,6 +58,7 @@ def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         layer = stratum.layer
         cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
         sheet.put("cored", from_bool(cored), "logged", "core runs of the boring")
+        sheet.put("strength_tested", from_bool(layer.su_kpa is not None), "logged", "boring log")
 
 
 def _pieces(profile: Profile, stratum: Stratum) -> frozenset[str]:

@@ -55,12 +55,21 @@ def of_water(sheet: FactSheet, aquifer: Aquifer, top_m: float, base_m: float, be
     sheet.put("water_position", Choice(words, likely), "derived", aquifer.source)
     sheet.put("water_bearing", from_bool(bearing), "derived", "permeable ground or a strike")
     sheet.put("perched", from_bool(aquifer.kind == "perched"), "derived", aquifer.source)
+    sheet.put("water_under_pressure", _pressed(aquifer), "derived", aquifer.source)
     level = aquifer.level_m
     above = None if level.likely is None else -level.likely
     sheet.put("head_above_ground_m", Span(-level.high, -level.low, above), "derived", aquifer.source)
     fact = sheet.facts["water_position"]
     if aquifer.assumed:
         sheet.facts["water_position"] = replace(fact, assumed=aquifer.assumed)
+
+
+def _pressed(aquifer: Aquifer) -> Choice:
+    """Return whether water that was struck or read under a lid rises above the top of its ground."""
+    level, top = aquifer.level_m, aquifer.top_m
+    if aquifer.kind not in {"strike", "confined", "artesian"} or level.low >= top:
+        return FALSE
+    return TRUE if level.high < top else likely_bool(level.likely is not None and level.likely < top)
 
 
 def of_tables(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from io import StringIO
 from unicodedata import normalize
 
+from methodpick.document.loosened import loosened_lines
 from methodpick.printable import printable
 from methodpick.site.result import Takeoff
 from methodpick.tables.cells import Cell, FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
@@ -19,10 +21,14 @@ _UNSEEN = " \ufeff\u200b\u200c\u200d\u200e\u200f\u2060"
 
 
 def sheet_csv(sheet: Worksheet) -> str:
-    """Return a sheet: headings with units, then the rows; what only serves formulas is left out."""
+    """Return a sheet: headings with units, then the rows; what only serves formulas is left out.
+
+    Warnings stand above the headings, a row each.
+    """
     kept = [index for index, column in enumerate(sheet.columns) if not column.live]
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
+    writer.writerows([defused(warning)] for warning in sheet.warnings)
     writer.writerow([defused(sheet.columns[index].head) for index in kept])
     writer.writerows([_cell(row[index]) for index in kept] for row in sheet.rows)
     return out.getvalue()
@@ -34,7 +40,8 @@ def takeoff_csv(takeoff: Takeoff, units: UnitSystem = "si") -> str:
     Numbers have 3 decimals. A text that a spreadsheet would take for a formula has an apostrophe before it.
     """
     numbers = SheetNumbers(units)
-    return sheet_csv(takeoff_table(takeoff, make_factors(takeoff, numbers), numbers))
+    sheet = takeoff_table(takeoff, make_factors(takeoff, numbers), numbers)
+    return sheet_csv(replace(sheet, warnings=tuple(loosened_lines(takeoff.site.plan, units))))
 
 
 def _cell(cell: Cell) -> str:

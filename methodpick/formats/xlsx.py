@@ -83,6 +83,7 @@ class _Formats:
         self.book = book
         self.title = book.add_format({"bold": True, "font_size": 14})
         self.note = book.add_format({"italic": True})
+        self.warning = book.add_format({"bold": True, "font_color": "#C00000"})
         self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
         self.text = book.add_format({"valign": "top"})
         self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
@@ -104,7 +105,9 @@ def _write_sheet(tab: Any, sheet: Worksheet, formats: _Formats, units: UnitSyste
     """Write one sheet into its tab; every text as a text, never as what it might look like."""
     first = () if sheet.name == "cautions" else ("See the sheet 'cautions'.",)
     tab.write_string(0, 0, defused(sheet.title), formats.title)
-    tab.write_string(1, 0, defused(" ".join((*sheet.notes, *first))), formats.note)
+    tab.write_string(
+        1, 0, defused(" ".join((*sheet.warnings, *sheet.notes, *first)))[:_LONGEST], formats.warning if sheet.warnings else formats.note
+    )
     for index, column in enumerate(sheet.columns):
         tab.set_column(index, index, column.width)
         tab.write_string(TOP - 1, index, defused(column.head), formats.head)

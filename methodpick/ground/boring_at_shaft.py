@@ -34,8 +34,8 @@ def at_shaft(profile: Profile, shaft: Shaft, stretch_m: float) -> Profile:
     if by_m is None or abs(by_m) < SLACK_M:
         return profile
     layers = tuple(_moved_layer(layer, by_m) for layer in profile.layers if layer.base_m + by_m > SLACK_M)
-    if layers and 0 < by_m <= stretch_m and abs(layers[0].top_m - by_m) < SLACK_M:
-        layers = (layers[0].model_copy(update={"top_m": 0.0}), *layers[1:])
+    if 0 < by_m <= stretch_m:
+        layers = tuple(_reaching_up(layer, by_m) for layer in layers)
     return profile.model_copy(
         update={
             "ground_elevation_m": shaft.ground_elevation_m,
@@ -71,6 +71,11 @@ def _clipped(depth_m: float | None, by_m: float) -> float | None:
 
 def _moved_layer(layer: Layer, by_m: float) -> Layer:
     return layer.model_copy(update={"top_m": max(0.0, _down(layer.top_m, by_m)), "base_m": _down(layer.base_m, by_m)})
+
+
+def _reaching_up(layer: Layer, ground_m: float) -> Layer:
+    """Return a layer that began at the ground of the boring, now at a depth, as reaching up to that of the shaft; any other as it is."""
+    return layer.model_copy(update={"top_m": 0.0}) if abs(layer.top_m - ground_m) < SLACK_M else layer
 
 
 def _moved_reading(reading: WaterReading, by_m: float) -> WaterReading:

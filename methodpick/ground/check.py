@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.ground.boring_at_shaft import at_shaft
+from methodpick.ground.boring_at_shaft import at_shaft, level_difference
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.profile import Profile
@@ -68,10 +68,10 @@ def _check_reach(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
 
 
 def _check_heights(site: Site, shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
-    say_m, here_m, there_m = doubts.say_m, shaft.ground_elevation_m, boring.ground_elevation_m
-    if here_m is not None and there_m is not None and abs(here_m - there_m) > LEVEL_TOLERANCE_M:
-        side = "above" if here_m > there_m else "below"
-        message = f"the ground at the shaft is {say_m(abs(here_m - there_m))} {side} the ground at boring {boring.id}"
+    say_m, there_m, by_m = doubts.say_m, boring.ground_elevation_m, level_difference(boring, shaft)
+    if by_m is not None and abs(by_m) > LEVEL_TOLERANCE_M:
+        side = "above" if by_m > 0 else "below"
+        message = f"the ground at the shaft is {say_m(abs(by_m))} {side} the ground at boring {boring.id}"
         over_water = site.site.setting == "water"
         action = "check which way they were given" if over_water else "its layers are set over by elevation, so check both levels"
         doubts.doubt(None, message, f"depths of the boring are not depths of the shaft; {action}")

@@ -31,6 +31,18 @@ from methodpick.ground.quantity import (
 ReadingKind = Literal["while_drilling", "end_of_drilling", "settled", "none_met", "confined", "piezometer", "perched", "drilling_fluid"]
 
 
+MOST_LEVELS = 500
+"""Levels of one standpipe or strike that are kept."""
+
+
+class TimedLevel(Model):
+    """One of several levels that were read of the same water: its depth, and when after the strike or on which date."""
+
+    depth_m: Length = need("depth")
+    after_h: Annotated[float, HOURS] | None = key("after", ge=0)
+    date: str | None = key("date")
+
+
 class WaterReading(Model):
     """One reading. ``depth_m`` is negative above the ground; over water depth 0 is the mudline.
 
@@ -39,7 +51,7 @@ class WaterReading(Model):
     struck at ``struck_m``, risen to ``rises_to_m``. ``piezometer``: level of the response zone
     ``response_zone_m``. ``perched``: water held above the main level in ``zone``. ``drilling_fluid``: the level of the
     fluid in the hole, which says nothing of groundwater. ``casing_depth_m`` is how deep the hole was cased at the time:
-    what lies above it was shut off.
+    what lies above it was shut off. ``history`` holds all levels where several were read of this water, in order of time.
     """
 
     reading: ReadingKind = need("reading")
@@ -53,6 +65,7 @@ class WaterReading(Model):
     response_zone_m: Annotated[tuple[float, float], LENGTH] | None = key("response_zone")
     date: str | None = key("date")
     remark: str | None = key("remark")
+    history: Annotated[tuple[TimedLevel, ...], Field(max_length=MOST_LEVELS)] = key("history", ())
 
     @property
     def level_m(self) -> float | None:
@@ -217,6 +230,22 @@ class Position(Model):
     north_m: Length = need("north")
 
 
+class CasingLength(Model):
+    """A casing of the boring: how deep it reached, and its diameter."""
+
+    depth_m: Length = need("depth", ge=0)
+    diameter_m: Size | None = key("diameter", gt=0)
+
+
+class DrilledLength(Model):
+    """A length of the boring that was drilled in one way, with one diameter; what the log does not say of it is left out."""
+
+    top_m: Length = need("top", ge=0)
+    base_m: Length = need("base", gt=0)
+    technique: Technique | None = key("technique")
+    diameter_m: Size | None = key("diameter", gt=0)
+
+
 class Profile(Model):
     """A boring as logged. Depths run down from the ground at the boring (over water: from the mudline)."""
 
@@ -231,10 +260,17 @@ class Profile(Model):
     water: tuple[WaterReading, ...] = key("water", ())
     cave_in_depth_m: Length | None = key("cave_in_depth", ge=0)
     casing_depth_m: Length | None = key("casing_depth", ge=0)
+    casings: Annotated[tuple[CasingLength, ...], Field(max_length=200)] = key("casings", ())
+    drilling: Annotated[tuple[DrilledLength, ...], Field(max_length=200)] = key("drilling", ())
     remarks: tuple[Remark, ...] = key("remarks", ())
     layers: Annotated[tuple[Layer, ...], Field(max_length=MOST_LAYERS)] = key("layers", ())
     spt: Annotated[tuple[Spt, ...], Field(max_length=2000)] = key("spt", ())
     cores: Annotated[tuple[CoreRun, ...], Field(max_length=2000)] = key("cores", ())
+
+    def technique_at(self, depth_m: float) -> Technique:
+        """Return how the boring was drilled at a depth: as ``drilling`` says it there, else its technique as a whole."""
+        ways = (length.technique for length in self.drilling if length.top_m <= depth_m < length.base_m and length.technique)
+        return next(ways, self.technique)
 
     @property
     def end_m(self) -> float:

@@ -1,71 +1,24 @@
-"""AGS4 to borings: LOCA, GEOL, ISPT, WSTG, WSTD, CORE and what else says how the ground behaved.
+"""AGS4 (Association of Geotechnical and Geoenvironmental Specialists, edition 4.x) to the tables of a log, and to borings.
 
-Law: every DATA row of these groups ends up in a boring or in a doubt, and the order of rows does not matter.
+Rules 2 to 8 of the format (from memory): one quoted comma-separated record a line; GROUP, HEADING, UNIT, TYPE and DATA
+lines; a blank line ends a group. Real files also break lines inside a quoted value, which the records keep.
 """
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections import Counter
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from methodpick.errors import InputError, Problem
-from methodpick.ground.profile import CoreRun, Position, Profile, Remark, Spt, Technique, WaterReading
-from methodpick.ground.site import Site, SiteConditions
-from methodpick.imports.ags4_layers import read_details, read_layers
-from methodpick.imports.ags4_remarks import remarks_of
-from methodpick.imports.ags4_spt import read_spt
-from methodpick.imports.ags4_tables import LEFT_OUT, DataRow, Tables, read_tables
-from methodpick.imports.ags4_water import read_water
-from methodpick.imports.input_formats import Imported
+from methodpick.imports.input_formats import DoubtBook, Imported
+from methodpick.imports.log_borings import borings_of
+from methodpick.imports.log_tables import AS_FAR_AS_IT_GOES, LEFT_OUT, DataRow, Tables, doubt_length, read_text
+from methodpick.imports.quoted_records import QuotedRecord, records
 
-GROUPS = (
-    "LOCA",
-    "GEOL",
-    "ISPT",
-    "WSTG",
-    "WSTD",
-    "CORE",
-    "PTIM",
-    "HDPH",
-    "DREM",
-    "DETL",
-    "CDIA",
-    "HDIA",
-    "CHIS",
-    "FLSH",
-    "IVAN",
-    "LLPL",
-    "GRAG",
-    "RUCS",
-    "MONG",
-    "MOND",
-    "HORN",
-)
-"""Groups that are read; all others are left alone."""
-MOST_TESTS = 2000
-_TECHNIQUES: dict[str, Technique] = {
-    "CP": "cable_percussion",
-    "RC": "core",
-    "DC": "core",
-    "RO": "rotary",
-    "RP": "rotary",
-    "W": "wash",
-    "WASH": "wash",
-    "WS": "window_sampler",
-    "WLS": "window_sampler",
-    "DS": "window_sampler",
-    "SNC": "sonic",
-    "SON": "sonic",
-    "HA": "auger",
-    "AUGH": "auger",
-    "AUGS": "solid_auger",
-    "SA": "solid_auger",
-    "CFA": "solid_auger",
-    "HSA": "hollow_stem_auger",
-    "AUGM": "auger",
-    "FA": "solid_auger",
-}
+_BEGINS = re.compile(r'\s*"?(?:GROUP|HEADING|UNIT|TYPE|DATA)"?\s*,')
+_AGS3 = re.compile(r'\s*"\*{1,2}[A-Z?]')
 
 
 def read_ags4(source: Path | str, name: str | None = None) -> Imported:
@@ -78,161 +31,70 @@ def read_ags4(source: Path | str, name: str | None = None) -> Imported:
     9.5
     """
     name = name or (source.name if isinstance(source, Path) else "")
-    tables = read_tables(source, name)
-    ids = {row.boring for group in GROUPS for row in tables.of(group)}
-    for group in GROUPS:
-        for row in tables.of(group):
-            if not row.boring:
-                row.doubt(f"a row of {group} names no boring", LEFT_OUT, severity="serious")
-    profiles = [profile for boring in sorted(ids - {""}, key=_natural) if (profile := _boring(tables, boring)) is not None]
-    if not profiles:
-        raise InputError(
-            Problem(f"{tables.book.file}: no boring with ground is in this AGS4 file", expected="groups LOCA and GEOL with rows")
-        )
-    site = Site(site=SiteConditions(name=Path(name).stem, units="si"), borings=tuple(profiles))
-    return Imported(site, tables.book.in_order(), tables.digest)
+    return borings_of(read_ags4_tables(source, name), "AGS4 file", "groups LOCA and GEOL with rows")
 
 
-def _natural(text: str) -> list[tuple[int, int, str]]:
-    """Sort BH2 before BH10."""
-    return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in re.split(r"(\d{1,9})", text) if part]
+def read_ags4_tables(source: Path | str, name: str | None = None) -> Tables:
+    r"""Read an AGS4 file (Path) or text (str) into its tables.
+
+    Raises InputError where it is no regular file, cannot be read, is too large, empty, AGS3 or no AGS4 at all.
+
+    >>> text = '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_GL"\n"UNIT","","m"\n"DATA","BH1","4.5"\n'
+    >>> read_ags4_tables(text).of("LOCA")[0].values
+    {'LOCA_ID': 'BH1', 'LOCA_GL': '4.5'}
+    """
+    file = name or (str(source) if isinstance(source, Path) else "the text")
+    text, content = read_text(source, file, "an AGS4 file")
+    _refuse_others(text, file)
+    book = DoubtBook(file)
+    rows = _rows(text, book)
+    in_file = {group: len(found) for group, found in rows.items()}
+    return Tables({group: tuple(found) for group, found in rows.items()}, book, hashlib.sha256(content).hexdigest(), in_file)
 
 
-def _boring(tables: Tables, boring: str) -> Profile | None:
-    header = _header(tables, boring)
-    if header is not None and header.text("LOCA_STAT").upper() == "PROPOSED":
-        header.doubt("the boring is only proposed", LEFT_OUT, severity="note")
-        return None
-    depth = header.number("LOCA_FDEP") if header else None
-    if depth is not None and depth <= 0:
-        depth = None
-    layers = read_layers(tables, boring, depth)
-    end = depth if depth is not None else max((layer.base_m for layer in layers), default=None)
-    layers, details = read_details(tables, boring, layers)
-    tests, without_count = _tests(tables, boring)
-    water = read_water(tables, boring, layers, end)
-    _inclined(tables, boring)
-    remarks = remarks_of(tables, boring) + details + without_count
-    return Profile(
-        id=boring,
-        ground_elevation_m=header.number("LOCA_GL") if header else None,
-        position=_position(header) if header else None,
-        technique=_technique(tables, boring, header),
-        hammer_efficiency_percent=_efficiency(tables, boring),
-        diameter_m=_largest(tables, boring, "HDIA", "HDIA_DIAM", "mm"),
-        depth_m=depth,
-        water=tuple(sorted(water, key=_water_order)),
-        remarks=tuple(sorted(set(remarks), key=_remark_order)),
-        casing_depth_m=_largest(tables, boring, "CDIA", "CDIA_DPTH", "m"),
-        layers=tuple(layers),
-        spt=tuple(tests),
-        cores=tuple(_cores(tables, boring)),
-    )
+def _refuse_others(text: str, file: str) -> None:
+    if _AGS3.match(text):
+        raise InputError(Problem(f"{file}: this is an AGS3 file, not AGS4", expected='AGS4, which starts with "GROUP"'))
+    if not re.search(r'^\s*"?GROUP"?\s*,', text, re.MULTILINE):
+        raise InputError(Problem(f"{file}: no GROUP line is in it, so it is not AGS4", expected='lines such as "GROUP","LOCA"'))
 
 
-def _header(tables: Tables, boring: str) -> DataRow | None:
-    rows = tables.of("LOCA", boring)
-    if not rows:
-        first = next(row for group in GROUPS for row in tables.of(group, boring))
-        first.doubt(f"boring {boring} has no LOCA row", "its depth, level and technique are not known")
-        return None
-    rows = tuple(sorted(rows, key=lambda row: row.order))
-    for row in rows[1:]:
-        row.doubt(f"boring {boring} stands twice in LOCA", "one row is followed", severity="serious")
-    return rows[0]
+@dataclass(slots=True)
+class _Ags4Group:
+    name: str
+    headings: list[str] = field(default_factory=list)
+    units: dict[str, str] = field(default_factory=dict)
 
 
-def _position(header: DataRow) -> Position | None:
-    for east, north in (("LOCA_NATE", "LOCA_NATN"), ("LOCA_LOCX", "LOCA_LOCY")):
-        if header.text(east) and header.text(north):
-            x, y = header.number(east), header.number(north)
-            if x is not None and y is not None:
-                return Position(east_m=x, north_m=y)
-    return None
+def _rows(text: str, book: DoubtBook) -> dict[str, list[DataRow]]:
+    rows: dict[str, list[DataRow]] = {}
+    group: _Ags4Group | None = None
+    for record in records(text, _BEGINS):
+        fields = record.fields
+        kind = fields[0].strip().upper()
+        if kind == "DATA" and group is not None and group.headings:
+            rows[group.name].append(_row(group, record, book))
+        elif kind == "GROUP":
+            group = _Ags4Group(fields[1].strip() if len(fields) > 1 else "")
+            if group.name in rows:
+                book.add(record.line, f"group {group.name} stands twice", "the rows are read together", severity="note")
+            rows.setdefault(group.name, [])
+        elif kind == "HEADING" and group is not None:
+            group.headings = [heading.strip() for heading in fields[1:]]
+        elif kind == "UNIT" and group is not None:
+            group.units = dict(zip(group.headings, fields[1:], strict=False))
+        elif kind != "TYPE":
+            book.add(record.line, "the line is no AGS4 record here", LEFT_OUT, quoted=record.text.strip())
+    return rows
 
 
-def _technique(tables: Tables, boring: str, header: DataRow | None) -> Technique:
-    """Return how the upper part was drilled, which decides how far a water reading is believed."""
-    stated = header.text("LOCA_TYPE") if header else ""
-    rows = sorted(tables.of("HDPH", boring), key=lambda row: row.number("HDPH_TOP") or 0.0)
-    for kind in [*stated.split("+"), *(row.text("HDPH_TYPE") for row in rows)]:
-        if kind.strip().upper() in _TECHNIQUES:
-            return _TECHNIQUES[kind.strip().upper()]
-    if header is not None and stated:
-        header.doubt("the kind of boring is not known here", "its technique stays unknown", quoted=stated, severity="note")
-    return "unknown"
-
-
-def _efficiency(tables: Tables, boring: str) -> float | None:
-    """Return the hammer energy ratio; where several hammers were used the commonest one, the lower at a tie."""
-    counted: Counter[float] = Counter()
-    for row in tables.of("ISPT", boring):
-        ratio = row.number("ISPT_ERAT", "%")
-        if ratio is not None and 20 <= ratio <= 110:
-            counted[ratio] += 1
-        elif ratio is not None:
-            row.doubt(f"an energy ratio of {ratio:g} % cannot be", LEFT_OUT)
-    if not counted:
-        return None
-    chosen = min(counted, key=lambda ratio: (-counted[ratio], ratio))
-    if len(counted) > 1:
-        row = min(tables.of("ISPT", boring), key=lambda row: row.line)
-        row.doubt(
-            "several hammer energy ratios: " + ", ".join(f"{ratio:g}" for ratio in sorted(counted)) + " %",
-            f"{chosen:g} % is taken for the whole boring",
-        )
-    return chosen
-
-
-def _largest(tables: Tables, boring: str, group: str, heading: str, bare: str) -> float | None:
-    rows = tables.of(group, boring)
-    found = [value for row in rows if (value := row.number(heading, "m", bare)) is not None]
-    return max((value for value in found if value > 0), default=None)
-
-
-def _tests(tables: Tables, boring: str) -> tuple[list[Spt], list[Remark]]:
-    read = [read_spt(row) for row in tables.of("ISPT", boring)]
-    tests = sorted((test for test in read if isinstance(test, Spt)), key=lambda test: (test.depth_m, test.n or 0, test.text))
-    if len(tests) > MOST_TESTS:
-        tables.of("ISPT", boring)[0].doubt(
-            f"the boring has {len(tests)} penetration tests", f"only the first {MOST_TESTS} are read", severity="serious"
-        )
-    return tests[:MOST_TESTS], [remark for remark in read if isinstance(remark, Remark)]
-
-
-def _cores(tables: Tables, boring: str) -> list[CoreRun]:
-    runs = []
-    for row in tables.of("CORE", boring):
-        top, base = row.number("CORE_TOP"), row.number("CORE_BASE")
-        if top is None or base is None or not 0 <= top < base:
-            row.doubt("the core run has no length", LEFT_OUT, depth_m=top, severity="serious")
-            continue
-        shares = {}
-        for field, heading in (("recovery_percent", "CORE_PREC"), ("solid_percent", "CORE_SREC"), ("rqd_percent", "CORE_RQD")):
-            share = row.number(heading, "%")
-            if share is not None and not 0 <= share <= 110:
-                row.doubt(f"{heading} of {share:g} % cannot be", LEFT_OUT, depth_m=top)
-            elif share is not None:
-                shares[field] = share
-        runs.append(CoreRun(top_m=top, base_m=base, **shares))
-    return sorted(runs, key=lambda run: (run.top_m, run.base_m))[:MOST_TESTS]
-
-
-def _inclined(tables: Tables, boring: str) -> None:
-    for row in tables.of("HORN", boring):
-        angle = row.number("HORN_INCL", "deg")
-        if angle is not None and abs(abs(angle) - 90) > 5:
-            row.doubt(
-                f"the boring is inclined at {angle:g} degrees",
-                "its depths are along the hole and are not turned into vertical depths",
-                severity="serious",
-            )
-
-
-def _water_order(reading: WaterReading) -> tuple[float, float, str]:
-    met, level = reading.met_m, reading.level_m
-    return (1e9 if met is None else met, 1e9 if level is None else level, repr(reading))
-
-
-def _remark_order(remark: Remark) -> tuple[float, str]:
-    return (-1.0 if remark.depth_m is None else remark.depth_m, remark.text)
+def _row(group: _Ags4Group, record: QuotedRecord, book: DoubtBook) -> DataRow:
+    fields = record.fields[1:]
+    row = DataRow(group.name, record.line, dict(zip(group.headings, fields, strict=False)), group.units, book)
+    if record.unclosed:
+        row.doubt("a quote is not closed", AS_FAR_AS_IT_GOES, quoted=record.text.strip())
+    elif len(fields) != len(group.headings) and (
+        len(fields) < len(group.headings) or any(value.strip() for value in fields[len(group.headings) :])
+    ):
+        doubt_length(row, len(fields), len(group.headings), record.text)
+    return row

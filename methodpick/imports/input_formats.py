@@ -54,12 +54,15 @@ SITE_FILE = InputFormat(
     "a site file", (".yaml", ".yml"), r"(?:\s*#[^\n]*\n)*\s*\{?\s*[\"']?methodpick[\"']?\s*:", "methodpick.imports.site_file:read_site_file"
 )
 AGS4 = InputFormat("an AGS4 log", (".ags", ".ags4"), r'\s*"GROUP"\s*,', "methodpick.imports.ags4:read_ags4")
-FORMATS = (SITE_FILE, AGS4)
+AGS3 = InputFormat("an AGS3 log", (".ags", ".ags3"), r'\s*"\*{1,2}\??[A-Z]', "methodpick.imports.ags3:read_ags3")
+DIGGS = InputFormat(
+    "a DIGGS log", (".xml", ".diggs"), r"\s*(?:<\?xml[^>]*>)?(?:\s|<!--.*?-->)*<(?:\w+:)?Diggs[\s>]", "methodpick.imports.diggs:read_diggs"
+)
+FORMATS = (SITE_FILE, AGS4, AGS3, DIGGS)
 """Every format that is read. Where two begin alike or share a suffix, the first that fits is taken."""
 
 NOT_READ = (
-    (r'\s*"\*\*', "an AGS3 file", "export it as AGS4"),
-    (r"\s*<(?:\?xml|\w+)", "an XML file", "convert it to a site file first, or write one with 'methodpick new'"),
+    (r"\s*<(?:\?xml|\w+)", "an XML file, not DIGGS", "convert it to a site file first, or write one with 'methodpick new'"),
     (r'\s*\{.*"methodpick-plan', "a finished plan in JSON, not a site", "give the site file that it was made from"),
     (r"%PDF", "a PDF", "write the log into a site file; 'methodpick new' writes one to start from"),
     (r"PK\x03\x04", "a zip archive or a workbook", "unpack it, or write the log into a site file"),
@@ -101,6 +104,10 @@ class DoubtBook:
 
     file: str
     found: list[ImportDoubt] = field(default_factory=list)
+    set_aside: dict[tuple[str, int, int], str] = field(default_factory=dict)
+    """Why a row, named by its group, line and place on the line, is not used."""
+    odd_units: set[tuple[str, str]] = field(default_factory=set)
+    """Columns whose unit was told already to be of another kind."""
 
     def add(self, line: int, message: str, action: str, *, severity: DoubtSeverity = "doubt", quoted: str = "") -> None:
         """Add a doubt about a line that belongs to no boring."""
@@ -112,8 +119,28 @@ class DoubtBook:
 
 
 @dataclass(frozen=True, slots=True)
+class GroupCount:
+    """How many rows a group of a file has, how many of them are used, and how many are set aside for which reason."""
+
+    group: str
+    rows: int
+    used: int
+    set_aside: tuple[tuple[str, int], ...] = ()
+
+    def render(self) -> str:
+        """Write the count on one line.
+
+        >>> GroupCount("GEOL", 12, 11, (("the layer has no top", 1),)).render()
+        'GEOL: 12 rows read, 11 used, 1 set aside (the layer has no top: 1)'
+        """
+        aside = self.rows - self.used
+        why = f", {aside} set aside ({'; '.join(f'{reason}: {count}' for reason, count in self.set_aside)})" if aside else ""
+        return f"{self.group}: {self.rows} rows read, {self.used} used{why}"
+
+
+@dataclass(frozen=True, slots=True)
 class Imported:
-    """A file as read: the site, what its reader doubted in order of the file, and its SHA-256 digest.
+    """A file as read: the site, what its reader doubted in order of the file, its SHA-256 digest, and the rows of each group.
 
     A format that knows nothing of shafts gives a site of borings only, in order of their ids.
     """
@@ -121,6 +148,7 @@ class Imported:
     site: Site
     doubts: tuple[ImportDoubt, ...]
     digest: str
+    counts: tuple[GroupCount, ...] = ()
 
     @property
     def profiles(self) -> tuple[Profile, ...]:

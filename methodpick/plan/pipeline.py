@@ -18,7 +18,7 @@ from methodpick.plan.fluid.specification import sources_of
 from methodpick.plan.judging.boring_choice import boring_at_shaft, choose_boring
 from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.result import Citation, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
+from methodpick.plan.result import Citation, Departure, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.plan.shaft_plan import build_shaft
 from methodpick.spelling import did_you_mean
 from methodpick.unit_markup import mark
@@ -98,7 +98,7 @@ def wanted_shafts(site: Site, shafts: Sequence[str] | None) -> tuple[Shaft, ...]
 
 
 def _rulebook_stamp(rulebook: Rulebook) -> RulebookStamp:
-    """Return which rulebook decides, and the limits that its overlays set."""
+    """Return which rulebook decides, the limits that its overlays set, and what makes it less careful."""
     values = tuple(
         SetValue(
             name=name,
@@ -111,7 +111,8 @@ def _rulebook_stamp(rulebook: Rulebook) -> RulebookStamp:
         for name, limit in sorted(rulebook.limits.items())
         if limit.origin != "base"
     )
-    return RulebookStamp(rulebook.digest, rulebook.overlays, values)
+    departures = tuple(Departure(found.overlay, found.what, found.reason) for found in rulebook.loosened)
+    return RulebookStamp(rulebook.digest, rulebook.overlays, values, departures)
 
 
 def _sources(plans: Sequence[ShaftPlan], rulebook: Rulebook) -> Mapping[str, str]:

@@ -21,7 +21,7 @@ from methodpick.plan.reasons.decision import NOT_BUILDABLE, decision, method_of
 from methodpick.plan.reasons.intervals import DepthSupport, support_at
 from methodpick.plan.reasons.log_record import design_of, log_of
 from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, ShaftPlan, Slurry
-from methodpick.plan.result.checks import Check
+from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.vocabulary.values import Span
@@ -62,7 +62,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     decided = all(interval.support != "undecided" for interval in intervals)
     placement = None if decided else GROUND_NOT_KNOWN
     worked = context.worked(best, placement)
-    wells = relief(context, best)
+    wells, checks = relief(context, best), context.checks(best, placement)
     return _Core(
         intervals=intervals,
         worked=worked,
@@ -70,8 +70,8 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         cautious=None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         alternates=(*(alternate(context, family, path, best, firm) for family, path in found.others), *(() if wells is None else (wells,))),
         rungs=make_rungs(context, found),
-        checks=context.checks(best, placement),
-        proven=found.proven,
+        checks=checks,
+        proven=found.proven and none_fails(checks),
         slurries=context.slurries(best),
     )
 

@@ -73,13 +73,14 @@ class SheetColumn:
 
 @dataclass(frozen=True, slots=True)
 class Worksheet:
-    """A sheet. ``name`` is that of its file and tab; every row is as long as the columns."""
+    """A sheet. ``name`` is that of its file and tab; every row is as long as the columns; ``warnings`` stand above the headings."""
 
     name: str
     title: str
     columns: tuple[SheetColumn, ...]
     rows: tuple[SheetRow, ...]
     notes: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

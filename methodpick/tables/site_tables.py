@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from methodpick.document.loosened import loosened_lines
 from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
 from methodpick.document.record import CLOSING
 from methodpick.site.result import Takeoff
@@ -21,7 +23,7 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
     plan, numbers = site.plan, SheetNumbers(units or site.plan.units)
     factors = make_factors(takeoff, numbers)
     cost = cost_table(takeoff, factors, numbers)
-    return (
+    tables = (
         registers.cautions(plan, numbers, reader_doubts),
         schedules.method_schedule(takeoff, numbers),
         schedules.supports(site, numbers),
@@ -43,6 +45,8 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         *((cost,) if cost is not None else ()),
         registers.reliance(takeoff, numbers),
     )
+    warnings = tuple(loosened_lines(plan, numbers.units))
+    return tuple(replace(table, warnings=warnings) for table in tables)
 
 
 def sheets_document(sheets: Sequence[Worksheet]) -> Document:

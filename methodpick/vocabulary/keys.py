@@ -52,7 +52,7 @@ class Reader:
         for name in needed:
             if name not in value:
                 self.wrong(path, f"the key '{name}' is missing")
-            elif value[name] is None or value[name] == "":
+            elif value[name] is None or (isinstance(value[name], str) and not value[name].strip()):
                 self.wrong((*path, name), f"the key '{name}' has no value", key=True)
         return {name: item for name, item in value.items() if name not in strange} if strange else value
 

@@ -58,7 +58,7 @@ def small(tmp_path):
     place = tmp_path / "small"
     place.mkdir()
     (place / "facts.yaml").write_text(FACTS)
-    (place / "limits.yaml").write_text("limits:\n  su_least_kpa: {value: 25, unit: kPa, source: own, confidence: own}\n")
+    (place / "limits.yaml").write_text("limits:\n  su_least_kpa: {value: 25, unit: kPa, safe: higher, source: own, confidence: own}\n")
     (place / "sources.yaml").write_text("sources:\n  own: {title: own}\n")
     (place / "assumptions.yaml").write_text("assumptions: []\n")
     (place / "rules.yaml").write_text(RULES)

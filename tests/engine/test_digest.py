@@ -2,7 +2,8 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.engine.rulebook import Loosening, canonical
+from methodpick.engine.loosening import Loosening
+from methodpick.engine.rulebook import canonical
 
 
 def test_what_a_report_prints_counts(book):

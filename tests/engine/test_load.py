@@ -131,7 +131,7 @@ def test_loosening_an_exclude_needs_a_reason_and_is_kept(tmp_path):
     book = load_rulebook(
         folder("rules"), [overlay(tmp_path, "overlay: mild\nset: {uplift_factor_least: {value: 1.0, reason: wells lower the head}}\n")]
     )
-    assert "uplift_factor_least 1.1 -> 1" in book.loosened[0].what
+    assert "uplift factor least: ⟦1.1|1⟧ becomes ⟦1|1⟧; it loosens base-lifts-by-water-below" in book.loosened[0].what
     tight = load_rulebook(folder("rules"), [overlay(tmp_path, "overlay: hard\nset: {uplift_factor_least: 1.3}\n")])
     assert tight.loosened == ()
 
@@ -149,7 +149,7 @@ def test_disabling_needs_a_reason_and_an_existing_rule(tmp_path):
 def test_later_overlays_go_before_earlier_ones(tmp_path):
     first = overlay(tmp_path, "overlay: one\nset: {dry_rise_m_h: 0.1}\n")
     second = tmp_path / "two.yaml"
-    second.write_text("overlay: two\nset: {dry_rise_m_h: 0.2}\n", encoding="utf-8")
+    second.write_text("overlay: two\nset: {dry_rise_m_h: {value: 0.2, reason: pumps}}\n", encoding="utf-8")
     assert load_rulebook(folder("rules"), [first, second]).limits["dry_rise_m_h"].value == 0.2
     assert load_rulebook(folder("rules"), [second, first]).limits["dry_rise_m_h"].value == 0.1
 

@@ -12,9 +12,10 @@ FACTS = """facts:
   soil: {type: enum, values: [sand, clay], scope: slice, meaning: a soil}
 """
 LIMITS = """limits:
-  least: {value: 10, unit: "1", source: own, confidence: own}
-  grace: {value: 20, unit: "1", source: own, confidence: own}
-  share: {value: 2, unit: "1", source: own, confidence: own}
+  least: {value: 10, unit: "1", safe: higher, source: own, confidence: own}
+  grace: {value: 20, unit: "1", safe: higher, source: own, confidence: own}
+  spare: {value: 10, unit: "1", safe: higher, source: own, confidence: own}
+  share: {value: 2, unit: "1", safe: higher, source: own, confidence: own}
 """
 RULE = (
     '{{id: {id}, title: t, status: stable, level: {level}, hazard: caving, when: "{when}", {effect}, unless: {unless}, '
@@ -77,6 +78,19 @@ def refused(small, text):
         (f"replace: [{rule('low-y', 'y < least', effect='ask: {question: a, need: b}')}]", "it excludes nothing any more"),
         ("disable: [{rule: low-x}]", "the key 'reason' is missing"),
         ("disable: [{rule: low-x, reason: }]", "the key 'reason' has no value"),
+        ('disable: [{rule: low-x, reason: " "}]', "the key 'reason' has no value"),
+        ('disable: [{rule: low-x, reason: "-"}]', "this is no reason"),
+        ('set: {least: {value: 8, reason: " "}}', "loosens the exclude"),
+        ("set: {spare: 8}", "'spare' is 10; the higher, the more careful"),
+        (
+            f"replace: [{rule('watch', 'x < least', effect='caution: {severity: note}').replace('It is so', 'It is fine')}]",
+            "other words: reason",
+        ),
+        (f"replace: [{rule('watch', 'x < 1', effect='caution: {severity: danger}')}]", "loosens the caution 'watch': it holds no more"),
+        (f"replace: [{rule('watch', 'x < least', effect='prefer: {states: [dry], points: 1}')}]", "it warns no more"),
+        (f"replace: [{rule('low-x', 'x < least').replace('where: w', 'where: v')}]", "other words: sources"),
+        (f"replace: [{rule('low-x', 'x < least', effect='suits: [dry]')}]", "it suits dry now"),
+        ("sources: {own: {title: other}}", "the source 'own' stands in the rulebook already"),
         (f"add: [{rule('low-x', 'x < least')}]", "exists already"),
         (f"replace: [{rule('lowx', 'x < least')}]", "did you mean 'low-x'?"),
         ("set: {laest: 3}", "did you mean 'least'?"),
@@ -97,10 +111,15 @@ def test_what_an_overlay_may_not_do_is_said(small, text, said):
 @pytest.mark.parametrize(
     ("text", "kept"),
     [
-        ("set: {least: {value: 8, reason: pumps}}", "least 10 -> 8 1 loosens lenient, low-x, low-y"),
-        ("set: {least: {value: 8, where: clause 3}}", "least 10 -> 8"),
-        (f"replace: [{rule('low-x', 'x < least and soil == clay', reason='pumps')}]", "rule 'low-x' replaced: it holds no more at"),
-        ("disable: [{rule: low-x, reason: pumps}]", "rule 'low-x' disabled"),
+        ("set: {least: {value: 8, reason: pumps}}", "least: ⟦10|1⟧ becomes ⟦8|1⟧; it loosens lenient, low-x, low-y"),
+        ("set: {least: {value: 8, where: clause 3}}", "least: ⟦10|1⟧ becomes ⟦8|1⟧"),
+        (f"replace: [{rule('low-x', 'x < least and soil == clay', reason='pumps')}]", "rule 'low-x' (must) replaced: it holds no more at"),
+        ("disable: [{rule: low-x, reason: pumps}]", "rule 'low-x' (must) disabled: it excluded dry, water"),
+        ("disable: [{rule: watch, reason: pumps}]", "rule 'watch' (must) disabled: it warned (note)"),
+        (f"replace: [{rule('watch', 'x < 1', effect='caution: {severity: danger}', reason='pumps')}]", "it holds no more at x: "),
+        (f"replace: [{rule('watch', 'x < least', reason='pumps').replace('It is so', 'It is fine')}]", "other words: reason"),
+        (f"replace: [{rule('clay', 'soil in {sand, clay}', effect='suits: [dry]', reason='pumps')}]", "it suits also at soil: sand"),
+        (f"replace: [{rule('clay', 'soil == clay', effect='suits: [dry, water]', reason='pumps')}]", "it suits water now"),
     ],
 )
 def test_loosening_with_a_reason_is_kept(small, text, kept):
@@ -122,8 +141,9 @@ def test_loosening_with_a_reason_is_kept(small, text, kept):
         f"replace: [{rule('low-x', 'x < grace or soil == sand')}]",
         f"replace: [{rule('low-x', 'x <= least', effect='exclude: [dry, water, mineral]')}]",
         f"add: [{rule('more', 'soil == sand')}]",
-        "disable: [{rule: watch, reason: noise}]",
-        f"replace: [{rule('watch', 'x < 1', effect='caution: {severity: danger}')}]",
+        "disable: [{rule: clay, reason: noise}]",
+        f"replace: [{rule('watch', 'x <= least', effect='caution: {severity: danger}')}]",
+        f"replace: [{rule('clay', 'soil == clay and x > least', effect='suits: [dry]')}]",
     ],
 )
 def test_tightening_needs_no_reason(small, text):
@@ -146,6 +166,7 @@ def test_every_value_keeps_its_origin_and_the_last_overlay_goes_before(small):
         "least": (14, "two"),
         "grace": (25, "one"),
         "share": (2, "base"),
+        "spare": (10, "base"),
     }
     assert book.overlays == ("one", "two")
     turned = small(two, f"overlay: one\nset: {{least: {{value: 12, reason: r}}, grace: 25}}\nadd: [{rule('more', 'x > 50')}]\n")
@@ -158,3 +179,25 @@ def test_all_problems_of_an_overlay_come_at_once(small):
     text = refused(small, "overlay: own\nset: {laest: 3, least: 8}\ndisable: [{rule: low-z, reason: r}]\nadd: [5]\n")
     for said in ("laest", "loosens", "low-z", "the number 5"):
         assert said in text
+
+
+@pytest.mark.parametrize("name", ["base", "BASE", '" base "', "own", "OWN"])
+def test_an_overlay_cannot_hide_behind_the_name_of_another(small, name):
+    """What an overlay sets is shown under its name; the name of the base would hide it."""
+    with pytest.raises(RuleError, match="is the name of"):
+        small("overlay: own\nset: {least: 12}\n", f"overlay: {name}\nset: {{least: 14}}\n")
+
+
+def test_a_rule_that_suits_more_is_noted_with_its_reason(small):
+    book = small(f"overlay: own\nadd: [{rule('sand', 'soil == sand', effect='suits: [dry]')}]\n")
+    assert [(found.what, found.reason) for found in book.loosened] == [
+        ("rule 'sand' (must) added: it suits dry", "It is so because it is so.")
+    ]
+
+
+def test_a_tightened_rule_keeps_its_words_and_sources(small):
+    """Else the danger of entry could become "Entry is fine." under the same name."""
+    wider = rule("low-x", "x < grace").replace("It is so because it is so.", "Entry is fine.").replace("where: w", "where: elsewhere")
+    tight = small(f"overlay: own\ntighten: [{wider}]\n").by_id["low-x"]
+    assert tight.because == "It is so because it is so. Entry is fine."
+    assert [cited.where for cited in tight.source] == ["w", "elsewhere"]

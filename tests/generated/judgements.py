@@ -1,6 +1,7 @@
 """What is wrong with the plan of a changed site: where an open hole got better, where what must stay the same did not."""
 
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from compare import differences, plain
@@ -13,6 +14,24 @@ SLIVER_M = 0.05
 
 Found = list[str]
 """Violations, each in words; none where the law holds."""
+
+
+@dataclass(frozen=True)
+class Pair:
+    """The plans before and after a change. ``judged`` judges the ground before it at other fluid levels than its plan has."""
+
+    before: object
+    after: object
+    judged: Callable[[object], Sequence]
+
+    def ground_before(self) -> Sequence:
+        """Give the verdicts before the change, at the level of the changed plan where that is higher.
+
+        Fluid that is planned higher holds a wall better, at the price of a longer casing; that is a remedy, and no fault of the change.
+        """
+        first, last = self.before.levels, self.after.levels
+        higher = {fluid: min(level, last.fluid_m[fluid]) for fluid, level in first.fluid_m.items()}
+        return self.before.intervals if higher == first.fluid_m else self.judged(replace(first, fluid_m=higher))
 
 
 @dataclass(frozen=True)
@@ -30,86 +49,95 @@ class Freer:
         return f"{self.state} from {self.top:.3f} to {self.base:.3f} m: {self.before} ({', '.join(self.rules)}), then {self.after}"
 
 
-def better(before, after, states: tuple[str, ...] = OPEN_STATES) -> list[Freer]:
+def better(pair: Pair, states: tuple[str, ...] = OPEN_STATES) -> list[Freer]:
     """Name the lengths where a state may be used more freely after the change than before it."""
-    tip = min(before.tip_depth_m, after.tip_depth_m)
-    ends = sorted({one.top_m for plan_ in (before, after) for one in plan_.intervals} | {tip})
+    first, last = pair.ground_before(), pair.after.intervals
+    tip = min(pair.before.tip_depth_m, pair.after.tip_depth_m)
+    ends = sorted({one.top_m for pieces in (first, last) for one in pieces} | {tip})
     found = []
     for top, base in pairwise(ends):
         if base - top >= SLIVER_M:
-            first, last = (_at(one, (top + base) / 2).verdicts for one in (before, after))
-            freer = [state for state in states if GRADE[last[state].state] < GRADE[first[state].state]]
-            found += [Freer(top, base, state, first[state].state, last[state].state, first[state].rules) for state in freer]
+            before, after = (_at(pieces, (top + base) / 2).verdicts for pieces in (first, last))
+            freer = [state for state in states if GRADE[after[state].state] < GRADE[before[state].state]]
+            found += [Freer(top, base, state, before[state].state, after[state].state, before[state].rules) for state in freer]
     return found
 
 
-def _at(shaft, depth_m: float):
-    return next(one for one in shaft.intervals if one.top_m <= depth_m <= one.base_m)
+def _at(pieces: Sequence, depth_m: float):
+    return next(one for one in pieces if one.top_m <= depth_m <= one.base_m)
 
 
-def dry_better(before, after) -> Found:
+def dry_better(pair: Pair) -> Found:
     """Name the lengths where the dry hole may be used more freely."""
-    return [str(one) for one in better(before, after, ("dry",))]
+    return [str(one) for one in better(pair, ("dry",))]
 
 
-def fluid_better(before, after) -> Found:
+def fluid_better(pair: Pair) -> Found:
     """Name the lengths where a hole under fluid may be used more freely."""
-    return [str(one) for one in better(before, after, OPEN_STATES[1:])]
+    return [str(one) for one in better(pair, OPEN_STATES[1:])]
 
 
-def any_better(before, after) -> Found:
+def any_better(pair: Pair) -> Found:
     """Name the lengths where an open hole may be used more freely."""
-    return [str(one) for one in better(before, after)]
+    return [str(one) for one in better(pair)]
 
 
-def firmly_better(before, after, about: tuple[str, ...] = ()) -> Found:
-    """Name the lengths that stand firm in a state that the deleted entry spoke against, and those that nobody asks about."""
-    freer = better(before, after)
-    asked = not about or any(word in f"{gap.need} {gap.question}".lower() for gap in after.gaps for word in about)
+def firmly_better(pair: Pair, about: tuple[str, ...] = ()) -> Found:
+    """Name the lengths that the deletion made firm in a state that the entry spoke against, and those that nobody asks about.
+
+    Advice against a state leaves a length firm; one that was drilled firmly in it before is not made firm.
+    """
+    freer = better(pair)
+    asked = not about or any(word in f"{gap.need} {gap.question}".lower() for gap in pair.after.gaps for word in about)
     found = []
     for one in freer:
-        here = _at(after, (one.top + one.base) / 2)
-        if one.state in (here.drilled_in, here.fluid, *here.later_in) and here.confidence == "firm":
+        middle = (one.top + one.base) / 2
+        if _firm_in(pair.after, middle, one.state) and not _firm_in(pair.before, middle, one.state):
             found.append(f"{one}; the length is firm")
     return found + ([] if asked or not freer else [f"{freer[0]}; no question about {' or '.join(about)}"])
 
 
-def better_for_want_of_water(before, after) -> Found:
+def _firm_in(plan_, depth_m: float, state: str) -> bool:
+    here = _at(plan_.intervals, depth_m)
+    return here.confidence == "firm" and state in (here.drilled_in, here.fluid, *here.later_in)
+
+
+def better_for_want_of_water(pair: Pair) -> Found:
     """Name the lengths that stand firm without a reading that spoke against it, and those where the water is not asked for."""
-    return firmly_better(before, after, ("water", "aquifer"))
+    return firmly_better(pair, ("water", "aquifer"))
 
 
-def better_for_want_of_strength(before, after) -> Found:
+def better_for_want_of_strength(pair: Pair) -> Found:
     """Name the lengths that stand firm without a strength that spoke against it, and those where the strength is not asked for."""
-    return firmly_better(before, after, ("strength",))
+    return firmly_better(pair, ("strength",))
 
 
-def otherwise(before, after, *, tolerance: float = 0.0, apart: tuple[str, ...] = ()) -> Found:
+def otherwise(pair: Pair, *, tolerance: float = 0.0, apart: tuple[str, ...] = ()) -> Found:
     """Name the places where two plans differ, some parts of the record set apart."""
-    first, last = ({name: value for name, value in plain(one).items() if name not in apart} for one in (before, after))
+    first, last = ({name: value for name, value in plain(one).items() if name not in apart} for one in (pair.before, pair.after))
     return list(differences(first, last, tolerance))
 
 
-def same(before, after) -> Found:
+def same(pair: Pair) -> Found:
     """Name every place where the plans differ; doubts may come in another order."""
-    return otherwise(before, after, apart=("doubts",)) + sorted(f"doubt: {one}" for one in {*before.doubts} ^ {*after.doubts})
+    return otherwise(pair, apart=("doubts",)) + sorted(f"doubt: {one}" for one in {*pair.before.doubts} ^ {*pair.after.doubts})
 
 
-def same_to_rounding(before, after) -> Found:
+def same_to_rounding(pair: Pair) -> Found:
     """Name the places where the plans differ by more than numbers of another unit system do."""
-    return otherwise(before, after, tolerance=1e-6)
+    return otherwise(pair, tolerance=1e-6)
 
 
-def same_but_for_elevations(before, after) -> Found:
+def same_but_for_elevations(pair: Pair) -> Found:
     """Name the places where the plans differ, the elevation of the ground apart."""
-    return [one for one in same_to_rounding(before, after) if not one.startswith(".ground.ground_elevation_m")]
+    return [one for one in same_to_rounding(pair) if not one.startswith(".ground.ground_elevation_m")]
 
 
-def same_but_for_the_log(before, after) -> Found:
+def same_but_for_the_log(pair: Pair) -> Found:
     """Name the places where the plans differ, what they repeat of the log apart."""
-    return otherwise(before, after, tolerance=1e-6, apart=("ground",))
+    return otherwise(pair, tolerance=1e-6, apart=("ground",))
 
 
-def same_but_for_doubts(before, after) -> Found:
+def same_but_for_doubts(pair: Pair) -> Found:
     """Name the places where the plans differ, the doubts about the log apart."""
-    return otherwise(before, after, apart=("doubts",))
+    return otherwise(pair, apart=("doubts",))

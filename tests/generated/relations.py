@@ -7,12 +7,13 @@ a site and particulars, and judges the two plans. A site where the change does n
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from random import Random
 
 from file_units import in_units, snapped
 from judgements import (
     Found,
+    Pair,
     any_better,
     better_for_want_of_strength,
     better_for_want_of_water,
@@ -29,8 +30,10 @@ from sites import text_of
 
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
-from methodpick.plan.pipeline import plan
+from methodpick.plan.judging.slices import judge
+from methodpick.plan.pipeline import assumptions_for, plan
 from methodpick.resources import folder
+from methodpick.review.ground_anew import ReviewBasis, ground_anew
 
 BANDS = {"su": "stress", "unit_weight": "weight", "ucs": "strength", "fines": None, "pi": None, "d10": None, "rqd": None}
 LEVELS = ("settled", "while_drilling", "confined", "piezometer", "perched", "end_of_drilling")
@@ -41,6 +44,16 @@ Tree = dict
 @cache
 def rulebook():
     return load_rulebook(folder("rules"))
+
+
+def judged_at(tree: Tree, plan_, levels):
+    """Judge the ground of a tree at other fluid levels than its plan has."""
+    site, _ = read_site(text_of(in_units(tree, "si")), "generated.yaml")
+    basis = ReviewBasis(site, rulebook(), assumptions_for(site, rulebook(), assumptions=True))
+    facts = ground_anew(basis, plan_, levels, plan_.cuts_m)
+    gatherer = facts.ground.gatherer
+    slices = gatherer.slices(rulebook().crossings(), facts.inside)
+    return judge(gatherer, slices, rulebook(), facts.inside).slices
 
 
 def planned(tree: Tree, units: str = "si", *, assumptions: bool = True):
@@ -68,7 +81,8 @@ class Relation:
     def violations(self, tree: Tree, particulars: dict) -> Found:
         """Plan the site and the changed one; name what the change may not do."""
         changed = self.make(deepcopy(tree), **particulars)
-        return self.judge(planned(tree), planned(changed, self.units, assumptions=self.assumptions))
+        before, after = planned(tree), planned(changed, self.units, assumptions=self.assumptions)
+        return self.judge(Pair(before, after, partial(judged_at, tree, before)))
 
 
 def layers_of(tree: Tree) -> list[dict]:

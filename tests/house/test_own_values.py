@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import methodpick
-from methodpick.imports import ags4_water
+from methodpick.imports import log_water
 
 PACKAGE = Path(methodpick.__file__).parent
 DECIDING = ("facts", "mechanics", "plan", "site", "why")
@@ -26,4 +26,4 @@ def test_no_constant_of_the_code_is_marked_as_an_own_value(folder):
 
 def test_the_importers_part_water_as_the_planner_does(book):
     """An importer has no rulebook; what it takes for thin tight ground is what the limit says."""
-    assert book.values["aquifer_parting_m"] == ags4_water.THIN_M
+    assert book.values["aquifer_parting_m"] == log_water.THIN_M

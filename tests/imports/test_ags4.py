@@ -213,7 +213,7 @@ def test_legend_of_made_ground_gives_the_origin():
 def test_boring_without_a_header_is_read_with_a_doubt():
     read = read_ags4(GROUND)
     assert read.profiles[0].depth_m is None
-    assert "no LOCA row" in read.doubts[0].message
+    assert "no header row" in read.doubts[0].message
 
 
 def test_inclined_boring_is_never_ignored():
@@ -226,7 +226,7 @@ def test_file_without_borings_is_refused():
         read_ags4(group("PROJ", ("PROJ_ID",), ("",), ("X",)))
 
 
-def test_ags3_is_refused_with_advice():
+def test_ags3_is_named_by_the_reader_of_ags4():
     with pytest.raises(InputError, match="AGS3"):
         read_ags4(CORPUS / "old-mill-ags3.ags")
 

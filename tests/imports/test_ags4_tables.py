@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.errors import InputError
-from methodpick.imports.ags4_tables import read_tables
+from methodpick.imports.ags4 import read_ags4_tables as read_tables
 
 TEXT = (
     '"GROUP","LOCA"\r\n"HEADING","LOCA_ID","LOCA_REM","LOCA_GL"\r\n"UNIT","","","m"\r\n"TYPE","ID","X","2DP"\r\n'
@@ -63,10 +63,15 @@ def test_lengths_are_read_in_the_unit_of_their_column(value, unit, metres):
     assert not tables.book.found
 
 
-@pytest.mark.parametrize(
-    ("value", "unit"), [("wet", "m"), ("nan", "m"), ("inf", "m"), ("1e300", "m"), ("4", "furlong"), ("4,5", "m"), ("4", "kPa")]
-)
+@pytest.mark.parametrize(("value", "unit"), [("wet", "m"), ("nan", "m"), ("inf", "m"), ("1e300", "m"), ("4", "furlong"), ("4,5", "m")])
 def test_value_that_is_no_length_is_a_doubt(value, unit):
     tables = read_tables(TEXT.replace('"4.50"', f'"{value}"').replace('"","","m"', f'"","","{unit}"'))
     assert tables.of("LOCA")[0].number("LOCA_GL") is None
     assert tables.book.found[0].quoted == value
+
+
+def test_a_unit_of_another_kind_is_told_once_and_the_unit_of_the_format_taken():
+    text = TEXT.replace('"","","m"', '"","","kPa"').rstrip() + '\n"DATA","B-2","","7.25"\n'
+    tables = read_tables(text)
+    assert [row.number("LOCA_GL") for row in tables.of("LOCA")] == [4.5, 7.25]
+    assert ["kPa" in doubt.message for doubt in tables.book.found] == [True]

@@ -8,10 +8,12 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.imports import input_formats
+from methodpick.imports.input_formats import AGS3 as AGS3_LOG
 from methodpick.imports.input_formats import AGS4 as AGS4_LOG
 from methodpick.imports.input_formats import FORMATS, SITE_FILE, InputFormat, format_of, listed, read_file
 
 SITE = "# a comment\n\nmethodpick: 1\nborings: [{id: B-1, depth: 30}]\n"
+AGS3 = '"**HOLE"\n"*HOLE_ID","*HOLE_FDEP"\n"<UNITS>","m"\n"BH1","9.5"\n'
 AGS4 = '"GROUP","LOCA"\n"HEADING","LOCA_ID","LOCA_FDEP"\n"UNIT","","m"\n"DATA","BH1","9.5"\n'
 
 
@@ -41,6 +43,10 @@ def test_every_format_has_a_reader_and_suffixes_of_its_own(known):
         ("a.AGS4", AGS4, "BH1", "si"),
         ("a.txt", AGS4, "BH1", "si"),
         ("a", "\ufeff" + AGS4, "BH1", "si"),
+        ("a.csv", AGS4, "BH1", "si"),
+        ("a.ags", AGS3, "BH1", "si"),
+        ("a.AGS3", AGS3, "BH1", "si"),
+        ("a.txt", "\n" + AGS3, "BH1", "si"),
     ],
 )
 def test_a_file_is_read_by_its_suffix_or_by_how_it_begins(tmp_path, name, text, boring, units):
@@ -51,9 +57,10 @@ def test_a_file_is_read_by_its_suffix_or_by_how_it_begins(tmp_path, name, text, 
 
 
 def test_formats_that_share_a_suffix_are_told_apart_by_how_they_begin(tmp_path, monkeypatch):
-    older = InputFormat("an older log", (".ags",), r'\s*"\*\*', "methodpick.imports.ags4:read_ags4")
-    monkeypatch.setattr(input_formats, "FORMATS", (*FORMATS, older))
-    assert format_of(written(tmp_path, "old.ags", '"**PROJ"\n')) is older
+    other = InputFormat("another log", (".ags",), r"\s*PROJECT", "methodpick.imports.ags4:read_ags4")
+    monkeypatch.setattr(input_formats, "FORMATS", (*FORMATS, other))
+    assert format_of(written(tmp_path, "other.ags", "PROJECT 9\n")) is other
+    assert format_of(written(tmp_path, "old.ags", '"**PROJ"\n')) is AGS3_LOG
     assert format_of(written(tmp_path, "new.ags", AGS4)) is AGS4_LOG
     assert format_of(written(tmp_path, "odd.ags", "Drilled in May.\n")) is AGS4_LOG, "the first of its suffix says what is wrong"
 
@@ -63,7 +70,7 @@ def test_an_imported_log_is_a_site_of_its_borings_named_like_the_file(tmp_path):
     assert (read.site.site.name, read.site.shafts, read.doubts) == ("quay", (), ())
 
 
-@pytest.mark.parametrize("text", ["Drilled in May.\n", "%PDF-1.7\n", "PK\x03\x04 sheet", '"**PROJ"\n', "site: {name: x}\n"])
+@pytest.mark.parametrize("text", ["Drilled in May.\n", "%PDF-1.7\n", "PK\x03\x04 sheet", "site: {name: x}\n"])
 def test_a_file_of_no_known_format_is_answered_with_the_formats(tmp_path, text):
     with pytest.raises(InputError) as caught:
         format_of(written(tmp_path, "log.txt", text))

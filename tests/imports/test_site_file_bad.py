@@ -69,7 +69,7 @@ def test_an_alias_bomb():
     ("text", "what"),
     [
         ('"GROUP","PROJ"\n"HEADING","PROJ_ID"\n', "an AGS4 log"),
-        ('"**PROJ"\n"*PROJ_ID"\n', "an AGS3 file"),
+        ('"**PROJ"\n"*PROJ_ID"\n', "an AGS3 log"),
         ('<?xml version="1.0"?>\n<Diggs/>', "an XML file"),
         ('{"format": "methodpick-plan/1", "shafts": []}', "a finished plan"),
         ("%PDF-1.7\n", "a PDF"),

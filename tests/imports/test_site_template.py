@@ -46,7 +46,7 @@ def test_lines_stay_readable(system):
     ("model", "rare"),
     [
         (SiteConditions, {"mudline_low", "mudline_high", "water_level", "water_chemistry", "recharge", "headroom", "starter_casing"}),
-        (Profile, {"position", "diameter", "casing_depth"}),
+        (Profile, {"position", "diameter", "casing_depth", "casings"}),
         (Layer, {"n", "phi", "cohesion", "unit_weight", "d10", "permeability", "rqd", "recovery", "ucs"}),
         (Shaft, {"side_resistance_from", "position", "ground_elevation"}),
     ],

@@ -10,7 +10,8 @@ from shipped import shipped_rulebook
 from methodpick.engine.compiler import TRUE
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import truth
-from methodpick.engine.overlay import harder, lay_over, loosened
+from methodpick.engine.loosening import excludes_less, harder
+from methodpick.engine.overlay import lay_over
 from methodpick.engine.tree import Arithmetic, Compare, Either, LimitRef
 from methodpick.engine.tree import atoms as atoms_of
 from methodpick.strict_yaml import read
@@ -65,14 +66,14 @@ def test_loosening_is_found_exactly_where_it_is(before, after):
     """The oracle is every point of a grid that has a point in each region of these conditions."""
     old, new = ruled(before), ruled(after)
     lost = any(holds(old, place) and not holds(new, place) for place in POINTS)
-    assert bool(loosened(old, new, CATALOGUE)) == lost
+    assert bool(excludes_less(old, new, CATALOGUE)) == lost
 
 
 @given(texts, texts)
 def test_a_rule_or_another_excludes_no_less(before, after):
     old = ruled(before)
     both = replace(old, when=Either((old.condition, ruled(after).condition)))
-    assert loosened(old, both, CATALOGUE) == ""
+    assert excludes_less(old, both, CATALOGUE) == ""
     assert all(holds(both, place) for place in POINTS if holds(old, place))
 
 

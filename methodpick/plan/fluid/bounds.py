@@ -259,7 +259,7 @@ def _clay(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFac
     if ground.su is None or ground.su.likely is None:
         return None
     load = curves.surcharge
-    total = curves.total(depth_m)[1] + (load.likely or load.low)
+    total = curves.total(depth_m)[1] + (load.high if load.likely is None else load.likely)
     needed = clay_needed_pressure(total, ground.su.likely, collapse_limit(depth_m, curves.diameter_m), factors.clay)
     return PressureBound(depth_m, needed, "clay")
 

@@ -10,6 +10,7 @@ from methodpick.plan.other_ways.alternates import what_differs
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Rung
+from methodpick.plan.result.checks import none_fails
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
 
@@ -47,7 +48,7 @@ def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_cred
     """Return a rung with what it takes beyond the plan; the worst credible one with the high overbreak."""
     planned, takes = _takes(context, best), _takes(context, path)
     concrete = takes.concrete_high_m3 if name == "worst_credible" else takes.concrete_m3
-    built = context.built(path)
+    built, checks = context.built(path), context.checks(path)
     return Rung(
         name=name,
         method=decision(path, context.worked(path).hole),
@@ -62,7 +63,8 @@ def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_cred
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=context.checks(path),
+        checks=checks,
+        proven=none_fails(checks),
     )
 
 

@@ -55,6 +55,7 @@ from methodpick.plan.result.reasons import (
 from methodpick.plan.result.shaft_plan import (
     Alternate,
     CautiousPlan,
+    Departure,
     Design,
     InputStamp,
     Log,
@@ -84,6 +85,7 @@ __all__ = [
     "ControlRow",
     "CurvePoint",
     "DensityAt",
+    "Departure",
     "Design",
     "Drawdown",
     "Embedment",

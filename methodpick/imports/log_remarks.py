@@ -1,23 +1,16 @@
-"""Remarks of AGS4 lifted as quoted sentences, tagged where it is clear what they are evidence of."""
+"""Remarks of a log lifted as quoted sentences, tagged where it is clear what they are evidence of."""
 
 from __future__ import annotations
 
 import re
 
-from methodpick.ground.descriptions.remarks import tag_of
+from methodpick.ground.descriptions.remarks import tag_of, tags_of
 from methodpick.ground.profile import Remark
-from methodpick.imports.ags4_tables import DataRow, Tables
+from methodpick.imports.log_tables import DataRow, Tables
 
-_NUMBERED = re.compile(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?<=[.;])\s+(?=[A-Z])|\|")
-NONE_MET = re.compile(
-    r"\b(?:no|nil)\b (?:ground ?)?(?:water|strikes?)|"
-    r"\bnone (?:was |were )?(?:encountered|met|observed|struck|recorded)\b|"
-    r"^\s*(?:none|dry|nil)\.?\s*$|\b(?:hole|borehole|boring|pit) (?:was |remained )?dry\b|"
-    r"\b(?:ground ?)?water (?:was )?not (?:encountered|met|struck|observed)\b",
-    re.IGNORECASE,
-)
+_NUMBERED = re.compile(r"(?:^|(?<=[.\s]))(?:\d{1,2}|[$])[.)]\s+|(?:^|(?<=\s))\(\d{1,2}\)\s+|(?<=[.;])\s+(?=[A-Z])|\|")
 _AT = re.compile(r"\b(?:at|from|below|@)\s*(\d{1,3}(?:\.\d{1,2})?)\s*m\b", re.IGNORECASE)
-
+_LENGTH = re.compile(r"\b(?:between|from)\s*(\d{1,3}(?:\.\d{1,3})?)\s*m?\s*(?:and|to|-)\s*\d{1,3}(?:\.\d{1,3})?\s*m\b", re.IGNORECASE)
 _LOST_RETURN = 50.0
 """Flush return in percent below which the ground is taken to drink (own value)."""
 
@@ -32,7 +25,13 @@ def sentences(text: str) -> list[str]:
 
 
 def depth_in(text: str) -> float | None:
-    """Return the depth in metres that a sentence names, None where it names none or several."""
+    """Return the depth in metres that a sentence names, the upper one of a length; None where it names none or several.
+
+    >>> depth_in("Unstable below 3.0m"), depth_in("water added between 1.5m and 15.0m"), depth_in("chiselled at 2m and at 5m")
+    (3.0, 1.5, None)
+    """
+    if (length := _LENGTH.search(text)) is not None:
+        return float(length[1])
     found = _AT.findall(text)
     return float(found[0]) if len(found) == 1 else None
 
@@ -58,10 +57,44 @@ def remarks_of(tables: Tables, boring: str) -> list[Remark]:
             if texts:
                 at = row.number(depth)
                 found += [remark for text in texts for remark in _sentences_of(text, at)]
+    found += _stability(tables, boring) + _worded_tests(tables, boring)
     for row in tables.of("ISPT", boring):
         if "add" in row.text("ISPT_WAT").lower():
             found.append(Remark(depth_m=row.number("ISPT_TOP"), text="water added (penetration test)", tag="water_added"))
-    return found + _chiselling(tables, boring) + _flush(tables, boring)
+    return found + _chiselling(tables, boring) + _flush(tables, boring) + _water_added(tables, boring)
+
+
+WORDED_TESTS = "IVAN"
+"""The group whose results are often words: V250+kPa, too stiff for the vane, failed. Those are kept as remarks."""
+
+
+def _worded_tests(tables: Tables, boring: str) -> list[Remark]:
+    return [
+        Remark(depth_m=row.number("IVAN_DPTH"), text=f"vane or hand penetrometer: {row.text('IVAN_IVAN')}")
+        for row in tables.of(WORDED_TESTS, boring)
+        if row.text("IVAN_IVAN") and not row.is_number("IVAN_IVAN")
+    ]
+
+
+def _stability(tables: Tables, boring: str) -> list[Remark]:
+    """Read what the header says of the hole itself, where the format says it there."""
+    return [
+        remark
+        for row in tables.of("LOCA", boring)
+        for heading in ("LOCA_STAB", "LOCA_SHOR")
+        for remark in _sentences_of(row.text(heading), None)
+        if len(remark.text) > 3
+    ]
+
+
+def _water_added(tables: Tables, boring: str) -> list[Remark]:
+    found = []
+    for row in tables.of("WADD", boring):
+        start, span = _span_text(row, "WADD_TOP", "WADD_BASE")
+        volume = row.number("WADD_VOLM", "m3", "L")
+        more = [part for part in (volume and f"{volume * 1000:g} l", row.text("WADD_REM")) if part]
+        found.append(Remark(depth_m=start, text=", ".join([f"water added {span}", *more]), tag="water_added"))
+    return found
 
 
 def _sentences_of(text: str, depth: float | None) -> list[Remark]:
@@ -106,3 +139,24 @@ def _flush(tables: Tables, boring: str) -> list[Remark]:
         lost = low is not None and low < _LOST_RETURN
         found.append(Remark(depth_m=start, text=", ".join(word for word in words if word), tag="fluid_loss" if lost else None))
     return found
+
+
+def dry_length(tables: Tables, boring: str) -> float | None:
+    """Return the depth down to which a boring was drilled without water in the hole; None where nothing says that any was.
+
+    Water comes in by flush, by core drilling that does not say to use air, or is added to help the tools.
+    """
+    wet = [row.number("WADD_TOP") or 0.0 for row in tables.of("WADD", boring)]
+    flushes = tables.of("FLSH", boring)
+    wet += [top for row in flushes if not _AIR.match(row.text("FLSH_TYPE")) and (top := row.number("FLSH_TOP")) is not None]
+    if not flushes:
+        wet += [top for row in tables.of("CORE", boring) if (top := row.number("CORE_TOP")) is not None]
+    wet += [row.number("ISPT_TOP") or 0.0 for row in tables.of("ISPT", boring) if "add" in row.text("ISPT_WAT").lower()]
+    for row in tables.of("LOCA", boring):
+        for sentence in sentences(row.text("LOCA_REM")):
+            if tag_of(sentence) == "water_added" or "water_added" in tags_of(sentence):
+                wet.append(depth_in(sentence) or 0.0)
+    return min(wet, default=None)
+
+
+_AIR = re.compile(r"\s*air\s*$", re.IGNORECASE)

@@ -6,8 +6,8 @@ The spellings were seen in public logs; the values here are invented.
 import pytest
 
 from methodpick.ground.profile import Remark
-from methodpick.imports.ags4_spt import read_spt
-from methodpick.imports.ags4_tables import read_tables
+from methodpick.imports.ags4 import read_ags4_tables as read_tables
+from methodpick.imports.log_spt import read_spt
 
 HEADINGS = (
     "LOCA_ID",
@@ -110,3 +110,44 @@ def test_impossible_count_is_a_remark():
     kept, doubts = read(NVAL="4000")
     assert isinstance(kept, Remark)
     assert doubts
+
+
+@pytest.mark.parametrize(
+    ("cells", "n", "millimetres"),
+    [
+        ({"REP": "8,11/16,18,16   for 75mm", "MAIN": "50"}, 50, 225),
+        ({"REP": "50 (7,16/16,17,17 for 70mm)"}, 50, 220),
+        ({"REP": "50 (4,8/12,15,15,8 for 30mm)", "MAIN": "50", "NPEN": "405"}, 50, 255),
+        ({"REP": "80 (25 for 36mm/40,40)"}, 80, 150),
+        ({"REP": "3,4/4,19,27 SPT =50/205"}, 50, 205),
+        ({"REP": "50/260mm (6,9/11,13,16,10 for 35mm)"}, 50, 260),
+        ({"REP": "50/0mm (25/0,50/0)", "MAIN": "50"}, 50, 1),
+        ({"MAIN": "50", "INC1": "25", "INC3": "50", "PEN1": "75", "PEN3": "60"}, 50, 60),
+        ({"REP": "214", "MAIN": "50", "INC1": "25", "INC3": "50", "PEN1": "60", "PEN3": "70", "NPEN": "130"}, 50, 70),
+        ({"REP": "0 (75 for 76mm/,,,)", "INC1": "25", "INC2": "50", "PEN1": "45", "PEN2": "31"}, 75, 76),
+    ],
+)
+def test_the_main_drive_is_read_from_every_heading(cells, n, millimetres):
+    """Sums by hand: increments of 75 mm, the last one as long as it says."""
+    test, _ = read(**cells)
+    assert (test.n, round(test.penetration_m * 1000, 1)) == (n, millimetres)
+
+
+def test_refusal_in_the_seating_drive_is_no_count():
+    kept, doubts = read(REP="0 (25 for 0mm/0 for 0mm)")
+    assert isinstance(kept, Remark)
+    assert "25 blows over 0 mm" in kept.text
+    assert len(doubts) == 1
+
+
+def test_headings_that_disagree_are_a_doubt():
+    test, doubts = read(NVAL="17", REP="N=22 (2,3/5,5,6,6)", MAIN="22")
+    assert test.n == 22
+    assert "17 (ISPT_NVAL)" in doubts[0].message
+    assert "22 (ISPT_MAIN)" in doubts[0].message
+
+
+def test_penetrations_that_disagree_are_settled_by_the_total():
+    test, doubts = read(REP="50 (8,11/12,17,21 for 68mm)", INC3="12", INC4="17", INC5="21", PEN3="75", PEN4="75", PEN5="75", NPEN="368")
+    assert test.penetration_m == 0.218
+    assert "penetrations disagree" in doubts[0].message

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.ground.descriptions.symbols import SOILS
-from methodpick.imports.ags4_layers import LEGEND, legend_soils, legend_symbol
+from methodpick.imports.log_layers import LEGEND, legend_soils, legend_symbol
 
 
 @pytest.mark.parametrize(

@@ -1,17 +1,19 @@
-"""Layers of AGS4 (GEOL) with their legend codes, their seams (DETL) and the tests that belong to a layer."""
+"""Layers of a log (GEOL) with their legend codes, their seams (DETL) and the tests that belong to a layer."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple, get_args
 
 from methodpick.ground.descriptions.reader import read_description
 from methodpick.ground.descriptions.remarks import tag_of
+from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band
-from methodpick.imports.ags4_tables import KEPT_AS_IT_STANDS, LEFT_OUT, DataRow, Tables
+from methodpick.imports.log_remarks import WORDED_TESTS
+from methodpick.imports.log_tables import KEPT_AS_IT_STANDS, DataRow, Tables
 from methodpick.terms import ROCK, SOIL_CLASSES
 
 THICKEST_SEAM_M = 0.3
@@ -19,7 +21,7 @@ THICKEST_SEAM_M = 0.3
 
 @dataclass(frozen=True, slots=True)
 class _LabTest:
-    """A kind of test: layer field, AGS4 group and heading, unit kept inside, largest sensible value, depth headings."""
+    """A kind of test: layer field, group and heading, unit kept inside, largest sensible value, depth headings."""
 
     field: str
     group: str
@@ -31,6 +33,7 @@ class _LabTest:
 
 _TESTS = (
     _LabTest("su_kpa", "IVAN", "IVAN_IVAN", "kPa", 5000.0, ("IVAN_DPTH", "SPEC_DPTH", "SAMP_TOP")),
+    _LabTest("su_kpa", "TRIT", "TRIT_CU", "kPa", 5000.0),
     _LabTest("pi_percent", "LLPL", "LLPL_PI", "%", 300.0),
     _LabTest("fines_percent", "GRAG", "GRAG_FINE", "%", 100.0),
     _LabTest("ucs_kpa", "RUCS", "RUCS_UCS", "kPa", 500000.0),
@@ -52,22 +55,23 @@ _LEGEND_SYMBOL = {"2": "CL-CH", "3": "ML", "4": "SM-SP", "5": "GM-GP", "6": "pea
 
 def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Layer]:
     """Return the layers of a boring from the top down; gaps and overlaps stay, for the check of the ground to say."""
-    rows = [(top, row) for row in tables.of("GEOL", boring) if (top := _top(row)) is not None]
-    bases = {row.line: row.number("GEOL_BASE") for _, row in rows}
-    rows.sort(key=lambda pair: (pair[0], bases[pair[1].line] or 0.0, pair[1].order_beside("GEOL_TOP", "GEOL_BASE")))
-    if len(rows) > MOST_LAYERS:
-        rows[MOST_LAYERS][1].doubt(f"the boring has {len(rows)} layers", f"only the first {MOST_LAYERS} are read", severity="serious")
-        rows = rows[:MOST_LAYERS]
-    codes = {row.text("ABBR_CODE"): row.text("ABBR_DESC") for row in tables.of("ABBR") if row.text("ABBR_HDNG") == "GEOL_LEG"}
-    tests = {kind.field: _tests(tables, boring, kind) for kind in _TESTS}
+    rows = [(top, row.number("GEOL_BASE"), row) for row in tables.of("GEOL", boring) if (top := _top(row)) is not None]
+    rows.sort(key=lambda found: (found[0], found[1] or 0.0, found[2].order_beside("GEOL_TOP", "GEOL_BASE")))
+    for top, _, row in rows[MOST_LAYERS:]:
+        row.set_aside(f"only the first {MOST_LAYERS} layers of a boring are read", depth_m=top, severity="serious")
+    rows = rows[:MOST_LAYERS]
+    codes = tables.codes("GEOL_LEG")
+    tests: dict[str, list[LabResult]] = {kind.field: [] for kind in _TESTS}
+    for kind in _TESTS:
+        tests[kind.field] += _tests(tables, boring, kind)
     layers = []
-    for index, (top, row) in enumerate(rows):
-        base = bases[row.line]
+    for index, (top, stated, row) in enumerate(rows):
+        base = stated
         if base is None:
-            base = next((other for other, _ in rows[index + 1 :] if other > top), depth_m)
+            base = next((other for other, *_ in rows[index + 1 :] if other > top), depth_m)
             row.doubt("the layer has no base", "the next top or the end of the boring is taken", depth_m=top)
         if base is None or base <= top:
-            row.doubt(
+            row.set_aside(
                 "the base of the layer is not below its top",
                 "the layer is left out",
                 depth_m=top,
@@ -84,12 +88,12 @@ def read_layers(tables: Tables, boring: str, depth_m: float | None) -> list[Laye
 def _top(row: DataRow) -> float | None:
     top = row.number("GEOL_TOP")
     if top is None or top < 0:
-        row.doubt("the layer has no top", "the layer is left out", quoted=row.text("GEOL_DESC"), severity="serious")
+        row.set_aside("the layer has no top", "the layer is left out", quoted=row.text("GEOL_DESC"), severity="serious")
         return None
     return top
 
 
-def _layer(row: DataRow, top: float, base: float, codes: dict[str, str]) -> Layer:
+def _layer(row: DataRow, top: float, base: float, codes: Mapping[str, str]) -> Layer:
     """Read the description, and the legend code where the description names no soil or made ground."""
     code = row.text("GEOL_LEG")
     description = " ".join(row.text("GEOL_DESC").split())
@@ -97,8 +101,8 @@ def _layer(row: DataRow, top: float, base: float, codes: dict[str, str]) -> Laye
         description = codes[code]
         row.doubt("the layer has no description", f"the legend says '{description}'", depth_m=top, severity="note")
     words = read_description(description)
-    by_code = legend_soils(code)
-    symbol = None if words.soils else legend_symbol(code)
+    by_code = coded_soils(code, codes)
+    symbol = _logged_symbol(row) or (None if words.soils else symbol_of(by_code))
     if words.soils and by_code and not words.soils & by_code:
         row.doubt(
             f"legend code {code} ({codes.get(code, 'no text')}) and the description disagree",
@@ -108,18 +112,22 @@ def _layer(row: DataRow, top: float, base: float, codes: dict[str, str]) -> Laye
         )
     elif words.doubt:
         row.doubt(words.doubt, f"legend code {code} is followed" if symbol else KEPT_AS_IT_STANDS, depth_m=top, quoted=description)
-    return Layer(top_m=top, base_m=base, description=description, symbol=symbol, origin=_origin(row, words.origin))
+    return Layer(top_m=top, base_m=base, description=description, symbol=symbol, origin=_origin(row, words.origin, codes))
 
 
-def _origin(row: DataRow, by_words: str) -> Origin:
+def _origin(row: DataRow, by_words: str, codes: Mapping[str, str]) -> Origin:
     """Return the origin where formation or legend say it and the description does not."""
     formation = " ".join(row.text(heading) for heading in ("GEOL_FORM", "GEOL_GEOL", "GEOL_BGS")).strip()
-    made = row.text("GEOL_LEG")[:1] == "1" and len(row.text("GEOL_LEG")) >= 3
+    code = row.text("GEOL_LEG")
+    explained = read_description(codes.get(code, "")).origin
+    made = explained == "fill" or (code not in codes and code[:1] == "1" and len(code) >= 3)
     if made and by_words not in ("fill", "unknown"):
         row.doubt(f"the legend says made ground, the description {by_words}", "the description is followed", quoted=row.text("GEOL_DESC"))
     if by_words != "unknown":
         return "unknown"
     named = "fill" if made else read_description(formation).origin if formation else "unknown"
+    if named == "unknown":
+        named = explained
     return next((origin for origin in get_args(Origin) if origin == named), "unknown")
 
 
@@ -137,14 +145,19 @@ def _tests(tables: Tables, boring: str, kind: _LabTest) -> list[LabResult]:
     heading = kind.heading
     for row in tables.of(kind.group, boring):
         if not row.text(heading):
-            row.doubt(f"{heading} is blank", "the test is left out", severity="note")
+            if row.group == kind.group != "TRIT":  # later stages of a triaxial test give no new strength
+                row.set_aside(f"{row.heading(heading)} is blank", severity="note")
+            else:
+                row.pass_over(f"no {kind.field.rpartition('_')[0].upper().replace('_', ' ')} is given")
             continue
-        value = row.number(heading, kind.inside)
+        value = row.number(heading, kind.inside) if kind.group != WORDED_TESTS or row.is_number(heading) else None
         at = next((depth for name in kind.depths if (depth := row.number(name)) is not None), None)
         if value is not None and at is not None and 0 <= value <= kind.largest:
             found.append(LabResult(at, value, row))
         elif value is not None:
-            row.doubt(f"{heading} has no depth or cannot be", "the test is left out", quoted=row.text(heading))
+            row.set_aside(f"{row.heading(heading)} has no depth or cannot be", quoted=row.text(heading))
+        elif kind.group != WORDED_TESTS:
+            row.pass_over(f"{row.heading(heading)} is not a number")
     return found
 
 
@@ -160,7 +173,7 @@ def _doubt_unplaced(tests: dict[str, list[LabResult]], layers: list[Layer]) -> N
     for found in tests.values():
         for at, value, row in found:
             if not any(layer.top_m <= at < layer.base_m for layer in layers):
-                row.doubt("the test lies in no layer", LEFT_OUT, depth_m=at, quoted=f"{value:g}")
+                row.set_aside("the test lies in no layer", depth_m=at, quoted=f"{value:g}")
 
 
 def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list[Layer], list[Remark]]:
@@ -178,7 +191,7 @@ def read_details(tables: Tables, boring: str, layers: list[Layer]) -> tuple[list
             remark = "; ".join(part for part in (text, row.text("DETL_REM")) if part)
             remarks.append(Remark(depth_m=top, text=remark, tag=tag_of(remark)))
         else:
-            row.doubt("the detail has no text", LEFT_OUT, depth_m=top, severity="note")
+            row.set_aside("the detail has no text", depth_m=top, severity="note")
     with_seams = [
         layer.model_copy(update={"seams": tuple(_ordered(seams[index]))}) if index in seams else layer for index, layer in enumerate(layers)
     ]
@@ -192,6 +205,39 @@ def _is_seam(text: str, thickness_m: float) -> bool:
 
 def _ordered(seams: Iterable[tuple[float, Seam]]) -> list[Seam]:
     return [seam for _, seam in sorted(seams, key=lambda pair: (pair[0], pair[1].material))]
+
+
+def coded_soils(code: str, codes: Mapping[str, str]) -> frozenset[str]:
+    """Return the classes of a legend code: as the file's own table of codes explains it, else by its first digit.
+
+    >>> sorted(coded_soils("666", {"666": "NO RECOVERY"})), sorted(coded_soils("601", {}))
+    ([], ['organic'])
+    """
+    text = codes.get(code.strip(), "").strip()
+    if not text:
+        return legend_soils(code)
+    explained = read_description(text)
+    if explained.soils or explained.origin != "fill":
+        return explained.soils
+    return LEGEND["1"]
+
+
+def _logged_symbol(row: DataRow) -> str | None:
+    """Return the group symbol of the layer, where the log gives one that is known."""
+    logged = row.text("GEOL_USCS")
+    return logged if logged and read_symbol(logged) is not None else None
+
+
+def symbol_of(soils: frozenset[str]) -> str | None:
+    """Return the symbol that stands for the classes of a legend code; None where there is none.
+
+    >>> symbol_of(frozenset({"clay"})), symbol_of(frozenset({"void"})), symbol_of(LEGEND["1"])
+    ('CL-CH', 'void', None)
+    """
+    if soils == {"void"}:
+        return "void"
+    found = [digit for digit in _LEGEND_SYMBOL if soils and soils <= LEGEND[digit]]
+    return _LEGEND_SYMBOL[found[0]] if found else None
 
 
 def legend_soils(code: str) -> frozenset[str]:

@@ -1,0 +1,164 @@
+"""Tests of DIGGS: penetration tests with their drives, core runs, Atterberg limits, fines, undrained strength."""
+
+from __future__ import annotations
+
+import csv
+import re
+from typing import NamedTuple
+
+from methodpick.imports.diggs_amounts import Amount, amount, measured
+from methodpick.imports.diggs_rows import RowMaker
+from methodpick.imports.log_tables import DataRow
+from methodpick.imports.xml_tree import Element
+
+NOT_STANDARD = re.compile(r"\b(?:DCP|dynamic cone|large|LPT|california|becker)\b", re.IGNORECASE)
+_LABORATORY: dict[str, tuple[str, str]] = {
+    "plasticity_index": ("LLPL", "LLPL_PI"),
+    "percent_fines": ("GRAG", "GRAG_FINE"),
+    "shear_strength_undrained": ("IVAN", "IVAN_IVAN"),
+}
+"""Classes of properties that belong to a layer: their group and heading in the tables of a log."""
+
+
+class ClassedResult(NamedTuple):
+    """A value of a test with the class of its property, such as n_value, and whether its cell holds any text."""
+
+    property_class: str
+    value: Amount
+
+
+def in_situ_rows(elements: list[Element], make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the rows of all tests that say something of a layer; the others are counted with their kind."""
+    found: list[tuple[str, DataRow]] = []
+    for test in (element for element in elements if element.name == "Test"):
+        procedure = test.child("procedure")
+        kind = procedure.children[0] if procedure is not None and procedure.children else None
+        if kind is not None and kind.name == "DrivenPenetrationTest":
+            found += _penetration(test, kind, make)
+        else:
+            found += _laboratory(test, "Test" if kind is None else kind.name, make)
+    return found
+
+
+def results(test: Element) -> list[ClassedResult]:
+    """Return the first tuple of values of a test by the class of their property: each property names its place in the list of cells."""
+    found: list[ClassedResult] = []
+    for result in (element for element in test.inside() if element.name == "ResultSet"):
+        properties = result.all("parameters", "PropertyParameters", "properties", "Property")
+        cells = first_cells(result.child("dataValues"), len(properties))
+        for place, each in enumerate(properties):
+            index = each.attributes.get("index", "")
+            at = int(index) - 1 if index.isdecimal() and len(index) < 6 else place
+            if 0 <= at < len(cells):
+                found.append(ClassedResult(property_class(each), amount(cells[at], each.value("uom"))))
+    return found
+
+
+def first_cells(values: Element | None, expected: int = 1) -> list[str]:
+    """Return the cells of the first tuple of a list of values, cut at the separators that it names, or at blanks where that gives all."""
+    if values is None or not values.text:
+        return []
+    cell, row = values.attributes.get("cs", ","), values.attributes.get("ts", " ")
+    if len(cell) != 1 or cell == '"' or (cell not in values.text and len(values.text.split()) == expected):
+        return values.text.split()
+    text = values.text if cell in values.text or '"' in values.text else values.text.split(row or None)[0]
+    return [part.strip() for part in next(csv.reader([text.replace("\n", " ")], delimiter=cell), [])]
+
+
+def property_class(each: Element) -> str:
+    """Return the class of a property: the end of its link in DIGGS 3, the text before."""
+    found = each.child("propertyClass")
+    if found is None:
+        return ""
+    link = found.attributes.get("codeSpace", "").rpartition("#")
+    return (link[2] if link[1] else found.text).strip().lower()
+
+
+def _depths(test: Element, boring: str, make: RowMaker) -> tuple[Amount, Amount]:
+    place = next((result.child("location") for result in test.all("outcome", "TestResult")), None)
+    return make.depths(place, boring)
+
+
+def _penetration(test: Element, kind: Element, make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the row of a standard penetration test: its count, its drives as the increments of AGS, its energy."""
+    boring = make.home(test)
+    if boring is None:
+        return []
+    top, _ = _depths(test, boring, make)
+    stated = next((result.value.text for result in results(test) if result.property_class == "n_value"), "")
+    values: dict[str, str | Amount] = {"ISPT_TOP": top, "ISPT_NVAL": stated, "ISPT_ERAT": kind.value("hammerEfficiency")}
+    drives = sorted(kind.all("driveSet", "DriveSet"), key=lambda drive: drive.value("index"))
+    for place, drive in zip((1, 3, 4, 5, 6), drives, strict=False):
+        values[f"ISPT_INC{place}"] = drive.value("blowCount")
+        values[f"ISPT_PEN{place}"] = measured(drive.child("penetration"))
+    values["ISPT_SETS"] = ",".join(drive.value("blowCount") for drive in drives)
+    row = make.row(test, boring, values)
+    if NOT_STANDARD.search(kind.value("penetrationTestType")):
+        row.set_aside("not a standard penetration test", quoted=kind.value("penetrationTestType"), severity="note")
+        return []
+    if stated and not row.is_number("ISPT_NVAL"):
+        row.values.update({"ISPT_NVAL": "", "ISPT_REM": f"N {stated}"})
+    return [("ISPT", row)]
+
+
+def _laboratory(test: Element, kind: str, make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the rows of the limits, the fines and the strength of a test at its depth."""
+    wanted = {result.property_class: result.value for result in results(test) if result.value.text}
+    limits = (wanted.get("liquid_limit", Amount()).text, wanted.get("plastic_limit", Amount()).text)
+    if "plasticity_index" not in wanted and all(limits):
+        wanted["plasticity_index"] = Amount(_difference(*limits), "%")
+    used = {name: value for name, value in wanted.items() if name in _LABORATORY}
+    row = make.row(test, "", {})
+    if not used:
+        row.pass_over(f"nothing is read from a {kind}")
+        return []
+    boring = make.home(test)
+    if boring is None:
+        return []
+    top, _ = _depths(test, boring, make)
+    if not top.text:
+        row.set_aside("the test has no depth", quoted=kind, severity="note")
+        return []
+    found = []
+    for name, value in used.items():
+        group, heading = _LABORATORY[name]
+        found.append((group, make.row(test, boring, {"SPEC_DPTH": top, heading: value})))
+    return found
+
+
+def _difference(liquid: str, plastic: str) -> str:
+    try:
+        return f"{float(liquid) - float(plastic):g}"
+    except ValueError:
+        return ""
+
+
+def core_rows(elements: list[Element], make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the rows of core runs: sampling with a quality designation, or by coring; other samples are counted only."""
+    found: list[tuple[str, DataRow]] = []
+    for activity in (element for element in elements if element.name == "SamplingActivity"):
+        designation = activity.child("samplingActivityRQD") or activity.child("rockQualityDesignationLength")
+        cored = re.search(r"\brotary core\b|\brock core\b|\bcored\b", activity.value("samplerInsertionMethod"), re.IGNORECASE)
+        if designation is None and cored is None:
+            make.row(activity, "", {}).pass_over("a sample, no core run")
+            continue
+        boring = make.home(activity)
+        if boring is None:
+            continue
+        top, base = make.depths(activity.child("samplingLocation"), boring)
+        values: dict[str, str | Amount] = {"CORE_TOP": top, "CORE_BASE": base}
+        values["CORE_RQD"] = activity.value("samplingActivityRQD") or _share(activity.child("rockQualityDesignationLength"), top, base)
+        values["CORE_PREC"] = _share(activity.child("totalSampleRecoveryLength"), top, base)
+        values["CORE_SREC"] = _share(activity.child("solidCoreRecoveryLength"), top, base)
+        found.append(("CORE", make.row(activity, boring, values)))
+    return found
+
+
+def _share(length: Element | None, top: Amount, base: Amount) -> str:
+    """Return a length of core in percent of its run, where both have the same unit; empty without them."""
+    found = measured(length)
+    try:
+        run = float(base.text) - float(top.text)
+        return f"{round(100 * float(found.text) / run, 1):g}" if found.unit == top.unit and run > 0 else ""
+    except ValueError:
+        return ""

@@ -1,0 +1,210 @@
+"""The borings of a log, made of its tables: header, layers, tests, water, cores, and what else says how the ground behaved.
+
+Law: every row of the groups that are read ends up in a boring or in a doubt, and the order of rows does not matter.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+from methodpick.errors import InputError, Problem
+from methodpick.ground.profile import CasingLength, CoreRun, Position, Profile, Remark, Spt, WaterReading
+from methodpick.ground.site import Site, SiteConditions
+from methodpick.imports.input_formats import Imported
+from methodpick.imports.log_drilling import casings_of, drilling_of, technique_of
+from methodpick.imports.log_layers import read_details, read_layers
+from methodpick.imports.log_remarks import remarks_of
+from methodpick.imports.log_spt import read_spt
+from methodpick.imports.log_tables import LEFT_OUT, VALUE_LEFT_OUT, DataRow, Tables, natural_order
+from methodpick.imports.log_water import read_water
+from methodpick.terms import UnitSystem
+
+GROUPS = frozenset(
+    {
+        "LOCA",
+        "GEOL",
+        "ISPT",
+        "WSTG",
+        "WSTD",
+        "WADD",
+        "WLEV",
+        "CORE",
+        "PTIM",
+        "HDPH",
+        "DREM",
+        "DETL",
+        "CDIA",
+        "HDIA",
+        "CHIS",
+        "FLSH",
+        "IVAN",
+        "LLPL",
+        "GRAG",
+        "RUCS",
+        "TRIT",
+        "MONG",
+        "MOND",
+        "HORN",
+    }
+)
+"""Groups that are read; all others are left alone. WLEV, a level with a time, is no group of AGS: readers of other formats fill it."""
+_GROUND = ("GEOL", "ISPT", "CORE", "WSTG")
+"""Groups whose rows show that a boring was made."""
+MOST_TESTS = 2000
+
+
+def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si", read: frozenset[str] = frozenset()) -> Imported:
+    """Return the borings of a log as a site without shafts; ``what`` and ``expected`` name the file where it holds none.
+
+    ``read`` names the groups of the file beside those of AGS4 that a reader fills the tables from. Raises InputError where
+    no boring is in the file.
+    """
+    used = sorted(GROUPS & set(tables.rows))
+    for group in used:
+        for row in tables.of(group):
+            if not row.boring:
+                row.set_aside(f"a row of {row.group} names no boring", severity="serious")
+    ids = {row.boring for group in used for row in tables.of(group)} - {""}
+    profiles = [made for boring in sorted(ids, key=natural_order) if (made := _boring(tables, boring)) is not None]
+    file = tables.book.file
+    if not profiles:
+        raise InputError(Problem(f"{file}: no boring with ground is in this {what}", expected=expected))
+    site = Site(site=SiteConditions(name=Path(file).stem, units=units), borings=tuple(profiles))
+    return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read))
+
+
+def _boring(tables: Tables, boring: str) -> Profile | None:
+    header = _header(tables, boring)
+    if header is not None and header.text("LOCA_STAT").upper() == "PROPOSED":
+        if not any(tables.of(group, boring) for group in _GROUND):
+            header.set_aside("the boring is only proposed", severity="note")
+            return None
+        header.doubt("the boring is called proposed, yet it is logged", "what was logged is believed")
+    depth = header.number("LOCA_FDEP") if header else None
+    if depth is not None and depth <= 0:
+        depth = None
+    layers = read_layers(tables, boring, depth)
+    end = depth if depth is not None else max((layer.base_m for layer in layers), default=None)
+    layers, details = read_details(tables, boring, layers)
+    tests, without_count = _tests(tables, boring)
+    remarks = remarks_of(tables, boring) + details + without_count
+    water = read_water(tables, boring, layers, end)
+    _inclined(tables, boring)
+    casings = casings_of(tables, boring)
+    cores = _cores(tables, boring)
+    drilling = drilling_of(tables, boring, cores, end)
+    return Profile(
+        id=boring,
+        ground_elevation_m=header.number("LOCA_GL") if header else None,
+        position=_position(header) if header else None,
+        technique=technique_of(tables, boring, header),
+        hammer_efficiency_percent=_efficiency(tables, boring),
+        diameter_m=max((length.diameter_m for length in drilling if length.diameter_m), default=None),
+        depth_m=depth,
+        water=tuple(sorted(water, key=_water_order)),
+        remarks=tuple(sorted(set(remarks), key=_remark_order)),
+        casing_depth_m=max((casing.depth_m for casing in casings), default=None),
+        casings=casings if _tells_more(casings) else (),
+        drilling=drilling if len(drilling) > 1 else (),
+        layers=tuple(layers),
+        spt=tuple(tests),
+        cores=cores,
+    )
+
+
+def _tells_more(casings: tuple[CasingLength, ...]) -> bool:
+    """Return whether the casings say more than how deep the deepest one went."""
+    return len(casings) > 1 or any(casing.diameter_m is not None for casing in casings)
+
+
+def _header(tables: Tables, boring: str) -> DataRow | None:
+    rows = tables.of("LOCA", boring)
+    if not rows:
+        first = min((row for group in sorted(GROUPS) for row in tables.of(group, boring)), key=lambda row: row.line)
+        first.doubt(f"boring {boring} has no header row", "its depth, level and technique are not known")
+        return None
+    rows = tuple(sorted(rows, key=lambda row: row.order))
+    for row in rows[1:]:
+        row.set_aside("a second header row of the boring", "the first in order is followed", severity="serious")
+    return rows[0]
+
+
+def _position(header: DataRow) -> Position | None:
+    for east, north in (("LOCA_NATE", "LOCA_NATN"), ("LOCA_LOCX", "LOCA_LOCY")):
+        if header.text(east) and header.text(north):
+            x, y = header.number(east, largest=9e7), header.number(north, largest=9e7)
+            if x is not None and y is not None and (x, y) != (0.0, 0.0):
+                return Position(east_m=x, north_m=y)
+    return None
+
+
+def _efficiency(tables: Tables, boring: str) -> float | None:
+    """Return the hammer energy ratio; where several hammers were used the commonest one, the lower at a tie."""
+    counted: Counter[float] = Counter()
+    for row in tables.of("ISPT", boring):
+        ratio = row.number("ISPT_ERAT", "%")
+        if ratio is not None and 20 <= ratio <= 110:
+            counted[ratio] += 1
+        elif ratio:
+            row.doubt(f"an energy ratio of {ratio:g} % cannot be", LEFT_OUT)
+    if not counted:
+        return None
+    chosen = min(counted, key=lambda ratio: (-counted[ratio], ratio))
+    if len(counted) > 1:
+        row = min(tables.of("ISPT", boring), key=lambda row: row.line)
+        row.doubt(
+            "several hammer energy ratios: " + ", ".join(f"{ratio:g}" for ratio in sorted(counted)) + " %",
+            f"{chosen:g} % is taken for the whole boring",
+        )
+    return chosen
+
+
+def _tests(tables: Tables, boring: str) -> tuple[list[Spt], list[Remark]]:
+    read = [(row, read_spt(row)) for row in tables.of("ISPT", boring)]
+    tests = [(row, test) for row, test in read if isinstance(test, Spt)]
+    tests.sort(key=lambda pair: (pair[1].depth_m, pair[1].n or 0, pair[1].text))
+    for row, _ in tests[MOST_TESTS:]:
+        row.set_aside(f"only the first {MOST_TESTS} penetration tests of a boring are read", severity="serious")
+    return [test for _, test in tests[:MOST_TESTS]], [remark for _, remark in read if isinstance(remark, Remark)]
+
+
+def _cores(tables: Tables, boring: str) -> tuple[CoreRun, ...]:
+    runs = []
+    for row in tables.of("CORE", boring):
+        top, base = row.number("CORE_TOP"), row.number("CORE_BASE")
+        if top is None or base is None or not 0 <= top < base:
+            row.set_aside("the core run has no length", depth_m=top, severity="serious")
+            continue
+        shares = {}
+        for field, heading in (("recovery_percent", "CORE_PREC"), ("solid_percent", "CORE_SREC"), ("rqd_percent", "CORE_RQD")):
+            share = row.number(heading, "%")
+            if share is not None and not 0 <= share <= 110:
+                row.doubt(f"{row.heading(heading)} of {share:g} % cannot be", VALUE_LEFT_OUT, depth_m=top)
+            elif share is not None:
+                shares[field] = share
+        runs.append((CoreRun(top_m=top, base_m=base, **shares), row))
+    runs.sort(key=lambda pair: (pair[0].top_m, pair[0].base_m, repr(pair[0])))
+    for _, row in runs[MOST_TESTS:]:
+        row.set_aside(f"only the first {MOST_TESTS} core runs of a boring are read", severity="serious")
+    return tuple(run for run, _ in runs[:MOST_TESTS])
+
+
+def _inclined(tables: Tables, boring: str) -> None:
+    for row in tables.of("HORN", boring):
+        angle = row.number("HORN_INCL", "deg")
+        if angle is not None and angle != 0 and abs(abs(angle) - 90) > 5:
+            row.doubt(
+                f"the boring is inclined at {angle:g} degrees",
+                "its depths are along the hole and are not turned into vertical depths",
+                severity="serious",
+            )
+
+
+def _water_order(reading: WaterReading) -> tuple[float, float, str]:
+    met, level = reading.met_m, reading.level_m
+    return (1e9 if met is None else met, 1e9 if level is None else level, repr(reading))
+
+
+def _remark_order(remark: Remark) -> tuple[float, str]:
+    return (-1.0 if remark.depth_m is None else remark.depth_m, remark.text)

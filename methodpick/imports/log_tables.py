@@ -1,0 +1,220 @@
+"""The tables of a log: rows with headings and units, whatever the format they were written in; nothing is interpreted.
+
+Groups and headings carry the names of AGS4 (LOCA_ID, GEOL_TOP ...), for every reader of a log fills these tables and one
+builder makes the borings of them. A row still knows its group, its line and its headings as the file has them.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from methodpick import units
+from methodpick.errors import InputError, Place, Problem
+from methodpick.ground.doubt import DoubtSeverity
+from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
+from methodpick.regular_file import read_bytes, refuse_empty
+
+MOST_BYTES = 20_000_000
+"""The largest file that is read: some thousand borings with their laboratory tests (own value)."""
+LEFT_OUT = "it is left out"
+VALUE_LEFT_OUT = "the value is left out"
+KEPT_AS_IT_STANDS = "kept as it stands"
+"""What is done about a doubt, where nothing better can be."""
+NOT_READ = "the group is not read"
+LARGEST = 1e6
+"""A number beyond this is a slip, whatever its unit; co-ordinates of grids in feet may be larger."""
+_KNOWN_UNITS = frozenset(unit for factors in units.FACTORS.values() for unit in factors)
+_BLANK = frozenset({"null", "-", "n/a", "none"})
+"""What stands in a column of numbers where there is none."""
+_UNIT_NAMES = {
+    "kN/m2": "kPa",
+    "kN/m\N{SUPERSCRIPT TWO}": "kPa",
+    "kpa": "kPa",
+    "MN/m2": "MPa",
+    "feet": "ft",
+    "metres": "m",
+    "metre": "m",
+    "M": "m",
+    "mins": "min",
+    "l": "L",
+    "min.": "min",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class DataRow:
+    """One row: its group and line in the file, values and units by heading, the file's own headings, where its doubts go."""
+
+    group: str
+    line: int
+    values: dict[str, str]
+    units: Mapping[str, str]
+    book: DoubtBook = field(compare=False, repr=False)
+    written: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
+    ordinal: int = 0
+    """Tells rows on one line apart, in formats where lines mean nothing."""
+
+    def text(self, heading: str) -> str:
+        """Return the value of a heading without outer spaces, empty where there is none."""
+        return self.values.get(heading, "").strip()
+
+    @property
+    def boring(self) -> str:
+        """Return the id of the boring that the row belongs to."""
+        return self.text("LOCA_ID")
+
+    @property
+    def order(self) -> list[tuple[str, str]]:
+        """Return what sorts rows of like depth, whatever their order in the file."""
+        return sorted(self.values.items())
+
+    def order_beside(self, *numbers: str) -> list[tuple[str, str]]:
+        """Return the same without some headings, whose numbers sort by their size: as text their order would hang on the unit."""
+        return [pair for pair in self.order if pair[0] not in numbers]
+
+    def heading(self, heading: str) -> str:
+        """Return a heading as the file writes it."""
+        return self.written.get(heading, heading)
+
+    def number(self, heading: str, inside: str = "m", bare: str = "", largest: float = LARGEST) -> float | None:
+        """Read a number in the column's own unit into the unit kept inside; blank and unreadable give None.
+
+        ``bare`` is the unit of a column that names none; without it that is the unit kept inside. Metres are
+        rounded to 1 mm, or 0.1 mm where sizes are usual or written in mm or in, as those of a site file. A value that is no number,
+        or has a unit of another kind, is a doubt.
+        """
+        text = self.text(heading)
+        if not text or text.lower() in _BLANK:
+            return None
+        unit = self._unit(heading, inside, bare)
+        decimals = 9 if inside != "m" else 4 if unit in {"mm", "in"} or bare == "mm" else 3
+        try:
+            value = round(units.convert(float(text), unit, inside), decimals) + 0.0
+        except ValueError:
+            value = math.nan
+        if math.isfinite(value) and abs(value) <= largest:
+            return value
+        self.doubt(f"{self.heading(heading)} is not a number in {unit}", VALUE_LEFT_OUT, quoted=text)
+        return None
+
+    def is_number(self, heading: str) -> bool:
+        """Return whether a plain number stands at a heading."""
+        return re.fullmatch(r"[-+]?\d+(?:\.\d*)?", self.text(heading)) is not None
+
+    def _unit(self, heading: str, inside: str, bare: str) -> str:
+        """Return the unit of a column. One of another kind is a slip of the file, told once: the format fixes what a heading measures."""
+        usual = bare or inside
+        unit = self.units.get(heading, "").strip()
+        unit = _UNIT_NAMES.get(unit, unit)
+        if not unit or inside == "1":
+            return usual
+        if unit in units.FACTORS[inside] or unit not in _KNOWN_UNITS:
+            return unit
+        if (self.group, heading) not in self.book.odd_units:
+            self.book.odd_units.add((self.group, heading))
+            self.doubt(f"the unit of {self.heading(heading)} cannot be {unit}", f"the numbers are read in {usual}", severity="serious")
+        return usual
+
+    def doubt(
+        self, message: str, action: str, *, depth_m: float | None = None, quoted: str = "", severity: DoubtSeverity = "doubt"
+    ) -> None:
+        """Add a doubt about this row, whose values are used all the same."""
+        place = Place(self.book.file, self.line, 1)
+        self.book.found.append(ImportDoubt(severity, place, self.boring, depth_m, message, action, quoted[:MOST_QUOTED]))
+
+    def set_aside(
+        self, message: str, action: str = LEFT_OUT, *, depth_m: float | None = None, quoted: str = "", severity: DoubtSeverity = "doubt"
+    ) -> None:
+        """Add a doubt about this row, of which nothing is used."""
+        self.doubt(message, action, depth_m=depth_m, quoted=quoted, severity=severity)
+        self.pass_over(message)
+
+    def pass_over(self, reason: str) -> None:
+        """Count this row as not used, for a reason that leaves nothing in doubt."""
+        self.book.set_aside[self.group, self.line, self.ordinal] = reason
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """All rows of a file by group, how many rows each group of the file has, what was doubtful, and its SHA-256 digest."""
+
+    rows: dict[str, tuple[DataRow, ...]]
+    book: DoubtBook
+    digest: str
+    in_file: Mapping[str, int] = field(default_factory=dict)
+    _sorted: dict[str, dict[str, tuple[DataRow, ...]]] = field(default_factory=dict, compare=False, repr=False)
+    _codes: dict[str, dict[str, str]] = field(default_factory=dict, compare=False, repr=False)
+
+    def of(self, group: str, boring: str | None = None) -> tuple[DataRow, ...]:
+        """Return the rows of a group, of one boring where it is named."""
+        rows = self.rows.get(group, ())
+        if boring is None or not rows:
+            return rows
+        if group not in self._sorted:  # once a group, since a file may hold thousands of borings
+            by_boring: dict[str, list[DataRow]] = {}
+            for row in rows:
+                by_boring.setdefault(row.boring, []).append(row)
+            self._sorted[group] = {name: tuple(found) for name, found in by_boring.items()}
+        return self._sorted[group].get(boring, ())
+
+    def codes(self, heading: str) -> Mapping[str, str]:
+        """Return the texts that the file's own table gives to the codes of a heading."""
+        if heading not in self._codes:
+            rows = [row for row in self.of("ABBR") if row.text("ABBR_HDNG") == heading]
+            self._codes[heading] = {row.text("ABBR_CODE"): row.text("ABBR_DESC") for row in rows}
+        return self._codes[heading]
+
+    def counts(self, read: frozenset[str]) -> tuple[GroupCount, ...]:
+        """Return for each group of the file the rows read, used and set aside with their reasons; ``read`` names the groups used."""
+        reasons: dict[str, Counter[str]] = {}
+        for (group, *_), reason in self.book.set_aside.items():
+            reasons.setdefault(group, Counter())[reason] += 1
+        found = []
+        for group, rows in self.in_file.items():
+            aside = reasons.get(group, Counter()) if group in read else Counter({NOT_READ: rows} if rows else {})
+            found.append(GroupCount(group, rows, rows - aside.total(), tuple(sorted(aside.items()))))
+        return tuple(found)
+
+
+def read_text(source: Path | str, name: str, expected: str) -> tuple[str, bytes]:
+    """Return the text of a log file (Path) or of a text (str), and its bytes.
+
+    Raises InputError where it is no regular file, cannot be read, is too large, empty or no text.
+    """
+    content = read_bytes(source, name, MOST_BYTES) if isinstance(source, Path) else source.encode("utf-8", "surrogatepass")
+    text = _decode(content, name, expected) if isinstance(source, Path) else source.removeprefix("\ufeff")
+    refuse_empty(name, text, expected)
+    return text, content
+
+
+def _decode(content: bytes, file: str, expected: str) -> str:
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return content.decode("utf-16", "replace")
+    if b"\x00" in content[:4000]:
+        raise InputError(Problem(f"{file}: this is not a text file", expected=expected))
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return content.decode("cp1252", "replace")
+
+
+def doubt_length(row: DataRow, values: int, headings: int, quoted: str) -> None:
+    """Add the doubt about a row whose values are more or fewer than the headings of its group."""
+    row.doubt(f"the row has {values} values for {headings} headings of {row.group}", AS_FAR_AS_IT_GOES, quoted=quoted.strip())
+
+
+AS_FAR_AS_IT_GOES = "it is read as far as it goes"
+
+
+def natural_order(text: str) -> list[tuple[int, int, str]]:
+    """Return what sorts BH2 before BH10.
+
+    >>> sorted(["BH10", "BH2"], key=natural_order)
+    ['BH2', 'BH10']
+    """
+    return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in re.split(r"(\d{1,9})", text) if part]

@@ -1,0 +1,143 @@
+"""Levels of water that a log gives with a time: in the hole at the ends of shifts (PTIM), in standpipes (MONG, MOND)."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import datetime
+
+from methodpick.ground.profile import MOST_LEVELS, TimedLevel, WaterReading
+from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables
+
+RESTED_H = 6.0
+"""Hours without drilling after which a level in the hole counts as settled (own value)."""
+OPEN_M = 0.3
+"""Hole open below the casing that lets the water of that ground be read (own value)."""
+
+
+def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
+    """Read the levels in the hole at the ends of shifts; after a rest without drilling they are settled."""
+    found: list[WaterReading] = []
+    before: tuple[float, datetime] | None = None
+    for row in sorted(tables.of("PTIM", boring), key=lambda row: (row.text("PTIM_DTIM"), row.text("PTIM_DPTH"))):
+        hole = row.number("PTIM_DPTH")
+        time = _time(row.text("PTIM_DTIM"))
+        text = row.text("PTIM_WAT")
+        rested = None
+        if before is not None and time is not None and hole is not None and abs(hole - before[0]) < 0.01:
+            rested = (time - before[1]).total_seconds() / 3600
+        if hole is not None and time is not None:
+            before = (hole, time)
+        if not re.fullmatch(r"[-+]?\d+(?:\.\d+)?", text):
+            message = "no level is given with the progress of drilling"
+            if text:
+                row.set_aside(message, "no reading is made of it", depth_m=hole, quoted=text, severity="note")
+            else:
+                row.pass_over(message)
+            continue
+        settled = rested is not None and rested >= RESTED_H
+        reading = _level_in_hole(row, rested if settled else None)
+        found += [reading] if reading else []
+    return found
+
+
+def _level_in_hole(row: DataRow, rested_h: float | None) -> WaterReading | None:
+    """Read a level in the hole. Inside casing it is the level of the ground below the shoe, if it has settled."""
+    level, hole, casing = (row.number(heading) for heading in ("PTIM_WAT", "PTIM_DPTH", "PTIM_CAS"))
+    date = row.text("PTIM_DTIM") or None
+    after = None if rested_h is None else round(rested_h, 2)
+    if level is None:
+        row.pass_over("the level is not a length")
+        return None
+    if casing is None or casing <= level:
+        return WaterReading(
+            reading="end_of_drilling" if after is None else "settled",
+            depth_m=level,
+            after_h=after,
+            hole_depth_m=hole,
+            casing_depth_m=casing,
+            date=date,
+        )
+    if after is None or hole is None or hole - casing < OPEN_M:
+        row.set_aside(
+            "the level was read inside casing", "no reading is made of it", depth_m=level, quoted=f"{casing:.2f} m cased", severity="note"
+        )
+        return None
+    return WaterReading(
+        reading="piezometer",
+        depth_m=level,
+        after_h=after,
+        hole_depth_m=hole,
+        casing_depth_m=casing,
+        response_zone_m=(casing, hole),
+        date=date,
+        remark=f"in the hole cased to {casing:.2f} m",
+    )
+
+
+def _time(text: str) -> datetime | None:
+    try:
+        return datetime.fromisoformat(text).replace(tzinfo=None)
+    except ValueError:
+        return None
+
+
+def timed_levels(tables: Tables, boring: str) -> list[WaterReading]:
+    """Read the levels that a log gives with the time since the water was met (WLEV): settled after some hours, else at the end."""
+    found = []
+    for row in tables.of("WLEV", boring):
+        level, hours = row.number("WLEV_DPTH"), row.number("WLEV_HOUR", "h")
+        if level is None:
+            row.set_aside("the level has no depth", quoted=row.text("WLEV_REM"))
+            continue
+        settled = hours is not None and hours >= RESTED_H
+        found.append(
+            WaterReading(
+                reading="settled" if settled else "end_of_drilling",
+                depth_m=level,
+                after_h=hours if hours is not None and hours >= 0 else None,
+                date=row.text("WLEV_DTIM") or None,
+                remark=row.text("WLEV_REM") or None,
+            )
+        )
+    return found
+
+
+def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
+    """Return one reading for each standpipe: the highest level with its date, its response zone, and all levels over time."""
+    zones: dict[str, DataRow] = {}
+    for row in tables.of("MONG", boring):
+        zones.setdefault(_pipe(row), row)
+    levels: dict[str, list[tuple[float, str]]] = {}
+    for row in tables.of("MOND", boring):
+        if row.text("MOND_TYPE").upper() != "WDEP":
+            row.pass_over("not a depth to water")
+            continue
+        with_unit = replace(row, units={**row.units, "MOND_RDNG": row.text("MOND_UNIT") or "m"})
+        level = with_unit.number("MOND_RDNG")
+        if level is None:
+            row.set_aside("the standpipe gave no level", LEFT_OUT, quoted=row.text("MOND_REM"))
+        else:
+            levels.setdefault(_pipe(row), []).append((level, row.text("MOND_DTIM")))
+    for name, row in zones.items():
+        if name not in levels:
+            row.pass_over("a standpipe without a reading of water")
+    return [_standpipe(name, read, zones.get(name)) for name, read in sorted(levels.items())]
+
+
+def _pipe(row: DataRow) -> str:
+    """Return the name of a standpipe: its id, else the depth that it was set to."""
+    return row.text("MONG_ID") or row.text("MONG_DIS")
+
+
+def _standpipe(name: str, read: list[tuple[float, str]], zone: DataRow | None) -> WaterReading:
+    level, date = min(read)
+    ends = [zone.number(heading) for heading in ("MONG_TRZ", "MONG_BRZ")] if zone else []
+    known = [end for end in ends if end is not None]
+    remark = f"standpipe {name}: {len(read)} readings from {level:.2f} to {max(read)[0]:.2f} m"
+    in_time = sorted(read, key=lambda pair: (pair[1], pair[0]))[-MOST_LEVELS:]
+    history = tuple(TimedLevel(depth_m=depth, date=at or None) for depth, at in in_time) if len(read) > 1 else ()
+    reading = WaterReading(reading="settled", depth_m=level, date=date or None, remark=remark, history=history)
+    if len(known) == 2:
+        reading = reading.model_copy(update={"reading": "piezometer", "response_zone_m": (min(known), max(known))})
+    return reading

@@ -23,7 +23,8 @@ class FoundPaths:
     """The chosen path, the cautious one (None where it is the same), the others by family, and the worst credible one.
 
     The worst credible one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
-    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to.
+    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to, and where every path
+    fails a proof: the chosen one then is that against which they hold least.
     """
 
     best: SequencePath
@@ -78,9 +79,12 @@ def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuil
     likely = _ProvedSearch(lengths, given, objecting)
     best, proven = likely.find()
     if best is None:
+        best, proven = _least_failing(lengths, given, objecting), False
+    if best is None:
         return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
-    cautious, _ = _ProvedSearch(LengthScores(given, cautious=True), given, objecting).find(best)
-    worst_ground = replace(given, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
+    careful = _no_less_full(given, best)
+    cautious, _ = _ProvedSearch(LengthScores(careful, cautious=True), careful, objecting).find(best)
+    worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
     return FoundPaths(
         best=best,
         cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
@@ -88,6 +92,13 @@ def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuil
         worst=_ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, objecting).find(cautious)[0],
         proven=proven,
     )
+
+
+def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:
+    """Return the search for a more cautious way: over open water it empties no casing where the best way empties none."""
+    if not given.options.over_water or best.is_emptied:
+        return given
+    return replace(given, options=replace(given.options, may_empty=False))
 
 
 class _ProvedSearch:
@@ -107,6 +118,12 @@ class _ProvedSearch:
     def find_of(self, family: str) -> SequencePath | None:
         """Return the best path of a family."""
         return self.find(given=self.given.of_family(family))[0]
+
+
+def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:
+    """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
+    waiving = replace(given.options, objections=given.options.objections.waiving())
+    return _ProvedSearch(lengths, replace(given, options=waiving), objecting).find()[0]
 
 
 def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:

@@ -81,23 +81,14 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
     >>> compare(thing, {"length": Span(5, 5, 5), "head": Span(1, 3)}).result
     'unknown'
     """
-    worst, best, usual = dict[str, float](), dict[str, float](), dict[str, float]()
-    known, doubtful = True, list[str]()
-    for name, span in inputs.items():
-        adverse_end, best[name] = (span.low, span.high) if comparison.adverse[name] == "low" else (span.high, span.low)
-        worst[name] = adverse_end
-        if span.likely is None:
-            known, usual[name] = False, adverse_end
-        else:
-            usual[name] = span.likely
-            if adverse_end != span.likely:
-                doubtful.append(name)
+    worst, best, usual = _values_at_ends(comparison, inputs)
+    known = all(span.likely is not None for span in inputs.values())
     has, needed, from_adverse = comparison.has, comparison.needed, comparison.needed_adverse or comparison.needed
     at_usual = Sides(has(usual), needed(usual))
     at_best = at_usual if best == usual else Sides(has(best), needed(best))
     hopeful = at_usual if known else _hopeful(inputs, best, has, needed)
     full = at_usual if from_adverse is needed else at_usual._replace(needed=from_adverse(usual))
-    tried = [(name, _sides({**usual, name: worst[name]}, has, from_adverse)) for name in doubtful]
+    tried = [(name, _sides({**usual, name: end}, has, from_adverse)) for name, end in worst.items() if end != usual[name]]
     adverse_at, adverse = min(tried, key=_left, default=(None, full))
     margin, most = at_usual.margin(-inf), at_best.margin(inf)
     least = min(adverse.margin(-inf), full.margin(-inf))
@@ -118,6 +109,15 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
         known,
         None if advised is None else _finite(advised.needed),
     )
+
+
+def _values_at_ends(comparison: Comparison, inputs: Mapping[str, Span]) -> tuple[dict[str, float], dict[str, float], dict[str, float]]:
+    """Return all inputs at their adverse ends, at their best ends, and likely or else adverse."""
+    worst, best, usual = dict[str, float](), dict[str, float](), dict[str, float]()
+    for name, span in inputs.items():
+        worst[name], best[name] = (span.low, span.high) if comparison.adverse[name] == "low" else (span.high, span.low)
+        usual[name] = worst[name] if span.likely is None else span.likely
+    return worst, best, usual
 
 
 def _left(tried: tuple[str | None, Sides]) -> float:

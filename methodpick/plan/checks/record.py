@@ -75,11 +75,13 @@ class Compared:
     def write(self, place: ProvedPlace | None = None) -> Check:
         """Return the record; ``place`` is given where the comparison holds for another stage or length as well."""
         heading, wording, found = self.heading, self.wording, self.outcome
+        if place is not None:
+            heading = replace(heading, place=place)
         if found is None:
             what, ends = f"{wording.has} is not known.", (_NOTHING, _NOTHING, _NOTHING)
         else:
             what, ends = _compared(wording, found), (found.needed, found.has, found.margin)
-        return _record(heading, wording.unit, self.inputs, self.result, what, ends, place)
+        return _record(heading, wording.unit, self.inputs, self.result, what, ends)
 
 
 def make_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Compared:
@@ -182,20 +184,13 @@ def _least(margin: Ends) -> float:
 
 
 def _record(
-    heading: Heading,
-    unit: str,
-    inputs: Mapping[str, Value],
-    result: CheckResult,
-    what: str,
-    ends: tuple[Ends, Ends, Ends],
-    place: ProvedPlace | None = None,
+    heading: Heading, unit: str, inputs: Mapping[str, Value], result: CheckResult, what: str, ends: tuple[Ends, Ends, Ends]
 ) -> Check:
-    place = place or heading.place
     needed, has, margin = ends
     remedy = "" if result == "holds" else (heading.question or heading.remedy) if result == "unknown" else heading.remedy
     return Check(
         id=heading.proof.id,
-        stage=place.stage,
+        stage=heading.place.stage,
         what=what,
         needed=needed,
         has=has,
@@ -207,8 +202,8 @@ def _record(
         rule=heading.proof.rule,
         sources=tuple(dict.fromkeys(Citation(limit.source, limit.where) for limit in heading.limits)),
         result=result,
-        top_m=place.top_m,
-        base_m=place.base_m,
+        top_m=heading.place.top_m,
+        base_m=heading.place.base_m,
         remedy=remedy,
     )
 

@@ -41,6 +41,7 @@ Overlays = Annotated[list[Path] | None, typer.Option("--overlay", help="An overl
 Agency = Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")]
 NoAssumptions = Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
+ForceOverChanges = Annotated[bool, typer.Option("--force", help="Overwrite a file that methodpick did not write, or that was changed.")]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import typer
-
 from methodpick.cli.options import File
+from methodpick.cli.output import echo, echo_line
 
 
 def check(file: File) -> None:
@@ -17,10 +16,10 @@ def check(file: File) -> None:
     units = read.units
     doubts = find(read.site, say_m=lambda value: write_number(value, "m", units), say_kpa=lambda value: write_number(value, "kPa", units))
     shafts = f", {len(read.site.shafts)} shafts" if read.site.shafts else ""
-    typer.echo(f"{file.name}: {len(read.site.borings)} borings{shafts}.")
+    echo_line(f"{file.name}: {len(read.site.borings)} borings{shafts}.")
     for of_reader in read.doubts:
-        typer.echo(f"- {of_reader.render()}")
+        echo_line(f"- {of_reader.render()}")
     for doubt in doubts:
-        typer.echo(f"- {doubt.severity}: {doubt.where}: {doubt.message}" + (f"; {doubt.action}" if doubt.action else ""))
+        echo_line(f"- {doubt.severity}: {doubt.where}: {doubt.message}" + (f"; {doubt.action}" if doubt.action else ""))
     if not doubts and not read.doubts:
-        typer.echo("Nothing is doubtful.")
+        echo("Nothing is doubtful.")

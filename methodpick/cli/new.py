@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from methodpick.cli.options import FileUnits, Force
+from methodpick.cli.output import echo, write_new_file
 
 
 def new(
@@ -16,12 +17,11 @@ def new(
     force: Force = False,
 ) -> None:
     """Write a commented site file."""
-    from methodpick.cli.output import write_file
     from methodpick.imports.site_template import site_template
 
     text = site_template(units)
     if str(file) == "-":
-        typer.echo(text, nl=False)
+        echo(text, nl=False)
         return
-    write_file(file, text, overwrite=force)
-    typer.echo(f"{file} written; change it to your site, then: methodpick plan {file}")
+    write_new_file(file, text, force=force)
+    echo(f"{file} written; change it to your site, then: methodpick plan {file}")

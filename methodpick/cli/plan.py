@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from methodpick.cli.options import File, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
+from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -30,18 +30,21 @@ def plan(
     json: Annotated[str | None, typer.Option("--json", help="Write the plan as JSON to this file, or - for standard output.")] = None,
     strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 where a depth is undecided or a danger stands.")] = False,
     flips: Annotated[bool, typer.Option("--flips", help="Look for the nearest change of one input that flips each interval.")] = False,
+    force: ForceOverChanges = False,
 ) -> None:
     """Plan the shafts and print the answer: a page for each kind of shaft, after the roll-up of a site with several."""
-    from methodpick.cli.output import write_to
+    from methodpick.cli.output import write_targets
     from methodpick.cli.planning import plan_file
+    from methodpick.cli.written_files import refuse_clashes
     from methodpick.formats.json import plan_json
 
     if (reader is not None) + full + letter > 1:
         raise InputError(Problem("--for, --full and --letter name different pages", hint="give one of them"))
+    refuse_clashes((json,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = _with_flips(found, rulebook) if flips else found.plan
     if json is not None:
-        write_to(json, plan_json(made))
+        write_targets({json: plan_json(made)}, force=force)
     if json != "-":
         document = _letter(made) if letter else _pages(made, found, "everything" if full else reader)
         page.show(document, found.imported.units)

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from methodpick.document.casings import outside_and_wall
 from methodpick.document.checks import smallest_margins
+from methodpick.document.concrete import against_ground
 from methodpick.document.decision import head_lines
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, section
@@ -45,9 +46,8 @@ def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
     if not shaft.proven:
         yield Paragraph("Not proven: a check still objects. Have this plan reviewed before it is used.", "danger")
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
-    yield Items(
-        (*casings, *map(fluid_in_short, shaft.slurries), f"Concrete, {shaft.placement.state}: {shaft.placement.why}", relied_on(shaft))
-    )
+    placement = f"Concrete, {shaft.placement.state}: {shaft.placement.why}"
+    yield Items((*casings, *plant(shaft), *map(fluid_in_short, shaft.slurries), placement, relied_on(shaft)))
 
 
 def casing_in_short(index: int, casing: Casing) -> str:
@@ -59,13 +59,27 @@ def casing_in_short(index: int, casing: Casing) -> str:
     return f"Casing {index}, {casing.kind}: {outside_and_wall(casing)}, {ends}{seat}{sealed}; {stays}."
 
 
+def plant(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return what the plant has to bear: the heaviest casing, and the hardest pull with its range."""
+    if not shaft.casings:
+        return ()
+    mass = number(max(casing.mass_kg for casing in shaft.casings), "kg")
+    hardest = max(shaft.concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
+    pull = ""
+    if hardest is not None:
+        ends = f"{number(hardest.pull_low_kn, 'kN')} to {number(hardest.pull_high_kn, 'kN')}"
+        pull = f", hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
+    return (f"Plant: heaviest casing {mass}{pull}.",)
+
+
 def fluid_in_short(slurry: Slurry) -> str:
-    """Return a fluid on a line: the length that it holds, and the density window."""
+    """Return a fluid on a line: the length that it holds, its level, and the density window."""
     window = (
         f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
         f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
     )
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}, density {window}."
+    ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {against_ground(slurry.level_m)}; density {window}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:

@@ -43,7 +43,8 @@ def cautious(shaft: ShaftPlan) -> Section:
     """Return the cautious plan, where it differs."""
     plan = shaft.cautious
     if plan is None:
-        return section("Cautious plan", Paragraph("It is the same: the plan rests on no doubtful length."))
+        same = "It is the same: the plan rests on no doubtful length." if shaft.proven else "No other way is found that all proofs hold."
+        return section("Cautious plan", Paragraph(same))
     ratio = plan.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
     first, *others = cautious_words(plan)
     return section(

@@ -179,12 +179,16 @@ class Gatherer:
         """Return the ground between two cuts, with the aquifer that it belongs to there."""
         index = self._index((top_m + base_m) / 2)
         aquifer = self._at(index, top_m, base_m)
-        ground = replace(self.grounds[index], aquifer=aquifer)
+        return replace(self.grounds[index], aquifer=aquifer, cohesion=self._cohesion(index, aquifer, (top_m, base_m)))
+
+    def _cohesion(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Span | None:
+        """Return the cohesion that a granular wall has between two cuts, in the water position of the aquifer there."""
+        ground = self.grounds[index]
         if ground.phi is None:
-            return ground
-        cohesion = self._placed_sheet(index, aquifer, (top_m, base_m)).facts.get("cohesion_available_kpa")
-        value = cohesion.value if cohesion is not None else ground.cohesion
-        return replace(ground, cohesion=value if isinstance(value, Span) else point(0.0))
+            return ground.cohesion
+        fact = self._placed_sheet(index, aquifer, ends).facts.get("cohesion_available_kpa")
+        value = fact.value if fact is not None else ground.cohesion
+        return value if isinstance(value, Span) else point(0.0)
 
     def _slice(self, top_m: float, base_m: float) -> Slice:
         index = self._index((top_m + base_m) / 2)

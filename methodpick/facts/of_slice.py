@@ -26,6 +26,7 @@ def of_place(frame: Frame, sheet: FactSheet, top_m: float, base_m: float) -> Non
     shaft = frame.shaft
     sheet.put("depth_m", Span(top_m, base_m, base_m), "logged", "cut of the shaft")
     socket = shaft.socket_top_m
+    sheet.put("at_bed", from_bool(frame.site.setting == "water" and top_m < 1e-6), "logged", "cut of the shaft")
     sheet.put("in_socket", from_bool(socket is not None and top_m >= socket - 1e-6), "logged", "shaft")
     sheet.put("in_bell", from_bool(shaft.bell is not None and base_m > bell_top(shaft, frame.limits)), "logged", "shaft")
     if shaft.bearing == "base":

@@ -11,7 +11,7 @@ from methodpick.plan.result import ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, differences
 from methodpick.terms import CLEAN_GRANULAR, FLUIDS, SHAKING_WAYS
 from methodpick.unit_markup import mark, spell
-from methodpick.vocabulary.values import Span, Value, from_bool, known, point
+from methodpick.vocabulary.values import Span, Value, from_bool, known, point, sum_of
 
 SETTLING = CLEAN_GRANULAR | {"silty_gravel"}
 """Ground whose grains settle out of the fluid."""
@@ -87,9 +87,7 @@ def _rise(ground: GroundFacts, sealed_m: float) -> Span:
         for piece in ground.judged
         if piece.top_m >= sealed_m - 1e-6 and piece.logged and "seepage_rise_m_h" in piece.sheet.facts
     ]
-    low, high = sum(rise.low for rise in rises), sum(rise.high for rise in rises)
-    likely = sum(rise.likely_or_middle for rise in rises)
-    return Span(low, max(high, likely, low), min(max(likely, low), max(high, low)))
+    return sum_of(rises)
 
 
 def _has_soft_ground(ground: GroundFacts) -> bool:

@@ -24,7 +24,7 @@ def prove_artesian(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             continue
         sealing = _sealing(way, stage, aquifer)
         if sealing is not None:
-            yield from check_artesian(_facts(ground, (stage, sealing), aquifer), ground.limits)
+            yield from ground.prove(check_artesian, _facts(ground, (stage, sealing), aquifer))
 
 
 def _sealing(way: BuiltWay, stage: Stage, aquifer: Aquifer) -> tuple[Casing, float, float] | None:

@@ -26,7 +26,7 @@ def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         if not piece.logged:
             continue
         top, base = max(kept, piece.slice.top_m), min(piece.slice.base_m, ground.shaft.tip_m)
-        for check in check_bare_ground(_facts(ground, piece, ProvedPlace(pour, top, base)), ground.limits):
+        for check in ground.prove(check_bare_ground, _facts(ground, piece, ProvedPlace(pour, top, base))):
             found.setdefault(check.id, []).append(check)
     for checks in found.values():
         yield governing(checks)

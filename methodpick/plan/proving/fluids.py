@@ -35,7 +35,7 @@ def _casing_top(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[
     place = ProvedPlace(_place(way, slurry).stage, 0.0, 0.0)
     top = min(casing.top_m for casing in way.casings)
     facts = CasingTopFacts(place, point(slurry.level_m), top, over_water=ground.site.site.setting == "water")
-    yield from check_casing_top(facts, ground.limits)
+    yield from ground.prove(check_casing_top, facts)
 
 
 def planned_density(slurry: Slurry) -> float:

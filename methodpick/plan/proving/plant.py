@@ -29,9 +29,9 @@ def prove_plant(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of torque and crowd of every casing that is turned or pushed into undrilled ground."""
     for casing in way.strings:
         if casing.way in TURNED:
-            yield from check_torque(_torque(ground, way, casing, casing.way), ground.limits)
+            yield from ground.prove(check_torque, _torque(ground, way, casing, casing.way))
         elif casing.way is None and casing.advanced_m > TOUCH_M:
-            yield from check_crowd(_crowd(ground, way, casing), ground.limits)
+            yield from ground.prove(check_crowd, _crowd(ground, way, casing))
 
 
 def of_class(ground: GroundFacts, limit: Limit) -> Span:

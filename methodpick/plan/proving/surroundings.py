@@ -67,7 +67,7 @@ def _vibration(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[C
             energy_j=Span(energy / 2.0, energy * 2.0, energy),
             ground_factor=_ground_factor(ground, casing),
         )
-        found += check_vibration(facts, ground.limits)
+        found += ground.prove(check_vibration, facts)
     if found:
         yield governing(found)
 
@@ -98,7 +98,7 @@ def _railways(ground: GroundFacts) -> Iterator[Check]:
         return
     nearest = min(rails, key=lambda rail: -inf if rail.distance_m is None else rail.distance_m)
     distance = None if nearest.distance_m is None else point(nearest.distance_m)
-    yield from check_railway(RailwayFacts(ProvedPlace(None, 0.0, 0.0), distance, nearest.approved), ground.limits)
+    yield from ground.prove(check_railway, RailwayFacts(ProvedPlace(None, 0.0, 0.0), distance, nearest.approved))
 
 
 # ---- the platform
@@ -119,7 +119,7 @@ def _platform(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             bearing_kpa=rock,
             cased=any(casing.top_m <= ground.levels.grade_m + TOUCH_M for casing in way.casings),
         )
-        for check in check_platform(facts, ground.limits):
+        for check in ground.prove(check_platform, facts):
             yield check if ground.site.site.drilling_grade is not None else _asked(check)
 
 

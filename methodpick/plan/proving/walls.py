@@ -65,6 +65,6 @@ def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m:
             rigidity=Span(limits["rigidity_low"].value, limits["rigidity_high"].value, limits["rigidity_likely"].value),
             dry=dry,
         )
-        yield from check_wall_overload(facts, limits)
+        yield from ground.prove(check_wall_overload, facts)
     elif likely in GRANULAR and dry and YES not in answer(piece, "cemented").at_likely.values:
-        yield from check_wall_cohesion(WallCohesionFacts(place, depth, diameter_m, below.cohesion, below.phi, below.weight), ground.limits)
+        yield from ground.prove(check_wall_cohesion, WallCohesionFacts(place, depth, diameter_m, below.cohesion, below.phi, below.weight))

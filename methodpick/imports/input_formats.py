@@ -7,7 +7,7 @@ A format is a line of :data:`FORMATS` and a module with its reader. The modules 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from importlib import import_module
 from pathlib import Path
@@ -18,6 +18,7 @@ from methodpick.ground.doubt import DoubtSeverity
 from methodpick.regular_file import read_beginning, read_bytes, refuse_empty
 
 if TYPE_CHECKING:
+    from methodpick.ground.doubt import Doubt
     from methodpick.ground.profile import Profile
     from methodpick.ground.site import Site
     from methodpick.terms import UnitSystem
@@ -126,6 +127,8 @@ class GroupCount:
     rows: int
     used: int
     set_aside: tuple[tuple[str, int], ...] = ()
+    left_alone: bool = False
+    """Whether the whole group is of a kind that is not read."""
 
     def render(self) -> str:
         """Write the count on one line.
@@ -136,6 +139,12 @@ class GroupCount:
         aside = self.rows - self.used
         why = f", {aside} set aside ({'; '.join(f'{reason}: {count}' for reason, count in self.set_aside)})" if aside else ""
         return f"{self.group}: {self.rows} rows read, {self.used} used{why}"
+
+
+def no_place(doubt: Doubt) -> Place | None:
+    """Return None: the place of a doubt is not known."""
+    del doubt
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +158,8 @@ class Imported:
     doubts: tuple[ImportDoubt, ...]
     digest: str
     counts: tuple[GroupCount, ...] = ()
+    place_of: Callable[[Doubt], Place | None] = no_place
+    """Returns where in the file a doubt about the ground comes from, None where that is not known."""
 
     @property
     def profiles(self) -> tuple[Profile, ...]:

@@ -177,7 +177,7 @@ class Tables:
         found = []
         for group, rows in self.in_file.items():
             aside = reasons.get(group, Counter()) if group in read else Counter({NOT_READ: rows} if rows else {})
-            found.append(GroupCount(group, rows, rows - aside.total(), tuple(sorted(aside.items()))))
+            found.append(GroupCount(group, rows, rows - aside.total(), tuple(sorted(aside.items())), group not in read))
         return tuple(found)
 
 

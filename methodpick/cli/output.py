@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic
@@ -16,8 +16,8 @@ PATIENCE_S = 0.7
 
 def write_file(path: Path, content: str | bytes, *, overwrite: bool = True) -> None:
     """Write a file of text or of bytes, in place of an existing one only with ``overwrite``. Raises InputError where that fails."""
-    if path.exists() and not overwrite:
-        raise InputError(Problem(f"{path}: the file exists already", hint="name another file, or add --force"))
+    if not overwrite:
+        refuse_existing([path])
     try:
         if isinstance(content, bytes):
             path.write_bytes(content)
@@ -25,6 +25,21 @@ def write_file(path: Path, content: str | bytes, *, overwrite: bool = True) -> N
             path.write_text(content, encoding="utf-8")
     except OSError as error:
         raise InputError(Problem(f"{path}: the file cannot be written: {error.strerror}")) from None
+
+
+def refuse_existing(paths: Iterable[Path]) -> None:
+    """Raise InputError where one of the files is there already."""
+    for path in paths:
+        if path.exists():
+            raise InputError(Problem(f"{path}: the file exists already", hint="name another file, or add --force"))
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, with those around it, where it is not there yet. Raises InputError where that fails."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
 
 
 def write_to(target: str, text: str) -> None:

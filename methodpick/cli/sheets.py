@@ -61,7 +61,7 @@ def _wanted(tables: Sequence[Worksheet], names: Sequence[str]) -> list[Worksheet
 
 def _write_folder(folder: Path, tables: Sequence[Worksheet], made: Takeoff, units: UnitSystem, doubts: tuple[str, ...]) -> None:
     """Write all files and say which; what needs a library that is not there is left out with a word on how to get it."""
-    from methodpick.cli.output import write_file
+    from methodpick.cli.output import make_folder, write_file
     from methodpick.document.record import CLOSING
     from methodpick.document.report import site_report
     from methodpick.formats.csv import sheet_csv
@@ -69,10 +69,7 @@ def _write_folder(folder: Path, tables: Sequence[Worksheet], made: Takeoff, unit
     from methodpick.formats.json import plan_json
     from methodpick.formats.xlsx import workbook_xlsx
 
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
+    make_folder(folder)
     plan = made.site.plan
     for table in tables:
         write_file(folder / f"{table.name}.csv", sheet_csv(table))

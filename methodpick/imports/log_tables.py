@@ -14,10 +14,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from methodpick import units
-from methodpick.errors import InputError, Place, Problem
+from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
-from methodpick.regular_file import read_bytes, refuse_empty
+from methodpick.regular_file import decoded, read_bytes, refuse_empty
 
 MOST_BYTES = 20_000_000
 """The largest file that is read: some thousand borings with their laboratory tests (own value)."""
@@ -187,20 +187,9 @@ def read_text(source: Path | str, name: str, expected: str) -> tuple[str, bytes]
     Raises InputError where it is no regular file, cannot be read, is too large, empty or no text.
     """
     content = read_bytes(source, name, MOST_BYTES) if isinstance(source, Path) else source.encode("utf-8", "surrogatepass")
-    text = _decode(content, name, expected) if isinstance(source, Path) else source.removeprefix("\ufeff")
+    text = decoded(content, name, expected) if isinstance(source, Path) else source.removeprefix("\ufeff")
     refuse_empty(name, text, expected)
     return text, content
-
-
-def _decode(content: bytes, file: str, expected: str) -> str:
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return content.decode("utf-16", "replace")
-    if b"\x00" in content[:4000]:
-        raise InputError(Problem(f"{file}: this is not a text file", expected=expected))
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return content.decode("cp1252", "replace")
 
 
 def doubt_length(row: DataRow, values: int, headings: int, quoted: str) -> None:

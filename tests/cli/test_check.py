@@ -39,7 +39,7 @@ def site(tmp_path):
         (7, "serious", "water is read below the end of the boring"),
         (10, "doubt", "overlap"),
         (17, "serious", "the tip is below boring B-1"),
-        (18, "doubt", "boring B-2, which decides its ground, stands 250 m away"),
+        (18, "doubt", "boring B-2, which decides its ground, stands 250.00 m away"),
         (19, "serious", "the tip is below boring B-1"),
     ],
 )

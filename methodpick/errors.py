@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from methodpick.printable import on_terminal
+
 MOST_SHOWN = 100
 """Problems of a file that are kept and printed before the rest is only counted: a reader mends no more at a time, and
 looking for the likely spelling of every word of a broken file would take minutes."""
@@ -63,14 +65,29 @@ class Problem:
         s.yaml:2:9: 'gravle' is not a soil
             hint: did you mean 'gravel'?
         """
-        lines = [f"{self.place}: {self.message}" if self.place else self.message]
+        lines = [in_short(f"{self.place}: {self.message}" if self.place else self.message)]
         if self.place and (caret := self.place.caret()):
-            lines.append(caret)
+            lines.append(on_terminal(caret))
         if self.expected:
-            lines.append(f"    expected: {self.expected}")
+            lines.append(in_short(f"    expected: {self.expected}"))
         if self.hint:
-            lines.append(f"    hint: {self.hint}")
+            lines.append(in_short(f"    hint: {self.hint}"))
         return "\n".join(lines)
+
+
+MOST_LETTERS = 1200
+"""Letters of a line of a message; a name of a hundred thousand letters is known by its ends."""
+
+
+def in_short(text: str) -> str:
+    """Return a line of a message without line ends and what a terminal would obey, a long one without its middle.
+
+    >>> in_short("there is no boring 'B-1'"), len(in_short("B" * 300_000)) < 1300
+    ("there is no boring 'B-1'", True)
+    """
+    if len(text) > MOST_LETTERS:
+        text = f"{text[: MOST_LETTERS // 2]} ... ({len(text):,} letters) ... {text[-MOST_LETTERS // 4 :]}"
+    return on_terminal(text).replace("\n", " ")
 
 
 class Problems:

@@ -33,9 +33,14 @@ def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
     except OSError as error:
         raise InputError(Problem(f"{name}: the file cannot be read: {error.strerror}")) from None
     except ValueError:  # a zero byte in the name
-        raise InputError(Problem(f"{name!r}: this is not the name of a file")) from None
+        raise no_name(name) from None
     refuse_large(name, max(found.st_size, len(data)) if len(data) > most_bytes else len(data), most_bytes)
     return data
+
+
+def no_name(name: str) -> InputError:
+    """Return the error for a name that no system takes for a file: one with a zero byte."""
+    return InputError(Problem(f"{name!r}: this is not the name of a file"))
 
 
 def refuse_large(name: str, size: int, most_bytes: int) -> None:

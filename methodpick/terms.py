@@ -89,6 +89,8 @@ SHAKING_WAYS = frozenset({"vibrated", "driven"})
 Severity = Literal["note", "caution", "danger"]
 SEVERITIES: tuple[Severity, ...] = ("danger", "caution", "note")
 """Of a caution, gravest first."""
+CautionReach = Literal["every_shaft", "method", "here"]
+"""Where a caution comes from: it holds at every drilled shaft, with the method, or by the ground, the site or the work planned here."""
 VerdictWord = Literal["allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out"]
 VERDICTS: tuple[VerdictWord, ...] = ("allowed", "discouraged", "doubtful", "unknown", "unlikely", "ruled_out")
 """Of a support state in a slice, best first."""

@@ -3,8 +3,10 @@
 A mutant is one changed place in ``methodpick/plan``, ``facts`` or ``site``: a bound (< to <=), min for max, a term left out of a sum, a
 constant times 1.1 or with the other sign, and for or, a dropped not. ``list`` draws them with a committed seed and writes
 ``tests/generated/MUTANTS.md`` before anything is run. A mutant is known by the name of its function and its source text, so that it is
-found again when files move or lines shift; ``run`` puts each into a scratch copy of the tree and runs the quick tests until one fails.
-Its results go into the same table; ``run --again`` forgets earlier ones. A mutant that is not found any more is "gone".
+found again when files move or lines shift. ``run`` first finds out which tests may notice which mutant (``mutant_reach.py``); then it puts
+each into a scratch copy of the tree and runs the doctests of its file and those tests, the shortest first, until one fails. Its results go
+into the same table; ``run --again`` forgets earlier ones, ``--survivors`` only those of survivors. A mutant that is not found any more is
+"gone"; one that no test may notice has "survived, unseen".
 """
 
 from __future__ import annotations
@@ -17,17 +19,17 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
-from queue import Queue
 from random import Random
+
+from mutant_reach import PROBE, PYTEST, all_seen, inner_places, with_probes
 
 TOP = Path(__file__).parents[1]
 TABLE = Path(__file__).parent / "generated" / "MUTANTS.md"
 PARTS = ("methodpick/plan", "methodpick/facts", "methodpick/site")
-TESTS = ("tests/facts", "tests/plan", "tests/site", "tests/laws")
+TESTS = ("tests/facts", "tests/plan", "tests/site", "tests/laws", "tests/review", "tests/tables", "tests/published", "tests/rulebook")
 SEED, COUNT = 2026, 100
 SHARES = {"bound": 20, "min or max": 15, "term": 20, "constant": 20, "and or or": 15, "not": 10}
 """How many mutants of each kind there are among a hundred; what one kind lacks comes from the others."""
@@ -235,58 +237,70 @@ def tried(mutant: Mutant, home: Path, tests: list[str], seconds: float) -> str:
 
 
 def outcome(home: Path, tests: list[str], seconds: float) -> str:
-    command = [sys.executable, "-m", "pytest", "-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--no-header", "--tb", "no", *tests]
+    command = [sys.executable, *PYTEST, *tests]
     env = {**os.environ, "PYTHONPATH": str(home), "PYTHONDONTWRITEBYTECODE": "1"}
     try:
         done = subprocess.run(command, cwd=home, env=env, capture_output=True, text=True, timeout=seconds, check=False)
     except subprocess.TimeoutExpired:
         return "killed (too long)"
-    if done.returncode == 0:
+    if done.returncode in {0, 5}:  # 5: nothing was collected
         return "survived"
     first = re.search(r"^(?:FAILED|ERROR) (\S+)", done.stdout, re.MULTILINE)
     return f"killed by {first[1]}" if first else f"killed (exit {done.returncode})"
 
 
-def run(tests: list[str], jobs: int, seconds: float, *, again: bool) -> None:
+def run(options: argparse.Namespace) -> None:
     """Try every mutant of the table that has no result yet; the table is written after each."""
     text = TABLE.read_text(encoding="utf-8")
     said, mutants, now = text.split("\n\n")[1], read_table(text), all_mutants(TOP)
-    homes: Queue[Path] = Queue()
+    places = [found_again(mutant, now) for mutant in mutants]
     with tempfile.TemporaryDirectory() as scratch:
-        for number in range(jobs):
-            home = Path(scratch) / str(number)
-            shutil.copytree(TOP, home, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".hypothesis", ".*_cache"))
-            homes.put(home)
-        if (clean := outcome(Path(scratch) / "0", tests, 20 * seconds)) != "survived":
-            sys.exit(f"the tests fail without any change: {clean}")
-
-        def work(number: int) -> None:
-            place = found_again(mutants[number], now)
-            home = homes.get()
-            result = "gone" if place is None else tried(place, home, tests, seconds)
-            homes.put(home)
-            if place is not None:
-                mutants[number] = replace(mutants[number], file=place.file, line=place.line, function=place.function, place=place.place)
-            mutants[number] = replace(mutants[number], result=result)
+        home = _copied(Path(scratch) / "tree")
+        seeing = _seen(Path(scratch), places, options)
+        for number, (mutant, place) in enumerate(zip(mutants, places, strict=True)):
+            if not (options.again or not mutant.result or (options.survivors and mutant.result.startswith("survived"))):
+                continue
+            result = "gone" if place is None else tried(place, home, [place.file, *seeing(number)], options.seconds)
+            if result == "survived" and not seeing(number):
+                result = "survived, unseen"
+            there = place or mutant
+            mutants[number] = replace(mutant, file=there.file, line=there.line, function=there.function, place=there.place, result=result)
             TABLE.write_text(written(mutants, said), encoding="utf-8")
-            print(f"{number + 1}: {mutants[number].file} {mutants[number].function}: {result}", flush=True)
-
-        with ThreadPoolExecutor(jobs) as pool:
-            list(pool.map(work, [number for number, one in enumerate(mutants) if again or not one.result]))
+            print(f"{number + 1}: {there.file} {there.function}: {result}", flush=True)
     print(written(mutants, said).split("\n\n")[2])
+
+
+def _copied(home: Path) -> Path:
+    shutil.copytree(TOP, home, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".hypothesis", ".*_cache"))
+    return home
+
+
+def _seen(scratch: Path, places: list[Mutant | None], options: argparse.Namespace) -> Callable[[int], list[str]]:
+    """Return which test files may notice a mutant, by its number; those of a place inside another are those of the other."""
+    home, inner = _copied(scratch / "probed"), {}
+    for file in {place.file for place in places if place is not None}:
+        here = [(number, place.span, place.becomes) for number, place in enumerate(places) if place is not None and place.file == file]
+        inner |= inner_places(here)
+        path = home / file
+        path.write_bytes(with_probes(path.read_bytes(), [place for place in here if place[0] not in inner]))
+    package = home / "methodpick" / "__init__.py"
+    package.write_text(package.read_text(encoding="utf-8") + PROBE, encoding="utf-8")
+    found = sorted(all_seen(home, options.tests, scratch / "seen", options.seen), key=lambda group: group.seconds)
+    return lambda number: [file for group in found if inner.get(number, number) in group.sees for file in group.files]
 
 
 def main() -> None:
     """Draw the mutants, or try them."""
     asked = argparse.ArgumentParser(description="Mutation testing of the planner.")
     asked.add_argument("what", choices=("list", "run"))
-    asked.add_argument("--jobs", type=int, default=2)
     asked.add_argument("--seconds", type=float, default=600, help="a mutant whose tests take longer counts as killed")
     asked.add_argument("--again", action="store_true", help="forget the results that the table holds")
+    asked.add_argument("--survivors", action="store_true", help="try those again that survived")
+    asked.add_argument("--seen", type=Path, help="keep in this file which tests may notice which mutant; read from it where it is there")
     asked.add_argument("tests", nargs="*", default=list(TESTS))
     options = asked.parse_args()
     if options.what == "run":
-        run(options.tests, options.jobs, options.seconds, again=options.again)
+        run(options)
         return
     found = all_mutants(TOP)
     said = f"Drawn with seed {SEED} from {len(found)} in {', '.join(PARTS)} by `python tests/mutate_planner.py list`, before any was tried."

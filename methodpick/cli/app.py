@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import os
+import signal
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from typing import Annotated
 
 import typer
@@ -15,6 +19,7 @@ from methodpick.errors import MethodpickError
 app = typer.Typer(
     name="methodpick",
     no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     help="From boring logs to a construction method for every drilled shaft.",
@@ -49,17 +54,63 @@ def start(
 
 
 def main() -> None:
-    """Run the program; user errors become text on standard error and an exit code, never a traceback."""
+    """Run the program; what goes wrong becomes text on standard error and an exit code, never a traceback.
+
+    A reader who closes the pipe has read enough: that ends with 0. A device that takes no more is told in one line.
+    """
+    with _orderly_end():
+        try:
+            _run()
+        except BrokenPipeError:
+            _drop_output()
+            sys.exit(0)
+        except OSError as error:
+            _drop_output()
+            sys.stderr.write(f"{error.filename or 'standard output'}: {error.strerror or error}\n")
+            sys.exit(2)
+        except MethodpickError as error:
+            sys.stderr.write(error.render() + "\n")
+            sys.exit(error.exit_code)
+        except KeyboardInterrupt:
+            sys.exit(130)
+        except UnicodeEncodeError:
+            sys.stderr.write("the output's encoding cannot hold this text; set PYTHONIOENCODING=utf-8\n")
+            sys.exit(2)
+
+
+def _run() -> None:
+    """Run the commands and bring out what they print. Raises the error of a closed pipe, which the command line turns into an exit."""
+    if sys.stdout is None:
+        raise OSError(errno.EBADF, "standard output is closed")
     try:
         app()
-    except MethodpickError as error:
-        sys.stderr.write(error.render() + "\n")
-        sys.exit(error.exit_code)
-    except KeyboardInterrupt:
-        sys.exit(130)
-    except BrokenPipeError:
+    except SystemExit as stop:
+        if isinstance(stop.__context__, (BrokenPipeError, KeyboardInterrupt)):
+            raise stop.__context__ from None
+        sys.stdout.flush()
+        raise
+
+
+def _drop_output() -> None:
+    """Let what is left for standard output go nowhere, so that the interpreter does not fail on it again at its end."""
+    with suppress(OSError, ValueError, AttributeError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
-    except UnicodeEncodeError:
-        sys.stderr.write("the output's encoding cannot hold this text; set PYTHONIOENCODING=utf-8\n")
-        sys.exit(2)
+
+
+@contextmanager
+def _orderly_end() -> Iterator[None]:
+    """Let a signal to end unwind the program, so that no half-written file stays behind."""
+
+    def end(number: int, _: object) -> None:
+        sys.exit(128 + number)
+
+    names = [name for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    try:
+        before = {name: signal.signal(getattr(signal, name), end) for name in names}
+    except ValueError:  # not in the main thread, which alone may do so
+        before = {}
+    try:
+        yield
+    finally:
+        for name, handler in before.items():
+            signal.signal(getattr(signal, name), handler)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from methodpick.cli.options import File
+from methodpick.cli.output import echo, echo_line
 
 if TYPE_CHECKING:
     from methodpick.errors import Place
@@ -31,11 +32,11 @@ class DoubtLine:
     remedy: str
     wording: str
 
-    def render(self) -> str:
-        """Write the doubt: place, severity, what about, what; the remedy on a line of its own."""
+    def render(self) -> list[str]:
+        """Return the doubt as lines: place, severity, what about, what; then the remedy."""
         subject = f"{self.subject}: " if self.subject else ""
         first = f"{self.place.file}:{self.place.line}: {self.severity}: {subject}{self.message}"
-        return f"{first}\n    remedy: {self.remedy}" if self.remedy else first
+        return [first, f"    remedy: {self.remedy}"] if self.remedy else [first]
 
 
 def check(file: File, strict: Strict = False) -> None:
@@ -45,13 +46,13 @@ def check(file: File, strict: Strict = False) -> None:
     read = read_file(file)
     lines = doubt_lines(read, str(file))
     shafts = f", {len(read.site.shafts)} shafts" if read.site.shafts else ""
-    typer.echo(f"{file.name}: {len(read.site.borings)} borings{shafts}.")
+    echo_line(f"{file.name}: {len(read.site.borings)} borings{shafts}.")
     for line in count_lines(read):
-        typer.echo(line)
+        echo_line(line)
     for line in printed(lines):
-        typer.echo(line)
+        echo_line(line)
     if not lines:
-        typer.echo("Nothing is doubtful.")
+        echo("Nothing is doubtful.")
     if strict and any(line.severity != "note" for line in lines):
         raise typer.Exit(1)
 
@@ -99,7 +100,7 @@ def printed(lines: Iterable[DoubtLine]) -> list[str]:
         alike.setdefault((line.severity, line.wording, line.remedy), []).append(line)
     written = []
     for same in alike.values():
-        written += [line.render() for line in same[:MOST_ALIKE]]
+        written += [part for line in same[:MOST_ALIKE] for part in line.render()]
         if len(same) > MOST_ALIKE:
             rest = same[MOST_ALIKE:]
             where = ", ".join(str(line.place.line) for line in rest[:10]) + (", ..." if len(rest) > 10 else "")

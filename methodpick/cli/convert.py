@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from methodpick.cli.options import Force
+from methodpick.cli.output import echo, echo_line, write_new_file
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import FORMATS, SITE_FILE, format_of, listed
 from methodpick.terms import UnitSystem
@@ -23,24 +24,25 @@ def convert(
 ) -> None:
     """Turn a log or tables into a site file; what was understood and what is doubtful goes to standard error."""
     from methodpick.cli.check import count_lines
-    from methodpick.cli.output import write_file
+    from methodpick.cli.written_files import refuse_clashes
     from methodpick.formats.site_yaml import whole_site_yaml
     from methodpick.imports.input_formats import TABLES
 
+    refuse_clashes((output,), (file,))
     found = format_of(file)
     if found is SITE_FILE:
         raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
     read = found.read(file)
     for line in (*read.understood, *count_lines(read)):
-        typer.echo(line, err=True)
+        echo_line(line, err=True)
     for doubt in read.doubts:
-        typer.echo(f"- {doubt.render()}", err=True)
+        echo_line(f"- {doubt.render()}", err=True)
     system = units or (read.units if found is TABLES else "si")
     text = whole_site_yaml(read.site, system)
     if output is None or str(output) == "-":
-        typer.echo(text, nl=False)
+        echo(text, nl=False)
         return
-    write_file(output, text, overwrite=force)
+    write_new_file(output, text, force=force)
     shafts = f" and {len(read.site.shafts)} shafts" if read.site.shafts else ""
     action = "read the doubts above" if shafts else "add the shafts and read the doubts above"
-    typer.echo(f"{output}: {len(read.site.borings)} borings{shafts} written; {action}.", err=True)
+    echo(f"{output}: {len(read.site.borings)} borings{shafts} written; {action}.", err=True)

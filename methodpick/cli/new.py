@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from methodpick.cli.options import FileUnits, Force
+from methodpick.cli.output import echo, write_new_file
 from methodpick.errors import InputError, Problem
 from methodpick.terms import UnitSystem
 
@@ -21,7 +23,6 @@ def new(
     force: Force = False,
 ) -> None:
     """Write a commented site file, or tables to fill in."""
-    from methodpick.cli.output import write_file
     from methodpick.imports.site_template import site_template
 
     if (file is None) == (tables is None):
@@ -31,25 +32,27 @@ def new(
     elif file is not None:
         text = site_template(units)
         if str(file) == "-":
-            typer.echo(text, nl=False)
-        else:
-            write_file(file, text, overwrite=force)
+            echo(text, nl=False)
+            return
+        write_new_file(file, text, force=force)
+        echo(f"{file} written; change it to your site, then: methodpick plan {file}")
 
 
 def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
-    from methodpick.cli.output import make_folder, refuse_existing, write_file
+    from methodpick.cli.written_files import OR_FORCE, make_folder, write_files
     from methodpick.formats.form_tables import form_csv, form_workbook
     from methodpick.imports.table_form import table_form
 
     form = table_form(units)
     if target.suffix.lower() == ".xlsx":
-        write_file(target, form_workbook(form), overwrite=force)
+        write_new_file(target, form_workbook(form), force=force)
+        echo(f"{target} written; fill it in, then: methodpick check {target}")
         return
     if target.suffix:
         raise InputError(Problem(f"{target}: tables are written as a workbook (.xlsx) or into a folder"))
     files = {target / f"{sheet.name}.csv": form_csv(sheet) for sheet in form}
-    if not force:
-        refuse_existing(files)
+    if not force and (there := [path for path in files if os.path.lexists(path)]):
+        raise InputError(Problem(f"{there[0]}: the file exists already", hint=OR_FORCE))
     make_folder(target)
-    for path, text in files.items():
-        write_file(path, text, overwrite=force)
+    write_files(files, force=force)
+    echo(f"{target} written; fill the files in, then: methodpick check {target}")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import inspect
+import os
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from functools import wraps
@@ -17,6 +19,7 @@ from methodpick.terms import UnitSystem
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from methodpick.document.model import Document
     from methodpick.engine.rulebook import Rulebook
 
 
@@ -32,11 +35,13 @@ OutputUnits = Annotated[UnitSystem | None, typer.Option("--units", help="Units o
 FileUnits = Annotated[UnitSystem, typer.Option("--units", help="Units of the site file.")]
 Width = Annotated[int | None, typer.Option("--width", min=60, max=400, help="Width of the page in characters.")]
 Color = Annotated[bool | None, typer.Option("--color/--no-color", help="Colour, or none; else as the terminal can.")]
+Pager = Annotated[bool, typer.Option("--pager/--no-pager", help="On a terminal, page what is longer than the screen.")]
 RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook folder in place of the one that came along.")]
 Overlays = Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook; may be given again.")]
 Agency = Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")]
 NoAssumptions = Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
+ForceOverChanges = Annotated[bool, typer.Option("--force", help="Overwrite a file that methodpick did not write, or that was changed.")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,17 +105,44 @@ class PageOptions:
     units: OutputUnits = None
     width: Width = None
     color: Color = None
+    pager: Pager = True
 
     def system(self, of_file: UnitSystem) -> UnitSystem:
         """Return the units that are asked for, else those of the file."""
         return self.units or of_file
 
+    def show(self, document: Document, of_file: UnitSystem) -> None:
+        """Print a document in the reader's units; on a terminal one that is longer than the screen goes through a pager."""
+        from methodpick.formats.console import print_document
+
+        console = self.console()
+        if not (self.pager and console.is_terminal and sys.stdin.isatty()):
+            print_document(document, console, self.system(of_file))
+            return
+        with console.capture() as captured:
+            print_document(document, console, self.system(of_file))
+        text = captured.get()
+        if text.count("\n") < console.height:
+            sys.stdout.write(text)
+        else:
+            show_in_pager(text)
+
     def console(self) -> Console:
-        """Return the console of the page, as wide and as coloured as the user asks."""
+        """Return the console of the page, as wide and as coloured as the user asks; without colour nothing is bold either."""
         from rich.console import Console
 
-        color = self.color
-        return Console(width=self.width, no_color=color is False or None, force_terminal=color or None, highlight=False, soft_wrap=False)
+        plain = self.color is False or (self.color is None and bool(os.environ.get("NO_COLOR")))
+        return Console(
+            width=self.width, color_system=None if plain else "auto", force_terminal=self.color or None, highlight=False, soft_wrap=False
+        )
+
+
+def show_in_pager(text: str) -> None:
+    """Show a text in the pager of the system; colours are kept in ``less``, unless the user's settings say otherwise."""
+    import pydoc
+
+    os.environ.setdefault("LESS", "-R")
+    pydoc.pager(text)
 
 
 def with_records(command: Callable[..., None]) -> Callable[..., None]:
@@ -120,7 +152,7 @@ def with_records(command: Callable[..., None]) -> Callable[..., None]:
     ... def draw(file: Path, page: PageOptions, grid: bool = False) -> None:
     ...     print(page.width)
     >>> list(inspect.signature(draw).parameters)
-    ['file', 'grid', 'units', 'width', 'color']
+    ['file', 'grid', 'units', 'width', 'color', 'pager']
     >>> draw(file=Path("a.yaml"), width=80)
     80
     """

@@ -2,52 +2,45 @@
 
 from __future__ import annotations
 
+import os
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic
 
+import typer
+
+from methodpick.cli.written_files import OR_FORCE, write_files
 from methodpick.errors import InputError, Problem
+from methodpick.printable import on_terminal
 
 PATIENCE_S = 0.7
 """Work that is done sooner shows no bar."""
 
 
-def write_file(path: Path, content: str | bytes, *, overwrite: bool = True) -> None:
-    """Write a file of text or of bytes, in place of an existing one only with ``overwrite``. Raises InputError where that fails."""
-    if not overwrite:
-        refuse_existing([path])
-    try:
-        if isinstance(content, bytes):
-            path.write_bytes(content)
-        else:
-            path.write_text(content, encoding="utf-8")
-    except OSError as error:
-        raise InputError(Problem(f"{path}: the file cannot be written: {error.strerror}")) from None
+def echo(text: str, *, nl: bool = True, err: bool = False) -> None:
+    """Print a text on a terminal, on standard error with ``err``; what a terminal would obey is shown as a sign."""
+    typer.echo(on_terminal(text), nl=nl, err=err)
 
 
-def refuse_existing(paths: Iterable[Path]) -> None:
-    """Raise InputError where one of the files is there already."""
-    for path in paths:
-        if path.exists():
-            raise InputError(Problem(f"{path}: the file exists already", hint="name another file, or add --force"))
+def echo_line(text: str, *, err: bool = False) -> None:
+    """Print a text that holds foreign words on one line, whatever line ends they have."""
+    echo(" ".join(text.splitlines()), err=err)
 
 
-def make_folder(folder: Path) -> None:
-    """Make a folder, with those around it, where it is not there yet. Raises InputError where that fails."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
+def write_new_file(path: Path, content: str | bytes, *, force: bool) -> None:
+    """Write a file that its reader goes on with, over an existing file only with ``force``. Raises InputError where that fails."""
+    if os.path.lexists(path) and not force:
+        raise InputError(Problem(f"{path}: the file exists already", hint=OR_FORCE))
+    write_files({path: content}, force=force)
 
 
-def write_to(target: str, text: str) -> None:
-    """Write a text to the file named ``target``, or to standard output where that is -. Raises InputError where that fails."""
-    if target == "-":
+def write_targets(texts: Mapping[str, str], *, force: bool) -> None:
+    """Write texts to the files that are named, or to standard output where that is -. Raises InputError where that fails."""
+    write_files({Path(target): text for target, text in texts.items() if target != "-"}, force=force)
+    for text in (text for target, text in texts.items() if target == "-"):
         sys.stdout.write(text)
-    else:
-        write_file(Path(target), text)
 
 
 @contextmanager

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from methodpick.cli.options import File, OutputUnits, RulebookOptions, ShaftAtBoring, Shafts, with_records
+from methodpick.cli.options import File, ForceOverChanges, OutputUnits, RulebookOptions, ShaftAtBoring, Shafts, with_records
+from methodpick.cli.output import echo
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -25,10 +26,11 @@ def report(
     rulebook: RulebookOptions,
     shaft: Shafts = None,
     units: OutputUnits = None,
+    force: ForceOverChanges = False,
 ) -> None:
-    """Write the report of the shafts; an existing file is written anew."""
-    from methodpick.cli.output import write_file
+    """Write the report of the shafts, in place of an earlier one that nobody changed."""
     from methodpick.cli.planning import plan_file
+    from methodpick.cli.written_files import refuse_clashes, write_files
     from methodpick.site.site_takeoff import take_off
 
     ending = output.suffix.lower()
@@ -39,10 +41,11 @@ def report(
                 expected=".html, .pdf, or .md for the draft of the installation plan",
             )
         )
+    refuse_clashes((output,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
-    write_file(output, _written(made, ending, units or found.imported.units, found.doubts))
-    typer.echo(f"{output}: written", err=True)
+    write_files({output: _written(made, ending, units or found.imported.units, found.doubts)}, force=force)
+    echo(f"{output}: written", err=True)
 
 
 def _written(made: Takeoff, ending: str, units: UnitSystem, doubts: tuple[str, ...]) -> str | bytes:

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from methodpick.cli.options import Force, RulesFolder, load_rulebook
+from methodpick.cli.output import echo, write_new_file
 from methodpick.errors import InputError, Problem
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
@@ -53,8 +54,8 @@ def list_rules(
         and confidence in {None, weakest_confidence(rule, book)}
     ]
     if shown:
-        typer.echo(list_text(shown, book))
-    typer.echo(f"{len(shown)} rules, {len(book.limits)} limits, {len(book.sources)} sources; rulebook {book.digest[:12]}")
+        echo(list_text(shown, book))
+    echo(f"{len(shown)} rules, {len(book.limits)} limits, {len(book.sources)} sources; rulebook {book.digest[:12]}")
 
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
@@ -78,7 +79,7 @@ def show(
     book = load_rulebook(rules, agency)
     if rule_id not in book.by_id:
         raise InputError(Problem(no_such("rule", rule_id), hint=did_you_mean(rule_id, book.by_id)))
-    typer.echo(rule_text(book.by_id[rule_id], book))
+    echo(rule_text(book.by_id[rule_id], book))
 
 
 @app.command("diff", help="Show what an agency's or your own overlay changes.")
@@ -88,7 +89,7 @@ def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or 
 
     file = Path(overlay)
     is_file = file.suffix in {".yaml", ".yml"}
-    typer.echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])))
+    echo(diff_text(load_rulebook(rules, "fhwa"), load_rulebook(rules, "fhwa" if is_file else overlay, [file] if is_file else [])))
 
 
 @app.command("cover", help="Show which rules fire on which example.")
@@ -106,7 +107,7 @@ def cover(
 
     sites = {path.stem: read_file(path).site for path in files or sorted(folder("profiles").glob("*.yaml"))}
     book = load_rulebook(rules, agency)
-    typer.echo(cover_text(count_firings(sites, book), book, len(sites), silent_only=never))
+    echo(cover_text(count_firings(sites, book), book, len(sites), silent_only=never))
 
 
 @app.command("docs", help="Write the rulebook as one page.")
@@ -118,15 +119,14 @@ def docs(
     agency: AgencyName = "fhwa",
 ) -> None:
     """Write rules, limits, class tables, assumptions and sources as one page."""
-    from methodpick.cli.output import write_file
     from methodpick.cli.rule_page import page_html, page_markdown
 
     book = load_rulebook(rules, agency)
     text = page_html(book) if html else page_markdown(book)
     if output is None:
-        typer.echo(text, nl=False)
+        echo(text, nl=False)
     else:
-        write_file(output, text, overwrite=force)
+        write_new_file(output, text, force=force)
 
 
 @app.command("check", help="Check a rulebook as a program is checked.")
@@ -145,9 +145,9 @@ def check(
     findings = check_rulebook(home, [] if of_agency is None else [of_agency], None if folder else read_by_the_program)
     for finding in findings:
         if not quiet or finding.severity == "error":
-            typer.echo(finding.render())
+            echo(finding.render())
     errors = sum(1 for finding in findings if finding.severity == "error")
-    typer.echo(f"{errors} errors, {len(findings) - errors} warnings")
+    echo(f"{errors} errors, {len(findings) - errors} warnings")
     if errors:
         raise typer.Exit(3)
 

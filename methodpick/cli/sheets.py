@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from methodpick.cli.options import File, PageOptions, RulebookOptions, Shafts, with_records
+from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, Shafts, with_records
+from methodpick.cli.output import echo
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from methodpick.site.result import Takeoff
     from methodpick.tables.cells import Worksheet
@@ -28,15 +29,16 @@ def sheets(
     ] = None,
     sheet: Annotated[list[str] | None, typer.Option("--sheet", help="Print only this sheet; may be given again.")] = None,
     shaft: Shafts = None,
+    force: ForceOverChanges = False,
 ) -> None:
-    """Make every sheet; files of the same names are written anew, others in the folder are left alone."""
+    """Make every sheet, in place of earlier ones that nobody changed; other files in the folder are left alone."""
     from methodpick.cli.planning import plan_file
+    from methodpick.cli.written_files import is_file
     from methodpick.document.loosened import marked_loosened
-    from methodpick.formats.console import print_document
     from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables, sheets_document
 
-    if output is not None and output.exists() and not output.is_dir():
+    if output is not None and is_file(output):
         raise InputError(Problem(f"{output}: this is a file", expected="a folder, there already or to be made"))
     found = plan_file(file, rulebook, shafts=shaft)
     system = page.system(found.imported.units)
@@ -44,9 +46,10 @@ def sheets(
     tables = make_tables(made, system, found.doubts)
     wanted = _wanted(tables, sheet or [])
     if output is None:
-        print_document(marked_loosened(sheets_document(wanted), found.plan), page.console(), system)
+        page.show(marked_loosened(sheets_document(wanted), found.plan), found.imported.units)
     else:
-        _write_folder(output, tables, made, system, found.doubts)
+        contents = _contents(tables, made, system, found.doubts, output)
+        _write_folder(output, contents, file, force=force)
 
 
 def _wanted(tables: Sequence[Worksheet], names: Sequence[str]) -> list[Worksheet]:
@@ -59,34 +62,40 @@ def _wanted(tables: Sequence[Worksheet], names: Sequence[str]) -> list[Worksheet
     return [table for table in tables if not names or table.name in names]
 
 
-def _write_folder(folder: Path, tables: Sequence[Worksheet], made: Takeoff, units: UnitSystem, doubts: tuple[str, ...]) -> None:
-    """Write all files and say which; what needs a library that is not there is left out with a word on how to get it."""
-    from methodpick.cli.output import make_folder, write_file
-    from methodpick.document.record import CLOSING
+def _contents(
+    tables: Sequence[Worksheet], made: Takeoff, units: UnitSystem, doubts: tuple[str, ...], folder: Path
+) -> dict[str, str | bytes]:
+    """Return the files of a folder by name; what needs a library that is not there is left out with a word on how to get it."""
+    from methodpick.cli.written_files import is_file
     from methodpick.document.report import site_report
     from methodpick.formats.csv import sheet_csv
     from methodpick.formats.html import document_html
     from methodpick.formats.json import plan_json
     from methodpick.formats.xlsx import workbook_xlsx
 
-    make_folder(folder)
     plan = made.site.plan
-    for table in tables:
-        write_file(folder / f"{table.name}.csv", sheet_csv(table))
-    write_file(folder / "plan.json", plan_json(plan))
-    written = [*(f"{table.name}.csv" for table in tables), "plan.json"]
+    contents: dict[str, str | bytes] = {f"{table.name}.csv": sheet_csv(table) for table in tables}
+    contents["plan.json"] = plan_json(plan)
     extras: tuple[tuple[str, Callable[[], str | bytes]], ...] = (
         ("workbook.xlsx", lambda: workbook_xlsx(tables, units, plan.site_name or plan.input.path)),
         ("report.html", lambda: document_html(site_report(plan, doubts, made), units)),
     )
     for name, make in extras:
         try:
-            content = make()
+            contents[name] = make()
         except InputError as error:
-            older = " The one that is there is of an earlier run." if (folder / name).exists() else ""
-            typer.echo(f"{name} is left out.{older} {error.render()}", err=True)
-            continue
-        write_file(folder / name, content)
-        written.append(name)
-    typer.echo(f"{folder}: {', '.join(written)}")
-    typer.echo(CLOSING)
+            older = " The one that is there is of an earlier run." if is_file(folder / name) else ""
+            echo(f"{name} is left out.{older} {error.render()}", err=True)
+    return contents
+
+
+def _write_folder(folder: Path, contents: Mapping[str, str | bytes], file: Path, *, force: bool) -> None:
+    """Write all files of a folder and say which."""
+    from methodpick.cli.written_files import make_folder, refuse_clashes, write_files
+    from methodpick.document.record import CLOSING
+
+    refuse_clashes((folder / name for name in contents), (file,))
+    make_folder(folder)
+    write_files({folder / name: content for name, content in contents.items()}, force=force)
+    echo(f"{folder}: {', '.join(contents)}")
+    echo(CLOSING)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from methodpick.cli.options import Agency, Overlays, RulesFolder, planning_rulebook
+from methodpick.cli.output import echo, echo_line
 
 if TYPE_CHECKING:
     from methodpick.ground.site import Site
@@ -36,12 +37,12 @@ def verify(
     given = None if site is None else _site(site)
     verified = verify_plan(made, planning_rulebook(rules, agency or of_plan, overlay or ()), given)
     for contradiction in verified.contradictions:
-        typer.echo(str(contradiction))
+        echo_line(str(contradiction))
     counts = f"{verified.shafts} shafts, {verified.ways} ways of building, {verified.stages} stages, {verified.checks} checks"
     if verified.contradictions:
-        typer.echo(f"{file.name}: {len(verified.contradictions)} contradictions in {counts}")
+        echo(f"{file.name}: {len(verified.contradictions)} contradictions in {counts}")
         raise typer.Exit(1)
-    typer.echo(f"{file.name}: verified: {counts}; no contradiction")
+    echo(f"{file.name}: verified: {counts}; no contradiction")
 
 
 def _text(data: bytes, name: str) -> str:

@@ -28,7 +28,6 @@ def why(
     from methodpick.cli.planning import length_m, plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.document.loosened import marked_loosened
     from methodpick.document.why import why_document
-    from methodpick.formats.console import print_document
     from methodpick.imports.input_formats import read_file
     from methodpick.site.planning import settled_site
     from methodpick.why.explanation import explain_depth
@@ -46,7 +45,7 @@ def why(
         flips=flips,
         pairs=pairs,
     )
-    print_document(marked_loosened(why_document(answer), found.plan), page.console(), page.system(read.units))
+    page.show(marked_loosened(why_document(answer), found.plan), read.units)
 
 
 def _states(names: Sequence[str]) -> list[State]:

@@ -8,14 +8,15 @@ from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAss
 from methodpick.terms import STATE_NAMES, Severity
 from methodpick.unit_markup import number
 
-_TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
-_TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
+TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
+TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
 
 
 def assumptions(shaft: ShaftPlan) -> Section:
     """Return what the plan holds under."""
     entries = tuple(f"{assumption_words(assumption)} ({assumption.where}; {assumption.source})" for assumption in shaft.assumptions)
-    return section("Holds only if", Items(entries) if entries else Paragraph("Nothing is assumed; the log says it all."))
+    nothing = "Nothing is assumed. What the log does not say stays open; the questions name it." if shaft.gaps else "Nothing is assumed."
+    return section("Holds only if", Items(entries) if entries else Paragraph(nothing))
 
 
 def assumption_words(assumption: TakenAssumption) -> str:
@@ -40,12 +41,14 @@ def hazard_words(hazard: OpenHazard) -> str:
 
 
 def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:
-    """Return the warnings of one severity."""
-    entries = tuple(_warning(caution) for caution in shaft.cautions if caution.severity == severity)
-    return section(_TITLES[severity], Items(entries), tone=_TONES[severity]) if entries else None
+    """Return the warnings of one severity that this ground and method add; what holds at every shaft is on the safety page."""
+    found = (caution for caution in shaft.cautions if caution.severity == severity and caution.reach != "every_shaft")
+    entries = tuple(map(warning_words, found))
+    return section(TITLES[severity], Items(entries), tone=TONES[severity]) if entries else None
 
 
-def _warning(caution: Caution) -> str:
+def warning_words(caution: Caution) -> str:
+    """Describe a warning, where it holds, and by which rule and sources."""
     where = f" ({caution.where})" if caution.where else ""
     return f"{caution.text}{where} [{caution.rule}; {caution_sources(caution)}]"
 
@@ -59,6 +62,11 @@ def questions(shaft: ShaftPlan) -> Section | None:
 def question_words(gap: Gap) -> str:
     """Return a question, and why it matters."""
     return f"{gap.question} {gap.why}"
+
+
+def log_doubts(shaft: ShaftPlan) -> Section | None:
+    """Return the doubts of the log that a shaft is planned with."""
+    return doubts("Doubts of the log", shaft.doubts)
 
 
 def doubts(title: str, texts: tuple[str, ...]) -> Section | None:

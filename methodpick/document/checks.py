@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.plan.result import CHECK_RESULTS, Check, ShaftPlan
+from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Rung, ShaftPlan
 from methodpick.unit_markup import number
 
 CHECK_HEADS = ("stage", "check", "needs", "has", "margin", "result")
@@ -20,6 +20,17 @@ SIZED = ("fluid-specified", "casing-wall-handling", "casing-wall-driving", "casi
 """Checks of what the plan sizes itself, up to the next size of the trade: their margin says nothing about the ground."""
 FINE_UNITS = {"casing-wall": "wall", "clearance": "size"}
 """Checks whose metres are written as a drawing has them."""
+
+
+TRIALS_ENDED = "The trials ended before a sequence was found to which no check objects: have this plan reviewed first."
+
+
+def not_proven(way: ShaftPlan | CautiousPlan | Rung) -> str:
+    """Return why a way is not proven: the checks that fail with what to do, or that the trials ended; nothing where it is proven."""
+    if way.proven:
+        return ""
+    failing = dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in way.checks if check.bars)
+    return f"Not proven; settle this before it is built: {' '.join(failing)}" if failing else TRIALS_ENDED
 
 
 def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
@@ -39,14 +50,11 @@ def checks(shaft: ShaftPlan) -> Section:
     """Return the checks of the plan; those that do not hold over their whole range come first, with what to do."""
     doubtful = sorted((check for check in shaft.checks if check.result not in {"holds", "little_margin"}), key=_gravity)
     entries = tuple(dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in doubtful))
-    trials = (
-        "" if shaft.proven else "The trials ended before a sequence was found to which no check objects: have this plan reviewed first."
-    )
     where = "Each check where it has the least margin; those of every stage, with their inputs and sources, stand in the plan file."
     rows = check_rows(shaft)
     return section(
         "Checks",
-        Paragraph(trials, "danger"),
+        Paragraph(not_proven(shaft), "danger"),
         Items(entries),
         Paragraph(where if rows else ""),
         TextTable(CHECK_HEADS, tuple(rows), (2, 3, 4)),

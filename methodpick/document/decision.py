@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.document.checks import smallest_margins
+from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.drawings.shaft_columns import runs
@@ -34,7 +34,8 @@ def decision(shaft: ShaftPlan) -> Section:
     method = f"Method: {SUPPORT_NAMES[shaft.method]}. Concrete: {shaft.placement.state}. {shaft.placement.why}"
     least = smallest_margins(shaft)
     margins = (Paragraph("The smallest margins:"), Items(least)) if least else ()
-    return section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(method), *margins, tone="decision")
+    unproven = Paragraph(not_proven(shaft), "danger")
+    return section("Decision", Paragraph(shaft.decision, "strong"), unproven, Paragraph(method), *margins, tone="decision")
 
 
 def held_by(interval: Interval) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from methodpick.document.checks import not_proven
 from methodpick.document.model import Items, Paragraph, Section, section
 from methodpick.plan.result import CautiousPlan, Rung, ShaftPlan
 from methodpick.unit_markup import mark
@@ -22,6 +23,7 @@ def rung_words(rung: Rung, planned_cost: float) -> str:
     first = f"{_RUNGS[rung.name]}: {rung.method}"
     if rung.name == "planned":
         return first
+    first = f"{first} {not_proven(rung)}".strip()
     cost = rung.relative_cost / planned_cost if planned_cost else 1.0
     return f"{first} {rung.trigger} Against the plan: {_more(rung)}; relative cost {cost:.2f} times."
 
@@ -41,11 +43,13 @@ def cautious(shaft: ShaftPlan) -> Section:
     """Return the cautious plan, where it differs."""
     plan = shaft.cautious
     if plan is None:
-        return section("Cautious plan", Paragraph("It is the same: the plan rests on no doubtful length."))
+        same = "It is the same: the plan rests on no doubtful length." if shaft.proven else "No other way is found that all proofs hold."
+        return section("Cautious plan", Paragraph(same))
     ratio = plan.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
     first, *others = cautious_words(plan)
     return section(
         "Cautious plan",
+        Paragraph(not_proven(plan), "danger"),
         Paragraph(f"Relative cost {ratio:.2f} times the plan. {first}"),
         *map(Paragraph, others),
         Items(tuple(stage.text for stage in plan.stages), numbered=True),

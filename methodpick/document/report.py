@@ -2,20 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Literal
 
 from methodpick.document import takeoff as taking_off
+from methodpick.document.answer import answer_page
 from methodpick.document.cautions import doubts
+from methodpick.document.engineer import engineer_page
+from methodpick.document.estimator import estimator_page
+from methodpick.document.foreman import foreman_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Document, Items, Page, Section, section
 from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
+from methodpick.document.roll_up import roll_up
+from methodpick.document.safety import safety_page
 from methodpick.document.shaft import shaft_page
-from methodpick.document.site import borings, casings_of_site, section_through, shafts
+from methodpick.document.site import borings, casings_of_site, contested_borings, section_through, shafts
 from methodpick.plan.result import Plan
 from methodpick.site.result import Assignment, Takeoff
 
+PlanReader = Literal["foreman", "engineer", "everything"]
+"""Who asks for more than the answer on one page."""
+_PAGES: dict[PlanReader | None, Callable[[ShaftGroup], Page]] = {
+    None: answer_page,
+    "foreman": foreman_page,
+    "engineer": engineer_page,
+    "everything": shaft_page,
+}
 _FEW = 3
 """So few shafts are shown with all their lines unasked."""
 
@@ -26,29 +41,49 @@ def site_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeof
     A takeoff of the same plan goes into the summary of the site.
     """
     groups = group_shafts(plan.shafts)
-    pages = (_summary(plan, groups, reader_doubts, takeoff), *map(shaft_page, groups), reliance(plan, groups))
+    kinds = map(shaft_page, groups)
+    pages = (_summary(plan, groups, reader_doubts, takeoff), *kinds, safety_page(plan.shafts), reliance(plan, groups))
     return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
 
-def plan_pages(plan: Plan, assignments: Sequence[Assignment] = (), reader_doubts: tuple[str, ...] = (), *, brief: bool = False) -> Document:
-    """Return a page for every shaft, with the doubts of the reader, what overlays set, and the sources behind the last.
+def plan_pages(
+    plan: Plan, assignments: Sequence[Assignment] = (), reader_doubts: tuple[str, ...] = (), reader: PlanReader | None = None
+) -> Document:
+    """Return a page for every kind of shaft, after the roll-up of a site with several: the answer, or the page of a reader.
 
-    ``brief`` keeps the decision, the stages and the dangers. Where several borings were weighed, they follow.
+    ``everything`` has all sections, the safety page, and the record of the plan behind them. Where several borings were weighed, they
+    are said. The estimator's page is :func:`estimator_pages`, for it needs a takeoff.
     """
-    pages = []
-    for shaft in plan.shafts:
-        page = shaft_page(ShaftGroup((shaft,)), brief=brief)
-        title = page.title + (f" - {plan.site_name}" if plan.site_name else "")
-        pages.append(replace(page, title=title, lines=(*page.lines, stamp(plan))))
-    last: list[Section | None] = []
-    if not brief:
-        last += [doubts("Doubts of the reader", reader_doubts), set_values(plan), sources(plan)]
+    groups = group_shafts(plan.shafts)
+    of_kind = _PAGES[reader]
+    pages = [replace(page, lines=(*page.lines, stamp(plan))) for page in (_titled(of_kind(group), plan) for group in groups)]
+    if len(plan.shafts) > 1:
+        pages.insert(0, roll_up(plan, groups))
+    if reader in {"foreman", "everything"}:
+        pages.append(safety_page(plan.shafts))
+    behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]
+    if reader in {"engineer", "everything"}:
+        behind.append(sources(plan))
     if any(len(assigned.weighed) > 1 for assigned in assignments):
-        last.append(borings(plan, assignments))
-    found = tuple(part for part in last if part is not None and part.blocks)
+        behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
+    found = tuple(part for part in behind if part is not None and part.blocks)
     if pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
     return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)
+
+
+def _titled(page: Page, plan: Plan) -> Page:
+    return replace(page, title=page.title + (f" - {plan.site_name}" if plan.site_name else ""))
+
+
+def estimator_pages(takeoff: Takeoff, reader_doubts: tuple[str, ...] = ()) -> Document:
+    """Return the estimator's page of a site."""
+    plan = takeoff.site.plan
+    groups = group_shafts(plan.shafts)
+    page = estimator_page(takeoff, groups)
+    behind = tuple(part for part in (doubts("Doubts of the reader", reader_doubts),) if part is not None)
+    document = Document(_name(plan), (replace(page, lines=(stamp(plan),), sections=(*page.sections, *behind)),), CLOSING)
+    return marked_loosened(document, plan)
 
 
 def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:

@@ -17,19 +17,34 @@ from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import ShaftPlan
 
 
-def shaft_page(group: ShaftGroup, *, brief: bool = False) -> Page:
-    """Return the page; ``brief`` keeps the decision, the stages and the dangers."""
+def shaft_page(group: ShaftGroup) -> Page:
+    """Return the page; what holds at every shaft stands on the safety page."""
     shaft = group.first
-    sections: list[Section | None] = [decision(shaft)]
-    if brief:
-        sections += [stages(shaft), cautions.warnings(shaft, "danger")]
-    else:
-        sections += [section("Strip log", strip_figure(shaft)), cautions.assumptions(shaft), cautions.warnings(shaft, "danger")]
-        sections += [stages(shaft), supports(shaft), casings(shaft), window(shaft), fluid_programme(shaft)]
-        sections += [concrete(shaft), pulls(shaft), checks(shaft), quantities(shaft)]
-        sections += [reasons(shaft), changes_of_support(shaft), cautions.hazards(shaft), cautions.warnings(shaft, "caution")]
-        sections += [cautions.questions(shaft), other_ways.ladder(shaft), other_ways.cautious(shaft), other_ways.alternates(shaft)]
-        sections += [cautions.doubts("Doubts of the log", shaft.doubts), cautions.warnings(shaft, "note")]
+    sections: tuple[Section | None, ...] = (
+        decision(shaft),
+        section("Strip log", strip_figure(shaft)),
+        cautions.assumptions(shaft),
+        cautions.warnings(shaft, "danger"),
+        stages(shaft),
+        supports(shaft),
+        casings(shaft),
+        window(shaft),
+        fluid_programme(shaft),
+        concrete(shaft),
+        pulls(shaft),
+        checks(shaft),
+        quantities(shaft),
+        reasons(shaft),
+        changes_of_support(shaft),
+        cautions.hazards(shaft),
+        cautions.warnings(shaft, "caution"),
+        cautions.questions(shaft),
+        other_ways.ladder(shaft),
+        other_ways.cautious(shaft),
+        other_ways.alternates(shaft),
+        cautions.log_doubts(shaft),
+        cautions.warnings(shaft, "note"),
+    )
     return Page(group.title, head_lines(group), tuple(found for found in sections if found is not None and found.blocks))
 
 

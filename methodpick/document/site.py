@@ -17,6 +17,7 @@ from methodpick.unit_markup import number, spell
 _IN_A_PICTURE = 16
 """So many shafts stand in one picture of the section: two rows, which fit on a sheet."""
 _MOST_NAMES = 6
+_BORINGS = "Borings of the shafts"
 _SHAFT_HEADS = ("shaft", "count", "diameter", "cut-off", "tip", "boring", "water, likely (range)", "method", "concrete", "confidence")
 _CASING_HEADS = ("shaft", "kind", "outside x wall", "top", "base", "length", "mass", "sealed", "shafts")
 _BORING_HEADS = ("shaft", "boring", "away", "ground", "method", "other borings")
@@ -36,7 +37,7 @@ def shafts(groups: Sequence[ShaftGroup]) -> Section:
             number(shaft.cutoff_m, "m"),
             number(shaft.tip_depth_m, "m"),
             group.boring,
-            _water(shaft),
+            water_levels(shaft),
             SUPPORT_NAMES[shaft.method],
             shaft.placement.state,
             least_confidence(shaft),
@@ -52,7 +53,8 @@ def shafts(groups: Sequence[ShaftGroup]) -> Section:
     return section("Shafts", TextTable(_SHAFT_HEADS, rows, (1, 2, 3, 4)), Items(entries))
 
 
-def _water(shaft: ShaftPlan) -> str:
+def water_levels(shaft: ShaftPlan) -> str:
+    """Return the likely level of each body of water with its range, or that none was read."""
     levels = (
         f"{number(water.likely_m, 'm')} ({number(water.high_m, 'm')} to {number(water.low_m, 'm')})"
         for water in shaft.ground.water
@@ -93,23 +95,34 @@ def casings_of_site(groups: Sequence[ShaftGroup]) -> Section:
 
 
 def borings(plan: Plan, assignments: Sequence[Assignment]) -> Section:
-    """Return which boring decided for each shaft, how it was chosen, and what speaks against it, the same flags together."""
+    """Return which boring decided for each shaft, how it was chosen, and what speaks against it."""
     methods = {shaft.id: SUPPORT_NAMES[shaft.method] for shaft in plan.shafts}
     rows = tuple(_boring(assigned, methods[assigned.shaft]) for assigned in assignments)
     ways: dict[str, list[str]] = {}
-    flags: dict[str, list[str]] = {}
     for assigned in assignments:
         ways.setdefault(assigned.said, []).append(assigned.shaft)
-        for flag in assigned.flags:
-            if flag.severity == "caution":
-                flags.setdefault(flag.text, []).append(assigned.shaft)
     return section(
-        "Borings of the shafts",
+        _BORINGS,
         TextTable(_BORING_HEADS, rows, (2, 3)),
         Paragraph(_BORING_KEY),
         *(Paragraph(f"By {way}: {first_names(names)}.") for way, names in ways.items()),
-        Items(tuple(f"{first_names(names)}: {text}" for text, names in flags.items()), tone="caution"),
+        _flags(assignments),
     )
+
+
+def contested_borings(assignments: Sequence[Assignment]) -> Section:
+    """Return what speaks against the borings that decided, without the table."""
+    return section(_BORINGS, _flags(assignments))
+
+
+def _flags(assignments: Sequence[Assignment]) -> Items:
+    """Return what speaks against the borings that decided, the same flags together."""
+    flags: dict[str, list[str]] = {}
+    for assigned in assignments:
+        for flag in assigned.flags:
+            if flag.severity == "caution":
+                flags.setdefault(flag.text, []).append(assigned.shaft)
+    return Items(tuple(f"{first_names(names)}: {text}" for text, names in flags.items()), tone="caution")
 
 
 def _boring(assigned: Assignment, method: str) -> tuple[str, ...]:

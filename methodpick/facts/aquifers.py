@@ -13,6 +13,8 @@ from methodpick.vocabulary.values import Span
 
 PermeableRun = tuple[float, float]
 """Top and base of a run of permeable ground."""
+NONE_MET = "none met"
+"""The words of a hole in which no water was met in permeable ground."""
 _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 """Ways of drilling whose fluid hides the groundwater."""
 
@@ -46,6 +48,13 @@ class Belief:
     rank: int
     level_m: Span
     words: str
+    assumed: frozenset[str] = frozenset({"water-while-drilling"})
+
+    @property
+    def order(self) -> tuple[int, float, float]:
+        """Return what sorts the reading that is believed first: the better one, of equals the higher water."""
+        level = self.level_m
+        return self.rank, level.low, level.high if level.likely is None else level.likely
 
 
 def find_aquifers(profile: Profile, site: SiteConditions, strata: tuple[Stratum, ...], limits: Mapping[str, float]) -> tuple[Aquifer, ...]:
@@ -70,6 +79,8 @@ class _Water:
         level, source, read, assumed = self._main_level()
         runs = self.runs
         base = runs[0][1] if runs and runs[0][0] <= (level.likely or level.high) + 0.01 else 0.0
+        if source == NONE_MET:
+            base = max((run_base for top, run_base in runs if top < self._drilled_dry_to()), default=base)
         found = [Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)]
         found += _merged([*self._confined(), *self._under_casing()])
         found += self._unread(found)
@@ -99,11 +110,10 @@ class _Water:
         best: Belief | None = None
         for reading in self.profile.water:
             belief = None if self._belongs_below(reading) else self._believe(reading, self.runs)
-            if belief is not None and (best is None or (belief.rank, belief.level_m.low) < (best.rank, best.level_m.low)):
+            if belief is not None and (best is None or belief.order < best.order):
                 best = belief
         if best is not None:
-            assumed = frozenset({"water-season"}) if best.rank == 0 else frozenset({"water-while-drilling"})
-            return best.level_m, best.words, True, assumed
+            return best.level_m, best.words, True, best.assumed
         bottom = max(self.profile.end_m, 1.0)
         below = [level for reading in self.profile.water if (level := reading.level_m) is not None and self._belongs_below(reading)]
         if below:
@@ -116,11 +126,28 @@ class _Water:
         if self._cased_off(reading):
             return True
         zone = reading.response_zone_m
-        met = zone[0] if reading.reading == "piezometer" and zone is not None else reading.met_m
-        if met is None or reading.reading not in {"piezometer", "confined"}:
+        if reading.reading == "piezometer":
+            met = zone[0] if zone is not None else None
+        else:
+            met = reading.met_m if reading.reading == "confined" else None
+        if met is None:
             return False
         home = self._run_at(met)
-        return home is not None and self._covered(home)
+        return home is not None and (self._covered(home) or self._under_rock(reading, home))
+
+    def _may_measure_below(self, reading: WaterReading) -> bool:
+        """Return whether a piezometer may measure water under tight ground as well as the main water: it does not name its zone."""
+        return reading.reading == "piezometer" and reading.response_zone_m is None and any(self._covered(run) for run in self.runs)
+
+    def _under_rock(self, reading: WaterReading, run: PermeableRun) -> bool:
+        """Return whether water rose that was struck in a run below rock: rock that gave none holds it down, and is a lid."""
+        met, least = reading.met_m, self.limits["aquifer_parting_m"]
+        if reading.reading != "confined" or met is None:
+            return False
+        return any(
+            stratum.likely == "rock" and max(run[0], stratum.top_m) + least <= met <= stratum.base_m + self.tolerance_m
+            for stratum in self.strata
+        )
 
     def _cased_off(self, reading: WaterReading) -> bool:
         """Return whether the hole was cased through the upper permeable ground, so that the reading comes from under the casing."""
@@ -136,8 +163,11 @@ class _Water:
         """Return how far a reading of the water in the runs is believed; None where it says nothing."""
         level, season = reading.level_m, self.season_m
         if reading.reading in {"settled", "piezometer"} and level is not None:
+            if self._may_measure_below(reading):
+                span, words = Span(min(level, 0.0), level + season, level), f"piezometer at {mark(level, 'm')}, its zone not stated"
+                return Belief(2, span, words, frozenset({"piezometer-zone-not-stated"}))
             span = Span(min(level, max(0.0, level - season)), level + season, level)
-            return Belief(0, span, f"{reading.reading} at {mark(level, 'm')}")
+            return Belief(0, span, f"{reading.reading} at {mark(level, 'm')}", frozenset({"water-season"}))
         if self._technique_of(reading) not in _FLUSHED:
             if reading.reading in {"while_drilling", "end_of_drilling"} and level is not None:
                 return self._while_drilling(reading, level, runs)
@@ -171,13 +201,22 @@ class _Water:
 
     def _none_met(self, reading: WaterReading, runs: list[PermeableRun]) -> Belief:
         """Return what a dry hole says: the water lies below it in permeable ground, and next to nothing in tight ground."""
-        end, far = self.profile.end_m, self.limits["water_unmet_below_m"]
-        hole = reading.hole_depth_m or end
-        if runs and runs[0][0] < hole:
-            seen = min(hole, runs[0][1])
-            likely = seen + self.limits["water_unmet_likely_m"]
-            return Belief(3, Span(max(0.0, seen - self.season_m), max(seen, end) + far, likely), "none met")
+        end, far, hole = self.profile.end_m, self.limits["water_unmet_below_m"], self._drilled_dry_to(reading)
+        through = [min(hole, base) for top, base in runs if top < hole]
+        if through:
+            seen = max(through)
+            likely = max(hole, seen + self.limits["water_unmet_likely_m"])
+            return Belief(3, Span(max(0.0, seen - self.season_m), max(likely, end) + far, likely), NONE_MET)
         return Belief(4, Span(0.0, max(hole, end) + far, hole), "none met, in tight ground")
+
+    def _drilled_dry_to(self, reading: WaterReading | None = None) -> float:
+        """Return how deep the hole stood open and was drilled without water: to its end, to where it fell in or where water was added."""
+        if reading is None:
+            return max((self._drilled_dry_to(each) for each in self.profile.water if each.reading == "none_met"), default=0.0)
+        hole = reading.hole_depth_m or self.profile.end_m
+        added = [remark.depth_m or 0.0 for remark in self.profile.remarks if "water_added" in remark.tags]
+        caved = [] if self.profile.cave_in_depth_m is None else [self.profile.cave_in_depth_m]
+        return min([hole, *added, *caved])
 
     def _water_was_added(self, depth_m: float) -> bool:
         """Return whether water was added to the hole before it reached a depth."""
@@ -196,9 +235,12 @@ class _Water:
             if (reading.reading != "confined" and not deep) or met is None:
                 continue
             home = self._run_at(met)
-            if home is not None and home == self.runs[0] and not self._covered(home):
+            lid = home is not None and self._under_rock(reading, home)
+            if home is not None and home == self.runs[0] and not self._covered(home) and not lid:
                 continue
             top, base = home or (met, met + self.limits["strike_zone_m"])
+            if lid:
+                top, base = met, max(base, met + self.limits["strike_zone_m"])
             level = reading.rises_to_m if reading.reading == "confined" else reading.level_m
             found.append(self._strike(top, base, met) if level is None else self._risen(top, base, met, level))
         return found
@@ -246,8 +288,7 @@ class _Water:
             likely = belief.level_m.likely
             kind = "artesian" if likely < 0 else "confined" if likely < home[0] - 0.01 else "below"
             source = f"under casing to {mark(casing, 'm')}: {belief.words}"
-            assumed = frozenset({"water-season" if belief.rank == 0 else "water-while-drilling"})
-            found.append(Aquifer(*home, belief.level_m, kind, source, True, assumed))
+            found.append(Aquifer(*home, belief.level_m, kind, source, True, belief.assumed))
         return found
 
     def _covered(self, run: PermeableRun) -> bool:
@@ -260,7 +301,8 @@ class _Water:
     def _unread(self, found: list[Aquifer]) -> list[Aquifer]:
         """Return the deeper permeable runs that no reading belongs to: likely at the level of the read one above."""
         more: list[Aquifer] = []
-        for top, base in self.runs:
+        for top, bottom in self.runs:
+            base = min((aquifer.top_m for aquifer in found if top + 0.01 < aquifer.top_m < bottom), default=bottom)
             if any(aquifer.top_m <= top + 0.01 and aquifer.base_m >= base - 0.01 for aquifer in found):
                 continue
             above = [aquifer for aquifer in found if aquifer.top_m <= top] or found[:1]

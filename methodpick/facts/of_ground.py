@@ -66,6 +66,8 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
+    if "cemented" not in sheet.facts and stratum.soils and not stratum.soils & ROCK:
+        sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
         sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
     if stratum.soils == {"void"}:

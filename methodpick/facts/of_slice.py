@@ -26,6 +26,7 @@ def of_place(frame: Frame, sheet: FactSheet, top_m: float, base_m: float) -> Non
     shaft = frame.shaft
     sheet.put("depth_m", Span(top_m, base_m, base_m), "logged", "cut of the shaft")
     socket = shaft.socket_top_m
+    sheet.put("at_bed", from_bool(frame.site.setting == "water" and top_m < 1e-6), "logged", "cut of the shaft")
     sheet.put("in_socket", from_bool(socket is not None and top_m >= socket - 1e-6), "logged", "shaft")
     sheet.put("in_bell", from_bool(shaft.bell is not None and base_m > bell_top(shaft, frame.limits)), "logged", "shaft")
     if shaft.bearing == "base":
@@ -55,12 +56,21 @@ def of_water(sheet: FactSheet, aquifer: Aquifer, top_m: float, base_m: float, be
     sheet.put("water_position", Choice(words, likely), "derived", aquifer.source)
     sheet.put("water_bearing", from_bool(bearing), "derived", "permeable ground or a strike")
     sheet.put("perched", from_bool(aquifer.kind == "perched"), "derived", aquifer.source)
+    sheet.put("water_under_pressure", _pressed(aquifer), "derived", aquifer.source)
     level = aquifer.level_m
     above = None if level.likely is None else -level.likely
     sheet.put("head_above_ground_m", Span(-level.high, -level.low, above), "derived", aquifer.source)
     fact = sheet.facts["water_position"]
     if aquifer.assumed:
         sheet.facts["water_position"] = replace(fact, assumed=aquifer.assumed)
+
+
+def _pressed(aquifer: Aquifer) -> Choice:
+    """Return whether water that was struck or read under a lid rises above the top of its ground."""
+    level, top = aquifer.level_m, aquifer.top_m
+    if aquifer.kind not in {"strike", "confined", "artesian"} or level.low >= top:
+        return FALSE
+    return TRUE if level.high < top else likely_bool(level.likely is not None and level.likely < top)
 
 
 def of_tables(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:

@@ -66,9 +66,9 @@ class _Writer:
             self.figure(block)
 
     def paragraph(self, text: str, indent: int, style: str = "") -> None:
-        """Write a paragraph, wrapped; lines of its own are kept."""
+        """Write a paragraph, wrapped; a line end in foreign words cannot make a line that looks like one of the page."""
         lead = " " * indent
-        self._print("\n".join(self._wrap(line, lead, lead) for line in self.numbers.text(text).split("\n")), style)
+        self._print(self._wrap(self.numbers.text(text), lead, lead), style)
 
     def items(self, items: Items, tone: Tone) -> None:
         """Write a list: the sign hangs out, the text is wrapped beside it."""

@@ -14,6 +14,7 @@ from typing import Any
 
 from methodpick.ground.site import Site
 from methodpick.plan.result import FactValue, Plan, QuantityLine
+from methodpick.printable import escaped_in_json
 from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
 
@@ -65,7 +66,7 @@ def _part(name: str, value: Any, written: dict[int, str]) -> str:
 
 
 def _text(value: Any) -> str:
-    return json.dumps(_tree(value), ensure_ascii=False, indent=1, allow_nan=False)
+    return _exactly(_tree(value))
 
 
 def _site_tree(site: Site) -> dict[str, Any]:
@@ -74,7 +75,7 @@ def _site_tree(site: Site) -> dict[str, Any]:
 
 
 def _exactly(tree: Any) -> str:
-    return json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False)
+    return escaped_in_json(json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False))
 
 
 def _deeper(text: str, depth: int) -> str:

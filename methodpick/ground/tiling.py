@@ -75,28 +75,30 @@ def _layer_of(top_m: float, base_m: float, layer: Layer | None) -> Layer:
 
 
 def join_equal_layers(profile: Profile) -> Profile:
-    """Return the boring with neighbours of stated strength joined that differ in their depths only.
+    """Return the boring with neighbours joined that differ in their depths, and in the counts of their tests, only.
 
-    Where no strength is stated the tests decide, and they may differ from one part to the next: such layers stay apart.
+    A line in the log between two layers of one description says nothing of the ground: where it stands must change nothing.
 
-    >>> from methodpick.ground.quantity import Band
-    >>> stiff = Band(low=90, likely=90, high=90)
-    >>> parts = [Layer(top_m=top, base_m=top + 2, symbol="CL", su_kpa=stiff) for top in (0.0, 2.0)]
-    >>> [(layer.top_m, layer.base_m) for layer in join_equal_layers(Profile(id="B", layers=parts)).layers]
-    [(0.0, 4.0)]
+    >>> parts = [Layer(top_m=top, base_m=top + 2, symbol="CL", n=(5, 7)) for top in (0.0, 2.0)]
+    >>> [(layer.top_m, layer.base_m, layer.n) for layer in join_equal_layers(Profile(id="B", layers=parts)).layers]
+    [(0.0, 4.0, (5, 7))]
     """
+    tiled = tile(profile)
     found: list[Layer] = []
-    for layer in profile.layers:
-        if found and _differ_in_depth_only(found[-1], layer):
-            found[-1] = found[-1].model_copy(update={"base_m": layer.base_m})
+    for layer in tiled:
+        if found and _one_ground(found[-1], layer):
+            found[-1] = _joined(found[-1], layer)
         else:
             found.append(layer)
-    return profile if len(found) == len(profile.layers) else profile.model_copy(update={"layers": tuple(found)})
+    return profile if len(found) == len(tiled) else profile.model_copy(update={"layers": tuple(found)})
 
 
-def _differ_in_depth_only(upper: Layer, lower: Layer) -> bool:
-    if lower.top_m != upper.base_m or upper.n or lower.n:
-        return False
-    if upper.su_kpa is None and upper.phi_deg is None and upper.ucs_kpa is None:
-        return False
-    return lower.model_copy(update={"top_m": upper.top_m, "base_m": upper.base_m}) == upper
+def _one_ground(upper: Layer, lower: Layer) -> bool:
+    """Return whether two neighbours are one ground: alike in words and in what was measured of the layer as a whole."""
+    return lower.model_copy(update={"top_m": upper.top_m, "base_m": upper.base_m, "n": upper.n}) == upper
+
+
+def _joined(upper: Layer, lower: Layer) -> Layer:
+    """Return two neighbours as one layer, with the counts of both; the same counts in both are one set, written twice."""
+    counts = upper.n if lower.n == upper.n else upper.n + lower.n
+    return upper.model_copy(update={"base_m": lower.base_m, "n": counts})

@@ -17,11 +17,11 @@ from methodpick.plan.other_ways.relief import relief
 from methodpick.plan.other_ways.rungs import make_rungs
 from methodpick.plan.plan_context import PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
-from methodpick.plan.reasons.decision import NOT_BUILDABLE, decision, method_of
+from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, method_of
 from methodpick.plan.reasons.intervals import DepthSupport, support_at
 from methodpick.plan.reasons.log_record import design_of, log_of
 from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, ShaftPlan, Slurry
-from methodpick.plan.result.checks import Check
+from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.vocabulary.values import Span
@@ -62,16 +62,17 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     decided = all(interval.support != "undecided" for interval in intervals)
     placement = None if decided else GROUND_NOT_KNOWN
     worked = context.worked(best, placement)
-    wells = relief(context, best)
+    wells, checks = relief(context, best), context.checks(best, placement)
+    proven = found.proven and none_fails(checks)
     return _Core(
         intervals=intervals,
         worked=worked,
-        decision=decision(best, worked.hole, intervals),
+        decision=("" if proven else UNPROVEN) + decision(best, worked.hole, intervals),
         cautious=None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         alternates=(*(alternate(context, family, path, best, firm) for family, path in found.others), *(() if wells is None else (wells,))),
         rungs=make_rungs(context, found),
-        checks=context.checks(best, placement),
-        proven=found.proven,
+        checks=checks,
+        proven=proven,
         slurries=context.slurries(best),
     )
 

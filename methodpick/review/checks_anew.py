@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.result.checks import Check
 from methodpick.review.contradiction import Contradiction, differences
 from methodpick.review.written_way import WrittenWay
 
-OF_THE_SHAFT = frozenset({"shaft", "rig", "pour", "dry_placement", "bell"})
-"""What speaks against the shaft, its bell or the rig whatever the way: the page says it as a danger, and no other way would change it."""
+HOLD = frozenset({"holds", "little_margin"})
 
 
 def compare_checks(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
@@ -27,16 +25,19 @@ def compare_checks(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
 
 
 def failing_checks(way: WrittenWay) -> Iterator[Contradiction]:
-    """Return the checks that fail though the way is offered as proven; a plan that names itself not proven says so on its page."""
-    if way.trials_ended:
-        return
-    for check in way.checks:
-        if check.bars and not _of_the_shaft(check):
-            yield Contradiction(f"check {check.id}", "fails, and the way is offered all the same", "a way that holds it", check.stage)
+    """Return the checks that fail though the way is called proven, and ways called not proven though nothing speaks against them.
 
-
-def _of_the_shaft(check: Check) -> bool:
-    return check.id in BY_ID and set(BY_ID[check.id].bars) <= OF_THE_SHAFT
+    A way that is called not proven says so on its page, with the checks that fail; the plan also where the trials of the search ended,
+    which leaves a check that is short at the likely values.
+    """
+    failing = [check for check in way.checks if check.bars]
+    if way.proven:
+        for check in failing:
+            yield Contradiction(
+                f"check {check.id}", "fails, and the way is called proven", "a way that holds it, or not proven", check.stage
+            )
+    elif not failing and (way.name != "plan" or all(check.result in HOLD for check in way.checks)):
+        yield Contradiction("proven", "no", "yes: no check speaks against the way")
 
 
 def _key(check: Check) -> tuple[str, int | None]:

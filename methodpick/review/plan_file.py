@@ -91,6 +91,7 @@ class _Reader:
 
     def __init__(self) -> None:
         self.problems = Problems()
+        self._last_shafts: dict[str, tuple[Mapping[str, Any], Mapping[str, Any]]] = {}
 
     def note(self, path: str, message: str, expected: str = "") -> None:
         """Add a problem at a path."""
@@ -169,8 +170,24 @@ class _Reader:
             return None
         known = _fields(kind)
         self.keys(value, tuple(known), path)
-        read = {name: self.read(hint, value[key], f"{path}.{key}") for key, (name, hint) in known.items() if key in value}
+        if kind is ShaftPlan:
+            read = self._shaft_parts(known, value, path)
+        else:
+            read = {name: self.read(hint, value[key], f"{path}.{key}") for key, (name, hint) in known.items() if key in value}
         return None if len(self.problems) else kind(**read)
+
+    def _shaft_parts(self, known: Mapping[str, tuple[str, Any]], value: Mapping[str, Any], path: str) -> dict[str, Any]:
+        """Read the parts of a shaft; what the last shaft of the same boring has too is read once, for many are built alike."""
+        boring = str(value.get("boring"))
+        before, parts = self._last_shafts.get(boring, ({}, {}))
+        read = {
+            name: parts[name] if name in parts and value[key] == before[key] else self.read(hint, value[key], f"{path}.{key}")
+            for key, (name, hint) in known.items()
+            if key in value
+        }
+        if not len(self.problems):
+            self._last_shafts[boring] = value, read
+        return read
 
     def _fact(self, value: Any, path: str) -> Any:
         """Read a fact of a reason: a range, or the words that are possible."""

@@ -3,23 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, RuleError
+from methodpick.ground.boring_at_shaft import level_difference
+from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
+from methodpick.plan.judging.boring_choice import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
 from methodpick.review.casing_laws import check_casings
 from methodpick.review.checks_anew import compare_checks, failing_checks
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
+from methodpick.review.cost_laws import check_cost, check_order
 from methodpick.review.fluid_laws import check_fluids, check_levels, check_main_fluid
-from methodpick.review.ground_anew import ReviewBasis, basis_of, ground_anew
+from methodpick.review.ground_anew import ReviewBasis, basis_of, designed_shaft, ground_anew, ground_key
+from methodpick.review.hours_laws import check_hours
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method
+from methodpick.review.note_laws import check_notes
+from methodpick.review.other_way_laws import check_other_ways
 from methodpick.review.plan_file import read_plan
+from methodpick.review.reason_laws import ReasonLaws
 from methodpick.review.sentence_laws import check_decision, check_stage_texts
 from methodpick.review.sequence_laws import check_sequence
+from methodpick.review.soil_factors import check_overbreak, check_swell
 from methodpick.review.volumes import check_concrete, check_quantities, check_rungs
 from methodpick.review.written_way import WrittenWay, ways_of
 from methodpick.unit_markup import spell
@@ -59,21 +68,18 @@ def verify_plan(plan: Plan, rulebook: Rulebook, site: Site | None = None) -> Ver
     found = [*_inputs(plan, plan.site, site), *_departures(plan, rulebook)]
     basis = basis_of(plan, plan.site, rulebook)
     ways = [way for shaft in plan.shafts for way in ways_of(shaft)]
+    verified = _Verified()
     for shaft in plan.shafts:
-        found += _shaft(basis, shaft)
+        found += verified.shaft(basis, shaft)
     return Verified(
         len(plan.shafts), len(ways), sum(len(way.built.stages) for way in ways), sum(len(way.checks) for way in ways), tuple(found)
     )
 
 
 def _inputs(plan: Plan, carried: Site, given: Site | None) -> Iterator[Contradiction]:
-    """Return where the ground that a plan carries is not that of a site file, and shafts that the site does not have."""
+    """Return where the ground that a plan carries is not that of a site file, and shafts that stand twice."""
     if given is not None:
         yield from differences(_tree(carried), _tree(given), "site")
-    known = {shaft.id for shaft in carried.shafts}
-    for shaft in plan.shafts:
-        if shaft.id not in known:
-            yield Contradiction("shaft", shaft.id, f"one of {', '.join(sorted(known))}")
     yield from word("shafts", tuple(dict.fromkeys(shaft.id for shaft in plan.shafts)), tuple(shaft.id for shaft in plan.shafts))
 
 
@@ -88,28 +94,65 @@ def _tree(site: Site) -> dict[str, Any]:
     return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
 
 
-def _shaft(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Return the contradictions of one shaft: its own, and those of every way of building."""
-    names = {known.id for known in basis.site.shafts}, {boring.id for boring in basis.site.borings}
-    if shaft.id not in names[0]:
-        return
-    if shaft.boring not in names[1]:
-        yield Contradiction("boring", shaft.boring, f"one of {', '.join(sorted(names[1]))}", shaft=shaft.id)
-        return
-    if wrong := list(_cuts(shaft.cuts_m, shaft.tip_depth_m)):
-        yield from placed(wrong, shaft.id)
-        return
+@dataclass(slots=True)
+class _Verified:
+    """Shafts that were verified, by what their ground follows from, each with what was found: equal ones are verified once."""
+
+    by_ground: dict[tuple[object, ...], list[tuple[ShaftPlan, list[Contradiction]]]] = field(default_factory=dict)
+
+    def shaft(self, basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
+        """Return the contradictions of one shaft: its place and design, its own, and those of every way of building."""
+        wrong = list(_place(basis.site, shaft))
+        if wrong:
+            yield from placed(wrong, shaft.id)
+            return
+        drawn = designed_shaft(basis.site, shaft)
+        yield from placed(_design(basis.site, drawn, shaft), shaft.id)
+        alike = self.by_ground.setdefault(ground_key(basis, drawn), [])
+        found = next((found for other, found in alike if _is_alike(other, shaft)), None)
+        if found is None:
+            found = list(_built(basis, shaft))
+            alike.append((shaft, found))
+        yield from (replace(contradiction, shaft=shaft.id) for contradiction in found)
+
+
+def _is_alike(other: ShaftPlan, shaft: ShaftPlan) -> bool:
+    """Return whether two plans differ in name, count and place only."""
+    named = {name: getattr(other, name) for name in ("id", "count", "boring_distance_m", "doubts", "design")}
+    return replace(shaft, **named) == other
+
+
+def _place(site: Site, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where shaft and boring are not those of the site, or the cuts no depths down to the tip."""
+    borings = {boring.id for boring in site.borings}
+    if shaft.id not in {known.id for known in site.shafts}:
+        yield Contradiction("shaft", shaft.id, "one of the shafts of the site")
+    elif shaft.boring not in borings:
+        yield Contradiction("boring", shaft.boring, f"one of {', '.join(sorted(borings))}")
+    else:
+        yield from _cuts(shaft.cuts_m, shaft.tip_depth_m)
+
+
+def _built(basis: ReviewBasis, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return the contradictions of a shaft that do not hang on its name and place."""
     levels = shaft.levels or HoleLevels(0.0, {}, 0.0, 0.0, 0.0)
     ground = ground_anew(basis, shaft, levels, shaft.cuts_m)
-    yield from placed(_design(ground, shaft), shaft.id)
+    yield from placed(_log(ground, shaft), shaft.id)
     yield from placed(check_levels(ground, shaft.levels), shaft.id)
+    reasons = ReasonLaws(ground)
     yield from placed(_of_plan(ground, shaft), shaft.id, "plan")
+    yield from placed(check_other_ways(reasons, shaft), shaft.id)
+    built: list[WrittenWay] = []
     for way in ways_of(shaft):
         there = ground
         if way.drawdown is not None:
             there = ground_anew(basis, shaft, way.drawdown.levels, way.drawdown.cuts_m, way.drawdown)
             yield from placed(check_levels(there, way.drawdown.levels), shaft.id, way.name)
         yield from placed(_way(there, way), shaft.id, way.name)
+        if way.checks and not any(way.is_built_as(other) for other in built):
+            built.append(way)
+            yield from placed(_proved(there, way), shaft.id, way.name)
+        yield from placed((reasons if there is ground else ReasonLaws(there)).check(way), shaft.id, way.name)
 
 
 def _cuts(cuts_m: tuple[float, ...], tip_m: float) -> Iterator[Contradiction]:
@@ -119,9 +162,9 @@ def _cuts(cuts_m: tuple[float, ...], tip_m: float) -> Iterator[Contradiction]:
         yield Contradiction("cuts_m", f"{len(cuts_m)} depths", f"depths from 0 to the tip at {tip_m:g}")
 
 
-def _design(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Return where the shaft is not the one of the design, or the log not that of the boring."""
-    drawn, place = ground.shaft, ground.shaft.position
+def _design(site: Site, drawn: Shaft, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where the shaft is not the one of the design, at the distance and level from its boring that both have."""
+    place, boring = drawn.position, site.boring(shaft.boring)
     for name, written, right in (
         ("diameter_m", shaft.diameter_m, drawn.diameter_m),
         ("tip_depth_m", shaft.tip_depth_m, drawn.tip_m),
@@ -132,10 +175,11 @@ def _design(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
         ("design, bell_diameter_m", shaft.design.bell_diameter_m, None if drawn.bell is None else drawn.bell.diameter_m),
         ("design, east_m", shaft.design.east_m, None if place is None else place.east_m),
         ("design, north_m", shaft.design.north_m, None if place is None else place.north_m),
-        ("design, grade_m", shaft.design.grade_m, ground.levels.grade_m),
+        ("design, grade_m", shaft.design.grade_m, None if shaft.levels is None else shaft.levels.grade_m),
+        ("boring_distance_m", shaft.boring_distance_m, distance(boring, drawn)),
+        ("boring_level_m", shaft.boring_level_m, level_difference(boring, drawn)),
     ):
         yield from number(name, written, right)
-    yield from _log(ground, shaft)
 
 
 def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
@@ -164,21 +208,29 @@ def _of_plan(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     yield from check_confidence(ground, shaft)
     yield from check_main_fluid(shaft)
     yield from check_quantities(ground, shaft, ground.limits["fluid_stock_factor"].value)
+    yield from check_swell(ground, shaft)
     yield from check_rungs(shaft)
+    yield from check_order(ground, shaft)
+    yield from check_notes(ground, shaft)
 
 
 def _way(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
-    """Return the contradictions of one way of building."""
+    """Return where a way contradicts its intervals and its sentence, or is called proven and is not."""
     if way.intervals is not None:
         yield from check_intervals(ground, way)
     if way.sentence:
         yield from check_decision(ground, way)
-    if not way.checks:
-        return
-    yield from compare_checks(ground, way)
     yield from failing_checks(way)
+
+
+def _proved(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return the contradictions of what a way is built of; ways that are built alike are held against the ground once."""
+    yield from compare_checks(ground, way)
     yield from check_sequence(ground, way)
     yield from check_casings(ground, way)
     yield from check_fluids(ground, way)
+    yield from check_hours(ground, way)
+    yield from check_cost(ground, way)
     yield from check_concrete(ground, way)
+    yield from check_overbreak(ground, way)
     yield from check_stage_texts(ground, way)

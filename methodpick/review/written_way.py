@@ -14,7 +14,7 @@ from methodpick.plan.result.checks import Check
 class WrittenWay:
     """A way of building as it is written; ``intervals`` is None and ``sentence`` empty where a plan gives none for it.
 
-    ``trials_ended`` says that the plan names itself not proven: no way without an objection was found.
+    ``proven`` is what the way says of itself.
     """
 
     name: str
@@ -23,13 +23,23 @@ class WrittenWay:
     intervals: tuple[Interval, ...] | None = None
     sentence: str = ""
     drawdown: Drawdown | None = None
-    trials_ended: bool = False
+    proven: bool = True
+    relative_cost: float | None = None
+
+    def is_built_as(self, other: WrittenWay) -> bool:
+        """Return whether another way has the same stages, casings, fluids, concrete, checks and cost over the same ground."""
+        return (self.built, self.checks, self.relative_cost, self.drawdown) == (
+            other.built,
+            other.checks,
+            other.relative_cost,
+            other.drawdown,
+        )
 
 
 def ways_of(shaft: ShaftPlan) -> Iterator[WrittenWay]:
     """Return all ways of building of a shaft that are worked out to the end."""
     built = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    yield WrittenWay("plan", built, shaft.checks, shaft.intervals, shaft.decision, trials_ended=not shaft.proven)
+    yield WrittenWay("plan", built, shaft.checks, shaft.intervals, shaft.decision, proven=shaft.proven, relative_cost=shaft.relative_cost)
     if shaft.cautious is not None:
         yield _way("cautious plan", shaft.cautious, intervals=shaft.cautious.intervals)
     for other in shaft.alternates:
@@ -51,4 +61,4 @@ def _way(
     if record.placement is None or record.concrete is None:
         raise ValueError(f"the {name} has stages, but no placement and concrete")
     built = BuiltWay(record.stages, record.casings, record.slurries, record.placement, record.concrete)
-    return WrittenWay(name, built, record.checks, intervals, sentence, drawdown)
+    return WrittenWay(name, built, record.checks, intervals, sentence, drawdown, record.proven, record.relative_cost)

@@ -6,6 +6,7 @@ likely value. A value that nobody measured is the whole declared domain, never a
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import inf, isnan
 from typing import Literal
@@ -154,6 +155,23 @@ def ordered(low: float, likely: float | None, high: float) -> Span:
     """
     low, high = min(low, high), max(low, high)
     return Span(low, high, None if likely is None else min(max(likely, low), high))
+
+
+def sum_of(spans: Iterable[Span]) -> Span:
+    """Return the sum of independent spans; it has a likely value only where each has one or is certain. No spans sum to zero.
+
+    >>> sum_of([Span(1.0, 3.0, 2.0), Span(4.0, 4.0)])
+    Span(low=5.0, high=7.0, likely=6.0)
+    >>> sum_of([Span(1.0, 3.0, 2.0), Span(0.0, 4.0)]).likely is None
+    True
+    """
+    low = high = 0.0
+    likely: float | None = 0.0
+    for span in spans:
+        low, high = low + span.low, high + span.high
+        middle = span.low if span.certain else span.likely
+        likely = None if likely is None or middle is None else likely + middle
+    return ordered(low, likely, high)
 
 
 def known(word: str) -> Choice:

@@ -70,7 +70,7 @@ def test_wrong_input_is_exit_2_and_never_a_traceback(tmp_path):
 
 
 def test_plan_names_the_borings_and_why_stands_on_the_same_ground():
-    planned = run("plan", VIADUCT, "--shaft", "B5-4", "--brief")
+    planned = run("plan", VIADUCT, "--shaft", "B5-4", "--for", "engineer")
     assert planned.returncode == 0, planned.stderr
     assert "boring V-5, 59.2 ft away, its ground 3.0 ft lower" in " ".join(planned.stdout.split())
     assert "BORINGS OF THE SHAFTS" in planned.stdout

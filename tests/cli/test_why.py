@@ -54,7 +54,7 @@ def test_a_file_of_several_shafts_needs_the_shafts_name():
 def flipped(tmp_path_factory):
     """Plan with flips once: the page that is printed, and the JSON."""
     path = tmp_path_factory.mktemp("flips") / "plan.json"
-    page = run("plan", LENS, "--flips", "--width", "80", "--json", str(path))
+    page = run("plan", LENS, "--full", "--flips", "--width", "80", "--json", str(path))
     return page, json.loads(path.read_text(encoding="utf-8"))
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from methodpick.document.checks import check_rows, checks, smallest_margins
+from methodpick.document.decision import decision
 from methodpick.document.model import Items, Paragraph
 from methodpick.plan.result import Check, Ends
 
@@ -50,3 +51,14 @@ def test_a_plan_whose_trials_ended_says_so_as_a_danger(shaft):
     }
     assert tones[True] == [""]
     assert tones[False] == ["danger", ""]
+
+
+def test_a_check_that_fails_stands_beside_the_decision_as_a_danger_with_what_to_do(shaft):
+    failing = made("bell-dry", 3, None, None, "fails", "1", remedy="Make the shaft wider.")
+    unproven = replace(shaft, checks=(failing,), proven=False)
+    said = [each.text for each in decision(unproven).blocks if isinstance(each, Paragraph) and each.tone == "danger"]
+    assert said == ["Not proven; settle this before it is built: bell-dry in stage 3. Make the shaft wider."]
+
+
+def test_a_proven_plan_has_no_danger_beside_its_decision(shaft):
+    assert not [each for each in decision(shaft).blocks if isinstance(each, Paragraph) and each.tone == "danger"]

@@ -26,7 +26,18 @@ def loose(tmp_path_factory):
 
 
 @pytest.mark.parametrize(
-    "command", [["plan"], ["plan", "--brief"], ["takeoff"], ["sheets"], ["why", "--depth", "3m", "--no-flips"], ["plan", "--json", "-"]]
+    "command",
+    [
+        ["plan"],
+        ["plan", "--full"],
+        ["plan", "--letter"],
+        ["plan", "--for", "foreman"],
+        ["plan", "--for", "estimator"],
+        ["takeoff"],
+        ["sheets"],
+        ["why", "--depth", "3m", "--no-flips"],
+        ["plan", "--json", "-"],
+    ],
 )
 def test_what_is_printed_says_it(loose, command):
     text = " ".join(output_of(*command[:1], SITE, *command[1:], "--overlay", loose).split())

@@ -24,6 +24,11 @@ def viaduct(takeoff):
     return takeoff("viaduct")
 
 
+def everything(plan, reader_doubts=()):
+    """Return the full pages of a plan."""
+    return plan_pages(plan, reader_doubts=reader_doubts, reader="everything")
+
+
 def plainly(text, units):
     return " ".join(spell(text, units).split())
 
@@ -33,7 +38,7 @@ def titles(document):
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
-@pytest.mark.parametrize("make", [site_report, plan_pages])
+@pytest.mark.parametrize("make", [site_report, everything])
 def test_a_page_holds_every_text_of_the_plan(planned, name, make):
     plan = planned(name)
     said = texts_of(make(plan, reader_doubts=("a doubt of the reader",)), "si")
@@ -63,18 +68,16 @@ def test_a_page_holds_every_text_of_the_plan(planned, name, make):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_section_of_a_shaft_is_there(planned, name):
-    for page in plan_pages(planned(name)).pages:
+    pages = [page for page in everything(planned(name)).pages if page.title.startswith("Shaft ")]
+    assert len(pages) == len(group_shafts(planned(name).shafts))
+    for page in pages:
         found = [part.title for part in page.sections]
         assert found[0] == "Decision"
         assert {
-            "Strip log", "Holds only if", "Dangers", "Stages", "Casing schedule", "Concrete", "Reasons", "Cautions", "Questions to ask",
+            "Strip log", "Holds only if", "Stages", "Casing schedule", "Concrete", "Reasons", "Cautions", "Questions to ask",
             "What holds the wall when the tip is reached", "Quantities of one shaft", "Cautious plan", "Other ways, and why they lost",
         } <= set(found)  # fmt: skip
-        assert found.index("Dangers") < found.index("Stages") < found.index("Reasons")
-
-
-def test_brief_keeps_decision_stages_and_dangers(planned):
-    assert titles(plan_pages(planned("caving-lens"), brief=True)) == ["Decision", "Stages", "Dangers"]
+        assert found.index("Stages") < found.index("Reasons")
 
 
 def test_the_record_of_reliance_names_what_was_used(planned):
@@ -94,8 +97,8 @@ def test_every_shaft_stands_on_exactly_one_page(viaduct):
     assert len(named) == 60
     assert 12 <= len(groups) < 40
     report = site_report(plan)
-    assert len(report.pages) == 2 + len(groups), "summary, groups, record"
-    for group, page in zip(groups, report.pages[1:-1], strict=True):
+    assert len(report.pages) == 3 + len(groups), "summary, groups, safety, record"
+    for group, page in zip(groups, report.pages[1:-2], strict=True):
         said = texts_of(Document("", (page,), ""), "us")
         for shaft in group.shafts:
             assert re.search(rf"\b{shaft.id}\b", said)
@@ -169,7 +172,7 @@ def test_without_rates_there_is_no_cost(takeoff):
 @pytest.mark.parametrize("name", ["artesian-sand", "caving-lens", "saturated-sand", "cobbles-thin"])
 def test_the_fluid_programme_is_on_the_page(planned, name):
     plan = planned(name)
-    said = texts_of(plan_pages(plan), "si")
+    said = texts_of(everything(plan), "si")
     programmes = [shaft.fluid_programme for shaft in plan.shafts if shaft.fluid_programme is not None]
     assert programmes
     for programme in programmes:
@@ -192,7 +195,7 @@ def test_an_empty_window_comes_with_its_remedies_in_order(empty_window):
     plan = empty_window
     (shaft,) = plan.shafts
     assert shaft.slurry.density_target_kg_m3 is None
-    said = texts_of(plan_pages(plan), "us")
+    said = texts_of(everything(plan), "us")
     places = [said.index(plainly(remedy.text, "us")) for remedy in shaft.slurry.remedies]
     assert len(places) > 1
     assert places == sorted(places)
@@ -202,8 +205,8 @@ def test_an_empty_window_comes_with_its_remedies_in_order(empty_window):
 def test_flips_that_were_asked_for_stand_beside_the_reasons(planned, site, book):
     plan = planned("stiff-clay-thin")
     flipped = with_flips(plan, site("stiff-clay-thin"), book)
-    assert "What alone would change the support" not in titles(plan_pages(plan))
-    found = titles(plan_pages(flipped))
+    assert "What alone would change the support" not in titles(everything(plan))
+    found = titles(everything(flipped))
     assert found.index("What alone would change the support") == found.index("Reasons") + 1
 
 

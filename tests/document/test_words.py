@@ -180,8 +180,14 @@ def test_verdicts_of_the_same_kind_stand_together(shaft):
 def test_what_is_not_there_makes_no_section(shaft):
     assert doubts("Doubts of the log", ()) is None
     assert warnings(replace(shaft, cautions=()), "danger") is None
+    (nothing,) = assumptions(replace(shaft, assumptions=(), gaps=())).blocks
+    assert nothing.text == "Nothing is assumed."
+
+
+def test_without_assumptions_a_page_does_not_claim_that_the_log_says_all(shaft):
+    assert shaft.gaps
     (nothing,) = assumptions(replace(shaft, assumptions=())).blocks
-    assert nothing.text == "Nothing is assumed; the log says it all."
+    assert nothing.text == "Nothing is assumed. What the log does not say stays open; the questions name it."
 
 
 def test_cages_that_do_not_fit_come_first_and_in_red(takeoff):

@@ -29,16 +29,21 @@ def test_the_sample_is_the_golden_one(sample):
     assert shown == GOLDEN.read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("width", [60, 80, 100, 160])
-def test_no_line_is_wider_than_asked(planned, width):
+READERS = (None, "foreman", "engineer", "everything")
+
+
+@pytest.mark.parametrize("reader", READERS)
+@pytest.mark.parametrize("width", [60, 80, 160])
+def test_no_line_is_wider_than_asked(planned, width, reader):
     for name in ("caving-lens", "karst", "twenty-layers", "descriptions-only"):
-        assert max(map(len, page(plan_pages(planned(name)), width).splitlines())) <= width
+        assert max(map(len, page(plan_pages(planned(name), reader=reader), width).splitlines())) <= width
 
 
-def test_every_number_has_its_unit_and_no_mark_is_left(planned):
+@pytest.mark.parametrize("reader", READERS)
+def test_every_number_has_its_unit_and_no_mark_is_left(planned, reader):
     for name in ("caving-lens", "karst", "river-crossing"):
         for units in ("us", "si"):
-            shown = page(plan_pages(planned(name)), units=units)
+            shown = page(plan_pages(planned(name), reader=reader), units=units)
             assert "⟦" not in shown
             assert "{" not in shown
 
@@ -53,20 +58,20 @@ def test_a_reader_without_unicode_gets_ascii(planned):
 
 
 def test_dangers_stand_out(planned):
-    shown = page(plan_pages(planned("caving-lens"), brief=True), colour="standard")
-    danger = shown.split("DANGERS")[1].splitlines()[1]
+    shown = page(plan_pages(planned("caving-lens")), colour="standard")
+    danger = shown.split("DANGEROUS HERE")[1].splitlines()[1]
     assert danger.startswith("\x1b[1;31m  ! "), "bold and red"
 
 
 def test_the_strip_shows_layers_water_casing_and_fluid(planned):
-    strip = page(plan_pages(planned("caving-lens"))).split("STRIP LOG")[1].split("HOLDS ONLY IF")[0]
+    strip = page(plan_pages(planned("caving-lens"), reader="everything")).split("STRIP LOG")[1].split("HOLDS ONLY IF")[0]
     for sign in ("...", "---", "||", "\\/", "TTT", "DDD", " v", "f level", "tip (ft; drawn at"):
         assert sign in strip, sign
 
 
 def test_the_chart_of_levels_marks_the_planned_point(planned):
     """One row is the planned level; the aim stands in it, between what is too light and what is too heavy."""
-    chart = page(plan_pages(planned("artesian-sand"))).split("ground leaves open:")[1].split("# open,")[0]
+    chart = page(plan_pages(planned("artesian-sand"), reader="everything")).split("ground leaves open:")[1].split("# open,")[0]
     (planned_row,) = [line for line in chart.splitlines() if line.startswith("  >")]
     assert planned_row.count("o") == 1
     assert "=" in chart, "what the specification lets the fluids weigh"
@@ -76,7 +81,7 @@ def test_the_chart_of_levels_marks_the_planned_point(planned):
 def test_the_readme_shows_what_is_printed(planned, name, units):
     """Without the line of versions and digests. METHODPICK_GOLDEN=write brings the page up to date."""
     plan = planned(name)
-    printed = page(plan_pages(plan, brief=True), units=units).splitlines()
+    printed = page(plan_pages(plan), units=units).splitlines()
     shown = "\n".join(line for line in printed if plan.rulebook.digest[:12] not in line)
     readme = Path(__file__).parents[2] / "README.md"
     before, after = readme.read_text(encoding="utf-8").split(f"<!-- report {name} {units} -->\n```text\n")

@@ -1,8 +1,11 @@
 """Mutants of the planner: which changes are drawn from a text, and that one is found again when its file moves."""
 
 import ast
+import builtins
+import inspect
 
 import mutate_planner
+from mutant_reach import PROBE, inner_places, with_probes
 from mutate_planner import Mutant, drawn, found_again, mutants_in, read_table, written
 
 CODE = """
@@ -65,3 +68,22 @@ def test_a_mutant_is_read_from_the_table_and_found_where_its_function_went(tmp_p
     ]
     assert [found_again(one, moved).file for one in table] == ["methodpick/plan/room/hole.py"] * 6
     assert found_again(table[0], []) is None
+
+
+def test_a_probe_goes_on_with_the_original_and_notes_where_the_mutant_differs(tmp_path, monkeypatch):
+    text = b"def deeper(a, b):\n    return max(a + 1, b)\n"
+    places = [(7, (29, 42), "min(a + 1, b)"), (8, (33, 38), "a")]
+    assert text[29:42] == b"max(a + 1, b)"
+    assert text[33:38] == b"a + 1"
+    assert inner_places(places) == {8: 7}
+    space = {}
+    exec(compile(PROBE, "probe", "exec"), space)  # noqa: S102 (the text that is written into a scratch copy)
+    monkeypatch.setenv("METHODPICK_MUTANTS_SEEN", str(tmp_path / "seen"))
+    monkeypatch.setattr(builtins, "mutant_probe", None, raising=False)
+    space["_install"]()
+    exec(compile(with_probes(text, places[:1]), "probed", "exec"), space)  # noqa: S102 (the same)
+    seen = inspect.getclosurevars(builtins.mutant_probe).nonlocals["seen"]
+    assert space["deeper"](1, 2) == 2
+    assert seen == set()
+    assert space["deeper"](1, 5) == 5
+    assert seen == {7}

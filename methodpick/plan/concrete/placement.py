@@ -19,7 +19,7 @@ from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.values import Span
+from methodpick.vocabulary.values import Span, sum_of
 
 FLUID_WORDS: Mapping[str, str] = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 GROUND_NOT_KNOWN = Placement("wet", "The ground is not known to the tip: plan on a tremie until it is.")
@@ -51,16 +51,18 @@ class StandingFluids:
 
 
 def hole_rise(slices: Sequence[JudgedSlice], path: SequencePath) -> Span:
-    """Return the rise of water in the emptied hole in m/h from all lengths that no sealed casing shuts off."""
+    """Return the rise of water in the emptied hole in m/h from all lengths that no sealed casing shuts off.
+
+    Where the water or the permeability of one of them has no likely value, neither has the rise.
+    """
     sealed = max((segment.base_m for segment in path.strings if segment.sealed in {"yes", "probable"}), default=0.0)
-    low = likely = high = 0.0
-    for judged in slices:
-        if judged.top_m < sealed - 1e-6 or not judged.logged or "seepage_rise_m_h" not in judged.sheet.facts:
-            continue
-        rise = judged.sheet.value("seepage_rise_m_h")
-        if isinstance(rise, Span):
-            low, likely, high = low + rise.low, likely + rise.likely_or_middle, high + rise.high
-    return Span(low, max(high, likely, low), min(max(likely, low), max(high, low)))
+    rises = [
+        rise
+        for judged in slices
+        if judged.top_m >= sealed - 1e-6 and judged.logged and "seepage_rise_m_h" in judged.sheet.facts
+        if isinstance(rise := judged.sheet.value("seepage_rise_m_h"), Span)
+    ]
+    return sum_of(rises)
 
 
 def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise: Limit) -> Placement:
@@ -70,16 +72,25 @@ def decide_placement(slices: Sequence[JudgedSlice], path: SequencePath, dry_rise
     if path.last in {"cased_plug", "cased_balanced"}:
         return Placement("wet", "The casing is not sealed at the tip and stays full: tremie.")
     rise, limit = hole_rise(slices, path), mark(dry_rise.value, "m/h") + dry_rise.beside
-    likely = rise.likely if rise.likely is not None else rise.high
-    spread = f"likely {mark(likely, 'm/h')}, {mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
-    if likely > dry_rise.value:
-        return Placement("wet", f"Water would rise in the emptied hole by more than {limit} ({spread}): let it fill and place by tremie.")
-    if rise.high > dry_rise.value:
+    spread = f"{mark(rise.low, 'm/h')} to {mark(rise.high, 'm/h')}"
+    if rise.likely is not None:
+        spread = f"likely {mark(rise.likely, 'm/h')}, {spread}"
+    if rise.high <= dry_rise.value:
+        return Placement("dry", f"Water rises slower than {limit} ({spread}).")
+    if rise.likely is None and rise.low <= dry_rise.value:
         return Placement(
-            "dry",
-            f"Water likely rises slower than {limit} ({spread}); measure the rise before the pour, and fill and tremie if it is faster.",
+            "wet",
+            f"Nobody knows yet how fast water would rise in the emptied hole ({spread}; {limit} is the limit): plan on letting it fill "
+            "above the water outside and placing by tremie, and pour dry only where a measured rise allows it.",
         )
-    return Placement("dry", f"Water rises slower than {limit} ({spread}).")
+    if rise.likely is None or rise.likely > dry_rise.value:
+        return Placement(
+            "wet",
+            f"Water would rise in the emptied hole by more than {limit} ({spread}): let it fill above the water outside, then tremie.",
+        )
+    return Placement(
+        "dry", f"Water likely rises slower than {limit} ({spread}); measure the rise before the pour, and fill and tremie if it is faster."
+    )
 
 
 # ---- volumes, tremie, trucks

@@ -62,10 +62,14 @@ def drilling_grade(site: SiteConditions, profile: Profile, limits: Mapping[str, 
 
 
 def find_levels(gatherer: Gatherer) -> FluidLevels:
-    """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes."""
+    """Return the fluid levels that keep the head over every granular layer of the shaft, as far as the stick-up goes.
+
+    Where the site forbids a starter on land, nothing carries a level above the drilling grade.
+    """
     frame, limits = gatherer.frame, gatherer.frame.limits
     grade, freeboard = drilling_grade(frame.site, frame.profile, limits), limits["freeboard_m"]
-    highest = grade - limits["stick_up_max_m"] + freeboard
+    carried = frame.site.starter_casing is not False or frame.site.setting == "water"
+    highest = grade - limits["stick_up_max_m"] + freeboard if carried else grade
     levels: dict[str, float] = {}
     missing = 0.0
     for fluid in FLUIDS:

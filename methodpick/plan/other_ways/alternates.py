@@ -2,36 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.other_way_words import (
+    ANY_SIGN,
+    AT_ABOUT_THE_SAME_COST,
+    FAMILY_WORDS,
+    FIRST_SIGN,
+    MOST_REASONS,
+    NEEDED_STATES,
+    NOT_PROVEN,
+    RULED_OUT_FROM,
+    TIMES_THE_COST,
+    TRIAL_SHAFT,
+    WALL_MAY_NOT_STAND,
+)
 from methodpick.plan.result import Alternate, CautiousPlan
+from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark, mark_plainly
 
-FAMILY_WORDS = {
-    "dry": "all dry",
-    "slurry": "fluid to the tip",
-    "casing_then_dry": "partial casing, then dry",
-    "casing_then_fluid": "partial casing, then fluid",
-    "full_depth_casing": "casing to the tip",
-    "permanent_casing": "permanent casing",
-}
-_FLUIDS = tuple(reversed(FLUIDS))
-_NEEDED_STATES = {
-    "dry": ("dry",),
-    "slurry": _FLUIDS,
-    "casing_then_dry": ("dry",),
-    "casing_then_fluid": _FLUIDS,
-    "full_depth_casing": ("cased_plug", "cased_balanced"),
-    "permanent_casing": ("leave_in",),
-}
-"""States of which a family needs one at every depth, or at the tip after a casing."""
 _NO_SEQUENCE = {
     "casing_then_dry": "No layer seals a casing above ground that stands dry to the tip.",
     "casing_then_fluid": "No seat is found above ground that fluid holds to the tip.",
@@ -44,7 +39,7 @@ _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: Mapping[float, bool]) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
-    built, differs = context.built(path), what_differs(context.ground, best)
+    built, differs, checks = context.built(path), what_differs(context.ground, best), context.checks(path)
     return CautiousPlan(
         intervals=context.intervals(path, firm),
         stages=built.stages,
@@ -57,7 +52,8 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=context.checks(path),
+        checks=checks,
+        proven=none_fails(checks),
     )
 
 
@@ -66,19 +62,26 @@ def alternate(context: PlanContext, family: str, path: SequencePath | None, best
     why = why_not(context.ground, family, path, best)
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
-    built = context.built(path)
+    built, checks = context.built(path), context.checks(path)
     return Alternate(
         family=FAMILY_WORDS[family],
         intervals=context.intervals(path, firm),
         stages=built.stages,
         casings=built.casings,
         relative_cost=round(path.cost, 6),
-        why_not=why,
+        why_not=f"{why} {not_proven(checks)}".strip(),
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=context.checks(path),
+        checks=checks,
+        proven=none_fails(checks),
     )
+
+
+def not_proven(checks: Iterable[Check]) -> str:
+    """Return what is said of a way because checks of it fail; nothing where none does."""
+    failing = dict.fromkeys(check.what for check in checks if check.bars)
+    return NOT_PROVEN + " ".join(failing) if failing else ""
 
 
 def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: SequencePath) -> str:
@@ -93,8 +96,8 @@ def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: 
             return f"It leaves {mark(more, 'm')} of the shaft {words}." + _first_open_reason(ground, path)
     ratio = path.cost / best.cost if best.cost > 0 else 1.0
     if ratio > 1.005:
-        return f"It can be built, at about {ratio:.2f} times the relative cost of the plan."
-    return "It can be built at about the same relative cost; the plan changes method less often or ranks first by preference."
+        return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}."
+    return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference."
 
 
 def _exposed(ground: JudgedGround, path: SequencePath) -> Iterator[tuple[JudgedSlice, str]]:
@@ -118,11 +121,11 @@ def _rule_words(ground: JudgedGround, judged: JudgedSlice, state: str, rule_id: 
 
 def _ruled_out(ground: JudgedGround, family: str) -> str:
     """Describe which ground rules all states out that a family needs, the lowest first where only the tip counts."""
-    states = _NEEDED_STATES[family]
+    states = NEEDED_STATES[family]
     for judged in reversed(ground.slices) if family.startswith("casing_then") else ground.slices:
         if judged.logged and all(judged.verdicts[state].state == "ruled_out" for state in states):
             because = _rule_words(ground, judged, states[0], judged.verdicts[states[0]].rules[0])
-            return f"Ruled out from {mark(judged.top_m, 'm')} to {mark(judged.base_m, 'm')}: {because}"
+            return f"{RULED_OUT_FROM}{mark(judged.top_m, 'm')} to {mark(judged.base_m, 'm')}: {because}"
     return _NO_SEQUENCE.get(family, _NO_STAND_UP)
 
 
@@ -144,15 +147,15 @@ def what_differs(ground: JudgedGround, best: SequencePath) -> CautiousDifference
         for rule_id in judged.verdicts[state].open_musts if judged.logged else ():
             rule = ground.book.by_id[rule_id]
             text = _rule_words(ground, judged, state, rule_id)
-            if text not in reasons and len(reasons) < 3:
+            if text not in reasons and len(reasons) < MOST_REASONS:
                 reasons.append(text)
             hazards.append(rule.hazard.replace("-", " "))
             asks += _questions(ground, judged, state, rule)
-    signs = ", ".join(dict.fromkeys(hazards)) or "loosening or inflow"
+    signs = ", ".join(dict.fromkeys(hazards)) or ANY_SIGN
     return CautiousDifference(
-        because=" ".join(reasons) or "The wall may not stand for as long as the dry stage needs.",
-        trigger=f"On the first sign of {signs}, stop, fill the hole above the outside water level and go over to the cautious plan.",
-        settles=next(iter(asks), "A trial shaft at this place."),
+        because=" ".join(reasons) or WALL_MAY_NOT_STAND,
+        trigger=f"{FIRST_SIGN}{signs}, stop, fill the hole above the outside water level and go over to the cautious plan.",
+        settles=next(iter(asks), TRIAL_SHAFT),
     )
 
 

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from methodpick.facts.aquifers import Aquifer
 from methodpick.ground.drawdown import drawn_down
+from methodpick.plan.other_ways.alternates import not_proven
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Alternate, Drawdown
+from methodpick.plan.result.checks import none_fails
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark
 
@@ -77,18 +79,19 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         f"concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, and the permit "
         "are the engineer's."
     )
-    built = context.built(path)
+    built, checks = context.built(path), context.checks(path)
     return Alternate(
         family=FAMILY,
         intervals=intervals,
         stages=built.stages,
         casings=built.casings,
         relative_cost=None,
-        why_not=why,
+        why_not=f"{why} {not_proven(checks)}".strip(),
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=context.checks(path),
+        checks=checks,
+        proven=none_fails(checks),
         drawdown=Drawdown(
             aquifer_top_m=aquifer.top_m,
             aquifer_base_m=aquifer.base_m,

@@ -10,6 +10,7 @@ from methodpick.plan.other_ways.alternates import what_differs
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Rung
+from methodpick.plan.result.checks import none_fails
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
 
@@ -35,7 +36,7 @@ class _Takes:
 
 def make_rungs(context: PlanContext, found: FoundPaths) -> tuple[Rung, ...]:
     """Return the rungs of a shaft, no rung twice."""
-    best, fallback, worst = found.best, _fallback(found), found.worst or found.best
+    best, fallback, worst = found.best, _fallback(found, over_water=context.search_input.options.over_water), found.worst or found.best
     rungs = [_rung(context, "planned", best, best)]
     if fallback is not None:
         rungs.append(replace(_rung(context, "fallback", fallback, best), trigger=_trigger(context, found)))
@@ -47,7 +48,7 @@ def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_cred
     """Return a rung with what it takes beyond the plan; the worst credible one with the high overbreak."""
     planned, takes = _takes(context, best), _takes(context, path)
     concrete = takes.concrete_high_m3 if name == "worst_credible" else takes.concrete_m3
-    built = context.built(path)
+    built, checks = context.built(path), context.checks(path)
     return Rung(
         name=name,
         method=decision(path, context.worked(path).hole),
@@ -62,19 +63,26 @@ def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_cred
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
-        checks=context.checks(path),
+        checks=checks,
+        proven=none_fails(checks),
     )
 
 
-def _fallback(found: FoundPaths) -> SequencePath | None:
+def _fallback(found: FoundPaths, *, over_water: bool) -> SequencePath | None:
     """Return the cautious plan; where it is the plan itself, the best way that reaches the tip otherwise and leaves no more open.
 
-    A way that reaches the tip as the plan does would meet the same trouble there.
+    A way that reaches the tip as the plan does would meet the same trouble there. Over open water none empties a hole that the plan
+    keeps full.
     """
     if found.cautious is not None:
         return found.cautious
     open_m = found.best.score.open_lengths_m
-    others = [path for _, path in found.others if path is not None and path.score.open_lengths_m <= open_m and path.last != found.best.last]
+    full = over_water and not found.best.is_emptied
+    others = [
+        path
+        for _, path in found.others
+        if path is not None and path.score.open_lengths_m <= open_m and path.last != found.best.last and not (full and path.is_emptied)
+    ]
     return min(others, key=lambda path: path.score, default=None)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from methodpick.plan.checks.catalogue import BY_ID
+from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.proving.built_way import PULLS, BuiltWay
 from methodpick.plan.result import Slurry
 from methodpick.plan.result.checks import Check, CheckResult
@@ -56,6 +57,9 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         slurry = next(slurry for slurry in way.slurries if slurry.fluid == state)
         top, base = _bound(slurry)
         yield replace(_about(check, "run", weight, slurry.fluid), top_m=top, base_m=base)
+    elif check.id == INFLOW_PUMPS.id:
+        if weight in {"barred", "unlikely"} and state is not None:  # less likely is settled by the hole itself: it is filled as it comes
+            yield _about(check, "run", weight, state)
     elif check.id == "base-failure" and state is not None:
         yield _about(check, "base", weight, state)
     elif check.id == "bell-below-casing":

@@ -8,7 +8,7 @@ from math import pi
 
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, compare_base_failure
 from methodpick.plan.checks.bell import BellFacts, check_bell
-from methodpick.plan.checks.inflow import INFLOW_EROSION, InflowFacts, check_inflow
+from methodpick.plan.checks.inflow import INFLOW_PLACEMENT, INFLOW_PUMPS, InflowFacts, check_inflow
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
@@ -20,7 +20,7 @@ from methodpick.plan.result import Stage
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, ROCK, STATES
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point
+from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point, sum_of
 
 PLUG_STEP_M = 0.25
 """Step in which a plug is made longer."""
@@ -32,12 +32,13 @@ def prove_open_hole(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         yield from _base(ground, way, stage)
         if stage.action == "drill" and stage.state == "dry":
             yield from _time(ground, way, stage)
+            yield from _pumps(ground, way, stage)
         if ground.site.site.setting == "water":
             yield from _open_water(ground, way, stage)
         if stage.action == "bell":
             yield from _bell(ground, way, stage)
     if way.placement.state == "dry":
-        yield from _inflow(ground, way)
+        yield from _dry_placement(ground, way)
 
 
 def _base(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
@@ -158,23 +159,36 @@ def _over(most: float, rises: Sequence[Span]) -> Choice:
     return Choice(frozenset({YES, NO}), likely if known or likely == YES else None)
 
 
-def _inflow(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
-    """Return the proofs of dry placement and of the pumps; whether seepage carries soil is decided by rules."""
+def _pumps(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
+    """Return the proof of the pumps in a stage that is drilled dry, down to where the inflow likely exceeds them.
+
+    All that feeds the hole below the last sealed casing counts.
+    """
+    held = max((casing.base_m for casing in way.strings if casing.sealed != "no" and casing.base_m < stage.base_m - TOUCH_M), default=0.0)
+    most, facts = ground.limits["pumps_most_m3_h"].value, None
+    for base in (*(piece.base_m for piece in ground.slices(stage.top_m, stage.base_m)[:-1]), stage.base_m):
+        facts = _inflow_facts(ground, ProvedPlace(stage.no, stage.top_m, base), held, base)
+        inflow = facts.inflow_m3_h
+        if inflow is not None and (inflow.low if inflow.likely is None else inflow.likely) > most:
+            break
+    if facts is not None:
+        yield from (check for check in check_inflow(facts, ground.limits) if check.id == INFLOW_PUMPS.id)
+
+
+def _dry_placement(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proof of dry placement; whether seepage carries soil is decided by rules."""
     sealed = max((casing.base_m for casing in way.strings if casing.sealed != "no"), default=0.0)
-    low = likely = high = 0.0
-    known = True
-    for piece in ground.judged:
-        rise = number(piece, "seepage_rise_m_h")
-        if piece.slice.top_m < sealed - TOUCH_M or rise is None:
-            continue
-        low, high = low + rise.low, high + rise.high
-        known = known and rise.likely is not None
-        likely += rise.likely if rise.likely is not None else (rise.low + rise.high) / 2
+    facts = _inflow_facts(ground, ProvedPlace(None, sealed, ground.shaft.tip_m), sealed, ground.shaft.tip_m)
+    yield from (check for check in check_inflow(facts, ground.limits) if check.id == INFLOW_PLACEMENT.id)
+
+
+def _inflow_facts(ground: GroundFacts, place: ProvedPlace, top_m: float, base_m: float) -> InflowFacts:
+    """Return what flows into the empty hole between two depths; nothing is likely where some of it is not known."""
+    pieces = [piece for piece in ground.judged if top_m < piece.middle_m < base_m]
+    rise = sum_of(found for piece in pieces if (found := number(piece, "seepage_rise_m_h")) is not None)
     area = pi * ground.shaft.diameter_m**2 / 4
-    inflow = Span(low * area, high * area, min(max(likely, low), high) * area)
-    facts = InflowFacts(ProvedPlace(None, sealed, ground.shaft.tip_m), ground.shaft.diameter_m, inflow, from_bool(False))
-    del known
-    yield from (check for check in check_inflow(facts, ground.limits) if check.id != INFLOW_EROSION.id)
+    inflow = Span(rise.low * area, rise.high * area, None if rise.likely is None else rise.likely * area)
+    return InflowFacts(place, ground.shaft.diameter_m, inflow, from_bool(False))
 
 
 __all__ = ["just_above", "prove_open_hole"]

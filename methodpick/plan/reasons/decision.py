@@ -15,6 +15,8 @@ NOT_BUILDABLE = (
     "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
     "and ask the engineer."
 )
+UNPROVEN = "Not proven. "
+"""How the decision begins where a check fails or the trials ended."""
 _SEAL = {"yes": " and seal it", "probable": " and prove its seal", "no": ""}
 _PLACED = {"wet": "concrete by tremie.", "dry": "concrete in the dry."}
 

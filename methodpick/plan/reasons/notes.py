@@ -10,11 +10,12 @@ from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.engine.tree import Always
 from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.specification import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
-from methodpick.terms import SEVERITIES
+from methodpick.terms import SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
 
@@ -31,6 +32,11 @@ AQUIFER_WORDS = {
         "a likely rise of {strike_rise_m}; up to the ground is possible",
     ),
     "upper-water-like-below": ("upper water level", "No reading belongs to the upper ground.", "the level of the water read below"),
+    "piezometer-zone-not-stated": (
+        "water level",
+        "The log does not say which depth the piezometer measures.",
+        "its level; water up to the ground is possible above tight ground",
+    ),
     "deep-aquifer-like-above": ("head of the deeper permeable ground", "No reading belongs to it.", "the level of the read water above it"),
 }
 """What was assumed of the water: the fact, why, and what was taken, with the limits of the rulebook in it."""
@@ -185,8 +191,16 @@ def _caution(rule: Rule, values: Mapping[str, Value], book: Rulebook) -> Caution
         text=reason_text(rule, values, book, mark_plainly),
         sources=tuple(Citation(source.key, source.where) for source in rule.source),
         hazard=rule.hazard,
+        reach=_reach(rule, book),
         limits=tuple(limit_used(book.limits, name) for name in printed),
     )
+
+
+def _reach(rule: Rule, book: Rulebook) -> CautionReach:
+    """Return how far a caution reaches: a rule without a condition to every shaft, one that asks for the design only to a method."""
+    if isinstance(rule.condition, Always):
+        return "every_shaft"
+    return "method" if all(book.catalogue.facts[name].origin == "design" for name in rule.facts) else "here"
 
 
 def _depth_words(lengths: Sequence[tuple[float, float]]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -65,3 +65,8 @@ class Check:
     def bars(self) -> bool:
         """Return whether nothing may be built on this check."""
         return self.result == "fails"
+
+
+def none_fails(checks: Iterable[Check]) -> bool:
+    """Return whether no check of a way fails; a way with a check that fails is not proven, and its page says so."""
+    return not any(check.bars for check in checks)

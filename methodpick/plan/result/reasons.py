@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.terms import Severity
+from methodpick.terms import CautionReach, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ class OpenHazard:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What to watch. ``limits`` are the limits whose numbers the text prints."""
+    """What to watch. ``reach`` tells where it holds, ``limits`` are the limits whose numbers the text prints."""
 
     rule: str
     severity: Severity
@@ -117,6 +117,7 @@ class Caution:
     sources: tuple[Citation, ...]
     hazard: str = ""
     where: str = ""
+    reach: CautionReach = "here"
     limits: tuple[LimitUsed, ...] = ()
 
 

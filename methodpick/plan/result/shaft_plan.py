@@ -93,6 +93,7 @@ class Rung:
     placement: Placement | None = None
     concrete: Concrete | None = None
     checks: tuple[Check, ...] = ()
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +112,7 @@ class CautiousPlan:
     placement: Placement | None = None
     concrete: Concrete | None = None
     checks: tuple[Check, ...] = ()
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,11 +130,14 @@ class Alternate:
     concrete: Concrete | None = None
     checks: tuple[Check, ...] = ()
     drawdown: Drawdown | None = None
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class ShaftPlan:
     """The method for one shaft.
+
+    ``proven`` is off, here and in every other way, where a check fails that no sequence meets, and here also where the trials ended.
 
     ``cuts_m`` are the depths between which the facts of the ground keep one set of values, from the ground to the tip;
     ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length.

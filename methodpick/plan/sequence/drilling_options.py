@@ -64,6 +64,7 @@ class DrillingOptions:
         """
         top, family = node.depth_m, self.options.family
         dry_start = (not node.wet or node.sealed in SEALED) and (node.strings == 0 or node.sealed in SEALED) and family != "slurry"
+        dry_start = dry_start and (self.options.may_empty or not node.strings)
         if dry_start and self.stays_dry(top, base_m, after_h):
             yield Drilling((Run(top, base_m, "dry"),), "")
         if family == "dry" or (family == "casing_then_dry" and base_m >= self.tip - TOLERANCE_M):
@@ -104,11 +105,13 @@ class DrillingOptions:
     def casing_ahead(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Drilling, Lowering]]:
         """Return the ways to bring casing to the seat ahead of the excavation, after a dry predrill where that stands.
 
+        Below open water nothing is predrilled before a casing stands in the bed.
         A plug is kept to the seat, or to where the shoe enters the ground that seals it; there the level inside is enough.
         """
         top = node.depth_m
         starts = {top}
-        if not node.wet or node.sealed in SEALED:
+        dry = (not node.wet or node.sealed in SEALED) and (self.options.may_empty or not node.strings)
+        if dry and (node.strings or not self.options.over_water):
             starts.update(
                 into
                 for into in self.depths_to_give_up_dry(top)

@@ -22,7 +22,8 @@ class FoundPaths:
     """The chosen path, the cautious one (None where it is the same), the others by family, and the worst credible one.
 
     The worst credible one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
-    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to.
+    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to, and where every path
+    fails a proof: the chosen one then is that against which they hold least.
     """
 
     best: SequencePath
@@ -76,9 +77,12 @@ def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuil
     lengths = LengthScores(given, cautious=False)
     best, proven = _proven(lengths, given, objecting)
     if best is None:
+        best, proven = _least_failing(lengths, given, objecting), False
+    if best is None:
         return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
-    cautious, _ = _proven(LengthScores(given, cautious=True), given, objecting, best)
-    worst_ground = replace(given, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
+    careful = _no_less_full(given, best)
+    cautious, _ = _proven(LengthScores(careful, cautious=True), careful, objecting, best)
+    worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
     return FoundPaths(
         best=best,
         cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
@@ -88,11 +92,24 @@ def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuil
     )
 
 
+def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:
+    """Return the search for a more cautious way: over open water it empties no casing where the best way empties none."""
+    if not given.options.over_water or best.is_emptied:
+        return given
+    return replace(given, options=replace(given.options, may_empty=False))
+
+
 def _proven(
     lengths: LengthScores, given: SearchInput, objecting: Objecting, near: SequencePath | None = None
 ) -> tuple[SequencePath | None, bool]:
     """Return the best path that meets no new objection, and whether one was found within the trials; ``near`` leads the first search."""
     return search_proven(lambda before: search(lengths, given, before), objecting, given.options.objections, near)
+
+
+def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:
+    """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
+    waiving = replace(given.options, objections=given.options.objections.waiving())
+    return _proven(lengths, replace(given, options=waiving), objecting)[0]
 
 
 def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:

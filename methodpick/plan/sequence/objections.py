@@ -16,6 +16,8 @@ from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+WAIVED_TIMES = 10.0
+"""How many times heavier than a likely hazard a failing proof weighs where no way holds them all."""
 MOST_TRIALS = 20
 """Sequences that are proved before the best one found is taken as it is."""
 
@@ -68,9 +70,17 @@ class Objection:
 
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft."""
+    """All objections known so far for one shaft.
+
+    ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
+    """
 
     known: dict[Objection, None] = field(default_factory=dict)
+    waived: bool = False
+
+    def waiving(self) -> Objections:
+        """Return the same objections with none of them barring anything."""
+        return Objections(dict(self.known), waived=True)
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
@@ -80,6 +90,8 @@ class Objections:
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
+        if self.waived:
+            weights = ("barred", *weights) if "unlikely" in weights else ()
         return frozenset(
             objection.word
             for objection in self.known
@@ -95,10 +107,12 @@ class Objections:
         for objection in self.known:
             if not objection.holds_for(segment, strings):
                 continue
-            if objection.weight == "barred":
-                return None
             length = max(objection.base_m - objection.top_m, 0.1)
-            if objection.weight == "unlikely":
+            if objection.weight == "barred":
+                if not self.waived:
+                    return None
+                total = total.with_unlikely(WAIVED_TIMES * length)
+            elif objection.weight == "unlikely":
                 total = total.with_unlikely(length)
             elif objection.weight == "doubtful" and cautious:
                 total = total.plus(Score(doubtful_m=length))

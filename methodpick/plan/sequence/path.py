@@ -178,6 +178,11 @@ class SequencePath:
         return self.segments[-1].runs[-1].state
 
     @property
+    def is_emptied(self) -> bool:
+        """Return whether anything is dug in an empty hole."""
+        return any(run.state in {"dry", "cased_dry"} for run in self.runs)
+
+    @property
     def fluids(self) -> tuple[str, ...]:
         """Return the support fluids of the plan, in the order of their use."""
         return tuple(dict.fromkeys(run.state for run in self.runs if run.state in FLUIDS))

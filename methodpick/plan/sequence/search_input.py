@@ -85,7 +85,8 @@ class SearchOptions:
     ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the hours
     to set a casing and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change of method. ``shaking`` says
     that a neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be
-    opened before a casing stands in the bottom; ``reach_m`` how far each way brings casing through undrilled ground (no limit where it
+    opened before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing;
+    ``reach_m`` how far each way brings casing through undrilled ground (no limit where it
     is not named). ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what
     proofs of whole ways hold against segments.
     """
@@ -103,6 +104,7 @@ class SearchOptions:
     permanent: bool = True
     shaking: bool = False
     over_water: bool = False
+    may_empty: bool = True
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
     objections: Objections = field(default_factory=Objections)

@@ -42,7 +42,10 @@ class Seat:
 
 
 def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
-    """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip."""
+    """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip.
+
+    Over open water none lies in mud.
+    """
     limits = gatherer.frame.limits
     shaft, start_m, in_bed = gatherer.frame.shaft, levels.starter_base_m, _bed_seat(gatherer, levels)
     tip, socket = shaft.tip_m, shaft.socket_top_m
@@ -50,6 +53,9 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
     tight_top: float | None = None
     for stratum, sheet in zip(gatherer.strata, gatherer.sheets, strict=True):
         if not stratum.logged or stratum.top_m >= tip:
+            tight_top = None
+            continue
+        if in_bed is not None and _is_mud(stratum, sheet):
             tight_top = None
             continue
         seals, span = _seal(sheet, tables["seals"]), _embedment(sheet, tables["embedment"], limits)
@@ -80,6 +86,11 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
         depth_m=round(tip, 3), seals="no", embedment_m=0.0, stratum=last.index, in_socket=socket is not None, pushed_m=0.0
     )
     return tuple(seats[depth] for depth in sorted(seats))
+
+
+def _is_mud(stratum: Stratum, sheet: FactSheet) -> bool:
+    """Return whether a layer is too soft for a casing to stand in it over open water."""
+    return stratum.likely == "organic" or (stratum.likely in COHESIVE and sheet.choice("consistency").likely in {"very_soft", "soft"})
 
 
 def _depths(stratum: Stratum, embedment: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:

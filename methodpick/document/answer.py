@@ -1,0 +1,203 @@
+"""The answer on one page: the decision as it would stand in a bid letter, the work in short, what it hangs on, what is dangerous here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from methodpick.document.casings import outside_and_wall
+from methodpick.document.checks import smallest_margins
+from methodpick.document.concrete import against_ground
+from methodpick.document.decision import head_lines
+from methodpick.document.grouping import ShaftGroup
+from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, section
+from methodpick.document.site import water_levels
+from methodpick.drawings.shaft_columns import runs
+from methodpick.plan.result import Casing, Caution, Interval, ShaftPlan, Slurry, Stage
+from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
+from methodpick.unit_markup import bare_number, number
+
+MOST_HAZARDS = 4
+"""So many dangers and cautions of this place stand on the page, the gravest first; the page says how many more there are."""
+EVERYWHERE = (
+    "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
+    "fluid kept out of water; the safety page says how (--for foreman, --full)."
+)
+_STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
+_CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", the pipe ", ", clear of ", " and inspect ")
+"""Where the words of a stage may be cut: what follows says how, not what."""
+
+
+def answer_page(group: ShaftGroup) -> Page:
+    """Return the page of one kind of shaft that a contractor reads before bid."""
+    shaft = group.first
+    sections = (
+        section("Decision", *_decision(shaft), tone="decision"),
+        section("Strip", *strip_in_words(shaft)),
+        section("Stages", Items(tuple(map(stage_in_short, shaft.stages)), numbered=True), Paragraph(_hours(shaft))),
+        section("What it hangs on", Items(tuple(_hangs_on(shaft)))),
+        dangers_here(shaft),
+    )
+    return Page(group.title, head_lines(group), tuple(found for found in sections if found.blocks))
+
+
+def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
+    """Return the decision, what it relies on, its casings, its fluids, how the concrete is placed, and what it leaves out."""
+    yield Paragraph(shaft.decision, "strong")
+    if not shaft.proven:
+        yield Paragraph("Not proven: a check still objects. Have this plan reviewed before it is used.", "danger")
+    casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
+    placement = f"Concrete, {shaft.placement.state}: {shaft.placement.why}"
+    yield Items((*casings, *plant(shaft), *map(fluid_in_short, shaft.slurries), placement, relied_on(shaft)))
+
+
+def casing_in_short(index: int, casing: Casing) -> str:
+    """Return a casing on a line: its number, kind, size, ends, and where the shoe stands."""
+    seat = f", shoe in {casing.seat_layer}" if casing.seat_layer and casing.kind != STARTER else ""
+    sealed = {"yes": ", sealed", "probable": ", seal probable", "no": ""}[casing.sealed] if casing.kind != STARTER else ""
+    stays = "stays" if casing.kind == "permanent" else "pulled"
+    ends = f"{bare_number(casing.top_m, 'm')} to {number(casing.base_m, 'm')}"
+    return f"Casing {index}, {casing.kind}: {outside_and_wall(casing)}, {ends}{seat}{sealed}; {stays}."
+
+
+def plant(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return what the plant has to bear: the heaviest casing, and the hardest pull with its range."""
+    if not shaft.casings:
+        return ()
+    mass = number(max(casing.mass_kg for casing in shaft.casings), "kg")
+    hardest = max(shaft.concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
+    pull = ""
+    if hardest is not None:
+        ends = f"{number(hardest.pull_low_kn, 'kN')} to {number(hardest.pull_high_kn, 'kN')}"
+        pull = f", hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
+    return (f"Plant: heaviest casing {mass}{pull}.",)
+
+
+def fluid_in_short(slurry: Slurry) -> str:
+    """Return a fluid on a line: the length that it holds, its level, and the density window."""
+    window = (
+        f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
+        f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
+    )
+    ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {against_ground(slurry.level_m)}; density {window}."
+
+
+def relied_on(shaft: ShaftPlan) -> str:
+    """Return the ground and the water that the price relies on, and so what it leaves out."""
+    level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
+    where = "the mudline" if shaft.design.water_depth_m else "the ground"
+    return (
+        f"Relied on: ground as logged in {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {where}. Left out: "
+        "obstructions and ground other than logged, water higher than that, nights and standby."
+    )
+
+
+def strip_in_words(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
+    """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
+    yield TextTable(_STRIP_HEADS, tuple(map(_strip_row(shaft), _lengths(shaft))), (0, 1))
+    weak = runs(shaft.intervals, lambda each: each.confidence)
+    lengths = [
+        f"{interval.confidence} from {number(interval.top_m, 'm')} to {number(base_m, 'm')}"
+        for interval, base_m in weak
+        if interval.confidence != "firm"
+    ]
+    yield Paragraph(f"Not firm: {'; '.join(lengths)}." if lengths else "Firm all the way.")
+
+
+def _lengths(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
+    return runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.drilled_in))
+
+
+def _strip_row(shaft: ShaftPlan) -> Callable[[tuple[Interval, float]], tuple[str, ...]]:
+    def row(length: tuple[Interval, float]) -> tuple[str, ...]:
+        interval, base_m = length
+        return (
+            bare_number(interval.top_m, "m"),
+            number(base_m, "m"),
+            interval.soil_class.replace("_", " "),
+            blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
+            STATE_NAMES.get(interval.drilled_in or "", "-"),
+            SUPPORT_NAMES[interval.support],
+        )
+
+    return row
+
+
+def blow_range(blows: Sequence[str]) -> str:
+    """Return the least and the greatest blow count of a length; a refusal is the greatest, sinking under its weight the least.
+
+    >>> blow_range(["14", "9", "12"]), blow_range(["50/100mm", "30"]), blow_range(["WOH", "2"]), blow_range([])
+    ('9-14', '30-ref.', 'WOH-2', '')
+    """
+    counts = [str(count) for count in sorted(int(blow) for blow in blows if blow.isdecimal())]
+    sinking = [blow for blow in blows if not blow.isdecimal() and "/" not in blow]
+    refusals = ["ref."] if any("/" in blow for blow in blows) else []
+    ordered = [*sinking, *counts, *refusals]
+    return "-".join(dict.fromkeys((*ordered[:1], *ordered[-1:])))
+
+
+def stage_in_short(stage: Stage) -> str:
+    """Return the hours of a stage and the first clause of its words."""
+    return (f"{stage.hours:.1f} h  " if stage.hours else "") + clause(stage)
+
+
+def clause(stage: Stage) -> str:
+    """Return the first clause of a stage's words."""
+    words = stage.text
+    for end in _CLAUSE_ENDS:
+        words = words.partition(end)[0]
+    return words.rstrip(".")
+
+
+def _hours(shaft: ShaftPlan) -> str:
+    total = sum(stage.hours or 0.0 for stage in shaft.stages)
+    return f"About {total:.0f} h in all, by planning rates that are this tool's own."
+
+
+def _hangs_on(shaft: ShaftPlan) -> Iterator[str]:
+    """Return the smallest margins, the doubt that would change the plan, what is assumed, and the way that comes next."""
+    yield from smallest_margins(shaft)
+    if shaft.cautious is not None:
+        yield f"Most in doubt: {first_sentence(shaft.cautious.differs_because)}"
+    open_ones = [taken.fact.replace("_", " ") for taken in shaft.assumptions if " or " in taken.assumed]
+    certain = len(shaft.assumptions) - len(open_ones)
+    if shaft.assumptions:
+        likely = f"taken as likely: {', '.join(dict.fromkeys(open_ones))}; " if open_ones else ""
+        yield f"Of the ground, {likely}{certain} more {'is' if certain == 1 else 'are'} taken as usual (--for engineer lists them)."
+    yield next_best(shaft)
+
+
+def dangers_here(shaft: ShaftPlan) -> Section:
+    """Return the open hazards and the dangers and cautions that this ground and method add, the gravest first."""
+    found = [f"{hazard.text} {hazard.treatment}" for hazard in shaft.open_hazards]
+    for severity, reach in (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method")):
+        cautions = [caution for caution in shaft.cautions if (caution.severity, caution.reach) == (severity, reach)]
+        whole = (severity, reach) == ("danger", "here")
+        found += [_placed(caution, caution.text if whole else first_sentence(caution.text)) for caution in cautions]
+    found = list(dict.fromkeys(found))
+    rest = len(found) - MOST_HAZARDS
+    more = f"{rest} more that come with this ground and method: --for foreman, or --full. " if rest > 0 else ""
+    return section("Dangerous here", Items(tuple(found[:MOST_HAZARDS])), Paragraph(more + EVERYWHERE), tone="danger")
+
+
+def _placed(caution: Caution, text: str) -> str:
+    return f"{text} ({caution.where})" if caution.where else text
+
+
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a text.
+
+    >>> first_sentence("Keep it full. Watch it at night.")
+    'Keep it full.'
+    """
+    head, stop, _ = text.partition(". ")
+    return head + ("." if stop else "")
+
+
+def next_best(shaft: ShaftPlan) -> str:
+    """Return the cheapest other way that can be built and its margin, or that there is none."""
+    ways = {way.relative_cost: way for way in reversed(shaft.alternates) if way.relative_cost is not None}
+    if not ways:
+        return "No other way can be built with what is known; --full says of each why."
+    best = ways[min(ways)]
+    return f"Next best: {best.family}. {best.why_not}"

@@ -1,0 +1,141 @@
+"""The relative cost of a way: at least what its lengths, casings and plant cost; and no way as safe as the plan costs less."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from methodpick.facts.of_site import plant_at_hand
+from methodpick.facts.of_slice import WAY_PLANT
+from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.result import Alternate, Casing, ShaftPlan, Stage
+from methodpick.review.contradiction import Contradiction, number
+from methodpick.review.written_way import WrittenWay
+from methodpick.terms import FLUIDS, SHAKING_WAYS, CasingWay
+
+SLACK = 0.02
+"""Depths of stages are written to the millimetre, and no metre costs much more than ten."""
+LEAST_COST_M = 0.05
+"""A metre costs no less, whatever is preferred."""
+HOLDS = frozenset({"holds", "little_margin", "open_range", "unknown"})
+"""Results of checks that leave a way as safe as another, as far as the expected plan goes."""
+
+
+def check_cost(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where a way is said to cost less than its parts; it costs more where checks have little margin."""
+    if way.relative_cost is None:
+        return
+    least = _Costs(ground).of_way(way)
+    if way.relative_cost < least - SLACK - 1e-4 * least:
+        yield Contradiction("relative_cost", f"{way.relative_cost:.6g}", f"no less than {least:.6g}, the cost of its parts")
+
+
+def check_order(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return other ways that leave nothing open and are said to cost less than the plan; the planned rung costs as the plan does."""
+    for other in shaft.alternates:
+        if other.relative_cost is None or not other.stages or not _leaves_nothing_open(ground, other):
+            continue
+        if other.relative_cost < shaft.relative_cost - SLACK:
+            right = f"no less than {shaft.relative_cost:.6g}, the cost of the plan"
+            yield Contradiction(f"relative_cost of {other.family}", f"{other.relative_cost:.6g}", right)
+    for rung in shaft.ladder:
+        if rung.name == "planned":
+            yield from number("relative_cost of the rung planned", rung.relative_cost, shaft.relative_cost)
+
+
+def _leaves_nothing_open(ground: GroundFacts, other: Alternate) -> bool:
+    """Return whether no rule and no check is likely against a way; emptied casings are left out, for more is asked of their bases.
+
+    Where concrete must not meet the ground bare, all is lined by a casing that stays.
+    """
+    if any(check.result not in HOLDS for check in other.checks) or any(stage.state == "cased_dry" for stage in other.stages):
+        return False
+    cased = max((casing.base_m for casing in other.casings if not casing.is_starter), default=0.0)
+    kinds = {"leave_in" if casing.kind == "permanent" else "pull_out" for casing in other.casings if not casing.is_starter}
+    of_casings = [piece.verdicts[kind].state for kind in kinds for piece in ground.slices(0.0, cased)]
+    drilled = [
+        piece.verdicts[stage.state].state
+        for stage in other.stages
+        if stage.state is not None and stage.action in {"drill", "advance_casing", "set_casing"}
+        for piece in ground.slices(stage.top_m, stage.base_m)
+        if piece.logged
+    ]
+    lined = max((casing.base_m for casing in other.casings if casing.kind == "permanent"), default=0.0)
+    bare = ground.slices(lined, ground.shaft.tip_m)
+    if any(piece.logged and piece.verdicts["pull_out"].state == "ruled_out" for piece in bare):
+        return False
+    return not {"unlikely", "unknown", "ruled_out"} & {*of_casings, *drilled}
+
+
+class _Costs:
+    """The relative costs of a site: those of the rulebook, or the user's; plant is shared by all shafts."""
+
+    def __init__(self, ground: GroundFacts) -> None:
+        self.ground, site = ground, ground.site
+        self.users = (site.rates.relative if site.rates else None) or {}
+        self.share = 1.0 / max(1, sum(shaft.count for shaft in site.shafts))
+        conditions = site.site
+        near = ground.ground.limits["vibration_distance_m"]
+        self.shakes = bool(conditions.neighbours) and ground.gatherer.base.span("neighbour_distance_m").high < near
+        self.at_hand = plant_at_hand(conditions.equipment)
+
+    def cost(self, name: str) -> float:
+        """Return a cost by its name."""
+        users = self.users.get(name)
+        return float(users) if isinstance(users, (int, float)) else self.ground.ground.limits[name]
+
+    def of_way(self, way: WrittenWay) -> float:
+        """Return the cost of all parts of a way."""
+        paid: set[str] = set()
+        fluid: str | None = None
+        total, last = 0.0, ""
+        for stage in way.built.stages:
+            if stage.action in {"drill", "advance_casing", "set_casing"} and stage.state is not None:
+                total += self._drilled(way, stage)
+                last = stage.state
+            if stage.action == "drill" and stage.state in FLUIDS and stage.state not in paid:
+                paid.add(stage.state)
+                total += self.cost(f"cost_plant_{stage.state}") * self.share
+            if stage.action == "introduce_fluid" and fluid is not None and fluid != stage.fluid:
+                total += self.cost("cost_exchange")
+            total += self.cost("cost_seal_test") if stage.action == "bail" else 0.0
+            fluid = stage.fluid if stage.action in {"drill", "introduce_fluid", "advance_casing", "bail"} else fluid
+        total += sum(self._string(casing) for casing in way.built.strings)
+        ways = {casing.way for casing in way.built.strings if casing.way is not None}
+        total += sum(self.cost(f"cost_plant_{brought}") * self.share for brought in ways if not self._is_at_hand(brought))
+        return total + (0.0 if last in {"", "dry", "cased_dry"} else self.cost("cost_tremie"))
+
+    def _drilled(self, way: WrittenWay, stage: Stage) -> float:
+        top = way.built.opens_from_m(stage)
+        state = stage.state or ""
+        return sum(
+            self._per_metre(piece, state) * (min(piece.base_m, stage.base_m) - max(piece.top_m, top))
+            for piece in self.ground.judged
+            if piece.overlaps(top, stage.base_m)
+        )
+
+    def _per_metre(self, piece: JudgedSlice, state: str) -> float:
+        if not piece.logged:
+            return self.cost("cost_dry_m")
+        verdict = piece.verdicts[state]
+        against, preferred = len(verdict.should) * self.cost("cost_should_m"), verdict.points * self.cost("cost_point_m")
+        return max(self.cost(f"cost_{state}_m") + against - preferred, LEAST_COST_M)
+
+    def _string(self, casing: Casing) -> float:
+        total = self.cost("cost_string") + self.cost("cost_casing_m") * casing.length_m
+        kind = "leave_in" if casing.kind == "permanent" else "pull_out"
+        against = sum(
+            piece.base_m - piece.top_m
+            for piece in self.ground.judged
+            if piece.top_m < casing.base_m - 0.002 and piece.verdicts[kind].state == "discouraged"
+        )
+        total += against * self.cost("cost_should_m")
+        if casing.kind == "permanent":
+            total += self.cost("cost_permanent_m") * casing.base_m
+        if casing.way is not None:
+            shaking = self.cost("cost_should_m") if self.shakes and casing.way in SHAKING_WAYS else 0.0
+            total += (self.cost(f"cost_advance_{casing.way}_m") + shaking) * (casing.base_m - casing.predrill_base_m)
+        return total
+
+    def _is_at_hand(self, way: CasingWay) -> bool:
+        return any(self.at_hand[name] for name in WAY_PLANT[way])

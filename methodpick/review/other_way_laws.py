@@ -1,0 +1,110 @@
+"""What is said of the other ways: why they lost, what the cautious plan hangs on, when a rung is climbed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from methodpick.engine.rule import Rule
+from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.reasons.other_way_words import (
+    ANY_SIGN,
+    AT_ABOUT_THE_SAME_COST,
+    FAMILY_WORDS,
+    FIRST_SIGN,
+    MOST_REASONS,
+    NEEDED_STATES,
+    NOT_PROVEN,
+    RULED_OUT_FROM,
+    TIMES_THE_COST,
+    TRIAL_SHAFT,
+    WALL_MAY_NOT_STAND,
+)
+from methodpick.plan.result import Alternate, CautiousPlan, ShaftPlan
+from methodpick.review.contradiction import Contradiction, number, word
+from methodpick.review.reason_laws import ReasonLaws
+from methodpick.unit_markup import spell
+
+RATIO = re.compile(rf"at about (\d+\.\d+){TIMES_THE_COST}")
+RULED_OUT = re.compile(rf"^{RULED_OUT_FROM}(-?[\d.,]+) m to (-?[\d.,]+) m: (.*)$", re.DOTALL)
+STATES_OF: Mapping[str, tuple[str, ...]] = {words: NEEDED_STATES[family] for family, words in FAMILY_WORDS.items()}
+"""States of which a family needs one at every depth, or at the tip after a casing, by the words for the family."""
+
+
+def check_other_ways(reasons: ReasonLaws, shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where what is said of another family, of the cautious plan or of a rung is not so."""
+    for other in shaft.alternates:
+        if other.drawdown is None:
+            yield from _why_not(reasons, shaft, other)
+    if shaft.cautious is not None:
+        yield from _cautious(reasons, shaft, shaft.cautious)
+
+
+def _why_not(reasons: ReasonLaws, shaft: ShaftPlan, other: Alternate) -> Iterator[Contradiction]:
+    """Check a ratio of costs, lengths that are ruled out and the reason for it, and what is said of failing proofs."""
+    name, said = f"{other.family}, why_not", other.why_not
+    failing = tuple(dict.fromkeys(check.what for check in other.checks if check.bars))
+    yield from word(f"{name}, what is not proven", said.partition(NOT_PROVEN)[2], " ".join(failing))
+    if (ruled_out := RULED_OUT.match(said)) is not None:
+        yield from _ruled_out(reasons, other, ruled_out)
+    if other.relative_cost is None or shaft.relative_cost <= 0:
+        return
+    ratio = other.relative_cost / shaft.relative_cost
+    if (written := RATIO.search(said)) is not None:
+        yield from number(f"{name}, times the cost of the plan", float(written[1]), ratio, slack=0.00501)
+    elif AT_ABOUT_THE_SAME_COST in said and ratio > 1.00501:
+        yield Contradiction(name, AT_ABOUT_THE_SAME_COST, f"{ratio:.2f} times the cost of the plan")
+
+
+def _ruled_out(reasons: ReasonLaws, other: Alternate, said: re.Match[str]) -> Iterator[Contradiction]:
+    top, base = (float(text.replace(",", "")) for text in said.groups()[:2])
+    states, because = STATES_OF[other.family], said[3]
+    for piece in reasons.ground.slices((top + base) / 2 - 0.003, (top + base) / 2 + 0.003):
+        near = abs(piece.top_m - top) < 0.00501 and abs(piece.base_m - base) < 0.00501
+        if near and piece.logged and all(piece.verdicts[state].state == "ruled_out" for state in states):
+            texts = [
+                reasons.text(piece, state, reasons.ground.book.by_id[rule]) for state in states for rule in piece.verdicts[state].rules
+            ]
+            if because in texts:
+                return
+    yield Contradiction(f"{other.family}, why_not", f"ruled out from {top:g} m to {base:g} m", "a length and a rule that rules it out")
+
+
+def _cautious(reasons: ReasonLaws, shaft: ShaftPlan, cautious: CautiousPlan) -> Iterator[Contradiction]:
+    """Check what the cautious plan hangs on, its trigger and what would settle it, by the rules that are open on the plan."""
+    texts: dict[str, None] = {}
+    signs: dict[str, None] = {}
+    asks: list[str] = []
+    for piece, state in _exposed(reasons.ground, shaft):
+        for rule_id in piece.verdicts[state].open_musts if piece.logged else ():
+            rule = reasons.ground.book.by_id[rule_id]
+            texts.setdefault(reasons.marked(piece, state, rule))
+            signs.setdefault(rule.hazard.replace("-", " "))
+            asks += _asks(reasons.ground, piece, state, rule)
+    yield from word(
+        "cautious plan, differs_because", cautious.differs_because, spell(" ".join(list(texts)[:MOST_REASONS]), "si") or WALL_MAY_NOT_STAND
+    )
+    yield from word("cautious plan, settles", cautious.settles, next(iter(asks), TRIAL_SHAFT))
+    sign = f"{FIRST_SIGN}{', '.join(signs) or ANY_SIGN},"
+    if not cautious.trigger.startswith(sign):
+        yield Contradiction("cautious plan, trigger", cautious.trigger, sign)
+    for rung in shaft.ladder:
+        if rung.name == "fallback":
+            yield from word("rung fallback, trigger", rung.trigger, cautious.trigger)
+            yield from number("rung fallback, relative_cost", rung.relative_cost, cautious.relative_cost)
+
+
+def _exposed(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[tuple[JudgedSlice, str]]:
+    """Return every slice that a stage of the plan opens, with the state in which it does."""
+    way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
+    for stage in way.opening_stages():
+        if stage.action != "bell" and stage.state is not None:
+            for piece in ground.slices(way.opens_from_m(stage), stage.base_m):
+                yield piece, stage.state
+
+
+def _asks(ground: GroundFacts, piece: JudgedSlice, state: str, rule: Rule) -> list[str]:
+    values, facts = piece.values(state), ground.book.catalogue.facts
+    return [facts[fact].ask for fact in rule.facts if facts[fact].ask and not (fact in values and values[fact].certain)]

@@ -1,0 +1,59 @@
+"""How a page is shown: help by -h, no escape codes without colour, a pager on a terminal for what is longer than the screen."""
+
+import os
+import pty
+import re
+import subprocess
+import sys
+
+import pytest
+from command_line import run
+
+from methodpick.resources import folder
+
+LENS = folder("profiles") / "caving-lens.yaml"
+
+
+@pytest.mark.parametrize("command", [(), ("plan",), ("rules",), ("rules", "show")])
+def test_h_is_help(command):
+    shown = run(*command, "-h")
+    assert shown.returncode == 0
+    assert "--help" in shown.stdout
+    assert shown.stdout == run(*command, "--help").stdout
+
+
+def on_terminal(*words, **environment):
+    """Run the program on a pseudo-terminal of 24 lines and 80 columns; give what it wrote there."""
+    reader, writer = pty.openpty()
+    env = {**os.environ, "TERM": "xterm", "COLUMNS": "80", "LINES": "24", "PAGER": "sed s/^/paged:/", **environment}
+    process = subprocess.Popen([sys.executable, "-m", "methodpick", *map(str, words)], stdin=writer, stdout=writer, stderr=writer, env=env)
+    os.close(writer)
+    written = b""
+    try:
+        while chunk := os.read(reader, 65536):
+            written += chunk
+    except OSError:
+        pass  # the other end is closed when the program has ended
+    process.wait(timeout=60)
+    os.close(reader)
+    return written.decode()
+
+
+def test_a_long_page_goes_through_the_pager_of_a_terminal():
+    written = on_terminal("plan", LENS)
+    assert "paged:" in written
+    assert "paged:" not in on_terminal("plan", LENS, "--no-pager")
+    assert "paged:" not in run("plan", LENS).stdout, "nobody pages into a pipe"
+
+
+def test_without_colour_nothing_is_bold_either():
+    assert "\x1b[1" in on_terminal("plan", LENS, "--no-pager")
+    for words, environment in ((("--no-color",), {}), ((), {"NO_COLOR": "1"})):
+        assert re.search("\x1b\\[[0-9;]*m", on_terminal("plan", LENS, "--no-pager", *words, **environment)) is None
+    assert "\x1b[1" in on_terminal("plan", LENS, "--no-pager", "--color", NO_COLOR="1"), "who asks for colour gets it"
+
+
+def test_two_pages_at_once_are_refused():
+    refused = run("plan", LENS, "--full", "--letter")
+    assert refused.returncode == 2
+    assert "name different pages" in refused.stderr

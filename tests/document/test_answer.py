@@ -1,0 +1,176 @@
+"""The pages of the readers: the answer fits a page, says what it must, and what holds everywhere is said once."""
+
+from io import StringIO
+
+import pytest
+from rich.console import Console
+
+from methodpick.document.answer import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence
+from methodpick.document.engineer import engineer_page
+from methodpick.document.foreman import foreman_page
+from methodpick.document.grouping import group_shafts
+from methodpick.document.letter import bid_letter
+from methodpick.document.model import Document, texts_of
+from methodpick.document.report import estimator_pages, plan_pages, site_report
+from methodpick.document.roll_up import MOST_QUESTIONS, roll_up
+from methodpick.document.safety import safety_page
+from methodpick.engine.tree import Always
+from methodpick.formats.console import print_document
+from methodpick.resources import folder
+from methodpick.terms import STARTER
+from methodpick.unit_markup import spell
+
+EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
+MOST_LINES = 100
+"""A page of the answer at 80 columns. Simple shafts take 55; the longest here has three casings and two fluids."""
+
+
+def said(page, units="us"):
+    return texts_of(Document("", (page,), ""), units)
+
+
+def plainly(text, units="us"):
+    return " ".join(spell(text, units).split())
+
+
+def printed_lines(page, units):
+    out = StringIO()
+    print_document(Document("", (page,), ""), Console(file=out, width=80), units)
+    return out.getvalue().splitlines()
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_answer_fits_a_page(planned, name):
+    for group in group_shafts(planned(name).shafts):
+        assert len(printed_lines(answer_page(group), "us")) <= MOST_LINES
+
+
+def test_a_simple_shaft_is_told_in_sixty_lines(planned):
+    for group in group_shafts(planned("stiff-clay").shafts):
+        assert len(printed_lines(answer_page(group), "us")) <= 60
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_answer_says_what_a_bid_letter_would(planned, name):
+    """Boring, water and drilling grade relied on, each casing with its ends and shoe, each fluid, the placement, what is left out."""
+    for group in group_shafts(planned(name).shafts):
+        shaft, page = group.first, said(answer_page(group))
+        for text in (shaft.decision, shaft.placement.why, *map(clause, shaft.stages)):
+            assert plainly(text) in page
+        assert f"as logged in {shaft.boring}" in page
+        assert "drilling grade" in page
+        assert "Left out: obstructions" in page
+        for number, casing in enumerate(shaft.casings, 1):
+            assert f"Casing {number}, {casing.kind}" in page
+            assert casing.kind == STARTER or casing.seat_layer in page
+        for what in ("fall protection", "no entry", "gas", "hanging loads", "buried services"):
+            assert what in page
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_what_holds_everywhere_is_said_once_and_only_there(planned, book, name):
+    plan = planned(name)
+    everywhere = {rule.id for rule in book.rules if isinstance(rule.condition, Always) and rule.effect == "caution"}
+    assert {"no-entry", "open-hole-edge", "lifting", "utilities", "engineer-decides"} <= everywhere
+    for shaft in plan.shafts:
+        assert {caution.rule for caution in shaft.cautions if caution.reach == "every_shaft"} == everywhere
+    whole = texts_of(plan_pages(plan, reader="everything"), "us")
+    report = texts_of(site_report(plan), "us")
+    for caution in plan.shafts[0].cautions:
+        if caution.reach == "every_shaft":
+            tagged = f"{plainly(caution.text)} [{caution.rule};"
+            assert whole.count(tagged) == 1, tagged
+            assert report.count(tagged) == 1, tagged
+    assert said(safety_page(plan.shafts)).count("[no-entry;") == 1
+
+
+def test_a_caution_reaches_as_far_as_its_rule_asks(planned):
+    """Fluid and casing are of the method; strikes, seams and neighbours are of the place."""
+    (shaft,) = planned("caving-lens").shafts
+    reach = {caution.rule: caution.reach for caution in shaft.cautions}
+    assert reach["no-entry"] == "every_shaft"
+    assert reach["fluid-level-kept"] == "method"
+    assert reach["water-under-pressure-below"] == "here"
+
+
+def test_dangers_of_the_place_come_before_those_of_the_method(planned):
+    (shaft,) = planned("caving-lens").shafts
+    items = dangers_here(shaft).blocks[0].entries
+    assert len(items) == MOST_HAZARDS
+    assert items[0].startswith("Water was struck below tight ground")
+    count = len(
+        [1 for caution in shaft.cautions if caution.severity != "note" and caution.reach != "every_shaft"] + list(shaft.open_hazards)
+    )
+    assert f"{count - MOST_HAZARDS} more that come with this ground" in said(answer_page(group_shafts([shaft])[0]))
+
+
+def test_a_site_begins_with_its_roll_up(takeoff):
+    """60 shafts stand in the file; theory and casing are summed here by hand from the plans."""
+    plan = takeoff("viaduct").site.plan
+    groups = group_shafts(plan.shafts)
+    first = plan_pages(plan).pages[0]
+    assert first == roll_up(plan, groups)
+    assert first.title.endswith(f"60 shafts of {len(groups)} kinds")
+    assert len(first.sections[0].blocks[0].rows) == len(groups)
+    theory = sum(shaft.concrete.theoretical_m3 * shaft.count for shaft in plan.shafts)
+    assert plainly(f"Concrete: ⟦{theory}|m3⟧ by the drawings") in said(first)
+    length = sum((shaft.tip_depth_m - shaft.cutoff_m) * shaft.count for shaft in plan.shafts)
+    assert plainly(f"Shaft from cut-off to tip: ⟦{length}|m⟧.") in said(first)
+    kept = sum(casing.mass_kg * shaft.count for shaft in plan.shafts for casing in shaft.casings if casing.kind == "temporary")
+    assert plainly(f"⟦{kept}|kg⟧ in all") in said(first)
+    (questions,) = [part for part in first.sections if part.title == "Ask the owner first"]
+    assert 0 < len(questions.blocks[0].entries) <= MOST_QUESTIONS
+
+
+def test_one_shaft_has_no_roll_up(planned):
+    assert [page.title for page in plan_pages(planned("caving-lens")).pages] == ["Shaft P4 (4 of this kind) - Mill Road bridge, pier 2"]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
+    for group in group_shafts(planned(name).shafts):
+        shaft, page = group.first, said(foreman_page(group))
+        for stage in shaft.stages:
+            assert plainly(stage.text) in page
+        for caution in shaft.cautions:
+            assert f"[{caution.rule}" not in page
+            if caution.severity != "note" and caution.reach != "every_shaft":
+                assert plainly(caution.text) in page
+        for step in shaft.concrete.pulls:
+            assert f"{step.casing_no}.{step.lift_no}" in page
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_engineer_gets_checks_assumptions_and_hold_points(planned, name):
+    for group in group_shafts(planned(name).shafts):
+        shaft, page = group.first, said(engineer_page(group))
+        for taken in shaft.assumptions:
+            assert plainly(taken.why) in page
+        for check in shaft.checks:
+            assert check.id.replace("-", " ") in page
+        assert "the cage in" in page or not any(stage.action == "pour" for stage in shaft.stages)
+
+
+def test_the_estimator_gets_concrete_net_and_to_order_and_what_has_no_rate(takeoff):
+    made = takeoff("karst")
+    page = texts_of(estimator_pages(made), "us")
+    for shaft in made.site.plan.shafts:
+        assert plainly(f"⟦{shaft.concrete.theoretical_m3}|m3⟧ by the drawing, ⟦{shaft.concrete.expected_m3}|m3⟧ to order") in page
+    assert ("No money: the site file gives no rates" in page) == (made.cost is None)
+    assert "Sums over the site" in page
+    assert "Against the plan:" in page
+
+
+def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
+    """Nothing is said of a method that the plans do not use."""
+    page = texts_of(bid_letter(planned("stiff-clay")), "us")
+    assert "Obstructions, boulders" in page
+    assert "Loss of fluid" not in page
+    wet = texts_of(bid_letter(planned("saturated-sand")), "us")
+    assert "Loss of fluid" in wet
+    assert "standby of the rig, an hour" in wet
+
+
+def test_a_sentence_ends_at_its_stop():
+    assert first_sentence("The level is 1.2 m. Keep it.") == "The level is 1.2 m."
+    assert first_sentence("One sentence only.") == "One sentence only."

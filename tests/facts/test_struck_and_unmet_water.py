@@ -1,0 +1,80 @@
+"""Water struck under rock, holes that met none, piezometers without a zone (common practice, no single source)."""
+
+import pytest
+
+from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.strata import build_strata
+from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
+from methodpick.ground.site import SiteConditions
+from methodpick.resources import folder
+from methodpick.strict_yaml import read
+
+LIMITS = {name: entry["value"] for name, entry in read(folder("rules") / "limits.yaml").value["limits"].items()}
+SAND_CLAY_SAND = ((0, 5, "SP"), (5, 9, "CL"), (9, 20, "SP"), (20, 40, "CH"))
+CLAY_OVER_ROCK = ((0, 5, "CL"), (5, 35, "rock"))
+
+
+def found(layers, *readings, **more):
+    made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
+    profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, technique="solid_auger", **more)
+    return find_aquifers(profile, SiteConditions(), build_strata(profile, layers[-1][1]), LIMITS)
+
+
+def reading(kind, depth=None, **more):
+    return WaterReading(reading=kind, depth_m=depth, **more)
+
+
+@pytest.mark.parametrize("layers", [((0, 35, "rock"),), CLAY_OVER_ROCK])
+def test_rock_that_gave_no_water_is_the_lid_of_water_struck_under_it(layers):
+    """It was struck at 20 m and rose to 3 m: the rock above it was dry, and holds it down."""
+    *_, struck = found(layers, reading("confined", struck_m=20, rises_to_m=3))
+    assert (struck.kind, struck.top_m, struck.base_m, struck.level_m.likely) == ("confined", 20, 35, 3)
+
+
+def test_the_rock_over_a_strike_keeps_the_water_that_was_read_above():
+    main, upper, struck = found(CLAY_OVER_ROCK, reading("settled", 4), reading("confined", struck_m=20, rises_to_m=1))
+    assert (main.kind, main.level_m.likely) == ("main", 4)
+    assert (upper.kind, upper.top_m, upper.base_m) == ("unread", 5, 20)
+    assert (struck.top_m, struck.level_m.likely) == (20, 1)
+
+
+def test_sand_is_no_lid():
+    """Water struck in sand below its top is the water of that sand, met where the hole was when somebody looked."""
+    (main,) = found(((0, 35, "SP"),), reading("confined", struck_m=20, rises_to_m=3))
+    assert (main.kind, main.level_m.likely) == ("main", 3)
+
+
+def test_none_met_speaks_for_all_permeable_ground_that_the_hole_went_through():
+    """Both sands were dry down to 20 m: the water likely stands at the end of the hole or deeper, and no sand is unread."""
+    (main,) = found(SAND_CLAY_SAND, reading("none_met", hole_depth_m=30))
+    assert (main.base_m, main.level_m.low, main.level_m.likely) == (20, 20 - LIMITS["water_season_m"], 30)
+
+
+def test_none_met_does_not_speak_for_sand_below_the_hole():
+    main, deep = found(SAND_CLAY_SAND, reading("none_met", hole_depth_m=8))
+    assert (main.base_m, main.level_m.low) == (5, 5 - LIMITS["water_season_m"])
+    assert (deep.kind, deep.top_m) == ("unread", 9)
+
+
+@pytest.mark.parametrize("change", [{"cave_in_depth_m": 8.0}, {"remarks": (Remark(depth_m=8.0, text="water added to the hole"),)}])
+def test_none_met_ends_where_the_hole_fell_in_or_water_was_added(change):
+    main, deep = found(SAND_CLAY_SAND, reading("none_met", hole_depth_m=30), **change)
+    assert main.level_m.low == 5 - LIMITS["water_season_m"]
+    assert (deep.kind, deep.top_m) == ("unread", 9)
+
+
+def test_a_piezometer_without_a_zone_may_measure_the_water_below():
+    """Its level of 11 m may be that of the lower sand; the upper sand may hold water up to the ground."""
+    main, _ = found(SAND_CLAY_SAND, reading("piezometer", 11))
+    assert (main.level_m.low, main.level_m.likely, main.level_m.high) == (0, 11, 11 + LIMITS["water_season_m"])
+    assert main.assumed == {"piezometer-zone-not-stated"}
+
+
+def test_the_higher_of_two_piezometers_without_a_zone_is_believed():
+    main, _ = found(SAND_CLAY_SAND, reading("piezometer", 11), reading("piezometer", 7))
+    assert (main.level_m.low, main.level_m.likely) == (0, 7)
+
+
+def test_a_piezometer_in_one_body_of_ground_needs_no_zone():
+    (main,) = found(((0, 20, "SP"),), reading("piezometer", 11))
+    assert (main.level_m.low, main.level_m.likely) == (11 - LIMITS["water_season_m"], 11)

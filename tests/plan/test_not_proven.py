@@ -1,0 +1,71 @@
+"""A way of which a check fails is not called proven: the bell that cannot be cut dry."""
+
+import pytest
+
+from methodpick.document.other_ways import cautious
+from methodpick.plan.pipeline import plan
+
+SITE = """
+methodpick: 1
+site: {name: Bell in wet ground, units: si, fluids_allowed: [water, mineral]}
+borings:
+  - id: B1
+    depth: 5.8
+    water: [{reading: settled, depth: 2.6}]
+    layers:
+      - {top: 0, base: 5.5, description: loose silty fine sand, symbol: SM}
+      - {top: 5.5, base: 5.8, description: firm grey clay, symbol: CL}
+shafts:
+  - {id: P1, boring: B1, diameter: 900, tip: 10.7BELL}
+"""
+
+
+@pytest.fixture
+def planned_bell(read_text, book):
+    """Return the plan of the site with or without a bell at the tip, in ground that the log does not reach."""
+    return lambda bell: plan(read_text(SITE.replace("BELL", ", bell: {diameter: 1800, height: 0.9}" if bell else "")), book).shafts[0]
+
+
+def test_a_bell_that_is_not_cut_dry_leaves_the_plan_not_proven(planned_bell):
+    made = planned_bell(bell=True)
+    assert {check.id for check in made.checks if check.result == "fails"} == {"bell-dry"}
+    assert not made.proven
+    assert not any(rung.proven for rung in made.ladder)
+    assert all("It is not proven: The bell is cut in water or fluid." in other.why_not for other in made.alternates if other.stages)
+
+
+def test_the_same_shaft_without_a_bell_is_proven(planned_bell):
+    made = planned_bell(bell=False)
+    assert made.proven
+    assert all(rung.proven for rung in made.ladder)
+
+
+SOFT = """
+methodpick: 1
+site: {name: Soft clay, units: si, allowed: [dry, slurry], fluids_allowed: [mineral]}
+borings:
+  - id: B1
+    depth: 18
+    water: [{reading: settled, depth: 2}]
+    layers: [{top: 0, base: 18, description: very soft grey silty clay, symbol: CL, su: 8}]
+shafts: [{id: P1, boring: B1, diameter: 2100, tip: 13}]
+"""
+
+
+def test_where_every_way_fails_a_proof_the_least_failing_is_named_and_called_not_proven(read_text, book):
+    """No usual fluid holds a base of 8 kPa under 13 m: 6.5 x 8 = 52 kPa is less than about 18 x 13 - 11.3 x 12.7 = 90 kPa."""
+    made = plan(read_text(SOFT), book).shafts[0]
+    assert "base-failure" in {check.id for check in made.checks if check.bars}
+    assert made.decision.startswith("Not proven. Drill under mineral slurry")
+    assert not made.proven
+    assert all(interval.confidence != "firm" for interval in made.intervals if interval.base_m > 8.0)
+    assert made.cautious is None
+    (said,) = [block.text for block in cautious(made).blocks]
+    assert said == "No other way is found that all proofs hold."
+
+
+def test_without_a_starter_no_fluid_stands_above_the_ground(read_text, book):
+    text = SITE.replace("BELL", "").replace("units: si,", "units: si, starter_casing: false,").replace("depth: 2.6", "depth: 0.2")
+    assert min(plan(read_text(text), book).shafts[0].levels.fluid_m.values()) == 0.0
+    with_starter = plan(read_text(text.replace("starter_casing: false,", "")), book).shafts[0].levels
+    assert min(with_starter.fluid_m.values()) == pytest.approx(-1.3, abs=0.051)  # 1.5 m over water at 0.2 m

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from methodpick.cli.options import FileUnits, Force
-from methodpick.cli.output import echo, write_new_file
+from methodpick.cli.output import echo, write_new_file, write_new_files
 from methodpick.errors import InputError, Problem
 from methodpick.terms import UnitSystem
 
@@ -39,7 +38,7 @@ def new(
 
 
 def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
-    from methodpick.cli.written_files import OR_FORCE, make_folder, write_files
+    from methodpick.cli.written_files import make_folder
     from methodpick.formats.form_tables import form_csv, form_workbook
     from methodpick.imports.table_form import table_form
 
@@ -50,9 +49,7 @@ def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
         return
     if target.suffix:
         raise InputError(Problem(f"{target}: tables are written as a workbook (.xlsx) or into a folder"))
-    files = {target / f"{sheet.name}.csv": form_csv(sheet) for sheet in form}
-    if not force and (there := [path for path in files if os.path.lexists(path)]):
-        raise InputError(Problem(f"{there[0]}: the file exists already", hint=OR_FORCE))
+    files: dict[Path, str | bytes] = {target / f"{sheet.name}.csv": form_csv(sheet) for sheet in form}
     make_folder(target)
-    write_files(files, force=force)
+    write_new_files(files, force=force)
     echo(f"{target} written; fill the files in, then: methodpick check {target}")

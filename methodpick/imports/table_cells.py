@@ -10,6 +10,7 @@ import csv
 import hashlib
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -180,7 +181,14 @@ def _refuse_bomb(content: bytes, name: str) -> None:
                         beginning = file.read(4000).lower()
                     if b"<!doctype" in beginning or b"<!entity" in beginning:
                         raise InputError(Problem(f"{name}: a part of the workbook declares a document type, which is not read"))
-    except (zipfile.BadZipFile, RuntimeError, OSError, ValueError, EOFError) as error:  # RuntimeError: an encrypted or unknown packing
+    except (
+        zipfile.BadZipFile,
+        RuntimeError,
+        OSError,
+        ValueError,
+        EOFError,
+        zlib.error,
+    ) as error:  # RuntimeError: an encrypted or unknown packing
         raise InputError(
             Problem(f"{name}: this workbook cannot be unpacked: {type(error).__name__}", hint="save it again as .xlsx")
         ) from None

@@ -8,7 +8,8 @@ from methodpick.document.casings import outside_and_wall, sealed
 from methodpick.document.decision import least_confidence
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
-from methodpick.drawings.site_section import draw_section, in_even_rows, in_line
+from methodpick.drawings.bents import StructureLine
+from methodpick.drawings.site_section import draw_section
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment
 from methodpick.terms import SUPPORT_NAMES
@@ -65,8 +66,10 @@ def water_levels(shaft: ShaftPlan) -> str:
 
 def section_through(groups: Sequence[ShaftGroup], caption: str) -> Section:
     """Return the section through the site with one shaft of each group, over as many pictures as it takes."""
-    ordered = in_line([group.first for group in groups])
-    return section("Section through the site", *(section_figure(part, caption) for part in in_even_rows(ordered, _IN_A_PICTURE)))
+    firsts = [group.first for group in groups]
+    line = StructureLine.through(firsts)
+    parts = line.rows(line.ordered(firsts), _IN_A_PICTURE)
+    return section("Section through the site", *(section_figure(part, caption) for part in parts))
 
 
 def section_figure(shafts: Sequence[ShaftPlan], caption: str = "") -> Figure:

@@ -1,30 +1,30 @@
-"""The site section: the shafts of a file side by side against elevation, with the tips of their deepest casings joined."""
+"""The site section: the shafts of a file side by side against elevation, bent by bent."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
-from math import ceil, hypot
+from itertools import accumulate, pairwise
 
 from methodpick.drawings.axes import Depths, draw_depths, draw_elevations
-from methodpick.drawings.canvas import GREY, INK, WATER, WIDTH, Canvas
+from methodpick.drawings.bents import StructureLine
+from methodpick.drawings.canvas import GREY, INK, WATER, Canvas
 from methodpick.drawings.ground_columns import FARTHEST_M, hatched
-from methodpick.drawings.lettering import shorten, spread, width_of, wrap
+from methodpick.drawings.lettering import shorten, spread, wrap
 from methodpick.drawings.swatches import draw_swatches
 from methodpick.errors import InputError, Problem
 from methodpick.plan.result import ShaftPlan
 from methodpick.terms import SUPPORT_NAMES, UnitSystem
 from methodpick.unit_markup import NumberWriter, write_number
 
-HEAD, PLOT, FOOT = 64.0, 330.0, 26.0
+HEAD, PLOT, FOOT = 84.0, 330.0, 26.0
 LEFT, RIGHT = 52.0, 690.0
 MOST = 8
 """Shafts in one row; more go into further rows."""
 GROUND_WIDTH = 20.0
 KEY = (
-    "At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. The dashed line "
-    "joins the tips of the deepest casings (diamonds); solid casing stays, hollow casing is pulled; the triangle is the likely water."
+    "At the left of each shaft the ground of its boring; what lies between the borings is not known and not drawn. A diamond marks the "
+    "tip of the deepest casing; solid casing stays, hollow casing is pulled; the triangle is the likely water."
 )
 
 
@@ -33,6 +33,7 @@ class SectionRow:
     """One row of the section: its shafts from left to right, the middle of each, and the scale down the canvas."""
 
     shafts: tuple[ShaftPlan, ...]
+    line: StructureLine
     middles: tuple[float, ...]
     scale: Depths
     datum_m: float | None
@@ -54,66 +55,34 @@ def draw_section(shafts: Sequence[ShaftPlan], units: UnitSystem, prefix: str = "
     """
     if not shafts:
         raise InputError(Problem("there is no shaft to draw a section of"))
-    ordered = in_line(shafts)
-    rows = in_even_rows(ordered, MOST)
+    line = StructureLine.through(shafts)
+    rows = line.rows(line.ordered(shafts), MOST)
     canvas = Canvas(0.0, "Site section", prefix)
     y = 0.0
     for row in rows:
-        _row(canvas, _laid_out(row, units, y + HEAD), y)
+        _row(canvas, _laid_out(row, line, units, y + HEAD), y)
         y += HEAD + PLOT + FOOT
     known = all(shaft.ground.ground_elevation_m is not None for shaft in shafts)
-    _key(canvas, y + 14, many=len(shafts) > 1, placed=_placed(shafts), known=known)
+    _key(canvas, y + 14, many=len(shafts) > 1, placed=line.placed, known=known)
     return canvas.svg()
 
 
-def in_even_rows(shafts: Sequence[ShaftPlan], most: int) -> list[Sequence[ShaftPlan]]:
-    """Part shafts into as few rows as hold ``most`` each, all about as long."""
-    few = ceil(len(shafts) / most)
-    cuts = [round(len(shafts) * number / few) for number in range(few + 1)]
-    return [shafts[first:last] for first, last in pairwise(cuts)]
-
-
-def _placed(shafts: Sequence[ShaftPlan]) -> bool:
-    return all(shaft.design.east_m is not None and shaft.design.north_m is not None for shaft in shafts)
-
-
-def in_line(shafts: Sequence[ShaftPlan]) -> list[ShaftPlan]:
-    """Order the shafts along the wider of the two directions, else as the file has them."""
-    if not _placed(shafts):
-        return list(shafts)
-    east, north = ([float(getattr(shaft.design, name)) for shaft in shafts] for name in ("east_m", "north_m"))
-    along = east if max(east) - min(east) >= max(north) - min(north) else north
-    return [shafts[index] for index in sorted(range(len(shafts)), key=lambda index: (along[index], index))]
-
-
-def _laid_out(shafts: Sequence[ShaftPlan], units: UnitSystem, top: float) -> SectionRow:
+def _laid_out(shafts: Sequence[ShaftPlan], line: StructureLine, units: UnitSystem, top: float) -> SectionRow:
     """Place the shafts across and find the scale that holds all of them."""
     grounds = [shaft.ground.ground_elevation_m for shaft in shafts]
     known = [ground for ground in grounds if ground is not None]
     datum = max(known) if len(known) == len(grounds) else None
     room = (RIGHT - LEFT) / len(shafts)
     wanted = [LEFT + room * index for index in range(len(shafts))]
-    if _placed(shafts) and len(shafts) > 1:
-        along = _chainages(shafts)
+    if line.placed and len(shafts) > 1:
+        along = list(accumulate(line.steps_m(shafts), initial=0.0))
         wanted = [LEFT + (RIGHT - LEFT - room) * value / max(along[-1], 1e-9) for value in along]
     middles = tuple(left + room / 2 for left in spread(wanted, [room * 0.8] * len(shafts), LEFT, RIGHT))
-    row = SectionRow(tuple(shafts), middles, Depths(0.0, 1.0, top, top + PLOT, units, datum), datum)
+    row = SectionRow(tuple(shafts), line, middles, Depths(0.0, 1.0, top, top + PLOT, units, datum), datum)
     tops = [row.shift(shaft) + min([0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]) for shaft in shafts]
     base = max(row.shift(shaft) + shaft.tip_depth_m for shaft in shafts)
     margin = 0.04 * (base - min(tops))
     return replace(row, scale=Depths(min(tops) - margin, base + 2 * margin, top, top + PLOT, units, datum))
-
-
-def _chainages(shafts: Sequence[ShaftPlan]) -> list[float]:
-    found = [0.0]
-    for shaft, next_shaft in pairwise(shafts):
-        found.append(found[-1] + _apart(shaft, next_shaft))
-    return found
-
-
-def _apart(shaft: ShaftPlan, other: ShaftPlan) -> float:
-    here, there = shaft.design, other.design
-    return hypot((there.east_m or 0.0) - (here.east_m or 0.0), (there.north_m or 0.0) - (here.north_m or 0.0))
 
 
 def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
@@ -123,7 +92,7 @@ def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
         draw_elevations(canvas, row.scale, LEFT - 8)
     canvas.text(
         4,
-        top + 14,
+        top + HEAD - 8,
         f"{'depth' if row.datum_m is None else 'elevation'}, {NumberWriter(row.scale.units).unit('m')}",
         10.0,
         font_weight="bold",
@@ -133,31 +102,29 @@ def _row(canvas: Canvas, row: SectionRow, top: float) -> None:
     for shaft, middle in zip(row.shafts, row.middles, strict=True):
         _shaft(canvas, row, shaft, middle)
         _heading(canvas, row, shaft, middle, top)
-    _joined(canvas, row)
+    _casing_tips(canvas, row)
     _distances(canvas, row)
 
 
-def _joined(canvas: Canvas, row: SectionRow) -> None:
-    """Join the tips of the deepest casings, and write their levels."""
-    tips = [
-        (middle + 12, shaft, max(casing.base_m for casing in shaft.casings))
-        for shaft, middle in zip(row.shafts, row.middles, strict=True)
-        if shaft.casings
-    ]
-    if len(tips) > 1:
-        canvas.lines([(x, row.y(shaft, deep)) for x, shaft, deep in tips], stroke_width=1.6, stroke_dasharray="7 4")
-    for x, shaft, deep in tips:
-        y = row.y(shaft, deep)
-        canvas.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
-        words = _level(shaft, deep, row)
-        left = x + 15 + width_of(words, 8.6) > WIDTH
-        canvas.label(WIDTH - 3 if left else x + 13, y + 13, words, 8.6, text_anchor="end" if left else "start")
+def _casing_tips(canvas: Canvas, row: SectionRow) -> None:
+    """Mark the tip of the deepest casing of each shaft; what lies between two shafts is not known, so nothing joins them."""
+    for shaft, middle in zip(row.shafts, row.middles, strict=True):
+        if shaft.casings:
+            x, y = middle + 12, row.y(shaft, max(casing.base_m for casing in shaft.casings))
+            canvas.lines([(x - 4, y), (x, y - 4), (x + 4, y), (x, y + 4)], closed=True, fill=INK)
 
 
 def _heading(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float, top: float) -> None:
     room = (RIGHT - LEFT) / len(row.shafts) * 0.8 if len(row.shafts) > 1 else 300.0
     many = f" x {shaft.count}" if shaft.count > 1 else ""
-    lines = [f"{shaft.id}{many}", write_number(shaft.diameter_m, "size", row.scale.units), *wrap(SUPPORT_NAMES[shaft.method], room, 9.2, 2)]
+    casing = max((casing.base_m for casing in shaft.casings), default=None)
+    lines = [
+        f"{shaft.id}{many}",
+        write_number(shaft.diameter_m, "size", row.scale.units),
+        *wrap(SUPPORT_NAMES[shaft.method], room, 9.2, 2),
+        *([] if casing is None else [f"casing {_level(shaft, casing, row)}"]),
+        f"tip {_level(shaft, shaft.tip_depth_m, row)}",
+    ]
     for index, words in enumerate(lines):
         canvas.text(
             middle, top + 12 + 11 * index, shorten(words, room, 9.2), 9.2, text_anchor="middle", font_weight="normal" if index else "bold"
@@ -180,7 +147,6 @@ def _shaft(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float) -> 
             edge = middle + 12 + side * 9.0 * casing.outside_diameter_m / widest
             fill = INK if casing.kind == "permanent" else "#fff"
             canvas.rect(edge - 0.9, top, 1.8, base - top, fill=fill, stroke=INK, stroke_width=0.7)
-    canvas.label(middle, tip + 11, f"tip {_level(shaft, shaft.tip_depth_m, row)}", 8.6, text_anchor="middle")
     for water in shaft.ground.water[:1]:
         if water.likely_m is not None and abs(water.likely_m) < FARTHEST_M:
             y = own.y(water.likely_m)
@@ -188,24 +154,22 @@ def _shaft(canvas: Canvas, row: SectionRow, shaft: ShaftPlan, middle: float) -> 
 
 
 def _level(shaft: ShaftPlan, depth_m: float, row: SectionRow) -> str:
+    """Write a level as the scale of the row has it, whose unit stands above it."""
     ground = shaft.ground.ground_elevation_m
-    if row.datum_m is None or ground is None:
-        return write_number(depth_m, "m", row.scale.units)
-    return f"el. {write_number(ground - depth_m, 'm', row.scale.units)}"
+    known = row.datum_m is not None and ground is not None
+    return write_number(ground - depth_m if known and ground is not None else depth_m, "m", row.scale.units, "bare")
 
 
 def _distances(canvas: Canvas, row: SectionRow) -> None:
-    """Write how far the shafts stand apart."""
-    if not _placed(row.shafts):
+    """Write how far the shafts of a bent, and the bents, stand apart."""
+    if not row.line.placed:
         return
     y = row.scale.base + 12
-    for (shaft, left), (next_shaft, right) in pairwise(zip(row.shafts, row.middles, strict=True)):
+    for apart, (left, right) in zip(row.line.steps_m(row.shafts), pairwise(row.middles), strict=True):
         canvas.line((left, y), (right, y), stroke=GREY)
         for x in (left, right):
             canvas.line((x, y - 4), (x, y + 4), stroke=GREY)
-        canvas.label(
-            (left + right) / 2, y + 3, write_number(_apart(shaft, next_shaft), "m", row.scale.units), 8.6, text_anchor="middle", fill=GREY
-        )
+        canvas.label((left + right) / 2, y + 3, write_number(apart, "m", row.scale.units), 8.6, text_anchor="middle", fill=GREY)
 
 
 def _key(canvas: Canvas, y: float, *, many: bool, placed: bool, known: bool) -> None:
@@ -213,7 +177,7 @@ def _key(canvas: Canvas, y: float, *, many: bool, placed: bool, known: bool) -> 
     texts = [KEY]
     if many:
         texts.append(
-            "Distances are true along the line of shafts where there is room, and written below."
+            "Shafts of a bent stand side by side at their distance across, bents at theirs along the line, where there is room."
             if placed
             else "The file gives no positions: the shafts stand in its order, not to scale across."
         )

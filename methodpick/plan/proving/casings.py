@@ -27,7 +27,7 @@ def prove_casings(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         yield from _seat(ground, way, casing)
         if casing.way is not None:
             facts = CasingReachFacts(_place(way, casing), casing.way, _buried_m(casing), casing.outside_diameter_m)
-            yield from check_casing_reach(facts, ground.limits)
+            yield from ground.prove(check_casing_reach, facts)
 
 
 def seal_facts(ground: GroundFacts, casing: Casing, stage: int | None) -> EmptiedSealFacts:
@@ -71,9 +71,9 @@ def _buried_m(casing: Casing) -> float:
 def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | None) -> Iterator[Check]:
     place = _place(way, casing)
     outside = casing.wall_by.pressure_kpa if casing.wall_by is not None else 0.0
-    yield from check_casing_wall(
+    yield from ground.prove(
+        check_casing_wall,
         CasingWallFacts(place, casing.outside_diameter_m, casing.wall_m, casing.way, segmental=False, outside_kpa=point(outside)),
-        ground.limits,
     )
     shaft = ground.shaft
     drawn_outside = shaft.diameter_is == "casing_outside"
@@ -87,13 +87,13 @@ def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | Non
         cage_m=shaft.cage_diameter_m if inner is None else None,
         cover_m=shaft.cover_m,
     )
-    yield from check_clearance(facts, ground.limits)
+    yield from ground.prove(check_clearance, facts)
 
 
 def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]:
     emptied = way.emptied_at(casing)
     if emptied is not None:
-        yield from check_emptied_seal(seal_facts(ground, casing, emptied.no), ground.limits)
+        yield from ground.prove(check_emptied_seal, seal_facts(ground, casing, emptied.no))
         return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
@@ -114,4 +114,4 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         water_level_m=ground.water_outside_m(casing.base_m),
         over_water=over_water,
     )
-    yield from check_water_seat(facts, ground.limits)
+    yield from ground.prove(check_water_seat, facts)

@@ -59,7 +59,7 @@ def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Chec
         specified_most_kg_m3=most,
         walls=(),
     )
-    yield from check_density(facts, ground.limits)
+    yield from ground.prove(check_density, facts)
     compared = [_compared(ground, facts, piece, depth) for piece, depth in stations(ground.judged, top, slurry.base_m)]
     yield from worst_of_walls(compared, place.stage)
 
@@ -112,4 +112,4 @@ def _starter(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Che
         at_rest=_at_rest(piece),
         su_kpa=su_of(piece),
     )
-    yield from check_starter_shoe(facts, ground.limits)
+    yield from ground.prove(check_starter_shoe, facts)

@@ -49,7 +49,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
                 cutoff_outside_kpa=point(outside.pressure(max(0.0, ground.shaft.cutoff_m), gap=False)),
                 kept=concrete.starter_kept or any(casing.kind == "permanent" for casing in way.casings),
             )
-            yield from check_pull_balance(facts, ground.limits)
+            yield from ground.prove(check_pull_balance, facts)
     yield from _pulls(ground, way)
     pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     wait = ground.site.site.schedule.concrete_wait_h or 0.0
@@ -62,7 +62,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         pull_h=point(max(0.0, concrete.workable_needed_h - wait - concrete.pour_hours)),
         workable_h=point(concrete.workable_h),
     )
-    yield from check_workability(facts_of_mix, ground.limits)
+    yield from ground.prove(check_workability, facts_of_mix)
 
 
 def _fluid_over(ground: GroundFacts, way: BuiltWay) -> HoleFluid | None:
@@ -102,4 +102,4 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             turns=casing.way != "driven",
             plant_kn=point(plant),
         )
-        yield from check_pull(facts, ground.limits)
+        yield from ground.prove(check_pull, facts)

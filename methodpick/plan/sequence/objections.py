@@ -16,6 +16,8 @@ from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
+"""Kinds of objections that may change the way by which a casing is brought to a depth."""
 WAIVED_TIMES = 10.0
 """How many times heavier than a likely hazard a failing proof weighs where no way holds them all."""
 MOST_TRIALS = 20
@@ -70,22 +72,24 @@ class Objection:
 
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft.
+    """All objections known so far for one shaft; ``about_ways`` counts those against a way of bringing or pulling a casing.
 
     ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
     """
 
     known: dict[Objection, None] = field(default_factory=dict)
     waived: bool = False
+    about_ways: int = 0
 
     def waiving(self) -> Objections:
         """Return the same objections with none of them barring anything."""
-        return Objections(dict(self.known), waived=True)
+        return Objections(dict(self.known), waived=True, about_ways=self.about_ways)
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
         new = [objection for objection in objections if objection not in self.known]
         self.known.update(dict.fromkeys(new))
+        self.about_ways = sum(objection.kind in ABOUT_WAYS for objection in self.known)
         return bool(new)
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
@@ -95,7 +99,7 @@ class Objections:
         return frozenset(
             objection.word
             for objection in self.known
-            if objection.kind in {"way", "pull_out"} and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
+            if objection.kind in ABOUT_WAYS and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
         )
 
     def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:

@@ -32,7 +32,7 @@ from methodpick.plan.reasons.intervals import IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, search_all, search_best
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
@@ -98,6 +98,7 @@ class PlanContext:
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
+        self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._windows: dict[tuple[str, float, float], Slurry] = {}
@@ -116,11 +117,11 @@ class PlanContext:
 
     def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""
-        return search_best(self.search_input, self.objections_to)
+        return self._searches.best()
 
     def paths(self) -> FoundPaths | NotBuildable:
         """Search the plan and the other ways, each proved."""
-        return search_all(self.search_input, self.objections_to)
+        return self._searches.all()
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""

@@ -49,8 +49,8 @@ def kinds_in_short(groups: Sequence[ShaftGroup]) -> Page:
 def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
     yield from map(Paragraph, head_lines(group))
-    yield from _decision(shaft)
-    yield Items(tuple(_hangs_on(shaft))[:1])
+    yield Paragraph(shaft.decision, "strong")
+    yield Items((*_built_with(shaft), *tuple(_hangs_on(shaft))[:1]))
     yield Items(_dangers(shaft)[:1], tone="danger")
 
 
@@ -59,9 +59,14 @@ def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
     yield Paragraph(shaft.decision, "strong")
     if not shaft.proven:
         yield Paragraph("Not proven: a check still objects. Have this plan reviewed before it is used.", "danger")
+    yield Items((*_built_with(shaft), *plant(shaft), relied_on(shaft)))
+
+
+def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the casings, the fluids, and how the concrete is placed."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
     placement = f"Concrete, {shaft.placement.state}: {shaft.placement.why}"
-    yield Items((*casings, *plant(shaft), *map(fluid_in_short, shaft.slurries), placement, relied_on(shaft)))
+    return (*casings, *map(fluid_in_short, shaft.slurries), placement)
 
 
 def casing_in_short(index: int, casing: Casing) -> str:

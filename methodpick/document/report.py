@@ -143,7 +143,7 @@ def _summary(
     sections = [
         schedule(groups) if short else shafts(groups),
         section_through(groups, "The first shaft of each sheet is drawn." if shared else ""),
-        casings_of_site(groups),
+        None if short else casings_of_site(groups),
         *_taken_off(plan, takeoff, short=short),
         doubts("Doubts of the reader", reader_doubts),
     ]

@@ -78,6 +78,7 @@ class Curves:
         self.surcharge = loading.surcharge
         start = hydrostatic(loading.water_above_m)
         self._bases = [ground.base_m for ground in grounds]
+        self._totals: dict[float, tuple[float, float, float]] = {}
         self._sums: list[tuple[float, float, float]] = []
         low = likely = high = start
         for ground in grounds:
@@ -100,7 +101,12 @@ class Curves:
         return self.grounds[-1]
 
     def total(self, depth_m: float) -> tuple[float, float, float]:
-        """Return the total vertical stress."""
+        """Return the total vertical stress: low, likely and high. All curves at a depth hang on it, so that it is kept."""
+        if depth_m not in self._totals:
+            self._totals[depth_m] = self._find_total(depth_m)
+        return self._totals[depth_m]
+
+    def _find_total(self, depth_m: float) -> tuple[float, float, float]:
         index = min(bisect_left(self._bases, depth_m), len(self.grounds) - 1)
         low, likely, high = self._sums[index]
         ground = self.grounds[index]

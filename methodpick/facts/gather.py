@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
-from methodpick.facts.cuts import FINEST_M, WATCHED, crossings, cut_depths
+from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
@@ -167,9 +167,7 @@ class Gatherer:
         watched = [(fact, limit) for fact, limit in thresholds if fact in WATCHED]
         cuts = [depths[0]]
         for top, base in pairwise(depths):
-            for depth in crossings(self.curves, self._ground_at(top, base), (top, base), watched, insides):
-                if depth - cuts[-1] >= FINEST_M and base - depth >= FINEST_M:
-                    cuts.append(depth)
+            cuts += cuts_at(crossings(self.curves, self._ground_at(top, base), (top, base), watched, insides), (top, base))
             cuts.append(base)
         return tuple(self._slice(top, base) for top, base in pairwise(cuts) if base <= tip + 1e-9)
 
@@ -181,12 +179,16 @@ class Gatherer:
         """Return the ground between two cuts, with the aquifer that it belongs to there."""
         index = self._index((top_m + base_m) / 2)
         aquifer = self._at(index, top_m, base_m)
-        ground = replace(self.grounds[index], aquifer=aquifer)
+        return replace(self.grounds[index], aquifer=aquifer, cohesion=self._cohesion(index, aquifer, (top_m, base_m)))
+
+    def _cohesion(self, index: int, aquifer: Aquifer, ends: tuple[float, float]) -> Span | None:
+        """Return the cohesion that a granular wall has between two cuts, in the water position of the aquifer there."""
+        ground = self.grounds[index]
         if ground.phi is None:
-            return ground
-        cohesion = self._placed_sheet(index, aquifer, (top_m, base_m)).facts.get("cohesion_available_kpa")
-        value = cohesion.value if cohesion is not None else ground.cohesion
-        return replace(ground, cohesion=value if isinstance(value, Span) else point(0.0))
+            return ground.cohesion
+        fact = self._placed_sheet(index, aquifer, ends).facts.get("cohesion_available_kpa")
+        value = fact.value if fact is not None else ground.cohesion
+        return value if isinstance(value, Span) else point(0.0)
 
     def _slice(self, top_m: float, base_m: float) -> Slice:
         index = self._index((top_m + base_m) / 2)

@@ -18,6 +18,7 @@ from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.concrete.extraction import extractions
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
+from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
 from methodpick.plan.fluid.window import slurry_window
 from methodpick.plan.judging.site_limits import limits_of
@@ -100,6 +101,7 @@ class PlanContext:
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._windows: dict[tuple[str, float, float], Slurry] = {}
+        self._bounds: KeptBounds = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
     @property
@@ -178,7 +180,7 @@ class PlanContext:
         runs = [run for run in path.runs if run.state == fluid]
         top, base = min(run.top_m for run in runs), max(run.base_m for run in runs)
         if (key := (fluid, top, base)) not in self._windows:
-            self._windows[key] = slurry_window(self.ground, fluid, (top, base), self.levels)
+            self._windows[key] = slurry_window(self.ground, fluid, (top, base), self.levels, self._bounds)
         return self._windows[key]
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:

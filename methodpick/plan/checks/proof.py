@@ -55,8 +55,7 @@ class Sides(NamedTuple):
         return undefined if isnan(left) else left
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What came out: the three quantities at three ends, the result, and the input that decides at the adverse end.
 
     ``known`` says that every input has a likely value; ``recommended`` is what is recommended at the likely values.
@@ -82,20 +81,17 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
     >>> compare(thing, {"length": Span(5, 5, 5), "head": Span(1, 3)}).result
     'unknown'
     """
-    ends = {name: (span.low, span.high) if comparison.adverse[name] == "low" else (span.high, span.low) for name, span in inputs.items()}
-    worst, best = ({name: end[at] for name, end in ends.items()} for at in (0, 1))
-    likely = {name: span.likely for name, span in inputs.items() if span.likely is not None}
-    known = len(likely) == len(inputs)
-    usual = {**worst, **likely}
+    worst, best, usual = _values_at_ends(comparison, inputs)
+    known = all(span.likely is not None for span in inputs.values())
     has, needed, from_adverse = comparison.has, comparison.needed, comparison.needed_adverse or comparison.needed
     at_usual = Sides(has(usual), needed(usual))
     at_best = at_usual if best == usual else Sides(has(best), needed(best))
-    hopeful = at_usual if known else _sides({**best, **likely}, has, needed)
+    hopeful = at_usual if known else _hopeful(inputs, best, has, needed)
     full = at_usual if from_adverse is needed else at_usual._replace(needed=from_adverse(usual))
-    tried = {name: _sides({**usual, name: worst[name]}, has, from_adverse) for name in likely if worst[name] != likely[name]}
-    adverse_at = min(tried, key=lambda name: tried[name].margin(-inf), default=None)
-    adverse = full if adverse_at is None else tried[adverse_at]
-    margin, least, most = at_usual.margin(-inf), min(adverse.margin(-inf), full.margin(-inf)), at_best.margin(inf)
+    tried = [(name, _sides({**usual, name: end}, has, from_adverse)) for name, end in worst.items() if end != usual[name]]
+    adverse_at, adverse = min(tried, key=_left, default=(None, full))
+    margin, most = at_usual.margin(-inf), at_best.margin(inf)
+    least = min(adverse.margin(-inf), full.margin(-inf))
     advised = None if comparison.recommended is None else at_usual._replace(needed=comparison.recommended(usual))
     return Outcome(
         Ends(_finite(adverse.needed), _finite(at_usual.needed) if known else None, _finite(at_best.needed)),
@@ -113,6 +109,24 @@ def compare(comparison: Comparison, inputs: Mapping[str, Span]) -> Outcome:
         known,
         None if advised is None else _finite(advised.needed),
     )
+
+
+def _values_at_ends(comparison: Comparison, inputs: Mapping[str, Span]) -> tuple[dict[str, float], dict[str, float], dict[str, float]]:
+    """Return all inputs at their adverse ends, at their best ends, and likely or else adverse."""
+    worst, best, usual = dict[str, float](), dict[str, float](), dict[str, float]()
+    for name, span in inputs.items():
+        worst[name], best[name] = (span.low, span.high) if comparison.adverse[name] == "low" else (span.high, span.low)
+        usual[name] = worst[name] if span.likely is None else span.likely
+    return worst, best, usual
+
+
+def _left(tried: tuple[str | None, Sides]) -> float:
+    return tried[1].margin(-inf)
+
+
+def _hopeful(inputs: Mapping[str, Span], best: Numbers, has: Quantity, needed: Quantity) -> Sides:
+    """Return both sides at the likely values, and at the best end of what has none."""
+    return _sides({name: best[name] if span.likely is None else span.likely for name, span in inputs.items()}, has, needed)
 
 
 def _sides(numbers: Numbers, has: Quantity, needed: Quantity) -> Sides:

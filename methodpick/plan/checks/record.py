@@ -78,10 +78,10 @@ class Compared:
         if place is not None:
             heading = replace(heading, place=place)
         if found is None:
-            what = f"{wording.has} is not known."
-            return _record(heading, wording.unit, self.inputs, "unknown", what, (_NOTHING, _NOTHING, _NOTHING))
-        ends = found.needed, found.has, found.margin
-        return _record(heading, wording.unit, self.inputs, found.result, _compared(wording, found), ends)
+            what, ends = f"{wording.has} is not known.", (_NOTHING, _NOTHING, _NOTHING)
+        else:
+            what, ends = _compared(wording, found), (found.needed, found.has, found.margin)
+        return _record(heading, wording.unit, self.inputs, self.result, what, ends)
 
 
 def make_comparison(heading: Heading, wording: Wording, comparison: Comparison, inputs: Mapping[str, Span | None]) -> Compared:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil, inf
+from operator import itemgetter
 from typing import Literal
 
 from methodpick.facts.curves import INSET_M, Curves
@@ -75,11 +76,11 @@ class PressureBounds:
 
     def least(self, level_m: float) -> tuple[float, PressureBound | None]:
         """Return the density that the fluid needs at a level, and the bound that asks for it; 0 where nothing does."""
-        return max(((low.density(level_m), low) for low in self.lows), key=lambda pair: pair[0], default=(0.0, None))
+        return max([(low.density(level_m), low) for low in self.lows], key=_density, default=(0.0, None))
 
     def most(self, level_m: float) -> tuple[float, PressureBound | None]:
         """Return the density that the ground takes at a level, and the bound that says so; without end where nothing does."""
-        return min(((high.density(level_m), high) for high in self.highs), key=lambda pair: pair[0], default=(inf, None))
+        return min([(high.density(level_m), high) for high in self.highs], key=_density, default=(inf, None))
 
     def within(self, top_m: float, base_m: float) -> PressureBounds:
         """Return the bounds of a part of the length."""
@@ -114,6 +115,9 @@ class PressureBounds:
                 elif right < -1e-9:
                     return None
         return (highest, lowest) if highest <= lowest else None
+
+
+_density = itemgetter(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,17 +175,33 @@ def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:
     return {"extra": value["opening_stress_share"], "extra_su": value["opening_su_share"], "at_rest": value["at_rest_unknown"]}
 
 
-def find_bounds(ground: JudgedGround, top_m: float, base_m: float, factors: BoundFactors) -> PressureBounds:
-    """Return what the ground asks between two depths at the likely values; ground that no log tells of asks for nothing."""
+KeptBounds = dict[tuple[float, float, BoundFactors], PressureBounds]
+"""Bounds that were found, by the top of the slice, the depth and the factors: the windows of one ground share depths."""
+
+
+def find_bounds(ground: JudgedGround, top_m: float, base_m: float, factors: BoundFactors, kept: KeptBounds | None = None) -> PressureBounds:
+    """Return what the ground asks between two depths at the likely values; ground that no log tells of asks for nothing.
+
+    ``kept`` holds what was found in the same ground before, and takes what is found now.
+    """
+    kept = {} if kept is None else kept
     lows: list[PressureBound] = []
     highs: list[PressureBound] = []
     for judged, depth in stations(ground.slices, top_m, base_m):
-        sides = (side(ground.curves, judged, depth, factors) for side in (_wall, _water, _clay))
-        lows += [bound for bound in sides if bound is not None and bound.pressure_kpa > 0]
-        lows += [bound for bound in _uplift(ground.curves, judged, depth, factors) if bound.pressure_kpa > 0]
-        if (high := _opening(ground.curves, judged, depth, factors)) is not None:
-            highs.append(high)
+        key = judged.top_m, depth, factors
+        if key not in kept:
+            kept[key] = _bounds_at(ground.curves, judged, depth, factors)
+        lows += kept[key].lows
+        highs += kept[key].highs
     return PressureBounds(tuple(lows), tuple(highs))
+
+
+def _bounds_at(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFactors) -> PressureBounds:
+    """Return what the ground asks at one depth of a slice."""
+    sides = (side(curves, judged, depth_m, factors) for side in (_wall, _water, _clay))
+    asked = (*(bound for bound in sides if bound is not None), *_uplift(curves, judged, depth_m, factors))
+    high = _opening(curves, judged, depth_m, factors)
+    return PressureBounds(tuple(bound for bound in asked if bound.pressure_kpa > 0), () if high is None else (high,))
 
 
 def stations(slices: Iterable[JudgedSlice], top_m: float, base_m: float) -> Iterator[tuple[JudgedSlice, float]]:

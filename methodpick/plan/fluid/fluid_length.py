@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import floor, inf
 
+from methodpick.plan.fluid.bounds import BoundFactors, KeptBounds, PressureBounds, find_bounds
 from methodpick.plan.fluid.levels import STEP_M, FluidLevels
 from methodpick.plan.fluid.specification import SpecifiedDensity, density_limits, is_salt, specified_density
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
@@ -16,12 +17,20 @@ from methodpick.vocabulary.limits import Limit
 
 @dataclass(frozen=True)
 class FluidLength:
-    """A length of hole under fluid: the ground with the limits in force, and the levels of the plan."""
+    """A length of hole under fluid: the ground with the limits in force, and the levels of the plan.
+
+    ``kept`` are the bounds that other lengths of the same ground have found.
+    """
 
     ground: JudgedGround
     top_m: float
     base_m: float
     levels: FluidLevels
+    kept: KeptBounds = field(default_factory=dict, compare=False, repr=False)
+
+    def bounds(self, top_m: float, base_m: float, factors: BoundFactors) -> PressureBounds:
+        """Return what the ground asks between two depths."""
+        return find_bounds(self.ground, top_m, base_m, factors, self.kept)
 
     @property
     def limits(self) -> Mapping[str, Limit]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import floor, inf, isfinite
 
 from methodpick.mechanics.stress import WATER_KN_M3
-from methodpick.plan.fluid.bounds import PressureBounds, find_bounds, least_factors
+from methodpick.plan.fluid.bounds import PressureBounds, least_factors
 from methodpick.plan.fluid.fluid_length import FluidLength
 from methodpick.plan.fluid.levels import STEP_M
 from methodpick.plan.fluid.specification import SpecifiedDensity
@@ -112,7 +112,7 @@ def _case(length: FluidLength, bounds: PressureBounds, specified: SpecifiedDensi
     layers = {judged.slice.stratum.base_m for judged in length.slices()}
     remedy = Remedy("case", opens=True, text="", top_m=length.top_m)
     for base in sorted(base for base in layers if base < length.base_m - 1e-6):
-        rest = find_bounds(length.ground, base, length.base_m, factors)
+        rest = length.bounds(base, length.base_m, factors)
         low, high = _window(PressureBounds(rest.lows + lifting.lows, rest.highs), specified, level)
         if low <= high:
             text = (
@@ -169,7 +169,7 @@ def _shorten(length: FluidLength, specified: SpecifiedDensity) -> Remedy | None:
     level, factors = length.levels.fluid_m[specified.fluid], least_factors(length.limits)
 
     def window(base_m: float) -> tuple[float, float]:
-        return _window(find_bounds(length.ground, length.top_m, base_m, factors), specified, level)
+        return _window(length.bounds(length.top_m, base_m, factors), specified, level)
 
     good, bad = length.top_m, length.base_m
     while bad - good > DEPTH_STEP_M:

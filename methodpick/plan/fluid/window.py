@@ -8,9 +8,9 @@ from math import inf, isfinite
 from methodpick.mechanics.slurry import density_for_pressure
 from methodpick.plan.fluid.bounds import (
     BOUND_WORDS,
+    KeptBounds,
     PressureBound,
     PressureBounds,
-    find_bounds,
     for_fluid,
     least_factors,
     recommended_factors,
@@ -35,13 +35,19 @@ class DensityWindow:
     high: PressureBound | None
 
 
-def slurry_window(ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: FluidLevels) -> Slurry:
-    """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty."""
+def slurry_window(
+    ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: FluidLevels, kept: KeptBounds | None = None
+) -> Slurry:
+    """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty.
+
+    ``kept`` are the bounds that other windows of the same ground have found.
+    """
     level = levels.fluid_m[fluid]
-    length = FluidLength(ground, max(ends[0], level + ground.book.limits["fluid_unheld_m"].value), ends[1], levels)
+    length = FluidLength(
+        ground, max(ends[0], level + ground.book.limits["fluid_unheld_m"].value), ends[1], levels, {} if kept is None else kept
+    )
     least, wanted = (
-        find_bounds(ground, length.top_m, length.base_m, for_fluid(make(length.limits), fluid))
-        for make in (least_factors, recommended_factors)
+        length.bounds(length.top_m, length.base_m, for_fluid(make(length.limits), fluid)) for make in (least_factors, recommended_factors)
     )
     specified = length.specified(fluid)
     window = window_at(least, specified, level)

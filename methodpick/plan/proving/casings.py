@@ -12,6 +12,7 @@ from methodpick.plan.checks.reach import CasingReachFacts, check_casing_reach
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
+from methodpick.plan.proving.plant import widest_casing
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR
@@ -26,8 +27,14 @@ def prove_casings(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     for casing in way.strings:
         yield from _seat(ground, way, casing)
         if casing.way is not None:
-            facts = CasingReachFacts(_place(way, casing), casing.way, _buried_m(casing), casing.outside_diameter_m)
-            yield from check_casing_reach(facts, ground.limits)
+            facts = CasingReachFacts(
+                place=_place(way, casing),
+                way=casing.way,
+                buried_m=_buried_m(casing),
+                outside_diameter_m=casing.outside_diameter_m,
+                machine_diameter_m=widest_casing(ground, casing.way),
+            )
+            yield from ground.prove(check_casing_reach, facts)
 
 
 def seal_facts(ground: GroundFacts, casing: Casing, stage: int | None) -> EmptiedSealFacts:
@@ -71,9 +78,9 @@ def _buried_m(casing: Casing) -> float:
 def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | None) -> Iterator[Check]:
     place = _place(way, casing)
     outside = casing.wall_by.pressure_kpa if casing.wall_by is not None else 0.0
-    yield from check_casing_wall(
+    yield from ground.prove(
+        check_casing_wall,
         CasingWallFacts(place, casing.outside_diameter_m, casing.wall_m, casing.way, segmental=False, outside_kpa=point(outside)),
-        ground.limits,
     )
     shaft = ground.shaft
     drawn_outside = shaft.diameter_is == "casing_outside"
@@ -87,13 +94,13 @@ def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | Non
         cage_m=shaft.cage_diameter_m if inner is None else None,
         cover_m=shaft.cover_m,
     )
-    yield from check_clearance(facts, ground.limits)
+    yield from ground.prove(check_clearance, facts)
 
 
 def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]:
     emptied = way.emptied_at(casing)
     if emptied is not None:
-        yield from check_emptied_seal(seal_facts(ground, casing, emptied.no), ground.limits)
+        yield from ground.prove(check_emptied_seal, seal_facts(ground, casing, emptied.no))
         return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
@@ -114,4 +121,4 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         water_level_m=ground.water_outside_m(casing.base_m),
         over_water=over_water,
     )
-    yield from check_water_seat(facts, ground.limits)
+    yield from ground.prove(check_water_seat, facts)

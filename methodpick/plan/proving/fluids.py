@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from methodpick.mechanics.granular_wall import k0
-from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
+from methodpick.plan.checks.fluid_head import CasingTopFacts, StarterShoeFacts, check_casing_top, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, WallCompared, check_density, compare_wall, worst_of_walls
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.fluid.bounds import stations
@@ -23,8 +23,19 @@ def prove_fluids(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of every fluid of the way."""
     for slurry in way.slurries:
         yield from _window(ground, way, slurry)
+        yield from _casing_top(ground, way, slurry)
         if way.starter is not None:
             yield from _starter(ground, way, slurry)
+
+
+def _casing_top(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Check]:
+    """Return the proof that the highest casing stands over a fluid; a hole without any is asked about by nobody."""
+    if not way.casings:
+        return
+    place = ProvedPlace(_place(way, slurry).stage, 0.0, 0.0)
+    top = min(casing.top_m for casing in way.casings)
+    facts = CasingTopFacts(place, point(slurry.level_m), top, over_water=ground.site.site.setting == "water")
+    yield from ground.prove(check_casing_top, facts)
 
 
 def planned_density(slurry: Slurry) -> float:
@@ -59,7 +70,7 @@ def _window(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Chec
         specified_most_kg_m3=most,
         walls=(),
     )
-    yield from check_density(facts, ground.limits)
+    yield from ground.prove(check_density, facts)
     compared = [_compared(ground, facts, piece, depth) for piece, depth in stations(ground.judged, top, slurry.base_m)]
     yield from worst_of_walls(compared, place.stage)
 
@@ -112,4 +123,4 @@ def _starter(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Che
         at_rest=_at_rest(piece),
         su_kpa=su_of(piece),
     )
-    yield from check_starter_shoe(facts, ground.limits)
+    yield from ground.prove(check_starter_shoe, facts)

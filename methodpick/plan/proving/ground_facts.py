@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.curves import INSET_M, HoleFluid
@@ -14,10 +15,12 @@ from methodpick.ground.site import Site
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.proving.kept_proofs import KeptProofs
+from methodpick.plan.result.checks import Check
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, point
 
+Facts = TypeVar("Facts", bound=Hashable)
 TOUCH_M = 0.002
 """Depths nearer than this are one depth: a plan is written to the millimetre."""
 
@@ -56,6 +59,13 @@ class GroundFacts:
     def limits(self) -> Mapping[str, Limit]:
         """Return the limits of the rulebook."""
         return self.book.limits
+
+    def prove(self, check: Callable[[Facts, Mapping[str, Limit]], tuple[Check, ...]], facts: Facts) -> tuple[Check, ...]:
+        """Return the records of a proof; the ways through one ground share many of their facts, and each is proved once."""
+        kept, key = self.kept.checks, (check, facts)
+        if key not in kept:
+            kept[key] = check(facts, self.limits)
+        return kept[key]
 
     def slice_above(self, depth_m: float) -> JudgedSlice:
         """Return the slice that ends at or holds a depth."""

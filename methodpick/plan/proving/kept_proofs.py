@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 
 from methodpick.plan.checks.fluid_window import WallCompared
 from methodpick.plan.checks.record import Compared
 from methodpick.plan.proving.slice_comparison import SliceComparison
+from methodpick.plan.result.checks import Check
 
 SliceInState = tuple[float, str]
 """The top of a slice, and a support state."""
@@ -18,8 +20,12 @@ BaseAt = tuple[float, float, float, float, bool]
 
 @dataclass(frozen=True, slots=True)
 class KeptProofs:
-    """The comparisons that were made in the ground of one shaft; they live as long as its plan is worked out."""
+    """The comparisons that were made in the ground of one shaft; they live as long as its plan is worked out.
+
+    ``checks`` holds the records of whole proofs, by the proof and its facts.
+    """
 
     slices: dict[SliceInState, tuple[SliceComparison, ...]] = field(default_factory=dict)
     walls: dict[WallUnderFluid, WallCompared] = field(default_factory=dict)
     bases: dict[BaseAt, Compared] = field(default_factory=dict)
+    checks: dict[tuple[object, Hashable], tuple[Check, ...]] = field(default_factory=dict)

@@ -106,7 +106,7 @@ def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         soil, slaking = answer(piece, "soil"), answer(piece, "slaking")
         lasting = from_bool(soil.values <= ROCK) if slaking.values == {NO} else Choice(frozenset({YES, NO}), NO)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
-        found += check_open_time(facts, ground.limits)
+        found += ground.prove(check_open_time, facts)
     if found:
         yield governing(found)
 
@@ -123,7 +123,7 @@ def _open_water(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Ch
         bed_m=point(0.0),
         water_level_m=level,
     )
-    yield from check_open_water(facts, ground.limits)
+    yield from ground.prove(check_open_water, facts)
 
 
 def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
@@ -145,7 +145,7 @@ def _bell(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         seeps=seeps,
         su_kpa=min(strengths, key=lambda strength: strength.low, default=None),
     )
-    yield from check_bell(facts, ground.limits)
+    yield from ground.prove(check_bell, facts)
 
 
 def _over(most: float, rises: Sequence[Span]) -> Choice:
@@ -172,14 +172,14 @@ def _pumps(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
         if inflow is not None and (inflow.low if inflow.likely is None else inflow.likely) > most:
             break
     if facts is not None:
-        yield from (check for check in check_inflow(facts, ground.limits) if check.id == INFLOW_PUMPS.id)
+        yield from (check for check in ground.prove(check_inflow, facts) if check.id == INFLOW_PUMPS.id)
 
 
 def _dry_placement(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proof of dry placement; whether seepage carries soil is decided by rules."""
     sealed = max((casing.base_m for casing in way.strings if casing.sealed != "no"), default=0.0)
     facts = _inflow_facts(ground, ProvedPlace(None, sealed, ground.shaft.tip_m), sealed, ground.shaft.tip_m)
-    yield from (check for check in check_inflow(facts, ground.limits) if check.id == INFLOW_PLACEMENT.id)
+    yield from (check for check in ground.prove(check_inflow, facts) if check.id == INFLOW_PLACEMENT.id)
 
 
 def _inflow_facts(ground: GroundFacts, place: ProvedPlace, top_m: float, base_m: float) -> InflowFacts:

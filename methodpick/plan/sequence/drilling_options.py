@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
@@ -18,8 +17,7 @@ SEALED = frozenset({"yes", "probable"})
 """Seals that a hole may be emptied behind, the probable one after a test."""
 
 
-@dataclass(frozen=True, slots=True)
-class SearchNode:
+class SearchNode(NamedTuple):
     """Where a path stands: the shoe's depth, strings used, its seal, what stands in the hole, plant paid for.
 
     ``wet`` says that the hole is full; ``fluid`` is the support fluid in it, empty for plain water in a casing.
@@ -49,20 +47,20 @@ class Lowering(NamedTuple):
 
 
 class DrillingOptions:
-    """The ways to drill a length below a node."""
+    """The ways to drill a length below a node, whatever the family that a search is restricted to."""
 
     def __init__(self, lengths: LengthScores, given: SearchInput) -> None:
         self.lengths, self.costs, self.options = lengths, given.costs, given.options
         self.tip = lengths.end_m
-        self._ways: dict[tuple[float, float], str | None] = {}
+        self._ways: dict[tuple[float, float, int], str | None] = {}
         self._starts: dict[float, tuple[float, ...]] = {}
 
-    def open_hole(self, node: SearchNode, base_m: float, after_h: float) -> Iterator[Drilling]:
-        """Return the ways to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
+    def open_hole(self, node: SearchNode, base_m: float, after_h: float, family: str = "") -> Iterator[Drilling]:
+        """Return the ways of a family to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
 
         Another fluid than the one in the hole takes its place only below a shoe that is sealed.
         """
-        top, family = node.depth_m, self.options.family
+        top = node.depth_m
         dry_start = (not node.wet or node.sealed in SEALED) and (node.strings == 0 or node.sealed in SEALED) and family != "slurry"
         dry_start = dry_start and (self.options.may_empty or not node.strings)
         if dry_start and self.stays_dry(top, base_m, after_h):
@@ -118,9 +116,10 @@ class DrillingOptions:
                 if into < seat.depth_m - self.options.least_run_m and self.stays_dry(top, into, self.options.set_h)
             )
         for ahead in sorted(starts):
-            if (ahead, seat.depth_m) not in self._ways:
-                self._ways[ahead, seat.depth_m] = self._cheapest_way(ahead, seat)
-            way = self._ways[ahead, seat.depth_m]
+            key = ahead, seat.depth_m, self.options.objections.about_ways
+            if key not in self._ways:
+                self._ways[key] = self._cheapest_way(ahead, seat)
+            way = self._ways[key]
             if way is None:
                 continue
             predrilled = (Run(top, ahead, "dry"),) if ahead > top else ()

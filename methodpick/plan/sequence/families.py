@@ -11,6 +11,7 @@ from methodpick.plan.sequence.path import Run, Score, Segment, SequencePath
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DOUBTFUL, RULED_OUT, SearchSlice
+from methodpick.plan.sequence.seat_segments import SeatSegments
 from methodpick.terms import OPEN_STATES
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
@@ -69,25 +70,26 @@ Objecting = Callable[[SequencePath], Iterable[Objection]]
 
 def search_best(given: SearchInput, objecting: Objecting) -> SequencePath | None:
     """Return the path of the expected plan alone; None where nothing can be built."""
-    return _proven(LengthScores(given, cautious=False), given, objecting)[0]
+    return _ProvedSearch(LengthScores(given, cautious=False), given, objecting).find()[0]
 
 
 def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuildable:
     """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground, each proved."""
     lengths = LengthScores(given, cautious=False)
-    best, proven = _proven(lengths, given, objecting)
+    likely = _ProvedSearch(lengths, given, objecting)
+    best, proven = likely.find()
     if best is None:
         best, proven = _least_failing(lengths, given, objecting), False
     if best is None:
         return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
     careful = _no_less_full(given, best)
-    cautious, _ = _proven(LengthScores(careful, cautious=True), careful, objecting, best)
+    cautious, _ = _ProvedSearch(LengthScores(careful, cautious=True), careful, objecting).find(best)
     worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
     return FoundPaths(
         best=best,
         cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
-        others=tuple((family, _proven(lengths, given.of_family(family), objecting)[0]) for family in FAMILIES if family != family_of(best)),
-        worst=_proven(LengthScores(worst_ground, cautious=True), worst_ground, objecting, cautious)[0],
+        others=tuple((family, likely.find_of(family)) for family in FAMILIES if family != family_of(best)),
+        worst=_ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, objecting).find(cautious)[0],
         proven=proven,
     )
 
@@ -99,17 +101,29 @@ def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:
     return replace(given, options=replace(given.options, may_empty=False))
 
 
-def _proven(
-    lengths: LengthScores, given: SearchInput, objecting: Objecting, near: SequencePath | None = None
-) -> tuple[SequencePath | None, bool]:
-    """Return the best path that meets no new objection, and whether one was found within the trials; ``near`` leads the first search."""
-    return search_proven(lambda before: search(lengths, given, before), objecting, given.options.objections, near)
+class _ProvedSearch:
+    """Searches over the same lengths, each for the best path that meets no new objection."""
+
+    def __init__(self, lengths: LengthScores, given: SearchInput, objecting: Objecting) -> None:
+        self.lengths, self.given, self.objecting = lengths, given, objecting
+        self.to_seats = SeatSegments(lengths, given)
+
+    def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> tuple[SequencePath | None, bool]:
+        """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
+        here = given or self.given
+        return search_proven(
+            lambda before: search(self.lengths, here, before, self.to_seats), self.objecting, here.options.objections, near
+        )
+
+    def find_of(self, family: str) -> SequencePath | None:
+        """Return the best path of a family."""
+        return self.find(given=self.given.of_family(family))[0]
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:
     """Return the path against which the proofs hold least, where each path fails one; None where the rules leave no path at all."""
     waiving = replace(given.options, objections=given.options.objections.waiving())
-    return _proven(lengths, replace(given, options=waiving), objecting)[0]
+    return _ProvedSearch(lengths, replace(given, options=waiving), objecting).find()[0]
 
 
 def _without_doubtful_holes(piece: SearchSlice) -> SearchSlice:

@@ -50,6 +50,7 @@ class LengthScores:
         self.end_m = self.slices[-1].base_m
         self.cautious = cautious
         self._costs = given.costs
+        self._index: dict[float, int] = {}
         self._scores: dict[tuple[str, float, float], Score | None] = {}
         self._turns: dict[tuple[str, float], list[tuple[float, int]]] = {}
         self._leasts: dict[float, Score] = {}
@@ -147,7 +148,11 @@ class LengthScores:
 
     def index(self, depth_m: float) -> int:
         """Return the index of the slice that starts at or holds a depth."""
-        return max(0, min(bisect_right(self.tops, depth_m + TOLERANCE_M) - 1, len(self.slices) - 1))
+        found = self._index.get(depth_m)
+        if found is None:
+            found = max(0, min(bisect_right(self.tops, depth_m + TOLERANCE_M) - 1, len(self.slices) - 1))
+            self._index[depth_m] = found
+        return found
 
     def _sum_to(self, state: str, depth_m: float) -> Score:
         at = self.index(depth_m)

@@ -15,7 +15,9 @@ from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
-ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
+ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
+"""Kinds of objections that may change the way by which a casing is brought to a depth."""
 WAIVED_TIMES = 10.0
 """How many times heavier than a likely hazard a failing proof weighs where no way holds them all."""
 MOST_TRIALS = 20
@@ -29,7 +31,8 @@ class Objection:
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
     of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
-    set), ``bell`` of a tip that is not reached dry.
+    set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment opens and that no
+    casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it.
     """
 
     check: str
@@ -49,6 +52,11 @@ class Objection:
             return strings > 0 and segment.runs[0].state == "dry" and abs(segment.top_m - self.base_m) < TOLERANCE_M
         if self.kind == "bell":
             return segment.casing == "none" and segment.runs[-1].state != "dry"
+        if self.kind == "bare":
+            opens = segment.top_m < self.base_m - TOLERANCE_M and segment.base_m > self.top_m + TOLERANCE_M
+            return opens and (segment.casing == "none" or not segment.keep)
+        if self.kind == "predrill":
+            return segment.casing != "none" and self._holds_for_run(segment)
         here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
         if self.kind == "way":
             return here and segment.way == self.word
@@ -70,22 +78,24 @@ class Objection:
 
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft.
+    """All objections known so far for one shaft; ``about_ways`` counts those against a way of bringing or pulling a casing.
 
     ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
     """
 
     known: dict[Objection, None] = field(default_factory=dict)
     waived: bool = False
+    about_ways: int = 0
 
     def waiving(self) -> Objections:
         """Return the same objections with none of them barring anything."""
-        return Objections(dict(self.known), waived=True)
+        return Objections(dict(self.known), waived=True, about_ways=self.about_ways)
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
         new = [objection for objection in objections if objection not in self.known]
         self.known.update(dict.fromkeys(new))
+        self.about_ways = sum(objection.kind in ABOUT_WAYS for objection in self.known)
         return bool(new)
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
@@ -95,7 +105,7 @@ class Objections:
         return frozenset(
             objection.word
             for objection in self.known
-            if objection.kind in {"way", "pull_out"} and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
+            if objection.kind in ABOUT_WAYS and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
         )
 
     def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:

@@ -119,8 +119,7 @@ def cleaned(length_m: float) -> float:
     return 0.0 if abs(length_m) < TOLERANCE_M else round(length_m, 9)
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(NamedTuple):
     """A length drilled in one support state."""
 
     top_m: float
@@ -128,8 +127,7 @@ class Run:
     state: str
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """From one seat to the next seat or the tip.
 
     ``casing``: none (to the tip), ``set`` in the hole, or ``advanced`` ahead of the excavation below ``ahead_m`` by

@@ -15,20 +15,23 @@ from methodpick.plan.sequence.edges import SearchEdges
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score, Segment, SequencePath
 from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
+from methodpick.plan.sequence.seat_segments import SeatSegments
 
 _Reached = dict[SearchNode, tuple[Score, SearchNode | None, Segment | None]]
 """For every node the best score, the node before it and the segment between."""
 
 
-def search(lengths: LengthScores, given: SearchInput, near: SequencePath | None = None) -> SequencePath | None:
+def search(
+    lengths: LengthScores, given: SearchInput, near: SequencePath | None = None, to_seats: SeatSegments | None = None
+) -> SequencePath | None:
     """Return the best path from the starter's shoe to the tip, None where the family cannot be built.
 
     ``near`` is the best path of a search much like this one: nothing that scores worse than it does here has to be followed.
-    Where it cannot be built here, the search is made without it.
+    Where it cannot be built here, the search is made without it. ``to_seats`` is shared with other searches over the same lengths.
     """
     bound = None if near is None else score_of(near, lengths, given)
-    found = None if bound is None else _search(lengths, given, bound.with_cost(0.0, 1))
-    return found if found is not None else _search(lengths, given, WORST)
+    found = None if bound is None else _search(lengths, given, bound.with_cost(0.0, 1), to_seats)
+    return found if found is not None else _search(lengths, given, WORST, to_seats)
 
 
 def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> Score | None:
@@ -50,7 +53,7 @@ def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> S
     return total
 
 
-def _search(lengths: LengthScores, given: SearchInput, bound: Score) -> SequencePath | None:
+def _search(lengths: LengthScores, given: SearchInput, bound: Score, to_seats: SeatSegments | None) -> SequencePath | None:
     """Return the best path that scores less than a bound.
 
     The node with the least score, drilling the rest included, is followed first; the search ends where that least
@@ -59,7 +62,7 @@ def _search(lengths: LengthScores, given: SearchInput, bound: Score) -> Sequence
     tip = lengths.end_m
     start = SearchNode(depth_m=given.options.start_m, strings=0, sealed="none", wet=False, fluid="", paid=frozenset())
     best: _Reached = {start: (NOTHING, None, None)}
-    edges, front = SearchEdges(lengths, given, bound), _Front(given.costs)
+    edges, front = SearchEdges(lengths, given, bound, to_seats), _Front(given.costs)
     burden_of, should_m, cautious = given.options.objections.burden, given.costs.should_m, lengths.cautious
     goal: SearchNode | None = None
     order = count()

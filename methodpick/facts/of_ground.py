@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import Stratum, average, blow_counts, graded
+from methodpick.facts.strata import Stratum, average, blow_counts, graded, is_fill
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
@@ -66,6 +66,9 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
             sheet.put(fact, TRUE, "logged", "description or features")
         elif lacks.intersection(marks) or (fact == "jointed" and "massive" in has):
             sheet.put(fact, FALSE, "logged", "description or features")
+    if _is_open_fill(stratum):
+        sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
+        sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
     if "cemented" not in sheet.facts and stratum.soils and not stratum.soils & ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
@@ -80,6 +83,12 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
+
+
+def _is_open_fill(stratum: Stratum) -> bool:
+    """Return whether voids are told of fill: they lie between its pieces and are no cavities of rock or old workings."""
+    has = stratum.words.features | set(stratum.layer.features)
+    return is_fill(stratum) and "cavities" in has and not has & {"karst", "mined"}
 
 
 def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
@@ -156,7 +165,7 @@ def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Narrow by class tables what no test gave."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}) and "su_kpa" not in sheet.facts:
-        _strength(frame, sheet)
+        _strength(frame, sheet, stratum)
     tables: tuple[tuple[str, bool, Callable[[], None] | None], ...] = (
         ("fines_percent", True, lambda: by_table(sheet, frame.tables["fines"])),
         ("unit_weight_kn_m3", True, lambda: by_table(sheet, frame.tables["unit_weight"])),
@@ -174,8 +183,8 @@ def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         sheet.put("permeability_m_s", ordered(low, likely, high), "derived", source, ("d10_mm",), ("hazen",))
 
 
-def _strength(frame: Frame, sheet: FactSheet) -> None:
-    """Write the undrained strength: the class of the words, narrowed by the blow counts where both agree."""
+def _strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write the undrained strength: the class of the words, narrowed by the blow counts where both agree, widened where not."""
     basis: Basis = "derived"
     if "consistency" in sheet.facts:
         by_table(sheet, frame.tables["strength_of_clay"])
@@ -186,9 +195,25 @@ def _strength(frame: Frame, sheet: FactSheet) -> None:
     pi = plastic.value.likely if plastic is not None and isinstance(plastic.value, Span) else None
     by_count = clay_strength(frame.limits, count, plastic=pi is not None and pi >= frame.limits["su_plastic_pi_percent"])
     known = sheet.facts.get("su_kpa")
-    met = known.value.meet(by_count) if known is not None and isinstance(known.value, Span) else by_count
+    met = by_count
+    if known is not None and isinstance(known.value, Span):
+        apart = _are_apart(frame, sheet, stratum)
+        met = _hull(known.value, by_count) if apart else known.value.meet(by_count) or _hull(known.value, by_count)
     if met is not None:
         sheet.put("su_kpa", met, basis, "blow count and consistency", ("n60", "consistency"), ("strength_by_count",))
+
+
+def _are_apart(frame: Frame, sheet: FactSheet, stratum: Stratum) -> bool:
+    """Return whether the consistency of the words and that of the blow counts have no grade in common."""
+    described = graded(stratum.words.consistency, CONSISTENCIES)
+    counted = frame.tables["consistency_by_n"].look_up({"n60": sheet.value("n60")}).get("consistency")
+    return described is not None and isinstance(counted, Choice) and described.meet(counted) is None
+
+
+def _hull(words: Span, counts: Span) -> Span:
+    """Return the range that holds two ranges which contradict each other, the lower of their likely values with it."""
+    likely = [value for value in (words.likely, counts.likely) if value is not None]
+    return Span(min(words.low, counts.low), max(words.high, counts.high), min(likely, default=None))
 
 
 def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> Span:

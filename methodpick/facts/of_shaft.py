@@ -7,7 +7,7 @@ from math import hypot
 
 from methodpick.facts.aquifers import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame
-from methodpick.facts.strata import Stratum
+from methodpick.facts.strata import Stratum, is_fill
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, from_bool, known, likely_bool, point
 
@@ -52,9 +52,15 @@ def _knowledge(frame: Frame) -> Choice:
     return known("none_met") if "none_met" in kinds else known("not_reported")
 
 
+def _marks(stratum: Stratum) -> tuple[str, ...]:
+    """Return the features that point to soluble or mined ground; voids of fill lie between its pieces and do not."""
+    return tuple(mark for mark in _SOLUBLE if mark != "cavities" or not is_fill(stratum))
+
+
 def _pointers(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
     karst = any(
-        s.words.soluble or s.soils == {"void"} or any(mark in s.words.features | set(s.layer.features) for mark in _SOLUBLE) for s in strata
+        s.words.soluble or s.soils == {"void"} or any(mark in s.words.features | set(s.layer.features) for mark in _marks(s))
+        for s in strata
     )
     sheet.put("karst_pointer", from_bool(karst), "logged", "rock types and features of the boring")
     deep = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike", "unread"}]

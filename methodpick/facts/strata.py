@@ -43,6 +43,12 @@ class Stratum:
         return self.likely in GRANULAR | ROCK if self.likely else bool(self.soils & (GRANULAR - {"silt"}))
 
 
+def is_fill(stratum: Stratum) -> bool:
+    """Return whether a stratum was filled by people, by its stated or described origin."""
+    origin = stratum.words.origin if stratum.layer.origin == "unknown" else stratum.layer.origin
+    return origin == "fill"
+
+
 def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
     """Return the strata from the ground to ``depth_m`` or the end of the boring, whichever is deeper.
 

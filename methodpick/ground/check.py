@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 from methodpick.ground.boring_at_shaft import at_shaft, level_difference
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
@@ -13,7 +15,12 @@ from methodpick.terms import ROCK
 
 BELOW_TIP_DIAMETERS = 2.0
 """Depth of a boring below the tip, in diameters, that lets one speak of the ground under it (common practice)."""
+FAR_M = 60.0
+"""Distance from its boring beyond which the ground of a shaft is a guess (own value; a boring a shaft is common practice)."""
 LEVEL_TOLERANCE_M = 0.3
+GRADE_USUAL_M = 15.0
+"""A drilling grade on land that lies farther above or below the ground is taken for a slip (common practice, no source)."""
+FEET_IN_A_METRE = 3.28
 SLACK_M = 0.005
 SOCKETED = ROCK | {"intermediate"}
 """Ground that a rock socket may start in."""
@@ -48,8 +55,34 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
         _check_socket(shaft, here, doubts)
     elif shaft.position is None or any(boring.position is None for boring in site.borings):
         doubts.serious(None, "it names no boring, and positions are missing to find the nearest", "name its boring")
+    nearest = boring or _nearest(site, shaft)
+    if nearest is not None:
+        _check_distance(shaft, nearest, doubts)
+        if boring is None:
+            _check_reach(shaft, nearest if site.site.setting == "water" else at_shaft(nearest, shaft, 0.0), doubts)
     _check_sizes(site, shaft, doubts)
     return doubts.found
+
+
+def _nearest(site: Site, shaft: Shaft) -> Profile | None:
+    """Return the boring that stands nearest to a shaft without one of its own, None where positions are missing."""
+    distances = {boring.id: distance for boring in site.borings if (distance := distance_m(shaft, boring)) is not None}
+    if not distances or len(distances) < len(site.borings):
+        return None
+    return min(site.borings, key=lambda boring: distances[boring.id])
+
+
+def distance_m(shaft: Shaft, boring: Profile) -> float | None:
+    """Return how far a shaft stands from a boring, None where a position is missing."""
+    here, there = shaft.position, boring.position
+    return None if here is None or there is None else hypot(here.east_m - there.east_m, here.north_m - there.north_m)
+
+
+def _check_distance(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
+    away_m = distance_m(shaft, boring)
+    if away_m is not None and away_m > FAR_M:
+        message = f"boring {boring.id}, which decides its ground, stands {doubts.say_m(away_m)} away"
+        doubts.doubt(None, message, "the ground between them is not known; check the positions, or ask for a boring at the shaft")
 
 
 def _check_reach(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
@@ -78,6 +111,31 @@ def _check_heights(site: Site, shaft: Shaft, boring: Profile, doubts: Doubts) ->
     grade = site.site.drilling_grade
     if grade is not None and grade.elevation_m is not None and there_m is None:
         doubts.doubt(None, f"the drilling grade is an elevation, but boring {boring.id} has none", "give its ground elevation")
+    elif grade is not None and grade.elevation_m is not None and there_m is not None and site.site.setting == "land":
+        _check_grade(grade.elevation_m - there_m, abs(grade.elevation_m), abs(there_m), doubts)
+    if shaft.ground_elevation_m is not None and there_m is not None and by_m is not None and abs(by_m) > GRADE_USUAL_M:
+        _check_units(abs(shaft.ground_elevation_m), abs(there_m), f"the ground elevations of the shaft and of boring {boring.id}", doubts)
+
+
+def _check_grade(above_m: float, elevation_m: float | None, ground_m: float | None, doubts: Doubts) -> None:
+    """Check that a drilling grade on land lies where a rig can stand."""
+    if abs(above_m) <= GRADE_USUAL_M:
+        return
+    side = "above" if above_m > 0 else "below"
+    message = f"the drilling grade is said to lie {doubts.say_m(abs(above_m))} {side} the ground"
+    if elevation_m is None or ground_m is None:
+        action = "that may be an elevation: then write drilling_grade: {elevation: ...} and the ground elevation of the boring"
+    else:
+        action = "check both elevations and their datum"
+        _check_units(elevation_m, ground_m, "drilling grade and ground", doubts)
+    doubts.serious(None, message, action)
+
+
+def _check_units(first_m: float, second_m: float, what: str, doubts: Doubts) -> None:
+    """Doubt two elevations that are apart as feet and metres are."""
+    less, more = sorted((first_m, second_m))
+    if less > 0 and abs(more / less / FEET_IN_A_METRE - 1) < LEVEL_TOLERANCE_M / 2:
+        doubts.serious(None, f"{what} differ as feet and metres do", "write both in one unit")
 
 
 def _check_socket(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
@@ -110,6 +168,8 @@ def _check_surroundings(site: Site, say_m: WriteNumber) -> list[Doubt]:
     if conditions.setting == "water" and height_m is not None and high_m is not None and height_m <= high_m:
         message = f"the platform stands {say_m(height_m)} above the mudline, the high water {say_m(high_m)}"
         doubts.serious(None, message, "raise the platform")
+    if conditions.setting == "land" and height_m is not None:
+        _check_grade(height_m, None, None, doubts)
     if not site.shafts:
         doubts.note(None, "the file names no shaft", "add one under 'shafts', or give it on the command line")
     return doubts.found

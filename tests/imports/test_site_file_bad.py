@@ -73,7 +73,7 @@ def test_an_alias_bomb():
         ('<?xml version="1.0"?>\n<Diggs/>', "an XML file"),
         ('{"format": "methodpick-plan/1", "shafts": []}', "a finished plan"),
         ("%PDF-1.7\n", "a PDF"),
-        ("PK\x03\x04 sheet", "a zip archive"),
+        ("PK\x03\x04 sheet", "a table or workbook"),
     ],
 )
 def test_other_formats_are_named(tmp_path, text, what):
@@ -182,7 +182,7 @@ def test_unknown_words_are_answered_with_the_list_and_the_likeliest(keys, messag
         ("base: 9, su: about 500", "su: 'about 500' is not a stress", "a stress in psf", "write the number first"),
         ("base: 9, fines: '<5'", "fines: '<5' is not a percentage", "a percentage in %", "[0, 5]"),
         ("base: 9, su: unknown", "su: 'unknown' is not a stress", "a stress in psf", "leave the key out"),
-        ("base: '1,200 mm'", "base: '1,200 mm' is not a length", "a length in feet", "without a comma"),
+        ("base: '1,200 mm'", "base: '1,200 mm' is not a length", "a length in feet", "write 1.2 or 1200"),
         ("base: 9, pi: NP", "pi: 'NP' is not a percentage", "a percentage in %", "write 0 for non-plastic"),
         ("base: 9, su: 'NaN'", "su: 'NaN' is not a stress", "a stress in psf", "leave the key out"),
     ],

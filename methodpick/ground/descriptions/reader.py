@@ -220,12 +220,15 @@ def _combined(
 ) -> tuple[frozenset[str], str | None, str]:
     """Return classes, likeliest class and doubt of symbol and description together.
 
-    The symbol narrows the classes, the description says which of them is likely.
+    The symbol narrows the classes, the description says which of them is likely. A symbol for rock says nothing of its weathering:
+    there the words decide.
     """
     if by_symbol is None:
         return described.soils, described.likely, described.doubt
     if not described.soils:
         return by_symbol.soils, by_symbol.likely, ""
+    if by_symbol.soils == {"rock"} and "weathered_rock" in described.soils and described.rock.weathering:
+        return described.soils, described.likely, ""
     if described.soils & by_symbol.soils:
         likely = described.likely if described.likely in by_symbol.soils else by_symbol.likely
         return by_symbol.soils, likely, ""

@@ -16,7 +16,7 @@ _WEATHERING = re.compile(
     rf"\b(?:(fresh|slightly|moderately|highly|completely|partially|partly|severely|extremely|un)[ -]?)?"
     rf"(?:(?:(?:to|and|or)\s+)?(?:(slightly|moderately|highly|completely)\s+)?)(weathered|decomposed|disintegrated){_PART}\b"
 )
-_FRESH = re.compile(r"\bfresh\b|\bunweathered\b")
+_FRESH = re.compile(r"\b(?:fresh|unweathered|sound)\b")
 _STRENGTH = re.compile(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
 _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially", "partly"})
 

@@ -1,0 +1,145 @@
+"""What the words of a log, its blow counts and what happened in the boring do to the facts and to the choice."""
+
+import pytest
+
+from methodpick.ground.descriptions.reader import read_description
+from methodpick.plan.pipeline import plan
+from methodpick.plan.plan_context import PlanBasis, PlanContext
+
+SITE = """methodpick: 1
+site: {{units: si{site}}}
+borings:
+  - id: B-1
+    depth: 30
+    hammer_efficiency: 60
+    water: [{{reading: settled, depth: {water}}}]
+    remarks: [{remarks}]
+    layers:
+{layers}
+    spt: [{spt}]
+shafts: [{{id: P1, diameter: 1200, tip: {tip}}}]
+"""
+
+
+def site_text(layers, *, water=20, tip=14, remarks="", spt="", site=""):
+    tops = [0, *(base for base, _ in layers)]
+    lines = "\n".join(f"      - {{top: {top}, base: {base}, {words}}}" for top, (base, words) in zip(tops, layers, strict=False))
+    return SITE.format(layers=lines, water=water, tip=tip, remarks=remarks, spt=spt, site=site)
+
+
+@pytest.fixture
+def context_of(book, read_text):
+    def context(layers, **more):
+        site = read_text(site_text(layers, **more))
+        return PlanContext(PlanBasis(site, book, book.assumptions), site.borings[0], site.shafts[0])
+
+    return context
+
+
+@pytest.fixture
+def planned_site_of(book, read_text):
+    return lambda layers, **more: plan(read_text(site_text(layers, **more)), book).shafts[0]
+
+
+def fact(context, depth_m, name):
+    judged = next(judged for judged in context.ground.slices if judged.top_m <= depth_m < judged.base_m)
+    return judged.sheet.value(name)
+
+
+# ---- words against a symbol
+
+
+@pytest.mark.parametrize(
+    ("words", "soils", "likely"),
+    [
+        ("highly weathered granite", {"weathered_rock"}, "weathered_rock"),
+        ("weathered shale", {"weathered_rock", "rock"}, "weathered_rock"),
+        ("moderately weathered basalt", {"weathered_rock", "rock"}, "rock"),
+        ("shale, weathered then sound", {"weathered_rock", "rock"}, "rock"),
+        ("slightly weathered granite", {"rock"}, "rock"),
+        ("strong sandstone", {"rock"}, "rock"),
+    ],
+)
+def test_weathered_in_the_words_wins_over_the_symbol_for_rock(words, soils, likely):
+    """A symbol for rock says nothing of its weathering (ISRM grades stand in the description)."""
+    read = read_description(words, "rock")
+    assert (read.soils, read.likely, read.doubt) == (soils, likely, "")
+
+
+# ---- voids of fill, karst
+
+
+FILL = 'description: "fill of brick and concrete rubble, voids", origin: fill'
+CLAY = 'description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]'
+
+
+def test_voids_between_the_pieces_of_fill_are_no_karst(context_of, planned_site_of):
+    context = context_of([(4, FILL), (30, CLAY)])
+    assert fact(context, 2.0, "cavities").values == {"no"}
+    assert fact(context, 2.0, "open_ground").likely == "yes"
+    assert context.gatherer.base.value("karst_pointer").values == {"no"}
+    shaft = planned_site_of([(4, FILL), (30, CLAY)])
+    assert not any(casing.kind == "permanent" for casing in shaft.casings)
+    assert not any(caution.rule.startswith("karst") for caution in shaft.cautions)
+
+
+def test_voids_in_soil_over_rock_and_old_workings_stay_what_they_are(context_of):
+    natural = context_of([(4, CLAY.replace("stiff brown clay", "stiff clay with voids")), (30, CLAY)])
+    assert fact(natural, 2.0, "cavities").likely == "yes" or fact(natural, 2.0, "cavities").values == {"yes"}
+    mined = context_of([(4, FILL.replace("voids", "voids of old mine workings")), (30, CLAY)])
+    assert context_of([(4, FILL), (30, CLAY)]).gatherer.base.value("karst_pointer").values == {"no"}
+    assert mined.gatherer.base.value("karst_pointer").values == {"yes"}
+
+
+def test_water_comes_through_karst_as_through_no_jointed_rock(context_of):
+    """Karst limestone 1e-6 to 1e-1 m/s, fractured rock 1e-8 to 1e-4 (Freeze and Cherry, table of permeability, from memory)."""
+    rock = 'description: "strong limestone, jointed", symbol: rock, features: [jointed{more}], unit_weight: 24'
+    karst = fact(context_of([(30, rock.replace("{more}", ", cavities"))]), 5.0, "permeability_m_s")
+    assert (karst.low, karst.high) == pytest.approx((1e-6, 0.1))
+    plain = rock.replace("limestone", "granite").replace("{more}", "") + ", absent: [cavities]"
+    jointed = fact(context_of([(30, plain)]), 5.0, "permeability_m_s")
+    assert (jointed.low, jointed.high) == pytest.approx((1e-8, 1e-4))
+
+
+# ---- blow counts against the words
+
+
+def test_blow_counts_that_contradict_the_words_widen_the_strength(context_of):
+    """Stiff clay has 50 to 100 kPa and more; 2 blows are soft, some 12 kPa (Terzaghi and Peck): both stay possible."""
+    words = 'description: "stiff clay", symbol: CL, unit_weight: 19'
+    counts = ", ".join(f"{{depth: {depth}, n: 2}}" for depth in (2, 4, 6, 8))
+    said = fact(context_of([(30, words)]), 5.0, "su_kpa")
+    both = fact(context_of([(30, words)], spt=counts), 5.0, "su_kpa")
+    assert both.high >= said.high
+    assert both.low < 15.0
+    assert both.low <= both.likely < said.low
+    agreeing = fact(context_of([(30, words)], spt=counts.replace("n: 2", "n: 11")), 5.0, "su_kpa")
+    assert said.low <= agreeing.low
+    assert agreeing.high <= said.high
+
+
+# ---- what happened in the boring
+
+
+GRAVEL = 'description: "dense sandy gravel", symbol: GP, unit_weight: 20, phi: 36'
+
+
+def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(planned_site_of):
+    layers = [(12, GRAVEL), (30, CLAY.replace("stiff", "very stiff"))]
+    site = ", equipment: {oscillator: true, vibratory: false, rotator: false, kelly_twist: false}"
+    lost = '{depth: 6, text: "drilling water lost", tag: fluid_loss}'
+    supports = []
+    for remarks in (lost, ""):
+        shaft = planned_site_of(layers, water=3, site=site, remarks=remarks, tip=16)
+        supports.append({interval.support for interval in shaft.intervals if interval.top_m < 8.0 < interval.base_m})
+    assert supports == [{"temporary_casing"}, {"slurry"}]
+
+
+def test_sand_in_which_the_boring_caved_is_not_left_open_dry(planned_site_of):
+    """Damp sand with fines may stand; where the boring itself fell in, a shaft of 1.2 m does."""
+    layers = [(6, 'description: "dense silty sand, cemented", symbol: SM, unit_weight: 19, phi: 36'), (30, CLAY)]
+    caved = planned_site_of(layers, remarks='{depth: 3, text: "hole caved at 3 m", tag: collapse}')
+    stood = planned_site_of(layers)
+    at = next(interval for interval in caved.intervals if interval.top_m <= 3.0 < interval.base_m)
+    assert at.verdicts["dry"].state == "ruled_out"
+    assert all(interval.verdicts["dry"].state != "ruled_out" for interval in stood.intervals)

@@ -31,7 +31,7 @@ from methodpick.plan.reasons.intervals import IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_fails
-from methodpick.plan.sequence.families import FoundPaths, NotBuildable, search_all, search_best
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
@@ -97,6 +97,7 @@ class PlanContext:
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
+        self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._trials_ended: frozenset[SequencePath] = frozenset()
@@ -116,11 +117,11 @@ class PlanContext:
 
     def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""
-        return search_best(self.search_input, self.objections_to)
+        return self._searches.best()
 
     def paths(self) -> FoundPaths | NotBuildable:
         """Search the plan and the other ways, each proved."""
-        found = search_all(self.search_input, self.objections_to)
+        found = self._searches.all()
         if isinstance(found, FoundPaths):
             self._trials_ended = found.trials_ended
         return found

@@ -11,7 +11,7 @@ from methodpick.document.foreman import foreman_page
 from methodpick.document.grouping import group_shafts
 from methodpick.document.letter import bid_letter
 from methodpick.document.model import Document, texts_of
-from methodpick.document.report import estimator_pages, plan_pages, site_report
+from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
 from methodpick.document.roll_up import MOST_QUESTIONS, roll_up
 from methodpick.document.safety import safety_page
 from methodpick.engine.tree import Always
@@ -174,3 +174,18 @@ def test_the_letter_leaves_names_and_prices_to_its_writer(planned):
 def test_a_sentence_ends_at_its_stop():
     assert first_sentence("The level is 1.2 m. Keep it.") == "The level is 1.2 m."
     assert first_sentence("One sentence only.") == "One sentence only."
+
+
+def test_an_owner_reads_few_pages_and_asks_for_the_rest(takeoff):
+    """A viaduct of 26 kinds is the site, all kinds on one page, safety and reliance; a site of two kinds has a page for each."""
+    viaduct, karst = takeoff("viaduct"), takeoff("karst")
+    report = owner_report(viaduct.site.plan, ("a doubt of the reader",), viaduct)
+    groups = group_shafts(viaduct.site.plan.shafts)
+    assert len(report.pages) == 4
+    kinds = said(report.pages[1])
+    for group in groups:
+        assert plainly(group.first.decision) in kinds
+        assert group.names in kinds
+    assert "a doubt of the reader" in said(report.pages[0])
+    assert "fall protection" in kinds
+    assert [page.title for page in owner_report(karst.site.plan).pages[1:3]] == ["Shaft R1 (5 of this kind)", "Shaft R2"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, search_proven
@@ -70,34 +71,45 @@ Objecting = Callable[[SequencePath], Iterable[Objection]]
 """What the proofs of a complete path object to."""
 
 
-def search_best(given: SearchInput, objecting: Objecting) -> SequencePath | None:
-    """Return the path of the expected plan alone; None where nothing can be built."""
-    return _ProvedSearch(LengthScores(given, cautious=False), given, objecting).find()[0]
+class ShaftSearches:
+    """The searches for one shaft, each proved; the expected plan is searched once, whoever asks."""
 
+    def __init__(self, given: SearchInput, objecting: Objecting) -> None:
+        self.given, self.objecting = given, objecting
 
-def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuildable:
-    """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground, each proved."""
-    lengths = LengthScores(given, cautious=False)
-    likely = _ProvedSearch(lengths, given, objecting)
-    best, proven = likely.find()
-    if best is None:
-        best, proven = _least_failing(lengths, given, objecting), False
-    if best is None:
-        return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
-    careful = _no_less_full(given, best)
-    cautious, cautious_proven = _ProvedSearch(LengthScores(careful, cautious=True), careful, objecting).find(best)
-    worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
-    others = {family: likely.find_of(family) for family in FAMILIES if family != family_of(best)}
-    worst, worst_proven = _ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, objecting).find(cautious)
-    searched = ((best, proven), (cautious, cautious_proven), *others.values(), (worst, worst_proven))
-    return FoundPaths(
-        best=best,
-        cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
-        others=tuple((family, path) for family, (path, _) in others.items()),
-        worst=worst,
-        proven=proven,
-        trials_ended=frozenset(path for path, ended_well in searched if path is not None and not ended_well),
-    )
+    @cached_property
+    def _likely(self) -> _ProvedSearch:
+        return _ProvedSearch(LengthScores(self.given, cautious=False), self.given, self.objecting)
+
+    @cached_property
+    def _expected(self) -> tuple[SequencePath | None, bool]:
+        return self._likely.find()
+
+    def best(self) -> SequencePath | None:
+        """Return the path of the expected plan alone; None where nothing can be built."""
+        return self._expected[0]
+
+    def all(self) -> FoundPaths | NotBuildable:
+        """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground."""
+        given, (best, proven) = self.given, self._expected
+        if best is None:
+            best, proven = _least_failing(self._likely.lengths, given, self.objecting), False
+        if best is None:
+            return NotBuildable(start_m=given.options.start_m, tip_m=self._likely.lengths.end_m)
+        careful = _no_less_full(given, best)
+        cautious, cautious_proven = _ProvedSearch(LengthScores(careful, cautious=True), careful, self.objecting).find(best)
+        worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
+        others = {family: self._likely.find_of(family) for family in FAMILIES if family != family_of(best)}
+        worst, worst_proven = _ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, self.objecting).find(cautious)
+        searched = ((best, proven), (cautious, cautious_proven), *others.values(), (worst, worst_proven))
+        return FoundPaths(
+            best=best,
+            cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
+            others=tuple((family, path) for family, (path, _) in others.items()),
+            worst=worst,
+            proven=proven,
+            trials_ended=frozenset(path for path, ended_well in searched if path is not None and not ended_well),
+        )
 
 
 def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:

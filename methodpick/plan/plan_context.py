@@ -214,7 +214,11 @@ class PlanContext:
 
     def is_proven(self, path: SequencePath, placement: Placement | None = None) -> bool:
         """Return whether no check of a path fails, and the trials of its search did not end before nothing new was held against it."""
-        return path not in self._trials_ended and none_fails(self.checks(path, placement))
+        return not self.trials_ended(path) and none_fails(self.checks(path, placement))
+
+    def trials_ended(self, path: SequencePath) -> bool:
+        """Return whether the trials of the search for a path ended before nothing new was held against it."""
+        return path in self._trials_ended
 
     def with_extraction(self, worked: WorkedPath) -> WorkedPath:
         """Return a worked path with what it takes to pull each casing after its hours in the ground."""

@@ -59,6 +59,7 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
         concrete=built.concrete,
         checks=checks,
         proven=context.is_proven(path),
+        trials_ended=context.trials_ended(path),
     )
 
 
@@ -81,6 +82,7 @@ def alternate(context: PlanContext, family: str, path: SequencePath | None, best
         concrete=built.concrete,
         checks=checks,
         proven=context.is_proven(path),
+        trials_ended=context.trials_ended(path),
     )
 
 

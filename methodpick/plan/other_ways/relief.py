@@ -91,6 +91,7 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         concrete=built.concrete,
         checks=checks,
         proven=context.is_proven(path),
+        trials_ended=context.trials_ended(path),
         drawdown=Drawdown(
             aquifer_top_m=aquifer.top_m,
             aquifer_base_m=aquifer.base_m,

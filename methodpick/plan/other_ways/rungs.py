@@ -70,6 +70,7 @@ def _rung(
         concrete=built.concrete,
         checks=checks,
         proven=context.is_proven(path, placement),
+        trials_ended=context.trials_ended(path),
     )
 
 

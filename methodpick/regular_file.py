@@ -5,7 +5,7 @@ from __future__ import annotations
 import stat
 from pathlib import Path
 
-from methodpick.errors import InputError, Problem
+from methodpick.errors import InputError, Place, Problem
 
 
 def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
@@ -41,6 +41,34 @@ def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
 def no_name(name: str) -> InputError:
     """Return the error for a name that no system takes for a file: one with a zero byte."""
     return InputError(Problem(f"{name!r}: this is not the name of a file"))
+
+
+def not_utf8(data: bytes, at: int, name: str) -> InputError:
+    r"""Return the error for a byte that is no UTF-8 text, at its line and column.
+
+    >>> print(not_utf8(b"id: B-1\nname: Stra\xdfe\n", 18, "site.yaml").render())
+    site.yaml:2:11: the file is not UTF-8 text here (byte 223)
+        name: Stra\ufffde
+                  ^
+        hint: save the file as UTF-8
+    """
+    before = data[:at].decode("utf-8", "replace").removeprefix("\ufeff")
+    line = before.count("\n") + 1
+    column = len(before) - before.rfind("\n")
+    rest = data[at : at + 200].decode("utf-8", "replace").split("\n", 1)[0]
+    text = before[before.rfind("\n") + 1 :] + rest
+    message = f"the file is not UTF-8 text here (byte {data[at]})"
+    return InputError(Problem(message, Place(name, line, column, text), hint="save the file as UTF-8"))
+
+
+def place_of_sign(text: str, at: int, name: str) -> Place:
+    r"""Return the place of the sign at an index of a text.
+
+    >>> str(place_of_sign("a: 1\nb: 2", 8, "site.yaml"))
+    'site.yaml:2:4'
+    """
+    start = text.rfind("\n", 0, at) + 1
+    return Place(name, text.count("\n", 0, at) + 1, at - start + 1, text[start:].split("\n", 1)[0])
 
 
 def refuse_large(name: str, size: int, most_bytes: int) -> None:

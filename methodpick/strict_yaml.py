@@ -17,7 +17,7 @@ import yaml
 from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent, StreamEndEvent
 
 from methodpick.errors import InputError, Place, Problem, Problems
-from methodpick.regular_file import read_bytes, refuse_empty, refuse_large
+from methodpick.regular_file import not_utf8, place_of_sign, read_bytes, refuse_empty, refuse_large
 
 MOST_BYTES = 2_000_000
 MOST_DEPTH = 40
@@ -41,6 +41,8 @@ _WORDS: dict[str, bool | None] = {
 }
 _FIRST = frozenset(("", *"0123456789+-.~nNiItTfF"))
 """How a bare scalar begins that may be no text."""
+_NO_YAML = re.compile("[^\t\n\r -~\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""What YAML does not allow in a text."""
 KeyPath = tuple[str | int, ...]
 """Where a value stands: the keys and indices that lead to it."""
 
@@ -97,9 +99,9 @@ def examine(source: Path | str, name: str | None = None) -> YamlDocument:
         name = name or str(source)
         data = read_bytes(source, name, MOST_BYTES)
         try:
-            text = data.decode("utf-8-sig")
+            text = data.decode("utf-8").removeprefix("\ufeff")
         except UnicodeDecodeError as error:
-            raise InputError(Problem(f"{name}: the file is not UTF-8 text (byte {error.start})", hint="save the file as UTF-8")) from None
+            raise not_utf8(data, error.start, name) from None
     else:
         text, name = source.removeprefix("\ufeff"), name or "text"
         data = text.encode("utf-8", "surrogatepass")
@@ -125,12 +127,21 @@ def _compose(text: str, name: str, digest: str) -> YamlDocument:
     except TooMuchError:
         pass
     except (yaml.YAMLError, ValueError) as error:
-        events.problems.kept.append(Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}"))
+        events.problems.kept.append(_unreadable(text, name, error))
     if not complete:
         raise InputError(events.problems)
     if value is None and not events.problems:
         refuse_empty(name, "", "a site file that starts with 'methodpick: 1'", "'methodpick new' writes one to start from")
     return YamlDocument(name, text, value, digest, events.problems, lines, events.spots)
+
+
+def _unreadable(text: str, name: str, error: Exception) -> Problem:
+    """Return the problem of a text that no YAML is: a control character at its place, else what the parser says."""
+    found = _NO_YAML.search(text)
+    if found is None:
+        return Problem(f"{name}: this is not YAML: {str(error).splitlines()[0]}")
+    message = f"the character U+{ord(found[0]):04X} cannot stand in a file of text"
+    return Problem(message, place_of_sign(text, found.start(), name), hint="remove it, or write the text anew from the source")
 
 
 def _helpful_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:

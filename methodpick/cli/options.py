@@ -40,6 +40,8 @@ RulesFolder = Annotated[Path | None, typer.Option("--rules", help="A rulebook fo
 Overlays = Annotated[list[Path] | None, typer.Option("--overlay", help="An overlay file on the rulebook; may be given again.")]
 Agency = Annotated[str | None, typer.Option("--agency", help="The agency overlay; else the one that the file names.")]
 NoAssumptions = Annotated[bool, typer.Option("--no-assumptions", help="Take nothing as normal; only what the log says.")]
+NARROWEST = 40
+"""Characters; a terminal that says it is narrower (or a COLUMNS of 1) would break every word into a line a letter."""
 Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
 ForceOverChanges = Annotated[bool, typer.Option("--force", help="Overwrite a file that methodpick did not write, or that was changed.")]
 
@@ -133,7 +135,11 @@ class PageOptions:
 
         plain = self.color is False or (self.color is None and bool(os.environ.get("NO_COLOR")))
         return Console(
-            width=self.width, color_system=None if plain else "auto", force_terminal=self.color or None, highlight=False, soft_wrap=False
+            width=self.width or max(Console().width, NARROWEST),
+            color_system=None if plain else "auto",
+            force_terminal=self.color or None,
+            highlight=False,
+            soft_wrap=False,
         )
 
 

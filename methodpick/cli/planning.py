@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -59,11 +59,31 @@ def plan_site_of(path: Path, read: Imported, site: Site, options: RulebookOption
     from methodpick.plan.result import InputStamp
     from methodpick.site.planning import plan_site
 
-    book = options.load(site.site.agency)
+    book = _rulebook(path, site, options)
     with progress_bar("planning the shafts") as tell:
         stamp = InputStamp(path.name, read.digest)
         planned = plan_site(site, book, stamp=stamp, shafts=shafts, assumptions=not options.no_assumptions, tell=tell)
     return PlannedFile(read, site, book, planned)
+
+
+def _rulebook(path: Path, site: Site, options: RulebookOptions) -> Rulebook:
+    """Load the rulebook that the options and the site ask for.
+
+    Raises InputError at its place where the file names an agency that the rulebook does not know, RuleError with what is wrong with
+    the rules.
+    """
+    from methodpick.engine.load import overlay_path
+    from methodpick.errors import RuleError
+    from methodpick.resources import folder
+    from methodpick.strict_yaml import examine
+
+    if options.agency is None:
+        try:
+            overlay_path(options.rules or folder("rules"), site.site.agency)
+        except RuleError as error:
+            problem = error.problems[0]
+            raise InputError(replace(problem, place=examine(path, str(path)).place(("site", "agency")))) from None
+    return options.load(site.site.agency)
 
 
 def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:

@@ -46,12 +46,12 @@ def verify(
 
 
 def _text(data: bytes, name: str) -> str:
-    from methodpick.errors import InputError, Problem
+    from methodpick.regular_file import not_utf8
 
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as error:
-        raise InputError(Problem(f"{name}: this is no UTF-8 text: byte {error.start + 1}")) from None
+        raise not_utf8(data, error.start, name) from None
 
 
 def _site(path: Path) -> Site:

@@ -246,8 +246,8 @@ class _Water:
         return found
 
     def _strike(self, top_m: float, base_m: float, met_m: float) -> Aquifer:
-        """Return water that was struck and whose rise nobody recorded."""
-        span = Span(0.0, met_m, max(0.0, met_m - self.limits["strike_rise_m"]))
+        """Return water that was struck and whose rise nobody recorded; a strike above the ground counts as one at the ground."""
+        span = Span(0.0, max(0.0, met_m), max(0.0, met_m - self.limits["strike_rise_m"]))
         source = f"struck at {mark(met_m, 'm')}, rise not recorded"
         return Aquifer(
             top_m=top_m,

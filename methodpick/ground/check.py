@@ -14,6 +14,9 @@ from methodpick.terms import ROCK
 BELOW_TIP_DIAMETERS = 2.0
 """Depth of a boring below the tip, in diameters, that lets one speak of the ground under it (common practice)."""
 LEVEL_TOLERANCE_M = 0.3
+GRADE_USUAL_M = 15.0
+"""A drilling grade on land that lies farther above or below the ground is taken for a slip (common practice, no source)."""
+FEET_IN_A_METRE = 3.28
 SLACK_M = 0.005
 SOCKETED = ROCK | {"intermediate"}
 """Ground that a rock socket may start in."""
@@ -78,6 +81,31 @@ def _check_heights(site: Site, shaft: Shaft, boring: Profile, doubts: Doubts) ->
     grade = site.site.drilling_grade
     if grade is not None and grade.elevation_m is not None and there_m is None:
         doubts.doubt(None, f"the drilling grade is an elevation, but boring {boring.id} has none", "give its ground elevation")
+    elif grade is not None and grade.elevation_m is not None and there_m is not None and site.site.setting == "land":
+        _check_grade(grade.elevation_m - there_m, abs(grade.elevation_m), abs(there_m), doubts)
+    if shaft.ground_elevation_m is not None and there_m is not None and by_m is not None and abs(by_m) > GRADE_USUAL_M:
+        _check_units(abs(shaft.ground_elevation_m), abs(there_m), f"the ground elevations of the shaft and of boring {boring.id}", doubts)
+
+
+def _check_grade(above_m: float, elevation_m: float | None, ground_m: float | None, doubts: Doubts) -> None:
+    """Check that a drilling grade on land lies where a rig can stand."""
+    if abs(above_m) <= GRADE_USUAL_M:
+        return
+    side = "above" if above_m > 0 else "below"
+    message = f"the drilling grade is said to lie {doubts.say_m(abs(above_m))} {side} the ground"
+    if elevation_m is None or ground_m is None:
+        action = "that may be an elevation: then write drilling_grade: {elevation: ...} and the ground elevation of the boring"
+    else:
+        action = "check both elevations and their datum"
+        _check_units(elevation_m, ground_m, "drilling grade and ground", doubts)
+    doubts.serious(None, message, action)
+
+
+def _check_units(first_m: float, second_m: float, what: str, doubts: Doubts) -> None:
+    """Doubt two elevations that are apart as feet and metres are."""
+    less, more = sorted((first_m, second_m))
+    if less > 0 and abs(more / less / FEET_IN_A_METRE - 1) < LEVEL_TOLERANCE_M / 2:
+        doubts.serious(None, f"{what} differ as feet and metres do", "write both in one unit")
 
 
 def _check_socket(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
@@ -110,6 +138,8 @@ def _check_surroundings(site: Site, say_m: WriteNumber) -> list[Doubt]:
     if conditions.setting == "water" and height_m is not None and high_m is not None and height_m <= high_m:
         message = f"the platform stands {say_m(height_m)} above the mudline, the high water {say_m(high_m)}"
         doubts.serious(None, message, "raise the platform")
+    if conditions.setting == "land" and height_m is not None:
+        _check_grade(height_m, None, None, doubts)
     if not site.shafts:
         doubts.note(None, "the file names no shaft", "add one under 'shafts', or give it on the command line")
     return doubts.found

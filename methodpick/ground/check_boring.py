@@ -100,6 +100,9 @@ def _check_layer(layer: Layer, counts: list[float], doubts: Doubts) -> None:
     _check_fines(layer, doubts)
     if described.doubt:
         doubts.doubt(top_m, described.doubt, "check which of them is right")
+    if layer.symbol == "water" or layer.description.strip().lower() in {"water", "open water"}:
+        action = "over open water write 'setting: water' and count depths from the mudline, without a layer for the water"
+        doubts.serious(top_m, "the layer is logged as water and is taken for a void full of it", action)
     _check_grades(layer, described, counts, doubts)
     if layer.su_kpa is not None and described.soils and described.soils <= CLEAN_GRANULAR:
         message = "an undrained strength is given for clean sand or gravel"

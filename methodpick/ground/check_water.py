@@ -28,6 +28,9 @@ def check_water(profile: Profile, doubts: Doubts, over_water: bool = False) -> N
             _check_none_met(profile, reading, levels, doubts)
         else:
             _check_depths(profile, reading, doubts)
+            if reading.struck_m is not None and reading.struck_m < 0 and not over_water:
+                message = f"water is said to be struck {doubts.say_m(-reading.struck_m)} above the ground"
+                doubts.serious(None, message, "write where it was struck, and the level that it rose to as 'rises_to'")
             _check_kind(profile, reading, doubts, over_water)
             _check_trust(profile, reading, doubts)
 

@@ -33,7 +33,7 @@ class Shaft(Model):
     diameter_m: Size = need("diameter", ge=0.25, le=6.0)
     diameter_is: Literal["nominal", "minimum", "casing_inside", "casing_outside"] = key("diameter_is", "nominal")
     cutoff_m: Length = key("cutoff", 0.0)
-    tip_m: Length = need("tip", gt=0, le=200.0)
+    tip_m: Length = need("tip", ge=0.3, le=200.0)
     socket_top_m: Length | None = key("socket_top", ge=0)
     socket_diameter_m: Size | None = key("socket_diameter", ge=0.25, le=6.0)
     cage_diameter_m: Size | None = key("cage_diameter", gt=0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -129,8 +130,24 @@ def _hint_for_text(value: str, quantity: QuantityKind) -> str:
     if plain[0] in "<>~":
         return "write what is known as a range, for example [0, 5]"
     if "," in plain:
-        return "write the number without a comma"
+        return _hint_for_comma(plain)
     return f"write the number first, then one of the units {', '.join(units.FACTORS[quantity.inside])}"
+
+
+def _hint_for_comma(text: str) -> str:
+    """Return a hint that never turns 2,5 into 25: a comma may part decimals or thousands.
+
+    >>> _hint_for_comma("2,5 m"), _hint_for_comma("1,200"), _hint_for_comma("1,200,000")
+    ('write decimals after a point: 2.5', 'write 1.2 or 1200, whichever is meant', 'write it without commas: 1200000')
+    """
+    number = re.match(r"[+-]?[\d,]+(?:\.\d+)?", text)
+    written = number[0].strip(",") if number else ""
+    whole, _, decimals = written.partition(",")
+    if "," in decimals or "." in decimals:
+        return f"write it without commas: {written.replace(',', '')}"
+    if len(decimals) == 3 and whole.lstrip("+-").strip("0"):
+        return f"write {float(f'{whole}.{decimals}'):g} or {whole}{decimals}, whichever is meant"
+    return f"write decimals after a point: {whole}.{decimals}" if whole and decimals else "write decimals after a point"
 
 
 def _pair(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:

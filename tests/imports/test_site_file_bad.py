@@ -182,7 +182,7 @@ def test_unknown_words_are_answered_with_the_list_and_the_likeliest(keys, messag
         ("base: 9, su: about 500", "su: 'about 500' is not a stress", "a stress in psf", "write the number first"),
         ("base: 9, fines: '<5'", "fines: '<5' is not a percentage", "a percentage in %", "[0, 5]"),
         ("base: 9, su: unknown", "su: 'unknown' is not a stress", "a stress in psf", "leave the key out"),
-        ("base: '1,200 mm'", "base: '1,200 mm' is not a length", "a length in feet", "without a comma"),
+        ("base: '1,200 mm'", "base: '1,200 mm' is not a length", "a length in feet", "write 1.2 or 1200"),
         ("base: 9, pi: NP", "pi: 'NP' is not a percentage", "a percentage in %", "write 0 for non-plastic"),
         ("base: 9, su: 'NaN'", "su: 'NaN' is not a stress", "a stress in psf", "leave the key out"),
     ],

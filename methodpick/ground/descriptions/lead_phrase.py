@@ -113,7 +113,7 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
     "saprolite": PossibleSoils(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), "silt"),
     "residuum": PossibleSoils(frozenset({"silt", "silty_sand", "clay"}), "silt"),
     "void": PossibleSoils(frozenset({"void"}), "void"),
-    "water": PossibleSoils(frozenset({"water"}), "water"),
+    "water": PossibleSoils(frozenset({"void"}), "void"),
     "debris": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "clean_gravel"),
     "till": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "silty_gravel"}), None),
     "fill": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "silty_sand"),

@@ -17,8 +17,8 @@ ShareRange = tuple[float, float | None, float]
 """Low, likely and high share in percent by dry mass."""
 Plasticity = Literal["high", "medium", "low", "none"]
 
-SOILS = frozenset(SOIL_CLASSES) | {"water"}
-"""The classes that a layer may have; water only where a log over open water describes it."""
+SOILS = frozenset(SOIL_CLASSES)
+"""The classes that a layer may have; one that is logged as water is a void full of it."""
 
 CLEAN: ShareRange = (0.0, 3.0, 5.0)
 BORDERLINE: ShareRange = (5.0, 8.0, 12.0)
@@ -72,7 +72,7 @@ SYMBOLS: dict[str, Symbol] = {
     "COBBLES": _single("cobbles"),
     "BOULDERS": _single("cobbles"),
     "VOID": _single("void"),
-    "WATER": _single("water"),
+    "WATER": _single("void"),
 }
 """Group symbols, the dual symbols of ASTM D2487, and the plain words that a site file may use instead."""
 

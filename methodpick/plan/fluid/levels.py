@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 
+from methodpick.errors import InputError, Problem
 from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile
@@ -68,6 +69,11 @@ def find_levels(gatherer: Gatherer) -> FluidLevels:
     """
     frame, limits = gatherer.frame, gatherer.frame.limits
     grade, freeboard = drilling_grade(frame.site, frame.profile, limits), limits["freeboard_m"]
+    if grade > frame.shaft.tip_m - limits["run_least_m"]:
+        message = f"shaft {frame.shaft.id}: the drilling grade lies {grade:.2f} m below the ground, at or below the tip"
+        raise InputError(
+            Problem(message, expected=f"a grade above {frame.shaft.tip_m:g} m", hint="check site.drilling_grade, its sign and its datum")
+        )
     carried = frame.site.starter_casing is not False or frame.site.setting == "water"
     highest = grade - limits["stick_up_max_m"] + freeboard if carried else grade
     levels: dict[str, float] = {}

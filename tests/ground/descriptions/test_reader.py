@@ -137,7 +137,7 @@ def test_british_capitals_name_the_soil(text, soils, likely):
         ("void, rods dropped", {"void"}, "void"),
         ("cavity filled with soft clay", {"void", "clay"}, "void"),
         ("limestone with voids", {"rock"}, "rock"),
-        ("open water", {"water"}, "water"),
+        ("open water", {"void"}, "void"),
         ("water-bearing sand", {"clean_sand", "silty_sand"}, "clean_sand"),
         ("clay shale", {"rock", "intermediate"}, "intermediate"),
         ("highly weathered shale", {"weathered_rock"}, "weathered_rock"),

@@ -53,7 +53,7 @@ def test_pair_that_is_no_dual_symbol_means_either(text):
         ("peat", "organic"),
         ("cobbles", "cobbles"),
         ("void", "void"),
-        ("water", "water"),
+        ("water", "void"),
     ],
 )
 def test_plain_words_stand_for_symbols(text, soil):

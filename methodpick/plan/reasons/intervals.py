@@ -37,7 +37,13 @@ class DepthSupport:
             return self.fluid
         if self.support == "dry" and self.drilled_in:
             return self.drilled_in
-        return self.later_in[-1] if self.later_in and self.later_in[-1].startswith("cased") else "cased_plug"
+        return (
+            self.later_in[-1]
+            if self.later_in and self.later_in[-1].startswith("cased")
+            else "cased_dry"
+            if self.drilled_in == "cased_dry"
+            else "cased_plug"
+        )
 
 
 UNDECIDED = DepthSupport("undecided")

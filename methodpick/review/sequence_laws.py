@@ -119,10 +119,10 @@ def _advance(hole: _Hole, stage: Stage) -> Iterator[Contradiction]:
     if abs(casing.base_m - stage.base_m) < TOUCH_M:
         hole.standing.append(casing)
     if stage.state == "cased_dry" and hole.fluid is None:
-        yield from _fields(stage, _kind(casing), "cased_dry", None)
-        return
-    hole.fluid = hole.fluid or "water"
-    state = stage.state if stage.state in CASED_FULL else "cased_balanced or cased_plug"
+        state = "cased_dry"
+    else:
+        hole.fluid = hole.fluid or "water"
+        state = stage.state if stage.state in CASED_FULL else "cased_balanced or cased_plug"
     yield from _fields(stage, _kind(casing), state, hole.fluid)
     yield from _open_ground(hole, stage)
 

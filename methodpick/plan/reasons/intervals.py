@@ -84,7 +84,8 @@ def _states_at(path: SequencePath, depth_m: float, judged: JudgedSlice) -> tuple
             elif drilled is not None and run.top_m > depth_m and not _cased_before(path, depth_m, segment.top_m):
                 later.append(run.state)
         if drilled is not None and segment.casing != "none" and segment.base_m >= depth_m:
-            emptied = index + 1 < len(path.segments) and path.segments[index + 1].runs[0].state == "dry"
+            goes_on_dry = index + 1 < len(path.segments) and path.segments[index + 1].runs[0].state == "dry"
+            emptied = goes_on_dry or segment.runs[-1].state == "cased_dry"
             later.append("cased_dry" if emptied else "cased_balanced")
     return drilled, later
 

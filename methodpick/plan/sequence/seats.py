@@ -84,17 +84,22 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
                 pushed_m=_pushed(gatherer, depth, depth - stratum.top_m, tight if clay and seal != "no" else 0.0),
                 clear_of_water=_is_clear_of_water(gatherer, depth),
             )
-    last = next((stratum for stratum in reversed(gatherer.strata) if stratum.top_m < tip), gatherer.strata[-1])
-    seats[round(tip, 3)] = Seat(
-        depth_m=round(tip, 3),
+    seats[round(tip, 3)] = _seat_at_tip(gatherer, tip, in_socket=socket is not None)
+    return tuple(seats[depth] for depth in sorted(seats))
+
+
+def _seat_at_tip(gatherer: Gatherer, tip_m: float, *, in_socket: bool) -> Seat:
+    """Return the seat of a casing that goes to the tip, where it seals nothing."""
+    last = next((stratum for stratum in reversed(gatherer.strata) if stratum.top_m < tip_m), gatherer.strata[-1])
+    return Seat(
+        depth_m=round(tip_m, 3),
         seals="no",
         embedment_m=0.0,
         stratum=last.index,
-        in_socket=socket is not None,
+        in_socket=in_socket,
         pushed_m=0.0,
-        clear_of_water=_is_clear_of_water(gatherer, tip),
+        clear_of_water=_is_clear_of_water(gatherer, tip_m),
     )
-    return tuple(seats[depth] for depth in sorted(seats))
 
 
 def _is_mud(stratum: Stratum, sheet: FactSheet) -> bool:

@@ -1,4 +1,4 @@
-"""``methodpick convert``: a boring log of another format becomes a site file."""
+"""``methodpick convert``: a boring log or tables become a site file."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from typing import Annotated
 
 import typer
 
-from methodpick.cli.options import FileUnits, Force
+from methodpick.cli.options import Force
 from methodpick.cli.output import echo, echo_line, write_new_file
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import FORMATS, SITE_FILE, format_of, listed
+from methodpick.terms import UnitSystem
 
 OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 
@@ -18,23 +19,30 @@ OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 def convert(
     file: Annotated[Path, typer.Argument(help=f"The file to convert: {OTHERS}.")],
     output: Annotated[Path | None, typer.Option("--output", "-o", help="The site file to write; else, or with -, standard output.")] = None,
-    units: FileUnits = "si",
+    units: Annotated[UnitSystem | None, typer.Option("--units", help="Units of the site file; else those of the tables, or si.")] = None,
     force: Force = False,
 ) -> None:
-    """Turn a log into a site file; what the reader doubts goes to standard error."""
+    """Turn a log or tables into a site file; what was understood and what is doubtful goes to standard error."""
+    from methodpick.cli.check import count_lines
     from methodpick.cli.written_files import refuse_clashes
-    from methodpick.formats.site_yaml import site_yaml
+    from methodpick.formats.site_yaml import whole_site_yaml
+    from methodpick.imports.input_formats import TABLES
 
     refuse_clashes((output,), (file,))
     found = format_of(file)
     if found is SITE_FILE:
         raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
     read = found.read(file)
-    text = site_yaml(read.site.borings, (), units, file.stem)
+    for line in (*read.understood, *count_lines(read)):
+        echo_line(line, err=True)
     for doubt in read.doubts:
         echo_line(f"- {doubt.render()}", err=True)
+    system = units or (read.units if found is TABLES else "si")
+    text = whole_site_yaml(read.site, system)
     if output is None or str(output) == "-":
         echo(text, nl=False)
-    else:
-        write_new_file(output, text, force=force)
-        echo(f"{output}: {len(read.site.borings)} borings written; add the shafts and read the doubts above.", err=True)
+        return
+    write_new_file(output, text, force=force)
+    shafts = f" and {len(read.site.shafts)} shafts" if read.site.shafts else ""
+    action = "read the doubts above" if shafts else "add the shafts and read the doubts above"
+    echo(f"{output}: {len(read.site.borings)} borings{shafts} written; {action}.", err=True)

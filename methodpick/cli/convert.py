@@ -28,7 +28,7 @@ def convert(
     units: Annotated[UnitSystem | None, typer.Option("--units", help="Units of the site file; else those of the tables, or si.")] = None,
     force: Force = False,
 ) -> None:
-    """Turn a log or tables into a site file, or the borings of any file into an AGS4 log; what was understood and what is doubtful goes to standard error."""
+    """Turn a log or tables into a site file, or borings into an AGS4 log; what was understood and is doubtful goes to standard error."""
     from methodpick.cli.check import count_lines
     from methodpick.cli.written_files import refuse_clashes
     from methodpick.formats.site_yaml import whole_site_yaml

@@ -43,6 +43,8 @@ from methodpick.vocabulary.tables import table_of
 SEED = 15
 MOST_SECONDS = 2.0
 MOST_MB = 300
+STRETCH = 1000
+"""After so many cases the counts so far are printed."""
 HERE = Path(__file__).parent
 LOGS = (HERE.parent / "corpus" / "harrow-quay.ags", HERE / "seeds" / "marsh-quay.ags", HERE / "seeds" / "ferry-road.xml")
 
@@ -89,7 +91,7 @@ def attack(seed: int, number: int) -> Attack:
 
 def _site(rng: Random, seed: int, number: int):
     made = numbered_site(seed, number, 1)
-    return text_of(changed_tree(rng, read(made.text).value, rng.randint(1, 3))), _read_site
+    return text_of(changed_tree(rng, read(made.text).value, rng.randint(1, 2))), _read_site
 
 
 def _example(rng: Random, seed: int, number: int):
@@ -249,8 +251,8 @@ def replace_shafts(site: Site) -> Site:
     return site.model_copy(update={"shafts": site.shafts[:1]})
 
 
-def run(seed: int, numbers: range, plan_every: int) -> tuple[Counter, list[Outcome]]:
-    """Try cases; return the counts of what became of them, and those that must not be."""
+def run(seed: int, numbers: range, plan_every: int, tell: Callable[[Outcome], None] = lambda _: None) -> tuple[Counter, list[Outcome]]:
+    """Try cases; return the counts of what became of them, and those that must not be, each told as it is found."""
     counts: Counter = Counter()
     bad = []
     for number in numbers:
@@ -264,7 +266,19 @@ def run(seed: int, numbers: range, plan_every: int) -> tuple[Counter, list[Outco
             found = replace(found, result=f"{found.result}, over {MOST_MB} MB")
         if found.result in {"uncaught", "contradiction"} or "over" in found.result:
             bad.append(found)
+            tell(found)
     return counts, bad
+
+
+def _by_result(counts: Counter) -> Counter:
+    found: Counter = Counter()
+    for (_, result), count in counts.items():
+        found[result] += count
+    return found
+
+
+def _tell(found: Outcome) -> None:
+    print(f"{found.number} {found.kind} {found.result} {found.seconds:.1f} s: {found.words}", flush=True)
 
 
 def main() -> None:
@@ -281,13 +295,17 @@ def main() -> None:
         print(tried(options.seed, options.only, planning=True))
         return
     start = time.process_time()
-    counts, bad = run(options.seed, range(options.start, options.start + options.count), options.plan_every)
+    counts: Counter = Counter()
+    for first in range(options.start, options.start + options.count, STRETCH):
+        numbers = range(first, min(first + STRETCH, options.start + options.count))
+        counts += run(options.seed, numbers, options.plan_every, _tell)[0]
+        if numbers.stop < options.start + options.count:
+            sums = ", ".join(f"{result} {count}" for result, count in sorted(_by_result(counts).items()))
+            print(f"to {numbers.stop}: {sums}; {time.process_time() - start:.0f} s", flush=True)
     for (kind, result), count in sorted(counts.items()):
         print(f"{kind:<14}{result:<26}{count:>9}")
     peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(f"{options.count} cases of seed {options.seed}, {time.process_time() - start:.0f} s of the processor, peak {peak_mb:.0f} MB")
-    for found in bad:
-        print(f"{found.number} {found.kind} {found.result} {found.seconds:.1f} s: {found.words}")
 
 
 if __name__ == "__main__":

@@ -239,6 +239,27 @@ def spell(text: str, system: UnitSystem) -> str:
     return _MARK.sub(lambda found: _written(found, system), text) if "⟦" in text else text
 
 
+def may_be_spelled(marked: str, text: str, system: UnitSystem, share: float) -> bool:
+    """Return whether a text may be a marked one with each number changed by no more than a share of it, as rounding changes it.
+
+    >>> may_be_spelled("⟦4.07500001|m⟧ deep", "4.07 m deep", "si", 1e-5), may_be_spelled("⟦4.08|m⟧ deep", "4.07 m deep", "si", 1e-5)
+    (True, False)
+    """
+    if spell(marked, system) == text:
+        return True
+    pattern, at = "", 0
+    for found in _MARK.finditer(marked):
+        nudged = (_nudged(found[0], factor) for factor in (1.0, 1.0 - share, 1.0 + share))
+        pattern += re.escape(marked[at : found.start()]) + f"(?:{'|'.join(re.escape(spell(each, system)) for each in nudged)})"
+        at = found.end()
+    return re.fullmatch(pattern + re.escape(marked[at:]), text) is not None
+
+
+def _nudged(mark_text: str, factor: float) -> str:
+    """Return a mark with its first number times a factor."""
+    return re.sub(_NUMBER, lambda found: repr(float(found[0]) * factor), mark_text, count=1)
+
+
 def _written(found: re.Match[str], system: UnitSystem) -> str:
     value, high, unit, form = found.groups()
     if form == "unit":

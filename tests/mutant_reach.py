@@ -15,11 +15,17 @@ from pathlib import Path
 
 PYTEST = ["-m", "pytest", "-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--no-header", "--tb", "no"]
 NOTE = "METHODPICK_MUTANTS_SEEN"
+"""Names the file that takes the numbers of the mutants seen."""
+ACTIVE = "METHODPICK_MUTANT"
+"""Holds the number of the mutant that is switched on."""
 PROBE = f"""
 def _install():
     import atexit, builtins, json, os
-    seen, note = set(), os.environ["{NOTE}"]
+    seen, note = set(), os.environ.get("{NOTE}")
+    active = [int(os.environ.get("{ACTIVE}", "-1"))]
     def probe(number, original, mutant):
+        if number == active[0]:
+            return mutant()
         value = original()
         if number not in seen:
             try:
@@ -31,13 +37,12 @@ def _install():
                 seen.add(number)
         return value
     def write():
-        with open(note, "a") as file:
-            file.write(json.dumps(sorted(seen)) + "\\n")
-    builtins.mutant_probe = probe
+        if note:
+            with open(note, "a") as file:
+                file.write(json.dumps(sorted(seen)) + "\\n")
+    builtins.mutant_probe, builtins.mutant_active = probe, active
     atexit.register(write)
-import os as _os
-if "{NOTE}" in _os.environ:
-    _install()
+_install()
 """
 
 

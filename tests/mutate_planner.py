@@ -19,12 +19,13 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
 
-from mutant_reach import PROBE, PYTEST, all_seen, inner_places, with_probes
+from mutant_reach import ACTIVE, PROBE, PYTEST, all_seen, inner_places, with_probes
+from warm_pytest import tried_warm, warm_up
 
 TOP = Path(__file__).parents[1]
 TABLE = Path(__file__).parent / "generated" / "MUTANTS.md"
@@ -255,13 +256,21 @@ def run(options: argparse.Namespace) -> None:
     said, mutants, now = text.split("\n\n")[1], read_table(text), all_mutants(TOP)
     places = [found_again(mutant, now) for mutant in mutants]
     with tempfile.TemporaryDirectory() as scratch:
-        home = _copied(Path(scratch) / "tree")
-        seeing = _seen(Path(scratch), places, options)
+        home, probed = _copied(Path(scratch) / "tree"), _copied(Path(scratch) / "probed")
+        inner = _with_probes(probed, places)
+        found = sorted(all_seen(probed, options.tests, Path(scratch) / "seen", options.seen), key=lambda group: group.seconds)
+        warm_up(probed, ACTIVE)
         for number, (mutant, place) in enumerate(zip(mutants, places, strict=True)):
             if not (options.again or not mutant.result or (options.survivors and mutant.result.startswith("survived"))):
                 continue
-            result = "gone" if place is None else tried(place, home, [place.file, *seeing(number)], options.seconds)
-            if result == "survived" and not seeing(number):
+            seeing = [file for group in found if inner.get(number, number) in group.sees for file in group.files]
+            if place is None:
+                result = "gone"
+            elif number in inner:
+                result = tried(place, home, [place.file, *seeing], options.seconds)
+            else:
+                result = tried_warm(number, [place.file, *seeing], options.seconds, Path(scratch) / "out", ACTIVE)
+            if result == "survived" and not seeing:
                 result = "survived, unseen"
             there = place or mutant
             mutants[number] = replace(mutant, file=there.file, line=there.line, function=there.function, place=there.place, result=result)
@@ -275,9 +284,9 @@ def _copied(home: Path) -> Path:
     return home
 
 
-def _seen(scratch: Path, places: list[Mutant | None], options: argparse.Namespace) -> Callable[[int], list[str]]:
-    """Return which test files may notice a mutant, by its number; those of a place inside another are those of the other."""
-    home, inner = _copied(scratch / "probed"), {}
+def _with_probes(home: Path, places: list[Mutant | None]) -> dict[int, int]:
+    """Put the probes of all mutants into a copy; returns the numbers of those inside another, each with that of the other."""
+    inner: dict[int, int] = {}
     for file in {place.file for place in places if place is not None}:
         here = [(number, place.span, place.becomes) for number, place in enumerate(places) if place is not None and place.file == file]
         inner |= inner_places(here)
@@ -285,8 +294,7 @@ def _seen(scratch: Path, places: list[Mutant | None], options: argparse.Namespac
         path.write_bytes(with_probes(path.read_bytes(), [place for place in here if place[0] not in inner]))
     package = home / "methodpick" / "__init__.py"
     package.write_text(package.read_text(encoding="utf-8") + PROBE, encoding="utf-8")
-    found = sorted(all_seen(home, options.tests, scratch / "seen", options.seen), key=lambda group: group.seconds)
-    return lambda number: [file for group in found if inner.get(number, number) in group.sees for file in group.files]
+    return inner
 
 
 def main() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any
 
-from methodpick.unit_markup import spell
+from methodpick.unit_markup import may_be_spelled, spell
 
 ABSOLUTE, RELATIVE = 2e-5, 1e-5
 """Numbers that differ by less are equal: a plan is written to six decimals, and what is computed from it again may differ by more."""
@@ -92,7 +92,8 @@ def differences(written: Any, right: Any, path: str, stage: int | None = None) -
         for index, (first, second) in enumerate(zip(written, right, strict=True)):
             yield from differences(first, second, f"{path}[{index}]", stage)
     elif isinstance(right, str) and isinstance(written, str):
-        yield from word(path, written, spell(right, "si"), stage=stage)
+        if not may_be_spelled(right, written, "si", RELATIVE):
+            yield from word(path, written, spell(right, "si"), stage=stage)
     elif _is_number(right) and _is_number(written):
         yield from number(path, written, right, stage=stage)
     elif written != right:

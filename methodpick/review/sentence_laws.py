@@ -56,7 +56,7 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
     gap = next((interval for interval in way.intervals or () if interval.support == "undecided"), None)
     if gap is not None:
-        parts += [gap.top_m, "nothing is decided"]
+        parts = [gap.top_m, "nothing is decided", *(parts if gap.top_m > 0.0 else [])]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
     del ground
 

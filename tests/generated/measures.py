@@ -108,6 +108,7 @@ def _undecided(planned: list[Record]) -> str:
         lines.append(
             f"{name}: {open_} of {len(chosen)}; where the log reaches the tip {here} of {len(reached)} ({_percent(here, len(reached))})"
         )
+        lines.append(f"{name}: {sum(not one.get('proven', True) for one in chosen)} of {len(chosen)} not proven, and say so")
     return "\n".join(lines)
 
 

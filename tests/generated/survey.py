@@ -130,7 +130,9 @@ def _planned(site, shaft: Shaft, verify: str | None) -> Record:
     try:
         made = plan(site, rulebook(), shafts=[shaft.id])
         record |= {"result": "planned", "seconds": round(time.process_time() - start, 4)} | measured(made.shafts[0])
-        record["log_reaches_tip"] = made.shafts[0].ground.end_m >= shaft.tip_m - 0.005
+        told = all(reason.rule != "no-data" for reason in made.shafts[0].intervals[-1].reasons)
+        record["log_reaches_tip"] = told and made.shafts[0].ground.end_m >= shaft.tip_m - 0.005
+        record["proven"] = made.shafts[0].proven
         if verify and (check := verifier(verify)):
             record["contradictions"] = [str(one) for one in check(made, site, rulebook())]
     except InputError as error:

@@ -77,13 +77,15 @@ def test_a_probe_goes_on_with_the_original_and_notes_where_the_mutant_differs(tm
     assert text[33:38] == b"a + 1"
     assert inner_places(places) == {8: 7}
     space = {}
-    exec(compile(PROBE, "probe", "exec"), space)  # noqa: S102 (the text that is written into a scratch copy)
     monkeypatch.setenv("METHODPICK_MUTANTS_SEEN", str(tmp_path / "seen"))
     monkeypatch.setattr(builtins, "mutant_probe", None, raising=False)
-    space["_install"]()
+    monkeypatch.setattr(builtins, "mutant_active", None, raising=False)
+    exec(compile(PROBE, "probe", "exec"), space)  # noqa: S102 (the text that is written into a scratch copy)
     exec(compile(with_probes(text, places[:1]), "probed", "exec"), space)  # noqa: S102 (the same)
     seen = inspect.getclosurevars(builtins.mutant_probe).nonlocals["seen"]
     assert space["deeper"](1, 2) == 2
     assert seen == set()
     assert space["deeper"](1, 5) == 5
     assert seen == {7}
+    builtins.mutant_active[0] = 7
+    assert space["deeper"](1, 5) == 2

@@ -68,7 +68,8 @@ def find_levels(gatherer: Gatherer) -> FluidLevels:
     Where the site forbids a starter on land, nothing carries a level above the drilling grade.
     """
     frame, limits = gatherer.frame, gatherer.frame.limits
-    grade, freeboard = drilling_grade(frame.site, frame.profile, limits), limits["freeboard_m"]
+    grade = drilling_grade(frame.site, frame.profile, limits)
+    freeboard = limits["casing_over_fluid_m" if frame.site.setting == "water" else "freeboard_m"]
     if grade > frame.shaft.tip_m - limits["run_least_m"]:
         message = f"shaft {frame.shaft.id}: the drilling grade lies {grade:.2f} m below the ground, at or below the tip"
         raise InputError(

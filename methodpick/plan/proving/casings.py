@@ -12,6 +12,7 @@ from methodpick.plan.checks.reach import CasingReachFacts, check_casing_reach
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
+from methodpick.plan.proving.plant import widest_casing
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR
@@ -26,7 +27,13 @@ def prove_casings(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     for casing in way.strings:
         yield from _seat(ground, way, casing)
         if casing.way is not None:
-            facts = CasingReachFacts(_place(way, casing), casing.way, _buried_m(casing), casing.outside_diameter_m)
+            facts = CasingReachFacts(
+                place=_place(way, casing),
+                way=casing.way,
+                buried_m=_buried_m(casing),
+                outside_diameter_m=casing.outside_diameter_m,
+                machine_diameter_m=widest_casing(ground, casing.way),
+            )
             yield from ground.prove(check_casing_reach, facts)
 
 

@@ -52,9 +52,11 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
     gap = next((interval for interval in intervals if interval.support == "undecided"), None)
-    if gap is not None:
-        text += f" From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there."
-    return text
+    if gap is None:
+        return text
+    if gap.top_m <= 0.0:
+        return f"From {mark(0.0, 'm')} down nothing is decided: the log says nothing of the ground."
+    return f"From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there. If the ground above goes on: {text}"
 
 
 def _is_told(segment: Segment, run: Run) -> bool:

@@ -1,0 +1,69 @@
+"""Runs tests with one mutant switched on, in a child of a process that has imported all that they need."""
+
+from __future__ import annotations
+
+import builtins
+import os
+import re
+import signal
+import sys
+import time
+from importlib import import_module
+from pathlib import Path
+
+ARGUMENTS = ["-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--no-header", "--tb", "no"]
+IMPORTED = (
+    "pytest",
+    "hypothesis",
+    "methodpick.plan.pipeline",
+    "methodpick.site.site_takeoff",
+    "methodpick.verify",
+    "methodpick.formats.json",
+)
+
+
+def warm_up(home: Path, active: str) -> None:
+    """Import the package from a copy with probes, and read the shipped rulebook; ``active`` names the variable that holds the mutant."""
+    os.environ[active] = "-1"
+    os.chdir(home)
+    sys.path[:0] = [str(home), str(home / "tests")]
+    for name in IMPORTED:
+        import_module(name)
+    import_module("shipped").shipped_rulebook()
+
+
+def tried_warm(number: int, files: list[str], seconds: float, out: Path, active: str) -> str:
+    """Run test files with a mutant switched on until one fails; returns what came of it."""
+    child = os.fork()
+    if child == 0:
+        _run(number, files, out, active)
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            return _result(os.waitstatus_to_exitcode(status), out)
+        time.sleep(0.05)
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return "killed (too long)"
+
+
+def _run(number: int, files: list[str], out: Path, active: str) -> None:
+    os.environ[active] = str(number)
+    builtins.mutant_active[0] = number
+    with out.open("w") as file:
+        os.dup2(file.fileno(), 1)
+        os.dup2(file.fileno(), 2)
+        code = 99
+        try:
+            code = import_module("pytest").main([*ARGUMENTS, *files])
+        finally:
+            sys.stdout.flush()
+            os._exit(int(code))
+
+
+def _result(code: int, out: Path) -> str:
+    if code in {0, 5}:  # 5: nothing was collected
+        return "survived"
+    first = re.search(r"^(?:FAILED|ERROR) (\S+)", out.read_text(encoding="utf-8", errors="replace"), re.MULTILINE)
+    return f"killed by {first[1]}" if first else f"killed (exit {code})"

@@ -71,5 +71,7 @@ def _drilled(segment: Segment, run: Run) -> str:
         return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {base}"
     if run.state in FLUIDS:
         return f"drill under {FLUID_WORDS[run.state]} to {base}"
+    if run.state == "cased_dry":
+        return f"advance casing, dug dry, {words_of(segment.way).manner} to {base}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
     return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} to {base}"

@@ -8,10 +8,23 @@ import re
 import signal
 import sys
 import time
+import traceback
 from importlib import import_module
 from pathlib import Path
 
-ARGUMENTS = ["-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--no-header", "--tb", "no"]
+ARGUMENTS = [
+    "-q",
+    "-x",
+    "-n",
+    "0",
+    "-p",
+    "no:cacheprovider",
+    "--no-header",
+    "--tb",
+    "no",
+    "-W",
+    "ignore::pytest.PytestAssertRewriteWarning",
+]
 IMPORTED = (
     "pytest",
     "hypothesis",
@@ -20,6 +33,9 @@ IMPORTED = (
     "methodpick.verify",
     "methodpick.formats.json",
 )
+
+BROKEN = 99
+"""How a child ends in which pytest itself does not run."""
 
 
 def warm_up(home: Path, active: str) -> None:
@@ -54,15 +70,20 @@ def _run(number: int, files: list[str], out: Path, active: str) -> None:
     with out.open("w") as file:
         os.dup2(file.fileno(), 1)
         os.dup2(file.fileno(), 2)
-        code = 99
+        code = BROKEN
         try:
-            code = import_module("pytest").main([*ARGUMENTS, *files])
+            code = int(import_module("pytest").main([*ARGUMENTS, *files]))
+        except BaseException:  # noqa: BLE001 (whatever it is, the parent says it)
+            traceback.print_exc()
         finally:
             sys.stdout.flush()
-            os._exit(int(code))
+            sys.stderr.flush()
+            os._exit(code)
 
 
 def _result(code: int, out: Path) -> str:
+    if code == BROKEN:
+        raise RuntimeError(out.read_text(encoding="utf-8", errors="replace"))
     if code in {0, 5}:  # 5: nothing was collected
         return "survived"
     first = re.search(r"^(?:FAILED|ERROR) (\S+)", out.read_text(encoding="utf-8", errors="replace"), re.MULTILINE)

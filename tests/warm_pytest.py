@@ -5,9 +5,9 @@ from __future__ import annotations
 import builtins
 import os
 import re
+import resource
 import signal
 import sys
-import time
 import traceback
 from importlib import import_module
 from pathlib import Path
@@ -49,19 +49,14 @@ def warm_up(home: Path, active: str) -> None:
 
 
 def tried_warm(number: int, files: list[str], seconds: float, out: Path, active: str) -> str:
-    """Run test files with a mutant switched on until one fails; returns what came of it."""
+    """Run test files with a mutant switched on until one fails; returns what came of it. ``seconds`` are those of the processor."""
     child = os.fork()
     if child == 0:
+        resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
         _run(number, files, out, active)
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        done, status = os.waitpid(child, os.WNOHANG)
-        if done:
-            return _result(os.waitstatus_to_exitcode(status), out)
-        time.sleep(0.05)
-    os.kill(child, signal.SIGKILL)
-    os.waitpid(child, 0)
-    return "killed (too long)"
+    _, status = os.waitpid(child, 0)
+    code = os.waitstatus_to_exitcode(status)
+    return "killed (too long)" if code == -signal.SIGXCPU else _result(code, out)
 
 
 def _run(number: int, files: list[str], out: Path, active: str) -> None:

@@ -84,6 +84,18 @@ def refuse_empty(name: str, text: str, expected: str, hint: str = "") -> None:
         raise InputError(Problem(f"{name}: the file is empty", expected=expected, hint=hint))
 
 
+def decoded(content: bytes, name: str, expected: str) -> str:
+    """Return the text of a file in UTF-8, UTF-16 with its mark, or else Windows-1252. Raises InputError where it is no text."""
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return content.decode("utf-16", "replace")
+    if b"\x00" in content[:4000]:
+        raise InputError(Problem(f"{name}: this is not a text file", expected=expected))
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return content.decode("cp1252", "replace")
+
+
 def read_beginning(path: Path, count: int) -> bytes:
     """Return the first bytes of a regular file, none of anything else or of what cannot be read."""
     try:

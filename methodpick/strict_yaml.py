@@ -18,6 +18,7 @@ from yaml import AliasEvent, MappingEndEvent, MappingStartEvent, ScalarEvent, Se
 
 from methodpick.errors import InputError, Place, Problem, Problems
 from methodpick.regular_file import not_utf8, place_of_sign, read_bytes, refuse_empty, refuse_large
+from methodpick.yaml_cures import cure
 
 MOST_BYTES = 2_000_000
 MOST_DEPTH = 40
@@ -121,9 +122,9 @@ def _compose(text: str, name: str, digest: str) -> YamlDocument:
             loader.dispose()
     except yaml.MarkedYAMLError as error:
         mark, message = _helpful_mark(error, lines), _plain(error)
-        events.problems.kept.append(
-            Problem(f"this is not YAML: {message}", place_of(name, lines, mark, mark) if mark else None, hint=_yaml_hint(message))
-        )
+        line = lines[mark.line] if mark and mark.line < len(lines) else ""
+        hint = cure(message, line, mark.column if mark else 0)
+        events.problems.kept.append(Problem(f"this is not YAML: {message}", place_of(name, lines, mark, mark) if mark else None, hint=hint))
     except TooMuchError:
         pass
     except (yaml.YAMLError, ValueError) as error:
@@ -153,14 +154,6 @@ def _helpful_mark(error: yaml.MarkedYAMLError, lines: list[str]) -> Any:
 
 def _plain(error: yaml.MarkedYAMLError) -> str:
     return " ".join(part for part in (error.context, error.problem) if part)
-
-
-def _yaml_hint(message: str) -> str:
-    if "\\t" in message or "tab" in message or "cannot start any token" in message:
-        return "indent with spaces, not tabs; quote text that starts with a special sign"
-    if "mapping values are not allowed" in message:
-        return "quote text that holds ': ', or check the indentation"
-    return "check indentation, brackets and quotes near the caret"
 
 
 class Spots:

@@ -29,11 +29,17 @@ def echo_line(text: str, *, err: bool = False) -> None:
     echo(" ".join(text.splitlines()), err=err)
 
 
-def write_new_file(path: Path, text: str, *, force: bool) -> None:
-    """Write a text that its reader goes on with, over an existing file only with ``force``. Raises InputError where that fails."""
-    if os.path.lexists(path) and not force:
-        raise InputError(Problem(f"{path}: the file exists already", hint=OR_FORCE))
-    write_files({path: text}, force=force)
+def write_new_file(path: Path, content: str | bytes, *, force: bool) -> None:
+    """Write a file that its reader goes on with, over an existing file only with ``force``. Raises InputError where that fails."""
+    write_new_files({path: content}, force=force)
+
+
+def write_new_files(contents: Mapping[Path, str | bytes], *, force: bool) -> None:
+    """Write files that their reader goes on with, over existing ones only with ``force``. Raises InputError where that fails."""
+    for path in contents:
+        if os.path.lexists(path) and not force:
+            raise InputError(Problem(f"{path}: the file exists already", hint=OR_FORCE))
+    write_files(contents, force=force)
 
 
 def write_targets(texts: Mapping[str, str], *, force: bool) -> None:

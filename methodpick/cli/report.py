@@ -25,6 +25,7 @@ def report(
     at_boring: ShaftAtBoring,
     rulebook: RulebookOptions,
     shaft: Shafts = None,
+    full: Annotated[bool, typer.Option("--full", help="With the whole page of every kind of shaft as an appendix.")] = False,
     units: OutputUnits = None,
     force: ForceOverChanges = False,
 ) -> None:
@@ -44,20 +45,20 @@ def report(
     refuse_clashes((output,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
-    write_files({output: _written(made, ending, units or found.imported.units, found.doubts)}, force=force)
+    write_files({output: _written(made, ending, units or found.imported.units, found.doubts, full=full)}, force=force)
     echo(f"{output}: written", err=True)
 
 
-def _written(made: Takeoff, ending: str, units: UnitSystem, doubts: tuple[str, ...]) -> str | bytes:
+def _written(made: Takeoff, ending: str, units: UnitSystem, doubts: tuple[str, ...], *, full: bool) -> str | bytes:
     plan = made.site.plan
     if ending == ".md":
         from methodpick.document.installation_plan import installation_plan
         from methodpick.formats.markdown import document_markdown
 
         return document_markdown(installation_plan(plan), units)
-    from methodpick.document.report import site_report
+    from methodpick.document.report import owner_report, site_report
 
-    document = site_report(plan, doubts, made)
+    document = (site_report if full else owner_report)(plan, doubts, made)
     if ending == ".pdf":
         from methodpick.formats.pdf import document_pdf
 

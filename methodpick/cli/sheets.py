@@ -91,14 +91,11 @@ def _contents(
 
 def _write_folder(folder: Path, contents: Mapping[str, str | bytes], file: Path, *, force: bool) -> None:
     """Write all files of a folder and say which."""
-    from methodpick.cli.written_files import refuse_clashes, write_files
+    from methodpick.cli.written_files import make_folder, refuse_clashes, write_files
     from methodpick.document.record import CLOSING
 
     refuse_clashes((folder / name for name in contents), (file,))
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(Problem(f"{folder}: the folder cannot be made: {error.strerror}")) from None
+    make_folder(folder)
     write_files({folder / name: content for name, content in contents.items()}, force=force)
     echo(f"{folder}: {', '.join(contents)}")
     echo(CLOSING)

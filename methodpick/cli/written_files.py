@@ -85,6 +85,15 @@ def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) ->
             part.unlink(missing_ok=True)
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder, with those around it, where it is not there yet. Raises InputError where that fails."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) else "it has no possible name"
+        raise InputError(Problem(f"{_short(folder)}: the folder cannot be made: {why}")) from None
+
+
 @contextmanager
 def _told(path: Path, left: str = "Nothing was changed.") -> Iterator[None]:
     """Turn what the system refuses into an error that names the file and what is left."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from methodpick.document.casings import outside_and_wall
+from methodpick.document.cautions import questions
 from methodpick.document.checks import smallest_margins
 from methodpick.document.concrete import against_ground
 from methodpick.document.decision import head_lines
@@ -20,7 +21,7 @@ MOST_HAZARDS = 4
 """So many dangers and cautions of this place stand on the page, the gravest first; the page says how many more there are."""
 EVERYWHERE = (
     "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
-    "fluid kept out of water; the safety page says how (--for foreman, --full)."
+    "fluid kept out of water; the safety page says how (--for foreman, --full, and every report)."
 )
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 _CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", the pipe ", ", clear of ", " and inspect ")
@@ -30,6 +31,8 @@ _CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", 
 def answer_page(group: ShaftGroup) -> Page:
     """Return the page of one kind of shaft that a contractor reads before bid."""
     shaft = group.first
+    if shaft.method == "undecided":
+        return Page(group.title, head_lines(group), tuple(found for found in _undecided(shaft) if found.blocks))
     sections = (
         section("Decision", *_decision(shaft), tone="decision"),
         section("Strip", *strip_in_words(shaft)),
@@ -40,14 +43,41 @@ def answer_page(group: ShaftGroup) -> Page:
     return Page(group.title, head_lines(group), tuple(found for found in sections if found.blocks))
 
 
+def _undecided(shaft: ShaftPlan) -> Iterator[Section]:
+    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but what to ask."""
+    yield section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision")
+    yield section("Strip", *strip_in_words(shaft))
+    yield questions(shaft) or section("Questions to ask")
+    yield section("Dangerous here", Paragraph(EVERYWHERE), tone="danger")
+
+
+def kinds_in_short(groups: Sequence[ShaftGroup]) -> Page:
+    """Return the decision of every kind of shaft, what it hangs on and its gravest danger of the place, on one page."""
+    sections = (section(group.title, *_in_short(group)) for group in groups)
+    return Page("Kinds of shaft", (EVERYWHERE,), tuple(sections))
+
+
+def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
+    shaft = group.first
+    yield from map(Paragraph, head_lines(group))
+    yield Paragraph(shaft.decision, "strong")
+    yield Items((*_built_with(shaft), *tuple(_hangs_on(shaft))[:1]))
+    yield Items(_dangers(shaft)[:1], tone="danger")
+
+
 def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
     """Return the decision, what it relies on, its casings, its fluids, how the concrete is placed, and what it leaves out."""
     yield Paragraph(shaft.decision, "strong")
     if not shaft.proven:
         yield Paragraph("Not proven: a check still objects. Have this plan reviewed before it is used.", "danger")
+    yield Items((*_built_with(shaft), *plant(shaft), relied_on(shaft)))
+
+
+def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the casings, the fluids, and how the concrete is placed."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
     placement = f"Concrete, {shaft.placement.state}: {shaft.placement.why}"
-    yield Items((*casings, *plant(shaft), *map(fluid_in_short, shaft.slurries), placement, relied_on(shaft)))
+    return (*casings, *map(fluid_in_short, shaft.slurries), placement)
 
 
 def casing_in_short(index: int, casing: Casing) -> str:
@@ -169,15 +199,19 @@ def _hangs_on(shaft: ShaftPlan) -> Iterator[str]:
 
 def dangers_here(shaft: ShaftPlan) -> Section:
     """Return the open hazards and the dangers and cautions that this ground and method add, the gravest first."""
+    found = _dangers(shaft)
+    rest = len(found) - MOST_HAZARDS
+    more = f"{rest} more that come with this ground and method: --for foreman, or --full. " if rest > 0 else ""
+    return section("Dangerous here", Items(found[:MOST_HAZARDS]), Paragraph(more + EVERYWHERE), tone="danger")
+
+
+def _dangers(shaft: ShaftPlan) -> tuple[str, ...]:
     found = [f"{hazard.text} {hazard.treatment}" for hazard in shaft.open_hazards]
     for severity, reach in (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method")):
         cautions = [caution for caution in shaft.cautions if (caution.severity, caution.reach) == (severity, reach)]
         whole = (severity, reach) == ("danger", "here")
         found += [_placed(caution, caution.text if whole else first_sentence(caution.text)) for caution in cautions]
-    found = list(dict.fromkeys(found))
-    rest = len(found) - MOST_HAZARDS
-    more = f"{rest} more that come with this ground and method: --for foreman, or --full. " if rest > 0 else ""
-    return section("Dangerous here", Items(tuple(found[:MOST_HAZARDS])), Paragraph(more + EVERYWHERE), tone="danger")
+    return tuple(dict.fromkeys(found))
 
 
 def _placed(caution: Caution, text: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Literal
 
 from methodpick.document import takeoff as taking_off
-from methodpick.document.answer import answer_page
+from methodpick.document.answer import answer_page, kinds_in_short
 from methodpick.document.cautions import doubts
 from methodpick.document.engineer import engineer_page
 from methodpick.document.estimator import estimator_page
@@ -18,8 +18,8 @@ from methodpick.document.model import Document, Items, Page, Section, section
 from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
 from methodpick.document.roll_up import roll_up
 from methodpick.document.safety import safety_page
-from methodpick.document.shaft import shaft_page
-from methodpick.document.site import borings, casings_of_site, contested_borings, section_through, shafts
+from methodpick.document.shaft import shaft_page, strip_figure
+from methodpick.document.site import borings, casings_of_site, contested_borings, schedule, section_through, shafts
 from methodpick.plan.result import Plan
 from methodpick.site.result import Assignment, Takeoff
 
@@ -32,7 +32,7 @@ _PAGES: dict[PlanReader | None, Callable[[ShaftGroup], Page]] = {
     "everything": shaft_page,
 }
 _FEW = 3
-"""So few shafts are shown with all their lines unasked."""
+"""So few shafts are shown with all their lines, and so few kinds with a page each, unasked."""
 
 
 def site_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> Document:
@@ -44,6 +44,25 @@ def site_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeof
     kinds = map(shaft_page, groups)
     pages = (_summary(plan, groups, reader_doubts, takeoff), *kinds, safety_page(plan.shafts), reliance(plan, groups))
     return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
+
+
+def owner_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> Document:
+    """Return the report that an owner reads: the site, each kind of shaft in short, the safety page, what it rests on.
+
+    A few kinds have a page with their strip each; more stand on one page. :func:`site_report` has all of it.
+    """
+    groups = group_shafts(plan.shafts)
+    kinds = tuple(map(_with_strip, groups)) if len(groups) <= _FEW else (kinds_in_short(groups),)
+    summary = _summary(plan, groups, reader_doubts, takeoff, short=True)
+    pages = (summary, *kinds, safety_page(plan.shafts), reliance(plan, groups))
+    return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
+
+
+def _with_strip(group: ShaftGroup) -> Page:
+    """Return the answer with the strip log drawn."""
+    page = answer_page(group)
+    drawn = section("Strip log", strip_figure(group.first))
+    return replace(page, sections=(page.sections[0], drawn, *page.sections[1:]))
 
 
 def plan_pages(
@@ -109,18 +128,32 @@ def _name(plan: Plan) -> str:
     return plan.site_name or plan.input.path
 
 
-def _summary(plan: Plan, groups: Sequence[ShaftGroup], reader_doubts: tuple[str, ...], takeoff: Takeoff | None) -> Page:
-    """Return the first page: all shafts at a glance, and the takeoff where there is one."""
+def _summary(
+    plan: Plan, groups: Sequence[ShaftGroup], reader_doubts: tuple[str, ...], takeoff: Takeoff | None, *, short: bool = False
+) -> Page:
+    """Return the first page: all shafts at a glance, and the takeoff where there is one.
+
+    In short it has of the borings only what speaks against them, and of the takeoff the sums; the kinds of shaft tell the decisions.
+    """
     shared = len(groups) < len(plan.shafts)
     kinds = f"{len(groups)} kinds of shaft" if len(groups) != 1 else "One kind of shaft"
     lines = [f"{kinds}, {sum(shaft.count for shaft in plan.shafts)} shafts in all, read from {plan.input.path}"]
     if shared:
         lines.append("Shafts whose plan is the same word for word share a sheet, and a row of the tables here.")
     sections = [
-        shafts(groups),
+        schedule(groups) if short else shafts(groups),
         section_through(groups, "The first shaft of each sheet is drawn." if shared else ""),
-        casings_of_site(groups),
-        *([] if takeoff is None else [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]),
+        None if short else casings_of_site(groups),
+        *_taken_off(plan, takeoff, short=short),
         doubts("Doubts of the reader", reader_doubts),
     ]
     return Page(_name(plan), (*lines, CLOSING), tuple(found for found in sections if found is not None and found.blocks))
+
+
+def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Section]:
+    if takeoff is None:
+        return []
+    if short:
+        totals = taking_off.sums(takeoff.totals, takeoff.site_lines)
+        return [contested_borings(takeoff.site.assignments), totals, *([] if takeoff.cost is None else [taking_off.cost(takeoff.cost)])]
+    return [borings(plan, takeoff.site.assignments), *taking_off.taken_off(takeoff)]

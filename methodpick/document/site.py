@@ -19,6 +19,7 @@ _IN_A_PICTURE = 16
 """So many shafts stand in one picture of the section: two rows, which fit on a sheet."""
 _MOST_NAMES = 6
 _BORINGS = "Borings of the shafts"
+_SHAFTS = "Shafts"
 _SHAFT_HEADS = ("shaft", "count", "diameter", "cut-off", "tip", "boring", "water, likely (range)", "method", "concrete", "confidence")
 _CASING_HEADS = ("shaft", "kind", "outside x wall", "top", "base", "length", "mass", "sealed", "shafts")
 _BORING_HEADS = ("shaft", "boring", "away", "ground", "method", "other borings")
@@ -28,30 +29,35 @@ _BORING_KEY = (
 )
 
 
+def schedule(groups: Sequence[ShaftGroup]) -> Section:
+    """Return the schedule of methods."""
+    return section(_SHAFTS, TextTable(_SHAFT_HEADS, tuple(map(_shaft_row, groups)), (1, 2, 3, 4)))
+
+
 def shafts(groups: Sequence[ShaftGroup]) -> Section:
     """Return the schedule of methods, and each decision once with the shafts that it is of."""
-    rows = tuple(
-        (
-            group.names,
-            str(group.count),
-            number(shaft.diameter_m, "size"),
-            number(shaft.cutoff_m, "m"),
-            number(shaft.tip_depth_m, "m"),
-            group.boring,
-            water_levels(shaft),
-            SUPPORT_NAMES[shaft.method],
-            shaft.placement.state,
-            least_confidence(shaft),
-        )
-        for group in groups
-        for shaft in (group.first,)
-    )
     found: dict[str, tuple[str, list[str]]] = {}
     for group in groups:
         decision = group.first.decision
         found.setdefault(spell(decision, "si"), (decision, []))[1].append(group.names)
     entries = tuple(f"{'; '.join(names)}: {decision}" for decision, names in found.values())
-    return section("Shafts", TextTable(_SHAFT_HEADS, rows, (1, 2, 3, 4)), Items(entries))
+    return section(_SHAFTS, *schedule(groups).blocks, Items(entries))
+
+
+def _shaft_row(group: ShaftGroup) -> tuple[str, ...]:
+    shaft = group.first
+    return (
+        group.names,
+        str(group.count),
+        number(shaft.diameter_m, "size"),
+        number(shaft.cutoff_m, "m"),
+        number(shaft.tip_depth_m, "m"),
+        group.boring,
+        water_levels(shaft),
+        SUPPORT_NAMES[shaft.method],
+        shaft.placement.state,
+        least_confidence(shaft),
+    )
 
 
 def water_levels(shaft: ShaftPlan) -> str:

@@ -325,7 +325,7 @@ class _Water:
         return more
 
     def _perched(self) -> list[Aquifer]:
-        """Return perched water: it wets the stratum that holds it and nothing below."""
+        """Return perched water: it wets the ground down to what holds it up, and nothing below."""
         found, swing = [], self.limits["water_perched_swing_m"]
         for reading in self.profile.water:
             level = reading.level_m
@@ -336,10 +336,27 @@ class _Water:
                 span = Span(max(0.0, level - swing), level + swing, level)
                 found.append(
                     Aquifer(
-                        top_m=level, base_m=holder.base_m, level_m=span, kind="perched", source=f"perched at {mark(level, 'm')}", read=True
+                        top_m=level,
+                        base_m=self._held_up_at(holder),
+                        level_m=span,
+                        kind="perched",
+                        source=f"perched at {mark(level, 'm')}",
+                        read=True,
                     )
                 )
         return found
+
+    def _held_up_at(self, stratum: Stratum) -> float:
+        """Return the depth of the tight ground that holds up the water of a stratum; its own base where the log shows none.
+
+        A level read in tight ground over permeable ground is that of the water below it, for it would drain into dry sand.
+        """
+        base = stratum.base_m
+        for below in self.strata[stratum.index + 1 :]:
+            if not below.permeable:
+                return base if below.logged else stratum.base_m
+            base = below.base_m
+        return stratum.base_m
 
 
 def _open_water(site: SiteConditions, depth_m: float) -> Span:

@@ -63,10 +63,38 @@ def cut_depths(
     return kept
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Crossing:
+    """A depth at which a curve crosses a limit, rounded to its safe side, and whether it passes above it (else below)."""
+
+    depth_m: float
+    passes_above: bool
+
+
+def cuts_at(found: Sequence[Crossing], ends: tuple[float, float]) -> list[float]:
+    """Return where to cut between two ends for the crossings, from the top down, no nearer to each other than is worth a slice.
+
+    Of crossings that crowd together each has a cut on its safe side: what passes below one may begin a little deeper.
+
+    >>> cuts_at([Crossing(1.0, True), Crossing(1.004, False), Crossing(1.5, True)], (0.0, 2.0))
+    [1.0, 1.02, 1.5]
+    """
+    cuts = [ends[0]]
+    for crossing in sorted(found):
+        depth = crossing.depth_m
+        if depth - cuts[-1] < FINEST_M and not crossing.passes_above and depth > cuts[-1]:
+            depth = round(cuts[-1] + FINEST_M, 3)
+        if ends[1] - depth < FINEST_M and crossing.passes_above:
+            depth = round(ends[1] - FINEST_M, 3)
+        if depth - cuts[-1] >= FINEST_M - 1e-9 and ends[1] - depth >= FINEST_M - 1e-9:
+            cuts.append(depth)
+    return cuts[1:]
+
+
 def crossings(
     curves: Curves, ground: Ground, ends: tuple[float, float], watched: Sequence[tuple[str, float]], insides: Mapping[str, HoleFluid | None]
-) -> list[float]:
-    """Return the depths inside ``ends`` where a watched curve crosses its limit, each rounded to its safe side.
+) -> list[Crossing]:
+    """Return the crossings of the watched curves inside ``ends``.
 
     The low, likely and high curve are followed, in the dry state and under fluid; behind casing none is.
     """
@@ -76,7 +104,7 @@ def crossings(
     for fact, limit in watched:
         limits.setdefault(fact, []).append(limit)
     first, last = Station(curves, ground, ends[0] + 1e-6), Station(curves, ground, ends[1] - 1e-6)
-    found: set[float] = set()
+    found: set[Crossing] = set()
     for state, inside in insides.items():
         if state.startswith("cased"):
             continue
@@ -100,10 +128,10 @@ class _Follow:
         return Station(self.curves, self.ground, depth_m).curve(self.fact, self.inside)
 
 
-def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station]) -> set[float]:
+def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Station]) -> set[Crossing]:
     """Return the depths where the curve crosses one of the levels; a level is looked for only where the ends differ over it."""
     first, last = (station.curve(follow.fact, follow.inside) for station in ends)
-    found: set[float] = set()
+    found: set[Crossing] = set()
     if first is None or last is None:
         return found
     worse_is_high = WORSE[follow.fact] is max
@@ -114,7 +142,8 @@ def _crossed(follow: _Follow, levels: Sequence[float], ends: tuple[Station, Stat
         for level in levels:
             passes = _passes(upper, level, worse_is_high=worse_is_high)
             if passes != _passes(lower, level, worse_is_high=worse_is_high):
-                found.add(_bisected(follow, part, level, (ends[0].depth_m, ends[1].depth_m), passes=passes))
+                depth = _bisected(follow, part, level, (ends[0].depth_m, ends[1].depth_m), passes=passes)
+                found.add(Crossing(depth, bool(passes)))
     return found
 
 

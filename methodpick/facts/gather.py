@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from methodpick.facts.aquifers import Aquifer, find_aquifers
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
-from methodpick.facts.cuts import FINEST_M, WATCHED, crossings, cut_depths
+from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
@@ -167,9 +167,7 @@ class Gatherer:
         watched = [(fact, limit) for fact, limit in thresholds if fact in WATCHED]
         cuts = [depths[0]]
         for top, base in pairwise(depths):
-            for depth in crossings(self.curves, self._ground_at(top, base), (top, base), watched, insides):
-                if depth - cuts[-1] >= FINEST_M and base - depth >= FINEST_M:
-                    cuts.append(depth)
+            cuts += cuts_at(crossings(self.curves, self._ground_at(top, base), (top, base), watched, insides), (top, base))
             cuts.append(base)
         return tuple(self._slice(top, base) for top, base in pairwise(cuts) if base <= tip + 1e-9)
 

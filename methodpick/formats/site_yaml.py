@@ -12,6 +12,7 @@ from methodpick import units as unit_factors
 from methodpick.ground.profile import Profile, Spt
 from methodpick.ground.quantity import Band, Model, QuantityKind
 from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Site, SiteConditions
 from methodpick.terms import UnitSystem
 
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z_]*(?:-?[A-Za-z0-9_]+)*")
@@ -43,27 +44,43 @@ def site_yaml(profiles: Sequence[Profile], shafts: Sequence[Shaft] = (), units: 
         depth: 10
     ...
     """
+    conditions = SiteConditions(name=title, units=units)
+    return whole_site_yaml(Site.model_construct(site=conditions, borings=tuple(profiles), shafts=tuple(shafts)), units)
+
+
+def whole_site_yaml(site: Site, units: UnitSystem) -> str:
+    """Return a whole site as the text of a site file; reading it back gives the same site."""
+    profiles, shafts = site.borings, site.shafts
+    others = [pair for pair in _entries(site.site, units) if pair[0] not in ("name", "units")]
     lines = [
         "methodpick: 1",
         "site:",
-        f"  name: {quoted(title)}",
+        f"  name: {quoted(site.site.name)}",
         f"  units: {units}   # {_UNIT_NOTES[units]}",
-        "  # what the site is like decides too: see 'methodpick new' for the other keys of 'site'",
+        *(f"  {word}: {value}" for word, value in others),
+        *([] if others else ["  # what the site is like decides too: see 'methodpick new' for the other keys of 'site'"]),
         "borings:",
     ]
     for profile in profiles:
         lines += _boring(profile, units)
-    if shafts:
-        lines += ["shafts:", *(f"  - {_flow(shaft, units)}" for shaft in shafts)]
-    else:
-        boring = profiles[0].id if profiles else "B-1"
-        size, tip = ("1200", "20") if units == "si" else ("48", "65")
-        lines += [
-            "# name the shafts and plan them:",
-            "# shafts:",
-            f"#   - {{id: P1, boring: {quoted(boring)}, diameter: {size}, tip: {tip}}}",
-        ]
+    lines += _shafts(shafts, profiles, units)
+    for word, entries in (("assume", site.assume), ("stock", site.stock)):
+        if entries:
+            lines += [f"{word}:", *(f"  - {_flow(entry, units)}" for entry in entries)]
+    for word, whole in (("rates", site.rates), ("pay", site.pay)):
+        if whole is not None and (pairs := list(_entries(whole, units))):
+            lines += [f"{word}:", *(f"  {key}: {value}" for key, value in pairs)]
     return "\n".join(lines) + "\n"
+
+
+def _shafts(shafts: Sequence[Shaft], profiles: Sequence[Profile], units: UnitSystem) -> list[str]:
+    """Return the lines of the shafts, or a comment that shows how one is written."""
+    if shafts:
+        return ["shafts:", *(f"  - {_flow(shaft, units)}" for shaft in shafts)]
+    boring = profiles[0].id if profiles else "B-1"
+    size, tip = ("1200", "20") if units == "si" else ("48", "65")
+    example = f"#   - {{id: P1, boring: {quoted(boring)}, diameter: {size}, tip: {tip}}}"
+    return ["# name the shafts and plan them:", "# shafts:", example]
 
 
 _UNIT_NOTES: dict[UnitSystem, str] = {
@@ -134,6 +151,8 @@ def _value(value: Any, quantity: QuantityKind | None, units: UnitSystem) -> str:
         return _band(value, quantity, units)
     if isinstance(value, Model):
         return _flow(value, units)
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{quoted(str(word))}: {_value(item, None, units)}" for word, item in value.items()) + "}"
     if isinstance(value, (tuple, list)):
         return "[" + ", ".join(_value(item, quantity, units) for item in value) + "]"
     if isinstance(value, bool):

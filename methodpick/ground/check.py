@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 from methodpick.ground.boring_at_shaft import at_shaft, level_difference
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
@@ -13,6 +15,8 @@ from methodpick.terms import ROCK
 
 BELOW_TIP_DIAMETERS = 2.0
 """Depth of a boring below the tip, in diameters, that lets one speak of the ground under it (common practice)."""
+FAR_M = 60.0
+"""Distance from its boring beyond which the ground of a shaft is a guess (own value; a boring a shaft is common practice)."""
 LEVEL_TOLERANCE_M = 0.3
 GRADE_USUAL_M = 15.0
 """A drilling grade on land that lies farther above or below the ground is taken for a slip (common practice, no source)."""
@@ -51,8 +55,34 @@ def _check_shaft(site: Site, shaft: Shaft, say_m: WriteNumber) -> list[Doubt]:
         _check_socket(shaft, here, doubts)
     elif shaft.position is None or any(boring.position is None for boring in site.borings):
         doubts.serious(None, "it names no boring, and positions are missing to find the nearest", "name its boring")
+    nearest = boring or _nearest(site, shaft)
+    if nearest is not None:
+        _check_distance(shaft, nearest, doubts)
+        if boring is None:
+            _check_reach(shaft, nearest if site.site.setting == "water" else at_shaft(nearest, shaft, 0.0), doubts)
     _check_sizes(site, shaft, doubts)
     return doubts.found
+
+
+def _nearest(site: Site, shaft: Shaft) -> Profile | None:
+    """Return the boring that stands nearest to a shaft without one of its own, None where positions are missing."""
+    distances = {boring.id: distance for boring in site.borings if (distance := distance_m(shaft, boring)) is not None}
+    if not distances or len(distances) < len(site.borings):
+        return None
+    return min(site.borings, key=lambda boring: distances[boring.id])
+
+
+def distance_m(shaft: Shaft, boring: Profile) -> float | None:
+    """Return how far a shaft stands from a boring, None where a position is missing."""
+    here, there = shaft.position, boring.position
+    return None if here is None or there is None else hypot(here.east_m - there.east_m, here.north_m - there.north_m)
+
+
+def _check_distance(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:
+    away_m = distance_m(shaft, boring)
+    if away_m is not None and away_m > FAR_M:
+        message = f"boring {boring.id}, which decides its ground, stands {doubts.say_m(away_m)} away"
+        doubts.doubt(None, message, "the ground between them is not known; check the positions, or ask for a boring at the shaft")
 
 
 def _check_reach(shaft: Shaft, boring: Profile, doubts: Doubts) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
@@ -12,6 +13,7 @@ from methodpick.ground.rates import Pay, Rates
 from methodpick.ground.shaft import Shaft
 from methodpick.terms import METHODS, Fluid, Method, UnitSystem
 
+_RAILWAY = re.compile(r"\b(rails?|railways?|railroads?|tracks?)\b", re.IGNORECASE)
 BoringsBy = Literal["explicit", "nearest", "substructure", "envelope"]
 
 
@@ -40,14 +42,31 @@ class Chemistry(Model):
 
 
 class Neighbour(Model):
-    """A structure, line or service near the shafts."""
+    """A structure, line or service near the shafts.
+
+    ``vibration_mm_s`` is the velocity that its owner allows; ``approved`` says that the owner has agreed to the work in writing.
+    """
 
     what: str = need("what")
     distance_m: Length | None = key("distance", ge=0)
+    vibration_mm_s: float | None = key("vibration_mm_s", gt=0, le=100)
+    approved: bool = key("approved", False)
+
+    @property
+    def is_railway(self) -> bool:
+        """Return whether this is a railway, by its words.
+
+        >>> Neighbour(what="live railroad track").is_railway, Neighbour(what="brick house on a trackless heath").is_railway
+        (True, False)
+        """
+        return _RAILWAY.search(self.what) is not None
 
 
 class Equipment(Model):
-    """The plant at hand; what the file does not say is an assumption and a question."""
+    """The plant at hand; what the file does not say is an assumption and a question.
+
+    Pull and crowd are forces along the casing, up and down; ``rig_casing_m`` and the like are the widest casing that a machine takes.
+    """
 
     vibratory: bool | None = key("vibratory")
     oscillator: bool | None = key("oscillator")
@@ -58,8 +77,15 @@ class Equipment(Model):
     desander: bool | None = key("desander")
     core_barrel: bool | None = key("core_barrel")
     rig_pull_kn: float | None = key("rig_pull_kn", gt=0, le=5000)
+    rig_weight_kn: float | None = key("rig_weight_kn", gt=0, le=5000)
+    rig_torque_knm: float | None = key("rig_torque_knm", gt=0, le=2000)
+    rig_crowd_kn: float | None = key("rig_crowd_kn", gt=0, le=2000)
+    rig_casing_m: Size | None = key("rig_casing", gt=0)
     oscillator_pull_kn: float | None = key("oscillator_pull_kn", gt=0, le=20000)
+    oscillator_torque_knm: float | None = key("oscillator_torque_knm", gt=0, le=20000)
+    oscillator_casing_m: Size | None = key("oscillator_casing", gt=0)
     vibrator_pull_kn: float | None = key("vibrator_pull_kn", gt=0, le=10000)
+    vibrator_casing_m: Size | None = key("vibrator_casing", gt=0)
 
 
 class Schedule(Model):

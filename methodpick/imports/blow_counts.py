@@ -59,6 +59,10 @@ def _refusal(reader: SiteReader, path: KeyPath, text: str, blows: int, length: s
 def _hint(text: str) -> str:
     if text.casefold() in ("refusal", "r", "ref") or text.startswith(">") or text.endswith("+"):
         return "at refusal write the blows and the penetration, for example 50/3in"
+    if count := re.fullmatch(r"N\s*[=:]?\s*(\d+)", text, re.IGNORECASE):
+        return f"write the number alone: n: {count[1]}"
+    if re.fullmatch(r"\d+(?:\s*[-/,+]\s*\d+){2,3}", text):
+        return f"write the blows of each interval: blows: [{', '.join(re.findall(r'[0-9]+', text))}]"
     return "leave 'n' out where the test was not made"
 
 

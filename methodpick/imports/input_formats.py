@@ -7,7 +7,7 @@ A format is a line of :data:`FORMATS` and a module with its reader. The modules 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from importlib import import_module
 from pathlib import Path
@@ -18,6 +18,7 @@ from methodpick.ground.doubt import DoubtSeverity
 from methodpick.regular_file import read_beginning, read_bytes, refuse_empty
 
 if TYPE_CHECKING:
+    from methodpick.ground.doubt import Doubt
     from methodpick.ground.profile import Profile
     from methodpick.ground.site import Site
     from methodpick.terms import UnitSystem
@@ -58,14 +59,19 @@ AGS3 = InputFormat("an AGS3 log", (".ags", ".ags3"), r'\s*"\*{1,2}\??[A-Z]', "me
 DIGGS = InputFormat(
     "a DIGGS log", (".xml", ".diggs"), r"\s*(?:<\?xml[^>]*>)?(?:\s|<!--.*?-->)*<(?:\w+:)?Diggs[\s>]", "methodpick.imports.diggs:read_diggs"
 )
-FORMATS = (SITE_FILE, AGS4, AGS3, DIGGS)
+TABLES = InputFormat(
+    "a table or workbook of borings and shafts",
+    (".xlsx", ".csv", ".tsv"),
+    r"PK\x03\x04|[^\n<{]*?(?i:id|hole|shaft|pier|boring|bh)[^\n]*?[\t;,][^\n]*[\t;,]",
+    "methodpick.imports.tables:read_tables",
+)
+FORMATS = (SITE_FILE, AGS4, AGS3, DIGGS, TABLES)
 """Every format that is read. Where two begin alike or share a suffix, the first that fits is taken."""
 
 NOT_READ = (
     (r"\s*<(?:\?xml|\w+)", "an XML file, not DIGGS", "convert it to a site file first, or write one with 'methodpick new'"),
     (r'\s*\{.*"methodpick-plan', "a finished plan in JSON, not a site", "give the site file that it was made from"),
     (r"%PDF", "a PDF", "write the log into a site file; 'methodpick new' writes one to start from"),
-    (r"PK\x03\x04", "a zip archive or a workbook", "unpack it, or write the log into a site file"),
 )
 """Files that are recognised only to say what they are: how they begin, what they are, what to do."""
 
@@ -126,6 +132,8 @@ class GroupCount:
     rows: int
     used: int
     set_aside: tuple[tuple[str, int], ...] = ()
+    left_alone: bool = False
+    """Whether the whole group is of a kind that is not read."""
 
     def render(self) -> str:
         """Write the count on one line.
@@ -136,6 +144,12 @@ class GroupCount:
         aside = self.rows - self.used
         why = f", {aside} set aside ({'; '.join(f'{reason}: {count}' for reason, count in self.set_aside)})" if aside else ""
         return f"{self.group}: {self.rows} rows read, {self.used} used{why}"
+
+
+def no_place(doubt: Doubt) -> Place | None:
+    """Return None: the place of a doubt is not known."""
+    del doubt
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +163,10 @@ class Imported:
     doubts: tuple[ImportDoubt, ...]
     digest: str
     counts: tuple[GroupCount, ...] = ()
+    place_of: Callable[[Doubt], Place | None] = no_place
+    """Returns where in the file a doubt about the ground comes from, None where that is not known."""
+    understood: tuple[str, ...] = ()
+    """How the headings of tables were understood, a line a table."""
 
     @property
     def profiles(self) -> tuple[Profile, ...]:
@@ -171,10 +189,14 @@ def format_of(path: Path) -> InputFormat:
 
     Raises InputError where it is no regular file, or its format is not known.
     """
+    if path.is_dir() and any(child.suffix.lower() in TABLES.suffixes for child in path.iterdir()):
+        return TABLES
     by_suffix = [known for known in FORMATS if path.suffix.lower() in known.suffixes]
-    if len(by_suffix) == 1:
+    if len(by_suffix) == 1 and by_suffix != [TABLES]:
         return by_suffix[0]
     beginning = beginning_of(path)
+    if by_suffix == [TABLES]:  # logs are often saved as .csv
+        return next((known for known in FORMATS if known is not TABLES and known.matches(beginning)), TABLES)
     found = [known for known in by_suffix or FORMATS if known.matches(beginning)] or by_suffix
     if found:
         return found[0]

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections import Counter
 from pathlib import Path
 
-from methodpick.errors import InputError, Problem
+from methodpick.errors import InputError, Place, Problem
+from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import CasingLength, CoreRun, Position, Profile, Remark, Spt, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
@@ -71,7 +72,13 @@ def borings_of(tables: Tables, what: str, expected: str, units: UnitSystem = "si
     if not profiles:
         raise InputError(Problem(f"{file}: no boring with ground is in this {what}", expected=expected))
     site = Site(site=SiteConditions(name=Path(file).stem, units=units), borings=tuple(profiles))
-    return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read))
+    places = {f"boring {row.boring}": Place(file, row.line, 1) for row in tables.of("LOCA")}
+
+    def place_of(doubt: Doubt) -> Place | None:
+        found = [subject for subject in places if doubt.where == subject or doubt.where.startswith(f"{subject}, ")]
+        return places[max(found, key=len)] if found else None
+
+    return Imported(site, tables.book.in_order(), tables.digest, tables.counts(GROUPS | {"ABBR"} | read), place_of)
 
 
 def _boring(tables: Tables, boring: str) -> Profile | None:

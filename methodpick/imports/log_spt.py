@@ -22,6 +22,7 @@ REFUSED_BLOWS = 50
 SEATING_BLOWS = 25
 """Blows at which the seating drive is given up (BS EN ISO 22476-3, from memory)."""
 
+_USUAL = re.compile(r"(?:N\s*=\s*)?(\d+)(?:\s*\(\d+,\d+/(\d+),(\d+),(\d+),(\d+)\))?", re.IGNORECASE)
 _WEIGHT = re.compile(r"self[- ]?weight|weight of (?:the )?(?:hammer|rods)|\bS\.?W\.?P?\b|\bWO[HR]\b", re.IGNORECASE)
 _SEATING_ONLY = re.compile(r"seat", re.IGNORECASE)
 _ALIKE_M = 0.006
@@ -114,6 +115,8 @@ def _written(count: _Count) -> str:
 
 def _count(row: DataRow, report: str) -> _Count | str:
     """Return the count of a row, or why it has none."""
+    if (plain := _plain(row, report)) is not None:
+        return plain
     words = f"{report} {row.text('ISPT_REM')}"
     said = read_report(report)
     if _SEATING_ONLY.search(report) and "/" not in report and _stated(row) is None:
@@ -129,6 +132,20 @@ def _count(row: DataRow, report: str) -> _Count | str:
     if length is not None and (length >= FULL_M or (length > 0.6)):
         length = None
     return _Count(n, length, doubt=_doubt_of(said, drives, n, stopped, length))
+
+
+def _plain(row: DataRow, report: str) -> _Count | None:
+    """Return the count of the usual row, whose headings all say one number below 50; None where it has to be looked at closer."""
+    text = row.text("ISPT_NVAL")
+    if not (text.isdecimal() and len(text) < 3) or not 0 < (n := int(text)) < REFUSED_BLOWS or row.text("ISPT_MAIN") not in ("", text):
+        return None
+    match = _USUAL.fullmatch(report)
+    if report and (match is None or match[1] != text or (match[2] and sum(map(int, match.groups()[1:])) != n)):
+        return None
+    increments = [row.text(f"ISPT_INC{index}") for index in range(3, 7)]
+    if any(increments) and not (all(part.isdecimal() for part in increments) and sum(map(int, increments)) == n):
+        return None
+    return _Count(n)
 
 
 def _is_stopped(row: DataRow, said: SptReport, n: int, drives: _Drives) -> bool:

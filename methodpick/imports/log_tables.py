@@ -11,13 +11,15 @@ import re
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
+from typing import NamedTuple
 
 from methodpick import units
-from methodpick.errors import InputError, Place, Problem
+from methodpick.errors import Place
 from methodpick.ground.doubt import DoubtSeverity
 from methodpick.imports.input_formats import MOST_QUOTED, DoubtBook, GroupCount, ImportDoubt
-from methodpick.regular_file import read_bytes, refuse_empty
+from methodpick.regular_file import decoded, read_bytes, refuse_empty
 
 MOST_BYTES = 20_000_000
 """The largest file that is read: some thousand borings with their laboratory tests (own value)."""
@@ -29,6 +31,7 @@ NOT_READ = "the group is not read"
 LARGEST = 1e6
 """A number beyond this is a slip, whatever its unit; co-ordinates of grids in feet may be larger."""
 _KNOWN_UNITS = frozenset(unit for factors in units.FACTORS.values() for unit in factors)
+_BLANK_STARTS = frozenset("nN-")
 _BLANK = frozenset({"null", "-", "n/a", "none"})
 """What stands in a column of numbers where there is none."""
 _UNIT_NAMES = {
@@ -44,6 +47,33 @@ _UNIT_NAMES = {
     "l": "L",
     "min.": "min",
 }
+
+
+class Measure(NamedTuple):
+    """A unit of a column: its name, the factor to the unit kept inside, and the decimals that are kept."""
+
+    unit: str
+    factor: float
+    decimals: int
+
+
+@lru_cache(maxsize=1024)
+def _measure(written: str, inside: str, bare: str) -> Measure | None:
+    """Return the measure of a column by its unit as written; None where that is one of another kind of quantity.
+
+    A unit that nobody knows has no factor, so that its numbers are no numbers.
+    """
+    unit = written.strip()
+    unit = _UNIT_NAMES.get(unit, unit)
+    if not unit or inside == "1":
+        unit = bare or inside
+    elif unit not in units.FACTORS[inside] and unit in _KNOWN_UNITS:
+        return None
+    decimals = 9 if inside != "m" else 4 if unit in {"mm", "in"} or bare == "mm" else 3
+    try:
+        return Measure(unit, units.convert(1.0, unit, inside), decimals)
+    except ValueError:
+        return Measure(unit, math.nan, decimals)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,37 +118,33 @@ class DataRow:
         rounded to 1 mm, or 0.1 mm where sizes are usual or written in mm or in, as those of a site file. A value that is no number,
         or has a unit of another kind, is a doubt.
         """
-        text = self.text(heading)
-        if not text or text.lower() in _BLANK:
+        text = self.values.get(heading, "").strip()
+        if not text or (text[0] in _BLANK_STARTS and text.lower() in _BLANK):
             return None
-        unit = self._unit(heading, inside, bare)
-        decimals = 9 if inside != "m" else 4 if unit in {"mm", "in"} or bare == "mm" else 3
+        measure = _measure(self.units.get(heading, ""), inside, bare)
+        if measure is None:
+            measure = self._usual(heading, inside, bare)
         try:
-            value = round(units.convert(float(text), unit, inside), decimals) + 0.0
+            value = round(float(text) * measure.factor, measure.decimals) + 0.0
         except ValueError:
             value = math.nan
-        if math.isfinite(value) and abs(value) <= largest:
+        if -largest <= value <= largest:
             return value
-        self.doubt(f"{self.heading(heading)} is not a number in {unit}", VALUE_LEFT_OUT, quoted=text)
+        self.doubt(f"{self.heading(heading)} is not a number in {measure.unit}", VALUE_LEFT_OUT, quoted=text)
         return None
+
+    def _usual(self, heading: str, inside: str, bare: str) -> Measure:
+        """Return the usual unit of a heading, with a doubt the first time: the format fixes what it measures, so its unit is a slip."""
+        usual = _measure("", inside, bare) or Measure(bare or inside, 1.0, 9)
+        if (self.group, heading) not in self.book.odd_units:
+            self.book.odd_units.add((self.group, heading))
+            message = f"the unit of {self.heading(heading)} cannot be {self.units.get(heading, '').strip()}"
+            self.doubt(message, f"the numbers are read in {usual.unit}", severity="serious")
+        return usual
 
     def is_number(self, heading: str) -> bool:
         """Return whether a plain number stands at a heading."""
         return re.fullmatch(r"[-+]?\d+(?:\.\d*)?", self.text(heading)) is not None
-
-    def _unit(self, heading: str, inside: str, bare: str) -> str:
-        """Return the unit of a column. One of another kind is a slip of the file, told once: the format fixes what a heading measures."""
-        usual = bare or inside
-        unit = self.units.get(heading, "").strip()
-        unit = _UNIT_NAMES.get(unit, unit)
-        if not unit or inside == "1":
-            return usual
-        if unit in units.FACTORS[inside] or unit not in _KNOWN_UNITS:
-            return unit
-        if (self.group, heading) not in self.book.odd_units:
-            self.book.odd_units.add((self.group, heading))
-            self.doubt(f"the unit of {self.heading(heading)} cannot be {unit}", f"the numbers are read in {usual}", severity="serious")
-        return usual
 
     def doubt(
         self, message: str, action: str, *, depth_m: float | None = None, quoted: str = "", severity: DoubtSeverity = "doubt"
@@ -177,7 +203,7 @@ class Tables:
         found = []
         for group, rows in self.in_file.items():
             aside = reasons.get(group, Counter()) if group in read else Counter({NOT_READ: rows} if rows else {})
-            found.append(GroupCount(group, rows, rows - aside.total(), tuple(sorted(aside.items()))))
+            found.append(GroupCount(group, rows, rows - aside.total(), tuple(sorted(aside.items())), group not in read))
         return tuple(found)
 
 
@@ -187,20 +213,18 @@ def read_text(source: Path | str, name: str, expected: str) -> tuple[str, bytes]
     Raises InputError where it is no regular file, cannot be read, is too large, empty or no text.
     """
     content = read_bytes(source, name, MOST_BYTES) if isinstance(source, Path) else source.encode("utf-8", "surrogatepass")
-    text = _decode(content, name, expected) if isinstance(source, Path) else source.removeprefix("\ufeff")
+    text = decoded(content, name, expected) if isinstance(source, Path) else _whole(source)
     refuse_empty(name, text, expected)
     return text, content
 
 
-def _decode(content: bytes, file: str, expected: str) -> str:
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return content.decode("utf-16", "replace")
-    if b"\x00" in content[:4000]:
-        raise InputError(Problem(f"{file}: this is not a text file", expected=expected))
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return content.decode("cp1252", "replace")
+def _whole(text: str) -> str:
+    r"""Return a text without the sign that some files begin with, and with a sign for each half of a sign that stands alone.
+
+    >>> _whole("\ufeffclay \ud800")
+    'clay \ufffd'
+    """
+    return text.removeprefix("\ufeff").encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
 
 
 def doubt_length(row: DataRow, values: int, headings: int, quoted: str) -> None:

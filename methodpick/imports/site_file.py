@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
 from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
 from methodpick.imports.site_keys import Key, Shape, keys_of
+from methodpick.imports.site_places import PlacedDocument, place_of_doubt
 from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
 from methodpick.imports.site_validators import KEY_READERS, MAP_VALIDATORS
 from methodpick.imports.site_values import bare_unit, expectation, read_quantity
@@ -24,8 +26,10 @@ def read_site_file(source: Path | str, name: str | None = None) -> Imported:
 
     Raises InputError with all problems of the file, each with its place.
     """
-    site, digest = read_site(source, name)
-    return Imported(site, (), digest)
+    _refuse_foreign(source, name)
+    document = examine(source, name)
+    site = site_of(document)
+    return Imported(site, (), document.digest, place_of=partial(place_of_doubt, document, site))
 
 
 def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
@@ -39,6 +43,11 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
     """
     _refuse_foreign(source, name)
     document = examine(source, name)
+    return site_of(document), document.digest
+
+
+def site_of(document: PlacedDocument) -> Site:
+    """Return the site that a document describes. Raises InputError with all problems of the document, each with its place."""
     reader = SiteReader(document, _units(document.value))
     value = _body(reader)
     if isinstance(value, Missing):
@@ -47,7 +56,7 @@ def read_site(source: Path | str, name: str | None = None) -> tuple[Site, str]:
     if reader.problems or isinstance(tree, Missing):
         raise InputError(reader.problems)
     try:
-        return Site.model_validate(tree), document.digest
+        return Site.model_validate(tree)
     except ValidationError as error:
         raise InputError(_left_over(reader, error)) from None
 
@@ -129,7 +138,7 @@ def read_map(reader: SiteReader, path: KeyPath, value: Any, model: type[BaseMode
     for word, entry in value.items():
         key = keys.get(word)
         if key is None:
-            _complain_of_key(reader, (*path, word), keys)
+            _complain_of_key(reader, (*path, word), keys, value)
         elif entry is not None or key.required:
             read = KEY_READERS.get((model, word), read_shape)(reader, (*path, word), entry, key.shape)
             if not isinstance(read, Missing):
@@ -170,7 +179,7 @@ def _list(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
             path,
             f"{naming(path)}: {shown(value)} where a list belongs",
             f"a list, each entry {_what(shape.item, reader)}",
-            "start every entry with '- ', or write [a, b]",
+            _hint_for_list(path, value),
         )
     if shape.longest is not None and len(value) > shape.longest:
         return reader.complain(
@@ -218,18 +227,40 @@ def _text(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
     return value
 
 
-def _complain_of_key(reader: SiteReader, path: KeyPath, keys: dict[str, Key]) -> None:
+def _complain_of_key(reader: SiteReader, path: KeyPath, keys: dict[str, Key], value: dict[str, Any]) -> None:
     word = str(path[-1])
+    if word.isdecimal() and value[word] is None and (before := _before(value, word)) is not None:
+        number = f"{before[1]}.{word}"
+        reader.complain(
+            path, f"'{before[1]},{word}' is written with a comma", f"{before[0]}: {number}", "write numbers with a point", key=True
+        )
+        return
     plain = word.casefold().replace(" ", "_").replace("-", "_")
     reader.complain(path, f"unknown key {shown(word)}", f"one of {_list_of(keys)}", reader.near(plain, keys) or "remove it", key=True)
+
+
+def _before(value: dict[str, Any], word: str) -> tuple[str, int] | None:
+    """Return the key before a word and its whole number, where it has one: a decimal comma in a map cuts its number there."""
+    words = list(value)
+    at = words.index(word)
+    number = value[words[at - 1]] if at else None
+    return (words[at - 1], number) if isinstance(number, int) and not isinstance(number, bool) else None
 
 
 def _list_of(keys: dict[str, Key]) -> str:
     return ", ".join(keys)
 
 
+def _hint_for_list(path: KeyPath, value: Any) -> str:
+    if naming(path) == "water" and isinstance(value, str):
+        return (
+            "where the log says that none was met, write '- {reading: none_met, hole_depth: ...}'; leave 'water' out where it says nothing"
+        )
+    return "start every entry with '- ', or write [a, b]"
+
+
 def _hint_for_map(path: KeyPath, value: Any) -> str:
-    if isinstance(value, list):
+    if isinstance(value, list) and path:
         return f"write the keys of '{naming(path)}' without '- ' before them"
     return "write 'key: value' lines, indented" if path else ""
 

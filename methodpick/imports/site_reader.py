@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from methodpick.errors import Problem, Problems
+from methodpick.imports.site_places import PlacedDocument
 from methodpick.spelling import did_you_mean, one_of
-from methodpick.strict_yaml import KeyPath, YamlDocument
+from methodpick.strict_yaml import KeyPath
 from methodpick.terms import UnitSystem
 
 MOST_COMPARED = 500
@@ -25,7 +26,7 @@ MISSING = Missing()
 class SiteReader:
     """Collects the problems of a site file while its keys are read, each with its place."""
 
-    document: YamlDocument
+    document: PlacedDocument
     units: UnitSystem
     problems: Problems = field(init=False)
 

@@ -121,6 +121,12 @@ def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
 
 def _hint_for_text(value: str, quantity: QuantityKind) -> str:
     plain = value.strip().casefold()
+    if re.fullmatch(r"\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}", plain):
+        return "this is a date; write it under 'date:'"
+    if length := re.fullmatch(r"([-\d.]+)\s*(?:-|to)\s*([\d.]+)", plain):
+        return f"write a range as [{length[1]}, {length[2]}]"
+    if re.fullmatch(r"[-+]?\d+,\d+", plain):
+        return f"write the number with a point: {plain.replace(',', '.')}"
     if plain in ("nan", ".nan", "inf", ".inf", "-inf", "-.inf"):
         return "leave the key out where the value is not known"
     if plain in ("", "?", "-", "n/a", "na", "unknown", "none", "tbd", "nt", "np"):

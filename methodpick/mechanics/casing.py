@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi, sqrt
 
-from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula, positive
 from methodpick.mechanics.stress import GRAVITY_M_S2, STEEL_KG_M3
 
 YOUNG_KPA = 200e6
@@ -201,7 +201,6 @@ def hanging_weight(mass_kg: float, fluid_kg_m3: float, steel_kg_m3: float = STEE
     },
     unit="kNm",
     example=({"outside_diameter_m": 1.5, "friction_kn_m": 700.0, "shoe_kn_m": 0.0, "inside_kn_m": 0.0}, 2474.0),
-    waits_for=CHECKS,
 )
 def turning_torque(outside_diameter_m: float, friction_kn_m: float, shoe_kn_m: float = 0.0, inside_kn_m: float = 0.0) -> float:
     """Compute the torque in kNm that turns a casing; ``friction_kn_m`` is the sum of friction times length along it.
@@ -262,3 +261,28 @@ def slender_wall(outside_diameter_m: float, least_m: float, slenderness: float) 
     (0.025, 0.02)
     """
     return max(least_m, positive("outside_diameter_m", outside_diameter_m) / positive("slenderness", slenderness))
+
+
+@formula(
+    title="Crowd to push a casing",
+    symbols="F = k pi D sum(f dL) + F_shoe",
+    source="statics of friction on a cylinder and of the soil under its edge",
+    key="statics",
+    standing="solid",
+    evidence="own",
+    arguments={
+        "outside_diameter_m": Argument("m", 0.3, 4, "+"),
+        "friction_kn_m": Argument("kN/m", 0, 10000, "+"),
+        "shoe_kn": Argument("kN", 0, 10000, "+"),
+        "axial_share": Argument("1", 0, 1, "+"),
+    },
+    unit="kN",
+    example=({"outside_diameter_m": 1.3, "friction_kn_m": 60.0, "shoe_kn": 45.0, "axial_share": 0.4}, 143.02),
+)
+def push_force(outside_diameter_m: float, friction_kn_m: float, shoe_kn: float, axial_share: float = 1.0) -> float:
+    """Compute the force in kN that pushes a casing on; ``axial_share`` is the share of the friction along the axis while it is turned.
+
+    >>> round(push_force(1.3, 60.0, 45.0, 0.4), 2)
+    143.02
+    """
+    return axial_share * pi * positive("outside_diameter_m", outside_diameter_m) * friction_kn_m + shoe_kn

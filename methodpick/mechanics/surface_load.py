@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula, positive
 
 PLANE_BEARING = 5.14
 """Bearing number of a long strip on clay, 2 + pi (Prandtl 1921)."""
@@ -23,7 +23,6 @@ PLANE_BEARING = 5.14
     },
     unit="kPa",
     example=({"load_kn": 600.0, "width_m": 1.0, "length_m": 5.0, "depth_m": 1.0}, 50.0),
-    waits_for=CHECKS,
 )
 def spread_pressure(load_kn: float, width_m: float, length_m: float, depth_m: float) -> float:
     """Compute the mean pressure in kPa under a loaded rectangle at a depth; above the ground it is that under the rectangle itself.
@@ -45,7 +44,6 @@ def spread_pressure(load_kn: float, width_m: float, length_m: float, depth_m: fl
     arguments={"su_kpa": Argument("kPa", 0, 2000, "+"), "width_m": Argument("m", 0.1, 10, "+"), "length_m": Argument("m", 0.1, 20, "-")},
     unit="kPa",
     example=({"su_kpa": 30.0, "width_m": 1.0, "length_m": 5.0}, 160.37),
-    waits_for=CHECKS,
 )
 def clay_bearing(su_kpa: float, width_m: float, length_m: float) -> float:
     """Compute the pressure in kPa at which clay fails undrained under a track or plate on its surface.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula, positive
 
 
 @formula(
@@ -18,7 +18,6 @@ from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
     unit="mm/s",
     empirical=True,
     example=({"distance_m": 21.27, "factor": 266.0, "exponent": 1.3}, 5.0),
-    waits_for=CHECKS,
 )
 def vibrator_velocity(distance_m: float, factor: float, exponent: float) -> float:
     """Compute the peak particle velocity in mm/s at a distance from casing that is vibrated.
@@ -45,7 +44,6 @@ def vibrator_velocity(distance_m: float, factor: float, exponent: float) -> floa
     unit="mm/s",
     empirical=True,
     example=({"distance_m": 10.0, "energy_j": 40000.0, "factor": 1.5, "exponent": 1.3}, 15.04),
-    waits_for=CHECKS,
 )
 def impact_velocity(distance_m: float, energy_j: float, factor: float, exponent: float) -> float:
     """Compute the peak particle velocity in mm/s at a distance from casing that is driven with blows of an energy.

@@ -24,6 +24,7 @@ from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, Shaf
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.terms import GRANULAR
 from methodpick.vocabulary.values import Span
 
 
@@ -70,7 +71,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         decision=("" if proven else UNPROVEN) + decision(best, worked.hole, intervals),
         cautious=None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         alternates=(*(alternate(context, family, path, best, firm) for family, path in found.others), *(() if wells is None else (wells,))),
-        rungs=make_rungs(context, found),
+        rungs=make_rungs(context, found, placement),
         checks=checks,
         proven=proven,
         slurries=context.slurries(best),
@@ -107,7 +108,10 @@ def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | Non
 
 
 def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
-    """Return whether the verdict of the state that holds a slice rests on an assumed fact."""
+    """Return whether the verdict of the state that holds a slice rests on an assumed fact, or granular ground on water that nobody read."""
+    water = judged.slice.ground.aquifer
+    if judged.slice.stratum.soils & GRANULAR and water.assumed and not water.read:
+        return True
     verdict = judged.verdicts[held.fluid or held.drilled_in or "cased_plug"]
     facts = judged.sheet.facts
     names = {fact for rule in (*verdict.rules, *verdict.open_musts) for fact in context.book.by_id[rule].facts}

@@ -118,8 +118,16 @@ def _draw_rise(rng: Random, tree: Tree) -> dict | None:
 
 
 def _raise_water(tree: Tree, by: float) -> Tree:
-    tree["borings"][0]["water"] = [raised(one, by) for one in readings_of(tree)]
+    tree["borings"][0]["water"] = [raised(one, _within_its_layer(tree, one, by)) for one in readings_of(tree)]
     return tree
+
+
+def _within_its_layer(tree: Tree, reading: dict, by: float) -> float:
+    """Give how far a reading rises: perched water that rose out of the layer that holds it would be other water."""
+    if reading["reading"] != "perched":
+        return by
+    tops = [layer["top"] for layer in layers_of(tree) if layer["top"] <= reading["depth"] < layer["base"]]
+    return min(by, *(reading["depth"] - top for top in tops)) if tops else by
 
 
 def _draw_reading(rng: Random, tree: Tree) -> dict | None:
@@ -130,7 +138,8 @@ def _draw_reading(rng: Random, tree: Tree) -> dict | None:
 
 
 def _add_reading(tree: Tree, reading: int, by: float) -> Tree:
-    readings_of(tree).append(raised(readings_of(tree)[reading], by))
+    old = readings_of(tree)[reading]
+    readings_of(tree).append(raised(old, _within_its_layer(tree, old, by)))
     return tree
 
 

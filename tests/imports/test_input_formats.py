@@ -70,7 +70,7 @@ def test_an_imported_log_is_a_site_of_its_borings_named_like_the_file(tmp_path):
     assert (read.site.site.name, read.site.shafts, read.doubts) == ("quay", (), ())
 
 
-@pytest.mark.parametrize("text", ["Drilled in May.\n", "%PDF-1.7\n", "PK\x03\x04 sheet", "site: {name: x}\n"])
+@pytest.mark.parametrize("text", ["Drilled in May.\n", "%PDF-1.7\n", "site: {name: x}\n"])
 def test_a_file_of_no_known_format_is_answered_with_the_formats(tmp_path, text):
     with pytest.raises(InputError) as caught:
         format_of(written(tmp_path, "log.txt", text))

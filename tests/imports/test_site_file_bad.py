@@ -73,7 +73,7 @@ def test_an_alias_bomb():
         ('<?xml version="1.0"?>\n<Diggs/>', "an XML file"),
         ('{"format": "methodpick-plan/1", "shafts": []}', "a finished plan"),
         ("%PDF-1.7\n", "a PDF"),
-        ("PK\x03\x04 sheet", "a zip archive"),
+        ("PK\x03\x04 sheet", "a table or workbook"),
     ],
 )
 def test_other_formats_are_named(tmp_path, text, what):

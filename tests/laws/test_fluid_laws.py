@@ -2,7 +2,6 @@
 lighter fluid never needs a lower level; the open levels are exactly those at which a search finds the window open; what a remedy
 promises holds when the window is worked out anew with it."""
 
-from dataclasses import replace
 from functools import cache
 from math import inf
 
@@ -65,13 +64,8 @@ def bounds(context, factors):
 @SLOW
 def test_the_window_never_widens_as_a_factor_grows(context, wall, water, clay, uplift, opening, level, wanted):
     base = (recommended_factors if wanted else least_factors)(BOOK.limits)
-    safer = replace(
-        base,
-        wall=base.wall * wall,
-        water=base.water * water,
-        clay=base.clay * clay,
-        uplift=base.uplift * uplift,
-        opening=base.opening * opening,
+    safer = base._replace(
+        wall=base.wall * wall, water=base.water * water, clay=base.clay * clay, uplift=base.uplift * uplift, opening=base.opening * opening
     )
     first, second = bounds(context, base), bounds(context, safer)
     assert second.least(level)[0] >= first.least(level)[0] - 1e-9

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.mechanics.casing import breakout_pull, slender_wall, turning_torque
+from methodpick.mechanics.casing import breakout_pull, push_force, slender_wall, turning_torque
 from methodpick.mechanics.clay import heave_number
 from methodpick.mechanics.seat import lid_adhesion, seat_from, seat_length, soil_plug_pressure
 from methodpick.mechanics.surface_load import clay_bearing, spread_pressure
@@ -75,3 +75,9 @@ def test_seats_plugs_and_walls():
 def test_the_torque_of_friction_alone():
     """Statics: pi x 1.5^2 / 2 x 700 = 2474.004 kNm; nothing is added at the shoe or inside where nothing is said of them."""
     assert turning_torque(1.5, 700.0) == pytest.approx(2474.004, abs=0.001)
+
+
+def test_the_crowd_of_friction_and_edge():
+    """Statics: 0.4 x pi x 1.2 x 1.5 x 40 = 90.48 kN along the side, 9 x 100 x pi x 1.2 x 0.0127 = 43.09 kN under the edge."""
+    assert push_force(1.2, 60.0, 43.09, 0.4) == pytest.approx(133.57, abs=0.01)
+    assert push_force(1.2, 60.0, 0.0) == pytest.approx(226.19, abs=0.01)

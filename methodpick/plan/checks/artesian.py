@@ -45,7 +45,7 @@ class ArtesianFacts:
 
     ``aquifer_top_m`` is where the lid ends, ``water_level_m`` the level to which its water rises, ``grade_m`` the drilling grade (both
     negative above the ground); ``density_kg_m3`` is that of the fluid in the hole. ``lid_top_m`` and ``lid_soil`` are the lid,
-    ``starter_shoe_m`` and ``undrilled_from_m`` the starter and the depth from which it was forced through undrilled ground.
+    ``starter_shoe_m`` and ``undrilled_from_m`` the starter and the depth from which it is forced through undrilled ground.
     """
 
     place: ProvedPlace
@@ -56,7 +56,7 @@ class ArtesianFacts:
     lid_top_m: float
     lid_soil: Choice
     starter_shoe_m: float
-    undrilled_from_m: float
+    undrilled_from_m: Span
     outside_diameter_m: float
     water_kn_m3: float = WATER_KN_M3
 
@@ -131,13 +131,18 @@ def _seat(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
             limits=tuple(limits[name] for name in names),
             formula="seat_length",
             remedy="Push the starter further into the lid, or grout around it.",
-            question=QUESTION,
+            question=f"{QUESTION} From which depth is the starter pushed rather than set in a drilled hole?",
         ),
-        Wording("The length of the starter in the undrilled lid", "a seal asks for", "m", {"water_level_m": "the highest water below"}),
+        Wording(
+            "The length of the starter in the undrilled lid",
+            "a seal asks for",
+            "m",
+            {"water_level_m": "the highest water below", "undrilled_from_m": "the deepest drilled hole"},
+        ),
         Comparison(
-            has=lambda _: facts.starter_shoe_m - max(facts.undrilled_from_m, facts.lid_top_m),
+            has=lambda value: facts.starter_shoe_m - max(value["undrilled_from_m"], facts.lid_top_m),
             needed=needed,
-            adverse={"water_level_m": "low"},
+            adverse={"water_level_m": "low", "undrilled_from_m": "high"},
         ),
-        {"water_level_m": facts.water_level_m},
+        {"water_level_m": facts.water_level_m, "undrilled_from_m": facts.undrilled_from_m},
     )

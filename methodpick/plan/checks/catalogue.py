@@ -16,10 +16,11 @@ from methodpick.plan.checks.casing_wall import (
     CASING_WALL_TWISTING,
 )
 from methodpick.plan.checks.clearance import CLEARANCE_CAGE, CLEARANCE_STRING, CLEARANCE_TOOL
+from methodpick.plan.checks.crowd import CROWD
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, SHOE_LEAD, UNSEALED_DRY
 from methodpick.plan.checks.emptied_seal import EMPTIED_SEAL_LENGTH, EMPTIED_SEAL_SOIL, EMPTIED_SEAL_STRENGTH, EMPTIED_SEAL_WHOLE
-from methodpick.plan.checks.fluid_head import CASING_OVER_FLUID, FLUID_HEAD, STARTER_SHOE
+from methodpick.plan.checks.fluid_head import CASING_OVER_FLUID, STARTER_SHOE
 from methodpick.plan.checks.fluid_window import (
     FLUID_DISPLACED,
     FLUID_OPENING,
@@ -57,7 +58,6 @@ CATALOGUE: tuple[Definition, ...] = (
     FLUID_WALL,
     FLUID_WATER,
     FLUID_OPENING,
-    FLUID_HEAD,
     CASING_OVER_FLUID,
     STARTER_SHOE,
     WALL_OVERLOAD,
@@ -80,6 +80,7 @@ CATALOGUE: tuple[Definition, ...] = (
     REACH_KELLY,
     TORQUE_TURNING,
     TORQUE_RESTART,
+    CROWD,
     PULL,
     PULL_BALANCE,
     PULL_COVER,

@@ -1,4 +1,7 @@
-"""The head of fluid over the groundwater, the casing that holds it, and the starter's shoe that must not be opened by it."""
+"""The casing that holds a fluid, and the starter's shoe that must not be opened by it.
+
+The head of the fluid over the groundwater is a fact of a slice: the rule ``fluid-head-too-low`` decides it.
+"""
 
 from __future__ import annotations
 
@@ -12,19 +15,10 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
-from methodpick.terms import FLUIDS, Fluid
+from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Span, point
 
-FLUID_HEAD = Definition(
-    "fluid-head",
-    "Head of fluid over the groundwater",
-    (*FLUIDS, "cased_balanced"),
-    "The level of any fluid stands over the highest groundwater by the least head in ground that caves, and as high as it "
-    "in ground that stands.",
-    life=True,
-    rule="fluid-head-too-low",
-)
 CASING_OVER_FLUID = Definition(
     "casing-over-fluid",
     "Casing over the fluid",
@@ -50,20 +44,11 @@ SHOE = {
 
 
 @dataclass(frozen=True, slots=True)
-class FluidHeadFacts:
-    """A fluid in its hole over an aquifer.
-
-    ``caving`` says that the ground at the water caves, so that the full head is kept; in ground that stands the level need only balance
-    the inflow. ``water_level_m`` is the base of the hole where the ground is dry to there, None where the groundwater is not known.
-    ``casing_top_m`` is the top of the casing that holds the fluid; ``over_water`` asks for more of it. Levels are depths, negative
-    above the ground.
-    """
+class CasingTopFacts:
+    """The fluid in a casing and the top of that casing, as depths, negative above the ground; ``over_water`` asks for more of it."""
 
     place: ProvedPlace
-    fluid: Fluid
     fluid_level_m: Span
-    water_level_m: Span | None
-    caving: bool
     casing_top_m: float
     over_water: bool
 
@@ -84,11 +69,6 @@ class StarterShoeFacts:
     at_rest: Span | None
     su_kpa: Span | None
     water_kn_m3: float = WATER_KN_M3
-
-
-def check_fluid_head(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """Return the proofs of the head over the groundwater and of the casing over the fluid."""
-    return _head(facts, limits), _casing_top(facts, limits)
 
 
 def check_starter_shoe(facts: StarterShoeFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
@@ -131,36 +111,10 @@ def check_starter_shoe(facts: StarterShoeFacts, limits: Mapping[str, Limit]) -> 
     return (check,)
 
 
-def _head(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> Check:
-    least, recommended = limits["fluid_head_least_m"], limits[f"fluid_head_{facts.fluid}_m"]
-    return write_comparison(
-        Heading(
-            FLUID_HEAD,
-            facts.place,
-            limits=(least, recommended) if facts.caving else (),
-            remedy="Raise the casing and the fluid level, or the platform.",
-            question="How high does the groundwater stand?",
-        ),
-        Wording(
-            "The head of the fluid over the groundwater",
-            "needed is",
-            "m",
-            {"fluid_level_m": "the lowest fluid level", "water_level_m": "the highest groundwater"},
-        ),
-        Comparison(
-            has=lambda value: value["water_level_m"] - value["fluid_level_m"],
-            needed=lambda _: least.value if facts.caving else 0.0,
-            needed_adverse=lambda _: 0.0,
-            recommended=(lambda _: recommended.value) if facts.caving else None,
-            adverse={"fluid_level_m": "high", "water_level_m": "low"},
-        ),
-        {"fluid_level_m": facts.fluid_level_m, "water_level_m": facts.water_level_m},
-    )
-
-
-def _casing_top(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> Check:
+def check_casing_top(facts: CasingTopFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proof that the casing stands over the fluid in it by its freeboard."""
     free = limits["casing_over_fluid_m" if facts.over_water else "freeboard_m"]
-    return write_comparison(
+    check = write_comparison(
         Heading(
             CASING_OVER_FLUID,
             facts.place,
@@ -173,3 +127,4 @@ def _casing_top(facts: FluidHeadFacts, limits: Mapping[str, Limit]) -> Check:
         ),
         {"fluid_level_m": facts.fluid_level_m},
     )
+    return (check,)

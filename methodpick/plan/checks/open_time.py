@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Heading, Wording, for_words, over_words, write_comparison
+from methodpick.plan.checks.record import Compared, Heading, Wording, for_words, make_comparison, over_words
 from methodpick.plan.result.checks import Check
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import NO, Choice, Span
@@ -43,8 +43,8 @@ def check_open_time(facts: OpenTimeFacts, limits: Mapping[str, Limit]) -> tuple[
     return (for_words(OPEN_TIME, facts.lasting_rock, {NO}, check),)
 
 
-def _stands(facts: OpenTimeFacts, limit: Limit) -> Check:
-    return write_comparison(
+def _stands(facts: OpenTimeFacts, limit: Limit) -> Compared:
+    return make_comparison(
         Heading(
             OPEN_TIME,
             facts.place,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from math import isclose, isfinite
-from typing import Protocol, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
@@ -18,6 +18,7 @@ from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, Value
 
 _NOTHING = Ends(None, None, None)
+_RANK: Mapping[str, int] = {result: rank for rank, result in enumerate(CHECK_RESULTS)}
 _SI = {"size": "m", "wall": "m"}
 
 
@@ -36,8 +37,7 @@ class Heading:
     question: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Wording:
+class Wording(NamedTuple):
     """What a comparison is called: what there is, what is needed, and the words for the adverse end of each input.
 
     A sentence reads "{has} is 5 m; {needed} 4 m", so that ``needed`` ends in a verb. ``unit`` is the unit of the marks in it: ``size``
@@ -50,8 +50,7 @@ class Wording:
     adverse: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(NamedTuple):
     """A comparison that was made and is written only if it governs: of all depths of a hole the page shows the worst.
 
     ``outcome`` is None where an input is not known.
@@ -147,21 +146,27 @@ Proved = TypeVar("Proved", bound=Graded)
 
 def governing(checks: Iterable[Proved]) -> Proved:
     """Return the check that decides among several of one kind: the worst result, then the least margin. ValueError for none."""
-    return max(checks, key=lambda check: (CHECK_RESULTS.index(check.result), -_least(check.margin)))
+    return max(checks, key=_gravity)
 
 
-def over_words(proof: Definition, answer: Choice, check_of: Callable[[str], Check]) -> Check:
+def _gravity(check: Graded) -> tuple[int, float]:
+    margin = check.margin
+    ends = [end for end in (margin.adverse, margin.likely, margin.best) if end is not None]
+    return _RANK[check.result], -min(ends, default=0.0)
+
+
+def over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], Compared]) -> Check:
     """Return a proof that goes by a word, such as a class: as the likely word has it, and no better than open for the others.
 
-    ``check_of`` makes the proof for one word. Without a likely word the proof is unknown where the words do not agree.
+    ``compare_for`` compares for one word. Without a likely word the proof is unknown where the words do not agree.
     """
-    checks = {word: check_of(word) for word in sorted(answer.values)}
-    worst = governing(checks.values())
-    if all(check.result == worst.result for check in checks.values()):
-        return worst
+    compared = {word: compare_for(word) for word in sorted(answer.values)}
+    worst = governing(compared.values())
+    if all(each.result == worst.result for each in compared.values()):
+        return worst.write()
     if answer.likely is None:
-        return at_worst(worst, "unknown")
-    return governing((_not_certain(proof, checks[answer.likely]), at_worst(worst, "open_range")))
+        return at_worst(worst.write(), "unknown")
+    return governing((_not_certain(proof, compared[answer.likely].write()), at_worst(worst.write(), "open_range")))
 
 
 def for_words(proof: Definition, answer: Choice, words: AbstractSet[str], check: Check) -> Check:
@@ -176,11 +181,6 @@ def for_words(proof: Definition, answer: Choice, words: AbstractSet[str], check:
 def _not_certain(proof: Definition, check: Check) -> Check:
     """Return a proof of the likely word where another is possible: it fails for certain only where life hangs on it."""
     return check if check.result != "fails" or proof.life else replace(check, result="open_likely")
-
-
-def _least(margin: Ends) -> float:
-    found = [end for end in (margin.adverse, margin.likely, margin.best) if end is not None]
-    return min(found, default=0.0)
 
 
 def _record(

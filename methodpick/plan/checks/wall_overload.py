@@ -10,7 +10,7 @@ from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Heading, Wording, over_words, write_comparison
+from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison, over_words, write_comparison
 from methodpick.plan.result.checks import Check
 from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.limits import Limit
@@ -78,11 +78,11 @@ def _ratio(value: Mapping[str, float]) -> float:
     return overload_ratio(total, value["inside_kpa"], value["su_kpa"]) if value["su_kpa"] > 0.0 else inf
 
 
-def _stands(facts: WallOverloadFacts, limits: Mapping[str, Limit], *, fissured: bool) -> Check:
+def _stands(facts: WallOverloadFacts, limits: Mapping[str, Limit], *, fissured: bool) -> Compared:
     collapse, cap = limits["overload_share_collapse"], limits["overload_cap"]
     recommended = limits["overload_share_fissured" if fissured else "overload_share_recommended"]
     bears = min(cap.value, collapse_limit(facts.depth_m, facts.diameter_m))
-    return write_comparison(
+    return make_comparison(
         Heading(
             WALL_OVERLOAD,
             facts.place,

@@ -11,7 +11,7 @@ from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Heading, Wording, over_words, write_comparison
+from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison, over_words
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, FLUIDS, ROCK
 from methodpick.vocabulary.limits import Limit
@@ -61,7 +61,7 @@ def check_water_seat(facts: WaterSeatFacts, limits: Mapping[str, Limit]) -> tupl
     return (over_words(WATER_SEAT, facts.soil, lambda soil: _seat(facts, limits, granular=soil not in COHESIVE)),)
 
 
-def _seat(facts: WaterSeatFacts, limits: Mapping[str, Limit], *, granular: bool) -> Check:
+def _seat(facts: WaterSeatFacts, limits: Mapping[str, Limit], *, granular: bool) -> Compared:
     gradient = limits["seat_gradient_granular" if granular else "seat_gradient_clay"]
     least = limits["bed_seat_sand_m" if granular else "bed_seat_clay_m"]
     least_m = least.value if facts.over_water else 0.0
@@ -71,7 +71,7 @@ def _seat(facts: WaterSeatFacts, limits: Mapping[str, Limit], *, granular: bool)
         outside = hydrostatic(facts.shoe_m - value["water_level_m"], facts.water_kn_m3)
         return seat_length((inside - outside) / facts.water_kn_m3, facts.outside_diameter_m, gradient.value, least_m, 0.0)
 
-    return write_comparison(
+    return make_comparison(
         Heading(
             WATER_SEAT,
             facts.place,

@@ -212,7 +212,8 @@ def below(parts: Sequence[HolePart], depth_m: float) -> Volumes:
     sums = [0.0] * 6
     for part in parts:
         share = min(1.0, max(0.0, (part.base_m - max(part.top_m, depth_m)) / (part.base_m - part.top_m)))
-        sums = [total + share * value for total, value in zip(sums, part.volumes, strict=True)]
+        if share > 0.0:
+            sums = [total + share * value for total, value in zip(sums, part.volumes, strict=True)]
     return Volumes(*sums)
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil, inf
 from operator import itemgetter
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from methodpick.facts.curves import INSET_M, Curves
 from methodpick.mechanics.clay import clay_needed_pressure, collapse_limit
@@ -32,8 +32,7 @@ STEP_M = 2.0
 _JOINTED = ROCK | {"intermediate"}
 
 
-@dataclass(frozen=True, slots=True)
-class PressureBound:
+class PressureBound(NamedTuple):
     """A pressure at a depth that the fluid must reach (or, for ``opening``, may not pass), and how it follows the groundwater.
 
     ``relief`` is the fall of the bound for each kPa that the groundwater behind it loses; ``groundwater_m`` its likely level.
@@ -60,8 +59,7 @@ class PressureBound:
 
     def drained(self, fall_m: float) -> PressureBound:
         """Return the bound with the groundwater behind it lower by a height."""
-        return replace(
-            self,
+        return self._replace(
             pressure_kpa=max(0.0, self.pressure_kpa - self.relief * hydrostatic(fall_m)),
             groundwater_m=None if self.groundwater_m is None else self.groundwater_m + fall_m,
         )
@@ -120,8 +118,7 @@ class PressureBounds:
 _density = itemgetter(0)
 
 
-@dataclass(frozen=True, slots=True)
-class BoundFactors:
+class BoundFactors(NamedTuple):
     """Factors on what the ground asks. ``hoop_k0`` takes the hoop stress of the wall as at rest, else as the major one.
 
     ``clay`` divides the overload ratio at which the wall collapses, ``opening`` the effective stress that holds the ground
@@ -168,7 +165,7 @@ def recommended_factors(limits: Mapping[str, Limit]) -> BoundFactors:
 
 def for_fluid(factors: BoundFactors, fluid: str) -> BoundFactors:
     """Return the factors for a fluid: the margin on groundwater is a rule of mineral slurry, whose cake it presses on."""
-    return factors if fluid == "mineral" else replace(factors, water=1.0)
+    return factors if fluid == "mineral" else factors._replace(water=1.0)
 
 
 def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:

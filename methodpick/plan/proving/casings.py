@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
+from methodpick.plan.checks.dry_sand import UnsealedDryFacts, check_unsealed_dry
 from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import CasingReachFacts, check_casing_reach
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
+from methodpick.plan.proving.plant import widest_casing
 from methodpick.plan.result import Casing
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR
@@ -26,7 +28,13 @@ def prove_casings(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     for casing in way.strings:
         yield from _seat(ground, way, casing)
         if casing.way is not None:
-            facts = CasingReachFacts(_place(way, casing), casing.way, _buried_m(casing), casing.outside_diameter_m)
+            facts = CasingReachFacts(
+                place=_place(way, casing),
+                way=casing.way,
+                buried_m=_buried_m(casing),
+                outside_diameter_m=casing.outside_diameter_m,
+                machine_diameter_m=widest_casing(ground, casing.way),
+            )
             yield from ground.prove(check_casing_reach, facts)
 
 
@@ -95,6 +103,12 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
     if emptied is not None:
         yield from ground.prove(check_emptied_seal, seal_facts(ground, casing, emptied.no))
         return
+    sets = way.stage_that_sets(casing)
+    if sets is not None and sets.state == "cased_dry":
+        place = ProvedPlace(sets.no, sets.top_m, sets.base_m)
+        facts = UnsealedDryFacts(place, casing.base_m, ground.shaft.diameter_m, ground.water_outside_m(casing.base_m))
+        yield from ground.prove(check_unsealed_dry, facts)
+        return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
     if not over_water and not answer(piece, "soil").values & GRANULAR:
@@ -103,7 +117,7 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
     filled = ground.inside_of("cased_balanced", fluid)
     if filled is None:
         return
-    facts = WaterSeatFacts(
+    seat = WaterSeatFacts(
         place=_place(way, casing),
         shoe_m=casing.base_m,
         outside_diameter_m=casing.outside_diameter_m,
@@ -114,4 +128,4 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         water_level_m=ground.water_outside_m(casing.base_m),
         over_water=over_water,
     )
-    yield from ground.prove(check_water_seat, facts)
+    yield from ground.prove(check_water_seat, seat)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from methodpick.mechanics.granular_wall import k0
-from methodpick.plan.checks.fluid_head import StarterShoeFacts, check_starter_shoe
+from methodpick.plan.checks.fluid_head import CasingTopFacts, StarterShoeFacts, check_casing_top, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, WallCompared, check_density, compare_wall, worst_of_walls
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.fluid.bounds import stations
@@ -23,8 +23,19 @@ def prove_fluids(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of every fluid of the way."""
     for slurry in way.slurries:
         yield from _window(ground, way, slurry)
+        yield from _casing_top(ground, way, slurry)
         if way.starter is not None:
             yield from _starter(ground, way, slurry)
+
+
+def _casing_top(ground: GroundFacts, way: BuiltWay, slurry: Slurry) -> Iterator[Check]:
+    """Return the proof that the highest casing stands over a fluid; a hole without any is asked about by nobody."""
+    if not way.casings:
+        return
+    place = ProvedPlace(_place(way, slurry).stage, 0.0, 0.0)
+    top = min(casing.top_m for casing in way.casings)
+    facts = CasingTopFacts(place, point(slurry.level_m), top, over_water=ground.site.site.setting == "water")
+    yield from ground.prove(check_casing_top, facts)
 
 
 def planned_density(slurry: Slurry) -> float:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
+from methodpick.plan.checks.bare_ground import BARE_OPENWORK, BARE_SOFT_CLAY
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
+from methodpick.plan.checks.wall_cohesion import WALL_COHESION
+from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
 from methodpick.plan.proving.built_way import PULLS, BuiltWay
 from methodpick.plan.result import Slurry
 from methodpick.plan.result.checks import Check, CheckResult
@@ -21,6 +24,10 @@ WEIGHTS: Mapping[CheckResult, ObjectionWeight] = {
 }
 NOT_OF_THE_METHOD = frozenset({"shaft", "rig", "pour", "dry_placement"})
 """What no other sequence would change: the page and its dangers say it."""
+
+
+WIDE_WALLS = frozenset({WALL_OVERLOAD.id, WALL_CLOSURE.id, WALL_COHESION.id})
+"""Proofs of a wall that is predrilled wider than the shaft."""
 
 
 def objections_of(checks: Iterable[Check], way: BuiltWay) -> Iterator[Objection]:
@@ -49,7 +56,11 @@ def _of_rule(check: Check, way: BuiltWay) -> Iterator[Objection]:
 def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltWay) -> Iterator[Objection]:
     stage = next((stage for stage in way.stages if stage.no == check.stage), None)
     state = stage.state if stage is not None else None
-    if check.id.startswith("emptied-seal"):
+    if "bare_concrete" in bars:
+        yield from _of_bare_ground(check, weight)
+    elif check.id in WIDE_WALLS and state is not None:
+        yield _about(check, "predrill", weight, state)
+    elif check.id.startswith("emptied-seal"):
         yield _at_shoe(check, "seal", weight, check.base_m)
     elif check.id == "starter-shoe" and state is not None:
         yield _about(check, "first_fluid", weight, state)
@@ -60,6 +71,8 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     elif check.id == INFLOW_PUMPS.id:
         if weight in {"barred", "unlikely"} and state is not None:  # less likely is settled by the hole itself: it is filled as it comes
             yield _about(check, "run", weight, state)
+    elif check.id == "unsealed-dry":
+        yield _about(check, "run", weight, "cased_dry")
     elif check.id == "base-failure" and state is not None:
         yield _about(check, "base", weight, state)
     elif check.id == "bell-below-casing":
@@ -79,6 +92,18 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
         yield _at_shoe(check, kind, weight, base, word)
     elif state in STATES:
         yield _about(check, "run", weight, state or "")
+
+
+def _of_bare_ground(check: Check, weight: ObjectionWeight) -> Iterator[Objection]:
+    """Return the objection to ground that meets the concrete bare.
+
+    That of voids, and soft clay that likely bulges, stand in the verdicts of their rules. Nothing is barred: the length can be filled
+    or sleeved.
+    """
+    if check.id == BARE_OPENWORK.id:
+        yield _about(check, "bare", "unlikely" if weight == "barred" else weight)
+    elif check.id == BARE_SOFT_CLAY.id and weight == "barred":
+        yield _about(check, "bare", "unlikely")
 
 
 def _about(check: Check, kind: ObjectionKind, weight: ObjectionWeight, word: str = "") -> Objection:

@@ -13,6 +13,7 @@ from methodpick.plan.checks.pull_balance import PullBalanceFacts, ShoeAt, check_
 from methodpick.plan.checks.workability import WorkabilityFacts, check_workability
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.proving.plant import of_class
 from methodpick.plan.result.checks import Check
 from methodpick.vocabulary.values import Span, point
 
@@ -88,11 +89,7 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         casing = way.casings[pull.casing_no - 1]
         side = pi * casing.outside_diameter_m
         friction = Span(pull.friction_low_kn / side, pull.friction_high_kn / side, pull.friction_kn / side)
-        way_down = casing.way or "set"
-        usual = ground.limits[f"pull_{way_down}_kn"].value
-        if casing.way == "oscillated":
-            usual *= casing.outside_diameter_m
-        plant = named.get(casing.way or "twisted") or usual
+        known, usual = named.get(casing.way or "twisted"), casing.way or "set"
         stage = way.stage_that_pulls(casing)
         facts = PullFacts(
             place=ProvedPlace(None if stage is None else stage.no, 0.0, casing.base_m),
@@ -100,6 +97,6 @@ def _pulls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             mass_kg=casing.mass_kg,
             contacts=(Contact(1.0, friction, None, point(1.0)),),
             turns=casing.way != "driven",
-            plant_kn=point(plant),
+            plant_kn=of_class(ground, ground.limits[f"pull_{usual}_kn"]) if known is None else point(known),
         )
         yield from ground.prove(check_pull, facts)

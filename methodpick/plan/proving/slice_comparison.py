@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rule import Rule
@@ -18,8 +18,7 @@ LIFE = frozenset({"uplift", "base-instability"})
 """Hazards of the base: short at the likely values is short."""
 
 
-@dataclass(frozen=True, slots=True)
-class SliceComparison:
+class SliceComparison(NamedTuple):
     """A fact of a slice against the limit of a rule; it is written only for the worst slice of a stage."""
 
     piece: JudgedSlice

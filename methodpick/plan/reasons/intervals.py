@@ -37,7 +37,13 @@ class DepthSupport:
             return self.fluid
         if self.support == "dry" and self.drilled_in:
             return self.drilled_in
-        return self.later_in[-1] if self.later_in and self.later_in[-1].startswith("cased") else "cased_plug"
+        return (
+            self.later_in[-1]
+            if self.later_in and self.later_in[-1].startswith("cased")
+            else "cased_dry"
+            if self.drilled_in == "cased_dry"
+            else "cased_plug"
+        )
 
 
 UNDECIDED = DepthSupport("undecided")
@@ -78,7 +84,8 @@ def _states_at(path: SequencePath, depth_m: float, judged: JudgedSlice) -> tuple
             elif drilled is not None and run.top_m > depth_m and not _cased_before(path, depth_m, segment.top_m):
                 later.append(run.state)
         if drilled is not None and segment.casing != "none" and segment.base_m >= depth_m:
-            emptied = index + 1 < len(path.segments) and path.segments[index + 1].runs[0].state == "dry"
+            goes_on_dry = index + 1 < len(path.segments) and path.segments[index + 1].runs[0].state == "dry"
+            emptied = goes_on_dry or segment.runs[-1].state == "cased_dry"
             later.append("cased_dry" if emptied else "cased_balanced")
     return drilled, later
 
@@ -109,6 +116,8 @@ class IntervalWriter:
     def __init__(self, ground: JudgedGround, starter_base_m: float) -> None:
         self.ground, self.starter_base_m = ground, starter_base_m
         self._reasons: dict[tuple[float, str, str], Reason] = {}
+        self._verdicts = {judged.top_m: _verdicts(judged, STATES) for judged in ground.slices}
+        self._casing_verdicts = {judged.top_m: _verdicts(judged, ("pull_out", "leave_in")) for judged in ground.slices}
 
     def of_path(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
         """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it by the slices' tops."""
@@ -145,8 +154,8 @@ class IntervalWriter:
             drilled_in=held.drilled_in,
             later_in=held.later_in,
             confidence=firmness,
-            verdicts=_verdicts(judged, STATES),
-            casing_verdicts=_verdicts(judged, ("pull_out", "leave_in")),
+            verdicts=self._verdicts[judged.top_m],
+            casing_verdicts=self._casing_verdicts[judged.top_m],
             reasons=self._reasons_for(judged, held),
         )
 
@@ -236,19 +245,11 @@ def _merge(found: Sequence[Interval]) -> tuple[Interval, ...]:
 
 
 def _held_alike(first: Interval, second: Interval) -> bool:
-    return _held(first) == _held(second)
+    return _held(first) == _held(second) and all(verdict.state == second.verdicts[state].state for state, verdict in first.verdicts.items())
 
 
 def _held(interval: Interval) -> tuple[object, ...]:
-    return (
-        interval.layer,
-        interval.support,
-        interval.fluid,
-        interval.drilled_in,
-        interval.later_in,
-        interval.confidence,
-        {state: verdict.state for state, verdict in interval.verdicts.items()},
-    )
+    return interval.layer, interval.support, interval.fluid, interval.drilled_in, interval.later_in, interval.confidence
 
 
 def _joined_reasons(first: Sequence[Reason], second: Sequence[Reason]) -> tuple[Reason, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, search_proven
@@ -24,7 +25,8 @@ class FoundPaths:
 
     The worst credible one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
     ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to, and where every path
-    fails a proof: the chosen one then is that against which they hold least.
+    fails a proof: the chosen one then is that against which they hold least. ``trials_ended`` are all paths of whose searches
+    the trials ended.
     """
 
     best: SequencePath
@@ -32,6 +34,7 @@ class FoundPaths:
     others: tuple[tuple[str, SequencePath | None], ...]
     worst: SequencePath | None
     proven: bool = True
+    trials_ended: frozenset[SequencePath] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,30 +71,45 @@ Objecting = Callable[[SequencePath], Iterable[Objection]]
 """What the proofs of a complete path object to."""
 
 
-def search_best(given: SearchInput, objecting: Objecting) -> SequencePath | None:
-    """Return the path of the expected plan alone; None where nothing can be built."""
-    return _ProvedSearch(LengthScores(given, cautious=False), given, objecting).find()[0]
+class ShaftSearches:
+    """The searches for one shaft, each proved; the expected plan is searched once, whoever asks."""
 
+    def __init__(self, given: SearchInput, objecting: Objecting) -> None:
+        self.given, self.objecting = given, objecting
 
-def search_all(given: SearchInput, objecting: Objecting) -> FoundPaths | NotBuildable:
-    """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground, each proved."""
-    lengths = LengthScores(given, cautious=False)
-    likely = _ProvedSearch(lengths, given, objecting)
-    best, proven = likely.find()
-    if best is None:
-        best, proven = _least_failing(lengths, given, objecting), False
-    if best is None:
-        return NotBuildable(start_m=given.options.start_m, tip_m=lengths.end_m)
-    careful = _no_less_full(given, best)
-    cautious, _ = _ProvedSearch(LengthScores(careful, cautious=True), careful, objecting).find(best)
-    worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
-    return FoundPaths(
-        best=best,
-        cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
-        others=tuple((family, likely.find_of(family)) for family in FAMILIES if family != family_of(best)),
-        worst=_ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, objecting).find(cautious)[0],
-        proven=proven,
-    )
+    @cached_property
+    def _likely(self) -> _ProvedSearch:
+        return _ProvedSearch(LengthScores(self.given, cautious=False), self.given, self.objecting)
+
+    @cached_property
+    def _expected(self) -> tuple[SequencePath | None, bool]:
+        return self._likely.find()
+
+    def best(self) -> SequencePath | None:
+        """Return the path of the expected plan alone; None where nothing can be built."""
+        return self._expected[0]
+
+    def all(self) -> FoundPaths | NotBuildable:
+        """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground."""
+        given, (best, proven) = self.given, self._expected
+        if best is None:
+            best, proven = _least_failing(self._likely.lengths, given, self.objecting), False
+        if best is None:
+            return NotBuildable(start_m=given.options.start_m, tip_m=self._likely.lengths.end_m)
+        careful = _no_less_full(given, best)
+        cautious, cautious_proven = _ProvedSearch(LengthScores(careful, cautious=True), careful, self.objecting).find(best)
+        worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
+        others = {family: self._likely.find_of(family) for family in FAMILIES if family != family_of(best)}
+        worst, worst_proven = _ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, self.objecting).find(cautious)
+        searched = ((best, proven), (cautious, cautious_proven), *others.values(), (worst, worst_proven))
+        return FoundPaths(
+            best=best,
+            cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
+            others=tuple((family, path) for family, (path, _) in others.items()),
+            worst=worst,
+            proven=proven,
+            trials_ended=frozenset(path for path, ended_well in searched if path is not None and not ended_well),
+        )
 
 
 def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:
@@ -115,9 +133,9 @@ class _ProvedSearch:
             lambda before: search(self.lengths, here, before, self.to_seats), self.objecting, here.options.objections, near
         )
 
-    def find_of(self, family: str) -> SequencePath | None:
-        """Return the best path of a family."""
-        return self.find(given=self.given.of_family(family))[0]
+    def find_of(self, family: str) -> tuple[SequencePath | None, bool]:
+        """Return the best path of a family, and whether one was found within the trials."""
+        return self.find(given=self.given.of_family(family))
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:

@@ -15,7 +15,7 @@ from methodpick.plan.sequence.path import NOTHING, Score, Segment, SequencePath
 
 TOLERANCE_M = 2e-3
 ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
-ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell"]
+ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
 ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
 """Kinds of objections that may change the way by which a casing is brought to a depth."""
 WAIVED_TIMES = 10.0
@@ -31,7 +31,8 @@ class Objection:
     ``base`` speaks of a hole that reaches ``base_m`` in a state, ``run`` of one that stands in a state over all of ``top_m`` to ``base_m``,
     ``first_fluid`` of a fluid in the hole below the starter, ``seal`` of ground dug dry below a shoe at ``base_m``, ``way`` and ``string``
     of a casing brought or set to ``base_m``, ``pull_out`` of such a casing that is pulled by the plant of its way (``set`` where it was
-    set), ``bell`` of a tip that is not reached dry.
+    set), ``bell`` of a tip that is not reached dry, ``bare`` of ground from ``top_m`` to ``base_m`` that a segment opens and that no
+    casing keeps from the concrete, ``predrill`` of a hole that stands in a state over that length before a casing is set in it.
     """
 
     check: str
@@ -51,6 +52,11 @@ class Objection:
             return strings > 0 and segment.runs[0].state == "dry" and abs(segment.top_m - self.base_m) < TOLERANCE_M
         if self.kind == "bell":
             return segment.casing == "none" and segment.runs[-1].state != "dry"
+        if self.kind == "bare":
+            opens = segment.top_m < self.base_m - TOLERANCE_M and segment.base_m > self.top_m + TOLERANCE_M
+            return opens and (segment.casing == "none" or not segment.keep)
+        if self.kind == "predrill":
+            return segment.casing != "none" and self._holds_for_run(segment)
         here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
         if self.kind == "way":
             return here and segment.way == self.word

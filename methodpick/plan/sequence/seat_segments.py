@@ -104,7 +104,8 @@ class SeatSegments:
 
 def paid_for(node: SearchNode, runs: tuple[Run, ...]) -> frozenset[str]:
     """Return the plant that is paid for once the runs are drilled."""
-    return node.paid.union(run.state for run in runs if run.state in FLUIDS)
+    new = [run.state for run in runs if run.state in FLUIDS and run.state not in node.paid]
+    return node.paid.union(new) if new else node.paid
 
 
 def bails(node: SearchNode, runs: tuple[Run, ...]) -> bool:

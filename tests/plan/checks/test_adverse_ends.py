@@ -10,7 +10,7 @@ import pytest
 from methodpick.plan.checks.artesian import ArtesianFacts, check_artesian
 from methodpick.plan.checks.bare_ground import BareGroundFacts, check_bare_ground
 from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
-from methodpick.plan.checks.fluid_head import FluidHeadFacts, StarterShoeFacts, check_fluid_head, check_starter_shoe
+from methodpick.plan.checks.fluid_head import CasingTopFacts, StarterShoeFacts, check_casing_top, check_starter_shoe
 from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
 from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.neighbours import VibrationFacts, check_vibration
@@ -32,7 +32,7 @@ PLUG = SoilPlug(2.0, point(18.0), point(6.0), 1.2)
 WALL = WallOverloadFacts(PLACE, 10.0, 1.0, point(180.0), point(10.0), point(30.0), point(60.0), FALSE, point(300.0), dry=True)
 SEAT = WaterSeatFacts(PLACE, 6.0, 1.5, point(0.9), known("clean_sand"), point(-4.0), point(1050.0), point(-2.0), over_water=True)
 SHOE = StarterShoeFacts(PLACE, 2.0, point(1050.0), point(-1.0), point(38.0), point(0.5), point(0.5), None)
-ARTESIAN = ArtesianFacts(PLACE, 12.0, point(-1.5), 0.0, point(1050.0), 3.0, known("clay"), 5.0, 3.5, 1.2)
+ARTESIAN = ArtesianFacts(PLACE, 12.0, point(-1.5), 0.0, point(1050.0), 3.0, known("clay"), 5.0, point(3.5), 1.2)
 WORK = WorkabilityFacts(PLACE, True, True, point(0.5), point(1.5), point(0.5), point(4.0))
 LOAD = Load("track", point(300.0), 1.0, 5.0, point(2.0))
 PLATFORM = PlatformFacts(PLACE, LOAD, 0.5, point(30.0), None, cased=False)
@@ -43,7 +43,7 @@ TORQUE = TorqueFacts(PLACE, 1.0, (CONTACT,), point(20.0), point(20.0), point(800
 PULL = PullFacts(PLACE, 1.0, 5000.0, (CONTACT,), turns=False, plant_kn=point(1000.0))
 COHESION = WallCohesionFacts(PLACE, 8.0, 1.0, point(2.2), point(34.0), point(18.0))
 BLOW = VibrationFacts(PLACE, "driven", point(20.0), 10.0, point(30000.0), point(1.0))
-HEAD = FluidHeadFacts(PLACE, "mineral", point(0.0), point(2.0), caving=True, casing_top_m=-1.0, over_water=False)
+HEAD = CasingTopFacts(PLACE, point(0.0), casing_top_m=-1.0, over_water=False)
 SPOT = WallAt(10.0, point(190.0), point(2.0), point(33.0), None, wall=True, bears_water=True, opens=False)
 OPEN = WallAt(10.0, point(190.0), point(2.0), point(33.0), point(20.0), wall=False, bears_water=False, opens=True)
 LIFTED = ShoeAt(1, 8.0, 2.0, point(90.0), point(10.0))
@@ -75,8 +75,7 @@ CASES = {
     "pull": (check_pull, lambda _: PULL, {"plant_kn": -900}),
     "cohesion": (check_wall_cohesion, lambda _: COHESION, {"cohesion_kpa": -2, "phi_deg": -12, "unit_weight_kn_m3": 12}),
     "blow": (check_vibration, lambda _: BLOW, {"distance_m": -15, "energy_j": 1e6, "ground_factor": 4}),
-    "head": (check_fluid_head, lambda _: HEAD, {"fluid_level_m": 3, "water_level_m": -3}),
-    "casing-top": (check_fluid_head, lambda _: HEAD, {"fluid_level_m": -0.9}),
+    "casing-top": (check_casing_top, lambda _: HEAD, {"fluid_level_m": -0.9}),
     "window": (check_fluid_window, lambda limits: window(limits, SPOT), {"density_kg_m3": -200, "fluid_level_m": 4}),
     "window-opening": (check_fluid_window, lambda limits: window(limits, OPEN), {"fluid_level_m": -20}),
 }
@@ -97,7 +96,7 @@ def test_an_input_opens_its_proof_at_its_unfavourable_end(limits, rank, case, na
     assert rank(check(replace(facts, **{name: opened(value, by)}), limits)) == 2
 
 
-ONE_SIDED = [entry for entry in NAMED if entry[0] not in {"casing-top", "head", "window"}]
+ONE_SIDED = [entry for entry in NAMED if entry[0] not in {"casing-top", "window"}]
 
 
 @pytest.mark.parametrize(("case", "name", "by"), ONE_SIDED, ids=str)

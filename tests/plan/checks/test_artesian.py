@@ -19,7 +19,7 @@ SITE = ArtesianFacts(
     lid_top_m=3.0,
     lid_soil=known("clay"),
     starter_shoe_m=5.0,
-    undrilled_from_m=4.0,
+    undrilled_from_m=point(4.0),
     outside_diameter_m=1.2,
 )
 """Water rises to 1.5 m above the ground: with a metre of head and 0.3 m of freeboard the casing stands 2.8 m up."""
@@ -80,8 +80,8 @@ def test_the_starter_stands_in_tight_ground(limits, soil, word):
     ("change", "word"),
     [
         ({}, "holds"),  # 1.5 / 6 = 0.25 m, so that the least of 1 m counts
-        ({"undrilled_from_m": 4.1}, "fails"),
-        ({"lid_top_m": 4.1, "undrilled_from_m": 0.0}, "fails"),  # only what stands in the lid counts
+        ({"undrilled_from_m": point(4.1)}, "fails"),
+        ({"lid_top_m": 4.1, "undrilled_from_m": point(0.0)}, "fails"),  # only what stands in the lid counts
         ({"water_level_m": Span(-6.6, 0.0, -1.5)}, "open_range"),  # 6.6 / 6 = 1.1 m
         ({"outside_diameter_m": 2.1}, "fails"),  # half of it is 1.05 m
         ({"water_level_m": None}, "unknown"),

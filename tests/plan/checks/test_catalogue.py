@@ -66,7 +66,6 @@ def test_life_hangs_on_the_proofs_that_the_definitions_name():
         "emptied-seal-whole",
         "uplift",
         "base-failure",
-        "fluid-head",
         "starter-shoe",
         "pull-balance",
         "pull-balance-cutoff",

@@ -1,4 +1,4 @@
-"""Heads of fluid over groundwater (5 ft recommended, 1 m least), the casing over the fluid, and the starter's shoe, by hand."""
+"""The casing over the fluid in it, and the starter's shoe, by hand."""
 
 from dataclasses import replace
 
@@ -6,42 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.fluid_head import FluidHeadFacts, StarterShoeFacts, check_fluid_head, check_starter_shoe
+from methodpick.plan.checks.fluid_head import CasingTopFacts, StarterShoeFacts, check_casing_top, check_starter_shoe
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, point
 
-HOLE = FluidHeadFacts(
-    place=ProvedPlace(3, 0.0, 15.0),
-    fluid="mineral",
-    fluid_level_m=point(0.0),
-    water_level_m=point(2.0),
-    caving=True,
-    casing_top_m=-1.0,
-    over_water=False,
-)
-
-
-def results(facts, limits):
-    return [check.result for check in check_fluid_head(facts, limits)]
-
-
-@pytest.mark.parametrize(
-    ("water", "caving", "word"),
-    [
-        (point(1.53), True, "holds"),
-        (point(1.52), True, "little_margin"),  # less than 1.524 m
-        (point(1.0), True, "little_margin"),
-        (point(0.99), True, "fails"),
-        (Span(0.0, 3.0, 2.0), True, "holds"),  # the highest groundwater is level with the fluid
-        (Span(-0.1, 3.0, 2.0), True, "open_range"),
-        (Span(0.5, 3.0), True, "unknown"),
-        (None, True, "unknown"),
-        (point(0.0), False, "holds"),  # in ground that stands the level need only balance
-        (point(-0.1), False, "fails"),
-    ],
-)
-def test_the_head_over_the_groundwater(limits, water, caving, word):
-    assert results(replace(HOLE, water_level_m=water, caving=caving), limits)[0] == word
+HOLE = CasingTopFacts(place=ProvedPlace(3, 0.0, 15.0), fluid_level_m=point(0.0), casing_top_m=-1.0, over_water=False)
 
 
 @pytest.mark.parametrize(
@@ -55,7 +24,8 @@ def test_the_head_over_the_groundwater(limits, water, caving, word):
     ],
 )
 def test_the_casing_stands_over_its_fluid(limits, level, over_water, word):
-    assert results(replace(HOLE, fluid_level_m=level, over_water=over_water), limits)[1] == word
+    (check,) = check_casing_top(replace(HOLE, fluid_level_m=level, over_water=over_water), limits)
+    assert check.result == word
 
 
 SHOE = StarterShoeFacts(
@@ -91,7 +61,7 @@ def test_the_fluid_does_not_open_the_ground_at_the_starter(limits, change, word)
     assert check.result == word
 
 
-@given(st.floats(-2.0, 6.0), st.floats(0.0, 4.0))
-def test_more_water_betters_no_head(limits, rank, level, rise):
-    before = rank(check_fluid_head(replace(HOLE, water_level_m=point(level)), limits))
-    assert rank(check_fluid_head(replace(HOLE, water_level_m=point(level - rise)), limits)) >= before
+@given(st.floats(-2.0, 0.0), st.floats(0.0, 1.0))
+def test_a_higher_fluid_betters_nothing(limits, rank, level, rise):
+    before = rank(check_casing_top(replace(HOLE, fluid_level_m=point(level)), limits))
+    assert rank(check_casing_top(replace(HOLE, fluid_level_m=point(level - rise)), limits)) >= before

@@ -16,6 +16,7 @@ from methodpick.plan.checks.record import (
     at_worst,
     for_words,
     governing,
+    make_comparison,
     over_words,
     write_comparison,
     write_condition,
@@ -40,6 +41,10 @@ def heading(place):
 
 def check(heading, rope, load):
     return write_comparison(heading, WORDS, BEARS, {"rope": rope, "load": load})
+
+
+def compared(heading, rope, load):
+    return make_comparison(heading, WORDS, BEARS, {"rope": rope, "load": load})
 
 
 def test_the_sentence_compares_at_the_likely_values_and_at_the_adverse_end(heading):
@@ -146,8 +151,8 @@ ROPES = {"hemp": 4.0, "steel": 8.0}
 )
 def test_a_proof_that_goes_by_a_word(heading, rope, word, life_word):
     """Hemp bears 4 kN and steel 8 of a load of 5: by the likely rope, and open for the other."""
-    assert over_words(PULL, rope, lambda word: check(heading, point(ROPES[word]), point(5.0))).result == word
-    found = over_words(LIFE, rope, lambda word: check(replace(heading, proof=LIFE), point(ROPES[word]), point(5.0)))
+    assert over_words(PULL, rope, lambda word: compared(heading, point(ROPES[word]), point(5.0))).result == word
+    found = over_words(LIFE, rope, lambda word: compared(replace(heading, proof=LIFE), point(ROPES[word]), point(5.0)))
     assert found.result == life_word
 
 
@@ -176,7 +181,7 @@ def test_more_possible_words_make_nothing_usable_that_was_not(pulls, words, like
     def result(possible):
         answer = Choice(frozenset(possible), first)
         return CHECK_RESULTS.index(
-            over_words(proof, answer, lambda word: check(Heading(proof, place), point(bears[word]), point(5.0))).result
+            over_words(proof, answer, lambda word: compared(Heading(proof, place), point(bears[word]), point(5.0))).result
         )
 
     before, after = result(words), result("abc")

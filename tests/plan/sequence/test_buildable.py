@@ -111,7 +111,9 @@ def test_relief_wells_are_an_option_of_the_engineer_where_nothing_else_holds(rea
     head may be 188 / 1.1 / 9.81 = 17.5 m over the sand, 3.5 m above the ground (UFC 3-220-10, uplift of the bottom of an excavation).
     """
     water = "[{reading: settled, depth: 4, after: 24 h}, {reading: confined, struck: 14, rises_to: -8}]"
-    shaft = made(read_text, book, layers=ARTESIAN, tip=11, water=water, site="allowed: [dry, temporary_casing]")
+    shaft = made(
+        read_text, book, layers=ARTESIAN, tip=11, water=water, site="allowed: [dry, temporary_casing], equipment: {oscillator: true}"
+    )
     wells = [one for one in shaft.alternates if one.family.startswith("relief wells")]
     assert len(wells) == 1
     level = float(re.search(r"at ⟦(-?[0-9.]+)[|]m⟧ or deeper", wells[0].why_not)[1])

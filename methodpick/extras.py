@@ -1,4 +1,4 @@
-"""Libraries that only some exports need: found when they are needed, named where they are missing."""
+"""Libraries that only some formats need: found when they are needed, named where they are missing."""
 
 from __future__ import annotations
 

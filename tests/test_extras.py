@@ -4,10 +4,10 @@ import sys
 
 import pytest
 
+from methodpick import extras
 from methodpick.document.report import site_report
 from methodpick.document.shaft import strip_figure
 from methodpick.errors import InputError
-from methodpick.formats import extras
 from methodpick.formats.html import document_html
 from methodpick.formats.pdf import document_pdf
 from methodpick.formats.png import picture_png

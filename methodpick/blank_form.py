@@ -1,0 +1,24 @@
+"""A form to fill in: sheets with headings, units, choices and an example, whatever it is written as."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class FormColumn:
+    """A column of a form: its heading with its unit, what it means, and the words that may stand there, none where any may."""
+
+    heading: str
+    meaning: str
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FormSheet:
+    """A sheet of a form: its name, what it holds, its columns, and example rows to write over."""
+
+    name: str
+    explanation: str
+    columns: tuple[FormColumn, ...]
+    examples: tuple[tuple[str | float | None, ...], ...]

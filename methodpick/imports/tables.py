@@ -1,0 +1,304 @@
+"""Tables to a site: a workbook, a folder of CSV files or one CSV file with borings, shafts, stock and rates.
+
+The rows become the tree that a site file would be, with the place of every cell, and are read by the code that reads site
+files: the same keys, checks and messages. A number without a unit is never guessed at: its heading, a row of units, the cell
+itself or ``units`` of the sheet ``site`` must say it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from methodpick.errors import InputError, Place, Problem, Problems
+from methodpick.imports.input_formats import DoubtBook, GroupCount, ImportDoubt, Imported
+from methodpick.imports.site_file import site_of
+from methodpick.imports.site_places import place_of_doubt
+from methodpick.imports.table_cells import ERRORS, CellBook, CellSheet, read_cells
+from methodpick.imports.table_columns import PAIRS, TableSheet, sheet_named, sheets
+from methodpick.imports.table_elevations import to_depths
+from methodpick.imports.table_headers import HeadedTable, TableHeading, head
+from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number
+from methodpick.spelling import did_you_mean
+from methodpick.strict_yaml import KeyPath
+
+EXPLANATIONS = "explanations"
+"""The sheet of a form that only explains the others."""
+EXPECTED = "sheets or CSV files named borings, layers, spt, water, cores, remarks, shafts, stock, site, rates"
+
+
+@dataclass(slots=True)
+class TableTree:
+    """The tree that a site file would be, with the place of every cell that is in it."""
+
+    file: str
+    value: dict[str, Any]
+    digest: str
+    problems: Problems = field(default_factory=Problems)
+    spots: dict[KeyPath, Place] = field(default_factory=dict)
+
+    def place(self, path: KeyPath, key: bool = False) -> Place:
+        """Return the place of the cell at a path; of the row or sheet around it where there is none."""
+        del key
+        for end in range(len(path), 0, -1):
+            if path[:end] in self.spots:
+                return self.spots[path[:end]]
+        return Place(self.file, 1, 1)
+
+    def complain(self, place: Place, message: str, expected: str = "", hint: str = "") -> None:
+        """Note a problem of a cell."""
+        self.problems.note(lambda: Problem(message, place, expected, hint))
+
+
+def read_tables(source: Path | str, name: str | None = None) -> Imported:
+    """Read a site from a workbook, a folder of CSV files or a CSV file (Path), or from the text of one (str).
+
+    Raises InputError with every problem, each with its sheet, row and column.
+    """
+    file = name or (source.name if isinstance(source, Path) else "the table")
+    book = read_cells(source, file)
+    found = _Assembly(book)
+    site = site_of(found.tree)
+    return Imported(
+        site, found.book.in_order(), book.digest, tuple(found.counts), partial(place_of_doubt, found.tree, site), tuple(found.told)
+    )
+
+
+def _carried(place: Place, boring: str) -> ImportDoubt:
+    return ImportDoubt("note", place, boring, None, "the row names no boring", "it is taken to belong to that of the row above")
+
+
+class _Assembly:
+    """Puts the sheets of a book together to one tree."""
+
+    def __init__(self, book: CellBook) -> None:
+        self.book = DoubtBook(book.file)
+        self.tree = TableTree(book.file, {"methodpick": 1}, book.digest)
+        self.counts: list[GroupCount] = []
+        self.told: list[str] = []
+        tables: list[HeadedTable] = []
+        for cells in book.sheets:
+            if cells.name == EXPLANATIONS:
+                continue
+            if sheet_named(cells.name) in PAIRS:
+                self._pairs(cells, sheet_named(cells.name))
+            elif (table := self._headed(cells, len(book.sheets) == 1)) is not None:
+                tables.append(table)
+        if not tables:
+            raise InputError(
+                Problem(
+                    f"{book.file}: no table with known headings is in it",
+                    expected=EXPECTED,
+                    hint="'methodpick new --tables' writes tables to fill in",
+                )
+            )
+        order = list(sheets())
+        for table in sorted(tables, key=lambda table: order.index(table.sheet.name)):
+            self._table(table)
+        to_depths(self.tree)
+
+    def _headed(self, cells: CellSheet, alone: bool) -> HeadedTable | None:
+        """Return the table of a sheet: as it is named, else as its headings say where only one kind of sheet has them all."""
+        named = sheet_named(cells.name)
+        if named:
+            table = head(cells, sheets()[named])
+            if table is None and cells.rows:
+                self.tree.complain(
+                    Place(cells.file, cells.rows[0][0], 1),
+                    f"no row of headings of the sheet '{named}' is found",
+                    ", ".join(column.name for column in sheets()[named].columns[:8]) + " ...",
+                )
+            return table
+        candidates = [table for sheet in sheets().values() if (table := head(cells, sheet)) is not None and _complete(table)]
+        known = {table.sheet.name: sum(heading.column is not None for heading in table.headings) for table in candidates}
+        best = [table for table in candidates if known[table.sheet.name] == max(known.values())]
+        if len(best) == 1:
+            return best[0]
+        if best and alone:
+            names = " or ".join(table.sheet.name for table in best)
+            raise InputError(
+                Problem(
+                    f"{cells.file}: this may be a table of {names}",
+                    hint=f"name the file after what it holds, such as {best[0].sheet.name}.csv",
+                )
+            )
+        if cells.rows:
+            self.counts.append(GroupCount(cells.name, len(cells.rows), 0, (("the sheet is not known", len(cells.rows)),), left_alone=True))
+        return None
+
+    def _pairs(self, cells: CellSheet, word: str) -> None:
+        """Read a sheet of keys and values into a map; a dotted key goes into the map inside."""
+        tree: dict[str, Any] = self.tree.value.setdefault(word, {})
+        used = 0
+        for number, row in cells.rows:
+            key = str(row[0]).strip() if row and row[0] is not None else ""
+            value = row[1] if len(row) > 1 else None
+            if not key or key.lower() in ("key", "what") or is_blank(value):
+                continue
+            used += 1
+            place = Place(cells.file, number, 2)
+            path = _set_dotted(tree, key, _pair_value(value))
+            if path:
+                self.tree.spots[(word, *path)] = place
+            else:
+                self.tree.complain(place, f"'{key}' cannot stand beside the keys above", "a key of the site file", "write each key once")
+        self.counts.append(GroupCount(word, used, used))
+
+    def _table(self, table: HeadedTable) -> None:
+        """Read a table into its list: of the site, or of the boring that each row names."""
+        self.told.append(table.understood())
+        self._check_headings(table)
+        before, used = "", 0
+        for number, row in table.rows:
+            entry, spots = self._entry(table, number, row)
+            if not entry:
+                continue
+            used += 1
+            place = Place(table.cells.file, number, 1)
+            if not table.sheet.owner:
+                entries = self.tree.value.setdefault(table.sheet.name, [])
+                self._note_spots((table.sheet.name, len(entries)), spots, place)
+                entries.append(entry)
+                continue
+            owner = entry.pop("boring", None)
+            if owner is None and before:
+                self.book.found.append(_carried(place, before))
+            before = str(owner) if owner is not None else before
+            self._give(table.sheet, before, entry, spots, place)
+        self.counts.append(GroupCount(table.sheet.name, used, used))
+
+    def _give(self, sheet: TableSheet, owner: str, entry: dict[str, Any], spots: dict[KeyPath, Place], place: Place) -> None:
+        """Add a row to the boring that it names; where no sheet of borings is there, the row makes it."""
+        borings = self.tree.value.setdefault("borings", [])
+        index = next((at for at, boring in enumerate(borings) if str(boring.get("id")) == owner), None)
+        if index is None and any(count.group == "borings" for count in self.counts):
+            known = [str(boring.get("id")) for boring in borings]
+            self.tree.complain(
+                place,
+                f"there is no boring '{owner}' in the sheet borings" if owner else "the row names no boring",
+                "the id of a boring",
+                did_you_mean(owner, known) if len(known) < 500 else "",
+            )
+            return
+        if index is None:
+            index = len(borings)
+            borings.append({"id": owner})
+            self.tree.spots["borings", index] = place
+        entries = borings[index].setdefault(sheet.name, [])
+        self._note_spots(("borings", index, sheet.name, len(entries)), spots, place)
+        entries.append(entry)
+
+    def _note_spots(self, path: KeyPath, spots: dict[KeyPath, Place], place: Place) -> None:
+        self.tree.spots[path] = place
+        for inner, spot in spots.items():
+            self.tree.spots[*path, *inner] = spot
+
+    def _entry(self, table: HeadedTable, number: int, row: tuple[Any, ...]) -> tuple[dict[str, Any], dict[KeyPath, Place]]:
+        """Return the entry that a row makes, and the places of its cells."""
+        entry: dict[str, Any] = {}
+        spots: dict[KeyPath, Place] = {}
+        for heading in table.headings:
+            column = heading.column
+            cell = row[heading.index] if heading.index < len(row) else None
+            if column is None or cell is None:
+                continue
+            place = Place(table.cells.file, number, heading.index + 1)
+            if isinstance(cell, str) and cell in ERRORS:
+                self.tree.complain(
+                    place, f"{column.name}: the cell holds the error {cell}", hint="mend the formula, or leave the cell blank"
+                )
+            elif table.sheet.name == "water" and column.name == "depth" and str(cell).strip().lower() in NO_WATER:
+                entry.setdefault("reading", "none_met")
+            elif not is_blank(cell, words=column.shape.kind in ("text", "choice", "list")):
+                value = cell_value(cell, heading)
+                self._ask_unit(heading, value, place)
+                _put(entry, column.path, value)
+                spots[column.path] = place
+        return entry, spots
+
+    def _ask_unit(self, heading: TableHeading, value: Any, place: Place) -> None:
+        """Complain of a number whose unit nothing says."""
+        column = heading.column
+        declared = isinstance(self.tree.value.get("site"), dict) and self.tree.value["site"].get("units") in ("us", "si")
+        if column is None or not column.needs_unit or heading.unit or declared or has_own_unit(value):
+            return
+        units = f"{column.shape.measure.us} or {column.shape.measure.si}"
+        self.tree.complain(
+            place,
+            f"{column.name}: {value} has no unit",
+            f"the unit in the heading, such as '{column.name} ({column.shape.measure.us})'",
+            f"write {units} into the heading '{' '.join(heading.text.split())}', or 'units' and us or si into a sheet 'site'",
+        )
+
+    def _check_headings(self, table: HeadedTable) -> None:
+        """Check for headings that mean nothing here, which are told, and for two that mean one column."""
+        seen: dict[str, TableHeading] = {}
+        for heading in table.headings:
+            place = Place(table.cells.file, table.row, heading.index + 1)
+            if heading.column is None:
+                names = [column.name for column in table.sheet.columns]
+                if heading.text.strip().lower() in ("length", "shaft length", "est length") and table.sheet.name == "shafts":
+                    self.tree.complain(
+                        place,
+                        "a length does not say from which level it runs",
+                        "cutoff and tip, or their elevations",
+                        "leave the column out, and give the tip",
+                    )
+                message = f"the heading '{' '.join(heading.text.split())[:60]}' is not known"
+                hint = did_you_mean(heading.text.lower(), names)
+                self.book.found.append(ImportDoubt("note", place, "", None, message, f"the column is not read{hint and '; ' + hint}"))
+            elif heading.column.name in seen:
+                other = " ".join(seen[heading.column.name].text.split())
+                self.tree.complain(
+                    place, f"the headings '{other}' and '{heading.text}' both mean {heading.column.name}", hint="rename one of them"
+                )
+            else:
+                seen[heading.column.name] = heading
+
+
+def _complete(table: HeadedTable) -> bool:
+    """Return whether a table has every column that its rows cannot do without; a level may stand for a depth."""
+    known = {heading.column.name for heading in table.headings if heading.column is not None}
+    stands_for = {"tip": "tip_elevation", "top": "top_elevation", "base": "base_elevation"}
+    return all(column.name in known or stands_for.get(column.name) in known for column in table.sheet.columns if column.required)
+
+
+def _put(entry: dict[str, Any], path: KeyPath, value: Any) -> None:
+    """Set a value at a path of an entry; numbered steps fill a list."""
+    if len(path) == 1:
+        entry[str(path[0])] = value
+    elif isinstance(path[1], int):
+        pair = entry.setdefault(str(path[0]), [None, None])
+        pair[path[1]] = value
+    else:
+        entry.setdefault(str(path[0]), {})[path[1]] = value
+
+
+def _pair_value(value: Any) -> Any:
+    """Return a value of a sheet of keys and values: several with semicolons between them are a list."""
+    if isinstance(value, str) and ";" in value:
+        return [part.strip() for part in value.split(";") if part.strip()]
+    if isinstance(value, str) and value.lower() in ("yes", "no", "true", "false"):
+        return value.lower() in ("yes", "true")
+    return plain_number(value)
+
+
+def _set_dotted(tree: dict[str, Any], key: str, value: Any) -> KeyPath:
+    """Set a value at a key with points in it, through maps and, where a step is a number, entries of a list; return the path.
+
+    Empty where the path leads through something that holds no keys.
+    """
+    path: list[str | int] = [int(step) - 1 if step.isdecimal() and 0 < int(step[:6]) < 1000 else step for step in key.split(".")]
+    inner: Any = tree
+    for step, following in zip(path, [*path[1:], None], strict=True):
+        fresh: Any = value if following is None else [] if isinstance(following, int) else {}
+        if isinstance(step, int) and isinstance(inner, list) and step <= len(inner):
+            inner += [fresh] if step == len(inner) else []
+        elif isinstance(step, str) and isinstance(inner, dict):
+            inner.setdefault(step, fresh)
+        else:
+            return ()
+        inner = inner[step]
+    return tuple(path)

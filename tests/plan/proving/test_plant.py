@@ -1,0 +1,72 @@
+"""Torque and crowd of a whole way, worked by hand: statics of friction on a cylinder; frictions, teeth and machines are own values."""
+
+import pytest
+
+ONLY = "equipment: {{vibratory: false, kelly_twist: {twist}, oscillator: {oscillator}, impact_hammer: false, rotator: false{more}}}"
+GRAVEL = 'description: "dense sandy gravel", symbol: GW, unit_weight: 20, phi: 38, absent: [cobbles, boulders, cemented]'
+SAND = 'description: "loose fine sand", symbol: SP, fines: 3 %, unit_weight: 19, phi: 30, absent: [cobbles, boulders, cemented]'
+HARD = 'description: "very stiff grey clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
+STIFF = 'description: "stiff grey clay", symbol: CH, su: 90, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
+CASED = "allowed: [dry, temporary_casing], "
+SETTLED = "[{{reading: settled, depth: {}, after: 24 h}}]"
+
+
+def plant(twist="false", oscillator="false", more=""):
+    return ONLY.format(twist=twist, oscillator=oscillator, more=more)
+
+
+def test_the_torque_of_an_oscillated_casing(made, found):
+    """A casing of 1.3716 m through 17 m of gravel below the starter; the gap that its teeth cut leaves 7 kPa, 3.5 of it while it moves.
+
+    pi / 2 x 1.3716^2 = 2.9551: sides 2.9551 x 59.5 = 175.8, teeth 10 kN/m x 2.9551 = 29.6, the plug of 0.686 m inside, 1.3303 m wide,
+    3.5 x 0.686 x pi / 2 x 1.7698 = 6.7; 212.1 kNm. Standing, 0.8 x 7 = 5.6 kPa: 281.3 + 29.6 + 6.7 = 317.5 kNm. Usable are 0.7 x 9000.
+    """
+    shaft = made((0, 40, GRAVEL), tip=20, water=SETTLED.format(8), site=CASED + plant(oscillator="true"))
+    ((turning,), (restart,)) = (found(shaft, name) for name in ("torque-turning", "torque-restart"))
+    assert turning.needed.likely == pytest.approx(212.1, abs=0.1)
+    assert restart.needed.likely == pytest.approx(317.5, abs=0.1)
+    assert turning.has.likely == pytest.approx(6300.0)
+    assert restart.result == "holds"
+
+
+@pytest.mark.parametrize(("torque", "word"), [(600, "open_range"), (300, "open_likely")])
+def test_the_torque_of_a_named_oscillator(made, found, torque, word):
+    """317.5 kNm over 0.7 are 454 kNm rated: 600 start the casing unless the friction is the greatest, 300 likely do not."""
+    shaft = made(
+        (0, 40, GRAVEL), tip=20, water=SETTLED.format(8), site=CASED + plant(oscillator="true", more=f", oscillator_torque_knm: {torque}")
+    )
+    assert [check.result for check in found(shaft, "torque-restart")] == [word]
+
+
+def test_torque_that_is_short_leads_to_another_way(made):
+    """As before with 300 kNm, and with fluid left open: no casing is planned that likely cannot be turned."""
+    site = "allowed: [slurry, temporary_casing], " + plant(oscillator="true", more=", oscillator_torque_knm: 300")
+    shaft = made((0, 40, GRAVEL), tip=20, water=SETTLED.format(8), site=site)
+    assert [casing.way for casing in shaft.casings if casing.way] == []
+
+
+@pytest.mark.parametrize(("machine", "there"), [("1500 mm", True), ("1300 mm", False)])
+def test_a_machine_takes_no_wider_casing_than_it_is_built_for(made, machine, there):
+    """The casing for a shaft of 1.2 m by oscillator is 1.3716 m wide: 1.2 m, two walls of 20 mm, the next step of the trade."""
+    site = "allowed: [slurry, temporary_casing], " + plant(
+        oscillator="true", more=f", oscillator_casing: {machine}, oscillator_pull_kn: 9000"
+    )
+    shaft = made((0, 40, GRAVEL), tip=20, water=SETTLED.format(0.5), site=site)
+    oscillated = [casing for casing in shaft.casings if casing.way == "oscillated"]
+    others = [one for one in shaft.alternates if any(casing.way == "oscillated" for casing in one.casings)]
+    assert bool(oscillated or others) is there
+
+
+def test_the_crowd_that_pushes_a_set_casing(made, found):
+    """1.2 m of clay of 150 kPa at 11.6 m, effective stress 9 x 20 + 2 x 19 + 0.6 x 20 - 9.81 x 2.1 = 209 kPa: adhesion (API RP 2A)
+    0.5 x 150 / sqrt(150 / 209) = 88.6 kPa, half of it while it moves; turned, 0.4 x pi x 1.2192 x 1.2 x 44.3 = 81.4 kN. Under the edge
+    9 x 150 x pi x 1.2192 x 0.009525 = 49.3 kN. The rig gives 350 kN, the casing weighs 3771 kg: 387 kN.
+    """
+    layers = ((0, 9, STIFF), (9, 11, SAND), (11, 30, HARD))
+    shaft = made(*layers, tip=25, water=SETTLED.format(9.5), site=plant())
+    (crowd,) = found(shaft, "crowd")
+    assert crowd.needed.likely == pytest.approx(130.7, abs=0.3)
+    assert crowd.has.likely == pytest.approx(387.0, abs=0.5)
+    weak = made(*layers, tip=25, water=SETTLED.format(9.5), site=plant(more=", rig_crowd_kn: 60"))
+    assert all(check.result not in {"fails", "open_likely"} for check in found(weak, "crowd")), "60 + 37 kN do not push it"
+    assert not [casing for casing in weak.casings if casing.base_m == pytest.approx(12.2)]

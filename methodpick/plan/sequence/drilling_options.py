@@ -105,6 +105,7 @@ class DrillingOptions:
 
         Below open water nothing is predrilled before a casing stands in the bed.
         A plug is kept to the seat, or to where the shoe enters the ground that seals it; there the level inside is enough.
+        Where no water stands near, the casing is dug dry: to a seat that seals, so that the hole goes on dry, or to the tip.
         """
         top = node.depth_m
         starts = {top}
@@ -126,6 +127,12 @@ class DrillingOptions:
             lowering, fluid = Lowering("advanced", way, ahead), "" if predrilled else node.fluid
             for runs in self._inside(ahead, seat):
                 yield Drilling((*predrilled, *runs), fluid), lowering
+            at_tip = seat.depth_m >= self.tip - TOLERANCE_M
+            if not node.wet and seat.clear_of_water and (at_tip or seat.seals in SEALED) and self._is_dug_dry(ahead, seat):
+                yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
+
+    def _is_dug_dry(self, ahead_m: float, seat: Seat) -> bool:
+        return self.lengths.score("cased_dry", ahead_m, seat.depth_m) is not None
 
     def _inside(self, ahead_m: float, seat: Seat) -> Iterator[tuple[Run, ...]]:
         """Return what stands inside a casing that goes ahead: a plug, water, or a plug and then water where no plug is cut."""

@@ -58,7 +58,8 @@ class DrillingOptions:
     def open_hole(self, node: SearchNode, base_m: float, after_h: float, family: str = "") -> Iterator[Drilling]:
         """Return the ways of a family to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
 
-        Another fluid than the one in the hole takes its place only below a shoe that is sealed.
+        Another fluid than the one in the hole takes its place only below a shoe that is sealed. Fluid that goes into a dry hole stands
+        against the wall above as well, which it may not be ruled out for.
         """
         top = node.depth_m
         dry_start = (not node.wet or node.sealed in SEALED) and (node.strings == 0 or node.sealed in SEALED) and family != "slurry"
@@ -75,7 +76,7 @@ class DrillingOptions:
             if not dry_start:
                 continue
             for into in self.depths_to_give_up_dry(top):
-                if into < base_m - TOLERANCE_M and self.lengths.score(fluid, into, base_m) is not None and self.stays_dry(top, into, 1.0):
+                if into < base_m - TOLERANCE_M and self.lengths.score(fluid, top, base_m) is not None and self.stays_dry(top, into, 1.0):
                     yield Drilling((Run(top, into, "dry"), Run(into, base_m, fluid)), fluid)
 
     def stays_dry(self, top_m: float, base_m: float, after_h: float) -> bool:

@@ -1,28 +1,34 @@
-"""``methodpick convert``: a boring log or tables become a site file."""
+"""``methodpick convert``: a boring log or tables become a site file, and the borings of any file an AGS4 log."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from methodpick.cli.options import Force
 from methodpick.cli.output import echo, echo_line, write_new_file
 from methodpick.errors import InputError, Problem
-from methodpick.imports.input_formats import FORMATS, SITE_FILE, format_of, listed
+from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
 from methodpick.terms import UnitSystem
+
+if TYPE_CHECKING:
+    from methodpick.ground.site import Site
 
 OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 
 
 def convert(
     file: Annotated[Path, typer.Argument(help=f"The file to convert: {OTHERS}.")],
-    output: Annotated[Path | None, typer.Option("--output", "-o", help="The site file to write; else, or with -, standard output.")] = None,
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", help="The site file to write, or an AGS4 log (.ags); without it, or with -, standard output."),
+    ] = None,
     units: Annotated[UnitSystem | None, typer.Option("--units", help="Units of the site file; else those of the tables, or si.")] = None,
     force: Force = False,
 ) -> None:
-    """Turn a log or tables into a site file; what was understood and what is doubtful goes to standard error."""
+    """Turn a log or tables into a site file, or borings into an AGS4 log; what was understood and is doubtful goes to standard error."""
     from methodpick.cli.check import count_lines
     from methodpick.cli.written_files import refuse_clashes
     from methodpick.formats.site_yaml import whole_site_yaml
@@ -30,13 +36,17 @@ def convert(
 
     refuse_clashes((output,), (file,))
     found = format_of(file)
-    if found is SITE_FILE:
+    as_log = output is not None and output.suffix.lower() in AGS4.suffixes
+    if found is SITE_FILE and not as_log:
         raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
     read = found.read(file)
     for line in (*read.understood, *count_lines(read)):
         echo_line(line, err=True)
     for doubt in read.doubts:
         echo_line(f"- {doubt.render()}", err=True)
+    if output is not None and as_log:
+        _write_log(output, read.site, force=force)
+        return
     system = units or (read.units if found is TABLES else "si")
     text = whole_site_yaml(read.site, system)
     if output is None or str(output) == "-":
@@ -46,3 +56,14 @@ def convert(
     shafts = f" and {len(read.site.shafts)} shafts" if read.site.shafts else ""
     action = "read the doubts above" if shafts else "add the shafts and read the doubts above"
     echo(f"{output}: {len(read.site.borings)} borings{shafts} written; {action}.", err=True)
+
+
+def _write_log(output: Path, site: Site, *, force: bool) -> None:
+    """Write the borings of a site as an AGS4 log, and say what of them has no place in it."""
+    from methodpick.formats.log_ags4 import borings_ags4
+
+    log = borings_ags4(site.borings)
+    write_new_file(output, log.text, force=force)
+    for dropped in log.dropped:
+        echo_line(f"- left out, {dropped}", err=True)
+    echo(f"{output}: {len(site.borings)} borings written.", err=True)

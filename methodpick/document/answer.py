@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from methodpick.document.casings import outside_and_wall
+from methodpick.document.cautions import questions
 from methodpick.document.checks import smallest_margins
 from methodpick.document.concrete import against_ground
 from methodpick.document.decision import head_lines
@@ -30,6 +31,8 @@ _CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", 
 def answer_page(group: ShaftGroup) -> Page:
     """Return the page of one kind of shaft that a contractor reads before bid."""
     shaft = group.first
+    if shaft.method == "undecided":
+        return Page(group.title, head_lines(group), tuple(found for found in _undecided(shaft) if found.blocks))
     sections = (
         section("Decision", *_decision(shaft), tone="decision"),
         section("Strip", *strip_in_words(shaft)),
@@ -38,6 +41,14 @@ def answer_page(group: ShaftGroup) -> Page:
         dangers_here(shaft),
     )
     return Page(group.title, head_lines(group), tuple(found for found in sections if found.blocks))
+
+
+def _undecided(shaft: ShaftPlan) -> Iterator[Section]:
+    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but what to ask."""
+    yield section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision")
+    yield section("Strip", *strip_in_words(shaft))
+    yield questions(shaft) or section("Questions to ask")
+    yield section("Dangerous here", Paragraph(EVERYWHERE), tone="danger")
 
 
 def kinds_in_short(groups: Sequence[ShaftGroup]) -> Page:

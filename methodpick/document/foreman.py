@@ -28,7 +28,7 @@ _ACTUALS = (
 def foreman_page(group: ShaftGroup) -> Page:
     """Return the sheet: no probabilities, no sources, no names of rules."""
     shaft = group.first
-    sections = (
+    sections: tuple[Section, ...] = (
         section("Do", Paragraph(shaft.decision, "strong"), tone="decision"),
         section("Strip", *strip_in_words(shaft)),
         stages(shaft),
@@ -39,6 +39,8 @@ def foreman_page(group: ShaftGroup) -> Page:
         section("Take care", Items(tuple(_cares(shaft))), tone="caution"),
         section("As built", Blanks(_ACTUALS)),
     )
+    if shaft.method == "undecided":
+        sections = (section("Do not start", Paragraph(shaft.decision, "danger"), tone="danger"),)
     return Page(f"Foreman's sheet: {group.title}", head_lines(group), tuple(found for found in sections if found.blocks))
 
 

@@ -213,9 +213,18 @@ def read_text(source: Path | str, name: str, expected: str) -> tuple[str, bytes]
     Raises InputError where it is no regular file, cannot be read, is too large, empty or no text.
     """
     content = read_bytes(source, name, MOST_BYTES) if isinstance(source, Path) else source.encode("utf-8", "surrogatepass")
-    text = decoded(content, name, expected) if isinstance(source, Path) else source.removeprefix("\ufeff")
+    text = decoded(content, name, expected) if isinstance(source, Path) else _whole(source)
     refuse_empty(name, text, expected)
     return text, content
+
+
+def _whole(text: str) -> str:
+    r"""Return a text without the sign that some files begin with, and with a sign for each half of a sign that stands alone.
+
+    >>> _whole("\ufeffclay \ud800")
+    'clay \ufffd'
+    """
+    return text.removeprefix("\ufeff").encode("utf-16-le", "surrogatepass").decode("utf-16-le", "replace")
 
 
 def doubt_length(row: DataRow, values: int, headings: int, quoted: str) -> None:

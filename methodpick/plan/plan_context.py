@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Rulebook
-from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
@@ -31,7 +30,7 @@ from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
-from methodpick.plan.result.checks import Check
+from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
@@ -101,6 +100,7 @@ class PlanContext:
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
+        self._trials_ended: frozenset[SequencePath] = frozenset()
         self._windows: dict[tuple[str, float, float], Slurry] = {}
         self._bounds: KeptBounds = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
@@ -121,7 +121,10 @@ class PlanContext:
 
     def paths(self) -> FoundPaths | NotBuildable:
         """Search the plan and the other ways, each proved."""
-        return self._searches.all()
+        found = self._searches.all()
+        if isinstance(found, FoundPaths):
+            self._trials_ended = found.trials_ended
+        return found
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
@@ -194,15 +197,28 @@ class PlanContext:
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
         casings = make_casings(self.basis.site, self.ground, path, self.levels)
-        concrete = plan_concrete(self.ground, casings, placement, StandingFluids(self._support_fluid(path), self.inside["water"]))
+        concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
         hours = {run: drilling_hours(self.search_input.slices, run.top_m, run.base_m) for run in path.runs}
         return WorkedPath(path, hole, make_stages(self.ground, path, hole, self.levels, hours))
 
-    def _support_fluid(self, path: SequencePath) -> HoleFluid | None:
-        """Return the support fluid that stands in the hole at the tip, else that of a path; None without one."""
+    def _standing(self, path: SequencePath) -> StandingFluids:
+        """Return the fluids of a path: that at the tip, else that of its longest length, round the casings; what stands at the tip."""
         fluid = path.last if path.last in path.fluids else path.fluid
-        return None if fluid is None else self.inside[fluid]
+        full = path.stands_at_tip
+        return StandingFluids(
+            drilled_under=None if fluid is None else self.inside[fluid],
+            at_tip=self.inside[full] if full else None,
+            water=self.inside["water"],
+        )
+
+    def is_proven(self, path: SequencePath, placement: Placement | None = None) -> bool:
+        """Return whether no check of a path fails, and the trials of its search did not end before nothing new was held against it."""
+        return not self.trials_ended(path) and none_fails(self.checks(path, placement))
+
+    def trials_ended(self, path: SequencePath) -> bool:
+        """Return whether the trials of the search for a path ended before nothing new was held against it."""
+        return path in self._trials_ended
 
     def with_extraction(self, worked: WorkedPath) -> WorkedPath:
         """Return a worked path with what it takes to pull each casing after its hours in the ground."""

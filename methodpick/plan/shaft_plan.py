@@ -70,7 +70,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         decision=("" if proven else UNPROVEN) + decision(best, worked.hole, intervals),
         cautious=None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
         alternates=(*(alternate(context, family, path, best, firm) for family, path in found.others), *(() if wells is None else (wells,))),
-        rungs=make_rungs(context, found),
+        rungs=make_rungs(context, found, placement),
         checks=checks,
         proven=proven,
         slurries=context.slurries(best),

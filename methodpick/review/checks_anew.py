@@ -27,8 +27,8 @@ def compare_checks(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
 def failing_checks(way: WrittenWay) -> Iterator[Contradiction]:
     """Return the checks that fail though the way is called proven, and ways called not proven though nothing speaks against them.
 
-    A way that is called not proven says so on its page, with the checks that fail; the plan also where the trials of the search ended,
-    which leaves a check that is short at the likely values.
+    A way that is called not proven says so on its page, with the checks that fail; also where the trials of its search ended, which
+    leaves a check that does not hold over its range.
     """
     failing = [check for check in way.checks if check.bars]
     if way.proven:
@@ -36,7 +36,7 @@ def failing_checks(way: WrittenWay) -> Iterator[Contradiction]:
             yield Contradiction(
                 f"check {check.id}", "fails, and the way is called proven", "a way that holds it, or not proven", check.stage
             )
-    elif not failing and (way.name != "plan" or all(check.result in HOLD for check in way.checks)):
+    elif not failing and not way.trials_ended and (way.name != "plan" or all(check.result in HOLD for check in way.checks)):
         yield Contradiction("proven", "no", "yes: no check speaks against the way")
 
 

@@ -147,7 +147,8 @@ def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: lis
         casing = next((known for known in way.built.strings if abs(known.base_m - stage.base_m) < TOUCH_M), None)
         if found and casing is not None and casing.base_m >= depth_m and stage.action in {"set_casing", "advance_casing"}:
             covered = True
-            found.append("cased_dry" if following is not None and following.state == "dry" else "cased_balanced")
+            emptied = stage.state == "cased_dry" or (following is not None and following.state == "dry")
+            found.append("cased_dry" if emptied else "cased_balanced")
     return [found[0], *(state for state in dict.fromkeys(found) if state != found[0])] if found else []
 
 

@@ -108,7 +108,9 @@ def deciding_state(interval: Interval) -> str:
     if interval.support == "dry" and interval.drilled_in:
         return interval.drilled_in
     last = interval.later_in[-1] if interval.later_in else ""
-    return last if last.startswith("cased") else "cased_plug"
+    if last.startswith("cased"):
+        return last
+    return "cased_dry" if interval.drilled_in == "cased_dry" else "cased_plug"
 
 
 def _named(piece: JudgedSlice, state: str) -> set[str]:

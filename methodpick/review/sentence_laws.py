@@ -22,7 +22,7 @@ BY = {
 }
 SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
 DECISION_WORDS = re.compile(
-    r"drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance casing|ahead of the dig|with the dig, kept full"
+    r"drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance casing|ahead of the dig|dug dry|with the dig, kept full"
     r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
     r"|bail|concrete by tremie|concrete in the dry|nothing is decided|no way of building",
     re.IGNORECASE,
@@ -31,7 +31,8 @@ STAGE_WORDS = re.compile(
     r"starter|drill dry|under (?:water|polymer fluid|mineral slurry)|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
     r"|into undrilled ground"
-    r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|with the excavation|bail the casing|test the seal"
+    r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
+    r"|bail the casing|test the seal"
     r"|by tremie|free fall|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ lifts|not safe as planned",
     re.IGNORECASE,
 )
@@ -56,7 +57,7 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
     gap = next((interval for interval in way.intervals or () if interval.support == "undecided"), None)
     if gap is not None:
-        parts += [gap.top_m, "nothing is decided"]
+        parts = [gap.top_m, "nothing is decided", *(parts if gap.top_m > 0.0 else [])]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
     del ground
 
@@ -69,7 +70,7 @@ def _casing_said(way: WrittenWay, stage: Stage) -> list[LengthOrWord]:
     if stage.action == "set_casing":
         return [kind, casing.base_m, *SEALS[casing.sealed]]
     by = BY[casing.way].replace("the ", "")
-    how = "ahead of the dig" if _is_plugged(way, stage) else "with the dig, kept full"
+    how = "dug dry" if stage.state == "cased_dry" else "ahead of the dig" if _is_plugged(way, stage) else "with the dig, kept full"
     return ["advance casing", how, by, casing.base_m, kind, *SEALS[casing.sealed]]
 
 
@@ -135,7 +136,8 @@ def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | N
 def _advance(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
     by = BY[None if casing is None else casing.way]
-    return [stage.top_m, stage.base_m, by, "a plug of soil" if stage.state == "cased_plug" else "with the excavation"]
+    inside = {"cased_plug": "a plug of soil", "cased_dry": "dig it dry"}.get(stage.state or "", "with the excavation")
+    return [stage.top_m, stage.base_m, by, inside]
 
 
 def _set(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:

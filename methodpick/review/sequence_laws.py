@@ -118,8 +118,11 @@ def _advance(hole: _Hole, stage: Stage) -> Iterator[Contradiction]:
         return
     if abs(casing.base_m - stage.base_m) < TOUCH_M:
         hole.standing.append(casing)
-    hole.fluid = hole.fluid or "water"
-    state = stage.state if stage.state in CASED_FULL else "cased_balanced or cased_plug"
+    if stage.state == "cased_dry" and hole.fluid is None:
+        state = "cased_dry"
+    else:
+        hole.fluid = hole.fluid or "water"
+        state = stage.state if stage.state in CASED_FULL else "cased_balanced or cased_plug"
     yield from _fields(stage, _kind(casing), state, hole.fluid)
     yield from _open_ground(hole, stage)
 

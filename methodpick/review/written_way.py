@@ -14,7 +14,7 @@ from methodpick.plan.result.checks import Check
 class WrittenWay:
     """A way of building as it is written; ``intervals`` is None and ``sentence`` empty where a plan gives none for it.
 
-    ``proven`` is what the way says of itself.
+    ``proven`` is what the way says of itself, ``trials_ended`` that the trials of its search ended; the plan says that by not being proven.
     """
 
     name: str
@@ -25,6 +25,7 @@ class WrittenWay:
     drawdown: Drawdown | None = None
     proven: bool = True
     relative_cost: float | None = None
+    trials_ended: bool = False
 
     def is_built_as(self, other: WrittenWay) -> bool:
         """Return whether another way has the same stages, casings, fluids, concrete, checks and cost over the same ground."""
@@ -61,4 +62,14 @@ def _way(
     if record.placement is None or record.concrete is None:
         raise ValueError(f"the {name} has stages, but no placement and concrete")
     built = BuiltWay(record.stages, record.casings, record.slurries, record.placement, record.concrete)
-    return WrittenWay(name, built, record.checks, intervals, sentence, drawdown, record.proven, record.relative_cost)
+    return WrittenWay(
+        name=name,
+        built=built,
+        checks=record.checks,
+        intervals=intervals,
+        sentence=sentence,
+        drawdown=drawdown,
+        proven=record.proven,
+        relative_cost=record.relative_cost,
+        trials_ended=record.trials_ended,
+    )

@@ -2,7 +2,9 @@
 
 import pytest
 from command_line import run, run_as_process
+from shipped import shipped_rulebook
 
+from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 
 LAYERS = "[{top: 0, base: 6, description: clay, symbol: CL, n: [9]}, {top: 6, base: 20, description: sand, symbol: SP, n: [20]}]"
@@ -111,3 +113,14 @@ def test_an_unknown_agency_of_the_command_line_is_of_the_rules():
 def test_a_page_for_a_narrow_terminal_as_a_program():
     done = run_as_process("plan", folder("profiles") / "caving-lens.yaml", env={"COLUMNS": "1", "PATH": "/usr/bin"})
     assert done.returncode == 0
+
+
+def test_a_starter_in_a_pit_is_counted_from_its_floor(read_text):
+    """By hand: floor at 3.0 m, fluid 1.55 m above it to hold the heads, so the shoe 1.55 m below it; it once lay above the floor."""
+    shaft = plan(read_text(text_of(site=", drilling_grade: {above_ground: -3}")), shipped_rulebook()).shafts[0]
+    starter = shaft.casings[0]
+    assert starter.kind == "starter"
+    assert starter.base_m == pytest.approx(4.55)
+    assert starter.base_m - starter.top_m == pytest.approx(starter.length_m)
+    assert starter.mass_kg > 0
+    assert all(stage.top_m is None or stage.base_m is None or stage.top_m <= stage.base_m for stage in shaft.stages)

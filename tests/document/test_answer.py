@@ -17,6 +17,7 @@ from methodpick.document.safety import safety_page
 from methodpick.engine.tree import Always
 from methodpick.formats.console import print_document
 from methodpick.resources import folder
+from methodpick.site.planning import plan_site
 from methodpick.terms import STARTER
 from methodpick.unit_markup import spell
 
@@ -189,3 +190,29 @@ def test_an_owner_reads_few_pages_and_asks_for_the_rest(takeoff):
     assert "a doubt of the reader" in said(report.pages[0])
     assert "fall protection" in kinds
     assert [page.title for page in owner_report(karst.site.plan).pages[1:3]] == ["Shaft R1 (5 of this kind)", "Shaft R2"]
+
+
+def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
+    """Without a layer in the log there is no stage, no volume and no pull to speak of; what is to be asked stands there."""
+    text = "methodpick: 1\nborings: [{id: B}]\nshafts: [{id: S, diameter: 48, tip: 30}]\n"
+    (shaft,) = plan_site(read_text(text), book).plan.shafts
+    page = answer_page(group_shafts([shaft])[0])
+    assert [part.title for part in page.sections][:2] == ["Decision", "Strip"]
+    assert "Stages" not in [part.title for part in page.sections]
+    assert "nothing is decided" in said(page)
+    assert "Drill dry" not in said(page)
+    assert "no entry" in said(page)
+    assert [part.title for part in foreman_page(group_shafts([shaft])[0]).sections] == ["Do not start"]
+
+
+def test_what_lies_below_the_boring_is_said_to_be_open_before_anything_is_planned_there(book, read_text):
+    text = """methodpick: 1
+site: {units: si}
+borings:
+  - {id: B, depth: 12, layers: [{top: 0, base: 12, description: "stiff grey clay", su: 100 kPa}]}
+shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
+"""
+    (shaft,) = plan_site(read_text(text), book).plan.shafts
+    assert plainly(shaft.decision, "si").startswith(
+        "From 12.00 m down nothing is decided: the log says nothing there. If the ground above goes on: "
+    )

@@ -313,6 +313,11 @@ def test_hours_where_the_boring_ends_early(book, read_text):
     assert hours(shaft, "refill") == pytest.approx(1.0)
 
 
+def test_a_drilled_wall_stands_half_an_hour_until_the_casing_holds_it(book, read_text):
+    """hours_casing_in: a joint of casing takes 10 to 20 minutes (from memory), two of them some half an hour."""
+    assert shop(OVER, book, read_text).search_input.options.set_h == pytest.approx(0.5)
+
+
 def test_hours_of_casing_ahead_of_the_dig(book, read_text):
     """hours_advance_m, hours_bail: 7.2 m dug at 6 m/h and advanced at 0.15 h/m take 1.2 + 1.08 h; test and bail half an hour each."""
     (shaft,) = shafts(OVER, book, read_text)

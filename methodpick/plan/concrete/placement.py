@@ -36,15 +36,19 @@ class FinishedHole:
 
 @dataclass(frozen=True, slots=True)
 class StandingFluids:
-    """What the hole is drilled under, and the water that it is filled with where it is concreted wet without a fluid."""
+    """What the hole is drilled under, what stands at the tip in the end, and the water that an empty hole is filled with for a wet pour.
+
+    What it was drilled under still stands round a casing where the hole itself was emptied.
+    """
 
     drilled_under: HoleFluid | None
+    at_tip: HoleFluid | None
     water: HoleFluid | None
 
     @property
     def over_concrete(self) -> HoleFluid | None:
         """Return what stands over the concrete where it is placed wet."""
-        return self.drilled_under or self.water
+        return self.at_tip or self.water
 
 
 # ---- dry or wet

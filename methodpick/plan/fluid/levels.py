@@ -85,9 +85,10 @@ def find_levels(gatherer: Gatherer) -> FluidLevels:
         missing = max(missing, highest - wanted)
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
-    starter = starter_base(gatherer, -top)
-    if starter > 0 and top < 0:
-        starter = _shoe_that_holds(gatherer, levels, starter)
+    floor = max(0.0, grade)
+    starter = starter_base(gatherer, floor - top, floor)
+    if starter > floor and top < floor:
+        starter = _shoe_that_holds(gatherer, levels, starter, floor)
     return FluidLevels(
         grade_m=grade,
         fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
@@ -123,11 +124,11 @@ def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: floa
     return level
 
 
-def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float) -> float:
+def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float, floor_m: float) -> float:
     """Return the depth from a start down at which the ground at the starter's shoe holds the highest fluid, as far as a starter goes."""
     limits, depth = gatherer.frame.limits, start_m
     fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
-    deepest = min(limits["starter_fluid_max_m"], gatherer.frame.shaft.tip_m * limits["starter_tip_share"])
+    deepest = floor_m + min(limits["starter_fluid_max_m"], (gatherer.frame.shaft.tip_m - floor_m) * limits["starter_tip_share"])
     while depth < deepest and any(fluid.pressure(depth) > opening_kpa(gatherer, depth) for fluid in fluids):
         depth = round(depth + STARTER_STEP_M, 3)
     return depth
@@ -149,30 +150,32 @@ def opening_kpa(gatherer: Gatherer, depth_m: float) -> float:
     return clay_opening_pressure(least_horizontal_stress(effective, pore, rest), su.likely, limits["opening_su_share"])
 
 
-def starter_base(gatherer: Gatherer, fluid_above_m: float) -> float:
+def starter_base(gatherer: Gatherer, fluid_above_m: float, floor_m: float) -> float:
     """Return the depth of the starter casing: through loose top ground, 5 to 10 ft or one diameter; none on rock.
 
+    ``floor_m`` is the depth that is drilled from: the ground, or the floor of a pit, from which a starter is counted.
     Over water there is none either: a casing from the platform into the bottom is the first string.
-    It stands at least as deep as its fluid stands above the ground, so that the fluid does not run out under it.
+    It stands at least as deep as its fluid stands above the floor, so that the fluid does not run out under it.
     """
     site, shaft, limits = gatherer.frame.site, gatherer.frame.shaft, gatherer.frame.limits
     if site.starter_casing is False or site.setting == "water":
         return 0.0
-    first = gatherer.strata[0]
-    if first.logged and first.soils == {"rock"}:
+    below = [stratum for stratum in gatherer.strata if stratum.base_m > floor_m] or gatherer.strata[-1:]
+    if below[0].logged and below[0].soils == {"rock"}:
         return 0.0
-    least, most = limits["starter_min_m"], limits["starter_max_m"]
+    least, most, room = limits["starter_min_m"], limits["starter_max_m"], (shaft.tip_m - floor_m) * limits["starter_tip_share"]
     length = min(max(least, shaft.diameter_m, fluid_above_m), most)
-    for stratum in gatherer.strata:
+    for stratum in below:
         loose = bool(stratum.soils & GRANULAR) or stratum.layer.origin == "fill" or stratum.words.origin == "fill"
         if not loose:
-            if length < stratum.top_m + limits["starter_into_m"] <= most:
-                length = stratum.top_m + limits["starter_into_m"]
+            into = max(stratum.top_m - floor_m, 0.0) + limits["starter_into_m"]
+            if length < into <= most:
+                length = into
             break
-        if stratum.base_m > most:
-            length = max(length, most if shaft.tip_m * limits["starter_tip_share"] > most else length)
+        if stratum.base_m - floor_m > most:
+            length = max(length, most if room > most else length)
             break
-    return round(min(length, shaft.tip_m * limits["starter_tip_share"]), 3)
+    return round(floor_m + min(length, room), 3)
 
 
 def insides(levels: FluidLevels, limits: Mapping[str, float]) -> dict[str, HoleFluid | None]:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
+from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.other_way_words import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
+    CASING_FAILS,
     FAMILY_WORDS,
     FIRST_SIGN,
     MOST_REASONS,
@@ -20,20 +22,23 @@ from methodpick.plan.reasons.other_way_words import (
     RULED_OUT_FROM,
     TIMES_THE_COST,
     TRIAL_SHAFT,
+    TRIALS_ENDED,
     WALL_MAY_NOT_STAND,
 )
 from methodpick.plan.result import Alternate, CautiousPlan
-from methodpick.plan.result.checks import Check, none_fails
+from methodpick.plan.sequence.objections import TOLERANCE_M
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark, mark_plainly
 
 _NO_SEQUENCE = {
     "casing_then_dry": "No layer seals a casing above ground that stands dry to the tip.",
     "casing_then_fluid": "No seat is found above ground that fluid holds to the tip.",
-    "full_depth_casing": "No plant at hand brings casing to the tip through this ground, or the casing may not enter the socket.",
+    "full_depth_casing": "No plant brings casing to the tip through this ground, or the casing may not enter the socket.",
     "permanent_casing": "No seat for a permanent casing is found.",
 }
 _NO_STAND_UP = "The ground does not stand open long enough, or no sequence of this kind can be built."
+AT_A_SHOE = frozenset({"way", "string", "pull_out"})
+"""Kinds of objections to a casing at a depth."""
 _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 
@@ -53,13 +58,15 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,
-        proven=none_fails(checks),
+        proven=context.is_proven(path),
+        trials_ended=context.trials_ended(path),
     )
 
 
 def alternate(context: PlanContext, family: str, path: SequencePath | None, best: SequencePath, firm: Mapping[float, bool]) -> Alternate:
     """Return the best plan of another family, without a sequence where it cannot be built, and why it lost."""
-    why = why_not(context.ground, family, path, best)
+    why = _proofs_against(context, family) if path is None else ""
+    why = why or why_not(context.ground, family, path, best)
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
     built, checks = context.built(path), context.checks(path)
@@ -69,19 +76,22 @@ def alternate(context: PlanContext, family: str, path: SequencePath | None, best
         stages=built.stages,
         casings=built.casings,
         relative_cost=round(path.cost, 6),
-        why_not=f"{why} {not_proven(checks)}".strip(),
+        why_not=f"{why} {not_proven(context, path)}".strip(),
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,
-        proven=none_fails(checks),
+        proven=context.is_proven(path),
+        trials_ended=context.trials_ended(path),
     )
 
 
-def not_proven(checks: Iterable[Check]) -> str:
-    """Return what is said of a way because checks of it fail; nothing where none does."""
-    failing = dict.fromkeys(check.what for check in checks if check.bars)
-    return NOT_PROVEN + " ".join(failing) if failing else ""
+def not_proven(context: PlanContext, path: SequencePath) -> str:
+    """Return what is said of a way because checks of it fail, or because the trials of its search ended; nothing where it is proven."""
+    failing = dict.fromkeys(check.what for check in context.checks(path) if check.bars)
+    if failing:
+        return NOT_PROVEN + " ".join(failing)
+    return "" if context.is_proven(path) else NOT_PROVEN + TRIALS_ENDED
 
 
 def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: SequencePath) -> str:
@@ -127,6 +137,19 @@ def _ruled_out(ground: JudgedGround, family: str) -> str:
             because = _rule_words(ground, judged, states[0], judged.verdicts[states[0]].rules[0])
             return f"{RULED_OUT_FROM}{mark(judged.top_m, 'm')} to {mark(judged.base_m, 'm')}: {because}"
     return _NO_SEQUENCE.get(family, _NO_STAND_UP)
+
+
+def _proofs_against(context: PlanContext, family: str) -> str:
+    """Describe which proofs bar a casing to the tip that plant would bring there; nothing where none was tried, or for other families."""
+    known, tip = context.search_input.options.objections.known, context.shaft.tip_m
+    titles = dict.fromkeys(
+        BY_ID[objection.check].title.lower()
+        for objection in known
+        if objection.weight == "barred" and objection.kind in AT_A_SHOE and abs(objection.base_m - tip) < TOLERANCE_M
+    )
+    if family != "full_depth_casing" or not titles:
+        return ""
+    return f"{CASING_FAILS} {', '.join(titles)}."
 
 
 @dataclass(frozen=True, slots=True)

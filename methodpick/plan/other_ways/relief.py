@@ -10,7 +10,6 @@ from methodpick.plan.other_ways.alternates import not_proven
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Alternate, Drawdown
-from methodpick.plan.result.checks import none_fails
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.unit_markup import mark
 
@@ -86,12 +85,13 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         stages=built.stages,
         casings=built.casings,
         relative_cost=None,
-        why_not=f"{why} {not_proven(checks)}".strip(),
+        why_not=f"{why} {not_proven(context, path)}".strip(),
         slurries=built.slurries,
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,
-        proven=none_fails(checks),
+        proven=context.is_proven(path),
+        trials_ended=context.trials_ended(path),
         drawdown=Drawdown(
             aquifer_top_m=aquifer.top_m,
             aquifer_base_m=aquifer.base_m,

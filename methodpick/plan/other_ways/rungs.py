@@ -9,8 +9,7 @@ from methodpick.plan.concrete.quantities import fluid_filled
 from methodpick.plan.other_ways.alternates import what_differs
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
-from methodpick.plan.result import Rung
-from methodpick.plan.result.checks import none_fails
+from methodpick.plan.result import Placement, Rung
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
 
@@ -34,24 +33,30 @@ class _Takes:
     concrete_high_m3: float
 
 
-def make_rungs(context: PlanContext, found: FoundPaths) -> tuple[Rung, ...]:
-    """Return the rungs of a shaft, no rung twice."""
+def make_rungs(context: PlanContext, found: FoundPaths, placement: Placement | None = None) -> tuple[Rung, ...]:
+    """Return the rungs of a shaft, no rung twice; ``placement`` is given where the ground does not decide it, for every rung."""
     best, fallback, worst = found.best, _fallback(found, over_water=context.search_input.options.over_water), found.worst or found.best
-    rungs = [_rung(context, "planned", best, best)]
+    rungs = [_rung(context, "planned", (best, best), placement)]
     if fallback is not None:
-        rungs.append(replace(_rung(context, "fallback", fallback, best), trigger=_trigger(context, found)))
-    rungs.append(replace(_rung(context, "worst_credible", worst, best), trigger=_worst_words(found)))
+        rungs.append(replace(_rung(context, "fallback", (fallback, best), placement), trigger=_trigger(context, found)))
+    rungs.append(replace(_rung(context, "worst_credible", (worst, best), placement), trigger=_worst_words(found)))
     return tuple(rungs)
 
 
-def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_credible"], path: SequencePath, best: SequencePath) -> Rung:
-    """Return a rung with what it takes beyond the plan; the worst credible one with the high overbreak."""
-    planned, takes = _takes(context, best), _takes(context, path)
+def _rung(
+    context: PlanContext,
+    name: Literal["planned", "fallback", "worst_credible"],
+    paths: tuple[SequencePath, SequencePath],
+    placement: Placement | None,
+) -> Rung:
+    """Return a rung with what it takes beyond the plan, from its path and the plan's; the worst credible one with the high overbreak."""
+    path, best = paths
+    planned, takes = _takes(context, best, placement), _takes(context, path, placement)
     concrete = takes.concrete_high_m3 if name == "worst_credible" else takes.concrete_m3
-    built, checks = context.built(path), context.checks(path)
+    built, checks = context.built(path, placement), context.checks(path, placement)
     return Rung(
         name=name,
-        method=decision(path, context.worked(path).hole),
+        method=decision(path, context.worked(path, placement).hole),
         trigger="",
         relative_cost=round(path.cost, 6),
         extra_casing_m=takes.casing_m - planned.casing_m,
@@ -64,7 +69,8 @@ def _rung(context: PlanContext, name: Literal["planned", "fallback", "worst_cred
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,
-        proven=none_fails(checks),
+        proven=context.is_proven(path, placement),
+        trials_ended=context.trials_ended(path),
     )
 
 
@@ -102,8 +108,8 @@ def _worst_words(found: FoundPaths) -> str:
     return "Every doubt about the open hole turns out against it, and the ground breaks out as far as is credible."
 
 
-def _takes(context: PlanContext, path: SequencePath) -> _Takes:
-    hole = context.worked(path).hole
+def _takes(context: PlanContext, path: SequencePath, placement: Placement | None) -> _Takes:
+    hole = context.worked(path, placement).hole
     strings = [casing for casing in hole.casings if not casing.is_starter]
     fluid_m3, _ = fluid_filled(context.shaft, path, context.levels, hole.casings)
     return _Takes(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
+from methodpick.plan.checks.dry_sand import UnsealedDryFacts, check_unsealed_dry
 from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import CasingReachFacts, check_casing_reach
@@ -102,6 +103,12 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
     if emptied is not None:
         yield from ground.prove(check_emptied_seal, seal_facts(ground, casing, emptied.no))
         return
+    sets = way.stage_that_sets(casing)
+    if sets is not None and sets.state == "cased_dry":
+        place = ProvedPlace(sets.no, sets.top_m, sets.base_m)
+        facts = UnsealedDryFacts(place, casing.base_m, ground.shaft.diameter_m, ground.water_outside_m(casing.base_m))
+        yield from ground.prove(check_unsealed_dry, facts)
+        return
     over_water = ground.site.site.setting == "water"
     piece = ground.slice_above(casing.base_m)
     if not over_water and not answer(piece, "soil").values & GRANULAR:
@@ -110,7 +117,7 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
     filled = ground.inside_of("cased_balanced", fluid)
     if filled is None:
         return
-    facts = WaterSeatFacts(
+    seat = WaterSeatFacts(
         place=_place(way, casing),
         shoe_m=casing.base_m,
         outside_diameter_m=casing.outside_diameter_m,
@@ -121,4 +128,4 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         water_level_m=ground.water_outside_m(casing.base_m),
         over_water=over_water,
     )
-    yield from ground.prove(check_water_seat, facts)
+    yield from ground.prove(check_water_seat, seat)

@@ -71,6 +71,8 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     elif check.id == INFLOW_PUMPS.id:
         if weight in {"barred", "unlikely"} and state is not None:  # less likely is settled by the hole itself: it is filled as it comes
             yield _about(check, "run", weight, state)
+    elif check.id == "unsealed-dry":
+        yield _about(check, "run", weight, "cased_dry")
     elif check.id == "base-failure" and state is not None:
         yield _about(check, "base", weight, state)
     elif check.id == "bell-below-casing":

@@ -52,9 +52,11 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
     gap = next((interval for interval in intervals if interval.support == "undecided"), None)
-    if gap is not None:
-        text += f" From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there."
-    return text
+    if gap is None:
+        return text
+    if gap.top_m <= 0.0:
+        return f"From {mark(0.0, 'm')} down nothing is decided: the log says nothing of the ground."
+    return f"From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there. If the ground above goes on: {text}"
 
 
 def _is_told(segment: Segment, run: Run) -> bool:
@@ -69,5 +71,7 @@ def _drilled(segment: Segment, run: Run) -> str:
         return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {base}"
     if run.state in FLUIDS:
         return f"drill under {FLUID_WORDS[run.state]} to {base}"
+    if run.state == "cased_dry":
+        return f"advance casing, dug dry, {words_of(segment.way).manner} to {base}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
     return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} to {base}"

@@ -37,7 +37,13 @@ class DepthSupport:
             return self.fluid
         if self.support == "dry" and self.drilled_in:
             return self.drilled_in
-        return self.later_in[-1] if self.later_in and self.later_in[-1].startswith("cased") else "cased_plug"
+        return (
+            self.later_in[-1]
+            if self.later_in and self.later_in[-1].startswith("cased")
+            else "cased_dry"
+            if self.drilled_in == "cased_dry"
+            else "cased_plug"
+        )
 
 
 UNDECIDED = DepthSupport("undecided")
@@ -78,7 +84,8 @@ def _states_at(path: SequencePath, depth_m: float, judged: JudgedSlice) -> tuple
             elif drilled is not None and run.top_m > depth_m and not _cased_before(path, depth_m, segment.top_m):
                 later.append(run.state)
         if drilled is not None and segment.casing != "none" and segment.base_m >= depth_m:
-            emptied = index + 1 < len(path.segments) and path.segments[index + 1].runs[0].state == "dry"
+            goes_on_dry = index + 1 < len(path.segments) and path.segments[index + 1].runs[0].state == "dry"
+            emptied = goes_on_dry or segment.runs[-1].state == "cased_dry"
             later.append("cased_dry" if emptied else "cased_balanced")
     return drilled, later
 

@@ -27,6 +27,8 @@ NEEDED_STATES: Mapping[str, tuple[str, ...]] = {
 MOST_REASONS = 3
 """Reasons that are named for what the cautious plan hangs on."""
 NOT_PROVEN = "It is not proven: "
+TRIALS_ENDED = "The trials of its search ended before nothing new was held against it."
+CASING_FAILS = "Casing gets to the tip, but a proof of it fails:"
 RULED_OUT_FROM = "Ruled out from "
 TIMES_THE_COST = " times the relative cost of the plan"
 AT_ABOUT_THE_SAME_COST = "at about the same relative cost"

@@ -94,6 +94,7 @@ class Rung:
     concrete: Concrete | None = None
     checks: tuple[Check, ...] = ()
     proven: bool = True
+    trials_ended: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +114,7 @@ class CautiousPlan:
     concrete: Concrete | None = None
     checks: tuple[Check, ...] = ()
     proven: bool = True
+    trials_ended: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,13 +133,14 @@ class Alternate:
     checks: tuple[Check, ...] = ()
     drawdown: Drawdown | None = None
     proven: bool = True
+    trials_ended: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ShaftPlan:
     """The method for one shaft.
 
-    ``proven`` is off, here and in every other way, where a check fails that no sequence meets, and here also where the trials ended.
+    ``proven`` is off, here and in every other way, where a check fails that no sequence meets, and where the trials of its search ended.
 
     ``cuts_m`` are the depths between which the facts of the ground keep one set of values, from the ground to the tip;
     ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length.

@@ -58,7 +58,8 @@ class DrillingOptions:
     def open_hole(self, node: SearchNode, base_m: float, after_h: float, family: str = "") -> Iterator[Drilling]:
         """Return the ways of a family to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
 
-        Another fluid than the one in the hole takes its place only below a shoe that is sealed.
+        Another fluid than the one in the hole takes its place only below a shoe that is sealed. Fluid that goes into a dry hole stands
+        against the wall above as well, which it may not be ruled out for.
         """
         top = node.depth_m
         dry_start = (not node.wet or node.sealed in SEALED) and (node.strings == 0 or node.sealed in SEALED) and family != "slurry"
@@ -75,7 +76,7 @@ class DrillingOptions:
             if not dry_start:
                 continue
             for into in self.depths_to_give_up_dry(top):
-                if into < base_m - TOLERANCE_M and self.lengths.score(fluid, into, base_m) is not None and self.stays_dry(top, into, 1.0):
+                if into < base_m - TOLERANCE_M and self.lengths.score(fluid, top, base_m) is not None and self.stays_dry(top, into, 1.0):
                     yield Drilling((Run(top, into, "dry"), Run(into, base_m, fluid)), fluid)
 
     def stays_dry(self, top_m: float, base_m: float, after_h: float) -> bool:
@@ -105,6 +106,7 @@ class DrillingOptions:
 
         Below open water nothing is predrilled before a casing stands in the bed.
         A plug is kept to the seat, or to where the shoe enters the ground that seals it; there the level inside is enough.
+        Where no water stands near, the casing is dug dry: to a seat that seals, so that the hole goes on dry, or to the tip.
         """
         top = node.depth_m
         starts = {top}
@@ -126,6 +128,12 @@ class DrillingOptions:
             lowering, fluid = Lowering("advanced", way, ahead), "" if predrilled else node.fluid
             for runs in self._inside(ahead, seat):
                 yield Drilling((*predrilled, *runs), fluid), lowering
+            at_tip = seat.depth_m >= self.tip - TOLERANCE_M
+            if not node.wet and seat.clear_of_water and (at_tip or seat.seals in SEALED) and self._is_dug_dry(ahead, seat):
+                yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
+
+    def _is_dug_dry(self, ahead_m: float, seat: Seat) -> bool:
+        return self.lengths.score("cased_dry", ahead_m, seat.depth_m) is not None
 
     def _inside(self, ahead_m: float, seat: Seat) -> Iterator[tuple[Run, ...]]:
         """Return what stands inside a casing that goes ahead: a plug, water, or a plug and then water where no plug is cut."""

@@ -25,7 +25,8 @@ class FoundPaths:
 
     The worst credible one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
     ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to, and where every path
-    fails a proof: the chosen one then is that against which they hold least.
+    fails a proof: the chosen one then is that against which they hold least. ``trials_ended`` are all paths of whose searches
+    the trials ended.
     """
 
     best: SequencePath
@@ -33,6 +34,7 @@ class FoundPaths:
     others: tuple[tuple[str, SequencePath | None], ...]
     worst: SequencePath | None
     proven: bool = True
+    trials_ended: frozenset[SequencePath] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,14 +97,18 @@ class ShaftSearches:
         if best is None:
             return NotBuildable(start_m=given.options.start_m, tip_m=self._likely.lengths.end_m)
         careful = _no_less_full(given, best)
-        cautious, _ = _ProvedSearch(LengthScores(careful, cautious=True), careful, self.objecting).find(best)
+        cautious, cautious_proven = _ProvedSearch(LengthScores(careful, cautious=True), careful, self.objecting).find(best)
         worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
+        others = {family: self._likely.find_of(family) for family in FAMILIES if family != family_of(best)}
+        worst, worst_proven = _ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, self.objecting).find(cautious)
+        searched = ((best, proven), (cautious, cautious_proven), *others.values(), (worst, worst_proven))
         return FoundPaths(
             best=best,
             cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
-            others=tuple((family, self._likely.find_of(family)) for family in FAMILIES if family != family_of(best)),
-            worst=_ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, self.objecting).find(cautious)[0],
+            others=tuple((family, path) for family, (path, _) in others.items()),
+            worst=worst,
             proven=proven,
+            trials_ended=frozenset(path for path, ended_well in searched if path is not None and not ended_well),
         )
 
 
@@ -127,9 +133,9 @@ class _ProvedSearch:
             lambda before: search(self.lengths, here, before, self.to_seats), self.objecting, here.options.objections, near
         )
 
-    def find_of(self, family: str) -> SequencePath | None:
-        """Return the best path of a family."""
-        return self.find(given=self.given.of_family(family))[0]
+    def find_of(self, family: str) -> tuple[SequencePath | None, bool]:
+        """Return the best path of a family, and whether one was found within the trials."""
+        return self.find(given=self.given.of_family(family))
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
+from math import inf
 from typing import NamedTuple
 
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
@@ -95,9 +96,10 @@ class LengthScores:
         pushes = [(seat.pushed_from_m, seat.depth_m) for seat in seats]
         ends = sorted({*self.tops, self.end_m, *(depth for push in pushes for depth in push if self.tops[0] < depth < self.end_m)})
         rest: list[Score] = [NOTHING]
+        dry_to = max((seat.depth_m for seat in seats if seat.clear_of_water), default=-inf)
         for top, base in reversed(list(pairwise(ends))):
             piece, middle = self.slices[self.index(top)], (top + base) / 2
-            states = _PUSHED_IN if any(first < middle < last for first, last in pushes) else _DRILLED_IN
+            states = _PUSHED_IN if middle < dry_to or any(first < middle < last for first, last in pushes) else _DRILLED_IN
             rates = [self._per_metre(piece, state) for state in states if not piece.logged or piece.rank[state] != RULED_OUT]
             rest.append(rest[-1].plus(min(rates, default=NOTHING).times(base - top)))
         return ends[:-1], rest[::-1]

@@ -181,6 +181,19 @@ class SequencePath:
         return any(run.state in {"dry", "cased_dry"} for run in self.runs)
 
     @property
+    def stands_at_tip(self) -> str:
+        """Return what stands in the hole when the tip is reached: a fluid, water inside a casing, or nothing where it was emptied."""
+        full = ""
+        for segment in self.segments:
+            full = "" if segment.bails else full
+            for run in segment.runs:
+                if run.state in FLUIDS or run.state == "dry":
+                    full = run.state if run.state in FLUIDS else ""
+                elif segment.casing != "set":
+                    full = full or "water"
+        return full
+
+    @property
     def fluids(self) -> tuple[str, ...]:
         """Return the support fluids of the plan, in the order of their use."""
         return tuple(dict.fromkeys(run.state for run in self.runs if run.state in FLUIDS))

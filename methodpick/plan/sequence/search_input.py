@@ -82,13 +82,13 @@ def ways_at_hand(plant: Equipment) -> tuple[str, ...]:
 class SearchOptions:
     """What a search may use.
 
-    ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the hours
-    to set a casing and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change of method. ``shaking`` says
-    that a neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be
-    opened before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing;
-    ``reach_m`` how far each way brings casing through undrilled ground (no limit where it
-    is not named). ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what
-    proofs of whole ways hold against segments.
+    ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the
+    hours until a casing holds the wall and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change
+    of method. ``shaking`` says that a neighbour is near enough for vibrated or driven casing to go against a recommendation;
+    ``over_water`` that no hole can be opened before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry
+    below a casing; ``reach_m`` how far each way brings casing through undrilled ground (no limit where it is not named).
+    ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what proofs of
+    whole ways hold against segments.
     """
 
     start_m: float
@@ -118,7 +118,7 @@ def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -
         start_m=levels.starter_base_m,
         margin_m=limits["introduce_margin_m"],
         stick_up_m=-levels.casing_top_m,
-        set_h=limits["hours_casing_set"],
+        set_h=limits["hours_casing_in"],
         finish_h=limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"],
         least_run_m=limits["run_least_m"],
         most_strings=most_strings,

@@ -25,7 +25,8 @@ BED_STEP_M = 0.05
 class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
-    ``pushed_m`` is the last length, through which the shoe is pushed or twisted into undrilled ground.
+    ``pushed_m`` is the last length, through which the shoe is pushed or twisted into undrilled ground. ``clear_of_water`` says that
+    no water stands near below it, so that a casing to it may be dug dry without a seal.
     """
 
     depth_m: float
@@ -34,6 +35,7 @@ class Seat:
     stratum: int
     in_socket: bool
     pushed_m: float
+    clear_of_water: bool = False
 
     @cached_property
     def pushed_from_m(self) -> float:
@@ -80,12 +82,24 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
                 stratum=stratum.index,
                 in_socket=socket is not None and depth > socket + span.high + 1e-6,
                 pushed_m=_pushed(gatherer, depth, depth - stratum.top_m, tight if clay and seal != "no" else 0.0),
+                clear_of_water=_is_clear_of_water(gatherer, depth),
             )
-    last = next((stratum for stratum in reversed(gatherer.strata) if stratum.top_m < tip), gatherer.strata[-1])
-    seats[round(tip, 3)] = Seat(
-        depth_m=round(tip, 3), seals="no", embedment_m=0.0, stratum=last.index, in_socket=socket is not None, pushed_m=0.0
-    )
+    seats[round(tip, 3)] = _seat_at_tip(gatherer, tip, in_socket=socket is not None)
     return tuple(seats[depth] for depth in sorted(seats))
+
+
+def _seat_at_tip(gatherer: Gatherer, tip_m: float, *, in_socket: bool) -> Seat:
+    """Return the seat of a casing that goes to the tip, where it seals nothing."""
+    last = next((stratum for stratum in reversed(gatherer.strata) if stratum.top_m < tip_m), gatherer.strata[-1])
+    return Seat(
+        depth_m=round(tip_m, 3),
+        seals="no",
+        embedment_m=0.0,
+        stratum=last.index,
+        in_socket=in_socket,
+        pushed_m=0.0,
+        clear_of_water=_is_clear_of_water(gatherer, tip_m),
+    )
 
 
 def _is_mud(stratum: Stratum, sheet: FactSheet) -> bool:
@@ -149,6 +163,14 @@ def _pushed(gatherer: Gatherer, depth_m: float, in_layer_m: float, in_clay_m: fl
         _head_over(gatherer, depth_m), outside, limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
     )
     return round(max(min(in_layer_m, limits["last_push_m"]), min(needed, in_clay_m, limits["push_most_m"])), 3)
+
+
+def _is_clear_of_water(gatherer: Gatherer, depth_m: float) -> bool:
+    """Return whether no likely water stands over a depth, nor near below it in ground that reaches up so far."""
+    limits = gatherer.frame.limits
+    clear = depth_m + max(limits["unsealed_water_clear_m"], limits["unsealed_clear_diameters"] * gatherer.frame.shaft.diameter_m)
+    near = [water.level_m for water in gatherer.aquifers if water.top_m < clear]
+    return gatherer.frame.site.setting != "water" and all((level.low if level.likely is None else level.likely) >= clear for level in near)
 
 
 def _head_over(gatherer: Gatherer, depth_m: float) -> float:

@@ -164,10 +164,13 @@ class _Drilling:
         yield drill
 
     def _advance(self, segment: Segment, run: Run) -> Stage:
-        """Return the advance of a casing with the dig inside it; it is kept full."""
-        self.full_of = self.full_of or "water"
+        """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
+        dry = run.state == "cased_dry"
+        self.full_of = None if dry else self.full_of or "water"
         plug = run.state == "cased_plug"
         keep = "keep the shoe ahead of the excavation and a plug of soil in it" if plug else "keep the shoe with the excavation"
+        if dry:
+            keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
         ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
         return Stage(
             no=0,
@@ -178,8 +181,8 @@ class _Drilling:
             state=run.state,
             fluid=self.full_of,
             hours=self.drilling_h[run] + self.limits["hours_advance_m"] * (run.base_m - run.top_m),
-            text=f"Advance the casing {ends} by {words_of(segment.way).means} and dig inside; {keep}, and keep the level inside at or "
-            "above the water outside.",
+            text=f"Advance the casing {ends} by {words_of(segment.way).means} and dig inside; {keep}, and "
+            + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside."),
         )
 
     def _set_casing(self, casing: Casing, segment: Segment, pushed: Sequence[Run]) -> Stage:

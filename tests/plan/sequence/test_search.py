@@ -107,3 +107,20 @@ def test_plant_that_is_at_hand_is_not_brought_again(book):
     assert away.plant["oscillated"] > 0
     assert here.plant["oscillated"] == 0
     assert here.plant["vibrated"] == away.plant["vibrated"]
+
+
+@pytest.mark.parametrize(("above", "found"), [(0, True), (5, False)])
+def test_fluid_after_a_dry_start_must_hold_the_wall_above_too(book, above, found):
+    """Dry above, ruled out below 4 m; water holds the ground below, and above it does or is ruled out (common practice, no source)."""
+
+    def piece(top, base, dry, water):
+        rank = dict.fromkeys(STATES, 5) | {"dry": dry, "water": water}
+        none = dict.fromkeys(STATES, 0)
+        return SearchSlice(top, base, True, rank, none, none, 72.0, 72.0, 4.0, frozenset(), 0, 0)
+
+    cuts = (piece(0.0, 6.0, 0, above), piece(6.0, 12.0, 5, 0))
+    seats = (Seat(12.0, "no", 0.0, 1, in_socket=False, pushed_m=0.0),)
+    given = SearchInput(cuts, seats, read_costs(book.values, None, 1), SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3))
+    path = search(LengthScores(given, cautious=False), given)
+    assert (path is not None) is found
+    assert path is None or path.last == "water"

@@ -121,7 +121,7 @@ class ByHand:
             yield [(name, top, base)]
             if dry_start:
                 for stop in self.stops(top):
-                    if stop < base - TINY and self.dry(top, stop, 1.0):
+                    if stop < base - TINY and self.dry(top, stop, 1.0) and self.drilled(name, top, stop) is not None:
                         yield [("dry", top, stop), (name, stop, base)]
 
     def walk(self, depth=0.5, strings=0, wet=False, fluid="", sealed=False, paid=frozenset(), score=(0.0,) * 5):

@@ -1,0 +1,170 @@
+"""Borings as an AGS4 log, of the groups that are read back; what has no place in them is named, not lost in silence.
+
+Kept: id, depth, ground level, position, technique, layers (top, base, description), penetration tests (depth, count, penetration),
+core runs, casings, remarks, and water met while drilling, under pressure or not at all.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from methodpick.ground.profile import Layer, Profile, Spt, Technique, WaterReading
+
+CODES: dict[Technique, str] = {
+    "cable_percussion": "CP",
+    "core": "RC",
+    "rotary": "RO",
+    "wash": "WASH",
+    "window_sampler": "WS",
+    "sonic": "SNC",
+    "auger": "HA",
+    "solid_auger": "AUGS",
+    "hollow_stem_auger": "HSA",
+}
+"""Ways of drilling by the codes that the reader of AGS4 knows (from memory); mud rotary has none."""
+_KEPT_OF_LAYER = frozenset({"top_m", "base_m", "description"})
+_KEPT_OF_TEST = frozenset({"depth_m", "n", "penetration_m", "weight_of_hammer", "text"})
+_KEPT_OF_BORING = frozenset(
+    {
+        "id",
+        "ground_elevation_m",
+        "position",
+        "technique",
+        "depth_m",
+        "casings",
+        "casing_depth_m",
+        "layers",
+        "spt",
+        "cores",
+        "water",
+        "remarks",
+    }
+)
+_KEPT_OF_WATER = frozenset({"reading", "depth_m", "struck_m", "rises_to_m", "hole_depth_m", "casing_depth_m", "date", "remark"})
+
+
+class Ags4Log(NamedTuple):
+    """An AGS4 log as text, and what of the borings it does not hold, each with how often."""
+
+    text: str
+    dropped: tuple[str, ...]
+
+
+class _Group(NamedTuple):
+    name: str
+    headings: tuple[str, ...]
+    units: tuple[str, ...]
+    rows: list[tuple[str, ...]]
+
+    def lines(self) -> Iterable[str]:
+        yield _line("GROUP", self.name)
+        yield _line("HEADING", *self.headings)
+        yield _line("UNIT", *self.units)
+        yield _line("TYPE", *("2DP" if unit else "X" for unit in self.units))
+        yield from (_line("DATA", *row) for row in self.rows)
+        yield ""
+
+
+def borings_ags4(borings: Sequence[Profile]) -> Ags4Log:
+    r"""Return the borings as an AGS4 log.
+
+    >>> borings_ags4([Profile(id="B-1", depth_m=9.5)]).text.splitlines()[4]
+    '"DATA","B-1","","","","","9.5"'
+    """
+    rows: dict[str, list[tuple[str, ...]]] = {name: [] for name in _GROUPS}
+    dropped: Counter[str] = Counter()
+    for boring in borings:
+        position = boring.position
+        grid = ("", "") if position is None else (_metres(position.east_m), _metres(position.north_m))
+        header = (boring.id, CODES.get(boring.technique, ""), *grid, _metres(boring.ground_elevation_m), _metres(boring.depth_m))
+        rows["LOCA"].append(header)
+        for layer in boring.layers:
+            rows["GEOL"].append((boring.id, _metres(layer.top_m), _metres(layer.base_m), layer.description))
+        rows["ISPT"] += [(boring.id, *_test(test)) for test in boring.spt]
+        rows["CORE"] += [
+            (boring.id, _metres(run.top_m), _metres(run.base_m), *map(_share, (run.recovery_percent, run.solid_percent, run.rqd_percent)))
+            for run in boring.cores
+        ]
+        rows["CDIA"] += [(boring.id, _metres(casing.depth_m), _millimetres(casing.diameter_m)) for casing in boring.casings]
+        rows["DREM"] += [(boring.id, _metres(remark.depth_m), remark.text) for remark in boring.remarks]
+        for reading in boring.water:
+            _water(boring.id, reading, rows, dropped)
+        dropped += _left_out(boring)
+    groups = [_Group(name, *_GROUPS[name], found) for name, found in rows.items() if found]
+    text = "\r\n".join(line for group in groups for line in group.lines()) + "\r\n"
+    return Ags4Log(text, tuple(f"{what}: {count}" for what, count in sorted(dropped.items())))
+
+
+_GROUPS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "LOCA": (("LOCA_ID", "LOCA_TYPE", "LOCA_NATE", "LOCA_NATN", "LOCA_GL", "LOCA_FDEP"), ("", "", "m", "m", "m", "m")),
+    "GEOL": (("LOCA_ID", "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"), ("", "m", "m", "")),
+    "ISPT": (("LOCA_ID", "ISPT_TOP", "ISPT_NVAL", "ISPT_REP"), ("", "m", "", "")),
+    "CORE": (("LOCA_ID", "CORE_TOP", "CORE_BASE", "CORE_PREC", "CORE_SREC", "CORE_RQD"), ("", "m", "m", "%", "%", "%")),
+    "WSTG": (("LOCA_ID", "WSTG_DPTH", "WSTG_DTIM", "WSTG_CAS", "WSTG_REM"), ("", "m", "yyyy-mm-dd", "m", "")),
+    "WSTD": (("LOCA_ID", "WSTG_DPTH", "WSTD_POST"), ("", "m", "m")),
+    "CDIA": (("LOCA_ID", "CDIA_DPTH", "CDIA_DIAM"), ("", "m", "mm")),
+    "DREM": (("LOCA_ID", "DREM_TOP", "DREM_REM"), ("", "m", "")),
+}
+
+
+def _line(*cells: str) -> str:
+    return ",".join(f'"{" ".join(cell.split()).replace(chr(34), chr(34) * 2)}"' for cell in cells)
+
+
+def _metres(length_m: float | None) -> str:
+    return "" if length_m is None else f"{round(length_m, 3):g}" if abs(length_m) < 1000 else f"{round(length_m, 3)}"
+
+
+def _millimetres(length_m: float | None) -> str:
+    return "" if length_m is None else f"{round(length_m * 1000, 1):g}"
+
+
+def _share(percent: float | None) -> str:
+    return "" if percent is None else f"{percent:g}"
+
+
+def _test(test: Spt) -> tuple[str, str, str]:
+    """Return depth, count and reported text of a test; a refusal as blows and penetration, as the format has it."""
+    if test.weight_of_hammer:
+        return _metres(test.depth_m), "0", "Self weight penetration"
+    if test.penetration_m is not None:
+        return _metres(test.depth_m), "", f"{test.n}/{_millimetres(test.penetration_m)}mm"
+    return _metres(test.depth_m), "" if test.n is None else str(test.n), test.text
+
+
+def _water(boring: str, reading: WaterReading, rows: dict[str, list[tuple[str, ...]]], dropped: Counter[str]) -> None:
+    """Add a reading as a strike with its rise, or as none met; any other kind has no place in these groups."""
+    if reading.reading not in ("while_drilling", "confined", "none_met"):
+        dropped[f"water reading ({reading.reading.replace('_', ' ')})"] += 1
+        return
+    struck = reading.met_m
+    remark = "None encountered" if reading.reading == "none_met" else reading.remark or ""
+    rows["WSTG"].append((boring, _metres(struck), reading.date or "", _metres(reading.casing_depth_m), remark))
+    if reading.rises_to_m is not None and struck is not None:
+        rows["WSTD"].append((boring, _metres(struck), _metres(reading.rises_to_m)))
+
+
+def _left_out(boring: Profile) -> Counter[str]:
+    """Return what of a boring has no place in the log, by its key in a site file."""
+    found: Counter[str] = Counter()
+    for name in boring.model_fields_set - _KEPT_OF_BORING:
+        found[f"boring: {_word(boring, name)}"] += bool(getattr(boring, name))
+    for kind, kept, entries in (
+        ("layer", _KEPT_OF_LAYER, boring.layers),
+        ("test", _KEPT_OF_TEST, boring.spt),
+        ("water", _KEPT_OF_WATER, boring.water),
+    ):
+        for entry in entries:
+            found.update(f"{kind}: {_word(entry, name)}" for name in entry.model_fields_set - kept if _says(entry, name))
+    return +found
+
+
+def _says(entry: Layer | Spt | WaterReading, name: str) -> bool:
+    value = getattr(entry, name)
+    return value not in (None, (), "", "unknown")
+
+
+def _word(entry: Profile | Layer | Spt | WaterReading, name: str) -> str:
+    return type(entry).model_fields[name].alias or name

@@ -1,0 +1,84 @@
+"""What the ways beside the plan say of themselves: trials that ended, a casing that a proof bars, a pour that the ground leaves open."""
+
+import pytest
+
+from methodpick.plan.concrete.placement import StandingFluids
+from methodpick.plan.pipeline import plan
+from methodpick.plan.sequence import objections
+from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
+
+SITE = """methodpick: 1
+site: {{name: Mill Road, units: si{site}}}
+borings:
+  - id: B
+    depth: 40
+    water: [{{reading: settled, depth: 8, after: 24 h}}]
+    layers:
+      - {{top: 0, base: {logged}, description: "dense sandy gravel", symbol: GW, unit_weight: 20, phi: 38, absent: [boulders, cemented]}}
+shafts:
+  - {{id: P, boring: B, diameter: 1200, tip: 20}}
+"""
+OSCILLATOR = "equipment: {vibratory: false, kelly_twist: false, impact_hammer: false, rotator: false, oscillator: true%s}"
+
+
+def made(read_text, book, site, logged=40):
+    return plan(read_text(SITE.format(site=f", {site}" if site else "", logged=logged)), book).shafts[0]
+
+
+def test_every_way_says_that_its_trials_ended(read_text, book, monkeypatch):
+    """With no trial allowed, no search is known to have counted what its proofs object to."""
+    assert all(way.proven for way in made(read_text, book, OSCILLATOR % "").alternates if way.stages)
+    monkeypatch.setattr(objections, "MOST_TRIALS", 0)
+    shaft = made(read_text, book, OSCILLATOR % "")
+    built = [way for way in shaft.alternates if way.stages]
+    assert built
+    assert not shaft.proven
+    assert not any(way.proven for way in built)
+    assert all("not proven" in way.why_not for way in built)
+    assert not any(rung.proven for rung in shaft.ladder)
+    assert shaft.cautious is None or not shaft.cautious.proven
+
+
+def test_a_casing_that_cannot_be_pulled_is_not_called_a_casing_that_no_plant_brings(read_text, book):
+    shaft = made(read_text, book, "allowed: [slurry, temporary_casing], " + OSCILLATOR % ", oscillator_pull_kn: 20")
+    other = next(way for way in shaft.alternates if way.family == "casing to the tip")
+    assert not other.stages
+    assert "pull that breaks a casing out" in other.why_not
+    assert "plant" not in other.why_not
+
+
+def test_the_rungs_are_poured_as_the_plan_where_the_log_ends_above_the_tip(read_text, book):
+    shaft = made(read_text, book, "allowed: [dry, slurry]", logged=12)
+    assert any(interval.support == "undecided" for interval in shaft.intervals)
+    planned = next(rung for rung in shaft.ladder if rung.name == "planned")
+    assert planned.placement == shaft.placement
+    assert planned.concrete == shaft.concrete
+
+
+def segment(top, base, *states, casing="none", bails=False):
+    runs = tuple(Run(top, base, state) for state in states)
+    return Segment(
+        top_m=top, base_m=base, runs=runs, casing=casing, way=None, ahead_m=base, keep=False, sealed="yes", embedment_m=1.0, stratum=0,
+        bails=bails, score=NOTHING,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("segments", "full"),
+    [
+        ((segment(0, 8, "mineral", "cased_balanced", casing="set"), segment(8, 12, "dry", bails=True)), ""),
+        ((segment(0, 8, "mineral", "cased_balanced", casing="set"), segment(8, 12, "mineral")), "mineral"),
+        ((segment(0, 8, "mineral", "cased_balanced", casing="set"), segment(8, 12, "cased_plug", casing="advanced")), "mineral"),
+        ((segment(0, 12, "cased_plug", casing="advanced"),), "water"),
+        ((segment(0, 8, "dry", "cased_dry", casing="set"),), ""),
+    ],
+)
+def test_what_stands_in_the_hole_when_the_tip_is_reached(segments, full):
+    """A hole that was bailed holds nothing of its slurry; an advanced casing is kept full of what stood in it, or of water."""
+    assert SequencePath(segments, NOTHING).stands_at_tip == full
+
+
+def test_an_emptied_hole_is_filled_with_water_for_its_pour():
+    slurry, water = object(), object()
+    assert StandingFluids(drilled_under=slurry, at_tip=None, water=water).over_concrete is water
+    assert StandingFluids(drilled_under=slurry, at_tip=slurry, water=water).over_concrete is slurry

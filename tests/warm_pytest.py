@@ -5,13 +5,26 @@ from __future__ import annotations
 import builtins
 import os
 import re
+import resource
 import signal
 import sys
-import time
+import traceback
 from importlib import import_module
 from pathlib import Path
 
-ARGUMENTS = ["-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--no-header", "--tb", "no"]
+ARGUMENTS = [
+    "-q",
+    "-x",
+    "-n",
+    "0",
+    "-p",
+    "no:cacheprovider",
+    "--no-header",
+    "--tb",
+    "no",
+    "-W",
+    "ignore::pytest.PytestAssertRewriteWarning",
+]
 IMPORTED = (
     "pytest",
     "hypothesis",
@@ -20,6 +33,9 @@ IMPORTED = (
     "methodpick.verify",
     "methodpick.formats.json",
 )
+
+BROKEN = 99
+"""How a child ends in which pytest itself does not run."""
 
 
 def warm_up(home: Path, active: str) -> None:
@@ -33,19 +49,14 @@ def warm_up(home: Path, active: str) -> None:
 
 
 def tried_warm(number: int, files: list[str], seconds: float, out: Path, active: str) -> str:
-    """Run test files with a mutant switched on until one fails; returns what came of it."""
+    """Run test files with a mutant switched on until one fails; returns what came of it. ``seconds`` are those of the processor."""
     child = os.fork()
     if child == 0:
+        resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
         _run(number, files, out, active)
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        done, status = os.waitpid(child, os.WNOHANG)
-        if done:
-            return _result(os.waitstatus_to_exitcode(status), out)
-        time.sleep(0.05)
-    os.kill(child, signal.SIGKILL)
-    os.waitpid(child, 0)
-    return "killed (too long)"
+    _, status = os.waitpid(child, 0)
+    code = os.waitstatus_to_exitcode(status)
+    return "killed (too long)" if code == -signal.SIGXCPU else _result(code, out)
 
 
 def _run(number: int, files: list[str], out: Path, active: str) -> None:
@@ -54,15 +65,20 @@ def _run(number: int, files: list[str], out: Path, active: str) -> None:
     with out.open("w") as file:
         os.dup2(file.fileno(), 1)
         os.dup2(file.fileno(), 2)
-        code = 99
+        code = BROKEN
         try:
-            code = import_module("pytest").main([*ARGUMENTS, *files])
+            code = int(import_module("pytest").main([*ARGUMENTS, *files]))
+        except BaseException:  # noqa: BLE001 (whatever it is, the parent says it)
+            traceback.print_exc()
         finally:
             sys.stdout.flush()
-            os._exit(int(code))
+            sys.stderr.flush()
+            os._exit(code)
 
 
 def _result(code: int, out: Path) -> str:
+    if code == BROKEN:
+        raise RuntimeError(out.read_text(encoding="utf-8", errors="replace"))
     if code in {0, 5}:  # 5: nothing was collected
         return "survived"
     first = re.search(r"^(?:FAILED|ERROR) (\S+)", out.read_text(encoding="utf-8", errors="replace"), re.MULTILINE)

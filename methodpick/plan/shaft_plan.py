@@ -24,7 +24,6 @@ from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, Shaf
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.terms import GRANULAR
 from methodpick.vocabulary.values import Span
 
 
@@ -108,9 +107,8 @@ def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | Non
 
 
 def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
-    """Return whether the verdict of the state that holds a slice rests on an assumed fact, or granular ground on water that nobody read."""
-    water = judged.slice.ground.aquifer
-    if judged.slice.stratum.soils & GRANULAR and water.assumed and not water.read:
+    """Return whether the verdict of the state that holds a slice rests on an assumed fact, or on water in it that nobody read."""
+    if judged.slice.stratum.permeable and not judged.slice.ground.aquifer.read:
         return True
     verdict = judged.verdicts[held.fluid or held.drilled_in or "cased_plug"]
     facts = judged.sheet.facts

@@ -85,21 +85,16 @@ def any_better(pair: Pair) -> Found:
 def firmly_better(pair: Pair, about: tuple[str, ...] = ()) -> Found:
     """Name the lengths that the deletion made firm in a state that the entry spoke against, and those that nobody asks about.
 
-    Advice against a state leaves a length firm; one that was drilled firmly in it before is not made firm.
+    An entry that only advises against a state (discouraged) takes no firmness from it: the cautious plan may use it too.
     """
     freer = better(pair)
     asked = not about or any(word in f"{gap.need} {gap.question}".lower() for gap in pair.after.gaps for word in about)
     found = []
     for one in freer:
-        middle = (one.top + one.base) / 2
-        if _firm_in(pair.after, middle, one.state) and not _firm_in(pair.before, middle, one.state):
+        here = _at(pair.after.intervals, (one.top + one.base) / 2)
+        if one.before != "discouraged" and here.confidence == "firm" and one.state in (here.drilled_in, here.fluid, *here.later_in):
             found.append(f"{one}; the length is firm")
     return found + ([] if asked or not freer else [f"{freer[0]}; no question about {' or '.join(about)}"])
-
-
-def _firm_in(plan_, depth_m: float, state: str) -> bool:
-    here = _at(plan_.intervals, depth_m)
-    return here.confidence == "firm" and state in (here.drilled_in, here.fluid, *here.later_in)
 
 
 def better_for_want_of_water(pair: Pair) -> Found:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TypeVar
 
 from methodpick.engine.rulebook import Rulebook
@@ -12,6 +14,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
+from methodpick.plan.casing.external_pressure import ExternalPressure, external_pressure
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.proving.kept_proofs import KeptProofs
@@ -25,7 +28,7 @@ TOUCH_M = 0.002
 """Depths nearer than this are one depth: a plan is written to the millimetre."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class GroundFacts:
     """The judged ground of a shaft, its fluid levels and the rulebook, and what was proved of it already."""
 
@@ -73,7 +76,21 @@ class GroundFacts:
 
     def slices(self, top_m: float, base_m: float) -> list[JudgedSlice]:
         """Return the slices that share a length with an interval."""
-        return [piece for piece in self.judged if piece.slice.top_m < base_m - TOUCH_M and piece.slice.base_m > top_m + TOUCH_M]
+        first, last = bisect_right(self._bases, top_m + TOUCH_M), bisect_left(self._tops, base_m - TOUCH_M)
+        return list(self.judged[first:last])
+
+    @cached_property
+    def _tops(self) -> list[float]:
+        return [piece.top_m for piece in self.judged]
+
+    @cached_property
+    def _bases(self) -> list[float]:
+        return [piece.base_m for piece in self.judged]
+
+    @cached_property
+    def outside(self) -> ExternalPressure:
+        """Return what presses on a casing shoe from outside while concrete stands in it."""
+        return external_pressure(self.ground)
 
     def total_kpa(self, depth_m: float) -> Span:
         """Return the total vertical stress beside the hole."""

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from math import pi
 
 from methodpick.facts.curves import HoleFluid
-from methodpick.plan.casing.external_pressure import external_pressure
 from methodpick.plan.checks.inputs import Contact, ProvedPlace
 from methodpick.plan.checks.pull import PullFacts, check_pull
 from methodpick.plan.checks.pull_balance import PullBalanceFacts, ShoeAt, check_pull_balance
@@ -22,7 +21,7 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of the pour and of the pull of every temporary casing."""
     concrete = way.concrete
     last = way.stages[-1].no if way.stages else None
-    outside, fluid = external_pressure(ground.ground), _fluid_over(ground, way)
+    outside, fluid = ground.outside, _fluid_over(ground, way)
     for number, casing in enumerate(way.casings, 1):
         steps = [step for step in concrete.pulls if step.casing_no == number and step.level_after_m is not None]
         if not steps:

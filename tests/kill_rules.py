@@ -11,10 +11,12 @@ proofs that read it (``tests/plan/checks``). What nothing fails on is a survivor
 KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
 """
 
+import os
 import sys
 from dataclasses import fields, is_dataclass, replace
 from importlib.util import module_from_spec, spec_from_file_location
 from inspect import getsource, signature
+from multiprocessing import get_context
 from pathlib import Path
 from platform import python_version
 from time import perf_counter
@@ -253,17 +255,31 @@ def report(outcomes, checks):
     REPORT.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
+CHECKS = Checks()
+"""Loaded once, before the processes part, so that each has them."""
+
+
+def tried(share, shares, listed):
+    """Give (number, outcome) of every change of a share that is not listed as a survivor."""
+    number, outcomes = 0, []
+    for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
+        for kind, name, said, changed in mutants(CHECKS.laid_over(agency), agency or "base"):
+            number += 1
+            where = f"{agency}: {name}" if agency else name
+            if number % shares == share and row(where, said) not in listed:
+                outcomes.append((number, (kind, where, said, CHECKS.killer(name, changed, agency))))
+    return outcomes
+
+
 def main():
-    start, checks, checking = perf_counter(), Checks(), "--check" in sys.argv
+    start, checks, checking = perf_counter(), CHECKS, "--check" in sys.argv
     if wrong := checks.whole():
         sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
     listed = REPORT.read_text(encoding="utf-8") if REPORT.exists() else ""
-    outcomes = []
-    for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
-        for kind, name, said, changed in mutants(checks.laid_over(agency), agency or "base"):
-            where = f"{agency}: {name}" if agency else name
-            if not (checking and row(where, said) in listed):
-                outcomes.append((kind, where, said, checks.killer(name, changed, agency)))
+    shares = os.cpu_count() or 1
+    with get_context("fork").Pool(shares) as pool:
+        parts = pool.starmap(tried, [(share, shares, listed if checking else "") for share in range(shares)])
+    outcomes = [outcome for _, outcome in sorted((each for part in parts for each in part), key=lambda each: each[0])]
     if not checking:
         report(outcomes, checks)
     new = [key for head, key in survivors(outcomes) if key not in explanations() and head not in listed]

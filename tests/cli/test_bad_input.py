@@ -67,7 +67,7 @@ REFUSED = {
     ),
     "a tip of millimetres": ({"tip": "5 mm"}, "site.yaml:6:48: tip 5 mm cannot be"),
     "an unknown agency": ({"site": ", agency: caltarns"}, "site.yaml:2:36: there is no overlay for the agency 'caltarns'"),
-    "decimals after a comma": ({"tip": '"2,5"'}, "hint: write decimals after a point: 2.5"),
+    "decimals after a comma": ({"tip": '"2,5"'}, "hint: write the number with a point: 2.5"),
     "a comma of thousands or of decimals": ({"tip": '"1,200 mm"'}, "hint: write 1.2 or 1200, whichever is meant"),
 }
 

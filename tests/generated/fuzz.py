@@ -255,13 +255,14 @@ def run(seed: int, numbers: range, plan_every: int, tell: Callable[[Outcome], No
     """Try cases; return the counts of what became of them, and those that must not be, each told as it is found."""
     counts: Counter = Counter()
     bad = []
+    before_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     for number in numbers:
         found = tried(seed, number, planning=bool(plan_every) and number % plan_every == number // plan_every % plan_every)
         counts[found.kind, found.result] += 1
-        peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        more_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024 - before_mb
         if found.seconds > MOST_SECONDS:
             found = replace(found, result=f"{found.result}, over {MOST_SECONDS:g} s")
-        if peak_mb > MOST_MB and not counts["all", "over 300 MB"]:
+        if more_mb > MOST_MB and not counts["all", "over 300 MB"]:
             counts["all", "over 300 MB"] += 1
             found = replace(found, result=f"{found.result}, over {MOST_MB} MB")
         if found.result in {"uncaught", "contradiction"} or "over" in found.result:

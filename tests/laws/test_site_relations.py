@@ -59,7 +59,7 @@ def law(name):
 
     # minimise.py makes sites smaller by their meaning, and faster than hypothesis can
     @given(case=cases(relation))
-    @settings(max_examples=examples(60), suppress_health_check=list(HealthCheck), phases=(Phase.explicit, Phase.generate))
+    @settings(max_examples=examples(30), suppress_health_check=list(HealthCheck), phases=(Phase.explicit, Phase.generate))
     def test(case):
         assert relation.violations(*case) == [], written(relation, *case)
 

@@ -28,10 +28,11 @@ def test_the_stick_up_and_the_seat_of_a_starter_in_the_lid(made):
     assert "pushed" in found["artesian-seat"].remedy
 
 
-def test_above_three_metres_the_head_is_lowered(made):
-    """Head 4 m above the ground: 9.81 x 17 = 166.8 kPa, 17.0 m of polymer, 5.3 m over the ground with its freeboard."""
-    found = of(made((0, 12, CLAY), (12, 30, SAND), tip=16, water=water(-4.0), site="allowed: [slurry], fluids_allowed: [polymer]"))
-    assert not found or found["artesian-stick-up"].result == "fails"
+def test_a_head_above_the_highest_stick_up_leaves_no_way_under_fluid(made):
+    """Head 4 m above the ground: 9.81 x 17 = 166.8 kPa, 17.0 m of polymer, 5.3 m over the ground with its freeboard; 3 m is the most."""
+    shaft = made((0, 12, CLAY), (12, 30, SAND), tip=16, water=water(-4.0), site="allowed: [slurry], fluids_allowed: [polymer]")
+    assert shaft.method == "undecided"
+    assert shaft.decision.startswith("No way of building")
 
 
 def test_water_below_the_ground_asks_for_nothing(made):

@@ -119,6 +119,10 @@ class PlanContext:
         """Search the expected plan alone, None where nothing can be built."""
         return self._searches.best()
 
+    def best_proven(self) -> SequencePath | None:
+        """Search the expected plan alone; None where no way passes its proofs."""
+        return self._searches.best_proven()
+
     def paths(self) -> FoundPaths | NotBuildable:
         """Search the plan and the other ways, each proved."""
         found = self._searches.all()

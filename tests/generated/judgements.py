@@ -129,8 +129,8 @@ def same_but_for_elevations(pair: Pair) -> Found:
 
 
 def same_but_for_the_log(pair: Pair) -> Found:
-    """Name the places where the plans differ, what they repeat of the log apart."""
-    return otherwise(pair, tolerance=1e-6, apart=("ground",))
+    """Name the places where the plans differ, what they repeat of the log and the doubts about each of its rows apart."""
+    return otherwise(pair, tolerance=1e-6, apart=("ground", "doubts"))
 
 
 def same_but_for_doubts(pair: Pair) -> Found:

@@ -107,5 +107,5 @@ def _at(context: PlanContext, aquifer: Aquifer, level_m: float) -> _DrawnDown | 
     profile = context.ground.profile
     lowered = drawn_down(profile, (aquifer.top_m, aquifer.base_m), level_m)
     other = PlanContext(context.basis, lowered, context.shaft)
-    path = other.best()
+    path = other.best_proven()
     return None if path is None else _DrawnDown(level_m, other, path)

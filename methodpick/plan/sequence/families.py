@@ -83,17 +83,21 @@ class ShaftSearches:
 
     @cached_property
     def _expected(self) -> tuple[SequencePath | None, bool]:
-        return self._likely.find()
+        best, proven = self._likely.find()
+        return (best, proven) if best is not None else (_least_failing(self._likely.lengths, self.given, self.objecting), False)
 
     def best(self) -> SequencePath | None:
-        """Return the path of the expected plan alone; None where nothing can be built."""
+        """Return the path of the expected plan alone, proven or not; None where nothing can be built."""
         return self._expected[0]
+
+    def best_proven(self) -> SequencePath | None:
+        """Return the path of the expected plan alone; None where no way passes its proofs."""
+        best, proven = self._expected
+        return best if proven else None
 
     def all(self) -> FoundPaths | NotBuildable:
         """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground."""
         given, (best, proven) = self.given, self._expected
-        if best is None:
-            best, proven = _least_failing(self._likely.lengths, given, self.objecting), False
         if best is None:
             return NotBuildable(start_m=given.options.start_m, tip_m=self._likely.lengths.end_m)
         careful = _no_less_full(given, best)

@@ -33,6 +33,7 @@ def test_the_casing_that_stuck():
     """2.5 m, 30 to 35 m in overconsolidated clay (Geo-Congress 2022, abstract): 6 to 7 MNm and 5 MN at 20 kPa, by hand."""
     assert 6000 < turning_torque(2.5, 20.0 * 32.5) < 7000
     assert turning_torque(1.0, 20.0) == pytest.approx(31.416, rel=1e-4)  # pi / 2 x 20 kN: shoe and inside are none where not given
+    assert turning_torque(1.0, 20.0, 10.0, 5.0) == pytest.approx(46.416, rel=1e-4)  # and are added where they are
     assert breakout_pull(2.5, 20.0 * 32.5, 0.0) == pytest.approx(5000, rel=0.03)
 
 

@@ -21,6 +21,7 @@ COUNTEREXAMPLES = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) f
 
 UNREAD = "facts/aquifers.py takes sand under clay for the main water where no level is read: no uplift"
 OPEN = {
+    "blowing-sand-above-the-water": "cause not found yet: dry fill is doubtful and yet firm once the blowing sand goes unsaid",
     "sand-under-clay-without-a-reading": UNREAD,
     "clay-over-sand-loses-its-piezometer": UNREAD,
     "raised-water-over-a-flooded-rock": "cause not found yet: with all water higher the flood of a dry socket is doubtful, not unlikely",

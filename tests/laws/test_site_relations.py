@@ -66,7 +66,7 @@ def law(name):
 
     # minimise.py makes sites smaller by their meaning, and faster than hypothesis can
     @given(case=cases(relation))
-    @settings(max_examples=examples(15), suppress_health_check=list(HealthCheck), phases=(Phase.explicit, Phase.generate))
+    @settings(max_examples=examples(10), suppress_health_check=list(HealthCheck), phases=(Phase.explicit, Phase.generate))
     def test(case):
         assert relation.violations(*case) == [], written(relation, *case)
 

@@ -38,6 +38,8 @@ CONSISTENCIES: tuple[Consistency, ...] = ("very_soft", "soft", "firm", "stiff", 
 Density = Literal["very_loose", "loose", "medium_dense", "dense", "very_dense"]
 DENSITIES: tuple[Density, ...] = ("very_loose", "loose", "medium_dense", "dense", "very_dense")
 """Of granular soil, loosest first."""
+SETTLING_GROUND = CLEAN_GRANULAR | {"silty_gravel"}
+"""Ground whose grains settle out of the fluid."""
 STAND_UP_CLASSES = ("none", "minutes", "hour", "shift", "days")
 """How long an open wall stands, shortest first."""
 

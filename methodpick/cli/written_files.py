@@ -66,7 +66,7 @@ def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) ->
     try:
         for path, content in contents.items():
             data = content.encode("utf-8") if isinstance(content, str) else content
-            with _told(path):
+            with _naming(path):
                 target = Path(os.path.realpath(path))
                 if not _is_plain(target):
                     target.write_bytes(data)
@@ -76,7 +76,7 @@ def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) ->
                 ready.append((_made_ready(target, data), target))
             digests.setdefault(target.parent, {})[target.name] = hashlib.sha256(data).hexdigest()
         for part, target in ready:
-            with _told(target, "The files before it in the list were written."):
+            with _naming(target, "The files before it in the list were written."):
                 part.replace(target)
         for folder, written in digests.items():
             _note(folder, written)
@@ -95,7 +95,7 @@ def make_folder(folder: Path) -> None:
 
 
 @contextmanager
-def _told(path: Path, left: str = "Nothing was changed.") -> Iterator[None]:
+def _naming(path: Path, left: str = "Nothing was changed.") -> Iterator[None]:
     """Turn what the system refuses into an error that names the file and what is left."""
     try:
         yield

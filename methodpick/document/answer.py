@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from methodpick.document.casings import outside_and_wall
-from methodpick.document.cautions import questions
-from methodpick.document.checks import smallest_margins
+from methodpick.document.cautions import placed, questions
+from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.concrete import against_ground
-from methodpick.document.decision import head_lines
+from methodpick.document.decision import BY_PLANNING_RATES, head_lines, stage_hours
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, section
+from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.site import water_levels
 from methodpick.drawings.shaft_columns import runs
-from methodpick.plan.result import Casing, Caution, Interval, ShaftPlan, Slurry, Stage
+from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, Stage
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, number
 
@@ -32,23 +32,30 @@ def answer_page(group: ShaftGroup) -> Page:
     """Return the page of one kind of shaft that a contractor reads before bid."""
     shaft = group.first
     if shaft.method == "undecided":
-        return Page(group.title, head_lines(group), tuple(found for found in _undecided(shaft) if found.blocks))
-    sections = (
+        return _undecided(group)
+    hours = f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}."
+    return page_with(
+        group.title,
+        head_lines(group),
         section("Decision", *_decision(shaft), tone="decision"),
         section("Strip", *strip_in_words(shaft)),
-        section("Stages", Items(tuple(map(stage_in_short, shaft.stages)), numbered=True), Paragraph(_hours(shaft))),
+        section("Stages", Items(tuple(map(stage_in_short, shaft.stages)), numbered=True), Paragraph(hours)),
         section("What it hangs on", Items(tuple(_hangs_on(shaft)))),
         dangers_here(shaft),
     )
-    return Page(group.title, head_lines(group), tuple(found for found in sections if found.blocks))
 
 
-def _undecided(shaft: ShaftPlan) -> Iterator[Section]:
+def _undecided(group: ShaftGroup) -> Page:
     """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but what to ask."""
-    yield section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision")
-    yield section("Strip", *strip_in_words(shaft))
-    yield questions(shaft) or section("Questions to ask")
-    yield section("Dangerous here", Paragraph(EVERYWHERE), tone="danger")
+    shaft = group.first
+    return page_with(
+        group.title,
+        head_lines(group),
+        section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision"),
+        section("Strip", *strip_in_words(shaft)),
+        questions(shaft),
+        section("Dangerous here", Paragraph(EVERYWHERE), tone="danger"),
+    )
 
 
 def kinds_in_short(groups: Sequence[ShaftGroup]) -> Page:
@@ -61,15 +68,14 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
     yield from map(Paragraph, head_lines(group))
     yield Paragraph(shaft.decision, "strong")
-    yield Items((*_built_with(shaft), *tuple(_hangs_on(shaft))[:1]))
+    yield Items((*_built_with(shaft), next(_hangs_on(shaft))))
     yield Items(_dangers(shaft)[:1], tone="danger")
 
 
 def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
     """Return the decision, what it relies on, its casings, its fluids, how the concrete is placed, and what it leaves out."""
     yield Paragraph(shaft.decision, "strong")
-    if not shaft.proven:
-        yield Paragraph("Not proven: a check still objects. Have this plan reviewed before it is used.", "danger")
+    yield Paragraph(not_proven(shaft), "danger")
     yield Items((*_built_with(shaft), *plant(shaft), relied_on(shaft)))
 
 
@@ -124,33 +130,25 @@ def relied_on(shaft: ShaftPlan) -> str:
 
 def strip_in_words(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
     """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
-    yield TextTable(_STRIP_HEADS, tuple(map(_strip_row(shaft), _lengths(shaft))), (0, 1))
-    weak = runs(shaft.intervals, lambda each: each.confidence)
-    lengths = [
+    lengths = runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.drilled_in))
+    yield TextTable(_STRIP_HEADS, tuple(_strip_row(shaft, interval, base_m) for interval, base_m in lengths), (0, 1))
+    weak = [
         f"{interval.confidence} from {number(interval.top_m, 'm')} to {number(base_m, 'm')}"
-        for interval, base_m in weak
+        for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)
         if interval.confidence != "firm"
     ]
-    yield Paragraph(f"Not firm: {'; '.join(lengths)}." if lengths else "Firm all the way.")
+    yield Paragraph(f"Not firm: {'; '.join(weak)}." if weak else "Firm all the way.")
 
 
-def _lengths(shaft: ShaftPlan) -> list[tuple[Interval, float]]:
-    return runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.drilled_in))
-
-
-def _strip_row(shaft: ShaftPlan) -> Callable[[tuple[Interval, float]], tuple[str, ...]]:
-    def row(length: tuple[Interval, float]) -> tuple[str, ...]:
-        interval, base_m = length
-        return (
-            bare_number(interval.top_m, "m"),
-            number(base_m, "m"),
-            interval.soil_class.replace("_", " "),
-            blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
-            STATE_NAMES.get(interval.drilled_in or "", "-"),
-            SUPPORT_NAMES[interval.support],
-        )
-
-    return row
+def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str, ...]:
+    return (
+        bare_number(interval.top_m, "m"),
+        number(base_m, "m"),
+        interval.soil_class.replace("_", " "),
+        blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
+        STATE_NAMES.get(interval.drilled_in or "", "-"),
+        SUPPORT_NAMES[interval.support],
+    )
 
 
 def blow_range(blows: Sequence[str]) -> str:
@@ -179,11 +177,6 @@ def clause(stage: Stage) -> str:
     return words.rstrip(".")
 
 
-def _hours(shaft: ShaftPlan) -> str:
-    total = sum(stage.hours or 0.0 for stage in shaft.stages)
-    return f"About {total:.0f} h in all, by planning rates that are this tool's own."
-
-
 def _hangs_on(shaft: ShaftPlan) -> Iterator[str]:
     """Return the smallest margins, the doubt that would change the plan, what is assumed, and the way that comes next."""
     yield from smallest_margins(shaft)
@@ -210,12 +203,8 @@ def _dangers(shaft: ShaftPlan) -> tuple[str, ...]:
     for severity, reach in (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method")):
         cautions = [caution for caution in shaft.cautions if (caution.severity, caution.reach) == (severity, reach)]
         whole = (severity, reach) == ("danger", "here")
-        found += [_placed(caution, caution.text if whole else first_sentence(caution.text)) for caution in cautions]
+        found += [placed(caution, caution.text if whole else first_sentence(caution.text)) for caution in cautions]
     return tuple(dict.fromkeys(found))
-
-
-def _placed(caution: Caution, text: str) -> str:
-    return f"{text} ({caution.where})" if caution.where else text
 
 
 def first_sentence(text: str) -> str:

@@ -49,8 +49,12 @@ def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:
 
 def warning_words(caution: Caution) -> str:
     """Describe a warning, where it holds, and by which rule and sources."""
-    where = f" ({caution.where})" if caution.where else ""
-    return f"{caution.text}{where} [{caution.rule}; {caution_sources(caution)}]"
+    return f"{placed(caution, caution.text)} [{caution.rule}; {caution_sources(caution)}]"
+
+
+def placed(caution: Caution, text: str) -> str:
+    """Return the words of a caution, all or a part of them, with the depths where it holds."""
+    return f"{text} ({caution.where})" if caution.where else text
 
 
 def questions(shaft: ShaftPlan) -> Section | None:

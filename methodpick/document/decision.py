@@ -10,6 +10,7 @@ from methodpick.plan.result import Interval, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import number
 
+BY_PLANNING_RATES = "by planning rates that are this tool's own"
 SUPPORT_HEADS = ("top", "base", "ground", "held by", "drilled", "confidence")
 
 
@@ -74,14 +75,18 @@ def supports(shaft: ShaftPlan) -> Section:
     return section("What holds the wall when the tip is reached", TextTable(SUPPORT_HEADS, tuple(support_rows(shaft)), (0, 1)))
 
 
+def stage_hours(shaft: ShaftPlan) -> float:
+    """Return the hours of all stages; one without hours counts as none."""
+    return sum(stage.hours or 0.0 for stage in shaft.stages)
+
+
 def stages(shaft: ShaftPlan) -> Section:
     """Return the steps of the work with their hours, and the hours in all."""
     entries = tuple(stage.text + (f" [{stage.hours:.1f} h]" if stage.hours else "") for stage in shaft.stages)
-    total = sum(stage.hours or 0.0 for stage in shaft.stages)
     return section(
         "Stages",
         Items(entries, numbered=True),
-        Paragraph(f"About {total:.0f} h from the starter to the last pull, by planning rates that are this tool's own."),
+        Paragraph(f"About {stage_hours(shaft):.0f} h from the starter to the last pull, {BY_PLANNING_RATES}."),
     )
 
 

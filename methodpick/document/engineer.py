@@ -9,7 +9,7 @@ from methodpick.document.answer import clause
 from methodpick.document.checks import checks
 from methodpick.document.decision import decision, head_lines, supports
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Items, Page, Section, TextTable, section
+from methodpick.document.model import Items, Page, TextTable, page_with, section
 from methodpick.document.reasons import changes_of_support
 from methodpick.document.site import water_levels
 from methodpick.plan.result import ShaftPlan
@@ -27,7 +27,9 @@ _HOLD_POINTS = {
 def engineer_page(group: ShaftGroup) -> Page:
     """Return the page: the way itself first, then what it rests on."""
     shaft = group.first
-    sections: tuple[Section | None, ...] = (
+    return page_with(
+        f"For the reviewing engineer: {group.title}",
+        head_lines(group),
         decision(shaft),
         supports(shaft),
         section("Basis", TextTable(("what", "which"), tuple(_basis(shaft)))),
@@ -38,9 +40,6 @@ def engineer_page(group: ShaftGroup) -> Page:
         section("Hold points", Items(tuple(_hold_points(shaft)))),
         cautions.questions(shaft),
         cautions.log_doubts(shaft),
-    )
-    return Page(
-        f"For the reviewing engineer: {group.title}", head_lines(group), tuple(found for found in sections if found and found.blocks)
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document import takeoff as taking_off
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Items, Page, Paragraph, section
+from methodpick.document.model import Items, Page, Paragraph, page_with, section
 from methodpick.document.other_ways import rung_words
 from methodpick.plan.result import Plan
 from methodpick.site.result import Takeoff
@@ -16,14 +16,15 @@ from methodpick.unit_markup import number
 def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
     """Return the page; the lines of a shaft with their formulas are in the takeoff itself."""
     plan = takeoff.site.plan
-    sections = (
+    return page_with(
+        _title(plan, groups),
+        (),
         section("Concrete, net and ordered", Items(tuple(_concrete(groups)))),
         *taking_off.taken_off(takeoff),
         section("Not priced yet", Items(tuple(_missing(takeoff)))),
         section("If the ground disagrees, each shaft", Items(tuple(_risks(groups)))),
         section("", Paragraph("Every line of a shaft with its formula: methodpick takeoff FILE --shaft ID, or --csv for all.")),
     )
-    return Page(_title(plan, groups), (), tuple(found for found in sections if found.blocks))
 
 
 def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from methodpick.document.answer import casing_in_short, strip_in_words
-from methodpick.document.cautions import hazard_words
+from methodpick.document.cautions import hazard_words, placed
 from methodpick.document.concrete import PULL_HEADS, PULL_KEY, against_ground, placing, pull_rows
 from methodpick.document.decision import head_lines, stages
 from methodpick.document.fluid_programme import stock
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Blanks, Items, Page, Paragraph, Section, TextTable, section
+from methodpick.document.model import Blanks, Items, Page, Paragraph, Section, TextTable, page_with, section
 from methodpick.plan.result import ShaftPlan
 from methodpick.unit_markup import number
 
@@ -27,8 +27,13 @@ _ACTUALS = (
 
 def foreman_page(group: ShaftGroup) -> Page:
     """Return the sheet: no probabilities, no sources, no names of rules."""
-    shaft = group.first
-    sections: tuple[Section, ...] = (
+    shaft, title = group.first, f"Foreman's sheet: {group.title}"
+    if shaft.method == "undecided":
+        stop = section("Do not start", Paragraph(shaft.decision, "danger"), tone="danger")
+        return page_with(title, head_lines(group), stop)
+    return page_with(
+        title,
+        head_lines(group),
         section("Do", Paragraph(shaft.decision, "strong"), tone="decision"),
         section("Strip", *strip_in_words(shaft)),
         stages(shaft),
@@ -39,9 +44,6 @@ def foreman_page(group: ShaftGroup) -> Page:
         section("Take care", Items(tuple(_cares(shaft))), tone="caution"),
         section("As built", Blanks(_ACTUALS)),
     )
-    if shaft.method == "undecided":
-        sections = (section("Do not start", Paragraph(shaft.decision, "danger"), tone="danger"),)
-    return Page(f"Foreman's sheet: {group.title}", head_lines(group), tuple(found for found in sections if found.blocks))
 
 
 def _casings(shaft: ShaftPlan) -> Iterator[str]:
@@ -82,4 +84,4 @@ def _cares(shaft: ShaftPlan) -> Iterator[str]:
     """Return the dangers and cautions that this ground and method add, without their rules and sources."""
     for caution in shaft.cautions:
         if caution.severity != "note" and caution.reach != "every_shaft":
-            yield caution.text + (f" ({caution.where})" if caution.where else "")
+            yield placed(caution, caution.text)

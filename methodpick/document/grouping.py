@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.plan.result import ShaftPlan
@@ -42,6 +42,11 @@ class ShaftGroup:
         """Name the boring, with how far away it is from the nearest and the farthest shaft, where that is known."""
         known = sorted(shaft.boring_distance_m for shaft in self.shafts if shaft.boring_distance_m is not None)
         return self.first.boring + (f", {number_span(known[0], known[-1], 'm')} away" if known else "")
+
+
+def over_shafts(groups: Sequence[ShaftGroup], amount: Callable[[ShaftPlan], float]) -> float:
+    """Return the sum of an amount over all shafts of some groups."""
+    return sum(amount(group.first) * group.count for group in groups)
 
 
 def group_shafts(shafts: Sequence[ShaftPlan]) -> list[ShaftGroup]:

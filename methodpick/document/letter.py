@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document.answer import casing_in_short, relied_on
-from methodpick.document.grouping import ShaftGroup, group_shafts
+from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, section
 from methodpick.document.record import CLOSING, stamp
@@ -54,8 +54,8 @@ def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
 
 
 def _included(groups: Sequence[ShaftGroup]) -> str:
-    likely = sum(group.first.concrete.expected_m3 * group.count for group in groups)
-    theoretical = sum(group.first.concrete.theoretical_m3 * group.count for group in groups)
+    likely = over_shafts(groups, lambda shaft: shaft.concrete.expected_m3)
+    theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)
     return (
         f"Drilling, the casings and fluid named above, cleaning, setting the cage, and {number(likely, 'm3')} of concrete in place, of "
         f"which {number(theoretical, 'm3')} are by the drawings."

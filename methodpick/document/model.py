@@ -5,7 +5,7 @@ Numbers stand in the texts as marks (``unit_markup``); a format writes them in t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from itertools import count
 from typing import Any, Literal
@@ -108,6 +108,15 @@ def section(title: str, *blocks: Block | None, tone: Tone = "") -> Section:
     (Paragraph(text='dry', tone=''),)
     """
     return Section(title, tuple(block for block in blocks if block is not None and not _is_empty(block)), tone)
+
+
+def page_with(title: str, lines: Sequence[str], *sections: Section | None) -> Page:
+    """Return a page of those sections that hold anything.
+
+    >>> page_with("P1", ("48 in",), section("Notes"), None, section("Stages", Paragraph("drill"))).sections[0].title
+    'Stages'
+    """
+    return Page(title, tuple(lines), tuple(part for part in sections if part is not None and part.blocks))
 
 
 def _is_empty(block: Block) -> bool:

@@ -14,7 +14,7 @@ from methodpick.document.estimator import estimator_page
 from methodpick.document.foreman import foreman_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.loosened import marked_loosened
-from methodpick.document.model import Document, Items, Page, Section, section
+from methodpick.document.model import Document, Items, Page, Section, page_with, section
 from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
 from methodpick.document.roll_up import roll_up
 from methodpick.document.safety import safety_page
@@ -120,8 +120,7 @@ def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
             section("", Items(("--shaft ID shows every line of a shaft with its formula; --csv and --json write all of them.",)))
         )
     title = f"Takeoff of {count} shafts" + (f" - {plan.site_name}" if plan.site_name else "")
-    page = Page(title, (stamp(plan),), tuple(found for found in sections if found.blocks))
-    return marked_loosened(Document(_name(plan), (page,), CLOSING), plan)
+    return marked_loosened(Document(_name(plan), (page_with(title, (stamp(plan),), *sections),), CLOSING), plan)
 
 
 def _name(plan: Plan) -> str:
@@ -140,14 +139,15 @@ def _summary(
     lines = [f"{kinds}, {sum(shaft.count for shaft in plan.shafts)} shafts in all, read from {plan.input.path}"]
     if shared:
         lines.append("Shafts whose plan is the same word for word share a sheet, and a row of the tables here.")
-    sections = [
+    return page_with(
+        _name(plan),
+        (*lines, CLOSING),
         schedule(groups) if short else shafts(groups),
         section_through(groups, "The first shaft of each sheet is drawn." if shared else ""),
         None if short else casings_of_site(groups),
         *_taken_off(plan, takeoff, short=short),
         doubts("Doubts of the reader", reader_doubts),
-    ]
-    return Page(_name(plan), (*lines, CLOSING), tuple(found for found in sections if found is not None and found.blocks))
+    )
 
 
 def _taken_off(plan: Plan, takeoff: Takeoff | None, *, short: bool) -> list[Section]:

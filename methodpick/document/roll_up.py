@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document.casings import outside_and_wall
 from methodpick.document.cautions import question_words
-from methodpick.document.decision import least_confidence
-from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Items, Page, Paragraph, TextTable, section
+from methodpick.document.decision import BY_PLANNING_RATES, least_confidence, stage_hours
+from methodpick.document.grouping import ShaftGroup, over_shafts
+from methodpick.document.model import Items, Page, Paragraph, TextTable, page_with, section
 from methodpick.document.site import first_names
-from methodpick.plan.result import Casing, Plan, ShaftPlan
+from methodpick.plan.result import Plan
 from methodpick.terms import STARTER, SUPPORT_NAMES
 from methodpick.unit_markup import number
 
@@ -31,7 +31,7 @@ def roll_up(plan: Plan, groups: Sequence[ShaftGroup]) -> Page:
         section("", Paragraph("A page for each kind follows; alike shafts are told once.")),
     )
     title = f"{plan.site_name or plan.input.path}: {count} shafts of {alike}"
-    return Page(title, (), tuple(found for found in sections if found.blocks))
+    return page_with(title, (), *sections)
 
 
 def _row(group: ShaftGroup) -> tuple[str, ...]:
@@ -59,40 +59,34 @@ def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
 
 def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:
     """Return shaft length, concrete, steel of the longest casing kinds by size, and hours, over all shafts."""
-    shafts = [(group.first, group.count) for group in groups]
-    length = sum((shaft.tip_depth_m - shaft.cutoff_m) * count for shaft, count in shafts)
+    length = over_shafts(groups, lambda shaft: shaft.tip_depth_m - shaft.cutoff_m)
     yield f"Shaft from cut-off to tip: {number(length, 'm')}."
-    low, likely, high = (
-        sum(getattr(shaft.concrete, name) * count for shaft, count in shafts)
-        for name in ("expected_low_m3", "expected_m3", "expected_high_m3")
-    )
-    theoretical = sum(shaft.concrete.theoretical_m3 * count for shaft, count in shafts)
+    theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)
+    likely = over_shafts(groups, lambda shaft: shaft.concrete.expected_m3)
+    low = over_shafts(groups, lambda shaft: shaft.concrete.expected_low_m3)
+    high = over_shafts(groups, lambda shaft: shaft.concrete.expected_high_m3)
     yield (
         f"Concrete: {number(theoretical, 'm3')} by the drawings, {number(likely, 'm3')} expected ({number(low, 'm3')} to "
         f"{number(high, 'm3')})."
     )
     for kind, words in (("permanent", "stays in the ground"), ("temporary", "set and pulled"), (STARTER, "set and pulled")):
-        found = _by_size(shafts, kind)
+        found = _by_size(groups, kind)
         sizes = "; ".join(f"{size} {number(length_m, 'm')}" for size, (length_m, _) in found.items())
         mass = sum(mass_kg for _, mass_kg in found.values())
         if found:
             yield f"Casing, {kind}, {words}: {sizes}; {number(mass, 'kg')} in all, before strings are used again."
-    hours = sum((stage.hours or 0.0) * count for shaft, count in shafts for stage in shaft.stages)
-    yield f"Hours, one shaft after another by planning rates that are this tool's own: {hours:.0f} h."
+    yield f"Hours, one shaft after another {BY_PLANNING_RATES}: {over_shafts(groups, stage_hours):.0f} h."
 
 
-def _by_size(shafts: Sequence[tuple[ShaftPlan, int]], kind: str) -> dict[str, tuple[float, float]]:
+def _by_size(groups: Sequence[ShaftGroup], kind: str) -> dict[str, tuple[float, float]]:
     """Return length and mass of the casings of a kind by their size."""
     found: dict[str, tuple[float, float]] = {}
-    for shaft, count in shafts:
-        for casing in _of_kind(shaft, kind):
-            length_m, mass_kg = found.get(outside_and_wall(casing), (0.0, 0.0))
-            found[outside_and_wall(casing)] = (length_m + casing.length_m * count, mass_kg + casing.mass_kg * count)
+    for group in groups:
+        for casing in group.first.casings:
+            if casing.kind == kind:
+                length_m, mass_kg = found.get(outside_and_wall(casing), (0.0, 0.0))
+                found[outside_and_wall(casing)] = (length_m + casing.length_m * group.count, mass_kg + casing.mass_kg * group.count)
     return found
-
-
-def _of_kind(shaft: ShaftPlan, kind: str) -> list[Casing]:
-    return [casing for casing in shaft.casings if casing.kind == kind]
 
 
 def _questions(groups: Sequence[ShaftGroup]) -> Iterator[str]:

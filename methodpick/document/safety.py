@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from methodpick.document.cautions import TITLES, TONES, warning_words
-from methodpick.document.model import Items, Page, section
+from methodpick.document.model import Items, Page, page_with, section
 from methodpick.document.record import CLOSING
 from methodpick.plan.result import Caution, ShaftPlan
 from methodpick.terms import SEVERITIES
@@ -24,4 +24,4 @@ def safety_page(shafts: Sequence[ShaftPlan]) -> Page:
         )
         for severity in SEVERITIES
     )
-    return Page("Safety page: what holds at every shaft of the site", (CLOSING,), tuple(each for each in sections if each.blocks))
+    return page_with("Safety page: what holds at every shaft of the site", (CLOSING,), *sections)

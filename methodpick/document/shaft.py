@@ -9,7 +9,7 @@ from methodpick.document.concrete import concrete, pulls
 from methodpick.document.decision import decision, head_lines, quantities, stages, supports
 from methodpick.document.fluid_programme import fluid_programme
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Figure, Page, Section, section
+from methodpick.document.model import Figure, Page, page_with, section
 from methodpick.document.reasons import changes_of_support, reasons
 from methodpick.document.window import window
 from methodpick.drawings.characters import draw_strip_in_characters
@@ -20,7 +20,9 @@ from methodpick.plan.result import ShaftPlan
 def shaft_page(group: ShaftGroup) -> Page:
     """Return the page; what holds at every shaft stands on the safety page."""
     shaft = group.first
-    sections: tuple[Section | None, ...] = (
+    return page_with(
+        group.title,
+        head_lines(group),
         decision(shaft),
         section("Strip log", strip_figure(shaft)),
         cautions.assumptions(shaft),
@@ -45,7 +47,6 @@ def shaft_page(group: ShaftGroup) -> Page:
         cautions.log_doubts(shaft),
         cautions.warnings(shaft, "note"),
     )
-    return Page(group.title, head_lines(group), tuple(found for found in sections if found is not None and found.blocks))
 
 
 def strip_figure(shaft: ShaftPlan) -> Figure:

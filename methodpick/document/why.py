@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from methodpick.document.decision import held_by
-from methodpick.document.model import Document, Items, Page, Paragraph, Section, section
+from methodpick.document.model import Document, Items, Paragraph, Section, page_with, section
 from methodpick.document.reasons import paired_changes, single_changes
 from methodpick.document.record import CLOSING
 from methodpick.terms import STATE_NAMES
@@ -33,8 +33,7 @@ def why_document(why: Explanation) -> Document:
         sections.append(section("What alone would change the answer", *single_changes(why.flips), tried))
     if why.pairs is not None:
         sections.append(paired_changes(why.pairs))
-    page = Page("", (), tuple(found for found in sections if found.blocks))
-    return Document(f"Why shaft {why.shaft} is held as it is", (page,), CLOSING)
+    return Document(f"Why shaft {why.shaft} is held as it is", (page_with("", (), *sections),), CLOSING)
 
 
 def _outline(step: DerivationStep, level: int = 0) -> Iterator[tuple[int, str]]:

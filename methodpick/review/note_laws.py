@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from methodpick.facts.curves import NO_UPLIFT
 from methodpick.ground.check import check
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.reasons import notes
 from methodpick.plan.result import ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, differences
-from methodpick.terms import CLEAN_GRANULAR, FLUIDS, SHAKING_WAYS
+from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS
 from methodpick.unit_markup import mark, spell
 from methodpick.vocabulary.values import Span, Value, from_bool, known, point, sum_of
 
-SETTLING = CLEAN_GRANULAR | {"silty_gravel"}
-"""Ground whose grains settle out of the fluid."""
-NO_UPLIFT = 1000.0
-"""Safety of a seat that no water presses on from below."""
 RISKS = ("low", "medium", "high")
 
 
@@ -101,7 +98,7 @@ def _has_soft_ground(ground: GroundFacts) -> bool:
 def _has_settling_ground(ground: GroundFacts, stages: tuple[Stage, ...]) -> bool:
     """Return whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
     return any(
-        piece.slice.stratum.likely in SETTLING
+        piece.slice.stratum.likely in SETTLING_GROUND
         for stage in stages
         if stage.action == "drill" and stage.state in FLUIDS
         for piece in ground.slices(stage.top_m, stage.base_m)

@@ -54,7 +54,8 @@ def _move_level(length: FluidLength, bounds: PressureBounds, specified: Specifie
         return Remedy("raise_level", opens=False, text=f"No fluid level opens the window{why}")
     highest, lowest = opens
     up = now > lowest
-    level = max(floor(lowest / STEP_M + 1e-6) * STEP_M, highest) if up else highest if isfinite(highest) else lowest
+    lowered_to = highest if isfinite(highest) else lowest
+    level = max(floor(lowest / STEP_M + 1e-6) * STEP_M, highest) if up else lowered_to
     low, high = _window(bounds, specified, level)
     stick_up = length.stick_up_for(level)
     text = (

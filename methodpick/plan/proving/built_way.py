@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Concrete, Placement, Slurry, Stage
 
@@ -40,6 +41,11 @@ class BuiltWay:
     def stage_that_sets(self, casing: Casing) -> Stage | None:
         """Return the stage that brings a casing to its depth."""
         return self._stage_at(casing, SETS | {"set_starter"})
+
+    def setting_place(self, casing: Casing) -> ProvedPlace:
+        """Return the stage that brings a casing to its depth, and the length that it holds."""
+        stage = self.stage_that_sets(casing)
+        return ProvedPlace(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
 
     def stage_that_pulls(self, casing: Casing) -> Stage | None:
         """Return the stage that pulls a casing."""

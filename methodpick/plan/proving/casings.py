@@ -29,7 +29,7 @@ def prove_casings(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         yield from _seat(ground, way, casing)
         if casing.way is not None:
             facts = CasingReachFacts(
-                place=_place(way, casing),
+                place=way.setting_place(casing),
                 way=casing.way,
                 buried_m=_buried_m(casing),
                 outside_diameter_m=casing.outside_diameter_m,
@@ -64,12 +64,6 @@ def seal_at(ground: GroundFacts, shoe_m: float, undrilled_from_m: float, outside
     )
 
 
-def _place(way: BuiltWay, casing: Casing) -> ProvedPlace:
-    """Return the stage that brings a casing to its depth, and the length that it holds."""
-    stage = way.stage_that_sets(casing)
-    return ProvedPlace(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
-
-
 def _buried_m(casing: Casing) -> float:
     """Return the length of a casing that the ground touches: a wider predrilled hole keeps the ground off."""
     free = casing.predrill_diameter_m is not None and casing.predrill_diameter_m > casing.outside_diameter_m + TOUCH_M
@@ -77,7 +71,7 @@ def _buried_m(casing: Casing) -> float:
 
 
 def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | None) -> Iterator[Check]:
-    place = _place(way, casing)
+    place = way.setting_place(casing)
     outside = casing.wall_by.pressure_kpa if casing.wall_by is not None else 0.0
     yield from ground.prove(
         check_casing_wall,
@@ -118,7 +112,7 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
     if filled is None:
         return
     seat = WaterSeatFacts(
-        place=_place(way, casing),
+        place=way.setting_place(casing),
         shoe_m=casing.base_m,
         outside_diameter_m=casing.outside_diameter_m,
         ground_m=point(max(0.0, casing.base_m - casing.advanced_m)),

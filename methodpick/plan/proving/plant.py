@@ -8,7 +8,7 @@ from math import pi
 from methodpick.ground.site import Equipment
 from methodpick.plan.casing.side_friction import TouchingLength, eased_friction, full_friction, set_up_share, touching_lengths, values_after
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
-from methodpick.plan.checks.inputs import Contact, ProvedPlace, multiplied
+from methodpick.plan.checks.inputs import Contact, multiplied
 from methodpick.plan.checks.torque import TorqueFacts, check_torque
 from methodpick.plan.concrete.extraction import hours_with_nights
 from methodpick.plan.proving.built_way import BuiltWay
@@ -67,11 +67,6 @@ def contacts(ground: GroundFacts, casing: Casing, touching: Sequence[TouchingLen
     return tuple(found)
 
 
-def _place(way: BuiltWay, casing: Casing) -> ProvedPlace:
-    stage = way.stage_that_sets(casing)
-    return ProvedPlace(None if stage is None else stage.no, max(0.0, casing.top_m), casing.base_m)
-
-
 def _torque(ground: GroundFacts, way: BuiltWay, casing: Casing, how: CasingWay) -> TorqueFacts:
     stages = [stage for stage in way.stages if stage.action == "advance_casing" and stage.base_m <= casing.base_m + TOUCH_M]
     shift = ground.site.site.schedule.shift_hours or ground.limits["shift_h"].value
@@ -79,7 +74,7 @@ def _torque(ground: GroundFacts, way: BuiltWay, casing: Casing, how: CasingWay) 
     touching = touching_lengths(casing, way.casings, ground.judged)
     outside = contacts(ground, casing, touching, hours)
     return TorqueFacts(
-        place=_place(way, casing),
+        place=way.setting_place(casing),
         outside_diameter_m=casing.outside_diameter_m,
         contacts=outside,
         shoe_kn_m=_shoe_torque(ground, casing, touching),
@@ -113,7 +108,7 @@ def _crowd(ground: GroundFacts, way: BuiltWay, casing: Casing) -> CrowdFacts:
         shoe = multiplied(Span(strength.low, strength.high, strength.likely_or_middle), point(9.0 * steel))
     named = ground.site.site.equipment.rig_crowd_kn
     return CrowdFacts(
-        place=_place(way, casing),
+        place=way.setting_place(casing),
         outside_diameter_m=casing.outside_diameter_m,
         mass_kg=casing.mass_kg,
         contacts=contacts(ground, casing, touching, 0.0),

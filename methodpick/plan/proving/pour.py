@@ -19,6 +19,25 @@ from methodpick.vocabulary.values import Span, point
 
 def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
     """Return the proofs of the pour and of the pull of every temporary casing."""
+    yield from _balances(ground, way)
+    yield from _pulls(ground, way)
+    concrete = way.concrete
+    pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
+    wait = ground.site.site.schedule.concrete_wait_h or 0.0
+    facts = WorkabilityFacts(
+        place=ProvedPlace(pour, 0.0, ground.shaft.tip_m),
+        under_fluid=way.placement.state == "wet",
+        casing_pulled=any(casing.kind != "permanent" for casing in way.casings),
+        wait_h=point(wait),
+        pour_h=point(concrete.pour_hours),
+        pull_h=point(max(0.0, concrete.workable_needed_h - wait - concrete.pour_hours)),
+        workable_h=point(concrete.workable_h),
+    )
+    yield from ground.prove(check_workability, facts)
+
+
+def _balances(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proofs that the concrete in a casing that is pulled outweighs what presses outside, at every shoe."""
     concrete = way.concrete
     last = way.stages[-1].no if way.stages else None
     outside, fluid = ground.outside, _fluid_over(ground, way)
@@ -50,19 +69,6 @@ def prove_pour(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
                 kept=concrete.starter_kept or any(casing.kind == "permanent" for casing in way.casings),
             )
             yield from ground.prove(check_pull_balance, facts)
-    yield from _pulls(ground, way)
-    pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
-    wait = ground.site.site.schedule.concrete_wait_h or 0.0
-    facts_of_mix = WorkabilityFacts(
-        place=ProvedPlace(pour, 0.0, ground.shaft.tip_m),
-        under_fluid=way.placement.state == "wet",
-        casing_pulled=any(casing.kind != "permanent" for casing in way.casings),
-        wait_h=point(wait),
-        pour_h=point(concrete.pour_hours),
-        pull_h=point(max(0.0, concrete.workable_needed_h - wait - concrete.pour_hours)),
-        workable_h=point(concrete.workable_h),
-    )
-    yield from ground.prove(check_workability, facts_of_mix)
 
 
 def _fluid_over(ground: GroundFacts, way: BuiltWay) -> HoleFluid | None:

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from methodpick.facts.curves import NO_UPLIFT
 from methodpick.plan.concrete.placement import FinishedHole, hole_rise
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Stage
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.terms import CLEAN_GRANULAR, FLUIDS, SHAKING_WAYS
+from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS
 from methodpick.vocabulary.values import Span, Value, from_bool, known, point
-
-_CLEAN = CLEAN_GRANULAR | {"silty_gravel"}
-"""Ground whose grains settle out of the fluid."""
-NO_UPLIFT = 1000.0
-"""Safety of a seat that no water presses on from below."""
 
 
 def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, stages: Sequence[Stage]) -> dict[str, Value]:
@@ -52,7 +48,7 @@ def _clean_under_fluid(slices: Sequence[JudgedSlice], path: SequencePath) -> boo
     """Return whether a length drilled under fluid is likely clean sand, gravel or cobbles."""
     runs = [run for run in path.runs if run.state in FLUIDS]
     return any(
-        judged.slice.stratum.likely in _CLEAN and any(judged.top_m < run.base_m and judged.base_m > run.top_m for run in runs)
+        judged.slice.stratum.likely in SETTLING_GROUND and any(judged.top_m < run.base_m and judged.base_m > run.top_m for run in runs)
         for judged in slices
     )
 

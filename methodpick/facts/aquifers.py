@@ -21,7 +21,11 @@ _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 
 @dataclass(frozen=True, slots=True)
 class Aquifer:
-    """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest)."""
+    """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest).
+
+    ``kind``: main; covered (main water that may rise into a lid over it); confined, artesian, strike, below (read under tight ground or
+    casing); unread; perched.
+    """
 
     top_m: float
     base_m: float
@@ -76,16 +80,33 @@ class _Water:
 
     def aquifers(self) -> tuple[Aquifer, ...]:
         """Return the main water, what is read or struck below it, what nobody read, and perched water."""
+        main = self._main()
+        found = [main, *_merged([*self._confined(), *self._under_casing()])]
+        found += self._under_lids(main, found)
+        found += self._unread(found)
+        found += self._perched(found)
+        return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
+
+    def _main(self) -> Aquifer:
+        """Return the main water with the runs of permeable ground that hold it; without a reading it holds no covered run."""
         level, source, read, assumed = self._main_level()
-        runs = self.runs
-        base = runs[0][1] if runs and runs[0][0] <= (level.likely or level.high) + 0.01 else 0.0
+        runs, likely = self.runs, level.high if level.likely is None else level.likely
+        holds = bool(runs) and runs[0][0] <= likely + 0.01 and (read or not self._covered(runs[0]))
+        base = runs[0][1] if holds else 0.0
         if source == NONE_MET:
             base = max((run_base for top, run_base in runs if top < self._drilled_dry_to()), default=base)
-        found = [Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)]
-        found += _merged([*self._confined(), *self._under_casing()])
-        found += self._unread(found)
-        found += self._perched()
-        return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
+        return Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)
+
+    def _under_lids(self, main: Aquifer, found: list[Aquifer]) -> list[Aquifer]:
+        """Return the runs of the main water that tight ground covers and whose water may rise over their tops: it lifts a base in the lid."""
+        return [
+            replace(main, top_m=top, base_m=base, kind="covered")
+            for top, base in self.runs
+            if base <= main.base_m + 0.01
+            and main.level_m.low < top - 0.01
+            and self._covered((top, base))
+            and not any(top - 0.01 <= aquifer.top_m < base for aquifer in found[1:])
+        ]
 
     def _runs(self) -> list[PermeableRun]:
         """Return the runs of permeable ground, joined across tight seams too thin to part them."""
@@ -309,8 +330,9 @@ class _Water:
             model = max(above, key=lambda aquifer: aquifer.top_m)
             likely = model.level_m.likely
             low = min(0.0, model.level_m.low)
-            span = Span(low, max(top, low, likely or low), likely)
-            source = f"not read; taken like {model.source}"
+            deepest = (low if likely is None else likely) if model.read else model.level_m.high
+            span = Span(low, max(top, deepest), likely)
+            source = f"not read; taken like {model.source}" if model.read else model.source
             more.append(
                 Aquifer(
                     top_m=top,
@@ -319,14 +341,17 @@ class _Water:
                     kind="unread",
                     source=source,
                     read=False,
-                    assumed=frozenset({"deep-aquifer-like-above"}),
+                    assumed=frozenset({"deep-aquifer-like-above"}) if model.read else model.assumed,
                 )
             )
         return more
 
-    def _perched(self) -> list[Aquifer]:
-        """Return perched water: it wets the ground down to what holds it up, and nothing below."""
-        found, swing = [], self.limits["water_perched_swing_m"]
+    def _perched(self, found: list[Aquifer]) -> list[Aquifer]:
+        """Return perched water by the stratum that it was met in: it wets the ground down to what holds it up, and nothing below.
+
+        Where other water that was read at its depth may stand higher, so may the water there.
+        """
+        perched, swing = [], self.limits["water_perched_swing_m"]
         for reading in self.profile.water:
             level = reading.level_m
             if reading.reading != "perched" or level is None:
@@ -334,17 +359,18 @@ class _Water:
             holder = next((s for s in self.strata if s.top_m - 0.01 <= level < s.base_m), None)
             if holder is not None:
                 span = Span(max(0.0, level - swing), level + swing, level)
-                found.append(
+                other = next((aquifer for aquifer in found[1:] if aquifer.top_m <= level <= aquifer.base_m), found[0])
+                perched.append(
                     Aquifer(
-                        top_m=level,
+                        top_m=holder.top_m,
                         base_m=self._held_up_at(holder),
-                        level_m=span,
+                        level_m=_higher(span, other.level_m) if other.read else span,
                         kind="perched",
                         source=f"perched at {mark(level, 'm')}",
                         read=True,
                     )
                 )
-        return found
+        return _merged(perched)
 
     def _held_up_at(self, stratum: Stratum) -> float:
         """Return the depth of the tight ground that holds up the water of a stratum; its own base where the log shows none.
@@ -365,6 +391,16 @@ def _open_water(site: SiteConditions, depth_m: float) -> Span:
     high = level.high_m if level and level.high_m is not None else None
     low = level.low_m if level and level.low_m is not None else None
     return Span(-max(high or depth_m, depth_m), -min(low or depth_m, depth_m), -depth_m)
+
+
+def _higher(first: Span, second: Span) -> Span:
+    """Return the higher of two water levels at each end.
+
+    >>> _higher(Span(2.3, 3.3, 2.8), Span(1.0, 3.0, 2.0)), _higher(Span(2.3, 3.3, 2.8), Span(8.0, 10.0, 9.0))
+    (Span(low=1.0, high=3.0, likely=2.0), Span(low=2.3, high=3.3, likely=2.8))
+    """
+    likely = [level for level in (first.likely, second.likely) if level is not None]
+    return Span(min(first.low, second.low), min(first.high, second.high), min(likely, default=None))
 
 
 def _merged(found: list[Aquifer]) -> list[Aquifer]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from methodpick.engine.explain import reason_text
@@ -10,6 +10,7 @@ from methodpick.engine.rule import Rule
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.reasons.other_way_words import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
@@ -42,7 +43,7 @@ AT_A_SHOE = frozenset({"way", "string", "pull_out"})
 _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 
-def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: Mapping[float, bool]) -> CautiousPlan:
+def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: FirmAt) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
     built, differs, checks = context.built(path), what_differs(context.ground, best), context.checks(path)
     return CautiousPlan(
@@ -63,7 +64,7 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
     )
 
 
-def alternate(context: PlanContext, family: str, path: SequencePath | None, best: SequencePath, firm: Mapping[float, bool]) -> Alternate:
+def alternate(context: PlanContext, family: str, path: SequencePath | None, best: SequencePath, firm: FirmAt) -> Alternate:
     """Return the best plan of another family, without a sequence where it cannot be built, and why it lost."""
     why = _proofs_against(context, family) if path is None else ""
     why = why or why_not(context.ground, family, path, best)

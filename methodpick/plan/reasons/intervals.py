@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
@@ -19,6 +19,10 @@ from methodpick.vocabulary.values import Choice, Fact, Span, Value
 MOST_REASONS = 8
 USABLE = frozenset({"allowed", "discouraged", "doubtful"})
 """Verdicts of a state that the expected plan may rest on."""
+FREE = frozenset({"allowed", "discouraged"})
+"""Those of them that leave no doubt."""
+FirmAt = Callable[[JudgedSlice, float], bool]
+"""Whether a depth in a slice is firm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,11 @@ class DepthSupport:
     fluid: str | None = None
     drilled_in: str | None = None
     later_in: tuple[str, ...] = ()
+
+    @property
+    def states(self) -> frozenset[str]:
+        """Return every state that the depth is in, from its drilling until the tip is reached."""
+        return frozenset(state for state in (self.drilled_in, *self.later_in, self.fluid) if state is not None)
 
     @property
     def deciding_state(self) -> str:
@@ -119,10 +128,10 @@ class IntervalWriter:
         self._verdicts = {judged.top_m: _verdicts(judged, STATES) for judged in ground.slices}
         self._casing_verdicts = {judged.top_m: _verdicts(judged, ("pull_out", "leave_in")) for judged in ground.slices}
 
-    def of_path(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
-        """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it by the slices' tops."""
+    def of_path(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
+        """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it of a depth in a slice."""
         return _merge(
-            [self._interval(ends, held, judged, firm=firm.get(round(judged.top_m, 3), False)) for judged, ends, held in self._lengths(path)]
+            [self._interval(ends, held, judged, firm=firm(judged, (ends[0] + ends[1]) / 2)) for judged, ends, held in self._lengths(path)]
         )
 
     def supports(self, path: SequencePath) -> Iterator[tuple[Support, float]]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from methodpick.facts.aquifer import Aquifer, merged
+from methodpick.facts.perched_water import perched_water
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
@@ -17,32 +19,6 @@ NONE_MET = "none met"
 """The words of a hole in which no water was met in permeable ground."""
 _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 """Ways of drilling whose fluid hides the groundwater."""
-
-
-@dataclass(frozen=True, slots=True)
-class Aquifer:
-    """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest).
-
-    ``kind``: main; covered (main water that may rise into a lid over it); confined, artesian, strike, below (read under tight ground or
-    casing); unread; perched.
-    """
-
-    top_m: float
-    base_m: float
-    level_m: Span
-    kind: str
-    source: str
-    read: bool
-    assumed: frozenset[str] = frozenset()
-
-    def position(self, depth_m: float) -> tuple[frozenset[str], str | None]:
-        """Return whether a depth lies above or below the level: the possible words and the likely one."""
-        if depth_m >= self.level_m.high:
-            return frozenset({"below"}), "below"
-        if depth_m <= self.level_m.low:
-            return frozenset({"above"}), "above"
-        likely = None if self.level_m.likely is None else "below" if depth_m > self.level_m.likely else "above"
-        return frozenset({"above", "below"}), likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +57,10 @@ class _Water:
     def aquifers(self) -> tuple[Aquifer, ...]:
         """Return the main water, what is read or struck below it, what nobody read, and perched water."""
         main = self._main()
-        found = [main, *_merged([*self._confined(), *self._under_casing()])]
+        found = [main, *merged([*self._confined(), *self._under_casing()])]
         found += self._under_lids(main, found)
         found += self._unread(found)
-        found += self._perched(found)
+        found += perched_water(self.profile, self.strata, found, self.limits["water_perched_swing_m"])
         return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
 
     def _main(self) -> Aquifer:
@@ -98,7 +74,7 @@ class _Water:
         return Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)
 
     def _under_lids(self, main: Aquifer, found: list[Aquifer]) -> list[Aquifer]:
-        """Return the runs of the main water that tight ground covers and whose water may rise over their tops: it lifts a base in the lid."""
+        """Return the covered runs of the main water that may rise over their tops: there it lifts a base in the lid."""
         return [
             replace(main, top_m=top, base_m=base, kind="covered")
             for top, base in self.runs
@@ -346,44 +322,6 @@ class _Water:
             )
         return more
 
-    def _perched(self, found: list[Aquifer]) -> list[Aquifer]:
-        """Return perched water by the stratum that it was met in: it wets the ground down to what holds it up, and nothing below.
-
-        Where other water that was read at its depth may stand higher, so may the water there.
-        """
-        perched, swing = [], self.limits["water_perched_swing_m"]
-        for reading in self.profile.water:
-            level = reading.level_m
-            if reading.reading != "perched" or level is None:
-                continue
-            holder = next((s for s in self.strata if s.top_m - 0.01 <= level < s.base_m), None)
-            if holder is not None:
-                span = Span(max(0.0, level - swing), level + swing, level)
-                other = next((aquifer for aquifer in found[1:] if aquifer.top_m <= level <= aquifer.base_m), found[0])
-                perched.append(
-                    Aquifer(
-                        top_m=holder.top_m,
-                        base_m=self._held_up_at(holder),
-                        level_m=_higher(span, other.level_m) if other.read else span,
-                        kind="perched",
-                        source=f"perched at {mark(level, 'm')}",
-                        read=True,
-                    )
-                )
-        return _merged(perched)
-
-    def _held_up_at(self, stratum: Stratum) -> float:
-        """Return the depth of the tight ground that holds up the water of a stratum; its own base where the log shows none.
-
-        A level read in tight ground over permeable ground is that of the water below it, for it would drain into dry sand.
-        """
-        base = stratum.base_m
-        for below in self.strata[stratum.index + 1 :]:
-            if not below.permeable:
-                return base if below.logged else stratum.base_m
-            base = below.base_m
-        return stratum.base_m
-
 
 def _open_water(site: SiteConditions, depth_m: float) -> Span:
     """Return the level of open water as a depth below the mudline: its highest, lowest and likely one."""
@@ -391,27 +329,3 @@ def _open_water(site: SiteConditions, depth_m: float) -> Span:
     high = level.high_m if level and level.high_m is not None else None
     low = level.low_m if level and level.low_m is not None else None
     return Span(-max(high or depth_m, depth_m), -min(low or depth_m, depth_m), -depth_m)
-
-
-def _higher(first: Span, second: Span) -> Span:
-    """Return the higher of two water levels at each end.
-
-    >>> _higher(Span(2.3, 3.3, 2.8), Span(1.0, 3.0, 2.0)), _higher(Span(2.3, 3.3, 2.8), Span(8.0, 10.0, 9.0))
-    (Span(low=1.0, high=3.0, likely=2.0), Span(low=2.3, high=3.3, likely=2.8))
-    """
-    likely = [level for level in (first.likely, second.likely) if level is not None]
-    return Span(min(first.low, second.low), min(first.high, second.high), min(likely, default=None))
-
-
-def _merged(found: list[Aquifer]) -> list[Aquifer]:
-    """Join readings of the same aquifer: the shallowest likely level is believed, the range holds all."""
-    by_top: dict[float, Aquifer] = {}
-    for aquifer in found:
-        old = by_top.get(aquifer.top_m)
-        if old is None:
-            by_top[aquifer.top_m] = aquifer
-            continue
-        first = min(old, aquifer, key=lambda each: each.level_m.likely if each.level_m.likely is not None else 1e9)
-        hull = old.level_m.hull(aquifer.level_m)
-        by_top[aquifer.top_m] = replace(first, level_m=Span(hull.low, hull.high, first.level_m.likely))
-    return list(by_top.values())

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 
-from methodpick.facts.aquifers import Aquifer, find_aquifers
+from methodpick.facts.aquifer import Aquifer
+from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
 from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, Station, hull
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import Stratum

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.ground.drawdown import drawn_down
 from methodpick.plan.other_ways.alternates import not_proven
 from methodpick.plan.plan_context import PlanContext

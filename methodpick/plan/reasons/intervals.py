@@ -12,6 +12,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reason, StateVerdict, Support
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.plan.sequence.search_slices import drilling_rate
 from methodpick.terms import FLUIDS, STATES
 from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
@@ -166,6 +167,7 @@ class IntervalWriter:
             verdicts=self._verdicts[judged.top_m],
             casing_verdicts=self._casing_verdicts[judged.top_m],
             reasons=self._reasons_for(judged, held),
+            drilling_h=(ends[1] - ends[0]) / drilling_rate(judged, self.ground.book),
         )
 
     def _reasons_for(self, judged: JudgedSlice, held: DepthSupport) -> tuple[Reason, ...]:
@@ -247,7 +249,8 @@ def _merge(found: Sequence[Interval]) -> tuple[Interval, ...]:
     for interval in found:
         if merged and _held_alike(merged[-1], interval):
             reasons = _joined_reasons(merged[-1].reasons, interval.reasons)
-            merged[-1] = replace(merged[-1], base_m=interval.base_m, reasons=reasons)
+            hours = merged[-1].drilling_h + interval.drilling_h
+            merged[-1] = replace(merged[-1], base_m=interval.base_m, reasons=reasons, drilling_h=hours)
         else:
             merged.append(interval)
     return tuple(merged)

@@ -45,7 +45,7 @@ def check_confidence(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradi
             other = None if shaft.cautious is None else _at(shaft.cautious.intervals, middle)
             if other is not None and other.support != interval.support:
                 against.append("the cautious plan")
-            states = {interval.drilled_in, *interval.later_in, interval.fluid} - {None}
+            states = {state for state in (interval.drilled_in, *interval.later_in, interval.fluid) if state is not None}
             against += [f"{state}, {verdict}" for state in sorted(states) if (verdict := piece.verdicts[state].state) not in FREE]
             if against:
                 yield Contradiction(

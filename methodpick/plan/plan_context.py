@@ -100,7 +100,6 @@ class PlanContext:
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
-        self._trials_ended: frozenset[SequencePath] = frozenset()
         self._windows: dict[tuple[str, float, float], Slurry] = {}
         self._bounds: KeptBounds = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
@@ -124,11 +123,8 @@ class PlanContext:
         return self._searches.best_proven()
 
     def paths(self) -> FoundPaths | NotBuildable:
-        """Search the plan and the other ways, each proved."""
-        found = self._searches.all()
-        if isinstance(found, FoundPaths):
-            self._trials_ended = found.trials_ended
-        return found
+        """Return the path of the plan, and those of the other ways, which are searched when they are asked for."""
+        return self._searches.found
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
@@ -222,7 +218,8 @@ class PlanContext:
 
     def trials_ended(self, path: SequencePath) -> bool:
         """Return whether the trials of the search for a path ended before nothing new was held against it."""
-        return path in self._trials_ended
+        found = self.paths()
+        return isinstance(found, FoundPaths) and found.trials_ended(path)
 
     def with_extraction(self, worked: WorkedPath) -> WorkedPath:
         """Return a worked path with what it takes to pull each casing after its hours in the ground."""

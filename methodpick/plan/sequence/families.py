@@ -107,6 +107,12 @@ class FoundPaths:
         """Return the path without any open hole about which a must rule is in doubt; None where nothing can be built then."""
         return self._worst[0]
 
+    @property
+    def objections(self) -> tuple[Objection, ...]:
+        """Return what the proofs hold against all paths that any of the searches tried."""
+        _ = self._worst
+        return tuple(self._likely.given.options.objections.known)
+
     def trials_ended(self, path: SequencePath) -> bool:
         """Return whether the trials of the search that found a path ended before its proofs had nothing new against it."""
         return next((not ended_well for found, ended_well in self._searched() if found == path), False)
@@ -135,14 +141,8 @@ class FoundPaths:
         return {family: self._likely.find_of(family) for family in FAMILIES if family != family_of(self.best)}
 
     @cached_property
-    def objections(self) -> tuple[Objection, ...]:
-        """Return what the proofs hold against the chosen path, the cautious one and all that were tried for the other families."""
-        _ = self._others
-        return tuple(self._likely.given.options.objections.known)
-
-    @cached_property
     def _worst(self) -> _FoundPath:
-        _ = self.objections
+        _ = self._others
         ground = replace(self._careful, slices=tuple(_without_doubtful_holes(piece) for piece in self._careful.slices))
         return self._likely.more_cautious(ground).find(self._cautious[0])
 

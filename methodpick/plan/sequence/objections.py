@@ -18,6 +18,10 @@ ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
 ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
 """Kinds of objections that may change the way by which a casing is brought to a depth."""
+OF_STATES = frozenset[ObjectionKind]({"base", "run", "first_fluid", "predrill"})
+"""Kinds of objections to a state, which they name."""
+AT_SHOES = ABOUT_WAYS | {"string", "seal"}
+"""Kinds of objections to a casing at one depth."""
 WAIVED_TIMES = 10.0
 """How many times heavier than a likely hazard a failing proof weighs where no way holds them all."""
 MOST_TRIALS = 20
@@ -76,6 +80,10 @@ class Objection:
         return False
 
 
+_Numbered = dict[int, Objection]
+"""Objections by their number, in the order in which they came."""
+
+
 @dataclass(slots=True)
 class Objections:
     """All objections known so far for one shaft; ``about_ways`` counts those against a way of bringing or pulling a casing.
@@ -83,20 +91,52 @@ class Objections:
     ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
     """
 
-    known: dict[Objection, None] = field(default_factory=dict)
+    known: dict[Objection, int] = field(default_factory=dict)
     waived: bool = False
     about_ways: int = 0
+    _of_states: dict[str, _Numbered] = field(default_factory=dict)
+    _at_shoes: _Numbered = field(default_factory=dict)
+    _of_ground: _Numbered = field(default_factory=dict)
+    _at_depths: dict[float, _Numbered] = field(default_factory=dict)
 
     def waiving(self) -> Objections:
         """Return the same objections with none of them barring anything."""
-        return Objections(dict(self.known), waived=True, about_ways=self.about_ways)
+        waiving = Objections(waived=True)
+        waiving.add(self.known)
+        return waiving
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
-        new = [objection for objection in objections if objection not in self.known]
-        self.known.update(dict.fromkeys(new))
-        self.about_ways = sum(objection.kind in ABOUT_WAYS for objection in self.known)
-        return bool(new)
+        before = len(self.known)
+        for objection in objections:
+            if objection not in self.known:
+                number = self.known[objection] = len(self.known)
+                self._place_of(objection)[number] = objection
+                self.about_ways += objection.kind in ABOUT_WAYS
+        if len(self.known) > before:
+            self._at_depths.clear()
+        return len(self.known) > before
+
+    def _place_of(self, objection: Objection) -> _Numbered:
+        """Return where an objection is looked for: by the state or the shoe that it is about."""
+        if objection.kind in OF_STATES:
+            return self._of_states.setdefault(objection.word, {})
+        return self._at_shoes if objection.kind in AT_SHOES else self._of_ground
+
+    def _at(self, depth_m: float) -> _Numbered:
+        """Return the objections to a shoe at a depth; kept until another objection comes."""
+        if depth_m not in self._at_depths:
+            self._at_depths[depth_m] = {
+                number: objection for number, objection in self._at_shoes.items() if abs(objection.base_m - depth_m) < TOLERANCE_M
+            }
+        return self._at_depths[depth_m]
+
+    def _about(self, segment: Segment) -> list[Objection]:
+        """Return the objections that may hold for a segment, in the order in which they came."""
+        found = {**self._of_ground, **self._at(segment.base_m), **self._at(segment.top_m)}
+        for run in segment.runs:
+            found.update(self._of_states.get(run.state, {}))
+        return [found[number] for number in sorted(found)]
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
@@ -104,8 +144,8 @@ class Objections:
             weights = ("barred", *weights) if "unlikely" in weights else ()
         return frozenset(
             objection.word
-            for objection in self.known
-            if objection.kind in ABOUT_WAYS and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
+            for objection in self._at(depth_m).values()
+            if objection.kind in ABOUT_WAYS and objection.weight in weights
         )
 
     def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:
@@ -114,7 +154,7 @@ class Objections:
         ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard.
         """
         total = NOTHING
-        for objection in self.known:
+        for objection in self._about(segment):
             if not objection.holds_for(segment, strings):
                 continue
             length = max(objection.base_m - objection.top_m, 0.1)

@@ -12,7 +12,7 @@ from methodpick.plan.sequence.path import Run, Score, Segment, SequencePath
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DOUBTFUL, RULED_OUT, SearchSlice
-from methodpick.plan.sequence.seat_segments import SeatSegments
+from methodpick.plan.sequence.segments import Segments
 from methodpick.terms import OPEN_STATES
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
@@ -62,13 +62,13 @@ class _ProvedSearch:
 
     def __init__(self, lengths: LengthScores, given: SearchInput, objecting: Objecting) -> None:
         self.lengths, self.given, self.objecting = lengths, given, objecting
-        self.to_seats = SeatSegments(lengths, given)
+        self.segments = Segments(lengths, given)
 
     def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> _FoundPath:
         """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
         here = given or self.given
         return search_proven(
-            lambda before: search(self.lengths, here, before, self.to_seats), self.objecting, here.options.objections, near
+            lambda before: search(self.lengths, here, before, self.segments), self.objecting, here.options.objections, near
         )
 
     def more_cautious(self, given: SearchInput) -> _ProvedSearch:

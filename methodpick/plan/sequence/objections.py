@@ -7,7 +7,7 @@ therefore the best of all, and the search stays exact.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -18,10 +18,6 @@ ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
 ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
 """Kinds of objections that may change the way by which a casing is brought to a depth."""
-OF_STATES = frozenset[ObjectionKind]({"base", "run", "first_fluid", "predrill"})
-"""Kinds of objections to a state, which they name."""
-AT_SHOES = ABOUT_WAYS | {"string", "seal"}
-"""Kinds of objections to a casing at one depth."""
 WAIVED_TIMES = 10.0
 """How many times heavier than a likely hazard a failing proof weighs where no way holds them all."""
 MOST_TRIALS = 20
@@ -80,81 +76,61 @@ class Objection:
         return False
 
 
-_Numbered = dict[int, Objection]
-"""Objections by their number, in the order in which they came."""
-
-
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft; ``about_ways`` counts those against a way of bringing or pulling a casing.
+    """All objections known so far for one shaft, in the order in which they came.
 
     ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
     """
 
-    known: dict[Objection, int] = field(default_factory=dict)
+    known: list[Objection] = field(default_factory=list)
     waived: bool = False
-    about_ways: int = 0
-    _of_states: dict[str, _Numbered] = field(default_factory=dict)
-    _at_shoes: _Numbered = field(default_factory=dict)
-    _of_ground: _Numbered = field(default_factory=dict)
-    _at_depths: dict[float, _Numbered] = field(default_factory=dict)
+    _ways_at: dict[float, tuple[Objection, ...]] = field(default_factory=dict)
 
     def waiving(self) -> Objections:
         """Return the same objections with none of them barring anything."""
-        waiving = Objections(waived=True)
-        waiving.add(self.known)
-        return waiving
+        return Objections(list(self.known), waived=True)
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
-        before = len(self.known)
-        for objection in objections:
-            if objection not in self.known:
-                number = self.known[objection] = len(self.known)
-                self._place_of(objection)[number] = objection
-                self.about_ways += objection.kind in ABOUT_WAYS
-        if len(self.known) > before:
-            self._at_depths.clear()
-        return len(self.known) > before
+        before = set(self.known)
+        new = [objection for objection in dict.fromkeys(objections) if objection not in before]
+        self.known += new
+        if any(objection.kind in ABOUT_WAYS for objection in new):
+            self._ways_at.clear()
+        return bool(new)
 
-    def _place_of(self, objection: Objection) -> _Numbered:
-        """Return where an objection is looked for: by the state or the shoe that it is about."""
-        if objection.kind in OF_STATES:
-            return self._of_states.setdefault(objection.word, {})
-        return self._at_shoes if objection.kind in AT_SHOES else self._of_ground
-
-    def _at(self, depth_m: float) -> _Numbered:
-        """Return the objections to a shoe at a depth; kept until another objection comes."""
-        if depth_m not in self._at_depths:
-            self._at_depths[depth_m] = {
-                number: objection for number, objection in self._at_shoes.items() if abs(objection.base_m - depth_m) < TOLERANCE_M
-            }
-        return self._at_depths[depth_m]
-
-    def _about(self, segment: Segment) -> list[Objection]:
-        """Return the objections that may hold for a segment, in the order in which they came."""
-        found = {**self._of_ground, **self._at(segment.base_m), **self._at(segment.top_m)}
-        for run in segment.runs:
-            found.update(self._of_states.get(run.state, {}))
-        return [found[number] for number in sorted(found)]
+    def about_ways(self, depth_m: float) -> tuple[Objection, ...]:
+        """Return the objections to ways of bringing a casing to a depth or of pulling it; kept until another comes."""
+        if depth_m not in self._ways_at:
+            self._ways_at[depth_m] = tuple(
+                objection for objection in self.known if objection.kind in ABOUT_WAYS and abs(objection.base_m - depth_m) < TOLERANCE_M
+            )
+        return self._ways_at[depth_m]
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
         if self.waived:
             weights = ("barred", *weights) if "unlikely" in weights else ()
-        return frozenset(
-            objection.word
-            for objection in self._at(depth_m).values()
-            if objection.kind in ABOUT_WAYS and objection.weight in weights
-        )
+        return frozenset(objection.word for objection in self.about_ways(depth_m) if objection.weight in weights)
 
-    def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:
+    def burden(
+        self,
+        segment: Segment,
+        strings: int,
+        should_m: float,
+        *,
+        cautious: bool,
+        new: Sequence[Objection] | None = None,
+        before: Score = NOTHING,
+    ) -> Score | None:
         """Return what the objections add to the score of a segment; None where one bars it.
 
-        ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard.
+        ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard. Where ``before`` is what earlier ones
+        add, only the ``new`` ones are looked at.
         """
-        total = NOTHING
-        for objection in self._about(segment):
+        total = before
+        for objection in self.known if new is None else new:
             if not objection.holds_for(segment, strings):
                 continue
             length = max(objection.base_m - objection.top_m, 0.1)

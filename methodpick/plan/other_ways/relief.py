@@ -86,7 +86,7 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         casings=built.casings,
         relative_cost=None,
         why_not=f"{why} {not_proven(context, path)}".strip(),
-        slurries=built.slurries,
+        slurries=context.slurries(path),
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Rulebook
@@ -27,7 +26,7 @@ from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
-from methodpick.plan.reasons.intervals import IntervalWriter
+from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_fails
@@ -164,8 +163,8 @@ class PlanContext:
         """Return the depths at which the ground was cut into slices, from the top to the tip."""
         return (self.slices[0].top_m, *(piece.base_m for piece in self.slices))
 
-    def intervals(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
-        """Return the intervals of a path; ``firm`` tells by the tops of slices where it rests on no doubt."""
+    def intervals(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
+        """Return the intervals of a path; ``firm`` tells of a depth whether it rests on no doubt."""
         return self.interval_writer.of_path(path, firm)
 
     def method_of(self, path: SequencePath) -> ShaftMethod:

@@ -18,7 +18,7 @@ from methodpick.plan.other_ways.rungs import make_rungs
 from methodpick.plan.plan_context import PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, method_of
-from methodpick.plan.reasons.intervals import DepthSupport, support_at
+from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
 from methodpick.plan.reasons.log_record import design_of, log_of
 from methodpick.plan.result import Interval, OtherWays, ShaftPlan, Slurry
 from methodpick.plan.result.checks import Check, none_fails
@@ -87,19 +87,24 @@ def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
     )
 
 
-def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> dict[float, bool]:
-    """Return by the top of every slice whether it is firm.
+def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> FirmAt:
+    """Return the function that tells of a depth in a slice whether it is firm.
 
-    The cautious plan holds it alike, no assumption carries its verdict, and every check that exposes it holds over its range.
+    The cautious plan holds it alike, no state that it is in is in doubt, no assumption carries its verdict, and every check that exposes
+    it holds over its range.
     """
-    start, firm = context.levels.starter_base_m, {}
+    start = context.levels.starter_base_m
     doubtful = [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
-    for judged in context.ground.slices:
-        held = support_at(path, judged.middle_m, start, judged)
-        alike = cautious is None or support_at(cautious, judged.middle_m, start, judged).support == held.support
-        firm[round(judged.top_m, 3)] = (
-            alike and not _is_assumed(context, judged, held) and not any(check.top_m < judged.middle_m < check.base_m for check in doubtful)
+
+    def firm(judged: JudgedSlice, depth_m: float) -> bool:
+        held = support_at(path, depth_m, start, judged)
+        return (
+            (cautious is None or support_at(cautious, depth_m, start, judged).support == held.support)
+            and all(judged.verdicts[state].state in FREE for state in held.states)
+            and not _is_assumed(context, judged, held)
+            and not any(check.top_m < depth_m < check.base_m for check in doubtful)
         )
+
     return firm
 
 

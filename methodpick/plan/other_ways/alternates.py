@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from methodpick.engine.explain import reason_text
@@ -10,6 +10,7 @@ from methodpick.engine.rule import Rule
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.reasons.other_way_words import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
@@ -43,7 +44,7 @@ AT_A_SHOE = frozenset({"way", "string", "pull_out"})
 _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 
-def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: Mapping[float, bool]) -> CautiousPlan:
+def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: FirmAt) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
     built, differs, checks = context.built(path), what_differs(context.ground, best), context.checks(path)
     return CautiousPlan(
@@ -64,14 +65,14 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
     )
 
 
-def alternates(context: PlanContext, found: FoundPaths, firm: Mapping[float, bool]) -> Iterator[Alternate]:
+def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterator[Alternate]:
     """Return the best plan of every other family, without a sequence where it cannot be built, and why it lost."""
     for family, path in found.others:
         why = _proofs_against(found.objections, context.shaft.tip_m) if path is None and family == "full_depth_casing" else ""
         yield _alternate(context, family, path, why or why_not(context.ground, family, path, found.best), firm)
 
 
-def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: Mapping[float, bool]) -> Alternate:
+def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
     built, checks = context.built(path), context.checks(path)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.ground.drawdown import drawn_down
 from methodpick.plan.other_ways.alternates import not_proven
 from methodpick.plan.plan_context import PlanContext
@@ -71,7 +71,7 @@ def _least_drawdown(context: PlanContext, aquifer: Aquifer, now_m: float, best: 
 
 def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Alternate:
     context, path, level = drawn_down.context, drawn_down.path, drawn_down.level_m
-    worked, intervals = context.worked(path), context.intervals(path, {})
+    worked, intervals = context.worked(path), context.intervals(path, lambda *_: False)
     why = (
         f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
         f"{mark(level, 'm')} or deeper, {mark(level - now_m, 'm')} lower than it likely stands, from before the drilling until the "

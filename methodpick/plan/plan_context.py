@@ -18,7 +18,7 @@ from methodpick.plan.concrete.extraction import extractions
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
-from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.site_limits import limits_of
 from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
@@ -99,8 +99,7 @@ class PlanContext:
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
-        self._trials_ended: frozenset[SequencePath] = frozenset()
-        self._windows: dict[tuple[str, float, float], Slurry] = {}
+        self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
@@ -123,11 +122,8 @@ class PlanContext:
         return self._searches.best_proven()
 
     def paths(self) -> FoundPaths | NotBuildable:
-        """Search the plan and the other ways, each proved."""
-        found = self._searches.all()
-        if isinstance(found, FoundPaths):
-            self._trials_ended = found.trials_ended
-        return found
+        """Return the path of the plan, and those of the other ways, which are searched when they are asked for."""
+        return self._searches.found
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
@@ -136,7 +132,7 @@ class PlanContext:
             self._built[path, placement] = BuiltWay(
                 stages=worked.stages,
                 casings=worked.hole.casings,
-                slurries=self.slurries(path),
+                fluids=self.held_lengths(path),
                 placement=worked.hole.placement,
                 concrete=worked.hole.concrete,
             )
@@ -177,18 +173,22 @@ class PlanContext:
 
     def slurry(self, path: SequencePath) -> Slurry | None:
         """Return the density window of the length that a path holds by the fluid of its longest length."""
-        return None if path.fluid is None else self._window(path, path.fluid)
+        return None if path.fluid is None else self._held_length(path, path.fluid).slurry
 
     def slurries(self, path: SequencePath) -> tuple[Slurry, ...]:
         """Return the density windows of all fluids of a path, in the order of their use."""
-        return tuple(self._window(path, fluid) for fluid in path.fluids)
+        return tuple(held.slurry for held in self.held_lengths(path))
 
-    def _window(self, path: SequencePath, fluid: str) -> Slurry:
+    def held_lengths(self, path: SequencePath) -> tuple[HeldLength, ...]:
+        """Return the lengths that the fluids of a path hold, in the order of their use."""
+        return tuple(self._held_length(path, fluid) for fluid in path.fluids)
+
+    def _held_length(self, path: SequencePath, fluid: str) -> HeldLength:
         runs = [run for run in path.runs if run.state == fluid]
         top, base = min(run.top_m for run in runs), max(run.base_m for run in runs)
-        if (key := (fluid, top, base)) not in self._windows:
-            self._windows[key] = slurry_window(self.ground, fluid, (top, base), self.levels, self._bounds)
-        return self._windows[key]
+        if (key := (fluid, top, base)) not in self._held:
+            self._held[key] = HeldLength(self.ground, fluid, (top, base), self.levels, self._bounds)
+        return self._held[key]
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:
         """Return a path with its casings, concrete and stages; ``placement`` is given where the ground does not decide it."""
@@ -221,7 +221,8 @@ class PlanContext:
 
     def trials_ended(self, path: SequencePath) -> bool:
         """Return whether the trials of the search for a path ended before nothing new was held against it."""
-        return path in self._trials_ended
+        found = self.paths()
+        return isinstance(found, FoundPaths) and found.trials_ended(path)
 
     def with_extraction(self, worked: WorkedPath) -> WorkedPath:
         """Return a worked path with what it takes to pull each casing after its hours in the ground."""

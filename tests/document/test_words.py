@@ -14,7 +14,7 @@ from methodpick.document.grouping import ShaftGroup
 from methodpick.document.other_ways import cautious, ladder
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.document.window import fluid_level, over_the_hole
-from methodpick.plan.result import Citation, FactValue, Rung, SetValue
+from methodpick.plan.result import Citation, FactValue, OtherWays, Rung, SetValue
 from methodpick.site.result import Estimate, UnpricedLine
 from methodpick.unit_markup import spell
 
@@ -142,7 +142,7 @@ def test_the_stock_names_the_overlay_that_set_it(shaft):
 
 def test_a_rung_says_what_it_takes_beyond_the_plan(shaft):
     rungs = (Rung("planned", "dry", "", 10.0, 0.0, 0.0, 0.0, 0.0), Rung("fallback", "cased", "If it caves.", 15.0, 6.0, 1000.0, -2.0, 0.01))
-    (entries,) = ladder(replace(shaft, ladder=rungs, relative_cost=10.0)).blocks
+    (entries,) = ladder(replace(shaft, other_ways=OtherWays.known(None, (), rungs), relative_cost=10.0)).blocks
     planned, fallback = (in_si(entry) for entry in entries.entries)
     assert planned == "Planned: dry"
     assert fallback == (
@@ -152,7 +152,7 @@ def test_a_rung_says_what_it_takes_beyond_the_plan(shaft):
 
 
 def test_a_cautious_plan_that_is_the_same_is_one_sentence(shaft):
-    (block,) = cautious(replace(shaft, cautious=None)).blocks
+    (block,) = cautious(replace(shaft, other_ways=OtherWays.known(None, (), ()))).blocks
     assert block.text == "It is the same: the plan rests on no doubtful length."
 
 

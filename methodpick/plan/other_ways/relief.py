@@ -27,17 +27,17 @@ class _DrawnDown:
     path: SequencePath
 
 
-def relief(context: PlanContext, best: SequencePath | None) -> Alternate | None:
-    """Return the least drawdown that builds, where the best plan leaves a length against uplift, or nothing can be built."""
+def relief(context: PlanContext, best: SequencePath | None) -> tuple[Alternate, ...]:
+    """Return the least drawdown that builds, where the best plan leaves a length against uplift, or nothing can be built; else nothing."""
     if best is not None and (best.score.unlikely_m + best.score.unknown_m <= 0.0 or not _is_lifted(context, best)):
-        return None
+        return ()
     for aquifer in context.ground.aquifers:
         likely = aquifer.level_m.likely
         if aquifer.kind != "main" and likely is not None and likely < aquifer.top_m:
             drawn_down = _least_drawdown(context, aquifer, likely, best)
             if drawn_down is not None:
-                return _alternate(drawn_down, aquifer, likely)
-    return None
+                return (_alternate(drawn_down, aquifer, likely),)
+    return ()
 
 
 def _is_lifted(context: PlanContext, best: SequencePath) -> bool:
@@ -86,7 +86,7 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         casings=built.casings,
         relative_cost=None,
         why_not=f"{why} {not_proven(context, path)}".strip(),
-        slurries=built.slurries,
+        slurries=context.slurries(path),
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,

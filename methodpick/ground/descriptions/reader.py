@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from methodpick.ground.descriptions.decomposed import is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.features import origin_of, read_features
 from methodpick.ground.descriptions.grades import Grades, read_grades, read_moisture, read_plasticity
 from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
@@ -46,12 +47,17 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
 
+_NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 
 
 @dataclass(frozen=True, slots=True)
 class Description:
-    """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass."""
+    """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass.
+
+    ``as_soil`` is the soil that a layer of rock becomes where it is decomposed; ``decomposed`` says that the words call it so,
+    ``came_up_as_soil`` that it was recovered as soil, gravel and cobbles included, which the tools may have broken.
+    """
 
     soils: frozenset[str] = frozenset()
     likely: str | None = None
@@ -70,6 +76,9 @@ class Description:
     rock_type: str = ""
     soluble: bool = False
     plasticity: Plasticity | None = None
+    as_soil: PossibleSoils = _NO_SOIL
+    decomposed: bool = False
+    came_up_as_soil: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +90,9 @@ class _Described:
     fines: ShareRange | None = None
     rock: DescribedRock = NO_ROCK
     doubt: str = ""
+
+
+_NOTHING_SAID = Description()
 
 
 @lru_cache(maxsize=8192)
@@ -109,6 +121,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     stated, origin_doubt = _origin(lower, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
     rock = described.rock
+    as_soil, decomposed, came_up = _as_soil(soils, rock.rock_type, lower)
     return Description(
         soils=soils,
         likely=likely,
@@ -127,7 +140,27 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         rock_type=rock.rock_type,
         soluble=_soluble(described, phrase, by_symbol),
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
+        as_soil=as_soil,
+        decomposed=decomposed,
+        came_up_as_soil=came_up,
     )
+
+
+def _as_soil(soils: frozenset[str], rock_type: str, lower: str) -> tuple[PossibleSoils, bool, bool]:
+    """Return the soil that ground called rock becomes, by what it was recovered as, else by its type.
+
+    Beside it stands whether the words call the rock decomposed, and whether it was recovered as soil.
+    """
+    if not soils & (ROCK | {"intermediate"}):
+        return _NO_SOIL, False, False
+    if rock_type == "chalk":
+        return *soil_of_chalk(lower), False
+    words = recovered_as(lower)
+    came_up = read_description(words) if words else _NOTHING_SAID
+    soil = came_up.soils - ROCK - {"intermediate", "void"}
+    if soil:
+        return PossibleSoils(soil, came_up.likely if came_up.likely in soil else None), is_decomposed(lower), True
+    return soil_of_rock(rock_type), is_decomposed(lower), False
 
 
 def _symbol_in(description: str) -> str | None:

@@ -43,12 +43,11 @@ def _concrete(groups: Sequence[ShaftGroup]) -> Iterator[str]:
 
 def _missing(takeoff: Takeoff) -> Iterator[str]:
     """Return what has no rate of the reader's, for hours and for money."""
-    lacking = dict.fromkeys(each for row in takeoff.hours for each in row.lacking)
-    if lacking:
-        yield f"Hours by planning rates of this tool's own, for want of yours: {', '.join(lacking)}."
+    if wanting := taking_off.hours_without_rate(takeoff.hours):
+        yield wanting
     if takeoff.cost is None:
         yield "No money: the site file gives no rates ('rates:', see methodpick new)."
-    elif takeoff.cost.lacking:
+    elif takeoff.cost.unpriced:
         yield taking_off.not_priced(takeoff.cost)
 
 

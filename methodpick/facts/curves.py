@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.mechanics.clay import collapse_limit, overload_ratio, overload_share
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.slurry import fluid_pressure

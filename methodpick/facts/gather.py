@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 
-from methodpick.facts.aquifers import Aquifer, find_aquifers
+from methodpick.facts.aquifer import Aquifer
+from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
 from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
@@ -123,12 +124,10 @@ class Gatherer:
         return self.aquifers[0]
 
     def _at(self, index: int, top_m: float, base_m: float) -> Aquifer:
-        """Return the aquifer of a slice: a strike zone or perched water inside the stratum goes first."""
+        """Return the aquifer of a slice: perched water goes first, then a strike zone inside the stratum."""
         middle = (top_m + base_m) / 2
-        for aquifer in self.aquifers[1:]:
-            if aquifer.top_m - 1e-6 <= middle <= aquifer.base_m + 1e-6:
-                return aquifer
-        return self._owners[index]
+        here = [aquifer for aquifer in self.aquifers[1:] if aquifer.top_m - 1e-6 <= middle <= aquifer.base_m + 1e-6]
+        return min(here, key=lambda aquifer: aquifer.kind != "perched", default=self._owners[index])
 
     def _ground(self, index: int) -> Ground:
         stratum = self.strata[index]

@@ -100,7 +100,10 @@ def _standing(run: CoreRun) -> str | None:
 
 
 def _cuts_by_count(spt: Sequence[Spt], grade: Callable[[Spt], int | None], reading: ReadingRules) -> list[float]:
-    """Return the depths half way between neighbouring tests whose grades lie apart; one high count alone parts nothing, since a stone may have stopped the tool."""
+    """Return the depths half way between neighbouring tests whose grades lie apart; one high count alone parts nothing.
+
+    A stone may have stopped the tool.
+    """
     graded = [(test.depth_m, found) for test in sorted(spt, key=lambda test: test.depth_m) if (found := grade(test)) is not None]
     groups: list[list[tuple[float, int]]] = []
     for test in graded:

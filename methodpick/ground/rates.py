@@ -42,13 +42,14 @@ class DrillingRate(Model):
 
 
 class CasingRates(Model):
-    """Casing: hours to set, pull and splice one, steel to buy by mass, a length to rent for a working day."""
+    """Casing: hours to set, pull and splice one, steel to buy by mass, a length rented or of the yard for a working day."""
 
     set_h: HoursBand | None = key("set_hours")
     pull_h: HoursBand | None = key("pull_hours")
     splice_h: HoursBand | None = key("splice_hours")
     buy_per_kg: Annotated[Band, PER_MASS] | None = key("buy")
     rent_per_m_day: Annotated[Band, PER_LENGTH] | None = key("rent_a_day")
+    own_per_m_day: Annotated[Band, PER_LENGTH] | None = key("own_a_day")
 
 
 class FluidRates(Model):
@@ -107,6 +108,9 @@ class Rates(RelativeCosts):
 
     currency: str = key("currency", "")
     rig_per_h: Annotated[Band, PER_HOUR] | None = key("rig")
+    mobilisation: Money | None = key("mobilisation")
+    cage_each: Money | None = key("cage")
+    tubes_per_m: Annotated[Band, PER_LENGTH] | None = key("tubes")
     drilling: tuple[DrillingRate, ...] = key("drilling", ())
     casing: CasingRates = key("casing", CasingRates())
     fluid: FluidRates = key("fluid", FluidRates())

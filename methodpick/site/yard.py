@@ -59,7 +59,7 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
         pieces = [length for kind, length in stock if kind == size]
         served = [needs[index].record for index in places]
         strings += _strings(size, string_set, served, pieces, trade, first=len(strings) + 1)
-    return _yard(choice, strings, needs, interval_h, _notes(site, choice))
+    return _yard(choice, strings, needs, interval_h, (*_pace_notes(site, jobs, rows), *_notes(site, choice)))
 
 
 def _trade_lengths(jobs: Sequence[Job]) -> TradeLengths:
@@ -176,14 +176,13 @@ def residence(plan: ShaftPlan, casing: Casing) -> tuple[float, float]:
 def _hours_scale(plan: ShaftPlan, row: HoursRow) -> float:
     """Return by how much the user's hours differ from the planning hours of the stages."""
     planned = sum(stage.hours or 0.0 for stage in plan.stages)
-    at_shaft = row.total.likely - (row.move.likely if row.move else 0.0)
-    return at_shaft / planned if row.by_rates and planned > 0 and at_shaft > 0 and not row.lacking else 1.0
+    at_shaft = row.total.likely - row.move.likely
+    return at_shaft / planned if row.by_rates and planned > 0 and at_shaft > 0 else 1.0
 
 
 def _rig_hours(row: HoursRow) -> float:
     """Return the hours that the rig is at a shaft: drilling, casing, fluid, cleaning and the move; a crane does the rest."""
-    parts = (row.drill, row.casing, row.fluid, row.clean, row.move)
-    return sum(part.likely for part in parts if part is not None)
+    return sum(part.likely for part in (row.drill, row.casing, row.fluid, row.clean, row.move))
 
 
 def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[YardSize]:
@@ -232,6 +231,22 @@ def _string(
         uses=len(served),
         shafts=tuple(dict.fromkeys(need.shaft for need in served)),
     )
+
+
+def _pace_notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[str, ...]:
+    """Return that the shafts a day of the file are more than one rig drills in its hours, where they are."""
+    shafts_a_day, shafts = site.site.schedule.shafts_a_day, sum(row.count for row in rows)
+    if not shafts_a_day or not shafts:
+        return ()
+    shift_h = site.site.schedule.shift_hours or jobs[0].limit("shift_h")
+    rig_h = sum(_rig_hours(row) * row.count for row in rows) / shafts
+    if rig_h * shafts_a_day <= shift_h * (1 + 1e-9):
+        return ()
+    more_rigs = (
+        f"'schedule: shafts_a_day' {shafts_a_day:g} asks for more than one rig: the hours of the shafts hold it {rig_h:.1f} h at one, a "
+        f"shift has {shift_h:g} h. The days of rent follow the file; one rig takes {rig_h * shafts / shift_h:.0f} shifts."
+    )
+    return (more_rigs,)
 
 
 def _notes(site: Site, choice: SizeChoice) -> tuple[str, ...]:

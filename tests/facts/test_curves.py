@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import Curves, Ground, HoleFluid, Loading, hull, inset
 from methodpick.facts.strata import average, graded
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure

@@ -84,11 +84,11 @@ def test_perched_water_in_tight_ground_wets_the_sand_that_clay_holds_up_below_it
     """Read in clay at 1 m, over 3 m of silty sand on clay: it would drain into that sand if it were dry."""
     layers = ((0, 1.2, "CL"), (1.2, 4.2, "SM"), (4.2, 12, "CL"), (12, 30, "SP"))
     perched = next(one for one in found(layers, reading("perched", 1), reading("settled", 14)) if one.kind == "perched")
-    assert (perched.top_m, perched.base_m) == (1, 4.2)
+    assert (perched.top_m, perched.base_m, perched.level_m.likely) == (0, 4.2, 1)
 
 
 def test_perched_water_does_not_wet_sand_that_nothing_holds_up():
     perched = next(
         one for one in found(((0, 2, "CL"), (2, 30, "SP")), reading("perched", 1), reading("settled", 14)) if one.kind == "perched"
     )
-    assert (perched.top_m, perched.base_m) == (1, 2)
+    assert (perched.top_m, perched.base_m, perched.level_m.likely) == (0, 2, 1)

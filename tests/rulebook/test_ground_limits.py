@@ -100,7 +100,8 @@ def test_how_thick_a_clay_must_be_to_part_two_aquifers(book):
 def test_water_struck_just_above_a_sand_is_that_of_the_sand(book):
     """log_depth_tolerance_m: 27 cm above its top it is, 33 cm above it is a strike in the clay."""
     for above, top in ((0.27, 6.0), (0.33, 5.67)):
-        *_, struck = water(book, ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH")), reading("confined", struck_m=6 - above, rises_to_m=2))
+        waters = water(book, ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH")), reading("confined", struck_m=6 - above, rises_to_m=2))
+        struck = next(each for each in waters if each.kind == "confined")
         assert struck.top_m == pytest.approx(top)
 
 

@@ -139,27 +139,25 @@ class BoundFactors(NamedTuple):
 
 def least_factors(limits: Mapping[str, Limit]) -> BoundFactors:
     """Return the factors that nobody goes below."""
-    value = {name: limit.value for name, limit in limits.items()}
     return BoundFactors(
-        wall=value["wall_factor_least"],
-        water=value["water_exclusion_factor"],
-        clay=1.0 / value["overload_share_collapse"],
-        uplift=value["uplift_factor_least"],
+        wall=limits["wall_factor_least"].value,
+        water=limits["water_exclusion_factor"].value,
+        clay=1.0 / limits["overload_share_collapse"].value,
+        uplift=limits["uplift_factor_least"].value,
         hoop_k0=False,
-        **_opening_shares(value),
+        **_opening_shares(limits),
     )
 
 
 def recommended_factors(limits: Mapping[str, Limit]) -> BoundFactors:
     """Return the factors that good practice takes."""
-    value = {name: limit.value for name, limit in limits.items()}
     return BoundFactors(
-        wall=value["wall_factor_recommended"],
-        water=value["water_exclusion_factor"],
-        clay=1.0 / value["overload_share_recommended"],
-        uplift=value["uplift_factor_recommended"],
+        wall=limits["wall_factor_recommended"].value,
+        water=limits["water_exclusion_factor"].value,
+        clay=1.0 / limits["overload_share_recommended"].value,
+        uplift=limits["uplift_factor_recommended"].value,
         hoop_k0=True,
-        **_opening_shares(value),
+        **_opening_shares(limits),
     )
 
 
@@ -168,8 +166,9 @@ def for_fluid(factors: BoundFactors, fluid: str) -> BoundFactors:
     return factors if fluid == "mineral" else factors._replace(water=1.0)
 
 
-def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:
-    return {"extra": value["opening_stress_share"], "extra_su": value["opening_su_share"], "at_rest": value["at_rest_unknown"]}
+def _opening_shares(limits: Mapping[str, Limit]) -> dict[str, float]:
+    shares = {"extra": "opening_stress_share", "extra_su": "opening_su_share", "at_rest": "at_rest_unknown"}
+    return {factor: limits[name].value for factor, name in shares.items()}
 
 
 KeptBounds = dict[tuple[float, float, BoundFactors], PressureBounds]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import Curves, Ground, HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
 from methodpick.facts.sheet import FactSheet

@@ -118,7 +118,7 @@ class DrillingOptions:
                 if into < seat.depth_m - self.options.least_run_m and self.stays_dry(top, into, self.options.set_h)
             )
         for ahead in sorted(starts):
-            key = ahead, seat.depth_m, self.options.objections.about_ways
+            key = ahead, seat.depth_m, len(self.options.objections.about_ways(seat.depth_m))
             if key not in self._ways:
                 self._ways[key] = self._cheapest_way(ahead, seat)
             way = self._ways[key]

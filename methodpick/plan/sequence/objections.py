@@ -7,7 +7,7 @@ therefore the best of all, and the search stays exact.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -78,43 +78,59 @@ class Objection:
 
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft; ``about_ways`` counts those against a way of bringing or pulling a casing.
+    """All objections known so far for one shaft, in the order in which they came.
 
     ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
     """
 
-    known: dict[Objection, None] = field(default_factory=dict)
+    known: list[Objection] = field(default_factory=list)
     waived: bool = False
-    about_ways: int = 0
+    _ways_at: dict[float, tuple[Objection, ...]] = field(default_factory=dict)
 
     def waiving(self) -> Objections:
         """Return the same objections with none of them barring anything."""
-        return Objections(dict(self.known), waived=True, about_ways=self.about_ways)
+        return Objections(list(self.known), waived=True)
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
-        new = [objection for objection in objections if objection not in self.known]
-        self.known.update(dict.fromkeys(new))
-        self.about_ways = sum(objection.kind in ABOUT_WAYS for objection in self.known)
+        before = set(self.known)
+        new = [objection for objection in dict.fromkeys(objections) if objection not in before]
+        self.known += new
+        if any(objection.kind in ABOUT_WAYS for objection in new):
+            self._ways_at.clear()
         return bool(new)
+
+    def about_ways(self, depth_m: float) -> tuple[Objection, ...]:
+        """Return the objections to ways of bringing a casing to a depth or of pulling it; kept until another comes."""
+        if depth_m not in self._ways_at:
+            self._ways_at[depth_m] = tuple(
+                objection for objection in self.known if objection.kind in ABOUT_WAYS and abs(objection.base_m - depth_m) < TOLERANCE_M
+            )
+        return self._ways_at[depth_m]
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
         if self.waived:
             weights = ("barred", *weights) if "unlikely" in weights else ()
-        return frozenset(
-            objection.word
-            for objection in self.known
-            if objection.kind in ABOUT_WAYS and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
-        )
+        return frozenset(objection.word for objection in self.about_ways(depth_m) if objection.weight in weights)
 
-    def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:
+    def burden(
+        self,
+        segment: Segment,
+        strings: int,
+        should_m: float,
+        *,
+        cautious: bool,
+        new: Sequence[Objection] | None = None,
+        before: Score = NOTHING,
+    ) -> Score | None:
         """Return what the objections add to the score of a segment; None where one bars it.
 
-        ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard.
+        ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard. Where ``before`` is what earlier ones
+        add, only the ``new`` ones are looked at.
         """
-        total = NOTHING
-        for objection in self.known:
+        total = before
+        for objection in self.known if new is None else new:
             if not objection.holds_for(segment, strings):
                 continue
             length = max(objection.base_m - objection.top_m, 0.1)

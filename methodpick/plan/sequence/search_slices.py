@@ -63,7 +63,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         points={state: verdicts[state].points for state in STATES},
         stand_h=limits[f"stand_up_{stand.likely or worst}_h"],
         stand_worst_h=limits[f"stand_up_{worst}_h"],
-        rate_m_h=_drilling_rate(judged, book),
+        rate_m_h=drilling_rate(judged, book),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
@@ -79,7 +79,7 @@ def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -
     )
 
 
-def _drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
+def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     """Return the metres drilled in an hour."""
     rate = judged.look_up(book.tables["drilling_rate"]).get("drilling_rate_m_h")
     likely = rate.likely if isinstance(rate, Span) and rate.likely is not None else book.values["drilling_rate_unknown_m_h"]

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
-from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
@@ -115,7 +115,7 @@ shafts: [{{id: P1, diameter: 1200, tip: {tip}}}]
 def window_of(read_text, book, level, top, tip):
     """Return the window of polymer from the starter to the tip; the search would not plan on one that is empty."""
     context = context_of(read_text(ARTESIAN.format(level=level, top=top, tip=tip)), book)
-    return slurry_window(context.ground, "polymer", (3.0, float(tip)), context.levels)
+    return HeldLength(context.ground, "polymer", (3.0, float(tip)), context.levels).slurry
 
 
 def test_an_empty_window_and_every_way_out_of_it(read_text, book):
@@ -196,7 +196,7 @@ def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
     Hand: nothing but the wall asks, so the least is that of the fluid, 64.3 pcf or 1030 kg/m3.
     """
     context = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
-    slurry = slurry_window(context.ground, "mineral", (0.0, 7.0), context.levels)
+    slurry = HeldLength(context.ground, "mineral", (0.0, 7.0), context.levels).slurry
     assert slurry.level_m == pytest.approx(0.3, abs=0.05)
     assert slurry.top_m == 0.0
     assert slurry.density_min_kg_m3 == 1030

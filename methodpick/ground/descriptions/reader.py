@@ -7,7 +7,7 @@ features. Where symbol and description disagree, both stay possible and a doubt 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from methodpick.ground.descriptions.decomposed import is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
@@ -121,8 +121,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     stated, origin_doubt = _origin(lower, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
     rock = described.rock
-    as_soil, decomposed, came_up = _as_soil(soils, rock.rock_type, lower)
-    return Description(
+    made = Description(
         soils=soils,
         likely=likely,
         doubt="; ".join(part for part in doubts if part),
@@ -140,27 +139,21 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         rock_type=rock.rock_type,
         soluble=_soluble(described, phrase, by_symbol),
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
-        as_soil=as_soil,
-        decomposed=decomposed,
-        came_up_as_soil=came_up,
     )
+    return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
 
 
-def _as_soil(soils: frozenset[str], rock_type: str, lower: str) -> tuple[PossibleSoils, bool, bool]:
-    """Return the soil that ground called rock becomes, by what it was recovered as, else by its type.
-
-    Beside it stands whether the words call the rock decomposed, and whether it was recovered as soil.
-    """
-    if not soils & (ROCK | {"intermediate"}):
-        return _NO_SOIL, False, False
-    if rock_type == "chalk":
-        return *soil_of_chalk(lower), False
-    words = recovered_as(lower)
-    came_up = read_description(words) if words else _NOTHING_SAID
-    soil = came_up.soils - ROCK - {"intermediate", "void"}
-    if soil:
-        return PossibleSoils(soil, came_up.likely if came_up.likely in soil else None), is_decomposed(lower), True
-    return soil_of_rock(rock_type), is_decomposed(lower), False
+def _with_its_soil(words: Description, lower: str) -> Description:
+    """Return the reading of ground called rock with the soil that it becomes, by what it was recovered as, else by its type."""
+    if words.rock_type == "chalk":
+        soil, decomposed = soil_of_chalk(lower)
+        return replace(words, as_soil=soil, decomposed=decomposed)
+    named = recovered_as(lower)
+    came_up = read_description(named) if named else _NOTHING_SAID
+    soils = came_up.soils - ROCK - {"intermediate", "void"}
+    likely = came_up.likely if came_up.likely in soils else None
+    soil = PossibleSoils(soils, likely) if soils else soil_of_rock(words.rock_type)
+    return replace(words, as_soil=soil, decomposed=is_decomposed(lower), came_up_as_soil=bool(soils))
 
 
 def _symbol_in(description: str) -> str | None:

@@ -146,6 +146,15 @@ def unit_name(unit: str) -> str:
     return f"⟦0|{unit}|unit⟧"
 
 
+def how_many(count: int, thing: str) -> str:
+    """Write a number of things, one or many.
+
+    >>> how_many(1, "shaft"), how_many(12, "shaft"), how_many(0, "boring")
+    ('1 shaft', '12 shafts', '0 borings')
+    """
+    return f"{count} {thing}" + ("" if count == 1 else "s")
+
+
 @dataclass(frozen=True, slots=True)
 class NumberWriter:
     """Writes numbers, and the sentences that hold them, in the units of a reader."""

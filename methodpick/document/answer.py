@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document.casings import outside_and_wall
-from methodpick.document.cautions import placed, questions
+from methodpick.document.cautions import hazards_in_short, placed, questions
 from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.concrete import against_ground
 from methodpick.document.decision import BY_PLANNING_RATES, head_lines, stage_hours
@@ -199,7 +199,7 @@ def dangers_here(shaft: ShaftPlan) -> Section:
 
 
 def _dangers(shaft: ShaftPlan) -> tuple[str, ...]:
-    found = [f"{hazard.text} {hazard.treatment}" for hazard in shaft.open_hazards]
+    found = list(hazards_in_short(shaft.open_hazards))
     for severity, reach in (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method")):
         cautions = [caution for caution in shaft.cautions if (caution.severity, caution.reach) == (severity, reach)]
         whole = (severity, reach) == ("danger", "here")

@@ -10,7 +10,7 @@ from methodpick.document.model import Items, Page, Paragraph, page_with, section
 from methodpick.document.other_ways import rung_words
 from methodpick.plan.result import Plan
 from methodpick.site.result import Takeoff
-from methodpick.unit_markup import number
+from methodpick.unit_markup import how_many, number
 
 
 def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
@@ -28,7 +28,7 @@ def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
 
 
 def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:
-    return f"For the estimator: {plan.site_name or plan.input.path}, {sum(group.count for group in groups)} shafts"
+    return f"For the estimator: {plan.site_name or plan.input.path}, {how_many(sum(group.count for group in groups), 'shaft')}"
 
 
 def _concrete(groups: Sequence[ShaftGroup]) -> Iterator[str]:

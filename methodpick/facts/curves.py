@@ -16,6 +16,7 @@ from methodpick.mechanics.clay import collapse_limit, overload_ratio, overload_s
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.slurry import fluid_pressure
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
+from methodpick.mechanics.surface_load import spread_pressure
 from methodpick.mechanics.uplift import plug_factor
 from methodpick.vocabulary.values import Span
 
@@ -57,13 +58,19 @@ class HoleFluid:
 
 @dataclass(frozen=True, slots=True)
 class Loading:
-    """What loads the wall beside the ground: the diameter, a surcharge, the depth of open water, the factors on active pressure."""
+    """What loads the wall beside the ground, and what is asked of it.
+
+    ``surcharge`` lies on the ground over ``surcharge_area_m`` (width and length); ``water_above_m`` is the depth of open water;
+    ``overload_cap`` is the most that a clay wall bears, the factors are those on active pressure.
+    """
 
     diameter_m: float
     surcharge: Span
+    surcharge_area_m: tuple[float, float]
     water_above_m: float
     wall_factor_least: float
     wall_factor_recommended: float
+    overload_cap: float
 
 
 class Curves:
@@ -75,7 +82,6 @@ class Curves:
         self.aquifers = aquifers
         self.loading = loading
         self.diameter_m = loading.diameter_m
-        self.surcharge = loading.surcharge
         start = hydrostatic(loading.water_above_m)
         self._bases = [ground.base_m for ground in grounds]
         self._totals: dict[float, tuple[float, float, float]] = {}
@@ -132,9 +138,16 @@ class Curves:
         low, high = effective_stress(total[0], pore[2]), effective_stress(total[2], pore[0])
         return low, None if pore[1] is None else effective_stress(total[1], pore[1]), high
 
+    def surcharge(self, depth_m: float) -> Span:
+        """Return what the loads on the ground add to the vertical stress at a depth, spread 2 down to 1 out on every side."""
+        load, (width, length) = self.loading.surcharge, self.loading.surcharge_area_m
+        low, high = (spread_pressure(end * width * length, width, length, depth_m) for end in (load.low, load.high))
+        likely = None if load.likely is None else spread_pressure(load.likely * width * length, width, length, depth_m)
+        return Span(low, high, likely)
+
     def collapse(self, depth_m: float) -> Curve:
-        """Return the overload ratio at which a round clay wall collapses."""
-        limit = collapse_limit(depth_m, self.diameter_m)
+        """Return the overload ratio that a round clay wall bears: that of its collapse, and the cap of every clay at most."""
+        limit = min(collapse_limit(depth_m, self.diameter_m), self.loading.overload_cap)
         return limit, limit, limit
 
     def cohesion_needed(self, ground: Ground, depth_m: float) -> Curve | None:
@@ -177,7 +190,7 @@ class Curves:
         su = ground.su
         if su is None:
             return None
-        totals, load = self.total(depth_m), self.surcharge
+        totals, load = self.total(depth_m), self.surcharge(depth_m)
         pressure = inside.pressure(depth_m) if inside else 0.0
         low, high = totals[0] + load.low, totals[2] + load.high
         least = overload_ratio(low, pressure, max(su.high if low >= pressure else su.low, LEAST_SU_KPA))
@@ -187,11 +200,11 @@ class Curves:
         return least, overload_ratio(totals[1] + load.likely, pressure, max(su.likely, LEAST_SU_KPA)), most
 
     def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
-        """Return the overload ratio over its collapse limit."""
+        """Return the overload ratio over what the wall bears."""
         ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
             return None
-        limit = collapse_limit(depth_m, self.diameter_m)
+        limit = self.collapse(depth_m)[0]
         low, high = overload_share(ratio[0], limit), overload_share(ratio[2], limit)
         return low, None if ratio[1] is None else overload_share(ratio[1], limit), high
 

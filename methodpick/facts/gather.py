@@ -84,9 +84,11 @@ class Gatherer:
         return Loading(
             diameter_m=frame.shaft.diameter_m,
             surcharge=self.base.span("surcharge_kpa"),
+            surcharge_area_m=(frame.limits["surcharge_width_m"], frame.limits["surcharge_length_m"]),
             water_above_m=-self.aquifers[0].level_m.low if frame.site.setting == "water" else 0.0,
             wall_factor_least=frame.limits["wall_factor_least"],
             wall_factor_recommended=frame.limits["wall_factor_recommended"],
+            overload_cap=frame.limits["overload_cap"],
         )
 
     def _stratum(self, stratum: Stratum) -> FactSheet:

@@ -16,6 +16,7 @@ from methodpick.site.lines.fluid_and_concrete import concrete_lines, fluid_lines
 from methodpick.site.lines.steel import cage_checks, casing_lines, tube_lines
 from methodpick.site.result import NOTHING, Estimate, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
 from methodpick.site.yard import make_yard
+from methodpick.unit_markup import how_many
 
 GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel", "testing")
 """Groups of lines in the order in which they are listed."""
@@ -106,7 +107,7 @@ def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:
         unit=line.unit,
         amount=amount,
         shafts=count,
-        formula=f"sum over {count} shafts" if count else line.formula,
+        formula=f"sum over {how_many(count, 'shaft')}" if count else line.formula,
         pay_key=line.pay_key,
         pay=line.pay,
     )

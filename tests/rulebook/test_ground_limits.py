@@ -119,6 +119,27 @@ def test_tight_ground_draws_water_from_3_m(book, read_text):
     assert rise.likely == pytest.approx(2 * pi * 1e-8 * 17 * 9.5 / log(3 / 0.6) / (pi * 0.36) * 3600, rel=1e-3)
 
 
+# ---- loads on the ground, and what clay bears
+
+
+def test_a_load_on_the_ground_spreads_with_depth(book, read_text):
+    """surcharge_width_m 4, surcharge_length_m 5 (own): 10 kPa are 200 kN, 2 down to 1 out on every side (every text of soil mechanics):
+    over 5 x 6 m at 1 m, over 14 x 15 m at 10 m.
+    """
+    layer = '{top: 0, base: 30, description: "grey clay", symbol: CL}'
+    curves = gathered(book, read_text, layer, log=LOG.replace("surcharge: 0", "surcharge: 10")).curves
+    assert [curves.surcharge(depth).likely for depth in (0, 1, 10)] == pytest.approx([10.0, 200 / 30, 200 / 210])
+
+
+def test_no_clay_wall_bears_more_than_six(book, read_text):
+    """overload_cap: openings in clay failed from 6 to 8 (Broms & Bennermark 1967, from memory), whatever the theory of a round hole says.
+
+    That of 1.2 m is 2 (1 + ln(1 + 2 / 1.2)) = 3.96 at 1 m, and 9.9 at 30 m.
+    """
+    curves = gathered(book, read_text, '{top: 0, base: 30, description: "grey clay", symbol: CL}').curves
+    assert [curves.collapse(depth)[1] for depth in (1, 30)] == pytest.approx([3.96, 6.0], abs=0.01)
+
+
 # ---- blow counts
 
 

@@ -9,7 +9,7 @@ from operator import itemgetter
 from typing import Literal, NamedTuple
 
 from methodpick.facts.curves import INSET_M, Curves
-from methodpick.mechanics.clay import clay_needed_pressure, collapse_limit
+from methodpick.mechanics.clay import clay_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
@@ -254,9 +254,9 @@ def _clay(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFac
     ground = judged.slice.ground
     if ground.su is None or ground.su.likely is None:
         return None
-    load = curves.surcharge
+    load = curves.surcharge(depth_m)
     total = curves.total(depth_m)[1] + (load.high if load.likely is None else load.likely)
-    needed = clay_needed_pressure(total, ground.su.likely, collapse_limit(depth_m, curves.diameter_m), factors.clay)
+    needed = clay_needed_pressure(total, ground.su.likely, curves.collapse(depth_m)[0], factors.clay)
     return PressureBound(depth_m, needed, "clay")
 
 

@@ -67,7 +67,7 @@ def _base_compared(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diamet
             su_below_kpa=ground.mean_su_kpa(depth, depth + diameter_m) or su_of(piece),
             sensitive=answer(piece, "sensitive"),
             total_kpa=ground.total_kpa(depth),
-            surcharge_kpa=ground.surcharge_kpa(),
+            surcharge_kpa=ground.surcharge_kpa(depth),
             inside_kpa=pressed,
         )
         kept[key] = _with_plug(ground, facts, piece) if plugged else compare_base_failure(facts, ground.limits)

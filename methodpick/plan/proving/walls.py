@@ -58,7 +58,7 @@ def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m:
             depth_m=depth,
             diameter_m=diameter_m,
             total_kpa=ground.total_kpa(depth),
-            surcharge_kpa=ground.surcharge_kpa(),
+            surcharge_kpa=ground.surcharge_kpa(depth),
             inside_kpa=ground.inside_kpa(stage.state, stage.fluid, depth),
             su_kpa=below.su,
             fissured=answer(piece, "fissured"),

@@ -62,12 +62,13 @@ def test_what_keeps_groundwater_out(read_text, book):
 
 
 def test_what_a_clay_wall_asks_for(read_text, book):
-    """Weight 17 kN/m3, 20 m deep, su 25 kPa, factor 1.5, collapse at 2 (1 + ln(1 + 40 / 1.2)) = 9.072: (340 - 9.072 x 25 / 1.5) / 20 =
-    9.44 kN/m3; 12 kPa at the edge add 0.6 (hand, overload ratio solved for the fluid).
+    """Weight 17 kN/m3, 20 m deep, su 25 kPa, factor 1.5, collapse at 2 (1 + ln(1 + 40 / 1.2)) = 9.072, of which 6 count:
+    (340 - 6 x 25 / 1.5) / 20 = 12.0 kN/m3; 60 kPa at the edge are 60 x 4 x 5 / (24 x 25) = 2 here and add 0.1 (hand, overload ratio
+    solved for the fluid).
     """
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 25, unit_weight: 17}'
     factors = BoundFactors(1.1, 1.05, 1.5, 1.1, hoop_k0=False, **OPENING)
-    for load, wanted in ((0, 9.44), (12, 10.04)):
+    for load, wanted in ((0, 12.0), (60, 12.1)):
         assert asked(ground(read_text, book, clay, 30, surcharge=load), 20, factors)[0] == pytest.approx(wanted, abs=0.01)
 
 

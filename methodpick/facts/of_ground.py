@@ -191,9 +191,8 @@ def _rock(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     ):
         if values and fact not in sheet.facts:
             sheet.put(fact, Span(min(values), max(values), sum(values) / len(values)), "tested", f"{len(values)} core runs")
-    sheet.put(
-        "mass_logged", from_bool("rqd_percent" in sheet.facts or "recovery_percent" in sheet.facts), "logged", "core runs of the boring"
-    )
+    measured = "rqd_percent" in sheet.facts or "recovery_percent" in sheet.facts
+    sheet.put("mass_logged", from_bool(measured), "logged", "RQD and recovery in the log")
     if "recovery_percent" not in sheet.facts and "rqd_percent" in sheet.facts:
         rqd = sheet.span("rqd_percent")
         likely = max(rqd.likely_or_middle, frame.limits["recovery_with_rqd_percent"])

@@ -320,7 +320,7 @@ SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
 class Station:
     """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
 
-    __slots__ = ("_curves", "_pressed", "_needed", "depth_m", "ground")
+    __slots__ = ("_curves", "_needed", "_pressed", "depth_m", "ground")
 
     def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
         """Take the depth, its ground and the curves of the shaft."""

@@ -22,6 +22,7 @@ from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place
 from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import FactSheet, Frame, clip
 from methodpick.facts.strata import Stratum, build_strata
+from methodpick.facts.tested_ground import ReadingRules
 from methodpick.mechanics.registry import Call, recording
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
@@ -66,7 +67,7 @@ class Gatherer:
         self.taken: list[tuple[Assumption, str]] = []
         self.doubts: list[str] = []
         self._assumptions = tuple((assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions)
-        self.strata = build_strata(frame.profile, frame.shaft.tip_m)
+        self.strata = build_strata(frame.profile, frame.shaft.tip_m, ReadingRules(frame.limits, frame.tables))
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
         self.base = FactSheet(frame.catalogue, heard=heard)
         of_site(frame, self.base)

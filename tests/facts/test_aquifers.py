@@ -1,9 +1,9 @@
 """Water is a head per aquifer; how far each reading is believed (handbook practice, no single source)."""
 
 import pytest
+from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import OpenWater, SiteConditions
 from methodpick.resources import folder
@@ -16,7 +16,7 @@ CLAY_SAND_CLAY = ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH"))
 def found(layers, *readings, technique="unknown", site=None):
     made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
     profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, technique=technique)
-    return find_aquifers(profile, site or SiteConditions(), build_strata(profile, layers[-1][1]), LIMITS)
+    return find_aquifers(profile, site or SiteConditions(), strata_of(profile, layers[-1][1]), LIMITS)
 
 
 def reading(kind, depth=None, **more):
@@ -131,7 +131,7 @@ def test_water_read_after_water_was_added_may_stand_deeper():
     plain = Profile(id="B", depth_m=20, layers=made, water=(early,))
     added = plain.model_copy(update={"remarks": (Remark(depth_m=5, text="water added"),)})
     later = plain.model_copy(update={"remarks": (Remark(depth_m=15, text="water added"),)})
-    levels = [find_aquifers(each, SiteConditions(), build_strata(each, 20), LIMITS)[0].level_m for each in (plain, added, later)]
+    levels = [find_aquifers(each, SiteConditions(), strata_of(each, 20), LIMITS)[0].level_m for each in (plain, added, later)]
     assert [(level.likely, level.high) for level in levels] == [(6, 6.5), (6, 9), (6, 6.5)]
 
 

@@ -1,9 +1,9 @@
 """Water struck under rock, holes that met none, piezometers without a zone (common practice, no single source)."""
 
 import pytest
+from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import SiteConditions
 from methodpick.resources import folder
@@ -17,7 +17,7 @@ CLAY_OVER_ROCK = ((0, 5, "CL"), (5, 35, "rock"))
 def found(layers, *readings, **more):
     made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
     profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, technique="solid_auger", **more)
-    return find_aquifers(profile, SiteConditions(), build_strata(profile, layers[-1][1]), LIMITS)
+    return find_aquifers(profile, SiteConditions(), strata_of(profile, layers[-1][1]), LIMITS)
 
 
 def reading(kind, depth=None, **more):

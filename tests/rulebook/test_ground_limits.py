@@ -6,13 +6,13 @@ Where a docstring names no source the number is common practice or an own value 
 from math import log, pi
 
 import pytest
+from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_ground import clay_strength
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Frame
-from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import Layer, Profile, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
@@ -38,7 +38,7 @@ def water(book, layers, *readings):
     """Give the aquifers of a log of soil symbols, top down."""
     made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
     profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings)
-    return find_aquifers(profile, SiteConditions(), build_strata(profile, layers[-1][1]), book.values)
+    return find_aquifers(profile, SiteConditions(), strata_of(profile, layers[-1][1]), book.values)
 
 
 def reading(kind, depth=None, **more):
@@ -109,7 +109,7 @@ def test_fine_soil_holds_water_above_its_level(book):
     """capillary_silt_m, capillary_silty_sand_m: half a metre and a foot (0.3 m); clean sand next to nothing."""
     for symbol, rise in (("ML", 0.5), ("SM", 1 * FOOT_M), ("SP", 0.0)):
         profile = Profile(id="B", depth_m=9, layers=(Layer(top_m=0, base_m=9, symbol=symbol),))
-        assert wet_above(build_strata(profile, 9)[0], book.values) == pytest.approx(rise, abs=0.01)
+        assert wet_above(strata_of(profile, 9)[0], book.values) == pytest.approx(rise, abs=0.01)
 
 
 def test_tight_ground_draws_water_from_3_m(book, read_text):

@@ -103,8 +103,9 @@ def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     found: list[Check] = []
     for piece in ground.slices(stage.top_m, stage.base_m):
         hours = way.hours_until_held(stage, piece.slice.top_m)
-        soil, slaking = answer(piece, "soil"), answer(piece, "slaking")
-        lasting = from_bool(soil.values <= ROCK) if slaking.values == {NO} else Choice(frozenset({YES, NO}), NO)
+        soil, slaking, mass = answer(piece, "soil"), answer(piece, "slaking"), answer(piece, "rock_mass")
+        lasts = soil.values <= ROCK and (mass.likely == "sound" or mass.values == {"sound"})
+        lasting = from_bool(lasts) if slaking.values == {NO} else Choice(frozenset({YES, NO}), NO)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
         found += ground.prove(check_open_time, facts)
     if found:

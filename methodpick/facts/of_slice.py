@@ -300,5 +300,6 @@ def ground_of(sheet: FactSheet, stratum: Stratum, aquifer: Aquifer, limits: Mapp
         phi=span("phi_deg") if granular else None,
         cohesion=span("cohesion_available_kpa") or point(0.0) if granular else None,
         aquifer=aquifer,
+        whole=stratum.likely in COHESIVE and sheet.choice("fissured").values == {"no"} and not stratum.layer.seams,
         tight=stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
     )

@@ -24,6 +24,8 @@ Curve = tuple[float, float | None, float]
 """Low, likely and high of a value at a depth."""
 Lid = tuple[tuple[float, float, float], float, Span]
 """Ground between a hole base and an aquifer: its weight as low, likely and high, the aquifer's top and its level."""
+PressedLid = tuple[tuple[float, float, float], float, float | None, float]
+"""The weight of a lid as low, likely and high, and the water pressure from below: greatest, likely (where it is known), least."""
 LEAST_SU_KPA = 0.1
 """Strength is not taken below this, so that an overload ratio stays a number."""
 NO_UPLIFT = 1000.0
@@ -217,17 +219,30 @@ class Curves:
         return tuple(((there[0] - low, there[1] - likely, there[2] - high), top, level) for top, level, there in under)
 
     @staticmethod
-    def uplift(lids: tuple[Lid, ...], pressure_kpa: float) -> Curve:
+    def pressed_lids(lids: tuple[Lid, ...]) -> tuple[PressedLid, ...]:
+        """Return the weight of every lid and the water pressure on it from below, whatever stands in the hole."""
+        return tuple(
+            (
+                weight,
+                hydrostatic(top - level.low),
+                None if level.likely is None else hydrostatic(top - level.likely),
+                hydrostatic(top - level.high),
+            )
+            for weight, top, level in lids
+        )
+
+    @staticmethod
+    def uplift(pressed_lids: tuple[PressedLid, ...], pressure_kpa: float) -> Curve:
         """Return the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
         low = likely = high = NO_UPLIFT
         certain = True
-        for weight, top, level in lids:
-            low = min(low, plug_factor(weight[0], pressure_kpa, 0.0, hydrostatic(top - level.low)))
-            high = min(high, plug_factor(weight[2], pressure_kpa, 0.0, hydrostatic(top - level.high)))
-            if level.likely is None:
+        for weight, most, usual, least in pressed_lids:
+            low = min(low, plug_factor(weight[0], pressure_kpa, 0.0, most))
+            high = min(high, plug_factor(weight[2], pressure_kpa, 0.0, least))
+            if usual is None:
                 certain = False
             else:
-                likely = min(likely, plug_factor(weight[1], pressure_kpa, 0.0, hydrostatic(top - level.likely)))
+                likely = min(likely, plug_factor(weight[1], pressure_kpa, 0.0, usual))
         if low > high:
             low, high = high, low
         return low, min(max(likely, low), high) if certain else None, high
@@ -305,13 +320,13 @@ SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
 class Station:
     """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
 
-    __slots__ = ("_curves", "_lids", "_needed", "depth_m", "ground")
+    __slots__ = ("_curves", "_needed", "_pressed", "depth_m", "ground")
 
     def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
         """Take the depth, its ground and the curves of the shaft."""
         self._curves, self.ground, self.depth_m = curves, ground, depth_m
         self._needed: dict[str, Curve | None] = {}
-        self._lids: tuple[Lid, ...] | None = None
+        self._pressed: tuple[PressedLid, ...] | None = None
 
     def needed(self, fact: str) -> Curve | None:
         """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
@@ -335,9 +350,9 @@ class Station:
         if fact == "overload_share":
             return curves.share(ground, self.depth_m, inside)
         if fact == "uplift_factor":
-            if self._lids is None:
-                self._lids = curves.lids(self.depth_m)
-            return curves.uplift(self._lids, inside.pressure(self.depth_m) if inside is not None else 0.0)
+            if self._pressed is None:
+                self._pressed = curves.pressed_lids(curves.lids(self.depth_m))
+            return curves.uplift(self._pressed, inside.pressure(self.depth_m) if inside is not None else 0.0)
         if fact == "cohesion_margin_kpa":
             return curves.cohesion_margin(ground, self.depth_m)
         return curves.fluid_head(ground, inside)

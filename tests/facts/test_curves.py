@@ -69,11 +69,11 @@ def test_overload_is_bounded_and_falls_with_inside_pressure(depth, weight, su, s
 
 def test_uplift_by_hand():
     """10 m deep, 2 m of clay (19) left over water that stands at 5 m: 38 / (9.81 x 7) = 0.553."""
-    low, likely, high = CURVES.uplift(CURVES.lids(10), 0.0)
+    low, likely, high = CURVES.uplift(CURVES.pressed_lids(CURVES.lids(10)), 0.0)
     assert abs(likely - 38 / (9.81 * 7)) < 1e-6
     assert low < likely < high
-    assert CURVES.uplift(CURVES.lids(10), HoleFluid(1000, 0).pressure(10))[1] > likely
-    assert CURVES.uplift(CURVES.lids(14), 0.0)[0] == 1000.0, "nothing tight lies below"
+    assert CURVES.uplift(CURVES.pressed_lids(CURVES.lids(10)), HoleFluid(1000, 0).pressure(10))[1] > likely
+    assert CURVES.uplift(CURVES.pressed_lids(CURVES.lids(14)), 0.0)[0] == 1000.0, "nothing tight lies below"
 
 
 def test_total_stress_by_hand():

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import inf
 
 from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
@@ -126,8 +127,14 @@ class IntervalWriter:
     def __init__(self, ground: JudgedGround, starter_base_m: float) -> None:
         self.ground, self.starter_base_m = ground, starter_base_m
         self._reasons: dict[tuple[float, str, str], Reason] = {}
-        self._verdicts = {judged.top_m: _verdicts(judged, STATES) for judged in ground.slices}
-        self._casing_verdicts = {judged.top_m: _verdicts(judged, ("pull_out", "leave_in")) for judged in ground.slices}
+
+    @cached_property
+    def _verdicts(self) -> Mapping[float, Mapping[str, StateVerdict]]:
+        return {judged.top_m: _verdicts(judged, STATES) for judged in self.ground.slices}
+
+    @cached_property
+    def _casing_verdicts(self) -> Mapping[float, Mapping[str, StateVerdict]]:
+        return {judged.top_m: _verdicts(judged, ("pull_out", "leave_in")) for judged in self.ground.slices}
 
     def of_path(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
         """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it of a depth in a slice."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from methodpick.plan.sequence.drilling_options import SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
@@ -26,16 +26,16 @@ class SearchEdges:
         self.seats = sorted(given.seats, key=lambda seat: seat.depth_m)
         self.tip = lengths.end_m
         self.goal = goal
-        self.so_far = NOTHING
         self.last_seat = self._last_seat()
 
     def of(self, node: SearchNode, score: Score = NOTHING) -> Iterator[Edge]:
         """Return the edges after a node whose path has a score."""
-        self.so_far, least = score, score.plus(self.lengths.least_below(node.depth_m))
+        least = score.plus(self.lengths.least_below(node.depth_m))
         family = self.options.family
-        bare = self.options.over_water and not node.strings
+        bare, stays = self.options.over_water and not node.strings, family == "permanent_casing"
+        after = self.segments.after(node)
         if not bare and (node.strings or family not in WITH_CASING):
-            yield from self.segments.to_tip(node, family)
+            yield from after.to_tip(family)
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
@@ -46,10 +46,14 @@ class SearchEdges:
             at_tip = seat.depth_m >= self.tip - TOLERANCE_M
             if (family == "full_depth_casing" and not at_tip) or (family in PARTIAL_CASING and at_tip):
                 continue
+            ways: tuple[WayToSeat, ...] = ()
             if not at_tip and not seat.in_socket and not bare:
-                yield from self._worth_it(seat, self.segments.set_in_hole(node, seat))
+                ways = after.set_in_hole(seat)
             if not seat.in_socket or at_tip:
-                yield from self._worth_it(seat, self.segments.ahead(node, seat))
+                ways += after.ahead(seat)
+            for edge in self._worth_it(score, seat, ways) if ways else ():
+                if edge.segment.keep or not stays:
+                    yield edge
 
     def least(self, depth_m: float) -> Score:
         """Return what no way from a depth to the tip can score less than, a casing that the family still has to set included."""
@@ -64,12 +68,9 @@ class SearchEdges:
             return None
         return next((seat for seat in self.seats if self.lengths.blocked("dry", seat.depth_m) >= self.tip - TOLERANCE_M), None)
 
-    def _worth_it(self, seat: Seat, ways: Iterable[WayToSeat]) -> Iterator[Edge]:
+    def _worth_it(self, so_far: Score, seat: Seat, ways: tuple[WayToSeat, ...]) -> Iterator[Edge]:
         """Return the edges that end with a casing on the seat, pulled or left, unless they are too dear to be worth it."""
-        rest, stays, keeping = self.least(seat.depth_m), self.options.family == "permanent_casing", self.segments.keeping(seat)
+        rest, keeping = self.least(seat.depth_m), self.segments.keeping(seat)
         for way in ways:
-            if self.so_far.plus(way.score).plus(rest) >= self.goal:
-                continue
-            for edge in way.edges(keeping):
-                if edge.segment.keep or not stays:
-                    yield edge
+            if so_far.plus(way.score).plus(rest) < self.goal:
+                yield from way.edges(keeping)

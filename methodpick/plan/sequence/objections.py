@@ -7,7 +7,7 @@ therefore the best of all, and the search stays exact.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -44,36 +44,71 @@ class Objection:
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
-        if self.kind in {"base", "run"}:
-            return self._holds_for_run(segment)
-        if self.kind == "first_fluid":
-            return strings == 0 and any(run.state == self.word for run in segment.runs)
-        if self.kind == "seal":
-            return strings > 0 and segment.runs[0].state == "dry" and abs(segment.top_m - self.base_m) < TOLERANCE_M
-        if self.kind == "bell":
-            return segment.casing == "none" and segment.runs[-1].state != "dry"
-        if self.kind == "bare":
-            opens = segment.top_m < self.base_m - TOLERANCE_M and segment.base_m > self.top_m + TOLERANCE_M
-            return opens and (segment.casing == "none" or not segment.keep)
-        if self.kind == "predrill":
-            return segment.casing != "none" and self._holds_for_run(segment)
-        here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
-        if self.kind == "way":
-            return here and segment.way == self.word
-        if self.kind == "pull_out":
-            return here and not segment.keep and self.word in {"", segment.way or "set"}
-        return here
+        return _HOLDS[self.kind](self, segment, strings)
 
-    def _holds_for_run(self, segment: Segment) -> bool:
-        for run in segment.runs:
-            if run.state != self.word:
-                continue
-            if self.kind == "base":
-                if run.top_m < self.base_m - TOLERANCE_M <= run.base_m:
-                    return True
-            elif run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M:
-                return True
-        return False
+    def is_at(self, depth_m: float) -> bool:
+        """Return whether a depth is that of the shoe that the objection is about."""
+        return abs(depth_m - self.base_m) < TOLERANCE_M
+
+
+def _base(about: Objection, segment: Segment, _: int) -> bool:
+    return any(run.state == about.word and run.top_m < about.base_m - TOLERANCE_M <= run.base_m for run in segment.runs)
+
+
+def _run(about: Objection, segment: Segment, _: int) -> bool:
+    for run in segment.runs:
+        if run.state == about.word and run.top_m <= about.top_m + TOLERANCE_M and run.base_m >= about.base_m - TOLERANCE_M:
+            return True
+    return False
+
+
+def _first_fluid(about: Objection, segment: Segment, strings: int) -> bool:
+    return strings == 0 and any(run.state == about.word for run in segment.runs)
+
+
+def _seal(about: Objection, segment: Segment, strings: int) -> bool:
+    return strings > 0 and about.is_at(segment.top_m) and segment.runs[0].state == "dry"
+
+
+def _bell(_: Objection, segment: Segment, __: int) -> bool:
+    return segment.casing == "none" and segment.runs[-1].state != "dry"
+
+
+def _bare(about: Objection, segment: Segment, _: int) -> bool:
+    opens = segment.top_m < about.base_m - TOLERANCE_M and segment.base_m > about.top_m + TOLERANCE_M
+    return opens and (segment.casing == "none" or not segment.keep)
+
+
+def _predrill(about: Objection, segment: Segment, strings: int) -> bool:
+    return segment.casing != "none" and _run(about, segment, strings)
+
+
+def _way(about: Objection, segment: Segment, _: int) -> bool:
+    return about.is_at(segment.base_m) and segment.casing != "none" and segment.way == about.word
+
+
+def _string(about: Objection, segment: Segment, _: int) -> bool:
+    return about.is_at(segment.base_m) and segment.casing != "none"
+
+
+def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
+    here = about.is_at(segment.base_m) and segment.casing != "none"
+    return here and not segment.keep and about.word in {"", segment.way or "set"}
+
+
+_HOLDS: Mapping[ObjectionKind, Callable[[Objection, Segment, int], bool]] = {
+    "base": _base,
+    "run": _run,
+    "first_fluid": _first_fluid,
+    "seal": _seal,
+    "bell": _bell,
+    "bare": _bare,
+    "predrill": _predrill,
+    "way": _way,
+    "string": _string,
+    "pull_out": _pull_out,
+}
+"""When an objection of a kind holds for a segment that starts with a number of strings in place."""
 
 
 @dataclass(slots=True)
@@ -104,7 +139,7 @@ class Objections:
         """Return the objections to ways of bringing a casing to a depth or of pulling it; kept until another comes."""
         if depth_m not in self._ways_at:
             self._ways_at[depth_m] = tuple(
-                objection for objection in self.known if objection.kind in ABOUT_WAYS and abs(objection.base_m - depth_m) < TOLERANCE_M
+                objection for objection in self.known if objection.kind in ABOUT_WAYS and objection.is_at(depth_m)
             )
         return self._ways_at[depth_m]
 

@@ -108,8 +108,9 @@ class _Front:
     def takes(self, node: SearchNode, score: Score) -> bool:
         """Take a node unless it is idle; return whether it was taken."""
         here = self.at.setdefault((node.depth_m, node.sealed), [])
-        if any(self._covers(other, reached, node, score) for other, reached in here):
-            return False
+        for other, reached in here:
+            if self._covers(other, reached, node, score):
+                return False
         here[:] = [(other, reached) for other, reached in here if not self._covers(node, score, other, reached)]
         here.append((node, score))
         return True
@@ -120,7 +121,7 @@ class _Front:
 
     def _covers(self, able: SearchNode, able_score: Score, other: SearchNode, other_score: Score) -> bool:
         """Return whether a node can do all that another can for no higher score."""
-        if able.strings > other.strings or able.wet > other.wet or able.fluid not in {"", other.fluid}:
+        if able_score > other_score or able.strings > other.strings or able.wet > other.wet or able.fluid not in {"", other.fluid}:
             return False
         unpaid = self.exchange if able.fluid != other.fluid else 0.0
         unpaid += sum(self.plant[name] for name in other.paid - able.paid)

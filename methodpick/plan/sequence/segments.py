@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from methodpick.plan.sequence.drilling_options import Drilling, DrillingOptions, Lowering, SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
@@ -74,13 +74,37 @@ class WayToSeat:
         )
 
 
-@dataclass(slots=True)
-class _AfterNode:
-    """What follows one node: the ways to a seat by its depth, and to the tip by the family."""
+class AfterNode:
+    """What may follow one node, each worked out when a search first asks: the ways to a seat, and the edges to the tip by the family."""
 
-    set_in_hole: dict[float, tuple[WayToSeat, ...]] = field(default_factory=dict)
-    ahead: dict[tuple[float, int], tuple[WayToSeat, ...]] = field(default_factory=dict)
-    to_tip: dict[str, tuple[Edge, ...]] = field(default_factory=dict)
+    __slots__ = ("_ahead", "_node", "_segments", "_set_in_hole", "_to_tip")
+
+    def __init__(self, segments: Segments, node: SearchNode) -> None:
+        self._segments, self._node = segments, node
+        self._set_in_hole: dict[float, tuple[WayToSeat, ...]] = {}
+        self._ahead: dict[tuple[float, int], tuple[WayToSeat, ...]] = {}
+        self._to_tip: dict[str, tuple[Edge, ...]] = {}
+
+    def to_tip(self, family: str) -> tuple[Edge, ...]:
+        """Return the edges of a family that reach the tip in the open hole."""
+        if family not in self._to_tip:
+            self._to_tip[family] = tuple(self._segments.find_to_tip(self._node, family))
+        return self._to_tip[family]
+
+    def set_in_hole(self, seat: Seat) -> tuple[WayToSeat, ...]:
+        """Return the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
+        found = self._set_in_hole.get(seat.depth_m)
+        if found is None:
+            found = self._set_in_hole[seat.depth_m] = tuple(self._segments.find_set(self._node, seat))
+        return found
+
+    def ahead(self, seat: Seat) -> tuple[WayToSeat, ...]:
+        """Return the ways to bring the casing ahead of the excavation; objections to a way of advancing may change them."""
+        key = (seat.depth_m, len(self._segments.options.objections.about_ways(seat.depth_m)))
+        found = self._ahead.get(key)
+        if found is None:
+            found = self._ahead[key] = tuple(self._segments.find_ahead(self._node, seat))
+        return found
 
 
 class Segments:
@@ -90,38 +114,30 @@ class Segments:
         self.lengths, self.costs, self.options = lengths, given.costs, given.options
         self.tip = lengths.end_m
         self.drilling = DrillingOptions(lengths, given)
-        self._after: dict[SearchNode, _AfterNode] = {}
+        self._after: dict[SearchNode, AfterNode] = {}
         self._kept_scores: dict[float, tuple[tuple[bool, Score], ...]] = {}
 
-    def _after_node(self, node: SearchNode) -> _AfterNode:
+    def after(self, node: SearchNode) -> AfterNode:
+        """Return what may follow a node."""
         found = self._after.get(node)
         if found is None:
-            found = self._after[node] = _AfterNode()
+            found = self._after[node] = AfterNode(self, node)
         return found
 
-    def to_tip(self, node: SearchNode, family: str) -> tuple[Edge, ...]:
-        """Return the segments of a family that reach the tip in the open hole."""
-        after = self._after_node(node)
-        if family not in after.to_tip:
-            drillings = self.drilling.open_hole(node, self.tip, self.options.finish_h, family)
-            found = (self._edge_to_tip(node, drilling, family) for drilling in drillings)
-            after.to_tip[family] = tuple(edge for edge in found if edge is not None)
-        return after.to_tip[family]
+    def find_to_tip(self, node: SearchNode, family: str) -> Iterator[Edge]:
+        """Work out the edges of a family that reach the tip in the open hole."""
+        found = (
+            self._edge_to_tip(node, drilling, family) for drilling in self.drilling.open_hole(node, self.tip, self.options.finish_h, family)
+        )
+        return (edge for edge in found if edge is not None)
 
-    def set_in_hole(self, node: SearchNode, seat: Seat) -> tuple[WayToSeat, ...]:
-        """Return the ways to drill to just above the seat, set the casing and push it the last length into undrilled ground."""
-        after = self._after_node(node)
-        if seat.depth_m not in after.set_in_hole:
-            after.set_in_hole[seat.depth_m] = tuple(self._ways(node, seat, self._drilled_to_set(node, seat)))
-        return after.set_in_hole[seat.depth_m]
+    def find_set(self, node: SearchNode, seat: Seat) -> Iterator[WayToSeat]:
+        """Work out the ways to set the casing in the hole."""
+        return self._ways(node, seat, self._drilled_to_set(node, seat))
 
-    def ahead(self, node: SearchNode, seat: Seat) -> tuple[WayToSeat, ...]:
-        """Return the ways to bring the casing ahead of the excavation; objections to a way of advancing may change them."""
-        after = self._after_node(node)
-        key = (seat.depth_m, len(self.options.objections.about_ways(seat.depth_m)))
-        if key not in after.ahead:
-            after.ahead[key] = tuple(self._ways(node, seat, self.drilling.casing_ahead(node, seat)))
-        return after.ahead[key]
+    def find_ahead(self, node: SearchNode, seat: Seat) -> Iterator[WayToSeat]:
+        """Work out the ways to bring the casing ahead of the excavation."""
+        return self._ways(node, seat, self.drilling.casing_ahead(node, seat))
 
     def string_cost(self, seat: Seat) -> float:
         """Return the cost of a string to a seat, before it is drilled for."""

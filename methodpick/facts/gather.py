@@ -235,8 +235,6 @@ class Gatherer:
         if not cut.stratum.logged:
             return found
         for state, fluid in inside.items():
-            if state == "cased_dry":
-                continue
             values = found[state]
             for fact in ("uplift_factor",) if state.startswith("cased") else _IN_STATES:
                 value = self._state_value(cut, fact, fluid)

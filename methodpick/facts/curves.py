@@ -187,12 +187,15 @@ class Curves:
         likely = None if effective[1] is None or pore[1] is None or phi.likely is None else needed(pore[1], effective[1], phi.likely)
         return low, likely, high
 
-    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
-        """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does."""
+    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None, load: Span | None = None) -> Curve | None:
+        """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does.
+
+        ``load`` is the surcharge at the depth, where it is known already.
+        """
         su = ground.su
         if su is None:
             return None
-        totals, load = self.total(depth_m), self.surcharge(depth_m)
+        totals, load = self.total(depth_m), load or self.surcharge(depth_m)
         pressure = inside.pressure(depth_m) if inside else 0.0
         low, high = totals[0] + load.low, totals[2] + load.high
         least = overload_ratio(low, pressure, max(su.high if low >= pressure else su.low, LEAST_SU_KPA))
@@ -201,9 +204,8 @@ class Curves:
             return least, None, most
         return least, overload_ratio(totals[1] + load.likely, pressure, max(su.likely, LEAST_SU_KPA)), most
 
-    def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
+    def share(self, depth_m: float, ratio: Curve | None) -> Curve | None:
         """Return the overload ratio over what the wall bears."""
-        ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
             return None
         limit = self.collapse(depth_m)[0]
@@ -320,13 +322,15 @@ SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
 class Station:
     """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
 
-    __slots__ = ("_curves", "_needed", "_pressed", "depth_m", "ground")
+    __slots__ = ("_curves", "_load", "_needed", "_pressed", "_ratios", "depth_m", "ground")
 
     def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
         """Take the depth, its ground and the curves of the shaft."""
         self._curves, self.ground, self.depth_m = curves, ground, depth_m
         self._needed: dict[str, Curve | None] = {}
         self._pressed: tuple[PressedLid, ...] | None = None
+        self._load: Span | None = None
+        self._ratios: dict[HoleFluid | None, Curve | None] = {}
 
     def needed(self, fact: str) -> Curve | None:
         """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
@@ -335,6 +339,16 @@ class Station:
             factor = factors.wall_factor_recommended if wanted else factors.wall_factor_least
             self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
         return self._needed[fact]
+
+    def _overload(self, inside: HoleFluid | None) -> Curve | None:
+        """Return the overload ratio of a clay wall in a state; the surcharge is the same in all."""
+        if self.ground.su is None:
+            return None
+        if inside not in self._ratios:
+            if self._load is None:
+                self._load = self._curves.surcharge(self.depth_m)
+            self._ratios[inside] = self._curves.overload(self.ground, self.depth_m, inside, self._load)
+        return self._ratios[inside]
 
     def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
         """Return a watched fact in a state, None where it does not apply."""
@@ -346,9 +360,9 @@ class Station:
             pressure = inside.pressure(self.depth_m)
             return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
         if fact == "overload_ratio":
-            return curves.overload(ground, self.depth_m, inside)
+            return self._overload(inside)
         if fact == "overload_share":
-            return curves.share(ground, self.depth_m, inside)
+            return curves.share(self.depth_m, self._overload(inside))
         if fact == "uplift_factor":
             if self._pressed is None:
                 self._pressed = curves.pressed_lids(curves.lids(self.depth_m))

@@ -35,7 +35,7 @@ from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSea
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
-from methodpick.plan.sequence.search_slices import drilling_hours, search_slice
+from methodpick.plan.sequence.search_slices import drilling_hours, search_slice, without_short_hazards
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages.stage_facts import stage_values
 from methodpick.plan.stages.stage_list import make_stages
@@ -94,7 +94,7 @@ class PlanContext:
         self.slices = self.gatherer.slices(book.crossings(), self.inside, cuts)
         self.ground: JudgedGround = judge(self.gatherer, self.slices, book, self.inside)
         self.search_input = SearchInput(
-            slices=tuple(search_slice(judged, book) for judged in self.ground.slices),
+            slices=without_short_hazards([search_slice(judged, book) for judged in self.ground.slices], self.limits["hazard_least_m"]),
             seats=seats,
             costs=site_costs(site, self.limits),
             options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),

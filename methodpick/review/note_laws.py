@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from methodpick.facts.curves import NO_UPLIFT
+from methodpick.facts.of_site import plant_at_hand
+from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.check import check
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.reasons import notes
-from methodpick.plan.result import ShaftPlan, Stage
+from methodpick.plan.result import Casing, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, differences
 from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS
 from methodpick.unit_markup import mark, spell
@@ -67,9 +69,16 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "stage_clean_ground": from_bool(_has_settling_ground(ground, shaft.stages)),
         "strings": point(float(len(strings))),
         "vibrates": from_bool(any(casing.way in SHAKING_WAYS for casing in strings)),
+        "hires_plant": from_bool(any(_is_hired(ground, casing) for casing in strings)),
         "free_fall_m": point(shaft.concrete.free_fall_m or 0.0),
         **_of_pulls(shaft),
     }
+
+
+def _is_hired(ground: GroundFacts, casing: Casing) -> bool:
+    """Return whether the site does not name the plant that brings a casing in."""
+    named = plant_at_hand(ground.site.site.equipment)
+    return casing.way is not None and not any(named[plant] for plant in WAY_PLANT[casing.way])
 
 
 def _last_state(stages: tuple[Stage, ...]) -> str:

@@ -37,7 +37,8 @@ class SearchCosts:
 def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, shafts: int, at_hand: Collection[str] = ()) -> SearchCosts:
     """Return the costs from the limits, with the user's own relative rates of the same names in their place.
 
-    The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site.
+    The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site; for the others it is
+    brought once for all shafts, and hired for each.
 
     >>> from collections import defaultdict
     >>> read_costs(defaultdict(lambda: 2.0), {"cost_dry_m": 1.5}, 4).per_m["dry"]
@@ -50,7 +51,8 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
 
     share = 1.0 / max(1, shafts)
     plant: dict[str, float] = {fluid: cost(f"cost_plant_{fluid}") * share for fluid in FLUIDS}
-    plant.update({way: 0.0 if way in at_hand else cost(f"cost_plant_{way}") * share for way in CASING_WAYS})
+    plant.update({way: cost(f"cost_plant_{way}") * share + cost(f"cost_hire_{way}") for way in CASING_WAYS if way not in at_hand})
+    plant.update(dict.fromkeys(at_hand, 0.0))
     return SearchCosts(
         per_m={state: cost(f"cost_{state}_m") for state in STATES},
         plant=plant,

@@ -205,12 +205,15 @@ class Curves:
         likely = None if effective[1] is None or pore[1] is None or phi.likely is None else needed(pore[1], effective[1], phi.likely)
         return low, likely, high
 
-    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
-        """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does."""
+    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None, load: Span | None = None) -> Curve | None:
+        """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does.
+
+        ``load`` is the surcharge at the depth, where it is known already.
+        """
         su = ground.su
         if su is None:
             return None
-        totals, load = self.total(depth_m), self.surcharge(depth_m)
+        totals, load = self.total(depth_m), load or self.surcharge(depth_m)
         pressure = inside.pressure(depth_m) if inside else 0.0
         low, high = totals[0] + load.low, totals[2] + load.high
         least = overload_ratio(low, pressure, max(su.high if low >= pressure else su.low, LEAST_SU_KPA))
@@ -219,9 +222,8 @@ class Curves:
             return least, None, most
         return least, overload_ratio(totals[1] + load.likely, pressure, max(su.likely, LEAST_SU_KPA)), most
 
-    def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
+    def share(self, depth_m: float, ratio: Curve | None) -> Curve | None:
         """Return the overload ratio over what the wall bears."""
-        ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
             return None
         limit = self.collapse(depth_m)[0]
@@ -348,48 +350,3 @@ WORSE: Mapping[str, Callable[[float, float], float]] = {
     "bulging_ratio": max,
 }
 """Which end of a slice is the worse one for a fact; the base for all others."""
-
-
-SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
-"""The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
-
-
-class Station:
-    """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
-
-    __slots__ = ("_curves", "_needed", "_pressed", "depth_m", "ground")
-
-    def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
-        """Take the depth, its ground and the curves of the shaft."""
-        self._curves, self.ground, self.depth_m = curves, ground, depth_m
-        self._needed: dict[str, Curve | None] = {}
-        self._pressed: tuple[PressedLid, ...] | None = None
-
-    def needed(self, fact: str) -> Curve | None:
-        """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
-        if fact not in self._needed:
-            wanted, factors = fact == "support_wanted_margin_kpa", self._curves.loading
-            factor = factors.wall_factor_recommended if wanted else factors.wall_factor_least
-            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
-        return self._needed[fact]
-
-    def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
-        """Return a watched fact in a state, None where it does not apply."""
-        curves, ground = self._curves, self.ground
-        if fact in SUPPORT:
-            needed = self.needed(fact) if inside is not None else None
-            if needed is None or inside is None:
-                return None
-            pressure = inside.pressure(self.depth_m)
-            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
-        if fact == "overload_ratio":
-            return curves.overload(ground, self.depth_m, inside)
-        if fact == "overload_share":
-            return curves.share(ground, self.depth_m, inside)
-        if fact == "uplift_factor":
-            if self._pressed is None:
-                self._pressed = curves.pressed_lids(self.depth_m, curves.lids(self.depth_m))
-            return curves.uplift(self._pressed, inside.pressure(self.depth_m) if inside is not None else 0.0)
-        if fact == "cohesion_margin_kpa":
-            return curves.cohesion_margin(ground, self.depth_m)
-        return curves.fluid_head(ground, inside)

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, Station, hull, inset
+from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
@@ -21,6 +21,7 @@ from methodpick.facts.of_site import of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import FactSheet, Frame, clip
+from methodpick.facts.station import Station
 from methodpick.facts.strata import Stratum, build_strata
 from methodpick.facts.tested_ground import ReadingRules
 from methodpick.mechanics.registry import Call, recording

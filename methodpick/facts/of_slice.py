@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, Station, hull
+from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, hull
 from methodpick.facts.sheet import FactSheet, Frame, by_table
+from methodpick.facts.station import Station
 from methodpick.facts.strata import Stratum
 from methodpick.ground.shaft import Shaft
 from methodpick.mechanics.clay import closure_percent

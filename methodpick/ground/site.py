@@ -138,7 +138,10 @@ NEEDS = (
 
 
 class SiteConditions(Model):
-    """All of the key ``site`` of a site file."""
+    """All of the key ``site`` of a site file.
+
+    ``lid_adhesion_agreed`` says that the engineer has agreed in writing to count the side of a clay lid against uplift.
+    """
 
     name: str = key("name", "")
     units: UnitSystem = key("units", "us")
@@ -160,6 +163,7 @@ class SiteConditions(Model):
     equipment: Equipment = key("equipment", Equipment())
     schedule: Schedule = key("schedule", Schedule())
     starter_casing: bool | None = key("starter_casing")
+    lid_adhesion_agreed: bool = key("lid_adhesion_agreed", False)
     borings_by: BoringsBy | None = key("borings_by")
     radius_m: Length | None = key("radius", gt=0)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
@@ -23,6 +23,7 @@ from methodpick.plan.judging.site_limits import limits_of
 from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.kept_proofs import KeptProofs, ProvedFacts
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
@@ -43,12 +44,16 @@ from methodpick.vocabulary.assumptions import Assumption
 
 @dataclass(frozen=True, slots=True)
 class PlanBasis:
-    """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site."""
+    """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
+
+    ``proved`` are the proofs by their facts that the plans share; they are kept as long as the basis, and added to by every plan.
+    """
 
     site: Site
     book: Rulebook
     assumptions: tuple[Assumption, ...]
     doubts: tuple[Doubt, ...] = ()
+    proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +100,7 @@ class PlanContext:
             options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
-        self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
+        self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}

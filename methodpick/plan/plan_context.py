@@ -208,7 +208,7 @@ class PlanContext:
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
         hours = {run: drilling_hours(self.search_input.slices, run.top_m, run.base_m) for run in path.runs}
-        return WorkedPath(path, hole, make_stages(self.ground, path, hole, self.levels, hours))
+        return WorkedPath(path, hole, make_stages(self.ground_facts, path, hole, hours))
 
     def _standing(self, path: SequencePath) -> StandingFluids:
         """Return the fluids of a path: that at the tip, else that of its longest length, round the casings; what stands at the tip."""

@@ -543,3 +543,20 @@ def test_a_doubt_over_less_than_a_hand_is_none(book):
         cuts = ground((5.0, set(STATES), 0, 0), (base, set(STATES), 0, 0))
         doubtful = replace(cuts[1], rank=cuts[1].rank | {"dry": 2})
         assert without_short_hazards([cuts[0], doubtful], book.values["hazard_least_m"])[1].rank["dry"] == rank
+
+
+@pytest.mark.parametrize(("stress", "wanted"), [("su: {low: 60, likely: 90, high: 120}", {"firm"}), ("", {"conditional"})])
+def test_a_deep_wall_of_untested_clay_is_not_firm(book, read_text, stress, wanted):
+    """overload_share_untested 0.6 (own): 14 m of 20 kN/m3 are 280 kPa, 0.78 of six times 60 kPa; a test says so, blow counts alone do not.
+
+    Stiff clay by its words is 50 kPa or more, its 15 blows say 60 or more: 280 / 60 = 4.67.
+    """
+    layer = f'{{top: 0, base: 30, description: "stiff grey clay", symbol: CL, unit_weight: 20, absent: [fissured, sensitive], {stress}}}'
+    tests = ", ".join(f"{{depth: {depth}, n: 15}}" for depth in range(2, 28, 2))
+    site = read_text(
+        "methodpick: 1\nsite: {units: si, surcharge: 0}\nborings:\n  - {id: B, technique: auger, hammer_efficiency: 60, "
+        f"water: [{{reading: none_met, hole_depth: 30}}], spt: [{tests}], layers: [{layer}]}}\n"
+        "shafts: [{id: P, boring: B, diameter: 1200, tip: 14}]\n"
+    )
+    (shaft,) = plan(site, book).shafts
+    assert {interval.confidence for interval in shaft.intervals if interval.base_m == 14.0 and interval.drilled_in == "dry"} == wanted

@@ -14,6 +14,8 @@ SliceInState = tuple[float, str]
 """The top of a slice, and a support state."""
 WallUnderFluid = tuple[str, float, float, float, float]
 """A fluid, its density and level, the top of a slice, and the depth in it."""
+PlugAt = tuple[float, float, str | None, float]
+"""The ends of a length that is dug in a casing, the fluid in it, and its diameter."""
 BaseAt = tuple[float, float, float, float, bool]
 """The top of a slice, the depth and diameter of the hole, the pressure in it, and whether a plug of soil may be left."""
 
@@ -32,4 +34,5 @@ class KeptProofs:
     slices: dict[SliceInState, tuple[SliceComparison, ...]] = field(default_factory=dict)
     walls: dict[WallUnderFluid, WallCompared] = field(default_factory=dict)
     bases: dict[BaseAt, Compared] = field(default_factory=dict)
+    plugs: dict[PlugAt, float] = field(default_factory=dict)
     checks: ProvedFacts = field(default_factory=dict)

@@ -11,18 +11,18 @@ from methodpick.plan.casing.ways import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
-from methodpick.plan.judging.slices import JudgedGround
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
 
-def make_stages(
-    ground: JudgedGround, path: SequencePath, hole: FinishedHole, levels: FluidLevels, drilling_h: Mapping[Run, float]
-) -> tuple[Stage, ...]:
+def make_stages(facts: GroundFacts, path: SequencePath, hole: FinishedHole, drilling_h: Mapping[Run, float]) -> tuple[Stage, ...]:
     """Return the stages of a path. ``drilling_h`` holds the drilling hours of each run."""
-    drilling = _Drilling(levels, ground.limits, drilling_h)
+    ground, levels = facts.ground, facts.levels
+    drilling = _Drilling(levels, ground.limits, drilling_h, facts)
     stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
     strings = iter([casing for casing in hole.casings if not casing.is_starter])
     for segment in path.segments:
@@ -64,6 +64,7 @@ class _Drilling:
     levels: FluidLevels
     limits: Mapping[str, float]
     drilling_h: Mapping[Run, float]
+    facts: GroundFacts
     full_of: str | None = None
 
     def set_starter(self, starter: Casing) -> Stage:
@@ -93,8 +94,8 @@ class _Drilling:
                 yield self._drill_dry(run)
             elif run.state in FLUIDS:
                 yield from self._drill_under_fluid(run)
-            else:
-                yield self._advance(segment, run)
+            elif casing is not None:
+                yield self._advance(segment, run, casing)
         if casing is not None and segment.casing == "set":
             yield self._set_casing(casing, segment, pushed)
 
@@ -163,13 +164,15 @@ class _Drilling:
         self.full_of = run.state
         yield drill
 
-    def _advance(self, segment: Segment, run: Run) -> Stage:
+    def _advance(self, segment: Segment, run: Run, casing: Casing) -> Stage:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
         dry = run.state == "cased_dry"
         self.full_of = None if dry else self.full_of or "water"
-        plug = run.state == "cased_plug"
-        keep = "keep the shoe ahead of the excavation and a plug of soil in it" if plug else "keep the shoe with the excavation"
-        if dry:
+        keep = "keep the shoe with the excavation"
+        if run.state == "cased_plug":
+            plug = plug_length(self.facts, (round(run.top_m, 3), round(run.base_m, 3)), self.full_of, casing.outside_diameter_m)
+            keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(plug, 'm')} in it"
+        elif dry:
             keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
         ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
         return Stage(

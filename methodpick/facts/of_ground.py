@@ -57,6 +57,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         ("contamination", "origin"),
     )
     _features(sheet, stratum)
+    sheet.put("british_words", from_bool(words.british), "logged", "capitals of the log")
     _rock(frame, sheet, stratum)
     _tests(frame, sheet, stratum)
     _grades(frame, sheet, stratum)

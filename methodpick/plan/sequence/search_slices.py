@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.plan.judging.slices import JudgedSlice
@@ -57,7 +56,6 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
     stand = sheet.choice("stand_up")
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
-    ranks["cased_dry"] = max(ranks["cased_dry"], _rank_of_emptied_base(judged.state_outcomes["dry"]))
     near = shaken_too_near(sheet, limits)
     return SearchSlice(
         top_m=judged.top_m,
@@ -118,15 +116,6 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     rate = judged.look_up(book.tables["drilling_rate"]).get("drilling_rate_m_h")
     likely = rate.likely if isinstance(rate, Span) and rate.likely is not None else book.values["drilling_rate_unknown_m_h"]
     return max(likely, 0.1)
-
-
-def _rank_of_emptied_base(dry: Outcomes) -> int:
-    """Return the rank of a base that is dug out dry inside its casing: the casing holds the wall, not the base against uplift."""
-    rank = ALLOWED
-    for rule, on_range, at_likely in dry.speaking(dry.scope.by_state["dry"]):
-        if rule.hazard == "uplift" and rule.effect == "exclude" and rule.level == "must":
-            rank = max(rank, RULED_OUT if on_range == TRUE else {TRUE: UNLIKELY, OPEN: UNKNOWN, FALSE: DOUBTFUL}[at_likely])
-    return rank
 
 
 def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:

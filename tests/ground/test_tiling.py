@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.ground.profile import Profile
+from methodpick.ground.profile import Layer, Profile
 from methodpick.ground.tiling import NO_DATA, join_equal_layers, tile
 
 

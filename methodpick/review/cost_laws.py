@@ -106,7 +106,7 @@ class _Costs:
         return total + (0.0 if last in {"", "dry", "cased_dry"} else self.cost("cost_tremie"))
 
     def _drilled(self, way: WrittenWay, stage: Stage) -> float:
-        top = way.built.opens_from_m(stage)
+        top = max(way.built.opens_from_m(stage), self.ground.levels.starter_base_m)
         state = stage.state or ""
         return sum(
             self._per_metre(piece, state) * (min(piece.base_m, stage.base_m) - max(piece.top_m, top))
@@ -134,7 +134,9 @@ class _Costs:
             total += self.cost("cost_permanent_m") * casing.base_m
         if casing.way is not None:
             shaking = self.cost("cost_should_m") if self.shakes and casing.way in SHAKING_WAYS else 0.0
-            total += (self.cost(f"cost_advance_{casing.way}_m") + shaking) * (casing.base_m - casing.predrill_base_m)
+            total += (self.cost(f"cost_advance_{casing.way}_m") + shaking) * (
+                casing.base_m - max(casing.predrill_base_m, self.ground.levels.starter_base_m)
+            )
         return total
 
     def _is_at_hand(self, way: CasingWay) -> bool:

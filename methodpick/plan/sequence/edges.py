@@ -42,7 +42,8 @@ class SearchEdges:
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
-            if seat.depth_m < node.depth_m + self.options.least_run_m - TOLERANCE_M:
+            past = max(self.options.least_run_m, self.options.least_step_m if node.strings else 0.0)
+            if seat.depth_m < node.depth_m + past - TOLERANCE_M:
                 continue
             if least.with_cost(self.to_seats.string_cost(seat), 1) >= self.goal:
                 break  # no deeper seat costs less
@@ -50,9 +51,9 @@ class SearchEdges:
             if (family == "full_depth_casing" and not at_tip) or (family in PARTIAL_CASING and at_tip):
                 continue
             if not at_tip and not seat.in_socket and not bare:
-                yield from self._pulled_or_left(node, seat, self.to_seats.set_in_hole(node, seat))
+                yield from self._pulled_or_left(seat, self.to_seats.set_in_hole(node, seat))
             if not seat.in_socket or at_tip:
-                yield from self._pulled_or_left(node, seat, self.to_seats.ahead(node, seat))
+                yield from self._pulled_or_left(seat, self.to_seats.ahead(node, seat))
 
     def least(self, depth_m: float) -> Score:
         """Return what no way from a depth to the tip can score less than, a casing that the family still has to set included."""
@@ -93,7 +94,7 @@ class SearchEdges:
         )
         yield segment, SearchNode(depth_m=self.tip, strings=node.strings, sealed="end", wet=wet, fluid=fluid, paid=paid_for(node, runs))
 
-    def _pulled_or_left(self, node: SearchNode, seat: Seat, ways: Iterable[WayToSeat]) -> Iterator[tuple[Segment, SearchNode]]:
+    def _pulled_or_left(self, seat: Seat, ways: Iterable[WayToSeat]) -> Iterator[tuple[Segment, SearchNode]]:
         """Return the segments that end with a casing on the seat, pulled or left, unless they are too dear to be worth it."""
         rest = self.least(seat.depth_m)
         for way in ways:
@@ -101,7 +102,7 @@ class SearchEdges:
                 continue
             for keep, extra in self._keeping(seat):
                 segment = Segment(
-                    top_m=node.depth_m,
+                    top_m=way.runs[0].top_m,
                     base_m=seat.depth_m,
                     runs=way.runs,
                     casing=way.lowering.how,

@@ -84,9 +84,11 @@ class SearchOptions:
 
     ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the
     hours until a casing holds the wall and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change
-    of method. ``shaking`` says that a neighbour is near enough for vibrated or driven casing to go against a recommendation;
+    of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a neighbour is near
+    enough for vibrated or driven casing to go against a recommendation;
     ``over_water`` that no hole can be opened before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry
-    below a casing; ``reach_m`` how far each way brings casing through undrilled ground (no limit where it is not named).
+    below a casing; ``surface_m`` from where a casing that goes ahead first stands in place of a starter (None where there is none);
+    ``reach_m`` how far each way brings casing through undrilled ground (no limit where it is not named).
     ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what proofs of
     whole ways hold against segments.
     """
@@ -97,6 +99,7 @@ class SearchOptions:
     set_h: float
     finish_h: float
     least_run_m: float
+    least_step_m: float = 0.0
     most_strings: int = 3
     fluids: tuple[str, ...] = FLUIDS
     ways: tuple[str, ...] = CASING_WAYS
@@ -105,6 +108,7 @@ class SearchOptions:
     shaking: bool = False
     over_water: bool = False
     may_empty: bool = True
+    surface_m: float | None = None
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
     objections: Objections = field(default_factory=Objections)
@@ -121,10 +125,12 @@ def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -
         set_h=limits["hours_casing_in"],
         finish_h=limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"],
         least_run_m=limits["run_least_m"],
+        least_step_m=limits["string_step_least_m"],
         most_strings=most_strings,
         shaking=near,
         reach_m={way: limits[f"reach_{way}_m"] for way in CASING_WAYS},
         over_water=site.setting == "water",
+        surface_m=levels.surface_m,
         temporary="temporary_casing" in site.allowed,
         permanent="permanent_casing" in site.allowed,
     )

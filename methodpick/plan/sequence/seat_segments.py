@@ -53,11 +53,14 @@ class SeatSegments:
         return self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m)
 
     def drilled(self, node: SearchNode, runs: tuple[Run, ...]) -> Score | None:
-        """Return the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole."""
+        """Return the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole.
+
+        What a casing that stands in place of a starter goes through above the starter's shoe counts nothing, as the starter does not.
+        """
         total = NOTHING
         extra = 0.0
         for run in runs:
-            part = self.lengths.score(run.state, run.top_m, run.base_m)
+            part = self.lengths.score(run.state, max(run.top_m, node.depth_m), run.base_m)
             if part is None:
                 return None
             total = part if total is NOTHING else total.plus(part)
@@ -91,7 +94,7 @@ class SeatSegments:
         wet = runs[-1].state not in {"dry", "cased_dry"}
         paid, cost = paid_for(node, runs), self.string_cost(seat)
         if lowering.way is not None:
-            cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - lowering.ahead_m)
+            cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - max(lowering.ahead_m, node.depth_m))
             if lowering.way not in paid:
                 cost += self.costs.plant[lowering.way]
                 paid = paid | {lowering.way}

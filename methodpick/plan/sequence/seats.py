@@ -26,7 +26,8 @@ class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
     ``pushed_m`` is the last length, through which the shoe is pushed or twisted into undrilled ground. ``clear_of_water`` says that
-    no water stands near below it, so that a casing to it may be dug dry without a seal.
+    no water stands near below it, so that a casing to it may be dug dry without a seal. ``hard_rock_m`` is the length in rock that
+    nothing but the teeth of an oscillator or rotator cuts: otherwise the casing stands on the rock, or in a hole that is cored for it.
     """
 
     depth_m: float
@@ -36,11 +37,17 @@ class Seat:
     in_socket: bool
     pushed_m: float
     clear_of_water: bool = False
+    hard_rock_m: float = 0.0
 
     @cached_property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
         return round(self.depth_m - self.pushed_m, 3)
+
+    @cached_property
+    def entered_m(self) -> float:
+        """Return the depth below which the shoe goes through ground that is pushed into, or hard rock that its teeth cut."""
+        return round(self.depth_m - max(self.pushed_m, self.hard_rock_m), 3)
 
 
 def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
@@ -57,7 +64,7 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
         if not stratum.logged or stratum.top_m >= tip:
             tight_top = None
             continue
-        if in_bed is not None and _is_mud(stratum, sheet):
+        if (in_bed is not None and _is_mud(stratum, sheet)) or _is_hollow(stratum, sheet):
             tight_top = None
             continue
         seals, span = _seal(sheet, tables["seals"]), _embedment(sheet, tables["embedment"], limits)
@@ -68,8 +75,11 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
         depths = _depths(stratum, span, limits, deep=seals != "no")
         depths += _proved_depths(gatherer, stratum, depths, in_bed, seals=seals != "no")
         clay = seals != "no" and stratum.likely in COHESIVE
+        hard = _is_hard_rock(stratum, sheet, limits)
+        if hard and start_m + limits["run_least_m"] <= stratum.top_m < tip and not _is_under_a_void(gatherer, stratum):
+            seats[round(stratum.top_m, 3)] = _seat_on_rock(gatherer, stratum)
         for depth in depths:
-            if depth < start_m + limits["run_least_m"] - 1e-6 or depth >= tip - 0.01:
+            if depth < start_m + limits["run_least_m"] - 1e-6 or depth >= tip - 0.01 or _is_in_core_loss(stratum, depth, limits):
                 continue
             enough = tight_top is not None and depth - tight_top >= span.low
             left = stratum.base_m - depth >= limits["seat_cover_m"] or _next_seals(gatherer, stratum.index, tables["seals"])
@@ -81,11 +91,26 @@ def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, Cla
                 embedment_m=round(depth - stratum.top_m, 3),
                 stratum=stratum.index,
                 in_socket=socket is not None and depth > socket + span.high + 1e-6,
-                pushed_m=_pushed(gatherer, depth, depth - stratum.top_m, tight if clay and seal != "no" else 0.0),
+                pushed_m=0.0 if hard else _pushed(gatherer, depth, depth - stratum.top_m, tight if clay and seal != "no" else 0.0),
                 clear_of_water=_is_clear_of_water(gatherer, depth),
+                hard_rock_m=depth - stratum.top_m if hard else 0.0,
             )
     seats[round(tip, 3)] = _seat_at_tip(gatherer, tip, in_socket=socket is not None)
     return tuple(seats[depth] for depth in sorted(seats))
+
+
+def _seat_on_rock(gatherer: Gatherer, stratum: Stratum) -> Seat:
+    """Return the seat of a casing that stands on hard rock, which it does not enter: it is never emptied there."""
+    socket = gatherer.frame.shaft.socket_top_m
+    return Seat(
+        depth_m=round(stratum.top_m, 3),
+        seals="no",
+        embedment_m=0.0,
+        stratum=stratum.index,
+        in_socket=socket is not None and stratum.top_m > socket + 1e-6,
+        pushed_m=0.0,
+        clear_of_water=_is_clear_of_water(gatherer, stratum.top_m),
+    )
 
 
 def _seat_at_tip(gatherer: Gatherer, tip_m: float, *, in_socket: bool) -> Seat:
@@ -105,6 +130,34 @@ def _seat_at_tip(gatherer: Gatherer, tip_m: float, *, in_socket: bool) -> Seat:
 def _is_mud(stratum: Stratum, sheet: FactSheet) -> bool:
     """Return whether a layer is too soft for a casing to stand in it over open water."""
     return stratum.likely == "organic" or (stratum.likely in COHESIVE and sheet.choice("consistency").likely in {"very_soft", "soft"})
+
+
+def _is_hollow(stratum: Stratum, sheet: FactSheet) -> bool:
+    """Return whether a layer is a void, or surely holds open ones: nothing there carries a shoe."""
+    return stratum.likely == "void" or sheet.choice("cavities").values == {"yes"}
+
+
+def _is_under_a_void(gatherer: Gatherer, stratum: Stratum) -> bool:
+    """Return whether the layer over a layer is hollow, or not known: nothing there holds a shoe that only stands on the layer."""
+    above = gatherer.strata[stratum.index - 1], gatherer.sheets[stratum.index - 1]
+    return stratum.index == 0 or not above[0].logged or _is_hollow(*above)
+
+
+def _is_hard_rock(stratum: Stratum, sheet: FactSheet, limits: Mapping[str, float]) -> bool:
+    """Return whether a layer is rock too strong for a shoe that is pushed, shaken, driven or twisted in by the rig."""
+    if stratum.likely != "rock" or "ucs_kpa" not in sheet.facts:
+        return False
+    strength = sheet.span("ucs_kpa")
+    return (strength.low if strength.likely is None else strength.likely) > limits["seat_ucs_most_kpa"]
+
+
+def _is_in_core_loss(stratum: Stratum, depth_m: float, limits: Mapping[str, float]) -> bool:
+    """Return whether a core run of which little was recovered ends at a depth or goes past it: nobody knows what is there."""
+    return any(
+        run.recovery_percent is not None and run.recovery_percent < limits["seat_recovery_least_percent"]
+        for run in stratum.cores
+        if run.top_m < depth_m <= run.base_m
+    )
 
 
 def _depths(stratum: Stratum, embedment: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:

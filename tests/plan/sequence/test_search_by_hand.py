@@ -111,6 +111,10 @@ class ByHand:
             if depth - margin > top + 0.3 and not any(other >= 2 and depth - margin - TINY < at < depth - TINY for at, other in worse)
         ]
 
+    def lost(self, fluid, top):
+        """Where a fluid is first ruled out below a depth."""
+        return next((first for cut, first, _ in self.pieces(top, self.tip) if cut.logged and cut.rank[fluid] == 5), self.tip + 1)
+
     def holes(self, top, base, after, wet, fluid, sealed, first):
         dry_start = (first or sealed) and (not wet or sealed)
         if dry_start and self.dry(top, base, after):
@@ -147,10 +151,18 @@ class ByHand:
                 self.go_ahead(seat, pushed, depth, strings, wet, fluid, sealed, paid, score)
 
     def go_ahead(self, seat, pushed, depth, strings, wet, fluid, sealed, paid, score):
-        starts = [depth]
+        heads = [(depth, [])]
         if not wet or sealed:
-            starts += [stop for stop in self.stops(depth) if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)]
-        for start in starts:
+            heads += [
+                (stop, [("dry", depth, stop)])
+                for stop in self.stops(depth)
+                if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)
+            ]
+        for name in FLUIDS:
+            lost = self.lost(name, depth)
+            if depth + 0.3 < lost < seat.depth_m - TINY and (not fluid or fluid == name or sealed):
+                heads.append((lost, [(name, depth, lost)]))
+        for start, head in heads:
             through = [
                 cut
                 for cut, first, _ in self.pieces(start, seat.depth_m)
@@ -163,7 +175,6 @@ class ByHand:
             way = min(
                 ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, CASING_WAYS.index(one))
             )
-            head = [("dry", depth, start)] if start > depth else []
             for run in (
                 [("cased_plug", start, seat.depth_m)],
                 [("cased_balanced", start, seat.depth_m)],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
@@ -203,7 +204,7 @@ class PlanContext:
         casings = make_casings(self.basis.site, self.ground, path, self.levels)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
-        hours = {run: drilling_hours(self.search_input.slices, run.top_m, run.base_m) for run in path.runs}
+        hours = partial(drilling_hours, self.search_input.slices)
         return WorkedPath(path, hole, make_stages(self.ground, path, hole, self.levels, hours))
 
     def _standing(self, path: SequencePath) -> StandingFluids:

@@ -7,6 +7,7 @@ from typing import Literal, cast
 
 from methodpick.facts.curves import INSET_M
 from methodpick.facts.strata import run_of_class
+from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.stress import hydrostatic
@@ -57,13 +58,12 @@ def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tupl
     ]
     sizes = string_sizes(site, ground.shaft, uses, ground.limits)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
-    passes.append(f"the {mark(_tool_below(ground), 'size')} tool below it")
+    passes.append(f"the {mark(tool_below_casings(ground.shaft), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
 
 
-def _tool_below(ground: JudgedGround) -> float:
+def tool_below_casings(shaft: Shaft) -> float:
     """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
-    shaft = ground.shaft
     return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
 
 

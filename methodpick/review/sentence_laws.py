@@ -35,7 +35,8 @@ STAGE_WORDS = re.compile(
     r"|into undrilled ground"
     r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
     r"|bail casing \d+|test the seal"
-    r"|by tremie|free fall|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ lifts|not safe as planned",
+    r"|by tremie|free fall|drop pipe"
+    r"|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ lifts|not safe as planned",
     re.IGNORECASE,
 )
 
@@ -195,7 +196,8 @@ def _refill(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> lis
 
 
 def _pour(_: GroundFacts, way: WrittenWay, __: Stage, ___: str | None) -> list[LengthOrWord]:
-    placed = "by tremie" if way.built.placement.state == "wet" else "free fall"
+    soft = any(casing.kind == "temporary" for casing in way.built.casings)
+    placed = "by tremie" if way.built.placement.state == "wet" else "drop pipe" if soft else "free fall"
     return [placed, "starter"] if way.built.concrete.starter_kept else [placed]
 
 

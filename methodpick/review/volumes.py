@@ -137,9 +137,11 @@ def _trucks(concrete: Concrete) -> Iterator[Contradiction]:
 def _words(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     concrete, wet = way.built.concrete, way.built.placement.state == "wet"
     shaft = ground.shaft
-    if concrete.placement != ("tremie" if wet else "free_fall"):
-        yield Contradiction("concrete, placement", concrete.placement, "tremie" if wet else "free_fall")
-    yield from number("concrete, free_fall_m", concrete.free_fall_m, None if wet else shaft.tip_m - shaft.cutoff_m)
+    soft = any(casing.kind == "temporary" for casing in way.built.casings)
+    right = "tremie" if wet else "drop_pipe" if soft else "free_fall"
+    if concrete.placement != right:
+        yield Contradiction("concrete, placement", concrete.placement, right)
+    yield from number("concrete, free_fall_m", concrete.free_fall_m, None if wet or soft else shaft.tip_m - shaft.cutoff_m)
     if (concrete.tremie is None) is wet:
         yield Contradiction("concrete, tremie", "none" if wet else "a tremie", "a tremie in a full hole, none in a dry one")
     if concrete.why != way.built.placement.why:

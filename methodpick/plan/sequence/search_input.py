@@ -27,6 +27,7 @@ class SearchCosts:
     casing_m: float
     permanent_m: float
     advance_m: Mapping[str, float]
+    smeared_m: float
     seal_test: float
     exchange: float
     tremie: float
@@ -58,6 +59,7 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
         casing_m=cost("cost_casing_m"),
         permanent_m=cost("cost_permanent_m"),
         advance_m={way: cost(f"cost_advance_{way}_m") for way in CASING_WAYS},
+        smeared_m=cost("cost_smeared_m"),
         seal_test=cost("cost_seal_test"),
         exchange=cost("cost_exchange"),
         tremie=cost("cost_tremie"),

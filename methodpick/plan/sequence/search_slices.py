@@ -14,6 +14,8 @@ from methodpick.terms import CASING_WAYS, SHAKING_WAYS, STAND_UP_CLASSES, STATES
 from methodpick.vocabulary.values import Choice, Span
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
+STIFF = frozenset({"stiff", "very_stiff", "hard"})
+"""Consistencies of clay whose side a casing spoils."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 
 
@@ -24,7 +26,8 @@ class SearchSlice:
     ``logged`` is off where the log tells nothing, so that nothing is decided. ``rank`` is the verdict of each state, ``should`` the
     number of open or true should-excludes against it, ``points`` the preferences; ``stand_h`` and ``stand_worst_h`` the likely and
     the worst stand-up time of a dry wall; ``ways`` the ways of advancing casing that are at hand and get through; ``pull`` and
-    ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in.
+    ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in; ``smears`` says that it is stiff clay which must
+    carry by its side, so that casing brought ahead through it does harm.
     """
 
     top_m: float
@@ -39,6 +42,7 @@ class SearchSlice:
     ways: frozenset[str]
     pull: int
     leave: int
+    smears: bool = False
 
     @property
     def length_m(self) -> float:
@@ -67,7 +71,15 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
+        smears=carries_by_stiff_clay(sheet),
     )
+
+
+def carries_by_stiff_clay(sheet: FactSheet) -> bool:
+    """Return whether a slice is likely stiff clay on whose side the design likely counts."""
+    if sheet.choice("soil").likely != "clay":
+        return False
+    return sheet.choice("consistency").likely in STIFF and _likely(sheet.choice("counts_side_resistance"))
 
 
 def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -> float:

@@ -94,7 +94,9 @@ class SeatSegments:
         wet = runs[-1].state not in {"dry", "cased_dry"}
         paid, cost = paid_for(node, runs), self.string_cost(seat)
         if lowering.way is not None:
-            cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - max(lowering.ahead_m, node.depth_m))
+            ahead_m = max(lowering.ahead_m, node.depth_m)
+            cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - ahead_m)
+            cost += self.costs.smeared_m * self.lengths.smeared(ahead_m, seat.entered_m)
             if lowering.way not in paid:
                 cost += self.costs.plant[lowering.way]
                 paid = paid | {lowering.way}

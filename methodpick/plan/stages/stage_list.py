@@ -311,6 +311,11 @@ class _Finishing:
     def pour(self, hole: FinishedHole) -> Iterator[Stage]:
         """Return the pour, and before it the filling of an empty hole where concrete is placed wet."""
         text = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
+        if hole.concrete.placement == "drop_pipe":
+            text = (
+                "Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the "
+                "base just before."
+            )
         if hole.placement.state == "wet":
             if self.full_of is None:
                 fill = (

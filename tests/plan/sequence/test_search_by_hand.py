@@ -43,6 +43,7 @@ def grounds(draw):
                 frozenset(draw(st.sets(st.sampled_from(CASING_WAYS)))),
                 draw(RANKS),
                 draw(RANKS),
+                draw(st.booleans()),
             )
         )
         top = base
@@ -181,7 +182,7 @@ class ByHand:
                 [("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)],
             ):
                 if len(run) == 1 or (start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m)):
-                    self.case(head + run, seat, (way, start), strings, wet, fluid, paid, score)
+                    self.case(head + run, seat, (way, start, pushed), strings, wet, fluid, paid, score)
 
     def no_plug_is_cut(self, pushed, base):
         plug, level = self.drilled("cased_plug", pushed, base), self.drilled("cased_balanced", pushed, base)
@@ -232,8 +233,10 @@ class ByHand:
         full = ahead is not None or runs[-1][0] not in {"dry", "cased_dry"}
         score = self.plus(score, self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m))
         if ahead is not None:
-            way, start = ahead
+            way, start, pushed = ahead
             score = self.plus(score, self.costs.advance_m[way] * (seat.depth_m - start))
+            clay = sum(last - first for cut, first, last in self.pieces(start, pushed) if cut.smears) if pushed > start else 0.0
+            score = self.plus(score, self.costs.smeared_m * clay)
             if way not in paid:
                 score, paid = self.plus(score, self.costs.plant[way]), paid | {way}
         if at_tip and runs[-1][0] not in {"dry", "cased_dry"}:

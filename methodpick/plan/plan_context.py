@@ -124,6 +124,10 @@ class PlanContext:
         """Search the expected plan alone; None where no way passes its proofs."""
         return self._searches.best_proven()
 
+    def best_without(self, ways: frozenset[str]) -> SequencePath | None:
+        """Search the best way that brings no casing by some ways; None where none passes its proofs."""
+        return self._searches.best_without(ways)
+
     def paths(self) -> FoundPaths | NotBuildable:
         """Search the plan and the other ways, each proved."""
         found = self._searches.all()

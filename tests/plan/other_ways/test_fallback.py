@@ -75,12 +75,10 @@ def test_the_fallback_of_a_doubt_is_the_cheapest_that_avoids_it(site, book):
 
 def test_fluid_and_casing_at_about_the_same_cost_are_both_open(planned):
     """15 % (own): the relative costs are no better known."""
-    shaft = planned("karst").shafts[1]
-    assert shaft.method == "slurry"
+    shaft = planned("caving-lens").shafts[0]
     ratios = {way.family: way.relative_cost / shaft.relative_cost for way in shaft.alternates if way.relative_cost}
-    near = ratios["partial casing, then fluid"]
-    assert 1.0 < near < 1.15 < ratios["permanent casing"]
+    assert 1.0 < ratios["fluid to the tip"] < 1.15 < ratios["permanent casing"]
     said = {way.family: BOTH_OPEN in way.why_not for way in shaft.alternates}
-    assert said["partial casing, then fluid"]
+    assert said["fluid to the tip"]
     assert not said["permanent casing"]
     assert not said["all dry"]

@@ -11,6 +11,7 @@ from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.site import Equipment, Site
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.sequence.activity_hours import cage_hours, clean_hours
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.search_slices import SearchSlice
 from methodpick.plan.sequence.seats import Seat
@@ -118,14 +119,14 @@ class SearchOptions:
 
 def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -> SearchOptions:
     """Return what the search may use on a site."""
-    site, limits = gatherer.frame.site, gatherer.frame.limits
+    site, shaft, limits = gatherer.frame.site, gatherer.frame.shaft, gatherer.frame.limits
     near = bool(site.neighbours) and gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
     return SearchOptions(
         start_m=levels.starter_base_m,
         margin_m=limits["introduce_margin_m"],
         stick_up_m=-levels.casing_top_m,
         set_h=limits["hours_casing_in"],
-        finish_h=limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"],
+        finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + limits["hours_pour_taken"],
         least_run_m=limits["run_least_m"],
         least_step_m=limits["string_step_least_m"],
         most_strings=most_strings,

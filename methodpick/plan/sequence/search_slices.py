@@ -9,13 +9,19 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
+from methodpick.mechanics.drilling import drilling_rate
+from methodpick.plan.judging.rock import is_massive, lasting_rock, strength_kpa
 from methodpick.plan.judging.slices import JudgedSlice
-from methodpick.terms import CASING_WAYS, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
-from methodpick.vocabulary.values import Choice, Span
+from methodpick.terms import CASING_WAYS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
+from methodpick.vocabulary.values import YES, Choice, Span
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
+LASTING_H = 10000.0
+"""Good rock stands longer than any work takes."""
 STIFF = frozenset({"stiff", "very_stiff", "hard"})
 """Consistencies of clay whose side a casing spoils."""
+LEAST_RATE_M_H = 0.02
+"""No rate of a table is taken for less."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 
 
@@ -53,7 +59,7 @@ class SearchSlice:
 def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
     """Return what the search sees of a judged slice."""
     sheet, verdicts, limits = judged.sheet, judged.verdicts, book.values
-    stand = sheet.choice("stand_up")
+    stand, lasting = sheet.choice("stand_up"), lasting_rock(judged, limits)
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
     ranks["cased_dry"] = max(ranks["cased_dry"], _rank_of_emptied_base(judged.state_outcomes["dry"]))
@@ -65,8 +71,8 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         rank=ranks,
         should={state: len(verdicts[state].should) for state in STATES},
         points={state: verdicts[state].points for state in STATES},
-        stand_h=limits[f"stand_up_{stand.likely or worst}_h"],
-        stand_worst_h=limits[f"stand_up_{worst}_h"],
+        stand_h=LASTING_H if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_worst_h=LASTING_H if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=_drilling_rate(judged, book),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
@@ -92,10 +98,15 @@ def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -
 
 
 def _drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
-    """Return the metres drilled in an hour."""
-    rate = judged.look_up(book.tables["drilling_rate"]).get("drilling_rate_m_h")
-    likely = rate.likely if isinstance(rate, Span) and rate.likely is not None else book.values["drilling_rate_unknown_m_h"]
-    return max(likely, 0.1)
+    """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice."""
+    limits, rock = book.values, judged.slice.stratum.likely == "rock" and strength_kpa(judged) is not None
+    found = judged.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
+    likely = found.likely if isinstance(found, Span) and found.likely is not None else limits["drilling_rate_unknown_m_h"]
+    in_rock = judged.slice.stratum.likely in ROCK
+    share = limits["massive_rate_share"] if in_rock and is_massive(judged, limits) else 1.0
+    exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
+    bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
+    return drilling_rate(max(likely * share, LEAST_RATE_M_H), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist)
 
 
 def _rank_of_emptied_base(dry: Outcomes) -> int:

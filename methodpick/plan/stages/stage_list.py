@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 
 from methodpick.ground.shaft import Bell, Shaft
 from methodpick.plan.casing.strings import ABOVE_GRADE
+from methodpick.plan.casing.tools import DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.casing.ways import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, PullStep, Stage, Support
+from methodpick.plan.sequence.activity_hours import bell_hours, cage_hours, clean_hours
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
-from methodpick.plan.stages.tools import DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
@@ -32,9 +33,9 @@ def make_stages(
     left = iter(strings)
     for segment, tools in zip(path.segments, segment_tools(ground.shaft, path.segments, strings), strict=True):
         stages += drilling.segment(segment, tools, next(left) if segment.casing != "none" else None)
-    finishing = _Finishing(levels, ground.limits, path, drilling.full_of)
+    finishing = _Finishing(ground.shaft, levels, ground.limits, path, drilling.full_of)
     if ground.shaft.bell is not None:
-        stages.append(finishing.cut_bell(ground.shaft, ground.shaft.bell))
+        stages.append(finishing.cut_bell(ground.shaft.bell))
     stages += [finishing.clean(), finishing.lower_cage(), *finishing.pour(hole)]
     for number in dict.fromkeys(step.casing_no for step in hole.concrete.pulls):
         lifts = [step for step in hole.concrete.pulls if step.casing_no == number]
@@ -253,6 +254,7 @@ class _Drilling:
 class _Finishing:
     """Writes the stages after the tip is reached; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
 
+    shaft: Shaft
     levels: FluidLevels
     limits: Mapping[str, float]
     path: SequencePath
@@ -278,8 +280,9 @@ class _Finishing:
         """Return the depth of the tip."""
         return self.path.segments[-1].base_m
 
-    def cut_bell(self, shaft: Shaft, bell: Bell) -> Stage:
+    def cut_bell(self, bell: Bell) -> Stage:
         """Return the cutting of the bell, which stands in open ground."""
+        shaft = self.shaft
         top = shaft.tip_m - bell_height(bell, shaft.diameter_m, self.limits["bell_height_share"])
         text = (
             f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
@@ -290,7 +293,7 @@ class _Finishing:
             if self.full_of
             else "inspect its roof and base by camera from the surface."
         )
-        stage = self._stage("bell", (top, shaft.tip_m), self.limits["hours_bell"], text)
+        stage = self._stage("bell", (top, shaft.tip_m), bell_hours(bell, self.limits), text)
         return replace(stage, support="slurry" if self.full_of else "dry")
 
     def clean(self) -> Stage:
@@ -301,12 +304,12 @@ class _Finishing:
                 "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height "
                 "until it meets the limits before concrete."
             )
-        return self._stage("clean", (self.tip_m, self.tip_m), self.limits["hours_clean"], text)
+        return self._stage("clean", (self.tip_m, self.tip_m), clean_hours(self.shaft, self.limits), text)
 
     def lower_cage(self) -> Stage:
         """Return the setting of the cage."""
         text = "Lower the cage, centred by spacers; check the base again afterwards."
-        return self._stage("cage", (self.levels.casing_top_m, self.tip_m), self.limits["hours_cage"], text)
+        return self._stage("cage", (self.levels.casing_top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 
     def pour(self, hole: FinishedHole) -> Iterator[Stage]:
         """Return the pour, and before it the filling of an empty hole where concrete is placed wet."""

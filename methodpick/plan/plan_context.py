@@ -93,7 +93,7 @@ class PlanContext:
         self.search_input = SearchInput(
             slices=tuple(search_slice(judged, book) for judged in self.ground.slices),
             seats=seats,
-            costs=site_costs(site, self.limits),
+            costs=site_costs(site, shaft, self.limits),
             options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)

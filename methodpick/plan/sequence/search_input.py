@@ -9,6 +9,7 @@ from typing import Any
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
+from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Equipment, Site
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.sequence.activity_hours import cage_hours, clean_hours
@@ -20,7 +21,7 @@ from methodpick.terms import CASING_WAYS, FLUIDS, STATES
 
 @dataclass(frozen=True, slots=True)
 class SearchCosts:
-    """Relative costs of one shaft: one metre drilled dry is 1. Plant that is paid once is shared by all shafts of the site."""
+    """Relative costs of one shaft: one metre of it drilled dry is 1. Plant that is paid once is shared by all shafts of the site."""
 
     per_m: Mapping[str, float]
     plant: Mapping[str, float]
@@ -36,8 +37,37 @@ class SearchCosts:
     point_m: float
 
 
-def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, shafts: int, at_hand: Collection[str] = ()) -> SearchCosts:
-    """Return the costs from the limits, with the user's own relative rates of the same names in their place.
+@dataclass(frozen=True, slots=True)
+class SizeFactors:
+    """By what fluid and casing add more or less to a dry metre than in a shaft of the usual size."""
+
+    fluid: float = 1.0
+    casing: float = 1.0
+
+
+USUAL_SIZE = SizeFactors()
+"""The costs as the rulebook has them."""
+
+
+def size_factors(diameter_m: float, limits: Mapping[str, float]) -> SizeFactors:
+    """Return the factors of a diameter.
+
+    In narrower shafts fluid and casing weigh more beside the dry metre, as published lists have it; in wider ones fluid costs by its
+    volume and casing by its steel. Plant is paid by the day, as long as the work takes, and keeps its share.
+
+    >>> limits = {"cost_usual_m": 1.2, "cost_fluid_exponent_wide": 0.3, "cost_casing_exponent_wide": 0.5}
+    >>> size_factors(4.8, limits).casing
+    2.0
+    """
+    times = diameter_m / limits["cost_usual_m"]
+    side = "narrow" if times < 1.0 else "wide"
+    return SizeFactors(times ** limits[f"cost_fluid_exponent_{side}"], times ** limits[f"cost_casing_exponent_{side}"])
+
+
+def read_costs(
+    limits: Mapping[str, float], rates: Mapping[str, Any] | None, shafts: int, at_hand: Collection[str] = (), size: SizeFactors = USUAL_SIZE
+) -> SearchCosts:
+    """Return the costs from the limits at a size, with the user's own relative rates of the same names in their place as they are.
 
     The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site.
 
@@ -46,20 +76,23 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
     1.5
     """
 
-    def cost(name: str) -> float:
+    def cost(name: str, factor: float = 1.0, over: float = 0.0) -> float:
         users = (rates or {}).get(name)
-        return float(users) if isinstance(users, (int, float)) else limits[name]
+        return float(users) if isinstance(users, (int, float)) else over + (limits[name] - over) * factor
 
-    share = 1.0 / max(1, shafts)
+    share, dry = 1.0 / max(1, shafts), cost("cost_dry_m")
     plant: dict[str, float] = {fluid: cost(f"cost_plant_{fluid}") * share for fluid in FLUIDS}
     plant.update({way: 0.0 if way in at_hand else cost(f"cost_plant_{way}") * share for way in CASING_WAYS})
     return SearchCosts(
-        per_m={state: cost(f"cost_{state}_m") for state in STATES},
+        per_m={
+            state: dry if state == "dry" else cost(f"cost_{state}_m", size.fluid if state in FLUIDS else size.casing, limits["cost_dry_m"])
+            for state in STATES
+        },
         plant=plant,
-        string=cost("cost_string"),
-        casing_m=cost("cost_casing_m"),
-        permanent_m=cost("cost_permanent_m"),
-        advance_m={way: cost(f"cost_advance_{way}_m") for way in CASING_WAYS},
+        string=cost("cost_string", size.casing),
+        casing_m=cost("cost_casing_m", size.casing),
+        permanent_m=cost("cost_permanent_m", size.casing),
+        advance_m={way: cost(f"cost_advance_{way}_m", size.casing) for way in CASING_WAYS},
         smeared_m=cost("cost_smeared_m"),
         seal_test=cost("cost_seal_test"),
         exchange=cost("cost_exchange"),
@@ -69,10 +102,10 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
     )
 
 
-def site_costs(site: Site, limits: Mapping[str, float]) -> SearchCosts:
+def site_costs(site: Site, shaft: Shaft, limits: Mapping[str, float]) -> SearchCosts:
     """Return the costs of a shaft of a site."""
-    rates = site.rates.relative if site.rates else None
-    return read_costs(limits, rates, sum(shaft.count for shaft in site.shafts), ways_at_hand(site.site.equipment))
+    rates, shafts = site.rates.relative if site.rates else None, sum(each.count for each in site.shafts)
+    return read_costs(limits, rates, shafts, ways_at_hand(site.site.equipment), size_factors(shaft.diameter_m, limits))
 
 
 def ways_at_hand(plant: Equipment) -> tuple[str, ...]:

@@ -87,9 +87,9 @@ class _Costs:
         users, limits = self.users.get(name), self.ground.ground.limits
         if isinstance(users, (int, float)):
             return float(users)
-        times = self.ground.shaft.diameter_m / limits["cost_usual_m"]
+        times = self.ground.shaft.diameter_m / limits["size_usual_m"]
         side = "narrow" if times < 1.0 else "wide"
-        of_fluid, of_casing = times ** limits[f"cost_fluid_exponent_{side}"], times ** limits[f"cost_casing_exponent_{side}"]
+        of_fluid, of_casing = times ** limits[f"size_fluid_exponent_{side}"], times ** limits[f"size_casing_exponent_{side}"]
         if name in OF_FLUID or name in OF_CASED:
             return float(limits["cost_dry_m"] + (limits[name] - limits["cost_dry_m"]) * (of_fluid if name in OF_FLUID else of_casing))
         if name.startswith("cost_advance_") or name in {"cost_string", "cost_casing_m", "cost_permanent_m"}:
@@ -128,7 +128,7 @@ class _Costs:
 
     def _per_metre(self, piece: JudgedSlice, state: str) -> float:
         if not piece.logged:
-            return self.cost("cost_dry_m")
+            return self.cost(f"cost_{state}_m")
         verdict = piece.verdicts[state]
         against, preferred = len(verdict.should) * self.cost("cost_should_m"), verdict.points * self.cost("cost_point_m")
         return max(self.cost(f"cost_{state}_m") + against - preferred, LEAST_COST_M)

@@ -60,10 +60,11 @@ def _hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float | None:
     if stage.action == "drill":
         return drilling_hours(ground, stage.top_m, stage.base_m)
     if stage.action == "advance_casing":
-        return drilling_hours(ground, stage.top_m, stage.base_m) + limits["hours_advance_m"] * (stage.base_m - stage.top_m)
+        advanced = limits["hours_advance_m"] * (stage.base_m - stage.top_m)
+        return drilling_hours(ground, stage.top_m, stage.base_m) + advanced + _joint_hours(ground, way, stage)
     if stage.action == "set_casing":
         dug = 0.0 if stage.state is None else drilling_hours(ground, way.built.opens_from_m(stage), stage.base_m)
-        return limits["hours_casing_set"] + dug
+        return limits["hours_casing_set"] + dug + _joint_hours(ground, way, stage)
     if stage.action == "set_starter":
         return limits["hours_casing_set"] / 2
     if stage.action in {"seal_test", "bail"}:
@@ -83,6 +84,16 @@ def _finishing_hours(ground: GroundFacts, action: str) -> float:
         return limits["hours_cage_least"] + heavier * limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m)
     wide = 0.0 if shaft.bell is None else shaft.bell.diameter_m / limits["bell_reference_m"]
     return float(limits["hours_bell"] * wide ** limits["bell_exponent"])
+
+
+def _joint_hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float:
+    """Return the hours of the joints between the sections of the casing that a stage brings to its depth."""
+    casing = way.built.string_to(stage.base_m)
+    if casing is None or len(casing.sections_m) < 2:
+        return 0.0
+    limits, joints = ground.ground.limits, len(casing.sections_m) - 1
+    welded = casing.kind == "permanent"
+    return joints * (limits["hours_splice_m"] * casing.outside_diameter_m if welded else limits["hours_joint"])
 
 
 def _lifts(way: WrittenWay, stage: Stage) -> int:

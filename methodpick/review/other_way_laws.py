@@ -12,6 +12,7 @@ from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.reasons.other_way_words import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
+    CASING_TROUBLE,
     FAMILY_WORDS,
     FIRST_SIGN,
     MOST_REASONS,
@@ -20,6 +21,8 @@ from methodpick.plan.reasons.other_way_words import (
     RULED_OUT_FROM,
     TIMES_THE_COST,
     TRIAL_SHAFT,
+    TROUBLE_DRY,
+    TROUBLE_UNDER_FLUID,
     WALL_MAY_NOT_STAND,
 )
 from methodpick.plan.result import Alternate, Casing, CautiousPlan, ShaftPlan, Stage
@@ -95,12 +98,18 @@ def _cautious(reasons: ReasonLaws, shaft: ShaftPlan, cautious: CautiousPlan) -> 
         if rung.name == "fallback" and rung.trigger == cautious.trigger and rung.relative_cost > cautious.relative_cost + 1e-6:
             right = f"no more than {cautious.relative_cost:.6g}, the cost of the cautious plan, which avoids the same"
             yield Contradiction("rung fallback, relative_cost", f"{rung.relative_cost:.6g}", right)
+        if rung.name == "fallback" and rung.stages == cautious.stages:
+            yield from number("rung fallback, relative_cost", rung.relative_cost, cautious.relative_cost)
 
 
 def _fallback(shaft: ShaftPlan) -> Iterator[Contradiction]:
     """Check that a fallback is built by other means than the plan: another fluid, plant or way."""
     planned = _means(shaft.stages, shaft.casings)
+    triggers = [f"If {trouble}:" for trouble in (CASING_TROUBLE, TROUBLE_DRY, TROUBLE_UNDER_FLUID)]
+    triggers += [] if shaft.cautious is None else [shaft.cautious.trigger]
     for rung in shaft.ladder:
+        if rung.name == "fallback" and not rung.trigger.startswith(tuple(triggers)):
+            yield Contradiction("rung fallback, trigger", rung.trigger, " or ".join(triggers))
         if rung.name == "fallback" and _means(rung.stages, rung.casings) == planned:
             yield Contradiction("rung fallback", ", ".join(sorted(planned)), "other means than those of the plan")
 

@@ -7,14 +7,12 @@ from dataclasses import dataclass
 
 from methodpick.plan.other_ways.alternates import what_differs
 from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.other_way_words import CASING_TROUBLE, TROUBLE_DRY, TROUBLE_UNDER_FLUID
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_slices import DOUBTFUL, SearchSlice
 from methodpick.terms import OPEN_STATES
 
-CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in under its shoe"
-TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
-TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 SMALL_M = 1e-6
 
 

@@ -55,13 +55,13 @@ def size_factors(diameter_m: float, limits: Mapping[str, float]) -> SizeFactors:
     In narrower shafts fluid and casing weigh more beside the dry metre, as published lists have it; in wider ones fluid costs by its
     volume and casing by its steel. Plant is paid by the day, as long as the work takes, and keeps its share.
 
-    >>> limits = {"cost_usual_m": 1.2, "cost_fluid_exponent_wide": 0.3, "cost_casing_exponent_wide": 0.5}
+    >>> limits = {"size_usual_m": 1.2, "size_fluid_exponent_wide": 0.3, "size_casing_exponent_wide": 0.5}
     >>> size_factors(4.8, limits).casing
     2.0
     """
-    times = diameter_m / limits["cost_usual_m"]
+    times = diameter_m / limits["size_usual_m"]
     side = "narrow" if times < 1.0 else "wide"
-    return SizeFactors(times ** limits[f"cost_fluid_exponent_{side}"], times ** limits[f"cost_casing_exponent_{side}"])
+    return SizeFactors(times ** limits[f"size_fluid_exponent_{side}"], times ** limits[f"size_casing_exponent_{side}"])
 
 
 def read_costs(

@@ -14,7 +14,7 @@ from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, PullStep, Stage, Support
-from methodpick.plan.sequence.activity_hours import bell_hours, cage_hours, clean_hours
+from methodpick.plan.sequence.activity_hours import bell_hours, cage_hours, clean_hours, splice_hours
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
@@ -203,7 +203,8 @@ class _Drilling:
 
     def _advance(self, segment: Segment, run: Run, casing: Casing | None, tool_m: float) -> Stage:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
-        dry = run.state == "cased_dry"
+        dry, ends_here = run.state == "cased_dry", casing is not None and abs(casing.base_m - run.base_m) < TOUCH_M
+        joints_h = splice_hours(casing, self.limits) if casing is not None and ends_here else 0.0
         self.full_of = None if dry else self.full_of or "water"
         plug = run.state == "cased_plug"
         keep = "keep the shoe ahead of the excavation and a plug of soil in it" if plug else "keep the shoe with the excavation"
@@ -218,7 +219,7 @@ class _Drilling:
             support=_kept_in(segment),
             state=run.state,
             fluid=self.full_of,
-            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m),
+            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + joints_h,
             text=f"Advance casing {self._number_of(casing)} {ends} by {words_of(segment.way).means} and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside."),
@@ -239,7 +240,9 @@ class _Drilling:
             support=_kept_in(segment),
             state=pushed[-1].state if pushed else None,
             fluid=self.full_of,
-            hours=self.limits["hours_casing_set"] + sum(self.drilling_h(run.top_m, run.base_m) for run in pushed),
+            hours=self.limits["hours_casing_set"]
+            + sum(self.drilling_h(run.top_m, run.base_m) for run in pushed)
+            + splice_hours(casing, self.limits),
             text=f"Set casing {self._number_of(casing)}, {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by "
             f"{mark(casing.wall_m, 'wall')} wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to "
             f"{mark(casing.base_m, 'm')}{push}.",

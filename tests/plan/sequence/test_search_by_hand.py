@@ -74,7 +74,7 @@ class ByHand:
             length = last - first
             if not cut.logged:
                 total[0] += length
-                total[4] += length * self.costs.per_m["dry"]
+                total[4] += length * self.costs.per_m[state]
                 continue
             if cut.rank[state] == 5:
                 return None

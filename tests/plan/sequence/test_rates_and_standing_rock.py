@@ -9,16 +9,18 @@ from math import pi
 import pytest
 
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.search_slices import drilling_hours
 
 ROCK = """methodpick: 1
 site: {{units: si, allowed: [dry, slurry]}}
 borings:
   - id: B-1
-    depth: 40
+    depth: {depth}
     water: [{{reading: none_met}}]
     layers:
       - {{top: 0, base: 3, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5}}
-      - {{top: 3, base: 40, description: "{words}", symbol: rock, unit_weight: 25, {tests} absent: [cavities{slaking}]}}
+      - {{top: 3, base: {depth}, description: "{words}", symbol: rock, unit_weight: 25, {tests} absent: [cavities{slaking}]}}
 shafts: [{{id: P1, diameter: {diameter}, tip: 20}}]
 """
 
@@ -27,8 +29,8 @@ shafts: [{{id: P1, diameter: {diameter}, tip: 20}}]
 def given_of(book, read_text):
     """Give what the search works on."""
 
-    def given(words="grey sandstone", tests="rqd: 60, ucs: 40,", diameter=1000, slaking=", slaking"):
-        site = read_text(ROCK.format(words=words, tests=tests, diameter=diameter, slaking=slaking))
+    def given(words="grey sandstone", tests="rqd: 60, ucs: 40,", diameter=1000, slaking=", slaking", depth=40):
+        site = read_text(ROCK.format(words=words, tests=tests, diameter=diameter, slaking=slaking, depth=depth))
         return PlanContext(PlanBasis(site, book, book.assumptions), site.borings[0], site.shafts[0]).search_input
 
     return given
@@ -87,3 +89,30 @@ def test_fluid_below_a_casing_fills_its_inside_and_what_is_drilled_below(planned
     hand = pi / 4 * (inside**2 * (string.base_m - shaft.slurry.level_m) + below)
     line = next(line for line in shaft.quantities if "fluid" in line.item and "fill" in line.item)
     assert line.value == pytest.approx(hand, rel=1e-3)
+
+
+@pytest.mark.parametrize(("name", "welded"), [("river-crossing", True), ("boulders", False)], ids=["stays", "is pulled"])
+def test_joints_of_a_casing_take_time(name, welded, planned, site, book):
+    """A weld of a pipe of 0.9 m takes 2 to 3 h, a joint of casing that is pulled 10 to 20 min (from memory)."""
+    made = site(name)
+    context = PlanContext(PlanBasis(made, book, book.assumptions), made.borings[0], made.shafts[0])
+    shaft = planned(name).shafts[0]
+    (string,) = [casing for casing in shaft.casings if not casing.is_starter]
+    joints = len(string.sections_m) - 1
+    assert joints > 0
+    advanced = [stage for stage in shaft.stages if stage.action == "advance_casing"]
+    drilled = sum(drilling_hours(context.search_input.slices, stage.top_m, stage.base_m) for stage in advanced)
+    length = sum(stage.base_m - stage.top_m for stage in advanced)
+    each = 2.8 * string.outside_diameter_m if welded else 0.25
+    assert sum(stage.hours for stage in advanced) == pytest.approx(drilled + 0.15 * length + joints * each, abs=0.03)
+
+
+def test_ground_that_nobody_read_is_priced_by_how_it_is_drilled(given_of):
+    """The boring ends at 12 m and the shaft at 20 m: 8 m of slurry cost as slurry."""
+    given = given_of(depth=12)
+    lengths = LengthScores(given, cautious=False)
+    for state, each in (("dry", 1.0), ("mineral", given.costs.per_m["mineral"])):
+        below = lengths.score(state, 12.0, 20.0)
+        assert below.undecided_m == pytest.approx(8.0)
+        assert below.cost == pytest.approx(8.0 * each)
+    assert given.costs.per_m["mineral"] > 1.2

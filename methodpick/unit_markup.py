@@ -40,6 +40,16 @@ _US = {
     "/kg": ("/lb", 3),
     "kg/m": ("lb/ft", 1),
     "dose": ("lb/100 gal", 1),
+    "m3/h": ("yd3/h", 1),
+    "pumped": ("gal/min", 0),
+    "kNm": ("kip ft", 0),
+    "kN/m": ("kip/ft", 1),
+    "mm/s": ("in/s", 2),
+    "Pa": ("lb/100 ft2", 0),
+    "J": ("ft lb", 0),
+    "h/m": ("h/ft", 2),
+    "ppm": ("ppm", 0),
+    "s": ("s", 0),
 }
 _SI = {
     "m": ("m", 2),
@@ -64,11 +74,22 @@ _SI = {
     "/kg": ("/kg", 3),
     "kg/m": ("kg/m", 1),
     "dose": ("kg/m3", 1),
+    "m3/h": ("m3/h", 1),
+    "pumped": ("m3/h", 0),
+    "kNm": ("kNm", 0),
+    "kN/m": ("kN/m", 0),
+    "mm/s": ("mm/s", 1),
+    "Pa": ("Pa", 1),
+    "J": ("J", 0),
+    "h/m": ("h/m", 2),
+    "ppm": ("ppm", 0),
+    "s": ("s", 0),
 }
 _IN_CELLS = {"m": (2, 2), "size": (2, 0), "wall": (3, 1), "m3": (2, 2), "kg": (0, 0), "kg/m3": (2, 1), "kN": (1, 0), "kPa": (0, 1)}
 """Decimals of a number in a cell of a sheet, in US units and in SI; quantities that are not here keep the unit they have inside."""
-_INSIDE = {"size": "m", "wall": "m", "dose": "kg/m3"}
-"""What a quantity is kept as, where its name is not the unit: a size is a length that is read in inches or millimetres."""
+_INSIDE = {"size": "m", "wall": "m", "dose": "kg/m3", "pumped": "m3/h"}
+"""What a quantity is kept as, where its name is not the unit: a size is a length that is read in inches or millimetres, what is
+pumped a volume an hour that is read in gallons a minute."""
 
 
 def mark(value: float, unit: str) -> str:
@@ -123,6 +144,15 @@ def unit_name(unit: str) -> str:
     'yd3'
     """
     return f"⟦0|{unit}|unit⟧"
+
+
+def how_many(count: int, thing: str) -> str:
+    """Write a number of things, one or many.
+
+    >>> how_many(1, "shaft"), how_many(12, "shaft"), how_many(0, "boring")
+    ('1 shaft', '12 shafts', '0 borings')
+    """
+    return f"{count} {thing}" + ("" if count == 1 else "s")
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +231,8 @@ def write_number(value: float, unit: str, system: UnitSystem, form: Literal["", 
     ('19.5 %', '305 mm/h', '16.0')
     >>> write_number(1.1, "m/s", "us"), write_number(1.1, "m/s", "si"), write_number(0.34, "m/s", "us")
     ('110 cm/s', '1.1 m/s', '34 cm/s')
+    >>> write_number(5000, "ppm", "us"), write_number(1000, "kNm", "us"), write_number(50.8, "mm/s", "us"), write_number(20, "pumped", "us")
+    ('5000 ppm', '738 kip ft', '2.00 in/s', '88 gal/min')
     >>> write_number(4e-6, "m/s", "us"), write_number(2e-9, "m/s", "si")
     ('0.0004 cm/s', '2e-09 m/s')
     """

@@ -107,7 +107,7 @@ def empty_window(planned, site, book):
     """Return a plan whose fluid has an empty window, as no search plans it: the water of the artesian example 0.6 m higher."""
     from dataclasses import replace
 
-    from methodpick.plan.fluid.window import slurry_window
+    from methodpick.plan.fluid.window import HeldLength
     from methodpick.plan.plan_context import PlanBasis, PlanContext
 
     plan, low = planned("artesian-deep"), site("artesian-deep")
@@ -115,5 +115,5 @@ def empty_window(planned, site, book):
     higher = boring.model_copy(update={"water": tuple(reading.model_copy(update={"depth_m": -2.3}) for reading in boring.water)})
     basis = PlanBasis(low.model_copy(update={"borings": (higher,)}), book, book.assumptions)
     context = PlanContext(basis, higher, low.shafts[0])
-    slurry = slurry_window(context.ground, "polymer", (2.7, 50.0), context.levels)
+    slurry = HeldLength(context.ground, "polymer", (2.7, 50.0), context.levels).slurry
     return replace(plan, shafts=(replace(plan.shafts[0], slurry=slurry),))

@@ -29,8 +29,8 @@ def register_profiles():
     settings.load_profile("quick")
 
 
-def examples(thorough, least=LEAST):
-    """Return how many examples a test tries: all of them in the thorough profile, a fifth in the quick one, but so many at least."""
+def examples(thorough, least=LEAST, share=QUICK_SHARE):
+    """Return how many examples a test tries: all in the thorough profile, one in ``share`` in the quick one, but so many at least."""
     if settings.default.max_examples >= THOROUGH:
         return thorough
-    return min(thorough, max(least, thorough // QUICK_SHARE))
+    return min(thorough, max(least, thorough // share))

@@ -3,6 +3,8 @@
 from functools import cache
 
 from methodpick.engine import load
+from methodpick.facts.strata import build_strata
+from methodpick.facts.tested_ground import ReadingRules
 from methodpick.resources import folder
 
 load_rulebook = load.load_rulebook
@@ -13,6 +15,12 @@ load_rulebook = load.load_rulebook
 def shipped_rulebook():
     """Return the shipped rulebook without an overlay. It is frozen: a test that changes a book makes one of its own."""
     return load_rulebook(folder("rules"))
+
+
+def strata_of(profile, depth_m):
+    """Return the strata of a boring as the shipped rulebook reads its tests."""
+    book = shipped_rulebook()
+    return build_strata(profile, depth_m, ReadingRules(book.values, book.tables))
 
 
 @cache

@@ -10,6 +10,7 @@ import typer
 
 from methodpick.cli.options import File
 from methodpick.cli.output import echo, echo_line
+from methodpick.unit_markup import how_many
 
 if TYPE_CHECKING:
     from methodpick.errors import Place
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 MOST_ALIKE = 3
 """Doubts of one wording that are printed in full before the rest is only counted."""
+
 Strict = Annotated[bool, typer.Option("--strict", help="Exit with 1 where anything is doubtful or serious; notes do not count.")]
 
 
@@ -45,8 +47,8 @@ def check(file: File, strict: Strict = False) -> None:
 
     read = read_file(file)
     lines = doubt_lines(read, str(file))
-    shafts = f", {len(read.site.shafts)} shafts" if read.site.shafts else ""
-    echo_line(f"{file.name}: {len(read.site.borings)} borings{shafts}.")
+    shafts = f", {how_many(len(read.site.shafts), 'shaft')}" if read.site.shafts else ""
+    echo_line(f"{file.name}: {how_many(len(read.site.borings), 'boring')}{shafts}.")
     for line in count_lines(read):
         echo_line(line)
     for line in printed(lines):

@@ -12,9 +12,11 @@ from methodpick.cli.output import echo, echo_line, write_new_file
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import AGS4, FORMATS, SITE_FILE, format_of, listed
 from methodpick.terms import UnitSystem
+from methodpick.unit_markup import how_many
 
 if TYPE_CHECKING:
     from methodpick.ground.site import Site
+
 
 OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 
@@ -53,9 +55,9 @@ def convert(
         echo(text, nl=False)
         return
     write_new_file(output, text, force=force)
-    shafts = f" and {len(read.site.shafts)} shafts" if read.site.shafts else ""
+    shafts = f" and {how_many(len(read.site.shafts), 'shaft')}" if read.site.shafts else ""
     action = "read the doubts above" if shafts else "add the shafts and read the doubts above"
-    echo(f"{output}: {len(read.site.borings)} borings{shafts} written; {action}.", err=True)
+    echo(f"{output}: {how_many(len(read.site.borings), 'boring')}{shafts} written; {action}.", err=True)
 
 
 def _write_log(output: Path, site: Site, *, force: bool) -> None:
@@ -66,4 +68,4 @@ def _write_log(output: Path, site: Site, *, force: bool) -> None:
     write_new_file(output, log.text, force=force)
     for dropped in log.dropped:
         echo_line(f"- left out, {dropped}", err=True)
-    echo(f"{output}: {len(site.borings)} borings written.", err=True)
+    echo(f"{output}: {how_many(len(site.borings), 'boring')} written.", err=True)

@@ -51,7 +51,7 @@ def write_targets(texts: Mapping[str, str], *, force: bool) -> None:
 
 @contextmanager
 def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
-    """Show a bar for work that takes long: on standard error, on a terminal only, and not before it has taken a while.
+    """Show a bar for work that takes long: on standard error, on a terminal only, without colour, and not before it has taken a while.
 
     Gives a function that is called with how much is done, and of how much; None where nobody looks at a terminal.
     """
@@ -67,7 +67,7 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None] | None]:
         BarColumn(),
         MofNCompleteColumn(),
         TimeRemainingColumn(),
-        console=Console(stderr=True),
+        console=Console(stderr=True, color_system=None),
         transient=True,
     )
     task = bar.add_task(what)

@@ -9,12 +9,14 @@ import typer
 
 from methodpick.cli.options import Agency, Overlays, RulesFolder, planning_rulebook
 from methodpick.cli.output import echo, echo_line
+from methodpick.unit_markup import how_many
 
 if TYPE_CHECKING:
     from methodpick.ground.site import Site
 
 MOST_BYTES = 500_000_000
 """A plan of a thousand shafts is smaller."""
+
 PlanFile = Annotated[Path, typer.Argument(help="The plan to verify, as 'plan --json' writes it.")]
 
 
@@ -38,7 +40,7 @@ def verify(
     verified = verify_plan(made, planning_rulebook(rules, agency or of_plan, overlay or ()), given)
     for contradiction in verified.contradictions:
         echo_line(str(contradiction))
-    counts = f"{verified.shafts} shafts, {verified.ways} ways of building, {verified.stages} stages, {verified.checks} checks"
+    counts = f"{how_many(verified.shafts, 'shaft')}, {verified.ways} ways of building, {verified.stages} stages, {verified.checks} checks"
     if verified.contradictions:
         echo(f"{file.name}: {len(verified.contradictions)} contradictions in {counts}")
         raise typer.Exit(1)

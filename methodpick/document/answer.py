@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document.casings import outside_and_wall
-from methodpick.document.cautions import placed, questions
+from methodpick.document.cautions import hazards_in_short, placed, questions
 from methodpick.document.checks import not_proven, smallest_margins
 from methodpick.document.concrete import against_ground
 from methodpick.document.decision import BY_PLANNING_RATES, head_lines, stage_hours
@@ -21,7 +21,7 @@ MOST_HAZARDS = 4
 """So many dangers and cautions of this place stand on the page, the gravest first; the page says how many more there are."""
 EVERYWHERE = (
     "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
-    "fluid kept out of water; the safety page says how (--for foreman, --full, and every report)."
+    "fluid kept out of water; the safety page says how."
 )
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 _CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", the pipe ", ", clear of ", " and inspect ")
@@ -186,7 +186,7 @@ def _hangs_on(shaft: ShaftPlan) -> Iterator[str]:
     certain = len(shaft.assumptions) - len(open_ones)
     if shaft.assumptions:
         likely = f"taken as likely: {', '.join(dict.fromkeys(open_ones))}; " if open_ones else ""
-        yield f"Of the ground, {likely}{certain} more {'is' if certain == 1 else 'are'} taken as usual (--for engineer lists them)."
+        yield f"Of the ground, {likely}{certain} more {'is' if certain == 1 else 'are'} taken as usual; the engineer's page lists them."
     yield next_best(shaft)
 
 
@@ -194,12 +194,12 @@ def dangers_here(shaft: ShaftPlan) -> Section:
     """Return the open hazards and the dangers and cautions that this ground and method add, the gravest first."""
     found = _dangers(shaft)
     rest = len(found) - MOST_HAZARDS
-    more = f"{rest} more that come with this ground and method: --for foreman, or --full. " if rest > 0 else ""
+    more = f"{rest} more that come with this ground and method are on the foreman's page. " if rest > 0 else ""
     return section("Dangerous here", Items(found[:MOST_HAZARDS]), Paragraph(more + EVERYWHERE), tone="danger")
 
 
 def _dangers(shaft: ShaftPlan) -> tuple[str, ...]:
-    found = [f"{hazard.text} {hazard.treatment}" for hazard in shaft.open_hazards]
+    found = list(hazards_in_short(shaft.open_hazards))
     for severity, reach in (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method")):
         cautions = [caution for caution in shaft.cautions if (caution.severity, caution.reach) == (severity, reach)]
         whole = (severity, reach) == ("danger", "here")
@@ -222,6 +222,6 @@ def next_best(shaft: ShaftPlan) -> str:
     proven = [way for way in shaft.alternates if way.proven and way.relative_cost is not None]
     ways = {way.relative_cost: way for way in reversed(proven or shaft.alternates) if way.relative_cost is not None}
     if not ways:
-        return "No other way can be built with what is known; --full says of each why."
+        return "No other way can be built with what is known; the full page says of each why."
     best = ways[min(ways)]
     return f"Next best: {best.family}. {best.why_not}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from methodpick.document.citations import caution_sources, plain_name
 from methodpick.document.model import Items, Paragraph, Section, Tone, section
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
@@ -38,6 +40,30 @@ def hazards(shaft: ShaftPlan) -> Section | None:
 def hazard_words(hazard: OpenHazard) -> str:
     """Describe a hazard that stays open, and what to do about it."""
     return f"{hazard.text} What to do: {hazard.treatment}"
+
+
+def hazards_in_short(hazards: Sequence[OpenHazard]) -> tuple[str, ...]:
+    """Describe hazards that stay open, each rule once: the depths, what may happen, and what to do in each state of the hole.
+
+    Of several lengths the words are those of the longest.
+    """
+    by_rule: dict[str, list[OpenHazard]] = {}
+    for hazard in hazards:
+        by_rule.setdefault(hazard.rule, []).append(hazard)
+    return tuple(map(_of_one_rule, by_rule.values()))
+
+
+def _of_one_rule(hazards: Sequence[OpenHazard]) -> str:
+    placed_ones = [(hazard.top_m, hazard.base_m, hazard) for hazard in hazards if hazard.top_m is not None and hazard.base_m is not None]
+    longest = max(placed_ones, key=lambda place: place[1] - place[0])[2] if placed_ones else hazards[0]
+    ends = ""
+    if placed_ones:
+        ends = f", {number(min(top for top, _, _ in placed_ones), 'm')} to {number(max(base for _, base, _ in placed_ones), 'm')}"
+    states: dict[str, list[str]] = {}
+    for hazard in hazards:
+        states.setdefault(hazard.treatment, []).append(STATE_NAMES.get(hazard.state, hazard.state))
+    todo = next(iter(states)) if len(states) == 1 else " ".join(f"{' or '.join(names)}: {what}" for what, names in states.items())
+    return f"Not ruled out{ends}: {longest.text} What to do: {todo}"
 
 
 def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:

@@ -18,8 +18,8 @@ RESULT_WORDS = {
 SHOWN_MARGINS = 3
 SIZED = ("fluid-specified", "casing-wall-handling", "casing-wall-driving", "casing-wall-twisting", "casing-wall-oscillating", "clearance")
 """Checks of what the plan sizes itself, up to the next size of the trade: their margin says nothing about the ground."""
-FINE_UNITS = {"casing-wall": "wall", "clearance": "size"}
-"""Checks whose metres are written as a drawing has them."""
+FINE_UNITS = {"casing-wall": "wall", "clearance": "size", "inflow-pumps": "pumped"}
+"""Checks whose metres are written as a drawing has them, and whose flow as a pump has it."""
 
 
 TRIALS_ENDED = "The trials ended before a sequence was found to which no check objects: have this plan reviewed first."
@@ -92,8 +92,8 @@ def _share(check: Check) -> float | None:
 
 
 def _unit(check: Check) -> str:
-    fine = next((unit for start, unit in FINE_UNITS.items() if check.id.startswith(start)), "m")
-    return fine if check.unit == "m" else check.unit
+    fine = next((unit for start, unit in FINE_UNITS.items() if check.id.startswith(start)), check.unit)
+    return fine if check.unit in {"m", "m3/h"} else check.unit
 
 
 def _end(check: Check, quantity: str) -> float | None:

@@ -10,7 +10,7 @@ from methodpick.document.model import Items, Page, Paragraph, page_with, section
 from methodpick.document.other_ways import rung_words
 from methodpick.plan.result import Plan
 from methodpick.site.result import Takeoff
-from methodpick.unit_markup import number
+from methodpick.unit_markup import how_many, number
 
 
 def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
@@ -28,7 +28,7 @@ def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
 
 
 def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:
-    return f"For the estimator: {plan.site_name or plan.input.path}, {sum(group.count for group in groups)} shafts"
+    return f"For the estimator: {plan.site_name or plan.input.path}, {how_many(sum(group.count for group in groups), 'shaft')}"
 
 
 def _concrete(groups: Sequence[ShaftGroup]) -> Iterator[str]:
@@ -43,12 +43,11 @@ def _concrete(groups: Sequence[ShaftGroup]) -> Iterator[str]:
 
 def _missing(takeoff: Takeoff) -> Iterator[str]:
     """Return what has no rate of the reader's, for hours and for money."""
-    lacking = dict.fromkeys(each for row in takeoff.hours for each in row.lacking)
-    if lacking:
-        yield f"Hours by planning rates of this tool's own, for want of yours: {', '.join(lacking)}."
+    if wanting := taking_off.hours_without_rate(takeoff.hours):
+        yield wanting
     if takeoff.cost is None:
         yield "No money: the site file gives no rates ('rates:', see methodpick new)."
-    elif takeoff.cost.lacking:
+    elif takeoff.cost.unpriced:
         yield taking_off.not_priced(takeoff.cost)
 
 

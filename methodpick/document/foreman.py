@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from methodpick.document.answer import casing_in_short, strip_in_words
-from methodpick.document.cautions import hazard_words, placed
+from methodpick.document.cautions import hazards_in_short, placed
 from methodpick.document.concrete import PULL_HEADS, PULL_KEY, against_ground, placing, pull_rows
 from methodpick.document.decision import head_lines, stages
 from methodpick.document.fluid_programme import stock
@@ -65,7 +65,7 @@ def _fluid(shaft: ShaftPlan) -> Iterator[str]:
 
 def _stops(shaft: ShaftPlan) -> Iterator[str]:
     """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
-    yield from (hazard_words(hazard) for hazard in shaft.open_hazards)
+    yield from hazards_in_short(shaft.open_hazards)
     yield from (rung.trigger for rung in shaft.ladder if rung.trigger and rung.name == "fallback")
     if shaft.placement.state == "dry":
         yield f"Pour dry only while this holds, measured just before: {shaft.placement.why}"

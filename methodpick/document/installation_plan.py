@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from methodpick.document import installation_work as work
-from methodpick.document.cautions import assumption_words, hazard_words, question_words
+from methodpick.document.cautions import assumption_words, hazards_in_short, question_words
 from methodpick.document.grouping import group_shafts
 from methodpick.document.installation_work import Draft
 from methodpick.document.loosened import marked_loosened
@@ -95,7 +95,7 @@ def _contingency(draft: Draft) -> Iterator[Block]:
         yield Items(
             (
                 *(f"{shaft.id}: {rung_words(rung, shaft.relative_cost)}" for rung in shaft.ladder[1:]),
-                *(f"{shaft.id}: {hazard_words(hazard)}" for hazard in shaft.open_hazards),
+                *(f"{shaft.id}: {words}" for words in hazards_in_short(shaft.open_hazards)),
             )
         )
     yield draft.other_warnings()

@@ -22,6 +22,7 @@ from methodpick.document.shaft import shaft_page, strip_figure
 from methodpick.document.site import borings, casings_of_site, contested_borings, schedule, section_through, shafts
 from methodpick.plan.result import Plan
 from methodpick.site.result import Assignment, Takeoff
+from methodpick.unit_markup import how_many
 
 PlanReader = Literal["foreman", "engineer", "everything"]
 """Who asks for more than the answer on one page."""
@@ -119,7 +120,7 @@ def takeoff_page(takeoff: Takeoff, *, lines: bool = False) -> Document:
         sections.append(
             section("", Items(("--shaft ID shows every line of a shaft with its formula; --csv and --json write all of them.",)))
         )
-    title = f"Takeoff of {count} shafts" + (f" - {plan.site_name}" if plan.site_name else "")
+    title = f"Takeoff of {how_many(count, 'shaft')}" + (f" - {plan.site_name}" if plan.site_name else "")
     return marked_loosened(Document(_name(plan), (page_with(title, (stamp(plan),), *sections),), CLOSING), plan)
 
 
@@ -136,7 +137,7 @@ def _summary(
     """
     shared = len(groups) < len(plan.shafts)
     kinds = f"{len(groups)} kinds of shaft" if len(groups) != 1 else "One kind of shaft"
-    lines = [f"{kinds}, {sum(shaft.count for shaft in plan.shafts)} shafts in all, read from {plan.input.path}"]
+    lines = [f"{kinds}, {how_many(sum(shaft.count for shaft in plan.shafts), 'shaft')} in all, read from {plan.input.path}"]
     if shared:
         lines.append("Shafts whose plan is the same word for word share a sheet, and a row of the tables here.")
     return page_with(

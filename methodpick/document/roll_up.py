@@ -13,7 +13,7 @@ from methodpick.document.model import Items, Page, Paragraph, TextTable, page_wi
 from methodpick.document.site import first_names
 from methodpick.plan.result import Plan
 from methodpick.terms import STARTER, SUPPORT_NAMES
-from methodpick.unit_markup import number
+from methodpick.unit_markup import how_many, number
 
 MOST_QUESTIONS = 5
 _HEADS = ("shaft", "n", "size", "tip", "method", "casing besides the starter", "pour")
@@ -30,7 +30,7 @@ def roll_up(plan: Plan, groups: Sequence[ShaftGroup]) -> Page:
         section("Ask the owner first", Items(tuple(_questions(groups)), numbered=True)),
         section("", Paragraph("A page for each kind follows; alike shafts are told once.")),
     )
-    title = f"{plan.site_name or plan.input.path}: {count} shafts of {alike}"
+    title = f"{plan.site_name or plan.input.path}: {how_many(count, 'shaft')} of {alike}"
     return page_with(title, (), *sections)
 
 

@@ -61,13 +61,17 @@ def _shaft_row(group: ShaftGroup) -> tuple[str, ...]:
 
 
 def water_levels(shaft: ShaftPlan) -> str:
-    """Return the likely level of each body of water with its range, or that none was read."""
-    levels = (
-        f"{number(water.likely_m, 'm')} ({number(water.high_m, 'm')} to {number(water.low_m, 'm')})"
-        for water in shaft.ground.water
-        if water.kind != "unread"
-    )
+    """Return the likely level of each body of water with its range, or that none was read; open water stands above the mudline."""
+    datum = "the mudline" if shaft.design.water_depth_m else "the ground"
+    levels = (_level(water.high_m, water.likely_m, water.low_m, datum) for water in shaft.ground.water if water.kind != "unread")
     return "; ".join(levels) or "not read"
+
+
+def _level(high_m: float, likely_m: float | None, low_m: float, datum: str) -> str:
+    """Return a level with its range: as depths, or as heights where it stands above the ground whatever the doubt."""
+    if low_m < 0 and likely_m is not None:
+        return f"{number(-likely_m, 'm')} above {datum} ({number(-low_m, 'm')} to {number(-high_m, 'm')})"
+    return f"{number(likely_m, 'm')} ({number(high_m, 'm')} to {number(low_m, 'm')})"
 
 
 def section_through(groups: Sequence[ShaftGroup], caption: str) -> Section:

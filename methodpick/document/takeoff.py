@@ -7,11 +7,21 @@ from collections.abc import Sequence
 from methodpick.document.casings import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
-from methodpick.site.result import CostSheet, Estimate, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, Yard, YardString
+from methodpick.site.result import (
+    CostSheet,
+    Estimate,
+    HoursRow,
+    ShaftTakeoff,
+    Takeoff,
+    TakeoffLine,
+    TotalLine,
+    UnpricedLine,
+    Yard,
+    YardString,
+)
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, number
 
-TOTAL_PRICED = "all that is priced"
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
 
@@ -113,13 +123,25 @@ def least_sizes(yard: Yard) -> str:
 def hours(rows: Sequence[HoursRow]) -> Section:
     """Return the hours of each shaft, neighbours that are the same in one row, and their sum."""
     total = sum(row.total.likely * row.count for row in rows)
-    by = "by your rates" if all(row.by_rates for row in rows) else "planning hours of this tool's own; give 'rates:' for yours"
     return section(
         "Hours of each shaft, likely",
         TextTable(_HOUR_HEADS, tuple(_hour_rows(rows)), tuple(range(1, 9))),
         Paragraph("Cage: with cleaning the base. Pour: with pulling the casing."),
-        Paragraph(f"{total:,.0f} h over all shafts, {by}."),
+        Paragraph(f"{total:,.0f} h over all shafts, {_by_whose_rates(rows)}."),
+        Paragraph(hours_without_rate(rows)),
     )
+
+
+def _by_whose_rates(rows: Sequence[HoursRow]) -> str:
+    if not all(row.by_rates for row in rows):
+        return "planning hours of this tool's own; give 'rates:' for yours"
+    return "in part by your rates, in part by planning hours" if any(row.lacking for row in rows) else "by your rates"
+
+
+def hours_without_rate(rows: Sequence[HoursRow]) -> str:
+    """Describe the work whose hours are planning hours for want of a rate, nothing where each has one."""
+    lacking = dict.fromkeys(name for row in rows for name in row.lacking)
+    return f"Planning hours of this tool's own stand in for these rates: {'; '.join(lacking)}." if lacking else ""
 
 
 def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
@@ -145,16 +167,15 @@ def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
     return table
 
 
-def _likely_hours(*amounts: Estimate | None) -> str:
-    """Return the sum of hours, with a question mark where a part is not known."""
-    known = [amount.likely for amount in amounts if amount is not None]
-    return f"{sum(known):.1f}" + ("" if len(known) == len(amounts) else "?") if known else "?"
+def _likely_hours(*amounts: Estimate) -> str:
+    return f"{sum(amount.likely for amount in amounts):.1f}"
 
 
 def cost(sheet: CostSheet) -> Section:
     """Return the lines of cost and their sum, and what has no rate."""
     rows = [(line.item, *_money(line.amount), line.formula) for line in sheet.lines]
-    rows.append((TOTAL_PRICED, *_money(sheet.total), ""))
+    rows += [(line.item, "?", "?", "?", f"{quantity_words(line)}, no rate '{line.rate}'") for line in sheet.unpriced]
+    rows.append((total_name(sheet), *_money(sheet.total), ""))
     return section(
         f"Cost, {sheet.currency}" if sheet.currency else "Cost, in the currency of your rates",
         TextTable(("", "low", "likely", "high", "from"), tuple(rows), (1, 2, 3)),
@@ -166,6 +187,21 @@ def _money(amount: Estimate) -> tuple[str, str, str]:
     return f"{amount.low:,.0f}", f"{amount.likely:,.0f}", f"{amount.high:,.0f}"
 
 
+def total_name(sheet: CostSheet) -> str:
+    """Return the name of the sum of a cost, which says whether anything is missing in it."""
+    return "total, incomplete" if sheet.unpriced else "total"
+
+
+def quantity_words(line: UnpricedLine) -> str:
+    """Return the quantity of a line without a price, its likely value."""
+    if line.unit == "m d":
+        return f"{number(line.quantity.likely, 'm')} for a day"
+    return number(line.quantity.likely, line.unit) if line.unit != "1" else f"{line.quantity.likely:.0f}"
+
+
 def not_priced(sheet: CostSheet) -> str:
-    """Describe what has no rate, nothing where all has."""
-    return f"Not priced, for want of a rate: {'; '.join(sheet.lacking)}." if sheet.lacking else ""
+    """Describe what is missing in the total for want of a rate, nothing where all is priced."""
+    if not sheet.unpriced:
+        return ""
+    wanted = dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in sheet.unpriced)
+    return f"The total is incomplete, without: {'; '.join(wanted)}."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from methodpick.engine.tree import Always, Both, Condition, Either, Not, facts_of, limits_of
 from methodpick.errors import Place
@@ -74,7 +75,7 @@ class Case:
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rule:
     """A rule. ``states`` and ``points`` belong to excludes, suits and preferences, ``severity`` to cautions.
 
@@ -106,7 +107,7 @@ class Rule:
     origin: str = "base"
     section: str = ""
 
-    @property
+    @cached_property
     def condition(self) -> Condition:
         """Return the whole condition: ``when`` holds and none of the exceptions does."""
         if not self.unless:
@@ -114,12 +115,12 @@ class Rule:
         exceptions = Either(tuple(exemption.when for exemption in self.unless))
         return Not(exceptions) if isinstance(self.when, Always) else Both((self.when, Not(exceptions)))
 
-    @property
+    @cached_property
     def facts(self) -> tuple[str, ...]:
         """Return the names of the facts that the rule looks at."""
         return facts_of(self.condition)
 
-    @property
+    @cached_property
     def limits(self) -> tuple[str, ...]:
         """Return the names of the limits that the rule compares with."""
         return limits_of(self.condition)

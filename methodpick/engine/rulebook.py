@@ -74,6 +74,12 @@ class Scope:
         single = [found[0] for rule in musts if len(found := _thresholds(rule)) == 1]
         return {state: tuple(threshold for threshold in single if state in threshold.rule.states) for state in RULE_STATES}
 
+    @cached_property
+    def deciding_facts(self) -> Mapping[str, frozenset[str]]:
+        """Return, for every state, the facts that the rules look at which exclude it or say that it suits, recommendations aside."""
+        deciding = [rule for rule in self.rules if rule.effect in {"exclude", "suits"} and rule.level != "should"]
+        return {state: frozenset(fact for rule in deciding if state in rule.states for fact in rule.facts) for state in RULE_STATES}
+
     def judge(self, values: Mapping[str, Value]) -> Outcomes:
         """Judge all rules twice: on the whole range and at the likely values."""
         return Outcomes(self, *self.program.judge(values))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from methodpick.facts.aquifer import Aquifer, merged
+from methodpick.facts.perched_water import perched_water
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions
@@ -17,28 +19,6 @@ NONE_MET = "none met"
 """The words of a hole in which no water was met in permeable ground."""
 _FLUSHED = frozenset({"mud_rotary", "wash", "rotary"})
 """Ways of drilling whose fluid hides the groundwater."""
-
-
-@dataclass(frozen=True, slots=True)
-class Aquifer:
-    """Ground that shares one head. ``level_m`` is the depth of its piezometric level (low is the shallowest)."""
-
-    top_m: float
-    base_m: float
-    level_m: Span
-    kind: str
-    source: str
-    read: bool
-    assumed: frozenset[str] = frozenset()
-
-    def position(self, depth_m: float) -> tuple[frozenset[str], str | None]:
-        """Return whether a depth lies above or below the level: the possible words and the likely one."""
-        if depth_m >= self.level_m.high:
-            return frozenset({"below"}), "below"
-        if depth_m <= self.level_m.low:
-            return frozenset({"above"}), "above"
-        likely = None if self.level_m.likely is None else "below" if depth_m > self.level_m.likely else "above"
-        return frozenset({"above", "below"}), likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,16 +56,33 @@ class _Water:
 
     def aquifers(self) -> tuple[Aquifer, ...]:
         """Return the main water, what is read or struck below it, what nobody read, and perched water."""
+        main = self._main()
+        found = [main, *merged([*self._confined(), *self._under_casing()])]
+        found += self._under_lids(main, found)
+        found += self._unread(found)
+        found += perched_water(self.profile, self.strata, found, self.limits["water_perched_swing_m"])
+        return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
+
+    def _main(self) -> Aquifer:
+        """Return the main water with the runs of permeable ground that hold it; without a reading it holds no covered run."""
         level, source, read, assumed = self._main_level()
-        runs = self.runs
-        base = runs[0][1] if runs and runs[0][0] <= (level.likely or level.high) + 0.01 else 0.0
+        runs, likely = self.runs, level.high if level.likely is None else level.likely
+        holds = bool(runs) and runs[0][0] <= likely + 0.01 and (read or not self._covered(runs[0]))
+        base = runs[0][1] if holds else 0.0
         if source == NONE_MET:
             base = max((run_base for top, run_base in runs if top < self._drilled_dry_to()), default=base)
-        found = [Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)]
-        found += _merged([*self._confined(), *self._under_casing()])
-        found += self._unread(found)
-        found += self._perched()
-        return tuple(sorted(found, key=lambda aquifer: (aquifer.kind != "main", aquifer.top_m)))
+        return Aquifer(top_m=0.0, base_m=base, level_m=level, kind="main", source=source, read=read, assumed=assumed)
+
+    def _under_lids(self, main: Aquifer, found: list[Aquifer]) -> list[Aquifer]:
+        """Return the covered runs of the main water that may rise over their tops: there it lifts a base in the lid."""
+        return [
+            replace(main, top_m=top, base_m=base, kind="covered")
+            for top, base in self.runs
+            if base <= main.base_m + 0.01
+            and main.level_m.low < top - 0.01
+            and self._covered((top, base))
+            and not any(top - 0.01 <= aquifer.top_m < base for aquifer in found[1:])
+        ]
 
     def _runs(self) -> list[PermeableRun]:
         """Return the runs of permeable ground, joined across tight seams too thin to part them."""
@@ -309,8 +306,9 @@ class _Water:
             model = max(above, key=lambda aquifer: aquifer.top_m)
             likely = model.level_m.likely
             low = min(0.0, model.level_m.low)
-            span = Span(low, max(top, low, likely or low), likely)
-            source = f"not read; taken like {model.source}"
+            deepest = (low if likely is None else likely) if model.read else model.level_m.high
+            span = Span(low, max(top, deepest), likely)
+            source = f"not read; taken like {model.source}" if model.read else model.source
             more.append(
                 Aquifer(
                     top_m=top,
@@ -319,44 +317,10 @@ class _Water:
                     kind="unread",
                     source=source,
                     read=False,
-                    assumed=frozenset({"deep-aquifer-like-above"}),
+                    assumed=frozenset({"deep-aquifer-like-above"}) if model.read else model.assumed,
                 )
             )
         return more
-
-    def _perched(self) -> list[Aquifer]:
-        """Return perched water: it wets the ground down to what holds it up, and nothing below."""
-        found, swing = [], self.limits["water_perched_swing_m"]
-        for reading in self.profile.water:
-            level = reading.level_m
-            if reading.reading != "perched" or level is None:
-                continue
-            holder = next((s for s in self.strata if s.top_m - 0.01 <= level < s.base_m), None)
-            if holder is not None:
-                span = Span(max(0.0, level - swing), level + swing, level)
-                found.append(
-                    Aquifer(
-                        top_m=level,
-                        base_m=self._held_up_at(holder),
-                        level_m=span,
-                        kind="perched",
-                        source=f"perched at {mark(level, 'm')}",
-                        read=True,
-                    )
-                )
-        return found
-
-    def _held_up_at(self, stratum: Stratum) -> float:
-        """Return the depth of the tight ground that holds up the water of a stratum; its own base where the log shows none.
-
-        A level read in tight ground over permeable ground is that of the water below it, for it would drain into dry sand.
-        """
-        base = stratum.base_m
-        for below in self.strata[stratum.index + 1 :]:
-            if not below.permeable:
-                return base if below.logged else stratum.base_m
-            base = below.base_m
-        return stratum.base_m
 
 
 def _open_water(site: SiteConditions, depth_m: float) -> Span:
@@ -365,17 +329,3 @@ def _open_water(site: SiteConditions, depth_m: float) -> Span:
     high = level.high_m if level and level.high_m is not None else None
     low = level.low_m if level and level.low_m is not None else None
     return Span(-max(high or depth_m, depth_m), -min(low or depth_m, depth_m), -depth_m)
-
-
-def _merged(found: list[Aquifer]) -> list[Aquifer]:
-    """Join readings of the same aquifer: the shallowest likely level is believed, the range holds all."""
-    by_top: dict[float, Aquifer] = {}
-    for aquifer in found:
-        old = by_top.get(aquifer.top_m)
-        if old is None:
-            by_top[aquifer.top_m] = aquifer
-            continue
-        first = min(old, aquifer, key=lambda each: each.level_m.likely if each.level_m.likely is not None else 1e9)
-        hull = old.level_m.hull(aquifer.level_m)
-        by_top[aquifer.top_m] = replace(first, level_m=Span(hull.low, hull.high, first.level_m.likely))
-    return list(by_top.values())

@@ -11,11 +11,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.mechanics.clay import collapse_limit, overload_ratio, overload_share
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.slurry import fluid_pressure
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
+from methodpick.mechanics.surface_load import spread_pressure
 from methodpick.mechanics.uplift import plug_factor
 from methodpick.vocabulary.values import Span
 
@@ -23,6 +24,8 @@ Curve = tuple[float, float | None, float]
 """Low, likely and high of a value at a depth."""
 Lid = tuple[tuple[float, float, float], float, Span]
 """Ground between a hole base and an aquifer: its weight as low, likely and high, the aquifer's top and its level."""
+PressedLid = tuple[tuple[float, float, float], float, float | None, float]
+"""The weight of a lid as low, likely and high, and the water pressure from below: greatest, likely (where it is known), least."""
 LEAST_SU_KPA = 0.1
 """Strength is not taken below this, so that an overload ratio stays a number."""
 NO_UPLIFT = 1000.0
@@ -57,13 +60,19 @@ class HoleFluid:
 
 @dataclass(frozen=True, slots=True)
 class Loading:
-    """What loads the wall beside the ground: the diameter, a surcharge, the depth of open water, the factors on active pressure."""
+    """What loads the wall beside the ground, and what is asked of it.
+
+    ``surcharge`` lies on the ground over ``surcharge_area_m`` (width and length); ``water_above_m`` is the depth of open water;
+    ``overload_cap`` is the most that a clay wall bears, the factors are those on active pressure.
+    """
 
     diameter_m: float
     surcharge: Span
+    surcharge_area_m: tuple[float, float]
     water_above_m: float
     wall_factor_least: float
     wall_factor_recommended: float
+    overload_cap: float
 
 
 class Curves:
@@ -75,7 +84,6 @@ class Curves:
         self.aquifers = aquifers
         self.loading = loading
         self.diameter_m = loading.diameter_m
-        self.surcharge = loading.surcharge
         start = hydrostatic(loading.water_above_m)
         self._bases = [ground.base_m for ground in grounds]
         self._totals: dict[float, tuple[float, float, float]] = {}
@@ -132,9 +140,16 @@ class Curves:
         low, high = effective_stress(total[0], pore[2]), effective_stress(total[2], pore[0])
         return low, None if pore[1] is None else effective_stress(total[1], pore[1]), high
 
+    def surcharge(self, depth_m: float) -> Span:
+        """Return what the loads on the ground add to the vertical stress at a depth, spread 2 down to 1 out on every side."""
+        load, (width, length) = self.loading.surcharge, self.loading.surcharge_area_m
+        low, high = (spread_pressure(end * width * length, width, length, depth_m) for end in (load.low, load.high))
+        likely = None if load.likely is None else spread_pressure(load.likely * width * length, width, length, depth_m)
+        return Span(low, high, likely)
+
     def collapse(self, depth_m: float) -> Curve:
-        """Return the overload ratio at which a round clay wall collapses."""
-        limit = collapse_limit(depth_m, self.diameter_m)
+        """Return the overload ratio that a round clay wall bears: that of its collapse, and the cap of every clay at most."""
+        limit = min(collapse_limit(depth_m, self.diameter_m), self.loading.overload_cap)
         return limit, limit, limit
 
     def cohesion_needed(self, ground: Ground, depth_m: float) -> Curve | None:
@@ -177,7 +192,7 @@ class Curves:
         su = ground.su
         if su is None:
             return None
-        totals, load = self.total(depth_m), self.surcharge
+        totals, load = self.total(depth_m), self.surcharge(depth_m)
         pressure = inside.pressure(depth_m) if inside else 0.0
         low, high = totals[0] + load.low, totals[2] + load.high
         least = overload_ratio(low, pressure, max(su.high if low >= pressure else su.low, LEAST_SU_KPA))
@@ -187,11 +202,11 @@ class Curves:
         return least, overload_ratio(totals[1] + load.likely, pressure, max(su.likely, LEAST_SU_KPA)), most
 
     def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
-        """Return the overload ratio over its collapse limit."""
+        """Return the overload ratio over what the wall bears."""
         ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
             return None
-        limit = collapse_limit(depth_m, self.diameter_m)
+        limit = self.collapse(depth_m)[0]
         low, high = overload_share(ratio[0], limit), overload_share(ratio[2], limit)
         return low, None if ratio[1] is None else overload_share(ratio[1], limit), high
 
@@ -204,17 +219,30 @@ class Curves:
         return tuple(((there[0] - low, there[1] - likely, there[2] - high), top, level) for top, level, there in under)
 
     @staticmethod
-    def uplift(lids: tuple[Lid, ...], pressure_kpa: float) -> Curve:
+    def pressed_lids(lids: tuple[Lid, ...]) -> tuple[PressedLid, ...]:
+        """Return the weight of every lid and the water pressure on it from below, whatever stands in the hole."""
+        return tuple(
+            (
+                weight,
+                hydrostatic(top - level.low),
+                None if level.likely is None else hydrostatic(top - level.likely),
+                hydrostatic(top - level.high),
+            )
+            for weight, top, level in lids
+        )
+
+    @staticmethod
+    def uplift(pressed_lids: tuple[PressedLid, ...], pressure_kpa: float) -> Curve:
         """Return the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
         low = likely = high = NO_UPLIFT
         certain = True
-        for weight, top, level in lids:
-            low = min(low, plug_factor(weight[0], pressure_kpa, 0.0, hydrostatic(top - level.low)))
-            high = min(high, plug_factor(weight[2], pressure_kpa, 0.0, hydrostatic(top - level.high)))
-            if level.likely is None:
+        for weight, most, usual, least in pressed_lids:
+            low = min(low, plug_factor(weight[0], pressure_kpa, 0.0, most))
+            high = min(high, plug_factor(weight[2], pressure_kpa, 0.0, least))
+            if usual is None:
                 certain = False
             else:
-                likely = min(likely, plug_factor(weight[1], pressure_kpa, 0.0, hydrostatic(top - level.likely)))
+                likely = min(likely, plug_factor(weight[1], pressure_kpa, 0.0, usual))
         if low > high:
             low, high = high, low
         return low, min(max(likely, low), high) if certain else None, high
@@ -292,13 +320,13 @@ SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
 class Station:
     """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
 
-    __slots__ = ("_curves", "_lids", "_needed", "depth_m", "ground")
+    __slots__ = ("_curves", "_needed", "_pressed", "depth_m", "ground")
 
     def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
         """Take the depth, its ground and the curves of the shaft."""
         self._curves, self.ground, self.depth_m = curves, ground, depth_m
         self._needed: dict[str, Curve | None] = {}
-        self._lids: tuple[Lid, ...] | None = None
+        self._pressed: tuple[PressedLid, ...] | None = None
 
     def needed(self, fact: str) -> Curve | None:
         """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
@@ -322,9 +350,9 @@ class Station:
         if fact == "overload_share":
             return curves.share(ground, self.depth_m, inside)
         if fact == "uplift_factor":
-            if self._lids is None:
-                self._lids = curves.lids(self.depth_m)
-            return curves.uplift(self._lids, inside.pressure(self.depth_m) if inside is not None else 0.0)
+            if self._pressed is None:
+                self._pressed = curves.pressed_lids(curves.lids(self.depth_m))
+            return curves.uplift(self._pressed, inside.pressure(self.depth_m) if inside is not None else 0.0)
         if fact == "cohesion_margin_kpa":
             return curves.cohesion_margin(ground, self.depth_m)
         return curves.fluid_head(ground, inside)

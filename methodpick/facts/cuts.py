@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid, Station
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.strata import Stratum

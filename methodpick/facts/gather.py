@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
 
-from methodpick.facts.aquifers import Aquifer, find_aquifers
+from methodpick.facts.aquifer import Aquifer
+from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
 from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
@@ -21,6 +22,7 @@ from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place
 from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import FactSheet, Frame, clip
 from methodpick.facts.strata import Stratum, build_strata
+from methodpick.facts.tested_ground import ReadingRules
 from methodpick.mechanics.registry import Call, recording
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow
@@ -65,7 +67,7 @@ class Gatherer:
         self.taken: list[tuple[Assumption, str]] = []
         self.doubts: list[str] = []
         self._assumptions = tuple((assumption, frame.catalogue.facts[assumption.fact]) for assumption in frame.assumptions)
-        self.strata = build_strata(frame.profile, frame.shaft.tip_m)
+        self.strata = build_strata(frame.profile, frame.shaft.tip_m, ReadingRules(frame.limits, frame.tables))
         self.aquifers = find_aquifers(frame.profile, frame.site, self.strata, frame.limits)
         self.base = FactSheet(frame.catalogue, heard=heard)
         of_site(frame, self.base)
@@ -82,9 +84,11 @@ class Gatherer:
         return Loading(
             diameter_m=frame.shaft.diameter_m,
             surcharge=self.base.span("surcharge_kpa"),
+            surcharge_area_m=(frame.limits["surcharge_width_m"], frame.limits["surcharge_length_m"]),
             water_above_m=-self.aquifers[0].level_m.low if frame.site.setting == "water" else 0.0,
             wall_factor_least=frame.limits["wall_factor_least"],
             wall_factor_recommended=frame.limits["wall_factor_recommended"],
+            overload_cap=frame.limits["overload_cap"],
         )
 
     def _stratum(self, stratum: Stratum) -> FactSheet:
@@ -122,12 +126,10 @@ class Gatherer:
         return self.aquifers[0]
 
     def _at(self, index: int, top_m: float, base_m: float) -> Aquifer:
-        """Return the aquifer of a slice: a strike zone or perched water inside the stratum goes first."""
+        """Return the aquifer of a slice: perched water goes first, then a strike zone inside the stratum."""
         middle = (top_m + base_m) / 2
-        for aquifer in self.aquifers[1:]:
-            if aquifer.top_m - 1e-6 <= middle <= aquifer.base_m + 1e-6:
-                return aquifer
-        return self._owners[index]
+        here = [aquifer for aquifer in self.aquifers[1:] if aquifer.top_m - 1e-6 <= middle <= aquifer.base_m + 1e-6]
+        return min(here, key=lambda aquifer: aquifer.kind != "perched", default=self._owners[index])
 
     def _ground(self, index: int) -> Ground:
         stratum = self.strata[index]

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import Stratum, average, blow_counts, graded, is_fill
+from methodpick.facts.tested_ground import CALLED_ROCK, ReadingRules, word_of_run
+from methodpick.ground.descriptions.rock import strength_of_words
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
@@ -24,6 +26,7 @@ _FEATURES = {
     "cavities": ("cavities", "mined", "vuggy"),
     "cobbles": ("cobbles", "boulders"),
     "boulders": ("boulders",),
+    "crushed": ("crushed",),
     "obstructions": ("obstructions",),
     "gas": ("gas", "organic"),
     "open_ground": ("open",),
@@ -52,6 +55,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         ("contamination", "origin"),
     )
     _features(sheet, stratum)
+    _rock(frame, sheet, stratum)
     _tests(frame, sheet, stratum)
     _grades(frame, sheet, stratum)
 
@@ -69,17 +73,20 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     if _is_open_fill(stratum):
         sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
         sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
-    if "cemented" not in sheet.facts and stratum.soils and not stratum.soils & ROCK:
+    if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
         sheet.put("slaking", likely_bool(True), "derived", f"{stratum.words.rock_type} slakes more often than not")
     if stratum.soils == {"void"}:
         sheet.put("cavities", TRUE, "logged", "void logged")
-    if stratum.soils and stratum.soils <= ROCK | {"void"}:
+    if stratum.soils & (ROCK | {"void"}):
         soluble = stratum.words.soluble or bool(has & {"karst"})
         sheet.put("soluble", from_bool(soluble), "logged", "rock type")
-    elif stratum.soils and not stratum.soils & ROCK:
+    elif stratum.soils:
         sheet.put("soluble", FALSE, "logged", "soil")
+    sheet.put(
+        "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
+    )
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
@@ -142,8 +149,6 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         ("pi_percent", layer.pi_percent),
         ("d10_mm", layer.d10_mm),
         ("permeability_m_s", layer.permeability_m_s),
-        ("rqd_percent", layer.rqd_percent),
-        ("ucs_kpa", layer.ucs_kpa),
         ("cohesion_available_kpa", layer.cohesion_kpa),
     ):
         if band is not None:
@@ -151,14 +156,76 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines
         sheet.put("fines_percent", Span(low, high, likely), "derived", "by definition of the class", ("soil",))
-    _cores(sheet, stratum)
+    _rock_mass(frame, sheet, stratum)
     _fill_in(frame, sheet, stratum)
 
 
-def _cores(sheet: FactSheet, stratum: Stratum) -> None:
-    rqd = [run.rqd_percent for run in stratum.cores if run.rqd_percent is not None]
-    if rqd and "rqd_percent" not in sheet.facts:
-        sheet.put("rqd_percent", Span(min(rqd), max(rqd), sum(rqd) / len(rqd)), "tested", f"{len(rqd)} core runs")
+_KINDS = {
+    **dict.fromkeys(("sandstone", "quartzite", "greywacke", "psammite", "conglomerate", "breccia"), "sandstone"),
+    **dict.fromkeys(("mudstone", "claystone", "shale", "clayshale", "siltstone", "marlstone", "slate", "pelite", "phyllite"), "mudrock"),
+    **dict.fromkeys(("limestone", "dolomite", "marble", "coquina", "coral"), "carbonate"),
+    **dict.fromkeys(("basalt", "andesite", "tuff", "rhyolite"), "volcanic"),
+    **dict.fromkeys(
+        ("granite", "gneiss", "schist", "diorite", "gabbro", "dolerite", "amphibolite", "mylonite", "serpentinite"), "crystalline"
+    ),
+    **dict.fromkeys(("gypsum", "anhydrite", "salt"), "soluble_salt"),
+    "chalk": "chalk",
+}
+
+
+def _rock(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write what words and cores say of ground that is or may be rock: kind, recovery, RQD and strength."""
+    if not stratum.soils & CALLED_ROCK:
+        sheet.put("rock_kind", known("no_rock"), "logged", stratum.words.evidence)
+        return
+    sheet.put("rock_kind", known(_KINDS.get(stratum.words.rock_type, "other")), "logged", stratum.words.evidence)
+    if "crushed" not in sheet.facts:
+        sheet.put("crushed", FALSE, "derived", "the log calls the rock neither crushed nor sheared")
+    layer, runs = stratum.layer, stratum.cores
+    for fact, band in (("rqd_percent", layer.rqd_percent), ("recovery_percent", layer.recovery_percent), ("ucs_kpa", layer.ucs_kpa)):
+        if band is not None:
+            sheet.put(fact, _span(band), "tested", "boring log")
+    for fact, values in (
+        ("rqd_percent", [run.rqd_percent for run in runs if run.rqd_percent is not None]),
+        ("recovery_percent", [run.recovery_percent for run in runs if run.recovery_percent is not None]),
+    ):
+        if values and fact not in sheet.facts:
+            sheet.put(fact, Span(min(values), max(values), sum(values) / len(values)), "tested", f"{len(values)} core runs")
+    measured = "rqd_percent" in sheet.facts or "recovery_percent" in sheet.facts
+    sheet.put("mass_logged", from_bool(measured), "logged", "RQD and recovery in the log")
+    if "recovery_percent" not in sheet.facts and "rqd_percent" in sheet.facts:
+        rqd = sheet.span("rqd_percent")
+        likely = max(rqd.likely_or_middle, frame.limits["recovery_with_rqd_percent"])
+        sheet.put("recovery_percent", Span(rqd.low, 100.0, likely), "derived", "not less than RQD", ("rqd_percent",))
+    if "ucs_kpa" not in sheet.facts and (strength := strength_of_words(stratum.words.strength)) is not None:
+        sheet.put("ucs_kpa", Span(*strength), "derived", f"'{stratum.words.strength}' rock")
+
+
+def _rock_mass(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write how rock holds together: by its core runs where there are any, else by what is known of the layer."""
+    by_table(sheet, frame.tables["rock_mass"])
+    reading = ReadingRules(frame.limits, frame.tables)
+    more = {"crushed": sheet.value("crushed"), "ucs_kpa": sheet.value("ucs_kpa")}
+    lengths: dict[str, float] = {}
+    for run in stratum.cores:
+        if (word := word_of_run(run, reading, more)) is not None:
+            inside = min(run.base_m, stratum.base_m) - max(run.top_m, stratum.top_m)
+            lengths[word] = lengths.get(word, 0.0) + inside
+    if not lengths or not stratum.soils & ROCK:
+        return
+    most = max(lengths, key=lambda word: (lengths[word], _MASSES.index(word)))
+    soil = {"no_rock"} if stratum.soils - ROCK else set()
+    likely = most if stratum.likely in ROCK or not soil else "no_rock"
+    sheet.put(
+        "rock_mass",
+        Choice(frozenset(lengths) | soil, likely),
+        "tested",
+        f"{len(stratum.cores)} core runs",
+        ("rqd_percent", "recovery_percent"),
+    )
+
+
+_MASSES = ("sound", "blocky", "broken", "rubble", "no_rock")
 
 
 def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from math import hypot
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.facts.strata import Stratum, is_fill
 from methodpick.unit_markup import mark

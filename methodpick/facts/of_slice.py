@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, Station, hull
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import Stratum
@@ -23,16 +23,16 @@ PLACE_TABLES = ("softens", "cohesion", "behaviour", "stand_up", "seals", "penetr
 
 def of_place(frame: Frame, sheet: FactSheet, top_m: float, base_m: float) -> None:
     """Write where the slice lies in the shaft."""
-    shaft = frame.shaft
+    shaft, middle = frame.shaft, (top_m + base_m) / 2  # cuts are rounded, and those that crowd are one
     sheet.put("depth_m", Span(top_m, base_m, base_m), "logged", "cut of the shaft")
     socket = shaft.socket_top_m
     sheet.put("at_bed", from_bool(frame.site.setting == "water" and top_m < 1e-6), "logged", "cut of the shaft")
-    sheet.put("in_socket", from_bool(socket is not None and top_m >= socket - 1e-6), "logged", "shaft")
-    sheet.put("in_bell", from_bool(shaft.bell is not None and base_m > bell_top(shaft, frame.limits)), "logged", "shaft")
+    sheet.put("in_socket", from_bool(socket is not None and middle >= socket), "logged", "shaft")
+    sheet.put("in_bell", from_bool(shaft.bell is not None and middle >= bell_top(shaft, frame.limits)), "logged", "shaft")
     if shaft.bearing == "base":
         sheet.put("counts_side_resistance", FALSE, "logged", "shaft bears on its base")
     elif shaft.side_resistance_from_m is not None:
-        sheet.put("counts_side_resistance", from_bool(top_m >= shaft.side_resistance_from_m - 1e-6), "logged", "shaft")
+        sheet.put("counts_side_resistance", from_bool(middle >= shaft.side_resistance_from_m), "logged", "shaft")
 
 
 def bell_top(shaft: Shaft, limits: Mapping[str, float]) -> float:
@@ -250,11 +250,20 @@ def _bulging(place: SliceInputs) -> None:
 
 
 def _inflow(place: SliceInputs) -> None:
-    """Write the rise in the emptied hole from this slice alone, by radial flow with the head at its middle."""
-    sheet, ends = place.sheet, place.ends
-    permeability = sheet.value("permeability_m_s")
-    if not isinstance(permeability, Span) or "permeability_m_s" not in sheet.facts:
+    """Write the rise in the emptied hole from this slice alone, and from all of its layer that the shaft opens in this water."""
+    if "permeability_m_s" not in place.sheet.facts:
         return
+    aquifer, stratum = place.ground.aquifer, place.stratum
+    bottom = min(stratum.base_m, place.frame.shaft.tip_m, stratum.base_m if aquifer.kind == "main" else aquifer.base_m)
+    layer = max(stratum.top_m, aquifer.top_m), bottom
+    inputs = "permeability_m_s", "head_m", "diameter_m"
+    for fact, ends in (("seepage_rise_m_h", place.ends), ("layer_rise_m_h", layer)):
+        place.sheet.put(fact, _rise(place, ends), "derived", "radial flow", inputs, ("rise_rate", "radial_inflow"))
+
+
+def _rise(place: SliceInputs, ends: tuple[float, float]) -> Span:
+    """Return the rise in the emptied hole from a length, by radial flow with the head at its middle."""
+    permeability = place.sheet.span("permeability_m_s")
     level, diameter = place.ground.aquifer.level_m, place.frame.shaft.diameter_m
     middle, thickness, least = (ends[0] + ends[1]) / 2, ends[1] - ends[0], place.frame.limits["influence_least_m"]
 
@@ -269,14 +278,7 @@ def _inflow(place: SliceInputs) -> None:
 
     low, high = rise(permeability.low, level.high), rise(permeability.high, level.low)
     likely = None if permeability.likely is None or level.likely is None else rise(permeability.likely, level.likely)
-    sheet.put(
-        "seepage_rise_m_h",
-        ordered(low, likely, high),
-        "derived",
-        "radial flow",
-        ("permeability_m_s", "head_m", "diameter_m"),
-        ("rise_rate", "radial_inflow"),
-    )
+    return ordered(low, likely, high)
 
 
 def ground_of(sheet: FactSheet, stratum: Stratum, aquifer: Aquifer, limits: Mapping[str, float]) -> Ground:

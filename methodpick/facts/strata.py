@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from methodpick.facts.tested_ground import ReadingRules, by_tests, count_of, lower_quartile, parts_of
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
 from methodpick.ground.tiling import tile
@@ -49,32 +50,36 @@ def is_fill(stratum: Stratum) -> bool:
     return origin == "fill"
 
 
-def build_strata(profile: Profile, depth_m: float) -> tuple[Stratum, ...]:
+def build_strata(profile: Profile, depth_m: float, reading: ReadingRules) -> tuple[Stratum, ...]:
     """Return the strata from the ground to ``depth_m`` or the end of the boring, whichever is deeper.
 
-    Below the end of the boring stands one stratum that is not logged.
+    A layer is parted where its tests change. Below the end of the boring stands one stratum that is not logged.
     """
     layers = list(tile(profile))
     end = max((layer.base_m for layer in layers), default=0.0)
     if end < depth_m:
         layers.append(Layer(top_m=end, base_m=depth_m, description=""))
-    strata = []
-    for index, layer in enumerate(layers):
-        logged = bool(layer.symbol or layer.description.strip()) and layer.description != "no data"
-        words = layer.described
-        strata.append(
-            Stratum(
-                index,
-                layer.top_m,
-                layer.base_m,
-                layer,
-                words,
-                logged and bool(words.soils),
-                tuple(test for test in profile.spt if layer.top_m <= test.depth_m < layer.base_m),
-                tuple(run for run in profile.cores if run.top_m < layer.base_m and run.base_m > layer.top_m),
-            )
-        )
+    strata: list[Stratum] = []
+    for layer in layers:
+        spt, cores = _tests_within(profile, layer.top_m, layer.base_m)
+        for top_m, base_m in parts_of(layer, spt, cores, reading):
+            strata.append(_stratum(len(strata), (top_m, base_m), layer, profile, reading))
     return tuple(strata)
+
+
+def _tests_within(profile: Profile, top_m: float, base_m: float) -> tuple[tuple[Spt, ...], tuple[CoreRun, ...]]:
+    return (
+        tuple(test for test in profile.spt if top_m <= test.depth_m < base_m),
+        tuple(run for run in profile.cores if run.top_m < base_m and run.base_m > top_m),
+    )
+
+
+def _stratum(index: int, ends: tuple[float, float], layer: Layer, profile: Profile, reading: ReadingRules) -> Stratum:
+    spt, cores = _tests_within(profile, *ends)
+    logged = bool(layer.symbol or layer.description.strip()) and layer.description != "no data"
+    counts = [*map(float, layer.n), *(count for test in spt if (count := count_of(test)) is not None)]
+    words = by_tests(layer.described, counts, layer, reading.limits)
+    return Stratum(index, *ends, layer, words, logged and bool(words.soils), spt, cores)
 
 
 def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | None:
@@ -93,21 +98,15 @@ def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | No
 
 def blow_counts(stratum: Stratum) -> list[float]:
     """Return the counts of the stratum; at refusal the blows reached, weight of hammer as zero."""
-    counts = [float(n) for n in stratum.layer.n]
-    for test in stratum.spt:
-        if test.weight_of_hammer:
-            counts.append(0.0)
-        elif test.n is not None:
-            counts.append(float(test.n))
-    return counts
+    return [*map(float, stratum.layer.n), *(count for test in stratum.spt if (count := count_of(test)) is not None)]
 
 
 def average(values: list[float], spread: float, reach: float) -> Span | None:
     """Return the layer average with its spread: the mean, and the range narrowed toward it.
 
     One test alone carries ``spread`` (a fraction) either way; several carry the half range between the mean and the
-    extremes, at least ``spread`` over the root of their number. The high end is at least ``reach`` times the mean, which
-    is more than 1 where a test met refusal.
+    extremes, at least ``spread`` over the root of their number. The low end is no more than their lower quartile, the high
+    end at least ``reach`` times the mean, which is more than 1 where a test met refusal.
 
     >>> average([10.0, 14.0], 0.3, 1.0)
     Span(low=9.45..., high=14.54..., likely=12.0)
@@ -116,7 +115,7 @@ def average(values: list[float], spread: float, reach: float) -> Span | None:
         return None
     mean = sum(values) / len(values)
     least = spread * mean / len(values) ** 0.5
-    low = min(mean - least, (mean + min(values)) / 2)
+    low = min(mean - least, (mean + min(values)) / 2, lower_quartile(values))
     high = max(mean + least, (mean + max(values)) / 2)
     return Span(max(0.0, low), max(high, reach * mean), mean)
 

@@ -13,7 +13,7 @@ from math import isfinite
 from typing import Any
 
 from methodpick.ground.site import Site
-from methodpick.plan.result import FactValue, Plan, QuantityLine
+from methodpick.plan.result import FactValue, OtherWays, Plan, QuantityLine
 from methodpick.printable import escaped_in_json
 from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
@@ -32,6 +32,8 @@ _LATER = {
         "ladder",
     )
 }
+_PARTS = {"other_ways": tuple(OtherWays.PARTS)}
+"""Fields that are written part by part, each under its own name; the record that holds the field has the parts too."""
 _EXACT = frozenset({"cuts_m"})
 """Keys of the ground that facts are derived from anew: written as they are, not rounded."""
 _NAMES = {"from_": "from", "open_": "open"}
@@ -140,8 +142,8 @@ def _named(record: Any) -> list[tuple[str, Any]]:
 @cache
 def _order(kind: Any) -> tuple[tuple[str, str], ...]:
     later = _LATER.get(kind.__name__, ())
-    names = [field.name for field in fields(kind)]
-    return tuple((name, _NAMES.get(name, name)) for name in sorted(names, key=lambda name: name in later))
+    names = [name for field in fields(kind) for name in _PARTS.get(field.name, (field.name,))]
+    return tuple((name, _NAMES.get(name, name)) for name in sorted(names, key=lambda name: later.index(name) + 1 if name in later else 0))
 
 
 def _fact(fact: FactValue) -> dict[str, Any]:

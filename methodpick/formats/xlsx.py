@@ -10,7 +10,7 @@ from typing import Any
 from methodpick.document.record import CLOSING
 from methodpick.extras import need
 from methodpick.formats.csv import defused
-from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, Worksheet
+from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, MissingCell, NumberCell, Worksheet
 from methodpick.terms import UnitSystem
 
 TOP = 3
@@ -87,6 +87,7 @@ class _Formats:
         self.head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1, "bg_color": "#E7E6E6"})
         self.text = book.add_format({"valign": "top"})
         self.wrapped = book.add_format({"valign": "top", "text_wrap": True})
+        self.missing = book.add_format({"bg_color": "#F8CBAD", "border": 2})
         self._numbers: dict[tuple[int, bool], Any] = {}
 
     def number(self, digits: int, *, given: bool) -> Any:
@@ -128,6 +129,8 @@ def _write_cell(tab: Any, at: tuple[int, int], cell: Cell, sheet: Worksheet, for
         tab.write_formula(*at, formula(cell.formula, sheet.name), formats.number(cell.digits, given=False), cell.value)
     elif isinstance(cell, NumberCell):
         tab.write_number(*at, cell.value, formats.number(cell.digits, given=cell.given))
+    elif isinstance(cell, MissingCell):
+        tab.write_blank(*at, None, formats.missing)
     elif isinstance(cell, int):
         tab.write_number(*at, cell, formats.number(0, given=False))
     elif cell:

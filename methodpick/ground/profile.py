@@ -90,6 +90,7 @@ Feature = Literal[
     "vuggy",
     "cavities",
     "jointed",
+    "crushed",
     "massive",
     "laminated",
     "cobbles",

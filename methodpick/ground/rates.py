@@ -42,13 +42,14 @@ class DrillingRate(Model):
 
 
 class CasingRates(Model):
-    """Casing: hours to set, pull and splice one, steel to buy by mass, a length to rent for a working day."""
+    """Casing: hours to set, pull and splice one, steel to buy by mass, a length rented or of the yard for a working day."""
 
     set_h: HoursBand | None = key("set_hours")
     pull_h: HoursBand | None = key("pull_hours")
     splice_h: HoursBand | None = key("splice_hours")
     buy_per_kg: Annotated[Band, PER_MASS] | None = key("buy")
     rent_per_m_day: Annotated[Band, PER_LENGTH] | None = key("rent_a_day")
+    own_per_m_day: Annotated[Band, PER_LENGTH] | None = key("own_a_day")
 
 
 class FluidRates(Model):
@@ -92,6 +93,10 @@ class RelativeCosts(Model):
     cost_plant_twisted: Ratio | None = key("cost_plant_twisted", ge=0)
     cost_plant_driven: Ratio | None = key("cost_plant_driven", ge=0)
     cost_plant_oscillated: Ratio | None = key("cost_plant_oscillated", ge=0)
+    cost_hire_vibrated: Ratio | None = key("cost_hire_vibrated", ge=0)
+    cost_hire_twisted: Ratio | None = key("cost_hire_twisted", ge=0)
+    cost_hire_driven: Ratio | None = key("cost_hire_driven", ge=0)
+    cost_hire_oscillated: Ratio | None = key("cost_hire_oscillated", ge=0)
     cost_plant_water: Ratio | None = key("cost_plant_water", ge=0)
     cost_plant_polymer: Ratio | None = key("cost_plant_polymer", ge=0)
     cost_plant_mineral: Ratio | None = key("cost_plant_mineral", ge=0)
@@ -108,6 +113,9 @@ class Rates(RelativeCosts):
 
     currency: str = key("currency", "")
     rig_per_h: Annotated[Band, PER_HOUR] | None = key("rig")
+    mobilisation: Money | None = key("mobilisation")
+    cage_each: Money | None = key("cage")
+    tubes_per_m: Annotated[Band, PER_LENGTH] | None = key("tubes")
     drilling: tuple[DrillingRate, ...] = key("drilling", ())
     casing: CasingRates = key("casing", CasingRates())
     fluid: FluidRates = key("fluid", FluidRates())

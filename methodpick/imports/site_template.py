@@ -163,17 +163,20 @@ shafts:
 # assume: [{{fact: recharge, set: no, where: site, why: dry season}}]   # what you know and the log does not say
 # stock: [{{outside_diameter: 54, wall: 0.5, length: 40, count: 2}}]      # casing in the yard
 # pay: {{measured_from: cutoff, drilling: paid, temporary_casing: incidental}}   # paid, incidental or unknown
-# rates:                           # your own hours and prices: low, likely and high; what is not given is not priced
+# rates:                           # your own hours and prices: low, likely and high; a total says what has no price
 #   currency: crowns
 #   rig: [300, 400]                # rig and crew, an hour
 #   drilling: [{{material: clay, tool: auger, hole: dry, speed: [15, 30]}}]       # {lengths} an hour
-#   casing: {{set_hours: [1, 2], pull_hours: [0.5, 1], splice_hours: 2, buy: 1.2, rent_a_day: 0.9}}
+#   casing: {{set_hours: [1, 2], pull_hours: [0.5, 1], splice_hours: 2, buy: 1.2, rent_a_day: 0.9, own_a_day: 0.3}}
 #   fluid: {{fill_hours: 1, plant: 9000, bentonite: 0.4, polymer: 5, soda_ash: 0.5, water: 3, disposal: 40}}
 #   pour: {{concrete: 180, speed: [30, 50], truck: 9}}
 #   clean_hours: 1
 #   cage_hours: [1, 2]
 #   move_hours: [1, 3]
 #   spoil: 20
+#   mobilisation: 15000
+#   cage: 900                      # a reinforcement cage, delivered
+#   tubes: 6                       # integrity tubes, by length
 """
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -20,7 +19,7 @@ from methodpick.plan.concrete.extraction import extractions
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
-from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.site_limits import limits_of
 from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
@@ -28,7 +27,7 @@ from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
-from methodpick.plan.reasons.intervals import IntervalWriter
+from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_fails
@@ -101,8 +100,7 @@ class PlanContext:
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
-        self._trials_ended: frozenset[SequencePath] = frozenset()
-        self._windows: dict[tuple[str, float, float], Slurry] = {}
+        self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
@@ -129,11 +127,8 @@ class PlanContext:
         return self._searches.best_without(ways)
 
     def paths(self) -> FoundPaths | NotBuildable:
-        """Search the plan and the other ways, each proved."""
-        found = self._searches.all()
-        if isinstance(found, FoundPaths):
-            self._trials_ended = found.trials_ended
-        return found
+        """Return the path of the plan, and those of the other ways, which are searched when they are asked for."""
+        return self._searches.found
 
     def built(self, path: SequencePath, placement: Placement | None = None) -> BuiltWay:
         """Return a path as it is built, ``placement`` as in :meth:`worked`: stages, casings, fluids and concrete; worked out once."""
@@ -142,7 +137,7 @@ class PlanContext:
             self._built[path, placement] = BuiltWay(
                 stages=worked.stages,
                 casings=worked.hole.casings,
-                slurries=self.slurries(path),
+                fluids=self.held_lengths(path),
                 placement=worked.hole.placement,
                 concrete=worked.hole.concrete,
             )
@@ -173,8 +168,8 @@ class PlanContext:
         """Return the depths at which the ground was cut into slices, from the top to the tip."""
         return (self.slices[0].top_m, *(piece.base_m for piece in self.slices))
 
-    def intervals(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
-        """Return the intervals of a path; ``firm`` tells by the tops of slices where it rests on no doubt."""
+    def intervals(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
+        """Return the intervals of a path; ``firm`` tells of a depth whether it rests on no doubt."""
         return self.interval_writer.of_path(path, firm)
 
     def method_of(self, path: SequencePath) -> ShaftMethod:
@@ -183,18 +178,22 @@ class PlanContext:
 
     def slurry(self, path: SequencePath) -> Slurry | None:
         """Return the density window of the length that a path holds by the fluid of its longest length."""
-        return None if path.fluid is None else self._window(path, path.fluid)
+        return None if path.fluid is None else self._held_length(path, path.fluid).slurry
 
     def slurries(self, path: SequencePath) -> tuple[Slurry, ...]:
         """Return the density windows of all fluids of a path, in the order of their use."""
-        return tuple(self._window(path, fluid) for fluid in path.fluids)
+        return tuple(held.slurry for held in self.held_lengths(path))
 
-    def _window(self, path: SequencePath, fluid: str) -> Slurry:
+    def held_lengths(self, path: SequencePath) -> tuple[HeldLength, ...]:
+        """Return the lengths that the fluids of a path hold, in the order of their use."""
+        return tuple(self._held_length(path, fluid) for fluid in path.fluids)
+
+    def _held_length(self, path: SequencePath, fluid: str) -> HeldLength:
         runs = [run for run in path.runs if run.state == fluid]
         top, base = min(run.top_m for run in runs), max(run.base_m for run in runs)
-        if (key := (fluid, top, base)) not in self._windows:
-            self._windows[key] = slurry_window(self.ground, fluid, (top, base), self.levels, self._bounds)
-        return self._windows[key]
+        if (key := (fluid, top, base)) not in self._held:
+            self._held[key] = HeldLength(self.ground, fluid, (top, base), self.levels, self._bounds)
+        return self._held[key]
 
     def worked(self, path: SequencePath, placement: Placement | None = None) -> WorkedPath:
         """Return a path with its casings, concrete and stages; ``placement`` is given where the ground does not decide it."""
@@ -227,7 +226,8 @@ class PlanContext:
 
     def trials_ended(self, path: SequencePath) -> bool:
         """Return whether the trials of the search for a path ended before nothing new was held against it."""
-        return path in self._trials_ended
+        found = self.paths()
+        return isinstance(found, FoundPaths) and found.trials_ended(path)
 
     def with_extraction(self, worked: WorkedPath) -> WorkedPath:
         """Return a worked path with what it takes to pull each casing after its hours in the ground."""

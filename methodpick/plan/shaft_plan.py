@@ -12,15 +12,15 @@ from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
 from methodpick.plan.concrete.quantities import fluid_filled, make_quantities
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.slices import JudgedSlice
-from methodpick.plan.other_ways.alternates import alternate, cautious_plan
+from methodpick.plan.other_ways.alternates import alternates, cautious_plan
 from methodpick.plan.other_ways.relief import relief
 from methodpick.plan.other_ways.rungs import make_rungs
 from methodpick.plan.plan_context import PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, method_of
-from methodpick.plan.reasons.intervals import DepthSupport, support_at
+from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
 from methodpick.plan.reasons.log_record import design_of, log_of
-from methodpick.plan.result import Alternate, CautiousPlan, Interval, Rung, ShaftPlan, Slurry
+from methodpick.plan.result import Interval, OtherWays, ShaftPlan, Slurry
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
@@ -34,9 +34,7 @@ class _Core:
     intervals: tuple[Interval, ...]
     worked: WorkedPath
     decision: str
-    cautious: CautiousPlan | None
-    alternates: tuple[Alternate, ...]
-    rungs: tuple[Rung, ...]
+    other_ways: OtherWays
     checks: tuple[Check, ...] = ()
     proven: bool = True
     slurries: tuple[Slurry, ...] = ()
@@ -55,22 +53,24 @@ def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> 
 
 
 def _built(context: PlanContext, found: FoundPaths) -> _Core:
-    """Return the expected plan, with the cautious one, the other families and the rungs."""
+    """Return the expected plan, with the ways beside it left until they are asked for."""
     best = found.best
     firm = _firm(context, best, found.cautious)
     intervals = context.intervals(best, firm)
     decided = all(interval.support != "undecided" for interval in intervals)
     placement = None if decided else GROUND_NOT_KNOWN
     worked = context.worked(best, placement)
-    wells, checks = relief(context, best), context.checks(best, placement)
+    checks = context.checks(best, placement)
     proven = found.proven and none_fails(checks)
     return _Core(
         intervals=intervals,
         worked=worked,
         decision=("" if proven else UNPROVEN) + decision(best, worked.hole, intervals),
-        cautious=None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
-        alternates=(*(alternate(context, family, path, best, firm) for family, path in found.others), *(() if wells is None else (wells,))),
-        rungs=make_rungs(context, found, placement),
+        other_ways=OtherWays(
+            find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
+            find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best)),
+            find_ladder=lambda: make_rungs(context, found, placement),
+        ),
         checks=checks,
         proven=proven,
         slurries=context.slurries(best),
@@ -79,30 +79,32 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
 
 def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
     """Return nothing decided at any depth; what is counted all the same is counted by a hole kept full inside a casing."""
-    wells = relief(context, None)
     return _Core(
         intervals=context.interval_writer.undecided(),
         worked=context.worked(found.counted_as(), GROUND_NOT_KNOWN),
         decision=NOT_BUILDABLE,
-        cautious=None,
-        alternates=() if wells is None else (wells,),
-        rungs=(),
+        other_ways=OtherWays(find_cautious=lambda: None, find_alternates=lambda: relief(context, None), find_ladder=tuple),
     )
 
 
-def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> dict[float, bool]:
-    """Return by the top of every slice whether it is firm.
+def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> FirmAt:
+    """Return the function that tells of a depth in a slice whether it is firm.
 
-    The cautious plan holds it alike, no assumption carries its verdict, and every check that exposes it holds over its range.
+    The cautious plan holds it alike, no state that it is in is in doubt, no assumption carries its verdict, and every check that exposes
+    it holds over its range.
     """
-    start, firm = context.levels.starter_base_m, {}
+    start = context.levels.starter_base_m
     doubtful = [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
-    for judged in context.ground.slices:
-        held = support_at(path, judged.middle_m, start, judged)
-        alike = cautious is None or support_at(cautious, judged.middle_m, start, judged).support == held.support
-        firm[round(judged.top_m, 3)] = (
-            alike and not _is_assumed(context, judged, held) and not any(check.top_m < judged.middle_m < check.base_m for check in doubtful)
+
+    def firm(judged: JudgedSlice, depth_m: float) -> bool:
+        held = support_at(path, depth_m, start, judged)
+        return (
+            (cautious is None or support_at(cautious, depth_m, start, judged).support == held.support)
+            and all(judged.verdicts[state].state in FREE for state in held.states)
+            and not _is_assumed(context, judged, held)
+            and not any(check.top_m < depth_m < check.base_m for check in doubtful)
         )
+
     return firm
 
 
@@ -147,8 +149,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         open_hazards=notes.open_hazards(ground, core.intervals),
         cautions=notes.cautions(ground, judgement, core.intervals),
         gaps=notes.gaps(ground, judgement),
-        cautious=core.cautious,
-        alternates=core.alternates,
+        other_ways=core.other_ways,
         relative_cost=round(path.cost, 6),
         fluid_level_m=levels.level_of(path.fluid),
         cutoff_m=shaft.cutoff_m,
@@ -156,7 +157,6 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         doubts=gathered.doubts,
         ground=log_of(ground),
         design=design_of(ground, levels.grade_m),
-        ladder=core.rungs,
         checks=core.checks,
         proven=core.proven,
         levels=context.hole_levels(),

@@ -114,7 +114,8 @@ class _Costs:
             fluid = stage.fluid if stage.action in {"drill", "introduce_fluid", "advance_casing", "bail"} else fluid
         total += sum(self._string(casing) for casing in way.built.strings)
         ways = {casing.way for casing in way.built.strings if casing.way is not None}
-        total += sum(self.cost(f"cost_plant_{brought}") * self.share for brought in ways if not self._is_at_hand(brought))
+        for hired in (way for way in ways if not self._is_at_hand(way)):
+            total += self.cost(f"cost_plant_{hired}") * self.share + self.cost(f"cost_hire_{hired}")
         return total + (0.0 if last in {"", "dry", "cased_dry"} else self.cost("cost_tremie"))
 
     def _drilled(self, way: WrittenWay, stage: Stage) -> float:

@@ -20,8 +20,8 @@ def check_levels(ground: GroundFacts, written: object) -> Iterator[Contradiction
 def check_fluids(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     """Return where the fluids of a way are not those of its stages, or a window contradicts itself."""
     used = list(dict.fromkeys(stage.state for stage in way.built.stages if stage.action == "drill" and stage.state != "dry"))
-    yield from word("fluids", tuple(slurry.fluid for slurry in way.built.slurries), tuple(used))
-    for slurry in way.built.slurries:
+    yield from word("fluids", tuple(slurry.fluid for slurry in way.slurries), tuple(used))
+    for slurry in way.slurries:
         yield from _length(ground, way, slurry)
         yield from _window(ground, slurry)
 

@@ -20,9 +20,12 @@ STEPS = {"introduce_fluid": "hours_fill", "refill": "hours_fill"}
 
 
 def check_hours(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
-    """Return where the hours of a stage are not those of its length, its ground and its step."""
+    """Return where the hours of a stage or of drilling an interval are not those of its length, its ground and its step."""
     for stage in way.built.stages:
         yield from number("hours", stage.hours, _hours(ground, way, stage), stage=stage.no, slack=SLACK_H)
+    for interval in way.intervals or ():
+        wanted = drilling_hours(ground, interval.top_m, interval.base_m)
+        yield from number("intervals.drilling_h", interval.drilling_h, wanted, slack=SLACK_H)
 
 
 def drilling_hours(ground: GroundFacts, top_m: float, base_m: float) -> float:

@@ -14,6 +14,7 @@ from methodpick.terms import FLUIDS, STATES
 
 CASING_VERDICTS = ("pull_out", "leave_in")
 DRY_STANDS = frozenset({"allowed", "discouraged", "doubtful"})
+FREE = frozenset({"allowed", "discouraged"})
 
 
 def check_intervals(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
@@ -33,21 +34,19 @@ def check_intervals(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradict
 
 
 def check_confidence(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Return firm lengths of the plan that the cautious plan holds otherwise, or that a check leaves open."""
+    """Return firm lengths of the plan that the cautious plan holds otherwise, that are in a doubtful state, or that a check leaves open."""
     doubtful = [check for check in shaft.checks if check.result not in {"holds", "little_margin"}]
     for interval in shaft.intervals:
         if interval.confidence != "firm":
             continue
         for piece in ground.slices(interval.top_m, interval.base_m):
-            middle = (piece.slice.top_m + piece.slice.base_m) / 2
+            middle = (max(piece.slice.top_m, interval.top_m) + min(piece.slice.base_m, interval.base_m)) / 2
             against = [check.id for check in doubtful if check.top_m < middle < check.base_m]
-            other = (
-                None
-                if shaft.cautious is None
-                else _at(shaft.cautious.intervals, (max(piece.slice.top_m, interval.top_m) + min(piece.slice.base_m, interval.base_m)) / 2)
-            )
+            other = None if shaft.cautious is None else _at(shaft.cautious.intervals, middle)
             if other is not None and other.support != interval.support:
                 against.append("the cautious plan")
+            states = {state for state in (interval.drilled_in, *interval.later_in, interval.fluid) if state is not None}
+            against += [f"{state}, {verdict}" for state in sorted(states) if (verdict := piece.verdicts[state].state) not in FREE]
             if against:
                 yield Contradiction(
                     f"{_name(interval)}, confidence", "firm", f"conditional: {', '.join(dict.fromkeys(against))} speaks against it"

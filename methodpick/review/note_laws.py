@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from methodpick.facts.curves import NO_UPLIFT
+from methodpick.facts.of_site import plant_at_hand
+from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.check import check
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -69,6 +71,7 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "strings": point(float(len(strings))),
         "vibrates": from_bool(any(casing.way in SHAKING_WAYS for casing in strings)),
         "stiff_clay_cased_m": point(_stiff_clay_cased(ground, strings)),
+        "hires_plant": from_bool(any(_is_hired(ground, casing) for casing in strings)),
         "free_fall_m": point(shaft.concrete.free_fall_m or 0.0),
         **_of_pulls(shaft),
     }
@@ -89,6 +92,12 @@ def _is_stiff(piece: JudgedSlice) -> bool:
     counts = piece.sheet.choice("counts_side_resistance")
     stiff = piece.sheet.choice("consistency").likely in {"stiff", "very_stiff", "hard"}
     return piece.logged and piece.slice.stratum.likely == "clay" and stiff and (counts.likely == "yes" or counts.values == {"yes"})
+
+
+def _is_hired(ground: GroundFacts, casing: Casing) -> bool:
+    """Return whether the site does not name the plant that brings a casing in."""
+    named = plant_at_hand(ground.site.site.equipment)
+    return casing.way is not None and not any(named[plant] for plant in WAY_PLANT[casing.way])
 
 
 def _last_state(stages: tuple[Stage, ...]) -> str:

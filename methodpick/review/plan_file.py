@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
 from math import isfinite
@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from methodpick.errors import InputError, Problem, Problems
 from methodpick.ground.site import Site
-from methodpick.plan.result import FORMAT, FactValue, InputStamp, Plan, QuantityLine, RulebookStamp, ShaftPlan
+from methodpick.plan.result import FORMAT, FactValue, InputStamp, OtherWays, Plan, QuantityLine, RulebookStamp, ShaftPlan
 
 FIRST_FORMAT = "methodpick-plan/1"
 WRITTEN_AS = {"from_": "from", "open_": "open"}
@@ -174,7 +174,12 @@ class _Reader:
             read = self._shaft_parts(known, value, path)
         else:
             read = {name: self.read(hint, value[key], f"{path}.{key}") for key, (name, hint) in known.items() if key in value}
-        return None if len(self.problems) else kind(**read)
+        if len(self.problems):
+            return None
+        if kind is ShaftPlan:
+            parts = {name: read[name] for name in OtherWays.PARTS}
+            read = {name: part for name, part in read.items() if name not in parts} | {"other_ways": OtherWays.known(**parts)}
+        return kind(**read)
 
     def _shaft_parts(self, known: Mapping[str, tuple[str, Any]], value: Mapping[str, Any], path: str) -> dict[str, Any]:
         """Read the parts of a shaft; what the last shaft of the same boring has too is read once, for many are built alike."""
@@ -204,7 +209,13 @@ class _Reader:
 def _fields(kind: Any) -> Mapping[str, tuple[str, Any]]:
     """Return the keys of a record as they are written, with the name and the type of each field."""
     hints = get_type_hints(kind)
-    return {WRITTEN_AS.get(field.name, field.name): (field.name, hints[field.name]) for field in fields(kind)}
+    types = {name: hint for field in fields(kind) for name, hint in _written_parts(field.name, hints[field.name])}
+    return {WRITTEN_AS.get(name, name): (name, hint) for name, hint in types.items()}
+
+
+def _written_parts(name: str, hint: Any) -> Iterable[tuple[str, Any]]:
+    """Return a field as it is written: under its name, the ways beside a plan part by part."""
+    return OtherWays.PARTS.items() if hint is OtherWays else ((name, hint),)
 
 
 def _short(value: Any) -> str:

@@ -195,7 +195,7 @@ def _log(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:
     waters = [
         (aquifer.level_m.high, aquifer.level_m.likely, aquifer.level_m.low, aquifer.top_m, aquifer.base_m, aquifer.kind)
         for aquifer in ground.gatherer.aquifers
-        if aquifer.read or aquifer.kind != "main"
+        if aquifer.kind != "covered" and (aquifer.read or aquifer.kind != "main")
     ]
     shown = [
         (level.low_m, level.likely_m, level.high_m, level.aquifer_top_m, level.aquifer_base_m, level.kind) for level in shaft.ground.water

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from methodpick.plan.proving.built_way import BuiltWay
-from methodpick.plan.result import Alternate, CautiousPlan, Drawdown, Interval, Rung, ShaftPlan
+from methodpick.plan.result import Alternate, CautiousPlan, Drawdown, Interval, Rung, ShaftPlan, Slurry
 from methodpick.plan.result.checks import Check
 
 
@@ -19,6 +19,7 @@ class WrittenWay:
 
     name: str
     built: BuiltWay
+    slurries: tuple[Slurry, ...]
     checks: tuple[Check, ...]
     intervals: tuple[Interval, ...] | None = None
     sentence: str = ""
@@ -40,7 +41,16 @@ class WrittenWay:
 def ways_of(shaft: ShaftPlan) -> Iterator[WrittenWay]:
     """Return all ways of building of a shaft that are worked out to the end."""
     built = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    yield WrittenWay("plan", built, shaft.checks, shaft.intervals, shaft.decision, proven=shaft.proven, relative_cost=shaft.relative_cost)
+    yield WrittenWay(
+        name="plan",
+        built=built,
+        slurries=shaft.slurries,
+        checks=shaft.checks,
+        intervals=shaft.intervals,
+        sentence=shaft.decision,
+        proven=shaft.proven,
+        relative_cost=shaft.relative_cost,
+    )
     if shaft.cautious is not None:
         yield _way("cautious plan", shaft.cautious, intervals=shaft.cautious.intervals)
     for other in shaft.alternates:
@@ -65,6 +75,7 @@ def _way(
     return WrittenWay(
         name=name,
         built=built,
+        slurries=record.slurries,
         checks=record.checks,
         intervals=intervals,
         sentence=sentence,

@@ -1,4 +1,4 @@
-"""Cost of the work from the user's rates: drilling time, wear, casing, fluid, concrete, spoil; nothing without a rate is priced."""
+"""Cost of the work from the user's rates: drilling time, wear, casing, fluid, concrete, spoil; what has no rate is told, not priced."""
 
 from __future__ import annotations
 
@@ -10,8 +10,21 @@ from methodpick.ground.rates import Rates
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.site.hours import drilled_pieces, drilling_rate, estimate_of
 from methodpick.site.job import Job
-from methodpick.site.result import NOTHING, CostLine, CostSheet, Estimate, HoursRow, ShaftTakeoff, TotalLine, Yard
+from methodpick.site.result import (
+    NOTHING,
+    TUBE_LENGTH,
+    CostLine,
+    CostSheet,
+    Estimate,
+    HoursRow,
+    ShaftTakeoff,
+    TotalLine,
+    UnpricedLine,
+    Yard,
+)
 from methodpick.unit_markup import mark
+
+_ONCE = Estimate.exactly(1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,31 +40,36 @@ class Quantities:
 
 @dataclass(slots=True)
 class _Pricing:
-    """The user's rates, and the names of those that were wanted and are not given."""
+    """The user's rates, and the work that has none."""
 
     rates: Rates
-    lacking: list[str] = field(default_factory=list)
+    unpriced: list[UnpricedLine] = field(default_factory=list)
 
     def priced(self, item: str, lines: Sequence[TotalLine], band: Band | None, name: str) -> list[CostLine]:
-        """Return the cost of lines of one unit at a rate; no line where there is nothing, or no rate, which is then named."""
+        """Return the cost of lines of one unit at a rate; no line where there is nothing, or no rate, which is then noted."""
         amount = NOTHING
         for line in lines:
             amount = amount.plus(line.amount)
         if amount.high <= 0:
             return []
+        return self.line(item, (amount, lines[0].unit), band, name, of=tuple(line.item for line in lines))
+
+    def line(self, item: str, quantity: tuple[Estimate, str], band: Band | None, name: str, *, of: tuple[str, ...] = ()) -> list[CostLine]:
+        """Return the cost of a quantity in its unit at a rate; no line where there is no rate, which is then noted by its name."""
+        amount, unit = quantity
         if band is None:
-            self.lacking.append(name)
+            self.unpriced.append(UnpricedLine(item, amount, unit, name, of))
             return []
-        price, unit = estimate_of(band), lines[0].unit
+        price = estimate_of(band)
         return [
             CostLine(
                 item=item,
                 amount=amount.product(price),
-                formula=f"{_amount_text(amount, unit)} x {_price_text(price, unit)}",
+                formula="once" if unit == "1" and amount == _ONCE else f"{_amount_text(amount, unit)} x {_price_text(price, unit)}",
                 quantity=amount,
                 unit=unit,
                 price=price,
-                of=tuple(line.item for line in lines),
+                of=of,
             )
         ]
 
@@ -63,28 +81,28 @@ def cost_sheet(quantities: Quantities) -> CostSheet | None:
         return None
     pricing = _Pricing(rates)
     lines = [
+        *pricing.line("mobilisation", (_ONCE, "1"), rates.mobilisation, "mobilisation"),
         *_rig(pricing, quantities.hours),
-        *_wear(rates, quantities.jobs),
+        *_wear(pricing, quantities.jobs),
         *_permanent_casing(pricing, quantities.jobs),
         *_temporary_casing(pricing, quantities),
         *_fluid(pricing, quantities.totals),
         *_concrete_and_spoil(pricing, quantities),
+        *_cages_and_tubes(pricing, quantities),
     ]
     total = NOTHING
     for line in lines:
         total = total.plus(line.amount)
-    lacking = (*pricing.lacking, *(name for row in quantities.hours for name in row.lacking))
-    return CostSheet(rates.currency, tuple(lines), total, tuple(dict.fromkeys(lacking)))
+    return CostSheet(rates.currency, tuple(lines), total, tuple(pricing.unpriced))
 
 
 def _rig(pricing: _Pricing, rows: Sequence[HoursRow]) -> list[CostLine]:
-    if pricing.rates.rig_per_h is None:
-        pricing.lacking.append("rig")
-        return []
-    price = estimate_of(pricing.rates.rig_per_h)
     hours = NOTHING
     for row in rows:
         hours = hours.plus(row.total.times(row.count))
+    if pricing.rates.rig_per_h is None:
+        return pricing.line("rig and crew", (hours, "h"), None, "rig")
+    price = estimate_of(pricing.rates.rig_per_h)
     return [
         CostLine(
             item="rig and crew",
@@ -98,15 +116,21 @@ def _rig(pricing: _Pricing, rows: Sequence[HoursRow]) -> list[CostLine]:
     ]
 
 
-def _wear(rates: Rates, jobs: Sequence[Job]) -> list[CostLine]:
-    """Price what drilling wears off the tools, by tool and material."""
+def _wear(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
+    """Price what drilling wears off the tools, by tool and material; where some wear is priced, wear without a rate is noted."""
+    rates = pricing.rates
     lengths_m: dict[int, float] = {}
+    without_m: dict[str, float] = {}
     for job in jobs:
         for length_m, interval in drilled_pieces(job):
             rate = drilling_rate(rates, interval)
             if rate is not None and rate.wear_per_m is not None:
                 place = rates.drilling.index(rate)
                 lengths_m[place] = lengths_m.get(place, 0.0) + length_m * job.shaft.count
+            else:
+                without_m[interval.soil_class] = without_m.get(interval.soil_class, 0.0) + length_m * job.shaft.count
+    for soil, length_m in without_m.items() if lengths_m else ():
+        pricing.line(f"wear in {soil.replace('_', ' ')}", (Estimate.exactly(length_m), "m"), None, f"drilling: wear in {soil}")
     lines = []
     for place, length_m in sorted(lengths_m.items()):
         rate = rates.drilling[place]
@@ -136,17 +160,21 @@ def _permanent_casing(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
         for casing in job.plan.casings
         if casing.kind == "permanent"
     )
-    rate = pricing.rates.casing.buy_per_kg
     if mass_kg <= 0:
         return []
-    if rate is None:
-        pricing.lacking.append("casing: buy")
-        return []
-    return [_at_price("permanent casing", mass_kg, "kg", estimate_of(rate))]
+    return pricing.line("permanent casing", (Estimate.exactly(mass_kg), "kg"), pricing.rates.casing.buy_per_kg, "casing: buy")
 
 
 def _temporary_casing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
-    """Price what of the temporary casing must be got: bought or rented, whichever is likely less."""
+    """Price the temporary casing: the days of that from the yard; what must be got is bought or rented, whichever is likely less."""
+    rates, yard = pricing.rates.casing, quantities.yard
+    from_yard_m = sum(string.from_yard_m for string in yard.strings)
+    days_m = (Estimate.exactly(from_yard_m * _working_days(quantities)), "m d")
+    lines = pricing.line("temporary casing, from the yard", days_m, rates.own_per_m_day, "casing: own_a_day") if from_yard_m > 0 else []
+    return [*lines, *_casing_to_get(pricing, quantities)]
+
+
+def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     rates, yard = pricing.rates.casing, quantities.yard
     if yard.to_get_m <= 0:
         return []
@@ -156,8 +184,7 @@ def _temporary_casing(pricing: _Pricing, quantities: Quantities) -> list[CostLin
     if rates.rent_per_m_day is not None:
         choices.append(_rented(yard.to_get_m, _working_days(quantities), estimate_of(rates.rent_per_m_day)))
     if not choices:
-        pricing.lacking.append("casing: buy or rent_a_day")
-        return []
+        return pricing.line("temporary casing, bought", (Estimate.exactly(yard.to_get_kg), "kg"), None, "casing: buy or rent_a_day")
     choices.sort(key=lambda line: line.amount.likely)
     cheapest, *others = choices
     dearer = f"; {others[0].item.split(', ')[1]} it would be {_money_text(others[0].amount)}" if others else ""
@@ -185,15 +212,10 @@ def _working_days(quantities: Quantities) -> float:
 
 def _fluid(pricing: _Pricing, totals: Sequence[TotalLine]) -> list[CostLine]:
     rates = pricing.rates.fluid
-    lines: list[CostLine] = []
     used = [line for line in totals if line.group == "fluid"]
     if not used:
         return []
-    if rates.plant is not None:
-        price = estimate_of(rates.plant)
-        lines.append(CostLine("fluid plant", price, "once", Estimate.exactly(1.0), "1", price))
-    else:
-        pricing.lacking.append("fluid: plant")
+    lines = pricing.line("fluid plant", (_ONCE, "1"), rates.plant, "fluid: plant")
     for item, rate, name in (
         ("bentonite, dry", rates.mineral_per_kg, "bentonite"),
         ("polymer, dry", rates.polymer_per_kg, "polymer"),
@@ -219,6 +241,16 @@ def _concrete_and_spoil(pricing: _Pricing, quantities: Quantities) -> list[CostL
             )
             lines.append(replace(line, shafts=of_shafts))
     return lines
+
+
+def _cages_and_tubes(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
+    """Price the reinforcement cages by the piece and the integrity tubes by length."""
+    cages = float(sum(job.shaft.count for job in quantities.jobs))
+    tubes = [total for total in quantities.totals if total.item == TUBE_LENGTH]
+    return [
+        *pricing.line("reinforcement cages", (Estimate.exactly(cages), "1"), pricing.rates.cage_each, "cage"),
+        *pricing.priced("integrity tubes", tubes, pricing.rates.tubes_per_m, "tubes"),
+    ]
 
 
 def _amount_text(amount: Estimate, unit: str) -> str:

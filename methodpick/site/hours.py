@@ -1,4 +1,4 @@
-"""Hours of one shaft by kind of work: from the user's rates, else the planning hours of its stages, which the row then tells."""
+"""Hours of one shaft by kind of work: from the user's rates, and planning hours where a rate is wanting, which the row then tells."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import DrillingRate, Rates
-from methodpick.plan.result import Interval
+from methodpick.plan.result import Interval, Stage
 from methodpick.site.job import FULL_STATES, Job
 from methodpick.site.lines.steel import joints
 from methodpick.site.result import NOTHING, Estimate, HoursRow, TakeoffLine
@@ -33,12 +33,16 @@ KINDS = ("drill", "casing", "fluid", "clean", "cage", "pour", "pull", "move")
 
 
 def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
-    """Return the hours of a shaft: by the user's rates where any are given, else by its stages; ``order`` is its concrete."""
+    """Return the hours of a shaft by kind of work: by the user's rates, and by planning hours where a rate is wanting.
+
+    ``order`` is the concrete of the shaft. Nothing that is wanting counts as nothing: the row names it in ``lacking``.
+    """
     rates = job.site.rates
+    planning = _planning_hours(job)
     if rates is None or not rates.priced:
-        return _by_stages(job)
+        return _row(job, planning, (), by_rates=False)
     lacking: list[str] = []
-    parts = {
+    by_rates = {
         "drill": _drilling(job, rates, lacking),
         "casing": _casing(job, rates, lacking),
         "fluid": _fluid(job, rates, lacking),
@@ -48,6 +52,7 @@ def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
         "pull": _pull(job, rates, lacking),
         "move": _rate(rates.move_h, "move_hours", lacking),
     }
+    parts = {kind: planning[kind] if part is None else part for kind, part in by_rates.items()}
     return _row(job, parts, tuple(dict.fromkeys(lacking)), by_rates=True)
 
 
@@ -81,17 +86,21 @@ def _hole(interval: Interval) -> str:
     return "full" if interval.drilled_in in FULL_STATES else "dry"
 
 
-def _drilling(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
-    """Return the drilling hours, None where no material has a rate; what lacks one is named."""
-    total = None
+def _drilling(job: Job, rates: Rates, lacking: list[str]) -> Estimate:
+    """Return the drilling hours, those of a length without a rate and of a bell by planning hours; what lacks a rate is named."""
+    total = NOTHING
     for length_m, interval in drilled_pieces(job):
         rate = drilling_rate(rates, interval)
         if rate is None or rate.speed_m_h.low <= 0:
             lacking.append(f"drilling: {interval.soil_class}, {_hole(interval)} hole")
-            continue
-        hours = Estimate.exactly(length_m).at_speed(estimate_of(rate.speed_m_h))
-        total = (total or NOTHING).plus(hours)
-    return total
+            hours = Estimate.exactly(interval.drilling_h * length_m / (interval.base_m - interval.top_m))
+        else:
+            hours = Estimate.exactly(length_m).at_speed(estimate_of(rate.speed_m_h))
+        total = total.plus(hours)
+    bells = [stage.hours or 0.0 for stage in job.plan.stages if stage.action == "bell"]
+    if bells:
+        lacking.append("drilling: the bell")
+    return total.plus(Estimate.exactly(sum(bells)))
 
 
 def _casing(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
@@ -103,7 +112,8 @@ def _casing(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
     if setting is None:
         return None
     weld = _rate(rates.casing.splice_h, "casing: splice_hours", lacking) if welds else NOTHING
-    return setting.times(len(casings)).plus((weld or NOTHING).times(welds))
+    weld = weld if weld is not None else Estimate.exactly(job.limit("hours_splice"))
+    return setting.times(len(casings)).plus(weld.times(welds))
 
 
 def _pull(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
@@ -134,17 +144,25 @@ def _rate(band: Band | None, name: str, lacking: list[str]) -> Estimate | None:
     return estimate_of(band)
 
 
-def _by_stages(job: Job) -> HoursRow:
-    """Return the planning hours of the stages, which are this project's own, and a move."""
-    parts: dict[str, Estimate | None] = dict.fromkeys(KINDS, NOTHING)
+def _planning_hours(job: Job) -> dict[str, Estimate]:
+    """Return the planning hours of the stages, which are this project's own, and of a move, by kind of work."""
+    hours = dict.fromkeys(KINDS, 0.0)
     for stage in job.plan.stages:
-        kind = KIND_OF_WORK.get(stage.action, "drill")
-        parts[kind] = (parts[kind] or NOTHING).plus(Estimate.exactly(stage.hours or 0.0))
-    parts["move"] = Estimate.exactly(job.limit("hours_move"))
-    return _row(job, parts, (), by_rates=False)
+        in_all_h = stage.hours or 0.0
+        drilling_h = max(0.0, in_all_h - _casing_alone(job, stage)) if stage.action in {"set_casing", "advance_casing"} else 0.0
+        hours["drill"] += drilling_h
+        hours[KIND_OF_WORK.get(stage.action, "drill")] += in_all_h - drilling_h
+    return {kind: Estimate.exactly(hours[kind]) for kind in KINDS} | {"move": Estimate.exactly(job.limit("hours_move"))}
 
 
-def _row(job: Job, parts: Mapping[str, Estimate | None], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
+def _casing_alone(job: Job, stage: Stage) -> float:
+    """Return the hours of setting or advancing a casing without the digging inside it."""
+    if stage.action == "set_casing":
+        return job.limit("hours_casing_set")
+    return job.limit("hours_advance_m") * (stage.base_m - stage.top_m)
+
+
+def _row(job: Job, parts: Mapping[str, Estimate], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
     return HoursRow(
         shaft=job.shaft.id,
         count=job.shaft.count,
@@ -162,8 +180,8 @@ def _row(job: Job, parts: Mapping[str, Estimate | None], lacking: tuple[str, ...
     )
 
 
-def _sum(parts: Iterable[Estimate | None]) -> Estimate:
+def _sum(parts: Iterable[Estimate]) -> Estimate:
     total = NOTHING
     for part in parts:
-        total = total.plus(part or NOTHING)
+        total = total.plus(part)
     return total

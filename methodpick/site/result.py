@@ -137,6 +137,7 @@ TRUCKS = "trucks of concrete"
 SPOIL_BANK = "spoil, bank"
 SPOIL_LOOSE = "spoil, loose"
 FREE_FLUID = "free fluid on the spoil"
+TUBE_LENGTH = "integrity tubes, length"
 """Items of the takeoff that a sheet works out from one another."""
 
 
@@ -202,21 +203,22 @@ class TotalLine:
 
 @dataclass(frozen=True, slots=True)
 class HoursRow:
-    """The hours of one shaft by kind of work; None where the user's rates do not say.
+    """The hours of one shaft by kind of work.
 
-    ``by_rates`` tells whether they come from the user's rates; else they are the planning hours of the plan's stages.
+    ``by_rates`` tells whether they come from the user's rates; else they are the planning hours of the plan's stages. ``lacking``
+    names the rates that are wanting; planning hours stand in for them.
     """
 
     shaft: str
     count: int
-    drill: Estimate | None
-    casing: Estimate | None
-    fluid: Estimate | None
-    clean: Estimate | None
-    cage: Estimate | None
-    pour: Estimate | None
-    pull: Estimate | None
-    move: Estimate | None
+    drill: Estimate
+    casing: Estimate
+    fluid: Estimate
+    clean: Estimate
+    cage: Estimate
+    pour: Estimate
+    pull: Estimate
+    move: Estimate
     total: Estimate
     by_rates: bool
     lacking: tuple[str, ...]
@@ -241,13 +243,29 @@ class CostLine:
 
 
 @dataclass(frozen=True, slots=True)
+class UnpricedLine:
+    """Work that no rate of the user's prices: ``quantity`` in ``unit``, and ``rate``, the key of the site file that would price it."""
+
+    item: str
+    quantity: Estimate
+    unit: str
+    rate: str
+    of: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class CostSheet:
-    """The cost of the work that the user's rates price; ``lacking`` names what they do not."""
+    """The cost of the work that the user's rates price, and what they do not; the total is of what is priced."""
 
     currency: str
     lines: tuple[CostLine, ...]
     total: Estimate
-    lacking: tuple[str, ...]
+    unpriced: tuple[UnpricedLine, ...]
+
+    @property
+    def all_lines(self) -> tuple[CostLine | UnpricedLine, ...]:
+        """Return all lines, those that are priced first."""
+        return (*self.lines, *self.unpriced)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,9 @@ from methodpick.site.job import Job
 from methodpick.site.lines.excavation import drilling_lines, spoil_lines
 from methodpick.site.lines.fluid_and_concrete import concrete_lines, fluid_lines, stock_lines, truck_lines
 from methodpick.site.lines.steel import cage_checks, casing_lines, tube_lines
-from methodpick.site.result import NOTHING, Estimate, HoursRow, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.result import NOTHING, Estimate, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
 from methodpick.site.yard import make_yard
+from methodpick.unit_markup import how_many
 
 GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel", "testing")
 """Groups of lines in the order in which they are listed."""
@@ -41,7 +42,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         yard=yard,
         hours=tuple(hours),
         cost=cost_sheet(Quantities(jobs, shafts, totals, hours, yard)),
-        notes=_notes(site, hours),
+        notes=_notes(site),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 
@@ -106,22 +107,19 @@ def _total(line: TakeoffLine, amount: Estimate, count: int) -> TotalLine:
         unit=line.unit,
         amount=amount,
         shafts=count,
-        formula=f"sum over {count} shafts" if count else line.formula,
+        formula=f"sum over {how_many(count, 'shaft')}" if count else line.formula,
         pay_key=line.pay_key,
         pay=line.pay,
     )
 
 
-def _notes(site: Site, hours: Sequence[HoursRow]) -> tuple[str, ...]:
+def _notes(site: Site) -> tuple[str, ...]:
     notes = [
         "Low and high of a sum are the sums of lows and highs: all shafts at their low or high together, wider than chance has it.",
         "Method overrun is geometry and certain; ground overbreak is experience and a range. They are never one line.",
     ]
     if site.rates is None or not site.rates.priced:
         notes.append("No rates are given, so nothing is priced; hours are planning hours of this tool's own.")
-    lacking = sorted({name for row in hours for name in row.lacking})
-    if lacking:
-        notes.append("No rate is given for: " + "; ".join(lacking) + ".")
     if site.pay.measured_from is None:
         notes.append("'pay: measured_from' is not given: the paid length is not known.")
     return tuple(notes)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from methodpick.ground.site import Site
@@ -24,10 +24,14 @@ MOST_PIECES_GIVEN = 200
 
 @dataclass(frozen=True, slots=True)
 class SizedNeed:
-    """A string that a shaft needs, with what it asks of a size."""
+    """A string that a shaft needs, with what it asks of a size.
+
+    ``narrow`` is what it asks where no casing is wider than planned: around another it need be no wider inside than that passes.
+    """
 
     record: StringNeed
     size: SizeNeed
+    narrow: SizeNeed
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +44,12 @@ class TradeLengths:
 
 
 def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard:
-    """Return the strings that serve all temporary casing in the sequence of the file, and what of them is at hand."""
-    needs, interval_h = _needs(site, jobs, rows)
+    """Return the strings that serve all temporary casing in the sequence of the file, and what of them is at hand.
+
+    Where casing stands in casing, either the inner one may be wider than planned or the outer one narrower inside; the better counts.
+    """
     trade = _trade_lengths(jobs)
+    needs, interval_h = _needs(site, jobs, rows)
     times = [
         TimedLength(round(ceil(round(need.record.length_m / trade.step_m, 6)) * trade.step_m, 4), need.record.from_h, need.record.until_h)
         for need in needs
@@ -52,14 +59,33 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> Yard
         for entry in site.stock
         for _ in range(min(entry.count, MOST_PIECES_GIVEN))
     ]
-    sized = [(need.size, time) for need, time in zip(needs, times, strict=True)]
-    choice = choose_sizes(sized, _sizes(needs, jobs), stock, trade.longer_m)
+    choice = best_choice(needs, times, _sizes(needs, jobs), stock, trade)
     strings: list[YardString] = []
     for size, places, string_set in choice.sizes:
         pieces = [length for kind, length in stock if kind == size]
         served = [needs[index].record for index in places]
         strings += _strings(size, string_set, served, pieces, trade, first=len(strings) + 1)
-    return _yard(choice, strings, needs, interval_h, _notes(site, choice))
+    return _yard(choice, strings, needs, interval_h, (*_pace_notes(site, jobs, rows), *_notes(site, choice)))
+
+
+def best_choice(
+    needs: Sequence[SizedNeed],
+    times: Sequence[TimedLength],
+    sizes: Sequence[YardSize],
+    stock: Sequence[tuple[YardSize, float]],
+    trade: TradeLengths,
+) -> SizeChoice:
+    """Return the better of the choices with wider inner and with narrower outer casings; what it says of all choices holds for both."""
+    asked = [[need.size for need in needs]]
+    if any(need.narrow != need.size for need in needs):
+        asked.append([need.narrow for need in needs])
+    choices = [choose_sizes(list(zip(kinds, times, strict=True)), sizes, stock, trade.longer_m) for kinds in asked]
+    return replace(
+        min(choices, key=lambda choice: choice.worth),
+        least_sizes=min(choice.least_sizes for choice in choices),
+        least_m=min(choice.least_m for choice in choices),
+        exact=all(choice.exact for choice in choices),
+    )
 
 
 def _trade_lengths(jobs: Sequence[Job]) -> TradeLengths:
@@ -99,10 +125,14 @@ def _needs(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[l
     shafts_a_day = site.site.schedule.shafts_a_day
     now_h, count = 0.0, 0
     for job, row in zip(jobs, rows, strict=True):
-        asked = [(casing, size_need(job, index)) for index, casing in enumerate(job.plan.casings) if casing.kind != "permanent"]
+        asked = [
+            (casing, size_need(job, index), _narrow_need(job, index))
+            for index, casing in enumerate(job.plan.casings)
+            if casing.kind != "permanent"
+        ]
         interval_h = shift_h / shafts_a_day if shafts_a_day else _rig_hours(row)
         for _ in range(min(job.shaft.count, MOST_SHAFTS)):
-            needs += [SizedNeed(_string_need(job, row, casing, now_h), asks) for casing, asks in asked]
+            needs += [SizedNeed(_string_need(job, row, casing, now_h), size, narrow) for casing, size, narrow in asked]
             now_h, count = now_h + interval_h, count + 1
     return needs, now_h / count if count else 0.0
 
@@ -143,6 +173,17 @@ def size_need(job: Job, index: int) -> SizeNeed:
     )
 
 
+def _narrow_need(job: Job, index: int) -> SizeNeed:
+    """Return what a casing asks of a size where none is wider than planned, and one around another passes that and no more."""
+    need, casings = size_need(job, index), job.plan.casings
+    if index > 0:
+        need = replace(need, outside_most_m=min(need.outside_most_m, round(casings[index].outside_diameter_m, 6)))
+    if index < len(casings) - 1:
+        passing_m = casings[index + 1].outside_diameter_m + job.limit("tool_clear_m")
+        need = replace(need, inside_m=min(need.inside_m, round(passing_m, 6)))
+    return need
+
+
 def _widest_m(job: Job, index: int) -> float:
     """Return how wide outside a casing may be in place of a planned one."""
     casing = job.plan.casings[index]
@@ -176,14 +217,13 @@ def residence(plan: ShaftPlan, casing: Casing) -> tuple[float, float]:
 def _hours_scale(plan: ShaftPlan, row: HoursRow) -> float:
     """Return by how much the user's hours differ from the planning hours of the stages."""
     planned = sum(stage.hours or 0.0 for stage in plan.stages)
-    at_shaft = row.total.likely - (row.move.likely if row.move else 0.0)
-    return at_shaft / planned if row.by_rates and planned > 0 and at_shaft > 0 and not row.lacking else 1.0
+    at_shaft = row.total.likely - row.move.likely
+    return at_shaft / planned if row.by_rates and planned > 0 and at_shaft > 0 else 1.0
 
 
 def _rig_hours(row: HoursRow) -> float:
     """Return the hours that the rig is at a shaft: drilling, casing, fluid, cleaning and the move; a crane does the rest."""
-    parts = (row.drill, row.casing, row.fluid, row.clean, row.move)
-    return sum(part.likely for part in parts if part is not None)
+    return sum(part.likely for part in (row.drill, row.casing, row.fluid, row.clean, row.move))
 
 
 def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[YardSize]:
@@ -232,6 +272,22 @@ def _string(
         uses=len(served),
         shafts=tuple(dict.fromkeys(need.shaft for need in served)),
     )
+
+
+def _pace_notes(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow]) -> tuple[str, ...]:
+    """Return that the shafts a day of the file are more than one rig drills in its hours, where they are."""
+    shafts_a_day, shafts = site.site.schedule.shafts_a_day, sum(row.count for row in rows)
+    if not shafts_a_day or not shafts:
+        return ()
+    shift_h = site.site.schedule.shift_hours or jobs[0].limit("shift_h")
+    rig_h = sum(_rig_hours(row) * row.count for row in rows) / shafts
+    if rig_h * shafts_a_day <= shift_h * (1 + 1e-9):
+        return ()
+    more_rigs = (
+        f"'schedule: shafts_a_day' {shafts_a_day:g} asks for more than one rig: the hours of the shafts hold it {rig_h:.1f} h at one, a "
+        f"shift has {shift_h:g} h. The days of rent follow the file; one rig takes {rig_h * shafts / shift_h:.0f} shifts."
+    )
+    return (more_rigs,)
 
 
 def _notes(site: Site, choice: SizeChoice) -> tuple[str, ...]:

@@ -60,7 +60,8 @@ class SizeChoice:
     """Sizes with the needs of each (by their places) and its strings.
 
     No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres. ``exact`` says
-    that every way of sharing the needs out was tried.
+    that every way of sharing the needs out was tried. Of two choices the one with the lower ``worth`` is better: sizes, metres to
+    get, metres in all, volume of larger holes, diameters.
     """
 
     sizes: tuple[tuple[YardSize, tuple[int, ...], StringSet], ...]
@@ -68,6 +69,7 @@ class SizeChoice:
     least_m: float
     larger_m3: float
     exact: bool
+    worth: tuple[float, ...] = ()
 
 
 ServingSizes = Mapping[SizeNeed, Sequence[YardSize]]
@@ -92,8 +94,8 @@ class _Valuation:
         """Return the lengths of a size that are at hand."""
         return [length for kind, length in self.yard if kind == size]
 
-    def value(self, way: Sharing) -> tuple[tuple[float, ...], SizeChoice]:
-        """Return what a way of sharing out is worth, least first, and the choice."""
+    def value(self, way: Sharing) -> SizeChoice:
+        """Return the choice that a way of sharing out makes."""
         by_size: dict[YardSize, list[int]] = {}
         for index, size in enumerate(way):
             by_size.setdefault(size, []).append(index)
@@ -107,7 +109,7 @@ class _Valuation:
         larger = sum(need.larger_m3(size) for need, size in zip(self.needs, way, strict=True))
         outside = sum(size.outside_m for size in by_size)
         worth = (len(rows), round(new_m, 6), round(metres, 6), round(larger, 6), round(outside, 6))
-        return worth, SizeChoice(sizes=tuple(rows), least_sizes=0, least_m=0.0, larger_m3=larger, exact=True)
+        return SizeChoice(sizes=tuple(rows), least_sizes=0, least_m=0.0, larger_m3=larger, exact=True, worth=worth)
 
     def _least_strings(self, size: YardSize, places: tuple[int, ...]) -> StringSet:
         if (size, places) not in self.strings:
@@ -128,19 +130,19 @@ def choose_sizes(
     options = {kind: [size for size in sorted(set(sizes)) if kind.served_by(size)] for kind in kinds}
     covers, least_sizes, complete = _covers(kinds, options)
     tied_m = min((_tied_m(needs, options, cover) for cover in covers), default=0.0) if complete else 0.0
-    best: tuple[tuple[float, ...], SizeChoice] | None = None
+    best: SizeChoice | None = None
     for cover in covers:
         ways, all_ways = _ways(valuation.needs, options, cover)
         complete = complete and all_ways
         for way in ways:
             valued = valuation.value(way)
-            if best is None or valued[0] < best[0]:
+            if best is None or valued.worth < best.worth:
                 best = valued
     if best is None:
         return SizeChoice((), 0, 0.0, 0.0, exact=True)
-    all_pieces = all(len(valuation.pieces(size)) <= MOST_PIECES for size, _, _ in best[1].sizes)
+    all_pieces = all(len(valuation.pieces(size)) <= MOST_PIECES for size, _, _ in best.sizes)
     exact = complete and all_pieces and all(strings.exact for strings in valuation.strings.values())
-    return replace(best[1], least_sizes=least_sizes, least_m=max(sum(bound(valuation.times)), tied_m), exact=exact)
+    return replace(best, least_sizes=least_sizes, least_m=max(sum(bound(valuation.times)), tied_m), exact=exact)
 
 
 def _covers(kinds: Sequence[SizeNeed], options: ServingSizes) -> tuple[list[Cover], int, bool]:

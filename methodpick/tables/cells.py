@@ -48,7 +48,12 @@ class FormulaCell:
     digits: int = 3
 
 
-Cell = str | int | NumberCell | FormulaCell | None
+@dataclass(frozen=True, slots=True)
+class MissingCell:
+    """A number that nobody gave: an empty cell, marked for the reader to fill."""
+
+
+Cell = str | int | NumberCell | FormulaCell | MissingCell | None
 SheetRow = tuple[Cell, ...]
 
 
@@ -167,7 +172,7 @@ def plain(cell: Cell) -> str:
     >>> plain(NumberCell(2.0)), plain(7), plain(None), plain(FormulaCell(-0.0001, ("1",), 1))
     ('2.000', '7', '', '0.0')
     """
-    if cell is None:
+    if cell is None or isinstance(cell, MissingCell):
         return ""
     if isinstance(cell, (NumberCell, FormulaCell)):
         text = f"{cell.value:.{cell.digits}f}"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from methodpick.document.takeoff import TOTAL_PRICED, not_priced
-from methodpick.site.result import CostLine, Takeoff
+from methodpick.document.takeoff import not_priced, total_name
+from methodpick.site.result import NOTHING, CostLine, Takeoff, UnpricedLine
 from methodpick.tables import takeoff as lines
 from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
 from methodpick.tables.factors import EstimatorFactors, choice
@@ -16,16 +16,16 @@ _AMOUNT, _QUANTITY, _PRICE, _TAKEN = 1, 5, 8, 12
 
 
 def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet | None:
-    """Return the cost of what the user's rates price; None where there are none."""
+    """Return the cost of what the user's rates price, and of what they do not with cells to fill; None where there are no rates."""
     sheet = takeoff.cost
     if sheet is None:
         return None
-    rows: list[tuple[Cell, ...]] = [_line(takeoff, row, line, factors, numbers) for row, line in enumerate(sheet.lines)]
+    rows: list[tuple[Cell, ...]] = [_line(takeoff, row, line, factors, numbers) for row, line in enumerate(sheet.all_lines)]
     ends = (sheet.total.low, sheet.total.likely, sheet.total.high)
     last = len(rows) - 1
     total: list[Cell] = [FormulaCell(value, ("SUM(", CellRange(NAME, 0, last, _AMOUNT + end), ")"), 2) for end, value in enumerate(ends)]
     taken = FormulaCell(ends[1], ("SUM(", CellRange(NAME, 0, last, _TAKEN), ")"), 2)
-    rows.append((TOTAL_PRICED, *total, "", *(None,) * 6, "", taken))
+    rows.append((total_name(sheet), *total, "", *(None,) * 6, "", taken))
     columns = (
         SheetColumn("item", width=40),
         *(SheetColumn(end, width=14) for end in _ENDS),
@@ -35,12 +35,13 @@ def cost_table(takeoff: Takeoff, factors: EstimatorFactors, numbers: SheetNumber
         SheetColumn("from", width=70),
         SheetColumn("taken", width=14, live=True),
     )
-    notes = (numbers.text(not_priced(sheet)),) if sheet.lacking else ()
+    notes = (numbers.text(not_priced(sheet)),) if sheet.unpriced else ()
     return Worksheet(NAME, f"Cost, {numbers.text(sheet.currency or 'currency of the rates')}", columns, tuple(rows), notes)
 
 
-def _line(takeoff: Takeoff, row: int, line: CostLine, factors: EstimatorFactors, numbers: SheetNumbers) -> tuple[Cell, ...]:
-    amounts = (line.amount.low, line.amount.likely, line.amount.high)
+def _line(takeoff: Takeoff, row: int, line: CostLine | UnpricedLine, factors: EstimatorFactors, numbers: SheetNumbers) -> tuple[Cell, ...]:
+    amount = line.amount if isinstance(line, CostLine) else NOTHING
+    amounts = (amount.low, amount.likely, amount.high)
     made: list[Cell] = [
         FormulaCell(value, (CellRef(NAME, row, _QUANTITY + end), "*", CellRef(NAME, row, _PRICE + end)), 2)
         for end, value in enumerate(amounts)
@@ -50,15 +51,16 @@ def _line(takeoff: Takeoff, row: int, line: CostLine, factors: EstimatorFactors,
     prices = [FormulaCell(factors.value(f"rate {row}", end), (factors.cell(f"rate {row}", end),), 4) for end in range(3)]
     taken = FormulaCell(amounts[1], (*_taken(takeoff, line, row), "*", *_chosen("rates", row, _PRICE)), 2)
     unit = numbers.cell_unit(line.unit)
-    return (numbers.text(line.item), *made, unit, *quantities, *prices, numbers.text(line.formula), taken)
+    words = line.formula if isinstance(line, CostLine) else f"no rate '{line.rate}': fill it in on the sheet 'factors'"
+    return (numbers.text(line.item), *made, unit, *quantities, *prices, numbers.text(words), taken)
 
 
-def _sums_of(takeoff: Takeoff, line: CostLine) -> list[int]:
+def _sums_of(takeoff: Takeoff, line: CostLine | UnpricedLine) -> list[int]:
     """Return the rows of the takeoff's sums that a line of cost adds up."""
     return [row for row, total in enumerate(takeoff.totals) if total.item in line.of]
 
 
-def _quantity(takeoff: Takeoff, line: CostLine, end: int, value: float) -> Cell:
+def _quantity(takeoff: Takeoff, line: CostLine | UnpricedLine, end: int, value: float) -> Cell:
     if found := _sums_of(takeoff, line):
         return FormulaCell(value, _plus([CellRef(lines.NAME, row, lines.LOW + end) for row in found]))
     if line.unit == "h" and takeoff.hours:
@@ -68,7 +70,7 @@ def _quantity(takeoff: Takeoff, line: CostLine, end: int, value: float) -> Cell:
     return NumberCell(value)
 
 
-def _taken(takeoff: Takeoff, line: CostLine, row: int) -> tuple[str | CellRef | CellRange, ...]:
+def _taken(takeoff: Takeoff, line: CostLine | UnpricedLine, row: int) -> tuple[str | CellRef | CellRange, ...]:
     """Return the quantity at the end that the estimator takes."""
     if found := _sums_of(takeoff, line):
         return "(", *_plus([CellRef(lines.NAME, total, lines.TAKEN) for total in found]), ")"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.site.result import Estimate, Takeoff
-from methodpick.tables.cells import Cell, CellRef, NumberCell, SheetColumn, SheetNumbers, Worksheet
+from methodpick.site.result import NOTHING, CostLine, Estimate, Takeoff, UnpricedLine
+from methodpick.tables.cells import Cell, CellRef, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
 
 NAME = "factors"
 HOLE = ", hole volume"
@@ -25,11 +25,11 @@ LOW = 2
 
 @dataclass(frozen=True, slots=True)
 class Factor:
-    """A factor by its key, its name, its values in the reader's unit and that unit."""
+    """A factor by its key, its name, its values in the reader's unit and that unit; a rate that is missing has no values."""
 
     key: str
     name: str
-    values: Estimate
+    values: Estimate | None
     unit: str
     why: str
 
@@ -45,8 +45,8 @@ class EstimatorFactors:
         return CellRef(NAME, len(CHOICES) + self._row(key), LOW + end)
 
     def value(self, key: str, end: int) -> float:
-        """Return a factor at an end."""
-        values = self.listed[self._row(key)].values
+        """Return a factor at an end; a rate that is missing counts as nothing until it is filled in."""
+        values = self.listed[self._row(key)].values or NOTHING
         return (values.low, values.likely, values.high)[end]
 
     def has(self, key: str) -> bool:
@@ -88,18 +88,19 @@ def make_factors(takeoff: Takeoff, numbers: SheetNumbers) -> EstimatorFactors:
         )
     if takeoff.cost is not None:
         money = takeoff.cost.currency or "money"
-        for number, line in enumerate(takeoff.cost.lines):
-            unit = numbers.cell_unit(line.unit)
-            listed.append(
-                Factor(
-                    f"rate {number}",
-                    f"rate: {line.item}",
-                    line.price.times(numbers.cell_factor(line.unit)),
-                    f"{money} a {unit}" if unit else money,
-                    "your rate",
-                )
-            )
+        listed += [_rate(f"rate {row}", line, money, numbers) for row, line in enumerate(takeoff.cost.all_lines)]
     return EstimatorFactors(tuple(listed))
+
+
+def _rate(key: str, line: CostLine | UnpricedLine, money: str, numbers: SheetNumbers) -> Factor:
+    unit = numbers.cell_unit(line.unit)
+    return Factor(
+        key,
+        f"rate: {line.item}",
+        line.price.times(numbers.cell_factor(line.unit)) if isinstance(line, CostLine) else None,
+        f"{money} a {unit}" if unit else money,
+        "your rate" if isinstance(line, CostLine) else f"missing: '{line.rate}' in the site file, or fill it in here",
+    )
 
 
 def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
@@ -131,6 +132,13 @@ def _stock(takeoff: Takeoff) -> Estimate | None:
     return None
 
 
+def _ends(values: Estimate | None) -> tuple[Cell, Cell, Cell]:
+    if values is None:
+        return MissingCell(), MissingCell(), MissingCell()
+    low, likely, high = (NumberCell(value, 4, given=True) for value in (values.low, values.likely, values.high))
+    return low, likely, high
+
+
 def factors_table(factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet:
     """Return the sheet of factors; what may be changed is marked as given."""
     rows: list[tuple[Cell, ...]] = [
@@ -140,15 +148,15 @@ def factors_table(factors: EstimatorFactors, numbers: SheetNumbers) -> Worksheet
         (
             "rate" if factor.key.startswith("rate ") else "factor",
             numbers.text(factor.name),
-            *(NumberCell(value, 4, given=True) for value in (factor.values.low, factor.values.likely, factor.values.high)),
+            *_ends(factor.values),
             numbers.text(factor.unit),
-            factor.why,
+            numbers.text(factor.why),
         )
         for factor in factors.listed
     ]
     return Worksheet(
         NAME,
-        "EstimatorFactors of the estimator",
+        "Factors of the estimator",
         (
             SheetColumn("kind", width=18),
             SheetColumn("factor", width=54),

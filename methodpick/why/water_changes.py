@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile, WaterReading
 from methodpick.ground.site import Site

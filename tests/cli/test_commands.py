@@ -163,7 +163,7 @@ def test_a_boring_without_layers_still_gives_a_plan_of_nothing(tmp_path):
 
 
 def test_check_convert_new_schema(ags, tmp_path, lens):
-    assert "1 borings, 1 shafts" in run("check", lens).stdout
+    assert "1 boring, 1 shaft" in run("check", lens).stdout
     assert run("check", ags).returncode == 0
     out = tmp_path / "log.yaml"
     assert run("convert", ags, "-o", out).returncode == 0

@@ -4,6 +4,7 @@ import csv
 import json
 import os
 import pty
+import re
 import subprocess
 import sys
 
@@ -79,7 +80,7 @@ def test_plan_names_the_borings_and_why_stands_on_the_same_ground():
 
 
 def test_the_bar_is_for_a_terminal_only():
-    """On a pseudo-terminal the bar goes to standard error; standard output stays the page."""
+    """On a pseudo-terminal the bar goes to standard error, without colour whatever the page has; standard output stays the page."""
     reader, writer = pty.openpty()
     code = (
         "import time\nfrom methodpick.cli.output import progress_bar\nwith progress_bar('planning') as tell:\n"
@@ -93,3 +94,4 @@ def test_the_bar_is_for_a_terminal_only():
     os.close(reader)
     assert done.stdout == b"page\n"
     assert "planning" in seen
+    assert re.search("\x1b\\[[0-9;]*m", seen) is None

@@ -28,7 +28,7 @@ def _changed(written, change):
 def test_a_plan_verifies(written):
     done = run("verify", written, "--site", LENS)
     assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout.startswith("plan.json: verified: 1 shafts, ")
+    assert done.stdout.startswith("plan.json: verified: 1 shaft, ")
     assert done.stdout.endswith("no contradiction\n")
 
 

@@ -1,6 +1,8 @@
 """``methodpick why`` as a user meets it."""
 
 import json
+import re
+from itertools import pairwise
 
 import pytest
 from command_line import output_of as run
@@ -69,4 +71,7 @@ def test_plan_with_flips_fills_would_change(flipped):
 def test_the_page_with_flips_holds_them_once_for_neighbours_alike(flipped):
     shown = flipped[0]
     assert "WHAT ALONE WOULD CHANGE THE SUPPORT" in shown
-    assert shown.count("the tip at 52.5 ft below the ground") <= 2
+    part = shown.split("WHAT ALONE WOULD CHANGE THE SUPPORT")[1].split("CAUTIONS")[0]
+    lengths = re.split(r"^ +[0-9.]+ ft to [0-9.]+ ft, .*:$", part, flags=re.MULTILINE)[1:]
+    assert all(first != second for first, second in pairwise(lengths))
+    assert len(lengths) < len(flipped[1]["shafts"][0]["intervals"])

@@ -12,9 +12,10 @@ from methodpick.document.decision import head_lines, least_confidence, stages
 from methodpick.document.fluid_programme import stock
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.other_ways import cautious, ladder
-from methodpick.document.takeoff import clearances, least_sizes, not_priced
+from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.document.window import fluid_level, over_the_hole
-from methodpick.plan.result import Citation, FactValue, Rung, SetValue
+from methodpick.plan.result import Citation, FactValue, OtherWays, Rung, SetValue
+from methodpick.site.result import Estimate, UnpricedLine
 from methodpick.unit_markup import spell
 
 
@@ -141,7 +142,7 @@ def test_the_stock_names_the_overlay_that_set_it(shaft):
 
 def test_a_rung_says_what_it_takes_beyond_the_plan(shaft):
     rungs = (Rung("planned", "dry", "", 10.0, 0.0, 0.0, 0.0, 0.0), Rung("fallback", "cased", "If it caves.", 15.0, 6.0, 1000.0, -2.0, 0.01))
-    (entries,) = ladder(replace(shaft, ladder=rungs, relative_cost=10.0)).blocks
+    (entries,) = ladder(replace(shaft, other_ways=OtherWays.known(None, (), rungs), relative_cost=10.0)).blocks
     planned, fallback = (in_si(entry) for entry in entries.entries)
     assert planned == "Planned: dry"
     assert fallback == (
@@ -151,7 +152,7 @@ def test_a_rung_says_what_it_takes_beyond_the_plan(shaft):
 
 
 def test_a_cautious_plan_that_is_the_same_is_one_sentence(shaft):
-    (block,) = cautious(replace(shaft, cautious=None)).blocks
+    (block,) = cautious(replace(shaft, other_ways=OtherWays.known(None, (), ()))).blocks
     assert block.text == "It is the same: the plan rests on no doubtful length."
 
 
@@ -207,6 +208,9 @@ def test_cages_that_do_not_fit_come_first_and_in_red(takeoff):
 
 def test_what_has_no_price_is_named(takeoff):
     made = takeoff("viaduct")
-    assert not_priced(replace(made.cost, lacking=("steel", "tests"))) == "Not priced, for want of a rate: steel; tests."
-    assert not_priced(replace(made.cost, lacking=())) == ""
+    dear = tuple(UnpricedLine(item, Estimate.exactly(1), "1", rate) for item, rate in (("fluid plant", "fluid: plant"), ("cages", "cage")))
+    lacking = replace(made.cost, unpriced=dear)
+    assert not_priced(lacking) == "The total is incomplete, without: fluid plant (rate 'fluid: plant'); cages (rate 'cage')."
+    assert (total_name(lacking), total_name(replace(made.cost, unpriced=()))) == ("total, incomplete", "total")
+    assert not_priced(replace(made.cost, unpriced=())) == ""
     assert least_sizes(replace(made.yard, least_sizes=3)) == "no choice has fewer than 3"

@@ -1,9 +1,9 @@
 """Water is a head per aquifer; how far each reading is believed (handbook practice, no single source)."""
 
 import pytest
+from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import OpenWater, SiteConditions
 from methodpick.resources import folder
@@ -16,7 +16,7 @@ CLAY_SAND_CLAY = ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH"))
 def found(layers, *readings, technique="unknown", site=None):
     made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
     profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, technique=technique)
-    return find_aquifers(profile, site or SiteConditions(), build_strata(profile, layers[-1][1]), LIMITS)
+    return find_aquifers(profile, site or SiteConditions(), strata_of(profile, layers[-1][1]), LIMITS)
 
 
 def reading(kind, depth=None, **more):
@@ -94,7 +94,7 @@ def test_a_deeper_unread_aquifer_is_likely_like_the_one_above():
 def test_perched_water_stays_in_its_layer():
     aquifers = found(((0, 3, "SM"), (3, 20, "CL")), reading("perched", 1), reading("settled", 10))
     perched = next(one for one in aquifers if one.kind == "perched")
-    assert (perched.top_m, perched.base_m) == (1, 3)
+    assert (perched.top_m, perched.base_m, perched.level_m.likely) == (0, 3, 1)
     assert aquifers[0].level_m.likely == 10
 
 
@@ -131,7 +131,7 @@ def test_water_read_after_water_was_added_may_stand_deeper():
     plain = Profile(id="B", depth_m=20, layers=made, water=(early,))
     added = plain.model_copy(update={"remarks": (Remark(depth_m=5, text="water added"),)})
     later = plain.model_copy(update={"remarks": (Remark(depth_m=15, text="water added"),)})
-    levels = [find_aquifers(each, SiteConditions(), build_strata(each, 20), LIMITS)[0].level_m for each in (plain, added, later)]
+    levels = [find_aquifers(each, SiteConditions(), strata_of(each, 20), LIMITS)[0].level_m for each in (plain, added, later)]
     assert [(level.likely, level.high) for level in levels] == [(6, 6.5), (6, 9), (6, 6.5)]
 
 
@@ -145,10 +145,11 @@ def test_a_reading_under_casing_speaks_for_the_ground_below_it(kind, likely):
     Read while drilling it was still rising in the casing: a metre higher is likely (own value).
     """
     open_hole = found(TWO_SANDS, reading(kind, 4, hole_depth_m=15))[0]
-    main, deep = found(TWO_SANDS, reading(kind, 4, hole_depth_m=15, casing_depth_m=8))
+    main, upper, deep = found(TWO_SANDS, reading(kind, 4, hole_depth_m=15, casing_depth_m=8))
     assert open_hole.read
     assert not main.read
     assert main.level_m.low == 0
+    assert (upper.kind, upper.top_m, upper.read) == ("unread", 3, False)
     assert (deep.top_m, deep.base_m, deep.read, deep.level_m.likely) == (12, 20, True, likely)
     assert deep.kind == "confined", "it stands above the top of its sand"
 
@@ -162,3 +163,37 @@ def test_none_met_under_casing_says_nothing_of_the_cased_ground():
     layers = ((0, 6, "SP"), (6, 20, "CL"))
     assert found(layers, reading("none_met", hole_depth_m=15))[0].level_m.low >= 4
     assert found(layers, reading("none_met", hole_depth_m=15, casing_depth_m=7))[0].level_m.low == 0
+
+
+def test_sand_under_clay_without_a_reading_may_lift_the_clay():
+    """Nobody read it: its water may stand at the ground, or below it all; the ways to read it are asked for."""
+    _, sand = found(CLAY_SAND_CLAY)
+    assert (sand.kind, sand.top_m, sand.base_m, sand.read) == ("unread", 6, 9, False)
+    assert (sand.level_m.low, sand.level_m.likely, sand.level_m.high) == (0, None, 20)
+
+
+@pytest.mark.parametrize(("level", "kinds"), [(6.5, ["main", "covered"]), (7.5, ["main"])])
+def test_main_water_that_may_rise_into_the_lid_over_its_sand_presses_on_it(level, kinds):
+    """A level read once swings by a metre: read at 6.5 m in sand from 6 m down it may stand half a metre over its top."""
+    waters = found(CLAY_SAND_CLAY, reading("settled", level))
+    assert [water.kind for water in waters] == kinds
+    assert {water.level_m for water in waters} == {waters[0].level_m}
+
+
+def test_water_at_the_ground_is_no_missing_level():
+    """Sand from half a metre down under a clay crust, the water read at the ground: the sand is under pressure, not main water."""
+    kinds = [water.kind for water in found(((0, 0.5, "CL"), (0.5, 9, "SP")), reading("settled", 0.0))]
+    assert kinds == ["main", "unread"]
+
+
+def test_two_perched_readings_of_one_layer_are_one_water():
+    """The higher one is believed and the range holds both; the main water may stand higher where it was read so."""
+    layers = ((0, 2, "CL"), (2, 6, "ML"), (6, 20, "CL"))
+
+    def perched(*readings):
+        (water,) = (water for water in found(layers, *readings) if water.kind == "perched")
+        return water.level_m.low, water.level_m.likely, water.level_m.high
+
+    assert perched(reading("perched", 4), reading("perched", 3), reading("settled", 10)) == (2.5, 3, 4.5)
+    assert perched(reading("perched", 3)) == (2.5, 3, 3.5)
+    assert perched(reading("perched", 3), reading("settled", 2.5)) == (1.5, 2.5, 3.5)

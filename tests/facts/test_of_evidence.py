@@ -1,10 +1,10 @@
 """What the boring showed is a fact; what it could not have shown stays open (common practice, no source)."""
 
 import pytest
+from shipped import strata_of
 
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.sheet import FactSheet, Frame
-from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
@@ -18,7 +18,7 @@ def shown(book):
         profile = Profile(id="B", depth_m=20, layers=(Layer(top_m=0, base_m=20, **layer),), **boring)
         frame = Frame(SiteConditions(), profile, Shaft(id="S", diameter_m=1.2, tip_m=15), book.catalogue, book.tables, (), book.values)
         sheet = FactSheet(book.catalogue)
-        of_evidence(frame, sheet, build_strata(profile, 15)[0])
+        of_evidence(frame, sheet, strata_of(profile, 15)[0])
         return {name: fact.value.values for name, fact in sheet.facts.items()}
 
     return facts

@@ -1,9 +1,9 @@
 """Water struck under rock, holes that met none, piezometers without a zone (common practice, no single source)."""
 
 import pytest
+from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import SiteConditions
 from methodpick.resources import folder
@@ -17,7 +17,7 @@ CLAY_OVER_ROCK = ((0, 5, "CL"), (5, 35, "rock"))
 def found(layers, *readings, **more):
     made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
     profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings, technique="solid_auger", **more)
-    return find_aquifers(profile, SiteConditions(), build_strata(profile, layers[-1][1]), LIMITS)
+    return find_aquifers(profile, SiteConditions(), strata_of(profile, layers[-1][1]), LIMITS)
 
 
 def reading(kind, depth=None, **more):
@@ -84,11 +84,11 @@ def test_perched_water_in_tight_ground_wets_the_sand_that_clay_holds_up_below_it
     """Read in clay at 1 m, over 3 m of silty sand on clay: it would drain into that sand if it were dry."""
     layers = ((0, 1.2, "CL"), (1.2, 4.2, "SM"), (4.2, 12, "CL"), (12, 30, "SP"))
     perched = next(one for one in found(layers, reading("perched", 1), reading("settled", 14)) if one.kind == "perched")
-    assert (perched.top_m, perched.base_m) == (1, 4.2)
+    assert (perched.top_m, perched.base_m, perched.level_m.likely) == (0, 4.2, 1)
 
 
 def test_perched_water_does_not_wet_sand_that_nothing_holds_up():
     perched = next(
         one for one in found(((0, 2, "CL"), (2, 30, "SP")), reading("perched", 1), reading("settled", 14)) if one.kind == "perched"
     )
-    assert (perched.top_m, perched.base_m) == (1, 2)
+    assert (perched.top_m, perched.base_m, perched.level_m.likely) == (0, 2, 1)

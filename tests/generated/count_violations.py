@@ -31,13 +31,14 @@ def main() -> None:
     """Try and count."""
     asked = argparse.ArgumentParser(description="Count how often relations are violated.")
     asked.add_argument("count", type=int)
-    asked.add_argument("names", nargs="*", default=list(RELATIONS), choices=[*RELATIONS, []], metavar="RELATION")
+    asked.add_argument("names", nargs="*", default=[], choices=[*RELATIONS, []], metavar="RELATION")
     asked.add_argument("--seed", type=int, default=7)
     asked.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     options = asked.parse_args()
-    found: dict[str, dict[int, list[str]]] = {name: {} for name in options.names}
+    names = options.names or list(RELATIONS)
+    found: dict[str, dict[int, list[str]]] = {name: {} for name in names}
     with Pool(options.processes) as pool:
-        todo = [(name, options.seed, number) for number in range(options.count) for name in options.names]
+        todo = [(name, options.seed, number) for number in range(options.count) for name in names]
         for name, number, violations in pool.imap(tried, todo, chunksize=8):
             if violations is not None:
                 found[name][number] = violations

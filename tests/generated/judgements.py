@@ -27,7 +27,9 @@ class Pair:
     def ground_before(self) -> Sequence:
         """Give the verdicts before the change, at the level of the changed plan where that is higher.
 
-        Fluid that is planned higher holds a wall better, at the price of a longer casing; that is a remedy, and no fault of the change.
+        A verdict under fluid speaks of ground and level together. Fluid that is planned higher holds a wall better, at the price of a
+        longer casing: a remedy that was open before as well, and no fault of the change. Only at one level does the change show alone. A
+        lower level is not made up for: what the changed plan loses by it counts.
         """
         first, last = self.before.levels, self.after.levels
         higher = {fluid: min(level, last.fluid_m[fluid]) for fluid, level in first.fluid_m.items()}
@@ -85,7 +87,10 @@ def any_better(pair: Pair) -> Found:
 def firmly_better(pair: Pair, about: tuple[str, ...] = ()) -> Found:
     """Name the lengths that the deletion made firm in a state that the entry spoke against, and those that nobody asks about.
 
-    An entry that only advises against a state (discouraged) takes no firmness from it: the cautious plan may use it too.
+    An entry that only advises against a state (discouraged) takes no firmness from it: such a length holds at the adverse end of every
+    fact, the cautious plan uses it too, and it is firm with the entry and without. What the entry adds is a margin or a price, so that its
+    deletion costs comfort and no safety; where it matters the question is asked for all the same. Every length that was in doubt or ruled
+    out (doubtful, unknown, unlikely, ruled out) must not turn firm.
     """
     freer = better(pair)
     asked = not about or any(word in f"{gap.need} {gap.question}".lower() for gap in pair.after.gaps for word in about)

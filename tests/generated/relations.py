@@ -77,12 +77,15 @@ class Relation:
     assumptions: bool = True
     detail: str | None = None
     """What a log must tell for the change to apply."""
+    measure: Callable[..., Tree] | None = None
+    """Make the site that the changed one is held against, where it is not the site itself."""
 
     def violations(self, tree: Tree, particulars: dict) -> Found:
         """Plan the site and the changed one; name what the change may not do."""
         changed = self.make(deepcopy(tree), **particulars)
-        before, after = planned(tree), planned(changed, self.units, assumptions=self.assumptions)
-        return self.judge(Pair(before, after, partial(judged_at, tree, before)))
+        first = tree if self.measure is None else self.measure(deepcopy(tree), **particulars)
+        before, after = planned(first), planned(changed, self.units, assumptions=self.assumptions)
+        return self.judge(Pair(before, after, partial(judged_at, first, before)))
 
 
 def layers_of(tree: Tree) -> list[dict]:
@@ -158,6 +161,23 @@ def _draw_only_reading(_rng: Random, tree: Tree) -> dict | None:
 
 def _delete_reading(tree: Tree, reading: int) -> Tree:
     del readings_of(tree)[reading]
+    return tree
+
+
+SEASON_M = 1.0
+"""Swing of a level that was read once (the limit water_season_m)."""
+
+
+def _up_to_the_ground(tree: Tree, reading: int) -> Tree:
+    """Lower a reading whose water may rise over the ground so far that it reaches the ground at most.
+
+    A log without the reading points to no more: unread water under tight ground is taken up to the ground. How far artesian water
+    rises is known from a reading or from nobody, so that the plan asks for it.
+    """
+    read = readings_of(tree)[reading]
+    key = "rises_to" if "rises_to" in read else "depth"
+    if read["reading"] in ("confined", "piezometer") and read.get(key) is not None:
+        read[key] = max(read[key], SEASON_M)
     return tree
 
 
@@ -327,7 +347,7 @@ RELATIONS = {
         Relation("leave_out", _draw_absent, _leave_out, any_better, detail="full"),
         Relation("no_assumptions", _nothing, _unchanged, any_better, assumptions=False),
         Relation("delete_only_reading", _draw_only_reading, _delete_reading, any_better),
-        Relation("delete_reading", _draw_any_reading, _delete_reading, better_for_want_of_water),
+        Relation("delete_reading", _draw_any_reading, _delete_reading, better_for_want_of_water, measure=_up_to_the_ground),
         Relation("delete_strength", _draw_key("su"), _delete_strength, better_for_want_of_strength, detail="full"),
         Relation("delete_test", _draw_tested, _delete_test, firmly_better),
         Relation("delete_sign", _draw_sign, _delete_sign, firmly_better),

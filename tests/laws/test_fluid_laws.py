@@ -13,7 +13,7 @@ from shipped import shipped_rulebook
 
 from methodpick.imports.site_file import read_site
 from methodpick.plan.fluid.bounds import PressureBound, PressureBounds, find_bounds, least_factors, recommended_factors
-from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 
 BOOK = shipped_rulebook()
@@ -94,7 +94,7 @@ def test_a_higher_level_asks_for_no_denser_fluid_and_takes_no_denser_one(context
 def test_a_lighter_fluid_never_needs_a_lower_level(context):
     """And over the levels of one plan the least density never rises towards the top."""
     for fluid in ("polymer", "mineral"):
-        slurry = slurry_window(context.ground, fluid, (2.0, context.shaft.tip_m), context.levels)
+        slurry = HeldLength(context.ground, fluid, (2.0, context.shaft.tip_m), context.levels).slurry
         asked = [one.density_min_kg_m3 if one.density_min_kg_m3 is not None or not one.min_by else inf for one in slurry.levels]
         asked = [one or 0.0 for one in asked]
         assert asked == sorted(asked), "levels are listed from the top down"
@@ -133,7 +133,7 @@ def test_what_a_remedy_promises_holds(head, thickness, fluid):
     """Artesian sand under a lid of clay, over clay: each remedy is tried on the bounds, worked out anew where the ground changes."""
     context = made(("clay", "sand", "clay"), thickness, -head, 90, 36, 1200)
     base = context.shaft.tip_m
-    slurry = slurry_window(context.ground, fluid, (2.7, base), context.levels)
+    slurry = HeldLength(context.ground, fluid, (2.7, base), context.levels).slurry
     cap = {"polymer": (1000.0, 1025.0), "mineral": (1030.0, 1153.0)}[fluid]
     level, factors = context.levels.fluid_m[fluid], least_factors(BOOK.limits)
     whole = find_bounds(context.ground, 2.7, base, factors)

@@ -154,6 +154,7 @@ CHANGES = {
     "support of an interval": _put("intervals", 1, "support", value="dry"),
     "drilled in": _put("intervals", 1, "drilled_in", value="dry"),
     "states later": _put("intervals", 1, "later_in", value=["cased_dry"]),
+    "hours to drill an interval": _add("intervals", 1, "drilling_h", by=0.1),
     "end of an interval": _add("intervals", 1, "base_m", by=0.3),
     "an interval taken out": _drop("intervals", 2),
     "confidence": _put("intervals", 7, "confidence", value="firm"),

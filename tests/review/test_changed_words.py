@@ -21,7 +21,7 @@ CHANGES = {
     "most overbreak": (("concrete", "overbreak_high_m3"), lambda volume: volume - 0.3, "concrete, overbreak_high_m3"),
     "curve": (("concrete", "curve", -1, "expected_m3"), lambda volume: volume + 0.2, "m, expected_m3"),
     "loose spoil": (("quantities", "lines", -1, "value"), lambda volume: volume + 0.3, "takeoff, spoil, loose"),
-    "a rule of a reason": (("intervals", 0, "reasons", 0, "rule"), lambda _: "soft-clay-squeezes", "3.86 m, reason soft-clay-squeezes"),
+    "a rule of a reason": (("intervals", 0, "reasons", 0, "rule"), lambda _: "clay-wall-collapses", "3.86 m, reason clay-wall-collapses"),
     "an unknown rule": (("intervals", 0, "reasons", 1, "rule"), lambda _: "clay-is-green", "clay-is-green"),
     "words of a reason": (
         ("intervals", 1, "reasons", 0, "text"),

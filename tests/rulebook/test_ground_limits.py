@@ -6,13 +6,13 @@ Where a docstring names no source the number is common practice or an own value 
 from math import log, pi
 
 import pytest
+from shipped import strata_of
 
 from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_ground import clay_strength
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Frame
-from methodpick.facts.strata import build_strata
 from methodpick.ground.profile import Layer, Profile, WaterReading
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import SiteConditions
@@ -38,7 +38,7 @@ def water(book, layers, *readings):
     """Give the aquifers of a log of soil symbols, top down."""
     made = tuple(Layer(top_m=top, base_m=base, symbol=symbol) for top, base, symbol in layers)
     profile = Profile(id="B", depth_m=layers[-1][1], layers=made, water=readings)
-    return find_aquifers(profile, SiteConditions(), build_strata(profile, layers[-1][1]), book.values)
+    return find_aquifers(profile, SiteConditions(), strata_of(profile, layers[-1][1]), book.values)
 
 
 def reading(kind, depth=None, **more):
@@ -100,7 +100,8 @@ def test_how_thick_a_clay_must_be_to_part_two_aquifers(book):
 def test_water_struck_just_above_a_sand_is_that_of_the_sand(book):
     """log_depth_tolerance_m: 27 cm above its top it is, 33 cm above it is a strike in the clay."""
     for above, top in ((0.27, 6.0), (0.33, 5.67)):
-        *_, struck = water(book, ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH")), reading("confined", struck_m=6 - above, rises_to_m=2))
+        waters = water(book, ((0, 6, "CL"), (6, 9, "SP"), (9, 20, "CH")), reading("confined", struck_m=6 - above, rises_to_m=2))
+        struck = next(each for each in waters if each.kind == "confined")
         assert struck.top_m == pytest.approx(top)
 
 
@@ -108,7 +109,7 @@ def test_fine_soil_holds_water_above_its_level(book):
     """capillary_silt_m, capillary_silty_sand_m: half a metre and a foot (0.3 m); clean sand next to nothing."""
     for symbol, rise in (("ML", 0.5), ("SM", 1 * FOOT_M), ("SP", 0.0)):
         profile = Profile(id="B", depth_m=9, layers=(Layer(top_m=0, base_m=9, symbol=symbol),))
-        assert wet_above(build_strata(profile, 9)[0], book.values) == pytest.approx(rise, abs=0.01)
+        assert wet_above(strata_of(profile, 9)[0], book.values) == pytest.approx(rise, abs=0.01)
 
 
 def test_tight_ground_draws_water_from_3_m(book, read_text):
@@ -116,6 +117,27 @@ def test_tight_ground_draws_water_from_3_m(book, read_text):
     layer = '{top: 0, base: 30, description: "grey clay", symbol: CL, permeability: 1e-8 m/s}'
     rise = facts(book, read_text, layer).span("seepage_rise_m_h")
     assert rise.likely == pytest.approx(2 * pi * 1e-8 * 17 * 9.5 / log(3 / 0.6) / (pi * 0.36) * 3600, rel=1e-3)
+
+
+# ---- loads on the ground, and what clay bears
+
+
+def test_a_load_on_the_ground_spreads_with_depth(book, read_text):
+    """surcharge_width_m 4, surcharge_length_m 5 (own): 10 kPa are 200 kN, 2 down to 1 out on every side (every text of soil mechanics):
+    over 5 x 6 m at 1 m, over 14 x 15 m at 10 m.
+    """
+    layer = '{top: 0, base: 30, description: "grey clay", symbol: CL}'
+    curves = gathered(book, read_text, layer, log=LOG.replace("surcharge: 0", "surcharge: 10")).curves
+    assert [curves.surcharge(depth).likely for depth in (0, 1, 10)] == pytest.approx([10.0, 200 / 30, 200 / 210])
+
+
+def test_no_clay_wall_bears_more_than_six(book, read_text):
+    """overload_cap: openings in clay failed from 6 to 8 (Broms & Bennermark 1967, from memory), whatever the theory of a round hole says.
+
+    That of 1.2 m is 2 (1 + ln(1 + 2 / 1.2)) = 3.96 at 1 m, and 9.9 at 30 m.
+    """
+    curves = gathered(book, read_text, '{top: 0, base: 30, description: "grey clay", symbol: CL}').curves
+    assert [curves.collapse(depth)[1] for depth in (1, 30)] == pytest.approx([3.96, 6.0], abs=0.01)
 
 
 # ---- blow counts

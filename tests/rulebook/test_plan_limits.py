@@ -425,18 +425,20 @@ def test_price_of_going_against_advice_and_of_following_it(book):
 
 def test_price_of_casing_to_the_tip(book):
     """10 m behind an advanced shoe 14, one string 2, 11 m of casing 3.3, tremie 4, so 23.3 and the plant and its work:
-    vibrated 4 + 3, twisted 1 + 6, driven 6 + 5, oscillated 20 + 12; kept level instead of plugged 13.5 for 14; left in 25 more.
+    vibrated 4 + 3, twisted 1 + 6, driven 6 + 5, oscillated 20 + 12, its hire 2, 0.5, 3 and 15; kept level instead of plugged 13.5 for
+    14; left in 25 more. Ten shafts share what is brought once, and each pays its hire: vibrated 0.4 + 3 + 2.
 
     cost_cased_plug_m, cost_cased_balanced_m, cost_string, cost_casing_m, cost_permanent_m, cost_tremie, cost_plant_vibrated,
     cost_plant_twisted, cost_plant_driven, cost_plant_oscillated, cost_advance_vibrated_m, cost_advance_twisted_m,
-    cost_advance_driven_m, cost_advance_oscillated_m.
+    cost_advance_driven_m, cost_advance_oscillated_m, cost_hire_vibrated, cost_hire_twisted, cost_hire_driven, cost_hire_oscillated.
     """
     tip = [Seat(10.0, "no", 0.0, 0, in_socket=False, pushed_m=0.0)]
     plugged, level = ground((10.0, {"cased_plug"}, 0, 0)), ground((10.0, {"cased_balanced"}, 0, 0))
-    for way, wanted in (("vibrated", 30.3), ("twisted", 30.3), ("driven", 34.3), ("oscillated", 55.3)):
+    for way, wanted in (("vibrated", 32.3), ("twisted", 30.8), ("driven", 37.3), ("oscillated", 70.3)):
         assert cost(book, plugged, tip, ways=(way,), permanent=False) == pytest.approx(wanted), way
-    assert cost(book, level, tip, ways=("twisted",), permanent=False) == pytest.approx(29.8)
-    assert cost(book, plugged, tip, ways=("twisted",), temporary=False) == pytest.approx(55.3)
+    assert cost(book, plugged, tip, shared=10, ways=("vibrated",), permanent=False) == pytest.approx(28.7)
+    assert cost(book, level, tip, ways=("twisted",), permanent=False) == pytest.approx(30.3)
+    assert cost(book, plugged, tip, ways=("twisted",), temporary=False) == pytest.approx(55.8)
 
 
 def test_price_of_one_casing_through_a_wet_lens(book):

@@ -8,7 +8,7 @@ from math import pi
 import pytest
 
 from methodpick.plan.casing.sizes import starter_size
-from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
@@ -140,7 +140,7 @@ def test_a_casing_hangs_lighter_in_fresh_concrete(book, read_text):
 def window_of(book, read_text, written):
     """Give the window of mineral slurry over the whole hole."""
     made = context(book, read_text, written)
-    return slurry_window(made.ground, "mineral", (0.0, 18.0), made.levels)
+    return HeldLength(made.ground, "mineral", (0.0, 18.0), made.levels).slurry
 
 
 def test_the_wall_just_under_the_fluid_is_not_held_by_it(book, read_text):

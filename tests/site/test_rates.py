@@ -29,20 +29,23 @@ def takeoff_with(read_text, book):
 
 
 def test_hours_and_cost_by_hand(takeoff_with):
-    """12 m at 2, 3 and 4 m/h are 6, 4 and 3 h; with 1 h to move and a rig at 100 an hour 700, 500 and 400 a shaft, three shafts."""
+    """12 m at 2, 3 and 4 m/h are 6, 4 and 3 h; with 1 h to move and a rig at 100 an hour 700, 500 and 400 a shaft, three
+    shafts; the pour, at 1000 m3/h, takes a hundredth of an hour.
+    """
     made = takeoff_with(
-        "rates: {rig: 100, move_hours: 1, drilling: [{material: clay, tool: auger, speed: {low: 2, likely: 3, high: 4}, wear: 5}]}"
+        "rates: {rig: 100, move_hours: 1, clean_hours: 0, cage_hours: 0, pour: {speed: 1000}, "
+        "drilling: [{material: clay, tool: auger, speed: {low: 2, likely: 3, high: 4}, wear: 5}]}"
     )
     row = made.hours[0]
     assert (row.drill.low, row.drill.likely, row.drill.high) == (3, 4, 6)
-    assert (row.total.low, row.total.likely, row.total.high) == (4, 5, 7)
+    assert (row.total.low, row.total.likely, row.total.high) == pytest.approx((4, 5, 7), abs=0.02)
     assert row.by_rates
     lines = {line.item: line.amount for line in made.cost.lines}
-    assert (lines["rig and crew"].low, lines["rig and crew"].likely, lines["rig and crew"].high) == (1200, 1500, 2100)
+    assert (lines["rig and crew"].low, lines["rig and crew"].likely, lines["rig and crew"].high) == pytest.approx((1200, 1500, 2100), abs=6)
     assert lines["wear, auger in clay"].likely == 3 * 12 * 5
     assert set(lines) == {"rig and crew", "wear, auger in clay"}
-    assert "pour: concrete" in made.cost.lacking
-    assert {"clean_hours", "cage_hours", "pour: speed"} <= set(row.lacking)
+    assert {"pour: concrete", "mobilisation", "spoil", "cage", "tubes"} == {line.rate for line in made.cost.unpriced}
+    assert not row.lacking
 
 
 def test_without_a_likely_value_the_middle_is_taken(takeoff_with):
@@ -58,8 +61,65 @@ def test_without_rates_nothing_is_priced(takeoff_with):
     assert takeoff_with("rates: {cost_dry_m: 1.5}").cost is None, "relative costs are no prices"
 
 
-def test_a_material_that_has_no_rate_is_named(takeoff_with):
-    assert "drilling: clay, dry hole" in takeoff_with("rates: {drilling: [{material: rock, tool: core barrel, speed: 1}]}").cost.lacking
+def test_work_without_a_rate_takes_the_planning_hours_and_says_so(takeoff_with):
+    """A rate for the move alone leaves every other hour as it is planned without any rate; none of them becomes nothing."""
+    planned, moved = takeoff_with("").hours[0], takeoff_with("rates: {move_hours: 5}").hours[0]
+    kinds = ("drill", "casing", "fluid", "clean", "cage", "pour", "pull")
+    assert [getattr(moved, kind).likely for kind in kinds] == pytest.approx([getattr(planned, kind).likely for kind in kinds])
+    assert moved.total.likely == pytest.approx(planned.total.likely - planned.move.likely + 5)
+    assert set(moved.lacking) == {"drilling: clay, dry hole", "clean_hours", "cage_hours", "pour: speed"}
+
+
+def test_of_two_materials_the_one_without_a_speed_takes_its_planning_hours(read_text, book):
+    """6 m of clay at 6 m/h are 1 h; the rock below, which has no speed, takes the hours that the plan has for it, not none."""
+    layers = "tip: 12}]\nrates: {drilling: [{material: clay, tool: auger, speed: 6, wear: 4}]}"
+    text = SITE.format(**SI, rates="").replace("tip: 12, count: 3}]\n", layers)
+    text = text.replace(
+        "absent: [fissured]}", 'absent: [fissured]}, {top: 6, base: 40, description: "sound strong sandstone", symbol: rock}'
+    )
+    site = read_text(text.replace('{top: 0, base: 40, description: "hard', '{top: 0, base: 6, description: "hard'))
+    planned = plan_site(site, book)
+    made, rock = take_off(site, planned, book), planned.plan.shafts[0].intervals[-1]
+    assert (rock.soil_class, rock.top_m, rock.base_m) == ("rock", 6, 12)
+    assert rock.drilling_h > 6
+    assert made.hours[0].drill.likely == pytest.approx(1 + rock.drilling_h)
+    assert "drilling: rock, dry hole" in made.hours[0].lacking
+    assert "drilling: wear in rock" in {line.rate for line in made.cost.unpriced}
+
+
+def test_a_bell_is_cut_in_hours_that_count(read_text, book):
+    """hours_bell is 2 h (own value); the speed of a metre says nothing of a bell."""
+    clay = SITE.format(**SI, rates="rates: {drilling: [{material: any, tool: auger, speed: 3}]}")
+    plain, belled = (
+        take_off(site, plan_site(site, book), book).hours[0]
+        for site in map(read_text, (clay, clay.replace("tip: 12, count", "tip: 12, bell: {diameter: 2400}, count")))
+    )
+    assert belled.drill.likely == pytest.approx(plain.drill.likely + 2)
+    assert "drilling: the bell" in belled.lacking
+
+
+def test_more_shafts_a_day_than_the_rig_drills_is_a_doubt(read_text, book):
+    """12 m a shaft at 3 m/h, a move of 1 h and cleaning of 1 h hold a rig 6 h; two shafts a shift of 10 h need 12."""
+    rates = "rates: {move_hours: 1, clean_hours: 1, drilling: [{material: any, tool: auger, speed: 3}]}"
+    text = SITE.format(**SI, rates=rates)
+    for shafts_a_day, asked in ((2, True), (1, False)):
+        site = read_text(
+            text.replace("contamination: none}", f"contamination: none, schedule: {{shift_hours: 10, shafts_a_day: {shafts_a_day}}}}}")
+        )
+        said = [note for note in take_off(site, plan_site(site, book), book).yard.said if "more than one rig" in note]
+        assert bool(said) is asked
+        if asked:
+            assert "hold it 6.0 h at one, a shift has 10 h" in said[0]
+            assert "one rig takes 2 shifts" in said[0]
+
+
+def test_once_and_by_the_piece(takeoff_with):
+    """Mobilisation once, a cage for each of three shafts, tubes by their length in the sums."""
+    made = takeoff_with("rates: {mobilisation: 5000, cage: 800, tubes: 10}")
+    lines = {line.item: line.amount.likely for line in made.cost.lines}
+    length = next(line for line in made.totals if line.item == "integrity tubes, length").amount.likely
+    assert lines == {"mobilisation": 5000, "reinforcement cages": 2400, "integrity tubes": pytest.approx(10 * length)}
+    assert {line.rate for line in made.cost.unpriced} == {"rig", "pour: concrete", "spoil"}
 
 
 def test_bare_prices_follow_the_units_and_own_units_go_first(takeoff_with):

@@ -8,6 +8,8 @@ from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from methodpick.site.result import StringNeed
+from methodpick.site.yard import SizedNeed, TradeLengths, best_choice
 from methodpick.site.yard_sizes import SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
 
@@ -154,3 +156,23 @@ def test_strings_are_shafts_a_day_by_days_in_the_ground_rounded_up(a_day, hours,
     """The trade's rule: strings = ceil(shafts a day x days of residence); days of 10 h (common practice, no source)."""
     needs = [TimedLength(6, index * 10 / a_day, index * 10 / a_day + hours) for index in range(12)]
     assert len(least_strings(needs).lengths_m) == strings
+
+
+def test_a_starter_of_the_yard_need_not_be_as_wide_inside_as_planned():
+    """A string of 1372 mm passes a starter 1524 mm wide with a wall of 20 mm, 1484 mm inside, by hand; a new one of 11 mm is not needed.
+
+    Planned, the starter is 1502 mm inside, so that the string in it could be wider; nobody asks for that here.
+    """
+    planned, narrow = SizeNeed(1.502, 1.524, 0.005, 1.524, 3.0), SizeNeed(1.372 + 0.0508, 1.524, 0.005, 1.524, 3.0)
+    record = StringNeed("P1", "starter", 1.524, 0.011, 4.0, 0.0, 5.0)
+    string = SizeNeed(1.2, 1.372, 0.005, 1.372, 9.0)
+    inner = StringNeed("P1", "temporary", 1.372, 0.014, 10.0, 1.0, 5.0)
+    needs = [SizedNeed(record, planned, narrow), SizedNeed(inner, string, string)]
+    times = [TimedLength(need.record.length_m, need.record.from_h, need.record.until_h) for need in needs]
+    sizes = [YardSize(1.524, 0.011), YardSize(1.524, 0.02), YardSize(1.372, 0.014)]
+    trade = TradeLengths(step_m=1.0, longer_m=3.0, delivered_m=12.192)
+    choice = best_choice(needs, times, sizes, [(YardSize(1.524, 0.02), 6.0)], trade)
+    assert {size for size, _, _ in choice.sizes} == {YardSize(1.524, 0.02), YardSize(1.372, 0.014)}
+    assert choice.worth[:2] == (2, 10.0), "two sizes, and only the string to get"
+    as_planned = [SizedNeed(record, planned, planned), needs[1]]
+    assert best_choice(as_planned, times, sizes, [(YardSize(1.524, 0.02), 6.0)], trade).worth[:2] == (2, 14.0)

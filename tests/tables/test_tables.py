@@ -18,9 +18,10 @@ from hypothesis import strategies as st
 from methodpick.formats.csv import defused, sheet_csv
 from methodpick.formats.xlsx import TOP, workbook_xlsx
 from methodpick.site.planning import plan_site
+from methodpick.site.result import Estimate, UnpricedLine
 from methodpick.site.site_takeoff import take_off
 from methodpick.tables import takeoff as lines
-from methodpick.tables.cells import FormulaCell, NumberCell
+from methodpick.tables.cells import FormulaCell, MissingCell, NumberCell
 from methodpick.tables.factors import CHOICES
 from methodpick.tables.site_tables import make_tables
 
@@ -100,6 +101,21 @@ def test_the_cost_adds_up_and_each_line_is_quantity_times_price(tables, viaduct)
         assert float(rows[-1][end]) == pytest.approx(getattr(viaduct.cost.total, end), abs=0.01)
         for row in rows[:-1]:
             assert float(row[f"quantity, {end}"]) * float(row[f"price, {end}"]) == pytest.approx(float(row[end]), rel=2e-3, abs=0.5)
+
+
+def test_a_rate_that_is_missing_has_a_marked_cell_that_the_cost_follows(viaduct):
+    """Filled in, the cell prices the quantity; until then the total says that it is incomplete."""
+    unpriced = UnpricedLine("spoil, again", Estimate.exactly(10), "m3", "spoil")
+    sheets = {one.name: one for one in make_tables(replace(viaduct, cost=replace(viaduct.cost, unpriced=(unpriced,))), "si")}
+    row = next(number for number, cells in enumerate(sheets["factors"].rows) if cells[1] == "rate: spoil, again")
+    assert sheets["factors"].rows[row][2:5] == (MissingCell(),) * 3
+    cost = next(cells for cells in sheets["cost"].rows if cells[0] == "spoil, again")
+    assert [cell.formula[0].row for cell in cost[8:11]] == [row] * 3
+    assert sheets["cost"].rows[-1][0] == "total, incomplete"
+    tab = openpyxl.load_workbook(io.BytesIO(workbook_xlsx(tuple(sheets.values()), "si", "viaduct")))["factors"]
+    marked, given = tab.cell(row + TOP + 1, 3), tab.cell(row + TOP, 3)
+    assert marked.value is None
+    assert marked.fill.fgColor.rgb != given.fill.fgColor.rgb
 
 
 def test_concrete_of_one_shaft_by_hand(tables):

@@ -48,7 +48,7 @@ def _support(name, shaft, site, depth_m):
     return next((interval.support for interval in changed.intervals if interval.top_m <= depth_m <= interval.base_m), "undecided")
 
 
-@settings(max_examples=examples(25, least=3))
+@settings(max_examples=examples(25, least=2, share=12))
 @given(st.sampled_from(EXAMPLES), st.data())
 def test_just_before_the_flip_the_plan_stands_and_at_it_the_plan_is_the_other(name, data):
     _, site, made, _ = _example(name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 _PATTERNS: dict[str, str] = {
-    "fissured": r"fissur(?:ed|es?|ing)",
+    "fissured": r"fissur(?:ed|es?|ing)|desiccat(?:ed|ion)",
     "slickensided": r"slickensid(?:ed?|es)",
     "sensitive": r"sensitive(?! to)|quick clay",
     "cemented": r"cement(?:ed|ation)|caliche|calcrete|indurated|lithified|duripan",
@@ -17,7 +17,9 @@ _PATTERNS: dict[str, str] = {
     "massive": r"massive",
     "laminated": r"laminat(?:ed|ions?)|laminae|varved|partings?|thinly bedded",
     "cobbles": r"cobbl(?:es?|y)",
-    "boulders": r"boulder(?:s|y)?(?! clay)",
+    "boulders": r"boulder(?:s|y)?(?! clay)|core ?stones?",
+    "crushed": r"crushed(?! (?:stone|concrete|rock fill|brick|aggregate))|gouge|shattered|sheared|brecciated|shear zone|fault zone|"
+    r"(?:completely|very highly) fractured|non[- ]?intact",
     "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|masonry|rubble|timbers?|rebar|"
     r"steel|scrap metal|refuse|tyres?|tree trunks?|stumps?|old (?:foundations?|piles?)",
     "organic": r"organics?|peat|peaty|humus|humic|muck|lignite|plant remains|decayed (?:vegetation|wood)",
@@ -31,7 +33,7 @@ _PATTERNS: dict[str, str] = {
 }
 FEATURES = {name: re.compile(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
 _STEMS: dict[str, str] = {
-    "fissured": "fissur",
+    "fissured": "fissur desiccat",
     "slickensided": "slickensid",
     "sensitive": "sensitive quick",
     "slaking": "slak soften",
@@ -42,7 +44,8 @@ _STEMS: dict[str, str] = {
     "massive": "massive",
     "laminated": "lamin varve parting bedded",
     "cobbles": "cobbl",
-    "boulders": "boulder",
+    "boulders": "boulder corestone core stone",
+    "crushed": "crush gouge shatter shear breccia fault fractur intact",
     "organic": "organic peat humus humic muck lignite plant decayed",
     "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre trunk stump old",
     "gas": "gas methane hydrogen h2s bubbl",

@@ -75,6 +75,7 @@ _SOILS = _by_word(
         "caliche": "caliche calcrete",
         "saprolite": "saprolite",
         "residuum": "residuum",
+        "gouge": "gouge",
         "void": "void cavity cavern workings",
         "water": "water",
         "debris": "concrete tarmac tarmacadam macadam asphalt bitmac brick bricks masonry ash ashes cinders clinker slag refuse "
@@ -112,6 +113,7 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
     "caliche": PossibleSoils(frozenset({"intermediate", "rock"}), "intermediate"),
     "saprolite": PossibleSoils(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), "silt"),
     "residuum": PossibleSoils(frozenset({"silt", "silty_sand", "clay"}), "silt"),
+    "gouge": PossibleSoils(frozenset({"weathered_rock", "clay", "silty_gravel"}), "weathered_rock"),
     "void": PossibleSoils(frozenset({"void"}), "void"),
     "water": PossibleSoils(frozenset({"void"}), "void"),
     "debris": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "clean_gravel"),

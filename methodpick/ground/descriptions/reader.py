@@ -7,9 +7,10 @@ features. Where symbol and description disagree, both stay possible and a doubt 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from methodpick.ground.descriptions.decomposed import is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.features import origin_of, read_features
 from methodpick.ground.descriptions.grades import Grades, read_grades, read_moisture, read_plasticity
 from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
@@ -46,12 +47,17 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
 
+_NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
 
 
 @dataclass(frozen=True, slots=True)
 class Description:
-    """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass."""
+    """What a description and a symbol allow a layer to be. Shares are (low, likely or None, high) in percent by dry mass.
+
+    ``as_soil`` is the soil that a layer of rock becomes where it is decomposed; ``decomposed`` says that the words call it so,
+    ``came_up_as_soil`` that it was recovered as soil, gravel and cobbles included, which the tools may have broken.
+    """
 
     soils: frozenset[str] = frozenset()
     likely: str | None = None
@@ -70,6 +76,9 @@ class Description:
     rock_type: str = ""
     soluble: bool = False
     plasticity: Plasticity | None = None
+    as_soil: PossibleSoils = _NO_SOIL
+    decomposed: bool = False
+    came_up_as_soil: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +90,9 @@ class _Described:
     fines: ShareRange | None = None
     rock: DescribedRock = NO_ROCK
     doubt: str = ""
+
+
+_NOTHING_SAID = Description()
 
 
 @lru_cache(maxsize=8192)
@@ -109,7 +121,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     stated, origin_doubt = _origin(lower, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
     rock = described.rock
-    return Description(
+    made = Description(
         soils=soils,
         likely=likely,
         doubt="; ".join(part for part in doubts if part),
@@ -128,6 +140,20 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         soluble=_soluble(described, phrase, by_symbol),
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
     )
+    return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
+
+
+def _with_its_soil(words: Description, lower: str) -> Description:
+    """Return the reading of ground called rock with the soil that it becomes, by what it was recovered as, else by its type."""
+    if words.rock_type == "chalk":
+        soil, decomposed = soil_of_chalk(lower)
+        return replace(words, as_soil=soil, decomposed=decomposed)
+    named = recovered_as(lower)
+    came_up = read_description(named) if named else _NOTHING_SAID
+    soils = came_up.soils - ROCK - {"intermediate", "void"}
+    likely = came_up.likely if came_up.likely in soils else None
+    soil = PossibleSoils(soils, likely) if soils else soil_of_rock(words.rock_type)
+    return replace(words, as_soil=soil, decomposed=is_decomposed(lower), came_up_as_soil=bool(soils))
 
 
 def _symbol_in(description: str) -> str | None:

@@ -21,6 +21,36 @@ _STRENGTH = re.compile(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|stron
 _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially", "partly"})
 
 
+_STRENGTH_MPA = {
+    "extremely weak": (0.3, 0.6, 1.0),
+    "very weak": (0.6, 2.5, 5.0),
+    "weak": (1.25, 8.0, 25.0),
+    "moderately weak": (5.0, 8.0, 12.5),
+    "moderately strong": (12.5, 25.0, 50.0),
+    "medium strong": (25.0, 35.0, 50.0),
+    "strong": (50.0, 70.0, 100.0),
+    "very strong": (100.0, 150.0, 250.0),
+    "extremely strong": (200.0, 300.0, 500.0),
+    "very soft": (0.5, 2.0, 7.0),
+    "soft": (2.0, 7.0, 20.0),
+    "moderately hard": (15.0, 35.0, 60.0),
+    "medium hard": (15.0, 35.0, 60.0),
+    "hard": (40.0, 80.0, 150.0),
+    "very hard": (80.0, 150.0, 400.0),
+}
+"""Strength words with what they stand for: the hull of the British standards of 1999 and 2015, and of US logs; all from memory."""
+
+
+def strength_of_words(words: str | None) -> tuple[float, float, float] | None:
+    """Return the compressive strength of a strength word as low, high and likely in kPa, None for what is no such word.
+
+    >>> strength_of_words("weak")
+    (1250.0, 25000.0, 8000.0)
+    """
+    found = _STRENGTH_MPA.get(words or "")
+    return None if found is None else (found[0] * 1000, found[2] * 1000, found[1] * 1000)
+
+
 @dataclass(frozen=True, slots=True)
 class DescribedRock:
     """Rock as described: its classes, weathering and strength words, type, and whether water dissolves it."""

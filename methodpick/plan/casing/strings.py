@@ -9,11 +9,11 @@ from methodpick.facts.curves import INSET_M
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
-from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason
 from methodpick.plan.casing.ways import words_of
+from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Casing, Embedment
@@ -207,8 +207,7 @@ def seat_of(ground: JudgedGround, shoe: SeatedShoe, *, emptied: bool) -> Embedme
     levels = [level.low if level.likely is None else level.likely for level in waters]
     head = max(0.0, shoe_m - min(levels, default=shoe_m))
     in_clay = ground.curves.at(shoe_m - INSET_M).su is not None
-    seat = limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
-    needed = seat_length(head, shoe.outside_m, *seat) if in_clay and head > 0 else 0.0
+    needed = seal_length(head, shoe.outside_m, limits) if in_clay else 0.0
     plug, plug_needed, factor = _uplift(ground, shoe_m, limits["uplift_factor_recommended"])
     enough = given_m >= needed - 1e-6 and (factor is None or factor >= limits["uplift_factor_least"])
     note = _seat_note(given_m, head, needed, (plug, plug_needed, factor), enough=enough)

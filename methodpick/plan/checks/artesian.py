@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.seat import seat_length
 from methodpick.mechanics.slurry import level_for_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
 from methodpick.plan.checks.definition import Definition
+from methodpick.plan.checks.emptied_seal import SEAL_LIMITS, seal_length
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
@@ -118,17 +118,16 @@ def _lid(facts: ArtesianFacts) -> Check:
 
 
 def _seat(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
-    names = ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay")
-    least, diameters, gradient = (limits[name].value for name in names)
+    values = {name: limits[name].value for name in SEAL_LIMITS}
 
     def needed(value: Mapping[str, float]) -> float:
-        return seat_length(facts.grade_m - value["water_level_m"], facts.outside_diameter_m, gradient, least, diameters)
+        return seal_length(facts.grade_m - value["water_level_m"], facts.outside_diameter_m, values)
 
     return write_comparison(
         Heading(
             ARTESIAN_SEAT,
             facts.place,
-            limits=tuple(limits[name] for name in names),
+            limits=tuple(limits[name] for name in SEAL_LIMITS),
             formula="seat_length",
             remedy="Push the starter further into the lid, or grout around it.",
             question=f"{QUESTION} From which depth is the starter pushed rather than set in a drilled hole?",

@@ -19,7 +19,7 @@ from methodpick.plan.checks.record import Heading, Wording, at_worst, for_words,
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR, ROCK
 from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.values import NO, YES, Choice, Span, Value
+from methodpick.vocabulary.values import YES, Choice, Span, Value
 
 EMPTIED_SEAL_SOIL = Definition(
     "emptied-seal-soil",
@@ -57,6 +57,8 @@ NEVER_SEAL = (GRANULAR - {"silt"}) | {"organic", "void"}
 ROCK_LIKE = ROCK | {"intermediate"}
 CLAY_LIKE = frozenset({"clay", "silt"})
 """Ground in which length and strength make the seal; silt where it is plastic."""
+SEAL_LIMITS = ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay")
+"""What the rulebook asks of a seal in clay: a least length, a share of the diameter, and the head of water that a metre bears."""
 REFILL = "Bail in steps and watch the level; refill above the water outside at the first rise."
 
 
@@ -105,24 +107,24 @@ def seal_word(checks: Sequence[Check]) -> Literal["yes", "probable", "no"]:
     return "yes" if worst in {"holds", "little_margin"} else "probable" if worst == "open_range" else "no"
 
 
-def sealing_depth(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> float | None:
-    """Return the least depth in m at which a shoe is long enough in its layer of clay; None where the layer is too thin or no clay.
+def seal_length(head_m: float, outside_diameter_m: float, limits: Mapping[str, float]) -> float:
+    """Return the length in m that seals a shoe against a head of water over it; nothing is needed without one.
 
-    The water outside stands at its highest; ``shoe_m`` of the facts is not looked at.
+    >>> seal_length(12.0, 1.2, {"seal_seat_least_m": 1.0, "seal_seat_diameters": 0.5, "seat_gradient_clay": 6.0})
+    2.0
     """
-    words = facts.soil.at_likely.values
-    if words - CLAY_LIKE or ("silt" in words and NO in facts.plastic.at_likely.values):
-        return None
-    start = max(facts.undrilled_from_m, facts.layer_top_m)
-    head = 0.0 if facts.water_level_m is None else max(0.0, start - facts.water_level_m.low)
-    depth = start + seat_from(
-        head,
-        facts.outside_diameter_m,
-        limits["seat_gradient_clay"].value,
-        limits["seal_seat_least_m"].value,
-        limits["seal_seat_diameters"].value,
-    )
-    return depth if depth <= facts.layer_base_m else None
+    least, diameters, gradient = (limits[name] for name in SEAL_LIMITS)
+    return 0.0 if head_m <= 0.0 else seat_length(head_m, outside_diameter_m, gradient, least, diameters)
+
+
+def seal_length_below(head_at_top_m: float, outside_diameter_m: float, limits: Mapping[str, float]) -> float:
+    """Return the length in m that seals a shoe which is forced in where the head of water is known: every metre adds a metre of head.
+
+    >>> seal_length_below(10.0, 1.2, {"seal_seat_least_m": 1.0, "seal_seat_diameters": 0.5, "seat_gradient_clay": 6.0})
+    2.0
+    """
+    least, diameters, gradient = (limits[name] for name in SEAL_LIMITS)
+    return seat_from(head_at_top_m, outside_diameter_m, gradient, least, diameters)
 
 
 def _level(facts: EmptiedSealFacts) -> Span:
@@ -159,13 +161,12 @@ def _soil(facts: EmptiedSealFacts) -> Check:
 
 
 def _length(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
-    used = tuple(limits[name] for name in ("seal_seat_least_m", "seal_seat_diameters", "seat_gradient_clay"))
-    least, diameters, gradient = (limit.value for limit in used)
+    used = tuple(limits[name] for name in SEAL_LIMITS)
+    values = {limit.name: limit.value for limit in used}
     length = facts.shoe_m - max(facts.undrilled_from_m, facts.layer_top_m)
 
     def needed(value: Mapping[str, float]) -> float:
-        head = facts.shoe_m - value["water_level_m"]
-        return 0.0 if head <= 0.0 else seat_length(head, facts.outside_diameter_m, gradient, least, diameters)
+        return seal_length(facts.shoe_m - value["water_level_m"], facts.outside_diameter_m, values)
 
     return write_comparison(
         Heading(

@@ -80,7 +80,7 @@ def _pumps(facts: InflowFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Drill on under water, its level kept above the water outside, or case the length.",
             question=QUESTION,
         ),
-        Wording("The inflow that pumps keep down", "to be expected is", "m3/h", {"inflow_m3_h": "the greatest inflow"}),
+        Wording("The inflow that pumps keep down", "to be expected is", "pumped", {"inflow_m3_h": "the greatest inflow"}),
         Comparison(has=lambda _: most.value, needed=lambda value: value["inflow_m3_h"], adverse={"inflow_m3_h": "high"}),
         {"inflow_m3_h": facts.inflow_m3_h},
     )

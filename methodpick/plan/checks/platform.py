@@ -1,4 +1,4 @@
-"""The working platform: whether the ground bears tracks and plates, how near they stand to the edge, what they add to the ground."""
+"""The working platform: whether the ground bears tracks and plates, and how near they stand to the edge."""
 
 from __future__ import annotations
 
@@ -59,15 +59,6 @@ class PlatformFacts:
 def check_platform(facts: PlatformFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proofs that the platform bears a load, and that it stands far enough from an edge that no casing holds."""
     return (_bears(facts, limits),) if facts.cased else (_bears(facts, limits), _edge(facts, limits))
-
-
-def surcharge_at(load: Load, depth_m: float) -> Span | None:
-    """Return what a load adds to the vertical stress in kPa at a depth, spread from its track or plate; None for an unknown load."""
-    if load.load_kn is None:
-        return None
-    low, high = (spread_pressure(kn, load.width_m, load.length_m, depth_m) for kn in (load.load_kn.low, load.load_kn.high))
-    likely = load.load_kn.likely
-    return Span(low, high, None if likely is None else spread_pressure(likely, load.width_m, load.length_m, depth_m))
 
 
 def _bears(facts: PlatformFacts, limits: Mapping[str, Limit]) -> Check:

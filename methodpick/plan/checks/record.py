@@ -19,7 +19,7 @@ from methodpick.vocabulary.values import Choice, Span, Value
 
 _NOTHING = Ends(None, None, None)
 _RANK: Mapping[str, int] = {result: rank for rank, result in enumerate(CHECK_RESULTS)}
-_SI = {"size": "m", "wall": "m"}
+_SI = {"size": "m", "wall": "m", "pumped": "m3/h"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from operator import itemgetter
 from typing import Literal, NamedTuple
 
 from methodpick.facts.curves import INSET_M, Curves
-from methodpick.mechanics.clay import clay_needed_pressure, collapse_limit
+from methodpick.mechanics.clay import clay_needed_pressure
 from methodpick.mechanics.granular_wall import k0
 from methodpick.mechanics.slurry import clay_opening_pressure, density_for_pressure, excluding_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
@@ -139,27 +139,25 @@ class BoundFactors(NamedTuple):
 
 def least_factors(limits: Mapping[str, Limit]) -> BoundFactors:
     """Return the factors that nobody goes below."""
-    value = {name: limit.value for name, limit in limits.items()}
     return BoundFactors(
-        wall=value["wall_factor_least"],
-        water=value["water_exclusion_factor"],
-        clay=1.0 / value["overload_share_collapse"],
-        uplift=value["uplift_factor_least"],
+        wall=limits["wall_factor_least"].value,
+        water=limits["water_exclusion_factor"].value,
+        clay=1.0 / limits["overload_share_collapse"].value,
+        uplift=limits["uplift_factor_least"].value,
         hoop_k0=False,
-        **_opening_shares(value),
+        **_opening_shares(limits),
     )
 
 
 def recommended_factors(limits: Mapping[str, Limit]) -> BoundFactors:
     """Return the factors that good practice takes."""
-    value = {name: limit.value for name, limit in limits.items()}
     return BoundFactors(
-        wall=value["wall_factor_recommended"],
-        water=value["water_exclusion_factor"],
-        clay=1.0 / value["overload_share_recommended"],
-        uplift=value["uplift_factor_recommended"],
+        wall=limits["wall_factor_recommended"].value,
+        water=limits["water_exclusion_factor"].value,
+        clay=1.0 / limits["overload_share_recommended"].value,
+        uplift=limits["uplift_factor_recommended"].value,
         hoop_k0=True,
-        **_opening_shares(value),
+        **_opening_shares(limits),
     )
 
 
@@ -168,8 +166,9 @@ def for_fluid(factors: BoundFactors, fluid: str) -> BoundFactors:
     return factors if fluid == "mineral" else factors._replace(water=1.0)
 
 
-def _opening_shares(value: Mapping[str, float]) -> dict[str, float]:
-    return {"extra": value["opening_stress_share"], "extra_su": value["opening_su_share"], "at_rest": value["at_rest_unknown"]}
+def _opening_shares(limits: Mapping[str, Limit]) -> dict[str, float]:
+    shares = {"extra": "opening_stress_share", "extra_su": "opening_su_share", "at_rest": "at_rest_unknown"}
+    return {factor: limits[name].value for factor, name in shares.items()}
 
 
 KeptBounds = dict[tuple[float, float, BoundFactors], PressureBounds]
@@ -255,9 +254,9 @@ def _clay(curves: Curves, judged: JudgedSlice, depth_m: float, factors: BoundFac
     ground = judged.slice.ground
     if ground.su is None or ground.su.likely is None:
         return None
-    load = curves.surcharge
+    load = curves.surcharge(depth_m)
     total = curves.total(depth_m)[1] + (load.high if load.likely is None else load.likely)
-    needed = clay_needed_pressure(total, ground.su.likely, collapse_limit(depth_m, curves.diameter_m), factors.clay)
+    needed = clay_needed_pressure(total, ground.su.likely, curves.collapse(depth_m)[0], factors.clay)
     return PressureBound(depth_m, needed, "clay")
 
 

@@ -109,7 +109,7 @@ def _levels_for_head(gatherer: Gatherer, head_m: float) -> list[float]:
     tip = gatherer.frame.shaft.tip_m
     levels = []
     for stratum, ground in zip(gatherer.strata, gatherer.grounds, strict=True):
-        if stratum.top_m < tip and (stratum.soils & GRANULAR or ground.aquifer.kind != "main"):
+        if stratum.top_m < tip and (stratum.soils & GRANULAR or ground.aquifer.kind not in {"main", "covered"}):
             water = ground.aquifer.level_m
             if water.low < min(stratum.base_m, tip):
                 levels.append((water.likely if water.likely is not None else water.low) - head_m)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf, isfinite
 
 from methodpick.mechanics.slurry import density_for_pressure
 from methodpick.plan.fluid.bounds import (
     BOUND_WORDS,
+    BoundFactors,
     KeptBounds,
     PressureBound,
     PressureBounds,
@@ -35,42 +37,69 @@ class DensityWindow:
     high: PressureBound | None
 
 
-def slurry_window(
-    ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: FluidLevels, kept: KeptBounds | None = None
-) -> Slurry:
-    """Return the window of the length held by fluid, as a function of the fluid level, with the way out where it is empty.
+class HeldLength:
+    """A length held by fluid: its window at the planned level at once, for the proofs; the rest of its record when that is asked for.
 
-    ``kept`` are the bounds that other windows of the same ground have found.
+    What was found is kept as long as the length. ``kept`` are the bounds that other lengths of the same ground have found.
     """
-    level = levels.fluid_m[fluid]
-    length = FluidLength(
-        ground, max(ends[0], level + ground.book.limits["fluid_unheld_m"].value), ends[1], levels, {} if kept is None else kept
-    )
-    least, wanted = (
-        length.bounds(length.top_m, length.base_m, for_fluid(make(length.limits), fluid)) for make in (least_factors, recommended_factors)
-    )
-    specified = length.specified(fluid)
-    window = window_at(least, specified, level)
-    empty = window.least > window.most
-    opens = least.open_levels(specified.low_kg_m3, specified.high_kg_m3, length.top_m) if empty else None
-    return Slurry(
-        fluid=fluid,
-        top_m=ends[0],
-        base_m=length.base_m,
-        level_m=level,
-        head_m=_head(length, fluid),
-        density_min_kg_m3=window.least,
-        density_max_kg_m3=window.most,
-        density_target_kg_m3=None if empty else max(window.least, min(window.most, specified.usual_kg_m3)),
-        governed_by=_governed_by(window, specified),
-        level_that_opens_m=opens[1] if opens is not None and opens[1] < level else None,
-        wall_spread=_wall_spread(length, level),
-        by_depth=_by_depth(length, least, wanted, level),
-        density_wanted_kg_m3=max(specified.low_kg_m3, wanted.least(level)[0]),
-        levels=tuple(_at_level(length, (least, wanted), specified, at) for at in length.steps(level)),
-        needed=_levels_needed(length, least),
-        remedies=find_remedies(length, least, specified) if empty else (),
-    )
+
+    def __init__(
+        self, ground: JudgedGround, fluid: str, ends: tuple[float, float], levels: FluidLevels, kept: KeptBounds | None = None
+    ) -> None:
+        self.fluid, self.level_m = fluid, levels.fluid_m[fluid]
+        self.top_m, self.base_m = ends
+        highest = max(self.top_m, self.level_m + ground.book.limits["fluid_unheld_m"].value)
+        self._length = FluidLength(ground, highest, self.base_m, levels, {} if kept is None else kept)
+        self._least = self._bounds(least_factors(ground.book.limits))
+        self._specified = self._length.specified(fluid)
+        self._window = window_at(self._least, self._specified, self.level_m)
+        self._empty = self._window.least > self._window.most
+
+    def _bounds(self, factors: BoundFactors) -> PressureBounds:
+        return self._length.bounds(self._length.top_m, self.base_m, for_fluid(factors, self.fluid))
+
+    @cached_property
+    def _wanted(self) -> PressureBounds:
+        return self._bounds(recommended_factors(self._length.limits))
+
+    @property
+    def density_min_kg_m3(self) -> float:
+        """Return the least density that the ground and the specification ask for."""
+        return self._window.least
+
+    @property
+    def density_target_kg_m3(self) -> float | None:
+        """Return the density that is aimed at; None in an empty window."""
+        return None if self._empty else max(self._window.least, min(self._window.most, self._specified.usual_kg_m3))
+
+    @cached_property
+    def by_depth(self) -> tuple[DensityAt, ...]:
+        """Return the window by depth."""
+        return _by_depth(self._length, self._least, self._wanted, self.level_m)
+
+    @cached_property
+    def slurry(self) -> Slurry:
+        """Return the window as a function of the fluid level, with the way out where it is empty."""
+        length, least, specified, level = self._length, self._least, self._specified, self.level_m
+        opens = least.open_levels(specified.low_kg_m3, specified.high_kg_m3, length.top_m) if self._empty else None
+        return Slurry(
+            fluid=self.fluid,
+            top_m=self.top_m,
+            base_m=self.base_m,
+            level_m=level,
+            head_m=_head(length, self.fluid),
+            density_min_kg_m3=self.density_min_kg_m3,
+            density_max_kg_m3=self._window.most,
+            density_target_kg_m3=self.density_target_kg_m3,
+            governed_by=_governed_by(self._window, specified),
+            level_that_opens_m=opens[1] if opens is not None and opens[1] < level else None,
+            wall_spread=_wall_spread(length, level),
+            by_depth=self.by_depth,
+            density_wanted_kg_m3=max(specified.low_kg_m3, self._wanted.least(level)[0]),
+            levels=tuple(_at_level(length, (least, self._wanted), specified, at) for at in length.steps(level)),
+            needed=_levels_needed(length, least),
+            remedies=find_remedies(length, least, specified) if self._empty else (),
+        )
 
 
 def window_at(bounds: PressureBounds, specified: SpecifiedDensity, level_m: float) -> DensityWindow:

@@ -13,16 +13,16 @@ NOT_LASTING = SLAKES | {"chalk", "gypsum", "anhydrite", "halite", "salt"}
 """Rock that softens, slakes or dissolves: its wall has a time (common practice, no source)."""
 
 
-def lasting_rock(judged: JudgedSlice, limits: Mapping[str, float]) -> Choice:
-    """Return whether a slice is good rock whose wall stands for as long as the work takes."""
+def lasting_rock(judged: JudgedSlice) -> Choice:
+    """Return whether a slice is sound rock whose wall stands for as long as the work takes."""
     stratum, sheet = judged.slice.stratum, judged.sheet
-    slaking, quality = sheet.choice("slaking"), _tested(judged, "rqd_percent")
-    if not stratum.soils & ROCK or stratum.words.rock_type in NOT_LASTING or slaking.values == {YES} or quality is None:
+    slaking, mass = sheet.choice("slaking"), sheet.choice("rock_mass")
+    if not stratum.soils & ROCK or stratum.words.rock_type in NOT_LASTING or slaking.values == {YES} or "sound" not in mass.values:
         return FALSE
-    least = limits["lasting_rqd_percent"]
-    likely = stratum.likely == "rock" and slaking.likely != YES and quality.likely_or_middle >= least
-    certain = stratum.soils == {"rock"} and slaking.values == {NO} and quality.low >= least
-    return TRUE if certain else likely_bool(likely)
+    sound = mass.likely == "sound" or mass.values == {"sound"}
+    if stratum.soils <= ROCK and slaking.values == {NO} and sound:
+        return TRUE
+    return likely_bool(stratum.likely in ROCK and slaking.likely != YES and sound)
 
 
 def strength_kpa(judged: JudgedSlice) -> Span | None:

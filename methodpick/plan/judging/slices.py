@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import Curves, Ground, HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
 from methodpick.facts.sheet import FactSheet
@@ -150,23 +150,36 @@ class JudgedGround:
 def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: Mapping[str, HoleFluid | None]) -> JudgedGround:
     """Judge all slices; ``inside`` is what stands inside the hole in every support state."""
     shared = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
-    judged = tuple(_judge_slice(piece, gatherer.state_values(piece, inside), book, shared) for piece in slices)
+    judging = _Judging(book, shared)
+    judged = tuple(judging.of(piece, gatherer.state_values(piece, inside)) for piece in slices)
     return JudgedGround(gatherer, judged, shared, book)
 
 
-def _judge_slice(
-    piece: Slice, state_values: Mapping[str, Mapping[str, Value]], book: Rulebook, shared: tuple[Outcomes, ...]
-) -> JudgedSlice:
-    values = piece.sheet.values()
-    outcomes = book.scopes["slice"].judge(values)
-    start = book.scopes["slice_state"].start(values)
-    state_outcomes: dict[str, Outcomes] = {}
-    verdicts: dict[str, Verdict] = {}
-    for state in STATES:
-        state_outcomes[state] = start.judge(state_values[state])
-        verdicts[state] = verdict(state, (*shared, outcomes, state_outcomes[state]))
-    for casing in ("pull_out", "leave_in"):
-        verdicts[casing] = verdict(casing, (*shared, outcomes))
-    return JudgedSlice(
-        slice=piece, verdicts=verdicts, outcomes=outcomes, state_outcomes=state_outcomes, state_values=state_values, slice_values=values
-    )
+class _Judging:
+    """Judges the slices of one shaft. Where the rules say the same of two slices, the verdict is worked out once."""
+
+    def __init__(self, book: Rulebook, shared: tuple[Outcomes, ...]) -> None:
+        self.book, self.shared = book, shared
+        self._verdicts: dict[tuple[str, tuple[int, ...]], Verdict] = {}
+
+    def of(self, piece: Slice, state_values: Mapping[str, Mapping[str, Value]]) -> JudgedSlice:
+        """Return a slice with the verdict of every state."""
+        values = piece.sheet.values()
+        outcomes = self.book.scopes["slice"].judge(values)
+        start = self.book.scopes["slice_state"].start(values)
+        state_outcomes: dict[str, Outcomes] = {}
+        verdicts: dict[str, Verdict] = {}
+        for state in STATES:
+            state_outcomes[state] = start.judge(state_values[state])
+            verdicts[state] = self._verdict(state, outcomes, state_outcomes[state])
+        for casing in ("pull_out", "leave_in"):
+            verdicts[casing] = self._verdict(casing, outcomes)
+        return JudgedSlice(
+            slice=piece, verdicts=verdicts, outcomes=outcomes, state_outcomes=state_outcomes, state_values=state_values, slice_values=values
+        )
+
+    def _verdict(self, state: str, *outcomes: Outcomes) -> Verdict:
+        key = state, tuple(mask for found in outcomes for mask in (found.on_range, found.at_likely))
+        if key not in self._verdicts:
+            self._verdicts[key] = verdict(state, (*self.shared, *outcomes))
+        return self._verdicts[key]

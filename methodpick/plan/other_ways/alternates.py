@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from methodpick.engine.explain import reason_text
@@ -10,6 +10,7 @@ from methodpick.engine.rule import Rule
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.reasons.other_way_words import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
@@ -27,7 +28,8 @@ from methodpick.plan.reasons.other_way_words import (
     WALL_MAY_NOT_STAND,
 )
 from methodpick.plan.result import Alternate, CautiousPlan
-from methodpick.plan.sequence.objections import TOLERANCE_M
+from methodpick.plan.sequence.families import FoundPaths
+from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark, mark_plainly
@@ -44,7 +46,7 @@ AT_A_SHOE = frozenset({"way", "string", "pull_out"})
 _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 
-def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: Mapping[float, bool]) -> CautiousPlan:
+def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: FirmAt) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
     built, differs, checks = context.built(path), what_differs(context.ground, best), context.checks(path)
     return CautiousPlan(
@@ -56,7 +58,7 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
         differs_because=differs.because,
         trigger=differs.trigger,
         settles=differs.settles,
-        slurries=built.slurries,
+        slurries=context.slurries(path),
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,
@@ -65,10 +67,14 @@ def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, 
     )
 
 
-def alternate(context: PlanContext, family: str, path: SequencePath | None, best: SequencePath, firm: Mapping[float, bool]) -> Alternate:
-    """Return the best plan of another family, without a sequence where it cannot be built, and why it lost."""
-    why = _proofs_against(context, family) if path is None else ""
-    why = why or why_not(context.ground, family, path, best)
+def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterator[Alternate]:
+    """Return the best plan of every other family, without a sequence where it cannot be built, and why it lost."""
+    for family, path in found.others:
+        why = _proofs_against(found.objections, context.shaft.tip_m) if path is None and family == "full_depth_casing" else ""
+        yield _alternate(context, family, path, why or why_not(context.ground, family, path, found.best), firm)
+
+
+def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
     built, checks = context.built(path), context.checks(path)
@@ -79,7 +85,7 @@ def alternate(context: PlanContext, family: str, path: SequencePath | None, best
         casings=built.casings,
         relative_cost=round(path.cost, 6),
         why_not=f"{why} {not_proven(context, path)}".strip(),
-        slurries=built.slurries,
+        slurries=context.slurries(path),
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,
@@ -150,17 +156,14 @@ def _ruled_out(ground: JudgedGround, family: str) -> str:
     return _NO_SEQUENCE.get(family, _NO_STAND_UP)
 
 
-def _proofs_against(context: PlanContext, family: str) -> str:
-    """Describe which proofs bar a casing to the tip that plant would bring there; nothing where none was tried, or for other families."""
-    known, tip = context.search_input.options.objections.known, context.shaft.tip_m
+def _proofs_against(objections: Iterable[Objection], tip_m: float) -> str:
+    """Describe which proofs bar a casing to the tip that plant would bring there; nothing where none was tried."""
     titles = dict.fromkeys(
         BY_ID[objection.check].title.lower()
-        for objection in known
-        if objection.weight == "barred" and objection.kind in AT_A_SHOE and abs(objection.base_m - tip) < TOLERANCE_M
+        for objection in objections
+        if objection.weight == "barred" and objection.kind in AT_A_SHOE and abs(objection.base_m - tip_m) < TOLERANCE_M
     )
-    if family != "full_depth_casing" or not titles:
-        return ""
-    return f"{CASING_FAILS} {', '.join(titles)}."
+    return f"{CASING_FAILS} {', '.join(titles)}." if titles else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.ground.drawdown import drawn_down
 from methodpick.plan.other_ways.alternates import not_proven
 from methodpick.plan.plan_context import PlanContext
@@ -27,17 +27,17 @@ class _DrawnDown:
     path: SequencePath
 
 
-def relief(context: PlanContext, best: SequencePath | None) -> Alternate | None:
-    """Return the least drawdown that builds, where the best plan leaves a length against uplift, or nothing can be built."""
+def relief(context: PlanContext, best: SequencePath | None) -> tuple[Alternate, ...]:
+    """Return the least drawdown that builds, where the best plan leaves a length against uplift, or nothing can be built; else nothing."""
     if best is not None and (best.score.unlikely_m + best.score.unknown_m <= 0.0 or not _is_lifted(context, best)):
-        return None
+        return ()
     for aquifer in context.ground.aquifers:
         likely = aquifer.level_m.likely
         if aquifer.kind != "main" and likely is not None and likely < aquifer.top_m:
             drawn_down = _least_drawdown(context, aquifer, likely, best)
             if drawn_down is not None:
-                return _alternate(drawn_down, aquifer, likely)
-    return None
+                return (_alternate(drawn_down, aquifer, likely),)
+    return ()
 
 
 def _is_lifted(context: PlanContext, best: SequencePath) -> bool:
@@ -71,7 +71,7 @@ def _least_drawdown(context: PlanContext, aquifer: Aquifer, now_m: float, best: 
 
 def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Alternate:
     context, path, level = drawn_down.context, drawn_down.path, drawn_down.level_m
-    worked, intervals = context.worked(path), context.intervals(path, {})
+    worked, intervals = context.worked(path), context.intervals(path, lambda *_: False)
     why = (
         f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
         f"{mark(level, 'm')} or deeper, {mark(level - now_m, 'm')} lower than it likely stands, from before the drilling until the "
@@ -86,7 +86,7 @@ def _alternate(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float) -> Altern
         casings=built.casings,
         relative_cost=None,
         why_not=f"{why} {not_proven(context, path)}".strip(),
-        slurries=built.slurries,
+        slurries=context.slurries(path),
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,

@@ -57,7 +57,7 @@ def _rung(
         extra_concrete_m3=concrete - planned.concrete_m3,
         stages=built.stages,
         casings=built.casings,
-        slurries=built.slurries,
+        slurries=context.slurries(path),
         placement=built.placement,
         concrete=built.concrete,
         checks=checks,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from methodpick.facts.aquifers import Aquifer
+from methodpick.facts.aquifer import Aquifer
 from methodpick.plan.checks.artesian import ArtesianFacts, check_artesian
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.proving.built_way import BuiltWay

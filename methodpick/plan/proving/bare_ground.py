@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from methodpick.mechanics.concrete import concrete_pressure
 from methodpick.mechanics.stress import effective_stress, least_horizontal_stress
@@ -18,7 +19,10 @@ from methodpick.vocabulary.values import Span, point
 
 
 def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
-    """Return each proof where it is worst off: over the ground that no casing keeps from the concrete, down to the tip."""
+    """Return each proof where it is worst off: over the ground that no casing keeps from the concrete, down to the tip.
+
+    A slice is proved without the number of the pour, so that all ways that pour it bare share its proof.
+    """
     pour = next((stage.no for stage in way.stages if stage.action == "pour"), None)
     kept = max((casing.base_m for casing in way.casings if casing.kind == "permanent"), default=0.0)
     found: dict[str, list[Check]] = {}
@@ -26,10 +30,10 @@ def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
         if not piece.logged:
             continue
         top, base = max(kept, piece.slice.top_m), min(piece.slice.base_m, ground.shaft.tip_m)
-        for check in ground.prove(check_bare_ground, _facts(ground, piece, ProvedPlace(pour, top, base))):
+        for check in ground.prove(check_bare_ground, _facts(ground, piece, ProvedPlace(None, top, base))):
             found.setdefault(check.id, []).append(check)
     for checks in found.values():
-        yield governing(checks)
+        yield replace(governing(checks), stage=pour)
 
 
 def _facts(ground: GroundFacts, piece: JudgedSlice, place: ProvedPlace) -> BareGroundFacts:

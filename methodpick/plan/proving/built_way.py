@@ -3,15 +3,48 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.proving.ground_facts import TOUCH_M
-from methodpick.plan.result import Casing, Concrete, Placement, Slurry, Stage
+from methodpick.plan.result import Casing, Concrete, DensityAt, Placement, Stage
 
 OPENS = frozenset({"drill", "advance_casing", "set_casing", "bell"})
 """Actions that open ground."""
 SETS = frozenset({"set_casing", "advance_casing"})
 PULLS = frozenset({"pull", "remove_starter"})
+
+
+class FluidHeld(Protocol):
+    """What the proofs ask of a length that fluid holds: where it stands, how dense it is, and what the ground asks by depth."""
+
+    @property
+    def fluid(self) -> str:
+        """Return the fluid."""
+
+    @property
+    def top_m(self) -> float:
+        """Return the top of the length."""
+
+    @property
+    def base_m(self) -> float:
+        """Return the base of the length."""
+
+    @property
+    def level_m(self) -> float:
+        """Return the level of the fluid."""
+
+    @property
+    def density_min_kg_m3(self) -> float | None:
+        """Return the least density that is asked for."""
+
+    @property
+    def density_target_kg_m3(self) -> float | None:
+        """Return the density that is aimed at; None in an empty window."""
+
+    @property
+    def by_depth(self) -> tuple[DensityAt, ...]:
+        """Return the window by depth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +53,7 @@ class BuiltWay:
 
     stages: tuple[Stage, ...]
     casings: tuple[Casing, ...]
-    slurries: tuple[Slurry, ...]
+    fluids: tuple[FluidHeld, ...]
     placement: Placement
     concrete: Concrete
 

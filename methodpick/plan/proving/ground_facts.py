@@ -97,9 +97,9 @@ class GroundFacts:
         low, likely, high = self.gatherer.curves.total(depth_m)
         return Span(low, high, likely)
 
-    def surcharge_kpa(self) -> Span:
-        """Return the load at the edge of the hole."""
-        return self.gatherer.curves.surcharge
+    def surcharge_kpa(self, depth_m: float) -> Span:
+        """Return what the load at the edge of the hole adds at a depth."""
+        return self.gatherer.curves.surcharge(depth_m)
 
     def inside_of(self, state: str | None, fluid: str | None) -> HoleFluid | None:
         """Return what stands in the hole in a stage; None in a dry one."""

@@ -10,8 +10,7 @@ from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
 from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
-from methodpick.plan.proving.built_way import PULLS, BuiltWay
-from methodpick.plan.result import Slurry
+from methodpick.plan.proving.built_way import PULLS, BuiltWay, FluidHeld
 from methodpick.plan.result.checks import Check, CheckResult
 from methodpick.plan.sequence.objections import Objection, ObjectionKind, ObjectionWeight
 from methodpick.terms import CASING_WAYS, FLUIDS, STATES
@@ -65,9 +64,9 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     elif check.id == "starter-shoe" and state is not None:
         yield _about(check, "first_fluid", weight, state)
     elif check.id.startswith("fluid-") and state in FLUIDS:
-        slurry = next(slurry for slurry in way.slurries if slurry.fluid == state)
-        top, base = _bound(slurry)
-        yield replace(_about(check, "run", weight, slurry.fluid), top_m=top, base_m=base)
+        held = next(held for held in way.fluids if held.fluid == state)
+        top, base = _bound(held)
+        yield replace(_about(check, "run", weight, held.fluid), top_m=top, base_m=base)
     elif check.id == INFLOW_PUMPS.id:
         if weight in {"barred", "unlikely"} and state is not None:  # less likely is settled by the hole itself: it is filled as it comes
             yield _about(check, "run", weight, state)
@@ -116,10 +115,10 @@ def _at_shoe(check: Check, kind: ObjectionKind, weight: ObjectionWeight, shoe_m:
     return Objection(check=check.id, kind=kind, weight=weight, top_m=shoe_m - 1.0, base_m=shoe_m, word=word)
 
 
-def _bound(slurry: Slurry) -> tuple[float, float]:
+def _bound(held: FluidHeld) -> tuple[float, float]:
     """Return the shortest length over which the window is as it is: from what takes least to what asks for most."""
-    lows = [row for row in slurry.by_depth if row.density_min_kg_m3 is not None]
-    highs = [row for row in slurry.by_depth if row.density_max_kg_m3 is not None]
+    lows = [row for row in held.by_depth if row.density_min_kg_m3 is not None]
+    highs = [row for row in held.by_depth if row.density_max_kg_m3 is not None]
     depths = [max(lows, key=lambda row: row.density_min_kg_m3 or 0.0).depth_m] if lows else []
     depths += [min(highs, key=lambda row: row.density_max_kg_m3 or 0.0).depth_m] if highs else []
-    return (min(depths), max(depths)) if depths else (slurry.top_m, slurry.base_m)
+    return (min(depths), max(depths)) if depths else (held.top_m, held.base_m)

@@ -68,7 +68,7 @@ def _base_compared(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diamet
             su_below_kpa=ground.mean_su_kpa(depth, depth + diameter_m) or su_of(piece),
             sensitive=answer(piece, "sensitive"),
             total_kpa=ground.total_kpa(depth),
-            surcharge_kpa=ground.surcharge_kpa(),
+            surcharge_kpa=ground.surcharge_kpa(depth),
             inside_kpa=pressed,
         )
         kept[key] = _with_plug(ground, facts, piece) if plugged else compare_base_failure(facts, ground.limits)
@@ -104,7 +104,7 @@ def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     found: list[Check] = []
     for piece in ground.slices(stage.top_m, stage.base_m):
         hours = way.hours_until_held(stage, piece.slice.top_m)
-        lasting = lasting_rock(piece, ground.ground.limits)
+        lasting = lasting_rock(piece)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
         found += ground.prove(check_open_time, facts)
     if found:

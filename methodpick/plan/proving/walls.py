@@ -6,6 +6,7 @@ For a hole as wide as the shaft the rules decide, and their checks stand among t
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.record import governing
@@ -31,7 +32,7 @@ def prove_wide_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             for check in _of_slice(ground, piece, stage, casing.predrill_diameter_m):
                 found.setdefault(check.id, []).append(check)
         for checks in found.values():
-            yield governing(checks)
+            yield replace(governing(checks), stage=stage.no)
 
 
 def _predrilled_for(way: BuiltWay, stage: Stage) -> Casing | None:
@@ -48,7 +49,7 @@ def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m:
     if not piece.logged:
         return
     depth = min(piece.slice.base_m, stage.base_m)
-    place = ProvedPlace(stage.no, max(stage.top_m, piece.slice.top_m), depth)
+    place = ProvedPlace(None, max(stage.top_m, piece.slice.top_m), depth)  # the stages of other ways share the proof
     below, likely = piece.slice.ground, piece.slice.stratum.likely
     dry = stage.state == "dry"
     if likely in COHESIVE:
@@ -58,7 +59,7 @@ def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m:
             depth_m=depth,
             diameter_m=diameter_m,
             total_kpa=ground.total_kpa(depth),
-            surcharge_kpa=ground.surcharge_kpa(),
+            surcharge_kpa=ground.surcharge_kpa(depth),
             inside_kpa=ground.inside_kpa(stage.state, stage.fluid, depth),
             su_kpa=below.su,
             fissured=answer(piece, "fissured"),

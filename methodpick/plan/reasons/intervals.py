@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import inf
 
 from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
@@ -12,6 +13,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reason, StateVerdict, Support
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.plan.sequence.search_slices import drilling_rate
 from methodpick.terms import FLUIDS, STATES
 from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
@@ -19,6 +21,10 @@ from methodpick.vocabulary.values import Choice, Fact, Span, Value
 MOST_REASONS = 8
 USABLE = frozenset({"allowed", "discouraged", "doubtful"})
 """Verdicts of a state that the expected plan may rest on."""
+FREE = frozenset({"allowed", "discouraged"})
+"""Those of them that leave no doubt."""
+FirmAt = Callable[[JudgedSlice, float], bool]
+"""Whether a depth in a slice is firm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +35,11 @@ class DepthSupport:
     fluid: str | None = None
     drilled_in: str | None = None
     later_in: tuple[str, ...] = ()
+
+    @property
+    def states(self) -> frozenset[str]:
+        """Return every state that the depth is in, from its drilling until the tip is reached."""
+        return frozenset(state for state in (self.drilled_in, *self.later_in, self.fluid) if state is not None)
 
     @property
     def deciding_state(self) -> str:
@@ -116,13 +127,19 @@ class IntervalWriter:
     def __init__(self, ground: JudgedGround, starter_base_m: float) -> None:
         self.ground, self.starter_base_m = ground, starter_base_m
         self._reasons: dict[tuple[float, str, str], Reason] = {}
-        self._verdicts = {judged.top_m: _verdicts(judged, STATES) for judged in ground.slices}
-        self._casing_verdicts = {judged.top_m: _verdicts(judged, ("pull_out", "leave_in")) for judged in ground.slices}
 
-    def of_path(self, path: SequencePath, firm: Mapping[float, bool]) -> tuple[Interval, ...]:
-        """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it by the slices' tops."""
+    @cached_property
+    def _verdicts(self) -> Mapping[float, Mapping[str, StateVerdict]]:
+        return {judged.top_m: _verdicts(judged, STATES) for judged in self.ground.slices}
+
+    @cached_property
+    def _casing_verdicts(self) -> Mapping[float, Mapping[str, StateVerdict]]:
+        return {judged.top_m: _verdicts(judged, ("pull_out", "leave_in")) for judged in self.ground.slices}
+
+    def of_path(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
+        """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it of a depth in a slice."""
         return _merge(
-            [self._interval(ends, held, judged, firm=firm.get(round(judged.top_m, 3), False)) for judged, ends, held in self._lengths(path)]
+            [self._interval(ends, held, judged, firm=firm(judged, (ends[0] + ends[1]) / 2)) for judged, ends, held in self._lengths(path)]
         )
 
     def supports(self, path: SequencePath) -> Iterator[tuple[Support, float]]:
@@ -157,6 +174,7 @@ class IntervalWriter:
             verdicts=self._verdicts[judged.top_m],
             casing_verdicts=self._casing_verdicts[judged.top_m],
             reasons=self._reasons_for(judged, held),
+            drilling_h=(ends[1] - ends[0]) / drilling_rate(judged, self.ground.book),
         )
 
     def _reasons_for(self, judged: JudgedSlice, held: DepthSupport) -> tuple[Reason, ...]:
@@ -238,7 +256,8 @@ def _merge(found: Sequence[Interval]) -> tuple[Interval, ...]:
     for interval in found:
         if merged and _held_alike(merged[-1], interval):
             reasons = _joined_reasons(merged[-1].reasons, interval.reasons)
-            merged[-1] = replace(merged[-1], base_m=interval.base_m, reasons=reasons)
+            hours = merged[-1].drilling_h + interval.drilling_h
+            merged[-1] = replace(merged[-1], base_m=interval.base_m, reasons=reasons, drilling_h=hours)
         else:
             merged.append(interval)
     return tuple(merged)

@@ -35,7 +35,7 @@ def log_of(ground: JudgedGround) -> Log:
                 source=aquifer.source,
             )
             for aquifer in ground.aquifers
-            if aquifer.read or aquifer.kind != "main"
+            if aquifer.kind != "covered" and (aquifer.read or aquifer.kind != "main")
         ),
         end_m=profile.end_m,
         ground_elevation_m=profile.ground_elevation_m,

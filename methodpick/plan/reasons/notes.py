@@ -103,9 +103,7 @@ def _facts_used(ground: JudgedGround, intervals: Sequence[Interval]) -> set[str]
             continue
         for state in {held.drilled_in, held.fluid, *held.later_in} - {None}:
             for outcomes in (judged.outcomes, judged.state_outcomes[str(state)]):
-                for _, rule in outcomes.scope.members.of(outcomes.scope.by_state[str(state)]):
-                    if rule.effect in {"exclude", "suits"} and rule.level != "should":
-                        names.update(fact for fact in rule.facts if judged.sheet.facts.get(fact) is not None)
+                names |= outcomes.scope.deciding_facts[str(state)] & judged.sheet.facts.keys()
     return names | {source for name in names for source in _RESTS_ON.get(name, ())}
 
 

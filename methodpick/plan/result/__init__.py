@@ -40,6 +40,7 @@ from methodpick.plan.result.fluid import (
     WaterCheck,
     WaterFinding,
 )
+from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
 from methodpick.plan.result.reasons import (
     Caution,
     Citation,
@@ -53,8 +54,6 @@ from methodpick.plan.result.reasons import (
     TakenAssumption,
 )
 from methodpick.plan.result.shaft_plan import (
-    Alternate,
-    CautiousPlan,
     Departure,
     Design,
     InputStamp,
@@ -63,7 +62,6 @@ from methodpick.plan.result.shaft_plan import (
     LogWater,
     Plan,
     RulebookStamp,
-    Rung,
     SetValue,
     ShaftPlan,
 )
@@ -111,6 +109,7 @@ __all__ = [
     "LogWater",
     "Mix",
     "OpenHazard",
+    "OtherWays",
     "OverShoe",
     "Placement",
     "Plan",

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
 
 from methodpick.ground.site import Site
-from methodpick.plan.result.built import Drawdown, HoleLevels
+from methodpick.plan.result.built import HoleLevels
 from methodpick.plan.result.checks import Check
 from methodpick.plan.result.concrete import Concrete, Placement, QuantityLine
 from methodpick.plan.result.fluid import FluidProgramme, Slurry
+from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
 from methodpick.plan.result.reasons import Caution, Citation, Gap, OpenHazard, TakenAssumption
 from methodpick.plan.result.steps import FORMAT, Casing, Interval, ShaftMethod, Stage
 from methodpick.terms import UnitSystem
@@ -73,70 +73,6 @@ class Design:
 
 
 @dataclass(frozen=True, slots=True)
-class Rung:
-    """A way of building on the ladder, when to climb to it, and what it takes beyond the plan (negative where it takes less).
-
-    The concrete of the last rung is counted with the high end of the ground's overbreak, the others with the likely one.
-    """
-
-    name: Literal["planned", "fallback", "worst_credible"]
-    method: str
-    trigger: str
-    relative_cost: float
-    extra_casing_m: float
-    extra_casing_kg: float
-    extra_fluid_m3: float
-    extra_concrete_m3: float
-    stages: tuple[Stage, ...] = ()
-    casings: tuple[Casing, ...] = ()
-    slurries: tuple[Slurry, ...] = ()
-    placement: Placement | None = None
-    concrete: Concrete | None = None
-    checks: tuple[Check, ...] = ()
-    proven: bool = True
-    trials_ended: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class CautiousPlan:
-    """The plan on firmer states only, and what the difference hangs on."""
-
-    intervals: tuple[Interval, ...]
-    stages: tuple[Stage, ...]
-    casings: tuple[Casing, ...]
-    slurry: Slurry | None
-    relative_cost: float
-    differs_because: str
-    trigger: str = ""
-    settles: str = ""
-    slurries: tuple[Slurry, ...] = ()
-    placement: Placement | None = None
-    concrete: Concrete | None = None
-    checks: tuple[Check, ...] = ()
-    proven: bool = True
-    trials_ended: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Alternate:
-    """The best plan of another family and why it lost; ``drawdown`` where wells draw water down for it."""
-
-    family: str
-    intervals: tuple[Interval, ...]
-    stages: tuple[Stage, ...]
-    casings: tuple[Casing, ...]
-    relative_cost: float | None
-    why_not: str
-    slurries: tuple[Slurry, ...] = ()
-    placement: Placement | None = None
-    concrete: Concrete | None = None
-    checks: tuple[Check, ...] = ()
-    drawdown: Drawdown | None = None
-    proven: bool = True
-    trials_ended: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class ShaftPlan:
     """The method for one shaft.
 
@@ -165,8 +101,7 @@ class ShaftPlan:
     open_hazards: tuple[OpenHazard, ...]
     cautions: tuple[Caution, ...]
     gaps: tuple[Gap, ...]
-    cautious: CautiousPlan | None
-    alternates: tuple[Alternate, ...]
+    other_ways: OtherWays
     relative_cost: float
     fluid_level_m: float | None
     cutoff_m: float
@@ -175,12 +110,26 @@ class ShaftPlan:
     ground: Log
     boring_level_m: float | None = None
     design: Design = field(default_factory=Design)
-    ladder: tuple[Rung, ...] = ()
     checks: tuple[Check, ...] = ()
     proven: bool = True
     levels: HoleLevels | None = None
     cuts_m: tuple[float, ...] = ()
     slurries: tuple[Slurry, ...] = ()
+
+    @property
+    def cautious(self) -> CautiousPlan | None:
+        """Return the plan on firmer states only; None where it is the plan itself."""
+        return self.other_ways.cautious
+
+    @property
+    def alternates(self) -> tuple[Alternate, ...]:
+        """Return the best plan of every other family, and relief wells where they are an option."""
+        return self.other_ways.alternates
+
+    @property
+    def ladder(self) -> tuple[Rung, ...]:
+        """Return the rungs: planned, fallback, worst credible."""
+        return self.other_ways.ladder
 
 
 @dataclass(frozen=True, slots=True)

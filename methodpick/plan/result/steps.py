@@ -20,7 +20,10 @@ FORMAT = "methodpick-plan/2"
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """A length of shaft with one support. ``support`` is what holds the wall there when the tip is reached."""
+    """A length of shaft with one support.
+
+    ``support`` is what holds the wall there when the tip is reached; ``drilling_h`` are the planning hours to drill the length.
+    """
 
     top_m: float
     base_m: float
@@ -34,6 +37,7 @@ class Interval:
     verdicts: Mapping[str, StateVerdict]
     casing_verdicts: Mapping[str, StateVerdict]
     reasons: tuple[Reason, ...]
+    drilling_h: float
     would_change: tuple[Flip, ...] | None = None
 
 

@@ -128,11 +128,11 @@ class DrillingOptions:
             yield from self._across_lost_ground(node, seat)
 
     def _across_lost_ground(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Drilling, Lowering]]:
-        """Return the ways to drill under fluid to ground that loses it, a void as a rule, and to bring casing across that to the seat."""
+        """Return the ways to drill under fluid to ground that no fluid holds, a void as a rule, and to bring casing across it to the seat."""
+        lost = max((self.lengths.blocked(fluid, node.depth_m) for fluid in self.options.fluids), default=self.tip)
+        if not node.depth_m + self.options.least_run_m < lost < seat.depth_m - TOLERANCE_M:
+            return
         for fluid in self.options.fluids:
-            lost = self.lengths.blocked(fluid, node.depth_m)
-            if not node.depth_m + self.options.least_run_m < lost < seat.depth_m - TOLERANCE_M:
-                continue
             if node.fluid and node.fluid != fluid and node.sealed not in SEALED:
                 continue
             if self.lengths.score(fluid, node.depth_m, lost) is None:
@@ -142,7 +142,7 @@ class DrillingOptions:
 
     def _ahead_from(self, node: SearchNode, seat: Seat, ahead: float) -> Iterator[tuple[Drilling, Lowering]]:
         """Return the ways to bring casing from a depth to the seat, after a dry predrill to it where it lies deeper than the hole."""
-        key = ahead, seat.depth_m, self.options.objections.about_ways
+        key = ahead, seat.depth_m, len(self.options.objections.about_ways(seat.depth_m))
         if key not in self._ways:
             self._ways[key] = self._cheapest_way(ahead, seat)
         way = self._ways[key]

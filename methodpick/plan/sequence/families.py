@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -12,29 +12,11 @@ from methodpick.plan.sequence.path import Run, Score, Segment, SequencePath
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DOUBTFUL, RULED_OUT, SearchSlice
-from methodpick.plan.sequence.seat_segments import SeatSegments
+from methodpick.plan.sequence.segments import Segments
 from methodpick.terms import OPEN_STATES
 
 FAMILIES = ("dry", "slurry", "casing_then_dry", "casing_then_fluid", "full_depth_casing", "permanent_casing")
 """Ways to build a shaft, by what holds the hole."""
-
-
-@dataclass(frozen=True, slots=True)
-class FoundPaths:
-    """The chosen path, the cautious one (None where it is the same), the others by family, and the worst credible one.
-
-    The worst credible one leaves out every open hole about which a must rule is in doubt; None where nothing can be built then.
-    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to, and where every path
-    fails a proof: the chosen one then is that against which they hold least. ``trials_ended`` are all paths of whose searches
-    the trials ended.
-    """
-
-    best: SequencePath
-    cautious: SequencePath | None
-    others: tuple[tuple[str, SequencePath | None], ...]
-    worst: SequencePath | None
-    proven: bool = True
-    trials_ended: frozenset[SequencePath] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +53,102 @@ Objecting = Callable[[SequencePath], Iterable[Objection]]
 """What the proofs of a complete path object to."""
 
 
+_FoundPath = tuple[SequencePath | None, bool]
+"""The path that a search found, None where there is none, and whether its proofs had nothing new against it within the trials."""
+
+
+class _ProvedSearch:
+    """Searches over the same lengths, each for the best path that meets no new objection."""
+
+    def __init__(self, lengths: LengthScores, given: SearchInput, objecting: Objecting) -> None:
+        self.lengths, self.given, self.objecting = lengths, given, objecting
+        self.segments = Segments(lengths, given)
+
+    def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> _FoundPath:
+        """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
+        here = given or self.given
+        return search_proven(
+            lambda before: search(self.lengths, here, before, self.segments), self.objecting, here.options.objections, near
+        )
+
+    def more_cautious(self, given: SearchInput) -> _ProvedSearch:
+        """Return a search that counts doubtful lengths as hazards, over its own slices and options."""
+        return _ProvedSearch(LengthScores(given, cautious=True), given, self.objecting)
+
+    def find_of(self, family: str) -> _FoundPath:
+        """Return the best path of a family, and whether one was found within the trials."""
+        return self.find(given=self.given.of_family(family))
+
+
+class FoundPaths:
+    """The paths of a shaft that can be built: the chosen one at once, each other when it is first asked for; kept as long as its plan.
+
+    The searches are made in the order of the methods here, whoever asks first: each learns the objections of those before it.
+    ``proven`` is off where the trials ended before the proofs of the chosen path had nothing new to object to, and where every path
+    fails a proof: the chosen one then is that against which they hold least.
+    """
+
+    def __init__(self, likely: _ProvedSearch, best: SequencePath, *, proven: bool) -> None:
+        self._likely, self.best, self.proven = likely, best, proven
+
+    @property
+    def cautious(self) -> SequencePath | None:
+        """Return the cautious path; None where it is the chosen one."""
+        path = self._cautious[0]
+        return None if path is not None and path.is_built_as(self.best) else path
+
+    @property
+    def others(self) -> tuple[tuple[str, SequencePath | None], ...]:
+        """Return the best path of every other family, None where the family cannot be built."""
+        return tuple((family, path) for family, (path, _) in self._others.items())
+
+    @property
+    def worst(self) -> SequencePath | None:
+        """Return the path without any open hole about which a must rule is in doubt; None where nothing can be built then."""
+        return self._worst[0]
+
+    @property
+    def objections(self) -> tuple[Objection, ...]:
+        """Return what the proofs hold against all paths that any of the searches tried."""
+        _ = self._worst
+        return tuple(self._likely.given.options.objections.known)
+
+    def trials_ended(self, path: SequencePath) -> bool:
+        """Return whether the trials of the search that found a path ended before its proofs had nothing new against it."""
+        return next((not ended_well for found, ended_well in self._searched() if found == path), False)
+
+    def _searched(self) -> Iterator[_FoundPath]:
+        yield self.best, self.proven
+        yield self._cautious
+        yield from self._others.values()
+        yield self._worst
+
+    @cached_property
+    def _careful(self) -> SearchInput:
+        """Return the search for a more cautious way: over open water it empties no casing where the best way empties none."""
+        given = self._likely.given
+        if not given.options.over_water or self.best.is_emptied:
+            return given
+        return replace(given, options=replace(given.options, may_empty=False))
+
+    @cached_property
+    def _cautious(self) -> _FoundPath:
+        return self._likely.more_cautious(self._careful).find(self.best)
+
+    @cached_property
+    def _others(self) -> Mapping[str, _FoundPath]:
+        _ = self._cautious
+        return {family: self._likely.find_of(family) for family in FAMILIES if family != family_of(self.best)}
+
+    @cached_property
+    def _worst(self) -> _FoundPath:
+        _ = self._others
+        ground = replace(self._careful, slices=tuple(_without_doubtful_holes(piece) for piece in self._careful.slices))
+        return self._likely.more_cautious(ground).find(self._cautious[0])
+
+
 class ShaftSearches:
-    """The searches for one shaft, each proved; the expected plan is searched once, whoever asks."""
+    """The searches for one shaft; the expected plan is searched once, whoever asks."""
 
     def __init__(self, given: SearchInput, objecting: Objecting) -> None:
         self.given, self.objecting = given, objecting
@@ -82,7 +158,7 @@ class ShaftSearches:
         return _ProvedSearch(LengthScores(self.given, cautious=False), self.given, self.objecting)
 
     @cached_property
-    def _expected(self) -> tuple[SequencePath | None, bool]:
+    def _expected(self) -> _FoundPath:
         best, proven = self._likely.find()
         return (best, proven) if best is not None else (_least_failing(self._likely.lengths, self.given, self.objecting), False)
 
@@ -102,51 +178,13 @@ class ShaftSearches:
         path, proven = _ProvedSearch(self._likely.lengths, given, self.objecting).find()
         return path if proven else None
 
-    def all(self) -> FoundPaths | NotBuildable:
-        """Return the paths of the expected plan, the cautious plan, every other family and the worst credible ground."""
-        given, (best, proven) = self.given, self._expected
+    @cached_property
+    def found(self) -> FoundPaths | NotBuildable:
+        """Return the paths of the expected plan and of the ways beside it."""
+        best, proven = self._expected
         if best is None:
-            return NotBuildable(start_m=given.options.start_m, tip_m=self._likely.lengths.end_m)
-        careful = _no_less_full(given, best)
-        cautious, cautious_proven = _ProvedSearch(LengthScores(careful, cautious=True), careful, self.objecting).find(best)
-        worst_ground = replace(careful, slices=tuple(_without_doubtful_holes(piece) for piece in given.slices))
-        others = {family: self._likely.find_of(family) for family in FAMILIES if family != family_of(best)}
-        worst, worst_proven = _ProvedSearch(LengthScores(worst_ground, cautious=True), worst_ground, self.objecting).find(cautious)
-        searched = ((best, proven), (cautious, cautious_proven), *others.values(), (worst, worst_proven))
-        return FoundPaths(
-            best=best,
-            cautious=None if cautious is not None and cautious.is_built_as(best) else cautious,
-            others=tuple((family, path) for family, (path, _) in others.items()),
-            worst=worst,
-            proven=proven,
-            trials_ended=frozenset(path for path, ended_well in searched if path is not None and not ended_well),
-        )
-
-
-def _no_less_full(given: SearchInput, best: SequencePath) -> SearchInput:
-    """Return the search for a more cautious way: over open water it empties no casing where the best way empties none."""
-    if not given.options.over_water or best.is_emptied:
-        return given
-    return replace(given, options=replace(given.options, may_empty=False))
-
-
-class _ProvedSearch:
-    """Searches over the same lengths, each for the best path that meets no new objection."""
-
-    def __init__(self, lengths: LengthScores, given: SearchInput, objecting: Objecting) -> None:
-        self.lengths, self.given, self.objecting = lengths, given, objecting
-        self.to_seats = SeatSegments(lengths, given)
-
-    def find(self, near: SequencePath | None = None, given: SearchInput | None = None) -> tuple[SequencePath | None, bool]:
-        """Return the path, and whether one was found within the trials; ``near`` leads the first search."""
-        here = given or self.given
-        return search_proven(
-            lambda before: search(self.lengths, here, before, self.to_seats), self.objecting, here.options.objections, near
-        )
-
-    def find_of(self, family: str) -> tuple[SequencePath | None, bool]:
-        """Return the best path of a family, and whether one was found within the trials."""
-        return self.find(given=self.given.of_family(family))
+            return NotBuildable(start_m=self.given.options.start_m, tip_m=self._likely.lengths.end_m)
+        return FoundPaths(self._likely, best, proven=proven)
 
 
 def _least_failing(lengths: LengthScores, given: SearchInput, objecting: Objecting) -> SequencePath | None:

@@ -7,7 +7,7 @@ therefore the best of all, and the search stays exact.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -44,77 +44,128 @@ class Objection:
 
     def holds_for(self, segment: Segment, strings: int) -> bool:
         """Return whether the objection holds for a segment that starts with a number of strings in place."""
-        if self.kind in {"base", "run"}:
-            return self._holds_for_run(segment)
-        if self.kind == "first_fluid":
-            return strings == 0 and any(run.state == self.word for run in segment.runs)
-        if self.kind == "seal":
-            return strings > 0 and segment.runs[0].state == "dry" and abs(segment.top_m - self.base_m) < TOLERANCE_M
-        if self.kind == "bell":
-            return segment.casing == "none" and segment.runs[-1].state != "dry"
-        if self.kind == "bare":
-            opens = segment.top_m < self.base_m - TOLERANCE_M and segment.base_m > self.top_m + TOLERANCE_M
-            return opens and (segment.casing == "none" or not segment.keep)
-        if self.kind == "predrill":
-            return segment.casing != "none" and self._holds_for_run(segment)
-        here = segment.casing != "none" and abs(segment.base_m - self.base_m) < TOLERANCE_M
-        if self.kind == "way":
-            return here and segment.way == self.word
-        if self.kind == "pull_out":
-            return here and not segment.keep and self.word in {"", segment.way or "set"}
-        return here
+        return _HOLDS[self.kind](self, segment, strings)
 
-    def _holds_for_run(self, segment: Segment) -> bool:
-        for run in segment.runs:
-            if run.state != self.word:
-                continue
-            if self.kind == "base":
-                if run.top_m < self.base_m - TOLERANCE_M <= run.base_m:
-                    return True
-            elif run.top_m <= self.top_m + TOLERANCE_M and run.base_m >= self.base_m - TOLERANCE_M:
-                return True
-        return False
+    def is_at(self, depth_m: float) -> bool:
+        """Return whether a depth is that of the shoe that the objection is about."""
+        return abs(depth_m - self.base_m) < TOLERANCE_M
+
+
+def _base(about: Objection, segment: Segment, _: int) -> bool:
+    return any(run.state == about.word and run.top_m < about.base_m - TOLERANCE_M <= run.base_m for run in segment.runs)
+
+
+def _run(about: Objection, segment: Segment, _: int) -> bool:
+    for run in segment.runs:
+        if run.state == about.word and run.top_m <= about.top_m + TOLERANCE_M and run.base_m >= about.base_m - TOLERANCE_M:
+            return True
+    return False
+
+
+def _first_fluid(about: Objection, segment: Segment, strings: int) -> bool:
+    return strings == 0 and any(run.state == about.word for run in segment.runs)
+
+
+def _seal(about: Objection, segment: Segment, strings: int) -> bool:
+    return strings > 0 and about.is_at(segment.top_m) and segment.runs[0].state == "dry"
+
+
+def _bell(_: Objection, segment: Segment, __: int) -> bool:
+    return segment.casing == "none" and segment.runs[-1].state != "dry"
+
+
+def _bare(about: Objection, segment: Segment, _: int) -> bool:
+    opens = segment.top_m < about.base_m - TOLERANCE_M and segment.base_m > about.top_m + TOLERANCE_M
+    return opens and (segment.casing == "none" or not segment.keep)
+
+
+def _predrill(about: Objection, segment: Segment, strings: int) -> bool:
+    return segment.casing != "none" and _run(about, segment, strings)
+
+
+def _way(about: Objection, segment: Segment, _: int) -> bool:
+    return about.is_at(segment.base_m) and segment.casing != "none" and segment.way == about.word
+
+
+def _string(about: Objection, segment: Segment, _: int) -> bool:
+    return about.is_at(segment.base_m) and segment.casing != "none"
+
+
+def _pull_out(about: Objection, segment: Segment, _: int) -> bool:
+    here = about.is_at(segment.base_m) and segment.casing != "none"
+    return here and not segment.keep and about.word in {"", segment.way or "set"}
+
+
+_HOLDS: Mapping[ObjectionKind, Callable[[Objection, Segment, int], bool]] = {
+    "base": _base,
+    "run": _run,
+    "first_fluid": _first_fluid,
+    "seal": _seal,
+    "bell": _bell,
+    "bare": _bare,
+    "predrill": _predrill,
+    "way": _way,
+    "string": _string,
+    "pull_out": _pull_out,
+}
+"""When an objection of a kind holds for a segment that starts with a number of strings in place."""
 
 
 @dataclass(slots=True)
 class Objections:
-    """All objections known so far for one shaft; ``about_ways`` counts those against a way of bringing or pulling a casing.
+    """All objections known so far for one shaft, in the order in which they came.
 
     ``waived`` weighs what is barred as the heaviest hazard instead: for the way that least is held against, where nothing can be proved.
     """
 
-    known: dict[Objection, None] = field(default_factory=dict)
+    known: list[Objection] = field(default_factory=list)
     waived: bool = False
-    about_ways: int = 0
+    _ways_at: dict[float, tuple[Objection, ...]] = field(default_factory=dict)
 
     def waiving(self) -> Objections:
         """Return the same objections with none of them barring anything."""
-        return Objections(dict(self.known), waived=True, about_ways=self.about_ways)
+        return Objections(list(self.known), waived=True)
 
     def add(self, objections: Iterable[Objection]) -> bool:
         """Add objections; return whether any of them is new."""
-        new = [objection for objection in objections if objection not in self.known]
-        self.known.update(dict.fromkeys(new))
-        self.about_ways = sum(objection.kind in ABOUT_WAYS for objection in self.known)
+        before = set(self.known)
+        new = [objection for objection in dict.fromkeys(objections) if objection not in before]
+        self.known += new
+        if any(objection.kind in ABOUT_WAYS for objection in new):
+            self._ways_at.clear()
         return bool(new)
+
+    def about_ways(self, depth_m: float) -> tuple[Objection, ...]:
+        """Return the objections to ways of bringing a casing to a depth or of pulling it; kept until another comes."""
+        if depth_m not in self._ways_at:
+            self._ways_at[depth_m] = tuple(
+                objection for objection in self.known if objection.kind in ABOUT_WAYS and objection.is_at(depth_m)
+            )
+        return self._ways_at[depth_m]
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""
         if self.waived:
             weights = ("barred", *weights) if "unlikely" in weights else ()
-        return frozenset(
-            objection.word
-            for objection in self.known
-            if objection.kind in ABOUT_WAYS and objection.weight in weights and abs(objection.base_m - depth_m) < TOLERANCE_M
-        )
+        return frozenset(objection.word for objection in self.about_ways(depth_m) if objection.weight in weights)
 
-    def burden(self, segment: Segment, strings: int, should_m: float, *, cautious: bool) -> Score | None:
+    def burden(
+        self,
+        segment: Segment,
+        strings: int,
+        should_m: float,
+        *,
+        cautious: bool,
+        new: Sequence[Objection] | None = None,
+        before: Score = NOTHING,
+    ) -> Score | None:
         """Return what the objections add to the score of a segment; None where one bars it.
 
-        ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard.
+        ``should_m`` is the cost of a metre against advice; ``cautious`` counts doubt as a hazard. Where ``before`` is what earlier ones
+        add, only the ``new`` ones are looked at.
         """
-        total = NOTHING
-        for objection in self.known:
+        total = before
+        for objection in self.known if new is None else new:
             if not objection.holds_for(segment, strings):
                 continue
             length = max(objection.base_m - objection.top_m, 0.1)

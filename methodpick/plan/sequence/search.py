@@ -15,23 +15,23 @@ from methodpick.plan.sequence.edges import SearchEdges
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, WORST, Score, Segment, SequencePath
 from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
-from methodpick.plan.sequence.seat_segments import SeatSegments
+from methodpick.plan.sequence.segments import Segments
 
 _Reached = dict[SearchNode, tuple[Score, SearchNode | None, Segment | None]]
 """For every node the best score, the node before it and the segment between."""
 
 
 def search(
-    lengths: LengthScores, given: SearchInput, near: SequencePath | None = None, to_seats: SeatSegments | None = None
+    lengths: LengthScores, given: SearchInput, near: SequencePath | None = None, segments: Segments | None = None
 ) -> SequencePath | None:
     """Return the best path from the starter's shoe to the tip, None where the family cannot be built.
 
     ``near`` is the best path of a search much like this one: nothing that scores worse than it does here has to be followed.
-    Where it cannot be built here, the search is made without it. ``to_seats`` is shared with other searches over the same lengths.
+    Where it cannot be built here, the search is made without it. ``segments`` are shared with other searches over the same lengths.
     """
     bound = None if near is None else score_of(near, lengths, given)
-    found = None if bound is None else _search(lengths, given, bound.with_cost(0.0, 1), to_seats)
-    return found if found is not None else _search(lengths, given, WORST, to_seats)
+    found = None if bound is None else _search(lengths, given, bound.with_cost(0.0, 1), segments)
+    return found if found is not None else _search(lengths, given, WORST, segments)
 
 
 def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> Score | None:
@@ -53,7 +53,7 @@ def score_of(path: SequencePath, lengths: LengthScores, given: SearchInput) -> S
     return total
 
 
-def _search(lengths: LengthScores, given: SearchInput, bound: Score, to_seats: SeatSegments | None) -> SequencePath | None:
+def _search(lengths: LengthScores, given: SearchInput, bound: Score, segments: Segments | None) -> SequencePath | None:
     """Return the best path that scores less than a bound.
 
     The node with the least score, drilling the rest included, is followed first; the search ends where that least
@@ -62,8 +62,8 @@ def _search(lengths: LengthScores, given: SearchInput, bound: Score, to_seats: S
     tip = lengths.end_m
     start = SearchNode(depth_m=given.options.start_m, strings=0, sealed="none", wet=False, fluid="", paid=frozenset())
     best: _Reached = {start: (NOTHING, None, None)}
-    edges, front = SearchEdges(lengths, given, bound, to_seats), _Front(given.costs)
-    burden_of, should_m, cautious = given.options.objections.burden, given.costs.should_m, lengths.cautious
+    edges, front = SearchEdges(lengths, given, bound, segments), _Front(given.costs)
+    objections, should_m, cautious = given.options.objections, given.costs.should_m, lengths.cautious
     goal: SearchNode | None = None
     order = count()
     waiting = [(edges.least(start.depth_m), next(order), start, NOTHING)]
@@ -73,11 +73,12 @@ def _search(lengths: LengthScores, given: SearchInput, bound: Score, to_seats: S
             break
         if not front.holds(node, score):
             continue
-        for segment, reached in edges.of(node, score):
+        for edge in edges.of(node, score):
+            segment, reached = edge.segment, edge.reached
             total = score.plus(segment.score)
             if total >= edges.goal:
                 continue
-            burden = burden_of(segment, node.strings, should_m, cautious=cautious)
+            burden = edge.burden(objections, should_m, cautious=cautious)
             if burden is None:
                 continue
             if burden is not NOTHING:
@@ -107,8 +108,9 @@ class _Front:
     def takes(self, node: SearchNode, score: Score) -> bool:
         """Take a node unless it is idle; return whether it was taken."""
         here = self.at.setdefault((node.depth_m, node.sealed), [])
-        if any(self._covers(other, reached, node, score) for other, reached in here):
-            return False
+        for other, reached in here:
+            if self._covers(other, reached, node, score):
+                return False
         here[:] = [(other, reached) for other, reached in here if not self._covers(node, score, other, reached)]
         here.append((node, score))
         return True
@@ -119,7 +121,7 @@ class _Front:
 
     def _covers(self, able: SearchNode, able_score: Score, other: SearchNode, other_score: Score) -> bool:
         """Return whether a node can do all that another can for no higher score."""
-        if able.strings > other.strings or able.wet > other.wet or able.fluid not in {"", other.fluid}:
+        if able_score > other_score or able.strings > other.strings or able.wet > other.wet or able.fluid not in {"", other.fluid}:
             return False
         unpaid = self.exchange if able.fluid != other.fluid else 0.0
         unpaid += sum(self.plant[name] for name in other.paid - able.paid)

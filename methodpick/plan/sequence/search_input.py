@@ -69,7 +69,8 @@ def read_costs(
 ) -> SearchCosts:
     """Return the costs from the limits at a size, with the user's own relative rates of the same names in their place as they are.
 
-    The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site.
+    The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site; for the others it is
+    brought once for all shafts, and hired for each.
 
     >>> from collections import defaultdict
     >>> read_costs(defaultdict(lambda: 2.0), {"cost_dry_m": 1.5}, 4).per_m["dry"]
@@ -82,7 +83,8 @@ def read_costs(
 
     share, dry = 1.0 / max(1, shafts), cost("cost_dry_m")
     plant: dict[str, float] = {fluid: cost(f"cost_plant_{fluid}") * share for fluid in FLUIDS}
-    plant.update({way: 0.0 if way in at_hand else cost(f"cost_plant_{way}") * share for way in CASING_WAYS})
+    plant.update({way: cost(f"cost_plant_{way}") * share + cost(f"cost_hire_{way}") for way in CASING_WAYS if way not in at_hand})
+    plant.update(dict.fromkeys(at_hand, 0.0))
     return SearchCosts(
         per_m={
             state: dry if state == "dry" else cost(f"cost_{state}_m", size.fluid if state in FLUIDS else size.casing, limits["cost_dry_m"])

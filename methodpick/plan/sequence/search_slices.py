@@ -9,7 +9,7 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
-from methodpick.mechanics.drilling import drilling_rate
+from methodpick.mechanics import drilling
 from methodpick.plan.judging.rock import is_massive, lasting_rock, strength_kpa
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.terms import CASING_WAYS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
@@ -59,7 +59,7 @@ class SearchSlice:
 def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
     """Return what the search sees of a judged slice."""
     sheet, verdicts, limits = judged.sheet, judged.verdicts, book.values
-    stand, lasting = sheet.choice("stand_up"), lasting_rock(judged, limits)
+    stand, lasting = sheet.choice("stand_up"), lasting_rock(judged)
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
     ranks["cased_dry"] = max(ranks["cased_dry"], _rank_of_emptied_base(judged.state_outcomes["dry"]))
@@ -73,7 +73,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         points={state: verdicts[state].points for state in STATES},
         stand_h=LASTING_H if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
         stand_worst_h=LASTING_H if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
-        rate_m_h=_drilling_rate(judged, book),
+        rate_m_h=drilling_rate(judged, book),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
@@ -97,7 +97,7 @@ def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -
     )
 
 
-def _drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
+def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice."""
     limits, rock = book.values, judged.slice.stratum.likely == "rock" and strength_kpa(judged) is not None
     found = judged.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
@@ -106,7 +106,9 @@ def _drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     share = limits["massive_rate_share"] if in_rock and is_massive(judged, limits) else 1.0
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
-    return drilling_rate(max(likely * share, LEAST_RATE_M_H), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist)
+    return drilling.drilling_rate(
+        max(likely * share, LEAST_RATE_M_H), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
+    )
 
 
 def _rank_of_emptied_base(dry: Outcomes) -> int:

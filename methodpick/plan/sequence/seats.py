@@ -9,7 +9,8 @@ from functools import cached_property
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
-from methodpick.mechanics.seat import seat_from, seat_length
+from methodpick.mechanics.seat import seat_length
+from methodpick.plan.checks.emptied_seal import seal_length, seal_length_below
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.tables import ClassTable
@@ -222,18 +223,14 @@ def _sealing_depth(gatherer: Gatherer, top_m: float) -> float:
     """Return the depth at which a shoe forced into clay from its top is long enough against the highest water outside."""
     limits = gatherer.frame.limits
     outside = gatherer.frame.shaft.diameter_m + limits["casing_step_m"]
-    return top_m + seat_from(
-        _head_over(gatherer, top_m), outside, limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
-    )
+    return top_m + seal_length_below(_head_over(gatherer, top_m), outside, limits)
 
 
 def _pushed(gatherer: Gatherer, depth_m: float, in_layer_m: float, in_clay_m: float) -> float:
     """Return the length of clay that a shoe is forced through: the usual last push, more where the water outside asks for it."""
     limits = gatherer.frame.limits
     outside = gatherer.frame.shaft.diameter_m + limits["casing_step_m"]
-    needed = seat_length(
-        _head_over(gatherer, depth_m), outside, limits["seat_gradient_clay"], limits["seal_seat_least_m"], limits["seal_seat_diameters"]
-    )
+    needed = seal_length(_head_over(gatherer, depth_m), outside, limits)
     return round(max(min(in_layer_m, limits["last_push_m"]), min(needed, in_clay_m, limits["push_most_m"])), 3)
 
 

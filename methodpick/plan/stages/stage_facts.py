@@ -9,6 +9,7 @@ from methodpick.plan.concrete.placement import FinishedHole, hole_rise
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Stage
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.plan.sequence.search_input import ways_at_hand
 from methodpick.plan.sequence.search_slices import carries_by_stiff_clay
 from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS
 from methodpick.vocabulary.values import Span, Value, from_bool, known, point
@@ -16,7 +17,7 @@ from methodpick.vocabulary.values import Span, Value, from_bool, known, point
 
 def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, stages: Sequence[Stage]) -> dict[str, Value]:
     """Return the facts of the finished hole on top of the site's and the shaft's."""
-    strings = path.strings
+    strings, at_hand = path.strings, ways_at_hand(ground.site.equipment)
     sealed = all(segment.sealed == "yes" for segment in strings) if path.last == "dry" else False
     return {
         **ground.shared_values,
@@ -33,6 +34,7 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
         "strings": point(float(len(strings))),
         "vibrates": from_bool(any(string.way in SHAKING_WAYS for string in strings)),
         "stiff_clay_cased_m": point(_stiff_clay_cased(ground, hole.casings)),
+        "hires_plant": from_bool(any(string.way is not None and string.way not in at_hand for string in strings)),
         "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
         **_values_of_pulls(hole.concrete, hole.casings),
     }

@@ -7,7 +7,7 @@ from math import ceil
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.result import Casing
 from methodpick.site.job import Job, PayItem
-from methodpick.site.result import FitCheck, TakeoffLine
+from methodpick.site.result import TUBE_LENGTH, FitCheck, TakeoffLine
 from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
 
@@ -122,7 +122,7 @@ def tube_lines(job: Job) -> list[TakeoffLine]:
             source=job.cite("tube_spacing_m", "tubes_least"),
         ),
         job.line(
-            PayItem("testing", "integrity tubes, length", "m", "tubes"),
+            PayItem("testing", TUBE_LENGTH, "m", "tubes"),
             count * (shaft.tip_m - shaft.cutoff_m + above_m),
             f"{count} x (tip {mark(shaft.tip_m, 'm')} - cut-off {mark(shaft.cutoff_m, 'm')} + {mark(above_m, 'm')})",
             source=job.cite("tube_above_m"),

@@ -14,8 +14,8 @@ from methodpick.terms import CASING_WAYS, SHAKING_WAYS
 def test_facts_limits_costs_and_words_know_the_way(book, way):
     assert f"penetrable_{way}" in book.catalogue.facts
     assert f"penetrable_{way}" in book.tables["penetration"].outputs
-    assert {f"cost_advance_{way}_m", f"cost_plant_{way}", f"reach_{way}_m"} <= set(book.limits)
-    assert {f"cost_advance_{way}_m", f"cost_plant_{way}"} <= set(RelativeCosts.model_fields)
+    assert {f"cost_advance_{way}_m", f"cost_plant_{way}", f"cost_hire_{way}", f"reach_{way}_m"} <= set(book.limits)
+    assert {f"cost_advance_{way}_m", f"cost_plant_{way}", f"cost_hire_{way}"} <= set(RelativeCosts.model_fields)
     assert set(WAY_PLANT[way]) <= set(plant_at_hand(Equipment())) & set(book.catalogue.facts)
     assert way in WAY_WORDS
 

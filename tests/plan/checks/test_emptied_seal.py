@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal, seal_word, sealing_depth
+from methodpick.plan.checks.emptied_seal import EmptiedSealFacts, check_emptied_seal, seal_length, seal_length_below, seal_word
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, any_of, known, likely_bool, point
 
@@ -123,14 +123,14 @@ def test_soft_clay_yields_at_the_shoe(limits, su, word):
 
 
 def test_the_depth_at_which_a_shoe_is_long_enough(limits):
-    """8 m of water at 11.0 m, a metre more with each metre: t = (8 + t) / 6, t = 1.6 m. A layer to 12.5 m is too thin."""
-    assert sealing_depth(STIFF, limits) == pytest.approx(12.6)
-    assert results(replace(STIFF, shoe_m=sealing_depth(STIFF, limits)), limits)["length"] == "holds"
-    assert sealing_depth(replace(STIFF, layer_base_m=12.5), limits) is None
-    assert sealing_depth(replace(STIFF, soil=known("clean_sand")), limits) is None
-    assert sealing_depth(replace(STIFF, soil=known("rock")), limits) is None
-    assert sealing_depth(replace(STIFF, soil=known("silt"), plastic=EITHER), limits) is None
-    assert sealing_depth(replace(STIFF, water_level_m=None), limits) == pytest.approx(12.0)
+    """8 m of water at 11.0 m, a metre more with each metre: t = (8 + t) / 6, t = 1.6 m; without water the least of a metre."""
+    values = {name: limit.value for name, limit in limits.items()}
+    depth = 11.0 + seal_length_below(8.0, STIFF.outside_diameter_m, values)
+    assert depth == pytest.approx(12.6)
+    assert results(replace(STIFF, shoe_m=depth), limits)["length"] == "holds"
+    assert results(replace(STIFF, shoe_m=depth - 0.01), limits)["length"] == "fails"
+    assert seal_length_below(0.0, STIFF.outside_diameter_m, values) == pytest.approx(1.0)
+    assert seal_length(0.0, STIFF.outside_diameter_m, values) == 0.0
 
 
 def test_where_no_water_stands_over_the_shoe_nothing_is_asked(limits):
@@ -165,7 +165,8 @@ def test_weaker_clay_betters_no_seal(limits, rank, level, su, less):
 @given(levels, st.floats(0.5, 3.0))
 def test_a_shoe_set_at_its_sealing_depth_is_long_enough(limits, level, diameter):
     facts = replace(STIFF, outside_diameter_m=diameter, water_level_m=point(level), layer_base_m=30.0)
-    depth = sealing_depth(facts, limits)
+    values = {name: limit.value for name, limit in limits.items()}
+    depth = facts.undrilled_from_m + seal_length_below(max(0.0, facts.undrilled_from_m - level), diameter, values)
     assert results(replace(facts, shoe_m=depth), limits).get("length") in {"holds", None}
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.plan.checks.inputs import ProvedPlace
-from methodpick.plan.checks.platform import Load, PlatformFacts, check_platform, surcharge_at
+from methodpick.plan.checks.platform import Load, PlatformFacts, check_platform
 from methodpick.vocabulary.values import Span, point
 
 TRACK = Load("track of the rig", load_kn=point(600.0), width_m=1.0, length_m=5.0, edge_m=point(1.5))
@@ -66,13 +66,6 @@ def test_the_edge_of_an_open_hole(limits, edge, word):
     facts = replace(CLAY, load=replace(TRACK, edge_m=edge))
     assert results(facts, limits)["edge"] == word
     assert "edge" not in results(replace(facts, cased=True), limits)
-
-
-def test_a_load_spreads_and_does_not_act_undiminished_below():
-    """600 / (1 x 5) = 120, 600 / (2 x 6) = 50, 600 / (11 x 15) = 3.64 kPa."""
-    assert [surcharge_at(TRACK, depth).likely for depth in (0.0, 1.0, 10.0)] == pytest.approx([120.0, 50.0, 3.636], abs=1e-3)
-    assert surcharge_at(replace(TRACK, load_kn=Span(300, 600)), 1.0) == Span(25.0, 50.0)
-    assert surcharge_at(replace(TRACK, load_kn=None), 1.0) is None
 
 
 @given(st.floats(5.0, 100.0), st.floats(0.0, 1.0), st.floats(50.0, 2000.0), st.floats(0.0, 500.0), st.floats(0.0, 1.0))

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
-from methodpick.plan.fluid.window import slurry_window
+from methodpick.plan.fluid.window import HeldLength
 from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
@@ -62,12 +62,13 @@ def test_what_keeps_groundwater_out(read_text, book):
 
 
 def test_what_a_clay_wall_asks_for(read_text, book):
-    """Weight 17 kN/m3, 20 m deep, su 25 kPa, factor 1.5, collapse at 2 (1 + ln(1 + 40 / 1.2)) = 9.072: (340 - 9.072 x 25 / 1.5) / 20 =
-    9.44 kN/m3; 12 kPa at the edge add 0.6 (hand, overload ratio solved for the fluid).
+    """Weight 17 kN/m3, 20 m deep, su 25 kPa, factor 1.5, collapse at 2 (1 + ln(1 + 40 / 1.2)) = 9.072, of which 6 count:
+    (340 - 6 x 25 / 1.5) / 20 = 12.0 kN/m3; 60 kPa at the edge are 60 x 4 x 5 / (24 x 25) = 2 here and add 0.1 (hand, overload ratio
+    solved for the fluid).
     """
     clay = '{top: 0, base: 40, description: "clay", symbol: CL, su: 25, unit_weight: 17}'
     factors = BoundFactors(1.1, 1.05, 1.5, 1.1, hoop_k0=False, **OPENING)
-    for load, wanted in ((0, 9.44), (12, 10.04)):
+    for load, wanted in ((0, 12.0), (60, 12.1)):
         assert asked(ground(read_text, book, clay, 30, surcharge=load), 20, factors)[0] == pytest.approx(wanted, abs=0.01)
 
 
@@ -115,7 +116,7 @@ shafts: [{{id: P1, diameter: 1200, tip: {tip}}}]
 def window_of(read_text, book, level, top, tip):
     """Return the window of polymer from the starter to the tip; the search would not plan on one that is empty."""
     context = context_of(read_text(ARTESIAN.format(level=level, top=top, tip=tip)), book)
-    return slurry_window(context.ground, "polymer", (3.0, float(tip)), context.levels)
+    return HeldLength(context.ground, "polymer", (3.0, float(tip)), context.levels).slurry
 
 
 def test_an_empty_window_and_every_way_out_of_it(read_text, book):
@@ -196,7 +197,7 @@ def test_the_wall_over_the_fluid_is_not_the_fluid_s(read_text, book):
     Hand: nothing but the wall asks, so the least is that of the fluid, 64.3 pcf or 1030 kg/m3.
     """
     context = ground(read_text, book, SAND.format(phi=36, weight=20), 8)
-    slurry = slurry_window(context.ground, "mineral", (0.0, 7.0), context.levels)
+    slurry = HeldLength(context.ground, "mineral", (0.0, 7.0), context.levels).slurry
     assert slurry.level_m == pytest.approx(0.3, abs=0.05)
     assert slurry.top_m == 0.0
     assert slurry.density_min_kg_m3 == 1030

@@ -10,7 +10,7 @@ NO_PLANT = "surcharge: 0, equipment: {vibratory: false, kelly_twist: false, osci
 
 def test_the_wall_of_the_hole_for_a_set_casing(made, found):
     """Drilled dry to 8 m for a casing: 8 x 20 = 160 kPa over 90 are 1.78. Below, under fluid, the clay bears less than that."""
-    water = "[{reading: settled, depth: 9.5, after: 24 h}]"
+    water = "[{reading: settled, depth: 10.5, after: 24 h}]"
     shaft = made((0, 9, STIFF), (9, 11, SAND), (11, 30, HARD), tip=25, water=water, site=NO_PLANT)
     dry = next(stage for stage in shaft.stages if stage.action == "drill")
     assert (dry.state, dry.base_m) == ("dry", 8.0)

@@ -61,7 +61,7 @@ def test_nothing_is_drilled_from_the_bed_before_a_casing_stands_in_it(given_of):
     """Sand at 11 m ends the clay that would stand open for hours: on land the hole is predrilled dry to 10 m."""
     given = given_of([(11, STIFF[0]), (15, SAND), (40, VERY_STIFF)], 25)
     start = SearchNode(depth_m=given.options.start_m, strings=0, sealed="none", wet=False, fluid="", paid=frozenset())
-    found = [segment for segment, _ in SearchEdges(LengthScores(given, cautious=False), given).of(start)]
+    found = [edge.segment for edge in SearchEdges(LengthScores(given, cautious=False), given).of(start)]
     assert found
     assert all(segment.runs[0].state != "dry" for segment in found)
 

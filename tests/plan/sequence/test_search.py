@@ -60,8 +60,8 @@ def walked(lengths, given):
             if best[0] is None or score < best[0]:
                 best[0] = score
             return
-        for segment, reached in edges.of(node):
-            walk(reached, score.plus(segment.score))
+        for edge in edges.of(node):
+            walk(edge.reached, score.plus(edge.segment.score))
 
     walk(SearchNode(options.start_m, 0, "none", False, "", frozenset()), NOTHING)
     return best[0]

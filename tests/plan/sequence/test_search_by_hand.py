@@ -159,10 +159,12 @@ class ByHand:
                 for stop in self.stops(depth)
                 if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)
             ]
-        for name in FLUIDS:
-            lost = self.lost(name, depth)
-            if depth + 0.3 < lost < seat.depth_m - TINY and (not fluid or fluid == name or sealed):
-                heads.append((lost, [(name, depth, lost)]))
+        lost = max(self.lost(name, depth) for name in FLUIDS)
+        heads += [
+            (lost, [(name, depth, lost)])
+            for name in FLUIDS
+            if depth + 0.3 < lost < seat.depth_m - TINY and (not fluid or fluid == name or sealed)
+        ]
         for start, head in heads:
             through = [
                 cut

@@ -1,0 +1,60 @@
+"""Facts of a slice that do not change with the way the shaft is cut (statics, and radial flow by hand)."""
+
+import pytest
+
+from methodpick.engine.load import load_rulebook
+from methodpick.facts.gather import Gatherer
+from methodpick.facts.sheet import Frame
+from methodpick.imports.site_file import read_site
+from methodpick.resources import folder
+
+SITE = """\
+methodpick: 1
+site: {units: si}
+borings:
+- id: B-1
+  water: [{reading: confined, struck: 6.0, rises_to: 3.0}]
+  layers:
+  - {top: 0, base: 6, symbol: CL, su: 100}
+  - {top: 6, base: 16, symbol: SP, permeability: 1e-6 m/s}
+  - {top: 16, base: 22, symbol: CL, su: 100}
+shafts: [{id: S-1, diameter: 900, tip: 18.6, bell: {diameter: 1800, height: 0.9}, socket_top: 16.005}]
+"""
+
+
+@pytest.fixture(scope="module")
+def gatherer():
+    book = load_rulebook(folder("rules"))
+    site, _ = read_site(SITE, "site.yaml")
+    return Gatherer(
+        Frame(
+            profile=site.borings[0],
+            shaft=site.shafts[0],
+            site=site.site,
+            catalogue=book.catalogue,
+            tables=book.tables,
+            limits=book.values,
+            assumptions=(),
+        )
+    )
+
+
+def sheets(gatherer, *cuts):
+    return [cut.sheet for cut in gatherer.slices((), {"dry": None}, cuts)]
+
+
+def test_what_a_layer_gives_is_the_same_however_it_is_cut(gatherer):
+    """2 pi k 10 m x 8 m / ln(R / 0.45) over the area of the shaft; R by Sichardt is 3000 x 8 x 0.001 = 24 m.
+
+    2 pi x 1e-6 x 80 / ln(53.3) = 1.264e-4 m3/s over 0.636 m2 is 0.715 m/h. A metre of it alone gives less.
+    """
+    sand = [sheet for sheet in (*sheets(gatherer), *sheets(gatherer, 7.0, 11.0)) if sheet.choice("soil").likely == "clean_sand"]
+    assert [sheet.span("layer_rise_m_h").likely for sheet in sand] == pytest.approx([0.715] * 4, rel=5e-3)
+    assert sand[1].span("seepage_rise_m_h").likely < 0.2
+
+
+def test_a_bell_and_a_socket_begin_at_the_nearest_cut(gatherer):
+    """18.6 - 0.9 m is a rounding more than 17.7 m; a socket 5 mm below a layer has one cut with it."""
+    places = [(sheet.span("depth_m").low, sheet.choice("in_bell").likely, sheet.choice("in_socket").likely) for sheet in sheets(gatherer)]
+    assert [(bell, socket) for top, bell, socket in places if top >= 15.9] == [("no", "yes"), ("yes", "yes")]
+    assert all(bell == socket == "no" for top, bell, socket in places if top < 15.9)

@@ -129,7 +129,7 @@ class DrillingOptions:
 
     def _across_lost_ground(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Drilling, Lowering]]:
         """Return the ways to drill under fluid to ground that no fluid holds, a void as a rule, and to bring casing across it."""
-        lost = max((self.lengths.blocked(fluid, node.depth_m) for fluid in self.options.fluids), default=self.tip)
+        lost = self.lengths.unheld(self.options.fluids, node.depth_m)
         if not node.depth_m + self.options.least_run_m < lost < seat.depth_m - TOLERANCE_M:
             return
         for fluid in self.options.fluids:

@@ -186,6 +186,12 @@ class LengthScores:
         """Return the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""
         return self._blocks[state][self.index(top_m)]
 
+    def unheld(self, fluids: Sequence[str], top_m: float) -> float:
+        """Return the top of the first slice below a depth that no fluid holds for all that is known; beyond the tip where there is none."""
+        below = self.slices[self.index(top_m) :] if fluids else ()
+        found = (piece.top_m for piece in below if piece.logged and all(piece.rank[fluid] >= UNKNOWN for fluid in fluids))
+        return next(found, self.end_m + 1.0)
+
     def _hours_to(self, depth_m: float) -> float:
         at = self.index(depth_m)
         piece = self.slices[at]

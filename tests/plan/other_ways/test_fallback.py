@@ -63,14 +63,14 @@ def test_no_fallback_repeats_the_means_of_the_plan(name, planned):
 
 
 def test_the_fallback_of_a_doubt_is_the_cheapest_that_avoids_it(site, book):
-    """The shaft through the cavity: a cheaper way than the cautious plan leaves no more of what is doubtful."""
+    """The shaft through the cavity: no dearer than the cautious plan, and no more of what is doubtful left."""
     made = site("karst")
     context = PlanContext(PlanBasis(made, book, book.assumptions), made.borings[0], made.shafts[0])
     found = context.paths()
     slices, fallback = context.search_input.slices, find_fallback(context, found)
     assert doubt_of(slices, found.best) > 0
     assert doubt_left(slices, found.best, fallback.path) <= doubt_left(slices, found.best, found.cautious) + 1e-6
-    assert fallback.path.cost < found.cautious.cost
+    assert fallback.path.cost <= found.cautious.cost
 
 
 def test_fluid_and_casing_at_about_the_same_cost_are_both_open(planned):

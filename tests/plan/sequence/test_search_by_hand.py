@@ -112,9 +112,12 @@ class ByHand:
             if depth - margin > top + 0.3 and not any(other >= 2 and depth - margin - TINY < at < depth - TINY for at, other in worse)
         ]
 
-    def lost(self, fluid, top):
-        """Where a fluid is first ruled out below a depth."""
-        return next((first for cut, first, _ in self.pieces(top, self.tip) if cut.logged and cut.rank[fluid] == 5), self.tip + 1)
+    def lost(self, top):
+        """Where no fluid holds the wall any more below a depth: each is ruled out, unlikely or not known to."""
+        return next(
+            (cut.top_m for cut, *_ in self.pieces(top, self.tip) if cut.logged and all(cut.rank[name] >= 3 for name in FLUIDS)),
+            self.tip + 1,
+        )
 
     def holes(self, top, base, after, wet, fluid, sealed, first):
         dry_start = (first or sealed) and (not wet or sealed)
@@ -159,7 +162,7 @@ class ByHand:
                 for stop in self.stops(depth)
                 if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)
             ]
-        lost = max(self.lost(name, depth) for name in FLUIDS)
+        lost = self.lost(depth)
         heads += [
             (lost, [(name, depth, lost)])
             for name in FLUIDS

@@ -14,6 +14,7 @@ from math import inf
 from methodpick.facts.aquifer import Aquifer
 from methodpick.mechanics.clay import collapse_limit, overload_ratio, overload_share
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
+from methodpick.mechanics.seat import lid_adhesion
 from methodpick.mechanics.slurry import fluid_pressure
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.mechanics.surface_load import spread_pressure
@@ -24,8 +25,10 @@ Curve = tuple[float, float | None, float]
 """Low, likely and high of a value at a depth."""
 Lid = tuple[tuple[float, float, float], float, Span]
 """Ground between a hole base and an aquifer: its weight as low, likely and high, the aquifer's top and its level."""
-PressedLid = tuple[tuple[float, float, float], float, float | None, float]
-"""The weight of a lid as low, likely and high, and the water pressure from below: greatest, likely (where it is known), least."""
+PressedLid = tuple[tuple[float, float, float], tuple[float, float, float], float, float | None, float]
+"""A lid over water: its weight and what its side holds, as low, likely and high, and the water pressure: greatest, likely (where it is
+known), least."""
+NO_SIDE = (0.0, 0.0, 0.0)
 LEAST_SU_KPA = 0.1
 """Strength is not taken below this, so that an overload ratio stays a number."""
 NO_UPLIFT = 1000.0
@@ -34,7 +37,7 @@ NO_UPLIFT = 1000.0
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """What curves need of a stratum: its depths, weight, strengths and the aquifer that it belongs to."""
+    """What curves need of a stratum: its depths, weight, strengths and aquifer; whether it is tight, and clay that is known as whole."""
 
     top_m: float
     base_m: float
@@ -44,6 +47,20 @@ class Ground:
     cohesion: Span | None
     aquifer: Aquifer
     tight: bool
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LidSide:
+    """How the side of a lid of whole clay counts against uplift where the engineer has agreed.
+
+    ``share`` of the strength counts where the lid is ``least_m`` thick. As more is asked of such a lid than of weight alone, the safety
+    with its side is multiplied by ``credit``, the one limit over the other, so that one limit judges both.
+    """
+
+    share: float
+    least_m: float
+    credit: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +90,7 @@ class Loading:
     wall_factor_least: float
     wall_factor_recommended: float
     overload_cap: float
+    lid_side: LidSide | None = None
 
 
 class Curves:
@@ -187,12 +205,15 @@ class Curves:
         likely = None if effective[1] is None or pore[1] is None or phi.likely is None else needed(pore[1], effective[1], phi.likely)
         return low, likely, high
 
-    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
-        """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does."""
+    def overload(self, ground: Ground, depth_m: float, inside: HoleFluid | None, load: Span | None = None) -> Curve | None:
+        """Return the overload ratio of a clay wall; strength makes it less where the ground presses in, more where the fluid does.
+
+        ``load`` is the surcharge at the depth, where it is known already.
+        """
         su = ground.su
         if su is None:
             return None
-        totals, load = self.total(depth_m), self.surcharge(depth_m)
+        totals, load = self.total(depth_m), load or self.surcharge(depth_m)
         pressure = inside.pressure(depth_m) if inside else 0.0
         low, high = totals[0] + load.low, totals[2] + load.high
         least = overload_ratio(low, pressure, max(su.high if low >= pressure else su.low, LEAST_SU_KPA))
@@ -201,9 +222,8 @@ class Curves:
             return least, None, most
         return least, overload_ratio(totals[1] + load.likely, pressure, max(su.likely, LEAST_SU_KPA)), most
 
-    def share(self, ground: Ground, depth_m: float, inside: HoleFluid | None) -> Curve | None:
+    def share(self, depth_m: float, ratio: Curve | None) -> Curve | None:
         """Return the overload ratio over what the wall bears."""
-        ratio = self.overload(ground, depth_m, inside)
         if ratio is None:
             return None
         limit = self.collapse(depth_m)[0]
@@ -218,12 +238,12 @@ class Curves:
         low, likely, high = self.total(depth_m)
         return tuple(((there[0] - low, there[1] - likely, there[2] - high), top, level) for top, level, there in under)
 
-    @staticmethod
-    def pressed_lids(lids: tuple[Lid, ...]) -> tuple[PressedLid, ...]:
-        """Return the weight of every lid and the water pressure on it from below, whatever stands in the hole."""
+    def pressed_lids(self, depth_m: float, lids: tuple[Lid, ...]) -> tuple[PressedLid, ...]:
+        """Return the weight of every lid under a depth, what its side holds, and the water pressure on it, whatever stands in the hole."""
         return tuple(
             (
                 weight,
+                self.side(depth_m, top),
                 hydrostatic(top - level.low),
                 None if level.likely is None else hydrostatic(top - level.likely),
                 hydrostatic(top - level.high),
@@ -231,18 +251,37 @@ class Curves:
             for weight, top, level in lids
         )
 
-    @staticmethod
-    def uplift(pressed_lids: tuple[PressedLid, ...], pressure_kpa: float) -> Curve:
+    def side(self, depth_m: float, top_m: float) -> tuple[float, float, float]:
+        """Return the pressure that the side of a lid between two depths holds, low, likely and high; nothing where it is not counted on."""
+        terms, lid = self.loading.lid_side, top_m - depth_m
+        if terms is None or lid < terms.least_m:
+            return NO_SIDE
+        parts = [ground for ground in self.grounds if ground.top_m < top_m - 1e-6 and ground.base_m > depth_m + 1e-6]
+        strengths = [ground.su for ground in parts if ground.whole and ground.su is not None]
+        if not parts or len(strengths) < len(parts):
+            return NO_SIDE
+        ends = zip(*((su.low, su.likely_or_middle, su.high) for su in strengths), strict=True)
+        low, likely, high = (lid_adhesion(lid, min(end), terms.share, self.diameter_m) for end in ends)
+        return low, likely, high
+
+    def safety(self, weight_kpa: float, inside_kpa: float, side_kpa: float, press_kpa: float) -> float:
+        """Return the safety by weight and what stands in the hole, or that with the side times its credit, whichever is more."""
+        by_weight, terms = plug_factor(weight_kpa, inside_kpa, 0.0, press_kpa), self.loading.lid_side
+        if terms is None or side_kpa <= 0.0:
+            return by_weight
+        return max(by_weight, terms.credit * plug_factor(weight_kpa, inside_kpa, side_kpa, press_kpa))
+
+    def uplift(self, pressed_lids: tuple[PressedLid, ...], pressure_kpa: float) -> Curve:
         """Return the safety of a hole base against uplift through its lids, with a pressure inside the hole."""
         low = likely = high = NO_UPLIFT
         certain = True
-        for weight, most, usual, least in pressed_lids:
-            low = min(low, plug_factor(weight[0], pressure_kpa, 0.0, most))
-            high = min(high, plug_factor(weight[2], pressure_kpa, 0.0, least))
+        for weight, side, most, usual, least in pressed_lids:
+            low = min(low, self.safety(weight[0], pressure_kpa, side[0], most))
+            high = min(high, self.safety(weight[2], pressure_kpa, side[2], least))
             if usual is None:
                 certain = False
             else:
-                likely = min(likely, plug_factor(weight[1], pressure_kpa, 0.0, usual))
+                likely = min(likely, self.safety(weight[1], pressure_kpa, side[1], usual))
         if low > high:
             low, high = high, low
         return low, min(max(likely, low), high) if certain else None, high
@@ -311,48 +350,3 @@ WORSE: Mapping[str, Callable[[float, float], float]] = {
     "bulging_ratio": max,
 }
 """Which end of a slice is the worse one for a fact; the base for all others."""
-
-
-SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
-"""The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
-
-
-class Station:
-    """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
-
-    __slots__ = ("_curves", "_needed", "_pressed", "depth_m", "ground")
-
-    def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
-        """Take the depth, its ground and the curves of the shaft."""
-        self._curves, self.ground, self.depth_m = curves, ground, depth_m
-        self._needed: dict[str, Curve | None] = {}
-        self._pressed: tuple[PressedLid, ...] | None = None
-
-    def needed(self, fact: str) -> Curve | None:
-        """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
-        if fact not in self._needed:
-            wanted, factors = fact == "support_wanted_margin_kpa", self._curves.loading
-            factor = factors.wall_factor_recommended if wanted else factors.wall_factor_least
-            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
-        return self._needed[fact]
-
-    def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
-        """Return a watched fact in a state, None where it does not apply."""
-        curves, ground = self._curves, self.ground
-        if fact in SUPPORT:
-            needed = self.needed(fact) if inside is not None else None
-            if needed is None or inside is None:
-                return None
-            pressure = inside.pressure(self.depth_m)
-            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
-        if fact == "overload_ratio":
-            return curves.overload(ground, self.depth_m, inside)
-        if fact == "overload_share":
-            return curves.share(ground, self.depth_m, inside)
-        if fact == "uplift_factor":
-            if self._pressed is None:
-                self._pressed = curves.pressed_lids(curves.lids(self.depth_m))
-            return curves.uplift(self._pressed, inside.pressure(self.depth_m) if inside is not None else 0.0)
-        if fact == "cohesion_margin_kpa":
-            return curves.cohesion_margin(ground, self.depth_m)
-        return curves.fluid_head(ground, inside)

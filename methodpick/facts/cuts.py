@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid, Station
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid
 from methodpick.facts.of_slice import bell_top, wet_above
+from methodpick.facts.station import Station
 from methodpick.facts.strata import Stratum
 from methodpick.ground.shaft import Shaft
 

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, Loading, Station, hull, inset
+from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
@@ -21,6 +21,7 @@ from methodpick.facts.of_site import of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.ranges import doubts_of_ranges
 from methodpick.facts.sheet import FactSheet, Frame, clip
+from methodpick.facts.station import Station
 from methodpick.facts.strata import Stratum, build_strata
 from methodpick.facts.tested_ground import ReadingRules
 from methodpick.mechanics.registry import Call, recording
@@ -89,7 +90,13 @@ class Gatherer:
             wall_factor_least=frame.limits["wall_factor_least"],
             wall_factor_recommended=frame.limits["wall_factor_recommended"],
             overload_cap=frame.limits["overload_cap"],
+            lid_side=self._lid_side() if frame.site.lid_adhesion_agreed else None,
         )
+
+    def _lid_side(self) -> LidSide:
+        limits = self.frame.limits
+        least = max(limits["adhesion_lid_least_m"], limits["adhesion_lid_diameters"] * self.frame.shaft.diameter_m)
+        return LidSide(limits["adhesion_share"], least, limits["uplift_factor_least"] / limits["adhesion_factor"])
 
     def _stratum(self, stratum: Stratum) -> FactSheet:
         sheet = self.base.copy()
@@ -229,8 +236,6 @@ class Gatherer:
         if not cut.stratum.logged:
             return found
         for state, fluid in inside.items():
-            if state == "cased_dry":
-                continue
             values = found[state]
             for fact in ("uplift_factor",) if state.startswith("cased") else _IN_STATES:
                 value = self._state_value(cut, fact, fluid)

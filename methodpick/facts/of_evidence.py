@@ -58,6 +58,7 @@ def of_evidence(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         layer = stratum.layer
         cored = bool(stratum.cores) or layer.rqd_percent is not None or layer.recovery_percent is not None
         sheet.put("cored", from_bool(cored), "logged", "core runs of the boring")
+        sheet.put("fines_tested", from_bool(layer.fines_percent is not None), "logged", "boring log")
         sheet.put("strength_tested", from_bool(layer.su_kpa is not None), "logged", "boring log")
 
 

@@ -46,15 +46,18 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     origin = words.origin if layer.origin == "unknown" else layer.origin
     if origin and origin != "unknown":
         sheet.put("origin", known(origin), "logged", "description")
-    contaminated = frame.site.contamination.strip().lower() not in {"none", "unknown"}
+    told = frame.site.contamination.strip().lower()
+    contaminated = told not in {"none", "unknown"}
+    named = told != "none" and "contaminated" in words.features | set(layer.features)
     sheet.put(
         "contaminated_fill",
-        from_bool(contaminated and origin == "fill"),
+        from_bool(named or (contaminated and origin == "fill")),
         "derived",
         "site file and description",
         ("contamination", "origin"),
     )
     _features(sheet, stratum)
+    sheet.put("british_words", from_bool(words.british), "logged", "capitals of the log")
     _rock(frame, sheet, stratum)
     _tests(frame, sheet, stratum)
     _grades(frame, sheet, stratum)
@@ -73,6 +76,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     if _is_open_fill(stratum):
         sheet.put("cavities", FALSE, "logged", "voids between the pieces of fill")
         sheet.put("open_ground", likely_bool(True), "logged", "voids between the pieces of fill")
+    _cementation(sheet, has)
     if "cemented" not in sheet.facts and stratum.soils - ROCK:
         sheet.put("cemented", likely_bool(False), "derived", "the log does not call it cemented")
     if "slaking" not in sheet.facts and stratum.soils & ROCK and stratum.words.rock_type in SLAKES:
@@ -87,9 +91,23 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     sheet.put(
         "decomposed", from_bool("weathered_rock" in stratum.soils and bool(stratum.soils - CALLED_ROCK)), "derived", stratum.words.evidence
     )
+    fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
+    sheet.put("open_fabric", from_bool(bool(fabric)), "logged", "words and seams of the log")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")
+
+
+def _cementation(sheet: FactSheet, has: set[str] | frozenset[str]) -> None:
+    """Write the degree of cementation; what is only weakly cemented is not counted on below the water."""
+    if "weakly_cemented" in has:
+        sheet.put("cementation", known("slight"), "logged", "weakly cemented")
+        sheet.put("cemented", likely_bool(False), "logged", "weakly cemented")
+    elif "cemented" in sheet.facts:
+        answer = sheet.choice("cemented").values
+        sheet.put("cementation", known("moderate" if answer == {"yes"} else "uncemented"), "logged", "description or features")
+    else:
+        sheet.put("cementation", known("uncemented"), "derived", "the log names no cement")
 
 
 def _is_open_fill(stratum: Stratum) -> bool:
@@ -153,11 +171,36 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     ):
         if band is not None:
             sheet.put(fact, _span(band), "tested", "boring log")
+    _plastic_fines(frame, sheet, stratum)
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines
         sheet.put("fines_percent", Span(low, high, likely), "derived", "by definition of the class", ("soil",))
     _rock_mass(frame, sheet, stratum)
     _fill_in(frame, sheet, stratum)
+
+
+_CLAYEY_SYMBOLS = frozenset({"SC", "GC"})
+
+
+def _plastic_fines(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write whether the fines of a silt, sand or gravel are plastic, by the plasticity index, else by symbol and words."""
+    least = frame.limits["silt_plastic_pi_percent"]
+    if "pi_percent" in sheet.facts:
+        index = sheet.span("pi_percent")
+        sure = index.low > least or index.high <= least
+        value = from_bool(index.low > least) if sure else likely_bool(index.likely is not None and index.likely > least)
+        sheet.put("plastic_fines", value, "derived", "plasticity index", ("pi_percent",))
+        return
+    symbol = (stratum.layer.symbol or "").strip().upper()
+    words = stratum.words
+    if symbol in _CLAYEY_SYMBOLS or symbol == "MH" or ("silt" in stratum.soils and words.plasticity == "high"):
+        sheet.put("plastic_fines", TRUE, "derived", "by definition of the class", ("soil",))
+    elif stratum.soils <= {"silt"} and words.plasticity == "medium":
+        sheet.put("plastic_fines", likely_bool(True), "derived", "medium plasticity", ("soil",))
+    elif "clayey" in stratum.layer.description.lower() and not symbol:
+        sheet.put("plastic_fines", likely_bool(False), "derived", "clayey by its words, with no test of its fines", ("soil",))
+    else:
+        sheet.put("plastic_fines", FALSE, "derived", "neither symbol nor words name plastic fines", ("soil",))
 
 
 _KINDS = {

@@ -54,6 +54,7 @@ def _surroundings(site: SiteConditions, sheet: FactSheet, limits: Mapping[str, f
         sheet.put("headroom_m", point(site.headroom_m), "logged", SITE_FILE)
     if site.surcharge_kpa is not None:
         sheet.put("surcharge_kpa", point(site.surcharge_kpa), "logged", SITE_FILE)
+    sheet.put("lid_adhesion_agreed", from_bool(site.lid_adhesion_agreed), "logged", SITE_FILE)
     if site.recharge is not None:
         sheet.put("recharge", from_bool(any(source.strip().lower() != "none" for source in site.recharge)), "logged", SITE_FILE)
     chemistry = site.water_chemistry

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, Station, hull
+from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, hull
 from methodpick.facts.sheet import FactSheet, Frame, by_table
+from methodpick.facts.station import Station
 from methodpick.facts.strata import Stratum
 from methodpick.ground.shaft import Shaft
 from methodpick.mechanics.clay import closure_percent
@@ -93,6 +94,7 @@ def _cohesive(sheet: FactSheet, stratum: Stratum, limits: Mapping[str, float]) -
     soils = stratum.soils
     plastic = sheet.facts.get("pi_percent")
     silt_acts_as_clay = plastic is not None and isinstance(plastic.value, Span) and plastic.value.low > limits["silt_plastic_pi_percent"]
+    silt_acts_as_clay = silt_acts_as_clay or (soils <= COHESIVE | {"silt"} and sheet.choice("plastic_fines").values == {"yes"})
     acting = COHESIVE | {"silt"} if silt_acts_as_clay else COHESIVE
     if soils <= acting:
         return TRUE
@@ -300,5 +302,6 @@ def ground_of(sheet: FactSheet, stratum: Stratum, aquifer: Aquifer, limits: Mapp
         phi=span("phi_deg") if granular else None,
         cohesion=span("cohesion_available_kpa") or point(0.0) if granular else None,
         aquifer=aquifer,
+        whole=stratum.likely in COHESIVE and sheet.choice("fissured").values == {"no"} and not stratum.layer.seams,
         tight=stratum.logged and (stratum.likely in TIGHT or (stratum.likely == "" and bool(stratum.soils & TIGHT))),
     )

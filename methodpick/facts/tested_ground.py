@@ -165,7 +165,7 @@ def by_tests(words: Description, counts: Sequence[float], layer: Layer, limits: 
     if words.rock_type == "chalk" and count is not None and count < limits["chalk_paste_n"]:
         soil = replace(soil, likely="silt", soils=soil.soils | {"silt"})
     likely = words.likely
-    if few or weak or (count is None and soil.likely not in _PIECES):
+    if few or weak or (count is None and (words.decomposed or soil.likely not in _PIECES)):
         likely = soil.likely
     elif words.decomposed and likely in {"rock", None}:
         likely = "weathered_rock"

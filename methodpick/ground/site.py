@@ -65,7 +65,8 @@ class Neighbour(Model):
 class Equipment(Model):
     """The plant at hand; what the file does not say is an assumption and a question.
 
-    Pull and crowd are forces along the casing, up and down; ``rig_casing_m`` and the like are the widest casing that a machine takes.
+    Pull and crowd are forces along the casing, up and down; ``rig_casing_m`` and the like are the widest casing that a machine takes,
+    ``kelly_m`` the depth that the kelly reaches.
     """
 
     vibratory: bool | None = key("vibratory")
@@ -80,6 +81,7 @@ class Equipment(Model):
     rig_weight_kn: float | None = key("rig_weight_kn", gt=0, le=5000)
     rig_torque_knm: float | None = key("rig_torque_knm", gt=0, le=2000)
     rig_crowd_kn: float | None = key("rig_crowd_kn", gt=0, le=2000)
+    kelly_m: Length | None = key("kelly", gt=0)
     rig_casing_m: Size | None = key("rig_casing", gt=0)
     oscillator_pull_kn: float | None = key("oscillator_pull_kn", gt=0, le=20000)
     oscillator_torque_knm: float | None = key("oscillator_torque_knm", gt=0, le=20000)
@@ -136,7 +138,10 @@ NEEDS = (
 
 
 class SiteConditions(Model):
-    """All of the key ``site`` of a site file."""
+    """All of the key ``site`` of a site file.
+
+    ``lid_adhesion_agreed`` says that the engineer has agreed in writing to count the side of a clay lid against uplift.
+    """
 
     name: str = key("name", "")
     units: UnitSystem = key("units", "us")
@@ -159,6 +164,7 @@ class SiteConditions(Model):
     equipment: Equipment = key("equipment", Equipment())
     schedule: Schedule = key("schedule", Schedule())
     starter_casing: bool | None = key("starter_casing")
+    lid_adhesion_agreed: bool = key("lid_adhesion_agreed", False)
     borings_by: BoringsBy | None = key("borings_by")
     radius_m: Length | None = key("radius", gt=0)
 

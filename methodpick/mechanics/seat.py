@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.mechanics.registry import CHECKS, Argument, formula, positive
+from methodpick.mechanics.registry import Argument, formula, positive
 
 
 @formula(
@@ -101,7 +101,6 @@ def soil_plug_pressure(plug_m: float, unit_weight_kn_m3: float, adhesion_kpa: fl
     },
     unit="kPa",
     example=({"lid_m": 3.0, "su_kpa": 50.0, "share": 0.5, "diameter_m": 1.5}, 200.0),
-    waits_for=CHECKS,
 )
 def lid_adhesion(lid_m: float, su_kpa: float, share: float, diameter_m: float) -> float:
     """Compute the pressure in kPa that the side of a lid of clay holds against water below it.

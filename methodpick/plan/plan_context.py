@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
@@ -24,6 +24,7 @@ from methodpick.plan.judging.site_limits import limits_of
 from methodpick.plan.judging.slices import JudgedGround, judge
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.kept_proofs import KeptProofs, ProvedFacts
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
@@ -35,7 +36,7 @@ from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSea
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
-from methodpick.plan.sequence.search_slices import drilling_hours, search_slice
+from methodpick.plan.sequence.search_slices import drilling_hours, search_slice, without_short_hazards
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages.stage_facts import stage_values
 from methodpick.plan.stages.stage_list import make_stages
@@ -44,12 +45,16 @@ from methodpick.vocabulary.assumptions import Assumption
 
 @dataclass(frozen=True, slots=True)
 class PlanBasis:
-    """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site."""
+    """What all shafts of a site are planned from: the site, the rulebook, the assumptions, and the doubts about the site.
+
+    ``proved`` are the proofs by their facts that the plans share; they are kept as long as the basis, and added to by every plan.
+    """
 
     site: Site
     book: Rulebook
     assumptions: tuple[Assumption, ...]
     doubts: tuple[Doubt, ...] = ()
+    proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +95,13 @@ class PlanContext:
         self.slices = self.gatherer.slices(book.crossings(), self.inside, cuts)
         self.ground: JudgedGround = judge(self.gatherer, self.slices, book, self.inside)
         self.search_input = SearchInput(
-            slices=tuple(search_slice(judged, book) for judged in self.ground.slices),
+            slices=without_short_hazards([search_slice(judged, book) for judged in self.ground.slices], self.limits["hazard_least_m"]),
             seats=seats,
             costs=site_costs(site, shaft, self.limits),
             options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
-        self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside)
+        self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
@@ -208,7 +213,7 @@ class PlanContext:
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
         hours = partial(drilling_hours, self.search_input.slices)
-        return WorkedPath(path, hole, make_stages(self.ground, path, hole, self.levels, hours))
+        return WorkedPath(path, hole, make_stages(self.ground_facts, path, hole, hours))
 
     def _standing(self, path: SequencePath) -> StandingFluids:
         """Return the fluids of a path: that at the tip, else that of its longest length, round the casings; what stands at the tip."""

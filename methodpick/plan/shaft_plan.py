@@ -24,6 +24,7 @@ from methodpick.plan.result import Interval, OtherWays, ShaftPlan, Slurry
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.values import Span
 
 
@@ -90,8 +91,8 @@ def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
 def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> FirmAt:
     """Return the function that tells of a depth in a slice whether it is firm.
 
-    The cautious plan holds it alike, no state that it is in is in doubt, no assumption carries its verdict, and every check that exposes
-    it holds over its range.
+    The cautious plan holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody tested carries its
+    verdict, and every check that exposes it holds over its range.
     """
     start = context.levels.starter_base_m
     doubtful = [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
@@ -102,6 +103,7 @@ def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | Non
             (cautious is None or support_at(cautious, depth_m, start, judged).support == held.support)
             and all(judged.verdicts[state].state in FREE for state in held.states)
             and not _is_assumed(context, judged, held)
+            and not _is_untested(context, judged, held)
             and not any(check.top_m < depth_m < check.base_m for check in doubtful)
         )
 
@@ -116,6 +118,14 @@ def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -
     facts = judged.sheet.facts
     names = {fact for rule in (*verdict.rules, *verdict.open_musts) for fact in context.book.by_id[rule].facts}
     return any(facts[name].assumed for name in names if name in facts)
+
+
+def _is_untested(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
+    """Return whether an open wall of clay hangs on a strength that was read off words and blow counts: a test may give less."""
+    if "yes" in judged.sheet.choice("strength_tested").at_likely.values:
+        return False
+    shares = (judged.values(state).get("overload_share") for state in held.states if state in OPEN_STATES)
+    return any(isinstance(share, Span) and share.high > context.limits["overload_share_untested"] for share in shares)
 
 
 # ---- the record

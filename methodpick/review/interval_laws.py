@@ -11,10 +11,12 @@ from methodpick.plan.result import Interval, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.written_way import WrittenWay
 from methodpick.terms import FLUIDS, STATES
+from methodpick.vocabulary.values import Span
 
 CASING_VERDICTS = ("pull_out", "leave_in")
 DRY_STANDS = frozenset({"allowed", "discouraged", "doubtful"})
 FREE = frozenset({"allowed", "discouraged"})
+UNCASED = frozenset({"dry", *FLUIDS})
 
 
 def check_intervals(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
@@ -46,12 +48,20 @@ def check_confidence(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradi
             if other is not None and other.support != interval.support:
                 against.append("the cautious plan")
             states = {state for state in (interval.drilled_in, *interval.later_in, interval.fluid) if state is not None}
+            against += [f"{state}, its strength not tested" for state in sorted(states & UNCASED) if _leans_on_words(ground, piece, state)]
             against += [f"{state}, {verdict}" for state in sorted(states) if (verdict := piece.verdicts[state].state) not in FREE]
             if against:
                 yield Contradiction(
                     f"{_name(interval)}, confidence", "firm", f"conditional: {', '.join(dict.fromkeys(against))} speaks against it"
                 )
                 break
+
+
+def _leans_on_words(ground: GroundFacts, piece: JudgedSlice, state: str) -> bool:
+    """Return whether clay of untested strength is loaded by more than the rulebook lets it be without a doubt."""
+    share = piece.values(state).get("overload_share")
+    tested = piece.sheet.choice("strength_tested").values == {"yes"}
+    return isinstance(share, Span) and share.high > ground.limits["overload_share_untested"].value and not tested
 
 
 def check_method(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction]:

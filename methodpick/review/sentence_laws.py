@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage
 from methodpick.review.contradiction import Contradiction
 from methodpick.review.sentences import LengthOrWord, compare_sentence
@@ -146,10 +147,13 @@ def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | N
     return [f"in {words}", f"until the {FLUID_WORDS[before]}", *_from_grade(ground, stage.top_m), stage.base_m]
 
 
-def _advance(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = next((known for known in way.built.strings if known.base_m > stage.base_m - TOUCH_M), None)
     by = BY[None if casing is None else casing.way]
-    inside = {"cased_plug": "a plug of soil", "cased_dry": "dig it dry"}.get(stage.state or "", "with the excavation")
+    if stage.state == "cased_plug" and casing is not None:
+        plug = plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)
+        return [_number(way, casing), stage.top_m, stage.base_m, by, stage.tool_m or 0.0, "a plug of soil", plug]
+    inside = "dig it dry" if stage.state == "cased_dry" else "with the excavation"
     return [_number(way, casing), stage.top_m, stage.base_m, by, stage.tool_m or 0.0, inside]
 
 

@@ -12,6 +12,7 @@ from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import boring_at_shaft, distance
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.proving.kept_proofs import ProvedFacts
 from methodpick.plan.result import ShaftMethod
 from methodpick.plan.sequence.path import Score
 from methodpick.vocabulary.assumptions import Assumption
@@ -34,13 +35,17 @@ class MethodPreview:
 
 @dataclass(slots=True)
 class PreviewCache:
-    """Plans shafts at borings and keeps the previews, so that equal shafts at the same boring and level are planned once."""
+    """Plans shafts at borings and keeps the previews, so that equal shafts at the same boring and level are planned once.
+
+    All share their proofs by the facts; they are kept as long as the previews, while the site is planned.
+    """
 
     site: Site
     book: Rulebook
     assumptions: tuple[Assumption, ...]
     _previews: dict[PlanKey, MethodPreview] = field(default_factory=dict)
     _of_distance: tuple[Rule, ...] = ()
+    _proved: ProvedFacts = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Find the rules that speak of the distance of a boring."""
@@ -65,7 +70,9 @@ class PreviewCache:
 
     def _plan(self, boring: Profile, shaft: Shaft) -> MethodPreview:
         context = PlanContext(
-            PlanBasis(self.site, self.book, self.assumptions), boring_at_shaft(self.site, shaft, boring, self.book.values), shaft
+            PlanBasis(self.site, self.book, self.assumptions, proved=self._proved),
+            boring_at_shaft(self.site, shaft, boring, self.book.values),
+            shaft,
         )
         path = context.best()
         if path is None:

@@ -15,6 +15,7 @@ from methodpick.ground.site import Site
 from methodpick.plan.judging.boring_choice import boring_for, with_boring_at_shaft
 from methodpick.plan.pipeline import assumptions_for
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.proving.kept_proofs import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
 from methodpick.vocabulary.assumptions import Assumption
@@ -31,12 +32,16 @@ GRID = 5
 
 @dataclass(frozen=True, slots=True)
 class ShaftQuestion:
-    """One shaft of a site with the rulebook and the assumptions by which it is planned."""
+    """One shaft of a site with the rulebook and the assumptions by which it is planned.
+
+    ``proved`` are the proofs by their facts that the plans on all changed copies of the site share.
+    """
 
     site: Site
     shaft: str
     book: Rulebook
     assumptions: tuple[Assumption, ...]
+    proved: ProvedFacts = field(default_factory=dict, compare=False, repr=False)
 
     def context(self, site: Site) -> PlanContext:
         """Return what the plan of the shaft is made from, on the site or on a changed copy of it.
@@ -44,7 +49,7 @@ class ShaftQuestion:
         Raises StopIteration where the site has no shaft of that name.
         """
         shaft = next(shaft for shaft in site.shafts if shaft.id == self.shaft)
-        basis = PlanBasis(site, self.book, self.assumptions)
+        basis = PlanBasis(site, self.book, self.assumptions, proved=self.proved)
         return PlanContext(basis, boring_for(site, shaft, self.book.values), shaft)
 
 

@@ -58,7 +58,7 @@ def test_a_reason_holds_values_and_limits_but_no_braces(book):
 
 def test_what_a_truth_rests_on_is_named_and_nothing_else(book):
     rule = book.by_id["granular-wall-lacks-cohesion"]
-    values = {"soil": known("clay"), "cohesion_margin_kpa": point(-1), "fines_percent": Span(0, 5)}
+    values = {"soil": known("clay"), "cohesive": known("no"), "cohesion_margin_kpa": point(-1), "fines_percent": Span(0, 5)}
     assert supporting_facts(rule, values, book) == ("soil",)
     assert set(supporting_facts(rule, {**values, "soil": known("clean_sand")}, book)) >= {"soil", "cohesion_margin_kpa"}
 

@@ -2,13 +2,15 @@
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import Curves, Ground, HoleFluid, Loading, hull, inset
+from methodpick.facts.curves import Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.strata import average, graded
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure
+from methodpick.plan.pipeline import plan
 from methodpick.vocabulary.values import Span, point
 
 MAIN = Aquifer(0, 0, Span(2, 4, 3), "main", "settled", read=True)
@@ -69,11 +71,11 @@ def test_overload_is_bounded_and_falls_with_inside_pressure(depth, weight, su, s
 
 def test_uplift_by_hand():
     """10 m deep, 2 m of clay (19) left over water that stands at 5 m: 38 / (9.81 x 7) = 0.553."""
-    low, likely, high = CURVES.uplift(CURVES.pressed_lids(CURVES.lids(10)), 0.0)
+    low, likely, high = CURVES.uplift(CURVES.pressed_lids(10, CURVES.lids(10)), 0.0)
     assert abs(likely - 38 / (9.81 * 7)) < 1e-6
     assert low < likely < high
-    assert CURVES.uplift(CURVES.pressed_lids(CURVES.lids(10)), HoleFluid(1000, 0).pressure(10))[1] > likely
-    assert CURVES.uplift(CURVES.pressed_lids(CURVES.lids(14)), 0.0)[0] == 1000.0, "nothing tight lies below"
+    assert CURVES.uplift(CURVES.pressed_lids(10, CURVES.lids(10)), HoleFluid(1000, 0).pressure(10))[1] > likely
+    assert CURVES.uplift(CURVES.pressed_lids(14, CURVES.lids(14)), 0.0)[0] == 1000.0, "nothing tight lies below"
 
 
 def test_total_stress_by_hand():
@@ -96,3 +98,30 @@ def test_layer_averages_and_grades():
     assert single.high - single.low > many.high - many.low
     assert graded(None, ("soft", "stiff")) is None
     assert graded(("stiff", "soft"), ("soft", "firm", "stiff")).values == {"soft", "firm", "stiff"}
+
+
+def test_the_side_of_a_lid_by_hand():
+    """3 m of whole clay of 19 kN/m3 and 60 kPa over 7 m of water, 68.67 kPa: 57 by weight, 4 x 30 x 3 / 1.2 by half the strength.
+
+    (57 + 300) / 68.67 = 5.20; as 1.5 is asked of it and 1.1 of weight alone, it counts as 3.81. A lid of 1.5 m is too thin.
+    """
+    whole = replace(CLAY, whole=True)
+    side = LidSide(share=0.5, least_m=2.0, credit=1.1 / 1.5)
+
+    def likely(depth, clay, **more):
+        curves = Curves((SAND, clay, BELOW), (MAIN, DEEP), replace(LOADING, **more))
+        return curves.uplift(curves.pressed_lids(depth, curves.lids(depth)), 0.0)[1]
+
+    assert likely(9, whole) == pytest.approx(57 / 68.67, rel=1e-3)
+    assert likely(9, whole, lid_side=side) == pytest.approx(5.199 * 1.1 / 1.5, rel=1e-3)
+    assert likely(9, CLAY, lid_side=side) == pytest.approx(57 / 68.67, rel=1e-3), "nobody knows the clay as whole"
+    assert likely(10.5, whole, lid_side=side) == pytest.approx(28.5 / 68.67, rel=1e-3)
+
+
+def test_the_agreed_side_of_a_lid_lets_a_dry_hole_go_deeper(site, book):
+    """tests/sites/lid-counted.yaml; without the agreement the base would lift below some 4.3 m."""
+    counted = site("lid-counted")
+    alone = counted.model_copy(update={"site": counted.site.model_copy(update={"lid_adhesion_agreed": False})})
+    dry = [[interval.verdicts["dry"].state for interval in plan(each, book).shafts[0].intervals] for each in (counted, alone)]
+    assert set(dry[0]) <= {"allowed", "discouraged"}
+    assert "ruled_out" in dry[1]

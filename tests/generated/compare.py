@@ -14,6 +14,8 @@ def plain(value: object) -> object:
     """Turn records and mappings into maps, tuples into lists; numbers, words and None stay."""
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+    if hasattr(value, "PARTS"):  # worked out when they are asked for
+        return {name: plain(getattr(value, name)) for name in value.PARTS}
     if isinstance(value, Mapping):
         return {str(key): plain(inner) for key, inner in value.items()}
     if isinstance(value, (list, tuple)):

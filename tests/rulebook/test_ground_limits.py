@@ -152,10 +152,13 @@ def test_one_refusal_leaves_the_average_open_upward(book, read_text):
 
 
 def test_a_hammer_of_unknown_energy(book, read_text):
-    """hammer_low_percent 45, hammer_likely_percent 60, hammer_high_percent 80: ten blows within 30 percent are 5.25 to 17.3."""
+    """hammer_low_percent 45, hammer_likely_percent 60, hammer_high_percent 95, which US automatic hammers reach.
+
+    Ten blows within 30 percent are 5.25 to 20.6.
+    """
     log = LOG.replace("    hammer_efficiency: 60\n", "")
     made = gathered(book, read_text, '{top: 0, base: 30, description: "sand", symbol: SP}', "{depth: 5, n: 10}", log)
-    assert ends(made.sheets[0].span("n60")) == pytest.approx((7 * 45 / 60, 10, 13 * 80 / 60))
+    assert ends(made.sheets[0].span("n60")) == pytest.approx((7 * 45 / 60, 10, 13 * 95 / 60))
 
 
 def test_strength_of_clay_by_blow_count(book):

@@ -3,6 +3,7 @@
 Where a docstring names no source the number is common practice or an own value of the project, as its limit says.
 """
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -10,6 +11,8 @@ import pytest
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.overlay import lay_over
 from methodpick.plan.casing.sizes import CasingUse, splices, starter_size, string_sizes, wall_for
+from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
 from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.pipeline import plan
@@ -18,7 +21,7 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
 from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
-from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.search_slices import SearchSlice, without_short_hazards
 from methodpick.plan.sequence.seats import Seat
 from methodpick.strict_yaml import read
 from methodpick.terms import CASING_WAYS, STATES
@@ -533,3 +536,37 @@ def test_water_as_fluid_under_agencies(under, read_text):
     for agency, most_pcf in (("caltrans", 63.5), ("wsdot", 65.0)):
         (shaft,) = shafts(ROCK, under(agency), read_text)
         assert shaft.slurry.density_max_kg_m3 == pytest.approx(most_pcf * 16.018, rel=0.002), agency
+
+
+def test_the_kelly_of_a_large_rig(book):
+    """kelly_m 60 and plant_class_share 0.2 (from memory, own): surely to 48 m, likely to 60 m, never over 72 m."""
+    words = {
+        tip: check_kelly_reach(KellyReachFacts(ProvedPlace(None, 0.0, 0.0), 0.0, tip, None), book.limits)[0].result
+        for tip in (47.5, 48.5, 59.5, 60.5, 71.5, 72.5)
+    }
+    assert list(words.values()) == ["holds", "open_range", "open_range", "open_likely", "open_likely", "fails"]
+
+
+def test_a_doubt_over_less_than_a_hand_is_none(book):
+    """hazard_least_m (own): 9 cm of doubt choose no method, 11 cm do."""
+    for base, rank in ((5.09, 1), (5.11, 2)):
+        cuts = ground((5.0, set(STATES), 0, 0), (base, set(STATES), 0, 0))
+        doubtful = replace(cuts[1], rank=cuts[1].rank | {"dry": 2})
+        assert without_short_hazards([cuts[0], doubtful], book.values["hazard_least_m"])[1].rank["dry"] == rank
+
+
+@pytest.mark.parametrize(("stress", "wanted"), [("su: {low: 60, likely: 90, high: 120}", {"firm"}), ("", {"conditional"})])
+def test_a_deep_wall_of_untested_clay_is_not_firm(book, read_text, stress, wanted):
+    """overload_share_untested 0.6 (own): 14 m of 20 kN/m3 are 280 kPa, 0.78 of six times 60 kPa; a test says so, blow counts alone do not.
+
+    Stiff clay by its words is 50 kPa or more, its 15 blows say 60 or more: 280 / 60 = 4.67.
+    """
+    layer = f'{{top: 0, base: 30, description: "stiff grey clay", symbol: CL, unit_weight: 20, absent: [fissured, sensitive], {stress}}}'
+    tests = ", ".join(f"{{depth: {depth}, n: 15}}" for depth in range(2, 28, 2))
+    site = read_text(
+        "methodpick: 1\nsite: {units: si, surcharge: 0}\nborings:\n  - {id: B, technique: auger, hammer_efficiency: 60, "
+        f"water: [{{reading: none_met, hole_depth: 30}}], spt: [{tests}], layers: [{layer}]}}\n"
+        "shafts: [{id: P, boring: B, diameter: 1200, tip: 14}]\n"
+    )
+    (shaft,) = plan(site, book).shafts
+    assert {interval.confidence for interval in shaft.intervals if interval.base_m == 14.0 and interval.drilled_in == "dry"} == wanted

@@ -79,6 +79,7 @@ class Description:
     as_soil: PossibleSoils = _NO_SOIL
     decomposed: bool = False
     came_up_as_soil: bool = False
+    british: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,6 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     peaty = "peaty" in shares.adjectives or "peat" in phrase.nouns
     stated, origin_doubt = _origin(lower, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
-    rock = described.rock
     made = Description(
         soils=soils,
         likely=likely,
@@ -134,10 +134,11 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         features=features | {"organic"} if peaty else features,
         absent=absent,
         origin=stated,
-        weathering=rock.weathering,
-        strength=rock.strength,
-        rock_type=rock.rock_type,
+        weathering=described.rock.weathering,
+        strength=described.rock.strength,
+        rock_type=described.rock.rock_type,
         soluble=_soluble(described, phrase, by_symbol),
+        british=phrase.british,
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
     )
     return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made

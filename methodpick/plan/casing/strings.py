@@ -10,7 +10,7 @@ from methodpick.facts.strata import run_of_class
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.mechanics.stress import hydrostatic
-from methodpick.mechanics.uplift import plug_factor, plug_needed_thickness
+from methodpick.mechanics.uplift import plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason
 from methodpick.plan.casing.ways import words_of
 from methodpick.plan.checks.emptied_seal import seal_length
@@ -251,7 +251,8 @@ def _uplift(ground: JudgedGround, shoe_m: float, wanted: float) -> tuple[float |
         pressure = hydrostatic(top - (level.likely if level.likely is not None else level.low))
         if pressure <= 0 or top <= shoe_m:
             continue
-        factor = plug_factor(weight[1], 0.0, 0.0, pressure)
+        ((_, side, *_),) = ground.curves.pressed_lids(shoe_m, ((weight, top, level),))
+        factor = ground.curves.safety(weight[1], 0.0, side[1], pressure)
         if worst[2] is None or factor < worst[2]:
             worst = top - shoe_m, plug_needed_thickness(pressure, weight[1] / (top - shoe_m), wanted), factor
     return worst

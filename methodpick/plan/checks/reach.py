@@ -41,7 +41,7 @@ class CasingReachFacts:
 
 @dataclass(frozen=True, slots=True)
 class KellyReachFacts:
-    """The kelly over a hole: the top of the casing that it works from (negative above the ground), the tip, its length if known."""
+    """The kelly over a hole: the top of the casing that it works from (negative above the ground), the tip, its reach where it is named."""
 
     place: ProvedPlace
     casing_top_m: float
@@ -78,17 +78,20 @@ def check_casing_reach(facts: CasingReachFacts, limits: Mapping[str, Limit]) -> 
     return length, width
 
 
-def check_kelly_reach(facts: KellyReachFacts) -> tuple[Check, ...]:
-    """Return the proof that the kelly reaches the tip from over the casing."""
+def check_kelly_reach(facts: KellyReachFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
+    """Return the proof that the kelly reaches the tip from over the casing; that of a large rig where none is named."""
+    usual, share = limits["kelly_m"], limits["plant_class_share"]
+    spread = share.value * usual.value
     check = write_comparison(
         Heading(
             REACH_KELLY,
             facts.place,
+            limits=() if facts.kelly_m is not None else (usual, share),
             remedy="Take a rig with a longer kelly, or cut the stick-up.",
             question="How long is the kelly of the rig, and what torque is left at the tip?",
         ),
         Wording("The reach of the kelly", "from the top of the casing to the tip it is", "m", {"kelly_m": "the shortest kelly"}),
         Comparison(has=lambda value: value["kelly_m"], needed=lambda _: facts.tip_m - facts.casing_top_m, adverse={"kelly_m": "low"}),
-        {"kelly_m": facts.kelly_m},
+        {"kelly_m": facts.kelly_m or Span(usual.value - spread, usual.value + spread, usual.value)},
     )
     return (check,)

@@ -99,7 +99,7 @@ def _seat(ground: GroundFacts, way: BuiltWay, casing: Casing) -> Iterator[Check]
         return
     sets = way.stage_that_sets(casing)
     if sets is not None and sets.state == "cased_dry":
-        place = ProvedPlace(sets.no, sets.top_m, sets.base_m)
+        place = ProvedPlace(sets.no, way.opens_from_m(sets), sets.base_m)
         facts = UnsealedDryFacts(place, casing.base_m, ground.shaft.diameter_m, ground.water_outside_m(casing.base_m))
         yield from ground.prove(check_unsealed_dry, facts)
         return

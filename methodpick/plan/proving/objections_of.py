@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from methodpick.plan.checks.bare_ground import BARE_OPENWORK, BARE_SOFT_CLAY
 from methodpick.plan.checks.catalogue import BY_ID
+from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS
 from methodpick.plan.checks.inflow import INFLOW_PUMPS
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
 from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
@@ -25,8 +26,8 @@ NOT_OF_THE_METHOD = frozenset({"shaft", "rig", "pour", "dry_placement"})
 """What no other sequence would change: the page and its dangers say it."""
 
 
-WIDE_WALLS = frozenset({WALL_OVERLOAD.id, WALL_CLOSURE.id, WALL_COHESION.id})
-"""Proofs of a wall that is predrilled wider than the shaft."""
+PREDRILLED = frozenset({WALL_OVERLOAD.id, WALL_CLOSURE.id, WALL_COHESION.id, DRY_SAND_THICKNESS.id, DRY_SAND_COHESION.id})
+"""Proofs of a wall that is drilled open for a casing."""
 
 
 def objections_of(checks: Iterable[Check], way: BuiltWay) -> Iterator[Objection]:
@@ -57,7 +58,7 @@ def _of_proof(check: Check, bars: set[str], weight: ObjectionWeight, way: BuiltW
     state = stage.state if stage is not None else None
     if "bare_concrete" in bars:
         yield from _of_bare_ground(check, weight)
-    elif check.id in WIDE_WALLS and state is not None:
+    elif check.id in PREDRILLED and state is not None:
         yield _about(check, "predrill", weight, state)
     elif check.id.startswith("emptied-seal"):
         yield _at_shoe(check, "seal", weight, check.base_m)

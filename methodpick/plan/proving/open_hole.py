@@ -60,26 +60,54 @@ def _base_compared(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diamet
     pressed = ground.inside_kpa(stage.state, stage.fluid, depth)
     kept, key = ground.kept.bases, (piece.slice.top_m, depth, diameter_m, pressed.low, plugged)
     if key not in kept:
-        facts = BaseFailureFacts(
-            place=ProvedPlace(None, piece.slice.top_m, depth),
-            depth_m=depth,
-            diameter_m=diameter_m,
-            su_base_kpa=su_of(piece),
-            su_below_kpa=ground.mean_su_kpa(depth, depth + diameter_m) or su_of(piece),
-            sensitive=answer(piece, "sensitive"),
-            total_kpa=ground.total_kpa(depth),
-            surcharge_kpa=ground.surcharge_kpa(depth),
-            inside_kpa=pressed,
-        )
-        kept[key] = _with_plug(ground, facts, piece) if plugged else compare_base_failure(facts, ground.limits)
+        facts = _base_facts(ground, piece, depth, diameter_m, pressed)
+        plug = _plug(ground, facts, piece) if plugged else None
+        kept[key] = compare_base_failure(replace(facts, plug=plug), ground.limits)
     return kept[key]
 
 
-def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: JudgedSlice) -> Compared:
-    """Compare a base with the shortest plug in the casing that holds it with the recommended safety, as far as plugs go."""
+def _base_facts(ground: GroundFacts, piece: JudgedSlice, depth_m: float, diameter_m: float, inside_kpa: Span) -> BaseFailureFacts:
+    """Return what the base of a hole in the clay of a slice hangs on."""
+    return BaseFailureFacts(
+        place=ProvedPlace(None, piece.slice.top_m, depth_m),
+        depth_m=depth_m,
+        diameter_m=diameter_m,
+        su_base_kpa=su_of(piece),
+        su_below_kpa=ground.mean_su_kpa(depth_m, depth_m + diameter_m) or su_of(piece),
+        sensitive=answer(piece, "sensitive"),
+        total_kpa=ground.total_kpa(depth_m),
+        surcharge_kpa=ground.surcharge_kpa(depth_m),
+        inside_kpa=inside_kpa,
+    )
+
+
+def plug_length(ground: GroundFacts, ends: tuple[float, float], fluid: str | None, diameter_m: float) -> float:
+    """Return the length of the plug of soil that is kept in a casing while a length is dug inside it.
+
+    At least the share of the diameter by which the shoe leads; in clay as long as its base asks for, as far as plugs go.
+    """
+    kept, key = ground.kept.plugs, (*ends, fluid, diameter_m)
+    if key not in kept:
+        kept[key] = _longest_plug(ground, ends, fluid, diameter_m)
+    return kept[key]
+
+
+def _longest_plug(ground: GroundFacts, ends: tuple[float, float], fluid: str | None, diameter_m: float) -> float:
+    lengths = [ground.limits["shoe_lead_diameters"].value * diameter_m]
+    for piece in ground.slices(*ends):
+        if piece.slice.stratum.likely in COHESIVE:
+            depth = min(piece.slice.base_m, ends[1])
+            facts = _base_facts(ground, piece, depth, diameter_m, ground.inside_kpa("cased_plug", fluid, depth))
+            plug = _plug(ground, facts, piece)
+            lengths += [] if plug is None else [plug.height_m]
+    return max(lengths)
+
+
+def _plug(ground: GroundFacts, facts: BaseFailureFacts, piece: JudgedSlice) -> SoilPlug | None:
+    """Return the shortest plug in the casing that holds a base with the recommended safety, as far as plugs go; None in unknown clay."""
     strength = su_of(piece)
     if strength is None:
-        return compare_base_failure(facts, ground.limits)
+        return None
     weight, adhesion = piece.slice.ground.weight, remoulded_adhesion(strength, ground.limits)
 
     shortest = ground.limits["shoe_lead_diameters"].value * facts.diameter_m
@@ -87,10 +115,9 @@ def _with_plug(ground: GroundFacts, facts: BaseFailureFacts, piece: JudgedSlice)
     steps = max(1, round((longest - shortest) / PLUG_STEP_M))
     for step in range(steps + 1):
         plug = SoilPlug(min(longest, shortest + step * PLUG_STEP_M), weight, adhesion, facts.diameter_m)
-        compared = compare_base_failure(replace(facts, plug=plug), ground.limits)
-        if compared.result == "holds":
+        if compare_base_failure(replace(facts, plug=plug), ground.limits).result == "holds":
             break
-    return compared
+    return plug
 
 
 def remoulded_adhesion(strength: Span, limits: Mapping[str, Limit]) -> Span:

@@ -8,7 +8,8 @@ from math import pi
 from methodpick.ground.site import Equipment
 from methodpick.plan.casing.side_friction import TouchingLength, eased_friction, full_friction, set_up_share, touching_lengths, values_after
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
-from methodpick.plan.checks.inputs import Contact, multiplied
+from methodpick.plan.checks.inputs import Contact, ProvedPlace, multiplied
+from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.checks.torque import TorqueFacts, check_torque
 from methodpick.plan.concrete.extraction import hours_with_nights
 from methodpick.plan.proving.built_way import BuiltWay
@@ -26,12 +27,20 @@ HALF_TO_TWICE = Span(0.5, 2.0, 1.0)
 
 
 def prove_plant(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
-    """Return the proofs of torque and crowd of every casing that is turned or pushed into undrilled ground."""
+    """Return the proof of the kelly, and those of torque and crowd of every casing that is turned or pushed into undrilled ground."""
+    yield from ground.prove(check_kelly_reach, _kelly(ground, way))
     for casing in way.strings:
         if casing.way in TURNED:
             yield from ground.prove(check_torque, _torque(ground, way, casing, casing.way))
         elif casing.way is None and casing.advanced_m > TOUCH_M:
             yield from ground.prove(check_crowd, _crowd(ground, way, casing))
+
+
+def _kelly(ground: GroundFacts, way: BuiltWay) -> KellyReachFacts:
+    top = min((casing.top_m for casing in way.casings), default=ground.levels.grade_m)
+    named = ground.site.site.equipment.kelly_m
+    place = ProvedPlace(None, 0.0, 0.0)
+    return KellyReachFacts(place, min(top, ground.levels.grade_m), ground.shaft.tip_m, None if named is None else point(named))
 
 
 def of_class(ground: GroundFacts, limit: Limit) -> Span:

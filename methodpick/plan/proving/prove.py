@@ -13,7 +13,7 @@ from methodpick.plan.proving.plant import prove_plant
 from methodpick.plan.proving.pour import prove_pour
 from methodpick.plan.proving.slice_rules import prove_slices
 from methodpick.plan.proving.surroundings import prove_surroundings
-from methodpick.plan.proving.walls import prove_wide_walls
+from methodpick.plan.proving.walls import prove_predrilled_sand, prove_wide_walls
 from methodpick.plan.result.checks import Check
 
 
@@ -24,6 +24,7 @@ def prove(ground: GroundFacts, way: BuiltWay) -> tuple[Check, ...]:
         *prove_plant(ground, way),
         *prove_open_hole(ground, way),
         *prove_wide_walls(ground, way),
+        *prove_predrilled_sand(ground, way),
         *prove_artesian(ground, way),
         *prove_slices(ground, way),
         *prove_fluids(ground, way),

@@ -1,4 +1,4 @@
-"""The proofs of a wall that is opened wider than the shaft: the facts of a slice hold for the shaft's own diameter.
+"""The proofs of a wall that is opened for a casing: wider than the shaft, for which the facts of a slice hold, or in clean dry sand.
 
 For a hole as wide as the shaft the rules decide, and their checks stand among those of the slices.
 """
@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import groupby
 
+from methodpick.plan.checks.dry_sand import PredrilledSandFacts, check_predrilled_sand
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.record import governing
 from methodpick.plan.checks.wall_cohesion import WallCohesionFacts, check_wall_cohesion
@@ -18,7 +20,10 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.result import Casing, Stage
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, GRANULAR, OPEN_STATES
-from methodpick.vocabulary.values import YES, Span
+from methodpick.vocabulary.values import YES, Span, point
+
+CLEAN_SAND = frozenset({"clean_sand", "clean_gravel"})
+"""Soil without fines, which runs when it is dry."""
 
 
 def prove_wide_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
@@ -33,6 +38,25 @@ def prove_wide_walls(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
                 found.setdefault(check.id, []).append(check)
         for checks in found.values():
             yield replace(governing(checks), stage=stage.no)
+
+
+def prove_predrilled_sand(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return the proofs of clean sand that is drilled open dry for a casing, of every run of it in a stage."""
+    for stage in way.opening_stages():
+        if stage.state != "dry" or _predrilled_for(way, stage) is None:
+            continue
+        for clean, run in groupby(ground.slices(stage.top_m, stage.base_m), key=_is_clean_sand):
+            pieces = list(run)
+            if clean:
+                top, base = max(stage.top_m, pieces[0].slice.top_m), min(stage.base_m, pieces[-1].slice.base_m)
+                cohesion = [piece.slice.ground.cohesion or point(0.0) for piece in pieces]
+                facts = PredrilledSandFacts(ProvedPlace(stage.no, top, base), base - top, min(cohesion, key=lambda span: span.low))
+                yield from ground.prove(check_predrilled_sand, facts)
+
+
+def _is_clean_sand(piece: JudgedSlice) -> bool:
+    """Return whether a slice is likely clean sand or gravel that nothing cements."""
+    return piece.slice.stratum.likely in CLEAN_SAND and YES not in answer(piece, "cemented").at_likely.values
 
 
 def _predrilled_for(way: BuiltWay, stage: Stage) -> Casing | None:

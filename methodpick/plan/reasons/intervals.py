@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
+from typing import NamedTuple
 
 from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rulebook import Rulebook
@@ -121,6 +122,21 @@ def _support_in_starter(path: SequencePath, judged: JudgedSlice) -> DepthSupport
     return DepthSupport("temporary_casing", None, "cased_plug", ())
 
 
+class _RuleAt(NamedTuple):
+    """A rule that is a reason at a slice in a state."""
+
+    rule: str
+    judged: JudgedSlice
+    state: str
+
+
+class _Length(NamedTuple):
+    """A length that is held alike, and the reasons that are still to be written."""
+
+    interval: Interval
+    reasons: tuple[_RuleAt | Reason, ...]
+
+
 class IntervalWriter:
     """Writes the intervals of paths through one ground. Plan, cautious plan and the others share the reasons that are written."""
 
@@ -138,8 +154,8 @@ class IntervalWriter:
 
     def of_path(self, path: SequencePath, firm: FirmAt) -> tuple[Interval, ...]:
         """Return the intervals of a path from the ground to the tip, equal neighbours merged; ``firm`` tells it of a depth in a slice."""
-        return _merge(
-            [self._interval(ends, held, judged, firm=firm(judged, (ends[0] + ends[1]) / 2)) for judged, ends, held in self._lengths(path)]
+        return self._merged(
+            [self._length(ends, held, judged, firm=firm(judged, (ends[0] + ends[1]) / 2)) for judged, ends, held in self._lengths(path)]
         )
 
     def supports(self, path: SequencePath) -> Iterator[tuple[Support, float]]:
@@ -156,12 +172,25 @@ class IntervalWriter:
 
     def undecided(self) -> tuple[Interval, ...]:
         """Return the intervals of a shaft that no sequence builds."""
-        return _merge([self._interval((judged.top_m, judged.base_m), UNDECIDED, judged, firm=False) for judged in self.ground.slices])
+        return self._merged([self._length((judged.top_m, judged.base_m), UNDECIDED, judged, firm=False) for judged in self.ground.slices])
 
-    def _interval(self, ends: tuple[float, float], held: DepthSupport, judged: JudgedSlice, *, firm: bool) -> Interval:
+    def _merged(self, found: Sequence[_Length]) -> tuple[Interval, ...]:
+        """Return the intervals: neighbours of one layer that are held and judged alike are one. Only the reasons that stay are written."""
+        merged: list[_Length] = []
+        for interval, reasons in found:
+            if merged and _held_alike(merged[-1].interval, interval):
+                above, known = merged[-1]
+                longer = replace(above, base_m=interval.base_m, drilling_h=above.drilling_h + interval.drilling_h)
+                merged[-1] = _Length(longer, _joined_reasons(known, reasons))
+            else:
+                merged.append(_Length(interval, reasons))
+        return tuple(replace(interval, reasons=tuple(map(self._written, reasons))) for interval, reasons in merged)
+
+    def _length(self, ends: tuple[float, float], held: DepthSupport, judged: JudgedSlice, *, firm: bool) -> _Length:
+        """Return a length of one slice as an interval, with the reasons that are still to be written."""
         stratum = judged.slice.stratum
         firmness: Firmness = "undecided" if held.support == "undecided" else "firm" if firm else "conditional"
-        return Interval(
+        interval = Interval(
             top_m=ends[0],
             base_m=ends[1],
             layer=stratum.layer.description or stratum.layer.symbol or "no data",
@@ -173,11 +202,12 @@ class IntervalWriter:
             confidence=firmness,
             verdicts=self._verdicts[judged.top_m],
             casing_verdicts=self._casing_verdicts[judged.top_m],
-            reasons=self._reasons_for(judged, held),
+            reasons=(),
             drilling_h=(ends[1] - ends[0]) / drilling_rate(judged, self.ground.book),
         )
+        return _Length(interval, self._reasons_for(judged, held))
 
-    def _reasons_for(self, judged: JudgedSlice, held: DepthSupport) -> tuple[Reason, ...]:
+    def _reasons_for(self, judged: JudgedSlice, held: DepthSupport) -> tuple[_RuleAt | Reason, ...]:
         """Return why the support holds and why the lighter ones do not."""
         if held.support == "undecided":
             return self._reasons_for_nothing(judged)
@@ -194,9 +224,9 @@ class IntervalWriter:
         states: dict[str, str] = {}
         for name, rule in wanted:
             states.setdefault(rule, name)
-        return tuple(self.reason(judged, name, rule) for rule, name in itertools.islice(states.items(), MOST_REASONS))
+        return tuple(_RuleAt(rule, judged, name) for rule, name in itertools.islice(states.items(), MOST_REASONS))
 
-    def _reasons_for_nothing(self, judged: JudgedSlice) -> tuple[Reason, ...]:
+    def _reasons_for_nothing(self, judged: JudgedSlice) -> tuple[_RuleAt | Reason, ...]:
         """Return why nothing is decided: no log, or every state ruled out."""
         if not judged.logged:
             return (_NO_DATA,)
@@ -207,14 +237,16 @@ class IntervalWriter:
             if judged.verdicts[state].state == "ruled_out" and self.ground.book.by_id[rule].effect == "exclude"
         )
         states = {rule: state for state, rule in reversed(excludes)}
-        reasons = [self.reason(judged, state, rule) for rule, state in states.items()]
+        reasons = [_RuleAt(rule, judged, state) for rule, state in states.items()]
         return (_NO_WAY, *reasons[: MOST_REASONS - 1])
 
-    def reason(self, judged: JudgedSlice, state: str, rule_id: str) -> Reason:
-        """Return a rule as a reason at a slice in a state, its numbers put in."""
-        key = judged.top_m, state, rule_id
+    def _written(self, found: _RuleAt | Reason) -> Reason:
+        """Return a rule as a reason at its slice in a state, its numbers put in; a reason that is written already as it is."""
+        if isinstance(found, Reason):
+            return found
+        key = found.judged.top_m, found.state, found.rule
         if key not in self._reasons:
-            self._reasons[key] = _reason(judged, state, rule_id, self.ground.book)
+            self._reasons[key] = _reason(found.judged, found.state, found.rule, self.ground.book)
         return self._reasons[key]
 
 
@@ -250,19 +282,6 @@ def _fact_value(name: str, value: Value | None, fact: Fact | None, book: Ruleboo
     return FactValue(None, value.likely, None, values=tuple(sorted(words)), unit=spec.unit, basis=basis, from_=source)
 
 
-def _merge(found: Sequence[Interval]) -> tuple[Interval, ...]:
-    """Merge neighbours of one layer that are held and judged alike."""
-    merged: list[Interval] = []
-    for interval in found:
-        if merged and _held_alike(merged[-1], interval):
-            reasons = _joined_reasons(merged[-1].reasons, interval.reasons)
-            hours = merged[-1].drilling_h + interval.drilling_h
-            merged[-1] = replace(merged[-1], base_m=interval.base_m, reasons=reasons, drilling_h=hours)
-        else:
-            merged.append(interval)
-    return tuple(merged)
-
-
 def _held_alike(first: Interval, second: Interval) -> bool:
     return _held(first) == _held(second) and all(verdict.state == second.verdicts[state].state for state, verdict in first.verdicts.items())
 
@@ -271,7 +290,7 @@ def _held(interval: Interval) -> tuple[object, ...]:
     return interval.layer, interval.support, interval.fluid, interval.drilled_in, interval.later_in, interval.confidence
 
 
-def _joined_reasons(first: Sequence[Reason], second: Sequence[Reason]) -> tuple[Reason, ...]:
+def _joined_reasons(first: Sequence[_RuleAt | Reason], second: Sequence[_RuleAt | Reason]) -> tuple[_RuleAt | Reason, ...]:
     """Keep the reasons of the deeper slice, which is the worse one for most, and those only the upper one has."""
     rules = {reason.rule: reason for reason in (*first, *second)}
     return tuple(rules.values())[:MOST_REASONS]

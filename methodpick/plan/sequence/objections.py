@@ -18,6 +18,8 @@ ObjectionWeight = Literal["barred", "unlikely", "doubtful", "discouraged"]
 ObjectionKind = Literal["base", "run", "first_fluid", "seal", "way", "string", "pull_out", "bell", "bare", "predrill"]
 ABOUT_WAYS = frozenset[ObjectionKind]({"way", "pull_out"})
 """Kinds of objections that may change the way by which a casing is brought to a depth."""
+OF_CASINGS = ABOUT_WAYS | {"string"}
+"""Kinds of objections to a casing that is brought to a depth."""
 WAIVED_TIMES = 10.0
 """How many times heavier than a likely hazard a failing proof weighs where no way holds them all."""
 MOST_TRIALS = 20
@@ -121,6 +123,7 @@ class Objections:
     known: list[Objection] = field(default_factory=list)
     waived: bool = False
     _ways_at: dict[float, tuple[Objection, ...]] = field(default_factory=dict)
+    _since: dict[tuple[int, float], tuple[Objection, ...]] = field(default_factory=dict)
 
     def waiving(self) -> Objections:
         """Return the same objections with none of them barring anything."""
@@ -131,6 +134,7 @@ class Objections:
         before = set(self.known)
         new = [objection for objection in dict.fromkeys(objections) if objection not in before]
         self.known += new
+        self._since.clear()
         if any(objection.kind in ABOUT_WAYS for objection in new):
             self._ways_at.clear()
         return bool(new)
@@ -142,6 +146,15 @@ class Objections:
                 objection for objection in self.known if objection.kind in ABOUT_WAYS and objection.is_at(depth_m)
             )
         return self._ways_at[depth_m]
+
+    def since(self, number: int, base_m: float) -> tuple[Objection, ...]:
+        """Return those after the first ``number`` that may hold for a segment to a depth; kept until another comes."""
+        found = self._since.get((number, base_m))
+        if found is None:
+            new = self.known[number:]
+            found = tuple(objection for objection in new if objection.kind not in OF_CASINGS or objection.is_at(base_m))
+            self._since[number, base_m] = found
+        return found
 
     def ways_against(self, depth_m: float, *weights: ObjectionWeight) -> frozenset[str]:
         """Return the ways of bringing casing to a depth, or of pulling it, against which there is an objection of one of some weights."""

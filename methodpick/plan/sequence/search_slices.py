@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
@@ -23,6 +24,8 @@ STIFF = frozenset({"stiff", "very_stiff", "hard"})
 LEAST_RATE_M_H = 0.02
 """No rate of a table is taken for less."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
+AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
+"""Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,8 @@ class SearchSlice:
     number of open or true should-excludes against it, ``points`` the preferences; ``stand_h`` and ``stand_worst_h`` the likely and
     the worst stand-up time of a dry wall; ``ways`` the ways of advancing casing that are at hand and get through; ``pull`` and
     ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in; ``smears`` says that it is stiff clay which must
-    carry by its side, so that casing brought ahead through it does harm.
+    carry by its side, so that casing brought ahead through it does harm. ``short_counts`` are the states in which a
+    hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole.
     """
 
     top_m: float
@@ -49,6 +53,7 @@ class SearchSlice:
     pull: int
     leave: int
     smears: bool = False
+    short_counts: frozenset[str] = frozenset()
 
     @property
     def length_m(self) -> float:
@@ -78,6 +83,11 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
         smears=carries_by_stiff_clay(sheet),
+        short_counts=frozenset(
+            state
+            for state in STATES
+            if any(book.by_id[rule].hazard in AT_ANY_LENGTH for rule in (*verdicts[state].rules, *verdicts[state].open_musts))
+        ),
     )
 
 
@@ -86,6 +96,30 @@ def carries_by_stiff_clay(sheet: FactSheet) -> bool:
     if sheet.choice("soil").likely != "clay":
         return False
     return sheet.choice("consistency").likely in STIFF and _likely(sheet.choice("counts_side_resistance"))
+
+
+def without_short_hazards(slices: Sequence[SearchSlice], least_m: float) -> tuple[SearchSlice, ...]:
+    """Return slices in which a state that is in doubt over less than a length in a row is no worse than discouraged there.
+
+    No driller can tell such a length from its neighbour. What is ruled out for certain stays so, and so does what counts at any length.
+    """
+    ranks = [dict(piece.rank) for piece in slices]
+    for state in STATES:
+        for first, last in _runs_in_doubt(slices, state):
+            run = slices[first:last]
+            counts = any(piece.rank[state] == RULED_OUT or state in piece.short_counts for piece in run)
+            if not counts and sum(piece.length_m for piece in run) < least_m:
+                for index in range(first, last):
+                    ranks[index][state] = DISCOURAGED
+    return tuple(piece if rank == piece.rank else replace(piece, rank=rank) for piece, rank in zip(slices, ranks, strict=True))
+
+
+def _runs_in_doubt(slices: Sequence[SearchSlice], state: str) -> Iterator[tuple[int, int]]:
+    """Return the ends of every run of slices in which a state is worse than discouraged."""
+    for doubt, run in groupby(range(len(slices)), key=lambda index: slices[index].logged and slices[index].rank[state] > DISCOURAGED):
+        places = list(run)
+        if doubt:
+            yield places[0], places[-1] + 1
 
 
 def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -> float:

@@ -32,7 +32,7 @@ class Edge:
         """Return what the objections known so far add to the score of the segment; None where one bars it."""
         known = len(objections.known)
         if self._counted < known and self._total is not None:
-            new, before = objections.known[self._counted :], self._total
+            new, before = objections.since(self._counted, self.segment.base_m), self._total
             self._total = objections.burden(self.segment, self.strings, should_m, cautious=cautious, new=new, before=before)
         self._counted = known
         return self._total

@@ -13,6 +13,8 @@ from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
+from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.activity_hours import bell_hours, cage_hours, clean_hours, splice_hours
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
@@ -24,10 +26,11 @@ TOUCH_M = 2e-3
 
 
 def make_stages(
-    ground: JudgedGround, path: SequencePath, hole: FinishedHole, levels: FluidLevels, drilling_h: Callable[[float, float], float]
+    facts: GroundFacts, path: SequencePath, hole: FinishedHole, drilling_h: Callable[[float, float], float]
 ) -> tuple[Stage, ...]:
     """Return the stages of a path. ``drilling_h`` gives the hours to drill from one depth to another."""
-    drilling = _Drilling(ground, levels, hole.casings, drilling_h)
+    ground, levels = facts.ground, facts.levels
+    drilling = _Drilling(ground, levels, hole.casings, drilling_h, facts)
     stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
     strings = [casing for casing in hole.casings if not casing.is_starter]
     left = iter(strings)
@@ -77,6 +80,7 @@ class _Drilling:
     levels: FluidLevels
     casings: Sequence[Casing]
     drilling_h: Callable[[float, float], float]
+    facts: GroundFacts
     full_of: str | None = None
 
     @property
@@ -121,7 +125,7 @@ class _Drilling:
                 yield from map(self._drill_dry, self._parts(run, tools.open_m))
             elif run.state in FLUIDS:
                 yield from self._drill_under_fluid(run, tools.open_m)
-            else:
+            elif casing is not None:
                 yield self._advance(segment, run, casing, tools.inside_m)
         if casing is not None and segment.casing == "set":
             yield self._set_casing(casing, segment, pushed, tools.inside_m)
@@ -201,14 +205,16 @@ class _Drilling:
             tool_m=part.tool_m,
         )
 
-    def _advance(self, segment: Segment, run: Run, casing: Casing | None, tool_m: float) -> Stage:
+    def _advance(self, segment: Segment, run: Run, casing: Casing, tool_m: float) -> Stage:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
         dry, ends_here = run.state == "cased_dry", casing is not None and abs(casing.base_m - run.base_m) < TOUCH_M
         joints_h = splice_hours(casing, self.limits) if casing is not None and ends_here else 0.0
         self.full_of = None if dry else self.full_of or "water"
-        plug = run.state == "cased_plug"
-        keep = "keep the shoe ahead of the excavation and a plug of soil in it" if plug else "keep the shoe with the excavation"
-        if dry:
+        keep = "keep the shoe with the excavation"
+        if run.state == "cased_plug":
+            plug = plug_length(self.facts, (round(run.top_m, 3), round(run.base_m, 3)), self.full_of, casing.outside_diameter_m)
+            keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(plug, 'm')} in it"
+        elif dry:
             keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
         ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
         return Stage(

@@ -58,14 +58,21 @@ def test_the_casing_must_fit_the_machine(limits):
 
 @pytest.mark.parametrize(
     ("kelly", "word"),
-    [(point(43.0), "holds"), (point(41.9), "fails"), (Span(40, 60, 43), "open_range"), (Span(40, 60), "unknown"), (None, "unknown")],
+    [(point(43.0), "holds"), (point(41.9), "fails"), (Span(40, 60, 43), "open_range"), (Span(40, 60), "unknown"), (None, "holds")],
 )
-def test_the_kelly_reaches_from_the_top_of_the_casing(kelly, word):
+def test_the_kelly_reaches_from_the_top_of_the_casing(limits, kelly, word):
     """A tip at 40 m under a casing that stands 2 m up asks for 42 m."""
-    (check,) = check_kelly_reach(KellyReachFacts(ProvedPlace(3, 0.0, 40.0), casing_top_m=-2.0, tip_m=40.0, kelly_m=kelly))
+    (check,) = check_kelly_reach(KellyReachFacts(ProvedPlace(3, 0.0, 40.0), casing_top_m=-2.0, tip_m=40.0, kelly_m=kelly), limits)
     assert check.result == word
     if word == "unknown":
         assert check.remedy.startswith("How long is the kelly")
+
+
+@pytest.mark.parametrize(("tip", "word"), [(48.0, "holds"), (55.0, "open_range"), (61.0, "open_likely"), (73.0, "fails")])
+def test_a_kelly_that_is_not_named_is_that_of_a_large_rig(limits, tip, word):
+    """60 m, a fifth either way: 48 to 72 m (kelly_m, plant_class_share, from memory and own)."""
+    (check,) = check_kelly_reach(KellyReachFacts(ProvedPlace(None, 0.0, 0.0), casing_top_m=0.0, tip_m=tip, kelly_m=None), limits)
+    assert (check.result, check.limits[0]) == (word, "kelly_m")
 
 
 @given(st.floats(1.0, 80.0), st.floats(0.0, 30.0), st.sampled_from(["twisted", "vibrated", "driven", "oscillated"]))

@@ -1,6 +1,14 @@
 """A wall predrilled wider than the shaft, by hand: overload ratio of clay over its strength, six at most (Broms & Bennermark, memory)."""
 
+from dataclasses import replace
+
 import pytest
+
+from methodpick.plan.pipeline import plan
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.objections_of import objections_of
+from methodpick.plan.proving.walls import prove_predrilled_sand
+from methodpick.review.ground_anew import basis_of, ground_anew
 
 STIFF = 'description: "stiff grey clay", symbol: CH, su: 90, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
 SAND = 'description: "loose fine sand", symbol: SP, fines: 3 %, unit_weight: 19, phi: 30, absent: [cobbles, boulders, cemented]'
@@ -23,3 +31,53 @@ def test_a_hole_as_wide_as_the_shaft_is_judged_by_the_rules_alone(made, found):
     shaft = made((0, 30, STIFF), tip=10, site=NO_PLANT)
     assert found(shaft, "wall-overload") == []
     assert len(found(shaft, "clay-wall-collapses")) == 1
+
+
+DRY_SAND = 'description: "dense fine sand", symbol: SP, fines: 3 %, cohesion: {{low: {low}, likely: 8, high: 10}}, unit_weight: 19, phi: 36'
+OVER_WET_SAND = """methodpick: 1
+site: {{units: si, {plant}}}
+borings:
+  - id: B
+    water: [{{reading: settled, depth: 10.5}}]
+    layers:
+      - {{top: 0, base: {thickness}, {dry}}}
+      - {{top: {thickness}, base: 9, {stiff}}}
+      - {{top: 9, base: 11, {sand}}}
+      - {{top: 11, base: 30, {hard}}}
+shafts: [{{id: P, boring: B, diameter: 1200, tip: 25}}]
+"""
+
+
+def over_wet_sand(thickness, low, plant):
+    """Write a site: clean dry sand with so much cohesion at its low end, clay, wet sand, clay."""
+    layers = {"dry": DRY_SAND.format(low=low), "stiff": STIFF, "sand": SAND, "hard": HARD}
+    return OVER_WET_SAND.format(thickness=thickness, plant=plant, **layers)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "low", "thin", "holds"),
+    [(2.9, 3.1, "holds", "holds"), (3.5, 3.1, "little_margin", "holds"), (4.2, 3.1, "fails", "holds"), (2.9, 2.9, "holds", "fails")],
+)
+def test_clean_dry_sand_is_drilled_open_for_a_casing_only_where_it_is_thin_and_holds(read_text, book, thickness, low, thin, holds):
+    """Three to four metres at most, and 3 kPa at the low end of its cohesion (own values); else the hole for the casing is barred."""
+    site = read_text(over_wet_sand(thickness, low, NO_PLANT))
+    made = plan(site, book)
+    (shaft,) = made.shafts
+    ground = ground_anew(basis_of(made, site, book), shaft, shaft.levels, shaft.cuts_m)
+    assert any(casing.predrill_base_m == 11.0 for casing in shaft.casings), "a casing is set in a predrilled hole"
+    (drilled,) = (stage for stage in shaft.stages if stage.action == "drill" and stage.base_m == 11.0)
+    dry = replace(drilled, state="dry", fluid=None, top_m=0.0)
+    stages = tuple(dry if stage is drilled else stage for stage in shaft.stages)
+    way = BuiltWay(stages=stages, casings=shaft.casings, fluids=(), placement=shaft.placement, concrete=shaft.concrete)
+    checks = [check for check in prove_predrilled_sand(ground, way) if check.base_m == pytest.approx(thickness)]
+    assert [(check.id, check.result) for check in checks] == [("dry-sand-thickness", thin), ("dry-sand-cohesion", holds)]
+    against = [objection for objection in objections_of(checks, way) if objection.weight == "barred"]
+    assert [(found.kind, found.word) for found in against] == [("predrill", "dry")] * ([thin, holds].count("fails"))
+
+
+def test_a_casing_dug_dry_above_water_is_barred_over_the_ground_that_it_opens(read_text, book):
+    """A casing set dry from 9 to 10 m with water at 10.5 m was objected to from its top over the ground, where no run begins: in vain."""
+    plant = "surcharge: 0, equipment: {oscillator: false, impact_hammer: false, rotator: false, vibratory: true, kelly_twist: true}"
+    (shaft,) = plan(read_text(over_wet_sand(3, 2, plant)), book).shafts
+    assert shaft.proven
+    assert all(check.result != "fails" for check in shaft.checks)

@@ -232,3 +232,53 @@ def test_clay_that_was_remoulded_in_a_casing(book):
 def test_a_bell_without_a_height_on_the_drawing(book):
     """bell_height_share: 2.4 m over 1.2 m makes it 1.2 m high."""
     assert bell_top(Shaft(id="P", diameter_m=1.2, tip_m=18, bell={"diameter_m": 2.4}), book.values) == pytest.approx(16.8)
+
+
+# ---- rock and its soil, layers that are not one number
+
+
+def likely_class(book, read_text, words, tests="", more=""):
+    """Give the likely class of the ground at the tip."""
+    layer = f'{{top: 0, base: 30, description: "{words}"{more}}}'
+    return gathered(book, read_text, layer, tests).slices((), {"dry": None})[-1].stratum.likely
+
+
+def test_the_blow_count_below_which_rock_is_its_soil(book, read_text):
+    """rock_soil_n: 50 blows, from memory; highly weathered granite of 45 is silty sand, of 55 it is weathered rock."""
+    assert likely_class(book, read_text, "highly weathered granite", "{depth: 5, n: 45}, {depth: 9, n: 45}") == "silty_sand"
+    assert likely_class(book, read_text, "highly weathered granite", "{depth: 5, n: 55}, {depth: 9, n: 55}") == "weathered_rock"
+
+
+def test_the_blow_counts_of_chalk(book, read_text):
+    """chalk_soil_n, chalk_paste_n: Mundford grades by SPT, from memory: VI below 8, V and IV 8 to 20, III and better above."""
+    for count, found in ((7, "silt"), (9, "silty_gravel"), (18, "silty_gravel"), (22, "rock")):
+        assert likely_class(book, read_text, "white chalk", f"{{depth: 5, n: {count}}}, {{depth: 9, n: {count}}}") == found
+
+
+def test_the_strength_below_which_rock_is_its_soil(book, read_text):
+    """rock_soil_ucs_kpa: 0.5 to 1 MPa, from memory; mudstone of 0.45 MPa is clay, of 0.55 it is not."""
+    assert likely_class(book, read_text, "mudstone", more=", ucs: 450 kPa") == "clay"
+    assert likely_class(book, read_text, "mudstone", more=", ucs: 550 kPa") != "clay"
+
+
+def test_recovery_where_the_log_gives_rqd_alone(book, read_text):
+    """recovery_with_rqd_percent: likely 90 %, at least the RQD."""
+    layer = '{top: 0, base: 30, description: "grey sandstone", rqd: 20}'
+    assert ends(facts(book, read_text, layer).span("recovery_percent")) == pytest.approx((20, 90, 100))
+
+
+def test_a_layer_is_parted_where_its_tests_lie_two_classes_apart(book, read_text):
+    """n_class_step: loose over dense sand (5 and 35 blows) is parted half way; loose over medium dense (5 and 15) is one layer."""
+    layer = '{top: 0, base: 30, description: "fine to medium sand", symbol: SP}'
+    tests = "{depth: 3, n: 5}, {depth: 5, n: 5}, {depth: 9, n: COUNT}, {depth: 12, n: COUNT}"
+    parted = gathered(book, read_text, layer, tests.replace("COUNT", "35")).strata
+    assert [stratum.base_m for stratum in parted] == [7.0, 30.0]
+    assert len(gathered(book, read_text, layer, tests.replace("COUNT", "15")).strata) == 1
+    lone = tests.replace("{depth: 12, n: COUNT}", "{depth: 12, n: 6}").replace("COUNT", "60")
+    assert len(gathered(book, read_text, layer, lone).strata) == 1, "a stone may have stopped one test"
+
+
+def test_the_low_end_of_a_layer_is_no_more_than_its_lower_quartile(book, read_text):
+    """Five tests of 4, 5, 20, 30, 31: the lower quartile is 5; the layer is not parted, since its counts have no depths."""
+    layer = '{top: 0, base: 30, description: "fine to medium sand", symbol: SP, n: [4, 5, 20, 30, 31]}'
+    assert facts(book, read_text, layer).span("n60").low <= 5

@@ -146,13 +146,13 @@ Proved = TypeVar("Proved", bound=Graded)
 
 def governing(checks: Iterable[Proved]) -> Proved:
     """Return the check that decides among several of one kind: the worst result, then the least margin. ValueError for none."""
-    return max(checks, key=_gravity)
+    return max(checks, key=lambda check: gravity(check.result, check.margin))
 
 
-def _gravity(check: Graded) -> tuple[int, float]:
-    margin = check.margin
+def gravity(result: CheckResult, margin: Ends) -> tuple[int, float]:
+    """Return how grave a result is among those of one kind: the greatest governs."""
     ends = [end for end in (margin.adverse, margin.likely, margin.best) if end is not None]
-    return _RANK[check.result], -min(ends, default=0.0)
+    return _RANK[result], -min(ends, default=0.0)
 
 
 def over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], Compared]) -> Check:

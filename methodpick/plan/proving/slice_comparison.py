@@ -8,6 +8,7 @@ from typing import NamedTuple
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Threshold
+from methodpick.plan.checks.record import gravity
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.result.checks import CheckResult, Ends
 from methodpick.terms import STATES
@@ -19,7 +20,7 @@ LIFE = frozenset({"uplift", "base-instability"})
 
 
 class SliceComparison(NamedTuple):
-    """A fact of a slice against the limit of a rule; it is written only for the worst slice of a stage."""
+    """A fact of a slice against the limit of a rule; it is written only for the worst slice of a stage, that of the greatest gravity."""
 
     piece: JudgedSlice
     threshold: Threshold
@@ -28,6 +29,7 @@ class SliceComparison(NamedTuple):
     has: Ends
     margin: Ends
     result: CheckResult
+    gravity: tuple[int, float]
 
 
 def compare_slice(piece: JudgedSlice, state: str, limits: Mapping[str, Limit]) -> Iterator[SliceComparison]:
@@ -41,7 +43,8 @@ def compare_slice(piece: JudgedSlice, state: str, limits: Mapping[str, Limit]) -
             if isinstance(value, Span):
                 limit = threshold.number if threshold.limit is None else limits[threshold.limit].value
                 result = _result(threshold.rule, *outcomes.of(threshold.rule.id))
-                yield SliceComparison(piece, threshold, value, limit, *_ends(value, limit, below=threshold.below), result)
+                has, margin = _ends(value, limit, below=threshold.below)
+                yield SliceComparison(piece, threshold, value, limit, has, margin, result, gravity(result, margin))
 
 
 def _ends(value: Span, limit: float, *, below: bool) -> tuple[Ends, Ends]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from operator import attrgetter
 
-from methodpick.plan.checks.record import governing, input_of
+from methodpick.plan.checks.record import input_of
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
@@ -24,7 +25,7 @@ def prove_slices(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
             for comparison in _of_slice(ground, piece, stage.state or ""):
                 found.setdefault(comparison.threshold.rule.id, []).append(comparison)
         for comparisons in found.values():
-            yield _write(ground, governing(comparisons), stage)
+            yield _write(ground, max(comparisons, key=attrgetter("gravity")), stage)
 
 
 def _of_slice(ground: GroundFacts, piece: JudgedSlice, state: str) -> tuple[SliceComparison, ...]:

@@ -15,6 +15,8 @@ from methodpick.terms import CASING_WAYS, SHAKING_WAYS, CasingWay
 
 HARD_ROCK_WAYS: frozenset[CasingWay] = frozenset({"oscillated"})
 """Ways that cut a shoe into rock too strong for any other."""
+FILL_H = 1.0
+"""Hours that a dry hole stands until it is full of fluid."""
 SEALED = frozenset({"yes", "probable"})
 """Seals that a hole may be emptied behind, the probable one after a test."""
 
@@ -56,6 +58,7 @@ class DrillingOptions:
         self.tip = lengths.end_m
         self._ways: dict[tuple[float, float, int], str | None] = {}
         self._starts: dict[float, tuple[float, ...]] = {}
+        self._dry_to: dict[tuple[float, float], tuple[float, ...]] = {}
 
     def open_hole(self, node: SearchNode, base_m: float, after_h: float, family: str = "") -> Iterator[Drilling]:
         """Return the ways of a family to drill the open hole to ``base_m``: dry, under fluid, or dry and then under fluid.
@@ -73,17 +76,23 @@ class DrillingOptions:
         for fluid in self.options.fluids:
             if node.fluid and node.fluid != fluid and node.sealed not in SEALED:
                 continue
-            if self.lengths.score(fluid, top, base_m) is not None:
-                yield Drilling((Run(top, base_m, fluid),), fluid)
-            if not dry_start:
+            if self.lengths.score(fluid, top, base_m) is None:
                 continue
-            for into in self.depths_to_give_up_dry(top):
-                if into < base_m - TOLERANCE_M and self.lengths.score(fluid, top, base_m) is not None and self.stays_dry(top, into, 1.0):
+            yield Drilling((Run(top, base_m, fluid),), fluid)
+            for into in self.dry_to(top, FILL_H) if dry_start else ():
+                if into < base_m - TOLERANCE_M:
                     yield Drilling((Run(top, into, "dry"), Run(into, base_m, fluid)), fluid)
 
     def stays_dry(self, top_m: float, base_m: float, after_h: float) -> bool:
         """Return whether a length may be drilled dry and stands, ``after_h`` more included."""
         return self.lengths.blocked("dry", top_m) >= base_m - TOLERANCE_M and self.lengths.stands(top_m, base_m, after_h)
+
+    def dry_to(self, top_m: float, after_h: float) -> tuple[float, ...]:
+        """Return the depths at which a dry hole may be given up that stands that far, ``after_h`` more included; found once."""
+        key = (top_m, after_h)
+        if key not in self._dry_to:
+            self._dry_to[key] = tuple(into for into in self.depths_to_give_up_dry(top_m) if self.stays_dry(top_m, into, after_h))
+        return self._dry_to[key]
 
     def depths_to_give_up_dry(self, top_m: float) -> tuple[float, ...]:
         """Return the depths below ``top_m`` at which a dry hole may be given up: the margin above a depth where dry gets worse.
@@ -115,11 +124,7 @@ class DrillingOptions:
         starts = {top}
         dry = (not node.wet or node.sealed in SEALED) and (self.options.may_empty or not node.strings)
         if dry and (node.strings or not self.options.over_water):
-            starts.update(
-                into
-                for into in self.depths_to_give_up_dry(top)
-                if into < seat.depth_m - self.options.least_run_m and self.stays_dry(top, into, self.options.set_h)
-            )
+            starts.update(into for into in self.dry_to(top, self.options.set_h) if into < seat.depth_m - self.options.least_run_m)
         for ahead in sorted(starts):
             first = self.options.surface_m if not node.strings and ahead == top else None
             found = list(self._ahead_from(node, seat, first)) if first is not None else []

@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.rulebook import Outcomes, Rulebook
+from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.mechanics import drilling
@@ -67,7 +66,6 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
     stand, lasting = sheet.choice("stand_up"), lasting_rock(judged)
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
-    ranks["cased_dry"] = max(ranks["cased_dry"], _rank_of_emptied_base(judged.state_outcomes["dry"]))
     near = shaken_too_near(sheet, limits)
     return SearchSlice(
         top_m=judged.top_m,
@@ -143,15 +141,6 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     return drilling.drilling_rate(
         max(likely * share, LEAST_RATE_M_H), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
     )
-
-
-def _rank_of_emptied_base(dry: Outcomes) -> int:
-    """Return the rank of a base that is dug out dry inside its casing: the casing holds the wall, not the base against uplift."""
-    rank = ALLOWED
-    for rule, on_range, at_likely in dry.speaking(dry.scope.by_state["dry"]):
-        if rule.hazard == "uplift" and rule.effect == "exclude" and rule.level == "must":
-            rank = max(rank, RULED_OUT if on_range == TRUE else {TRUE: UNLIKELY, OPEN: UNKNOWN, FALSE: DOUBTFUL}[at_likely])
-    return rank
 
 
 def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:

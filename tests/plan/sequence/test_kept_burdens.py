@@ -1,0 +1,92 @@
+"""What is kept from trial to trial of a search, and between plans, is what would be worked out anew."""
+
+from dataclasses import replace
+
+import pytest
+
+from methodpick.engine.verdict import verdict
+from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.sequence.drilling_options import SearchNode
+from methodpick.plan.sequence.objections import Objection, Objections
+from methodpick.plan.sequence.path import NOTHING, Run, Segment
+from methodpick.plan.sequence.segments import Edge
+from methodpick.terms import STATES
+
+RUNS = (Run(0.0, 9.0, "mineral"), Run(9.0, 10.0, "cased_balanced"))
+SEGMENT = Segment(
+    top_m=0.0,
+    base_m=10.0,
+    runs=RUNS,
+    casing="set",
+    way=None,
+    ahead_m=9.0,
+    keep=False,
+    sealed="yes",
+    embedment_m=1.0,
+    stratum=0,
+    bails=False,
+    score=NOTHING,
+)
+AFTER = SearchNode(10.0, 1, "yes", True, "mineral", frozenset({"mineral"}))
+AT_THE_SHOE = Objection("pull", "pull_out", "unlikely", 9.0, 10.0, "set")
+AT_ANOTHER = Objection("water-seat", "string", "barred", 11.0, 12.0)
+IN_THE_STATE = Objection("fluid-wall", "run", "unlikely", 2.0, 5.0, "mineral")
+BARRING = Objection("water-seat", "string", "barred", 9.0, 10.0)
+
+
+@pytest.mark.parametrize(
+    "batches",
+    [
+        ([AT_THE_SHOE], [IN_THE_STATE]),
+        ([AT_ANOTHER], [AT_THE_SHOE, IN_THE_STATE]),
+        ([IN_THE_STATE, AT_THE_SHOE], [AT_ANOTHER]),
+        ([AT_THE_SHOE], [BARRING], [IN_THE_STATE]),
+    ],
+)
+def test_a_burden_that_grows_is_that_of_all_objections(batches):
+    """By hand: each unlikely objection adds its length, 1 m and 3 m; what bars the shoe bars the segment for good."""
+    known, edge = Objections(), Edge(SEGMENT, AFTER, 0)
+    assert edge.burden(known, 1.0, cautious=False) == NOTHING
+    for batch in batches:
+        known.add(batch)
+        assert edge.burden(known, 1.0, cautious=False) == known.burden(SEGMENT, 0, 1.0, cautious=False)
+    everything = [objection for batch in batches for objection in batch]
+    length = 1.0 * (AT_THE_SHOE in everything) + 3.0 * (IN_THE_STATE in everything)
+    total = edge.burden(known, 1.0, cautious=False)
+    assert total is None if BARRING in everything else total.unlikely_m == length
+
+
+def test_an_objection_is_added_once():
+    known = Objections()
+    assert known.add([AT_THE_SHOE, AT_THE_SHOE])
+    assert not known.add([AT_THE_SHOE])
+    assert known.known == [AT_THE_SHOE]
+
+
+@pytest.mark.parametrize("name", ["caving-lens", "stiff-clay-thin"])
+def test_verdicts_are_those_of_every_slice_alone(site, book, name):
+    made = site(name)
+    ground = PlanContext(PlanBasis(made, book, book.assumptions), made.borings[0], made.shafts[0]).ground
+    for judged in ground.slices:
+        for state in STATES:
+            outcomes = (*ground.shared_outcomes, judged.outcomes, judged.state_outcomes[state])
+            assert judged.verdicts[state] == verdict(state, outcomes)
+
+
+def test_proofs_that_plans_share_are_those_of_each_plan_alone(site, book):
+    made = site("caving-lens")
+    shared = PlanBasis(made, book, book.assumptions)
+    for tip_m in (18.0, 18.288, 17.0):
+        shaft = with_tip(made.shafts[0], tip_m)
+        alone = PlanBasis(made, book, book.assumptions)
+        checks = []
+        for basis in (shared, alone):
+            context = PlanContext(basis, made.borings[0], shaft)
+            checks.append(context.checks(context.best()))
+        assert checks[0] == checks[1]
+    assert shared.proved
+    assert replace(shared, doubts=()).proved is shared.proved
+
+
+def with_tip(shaft, tip_m):
+    return shaft.model_copy(update={"tip_m": tip_m})

@@ -52,6 +52,7 @@ def test_lines_stay_readable(system):
                 "mudline_high",
                 "water_level",
                 "groundwater_velocity",
+                "lid_adhesion_agreed",
                 "water_chemistry",
                 "recharge",
                 "headroom",

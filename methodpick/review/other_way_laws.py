@@ -110,8 +110,13 @@ def _fallback(shaft: ShaftPlan) -> Iterator[Contradiction]:
     for rung in shaft.ladder:
         if rung.name == "fallback" and not rung.trigger.startswith(tuple(triggers)):
             yield Contradiction("rung fallback, trigger", rung.trigger, " or ".join(triggers))
-        if rung.name == "fallback" and _means(rung.stages, rung.casings) == planned:
+        same_casings = _strings(rung.casings) == _strings(shaft.casings)
+        if rung.name == "fallback" and same_casings and _means(rung.stages, rung.casings) == planned:
             yield Contradiction("rung fallback", ", ".join(sorted(planned)), "other means than those of the plan")
+
+
+def _strings(casings: Sequence[Casing]) -> list[tuple[str | None, float]]:
+    return [(casing.way, round(casing.base_m, 2)) for casing in casings if not casing.is_starter]
 
 
 def _means(stages: Sequence[Stage], casings: Sequence[Casing]) -> set[str]:

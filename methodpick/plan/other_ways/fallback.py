@@ -32,7 +32,9 @@ def find_fallback(context: PlanContext, found: FoundPaths) -> Fallback | None:
     """
     best, slices = found.best, context.search_input.slices
     full = context.search_input.options.over_water and not best.is_emptied
-    others = [path for path in (found.cautious, *(path for _, path in found.others)) if path is not None and path.means != best.means]
+    others = [
+        path for path in (found.cautious, *(path for _, path in found.others)) if path is not None and _is_another(slices, best, path)
+    ]
     others = [path for path in others if not (full and path.is_emptied)]
     if found.cautious is not None and found.cautious in others:
         left_m = doubt_left(slices, best, found.cautious)
@@ -71,6 +73,14 @@ def _go_over(trouble: str) -> str:
 # ---- doubt
 
 
+def _is_another(slices: Sequence[SearchSlice], best: SequencePath, path: SequencePath) -> bool:
+    """Return whether a path uses other means than the best one, or cases what is doubtful of its open hole."""
+    doubtful = [(run, part) for run, part in _doubtful_runs(slices, best) if run in OPEN_STATES]
+    theirs = [part for run, part in _doubtful_runs(slices, path) if run in OPEN_STATES]
+    left = sum(max(0.0, min(base, low) - max(top, high)) for _, (top, base) in doubtful for high, low in theirs)
+    return path.means != best.means or left < sum(base - top for _, (top, base) in doubtful) - SMALL_M
+
+
 def doubt_of(slices: Sequence[SearchSlice], path: SequencePath) -> float:
     """Return the length that a path drills in a state that is doubtful or worse."""
     return sum(base - top for top, base in _doubtful(slices, path))
@@ -86,8 +96,13 @@ def doubt_left(slices: Sequence[SearchSlice], best: SequencePath, path: Sequence
 
 def _doubtful(slices: Sequence[SearchSlice], path: SequencePath) -> Iterator[tuple[float, float]]:
     """Return the lengths of slices that a path drills in a state that is doubtful or worse."""
+    return (length for _, length in _doubtful_runs(slices, path))
+
+
+def _doubtful_runs(slices: Sequence[SearchSlice], path: SequencePath) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Return the same lengths, each with its state."""
     for run in path.runs:
         for piece in slices:
             top, base = max(run.top_m, piece.top_m), min(run.base_m, piece.base_m)
             if base > top and piece.logged and piece.rank[run.state] >= DOUBTFUL:
-                yield top, base
+                yield run.state, (top, base)

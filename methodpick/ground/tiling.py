@@ -94,8 +94,13 @@ def join_equal_layers(profile: Profile) -> Profile:
 
 
 def _one_ground(upper: Layer, lower: Layer) -> bool:
-    """Return whether two neighbours are one ground: alike in words and in what was measured of the layer as a whole."""
-    return lower.model_copy(update={"top_m": upper.top_m, "base_m": upper.base_m, "n": upper.n}) == upper
+    """Return whether two neighbours are one ground: alike in words and in what was measured of the layer as a whole.
+
+    The order in which features are named says nothing.
+    """
+    named_alike = set(upper.features) == set(lower.features) and set(upper.absent) == set(lower.absent)
+    same = {"top_m": upper.top_m, "base_m": upper.base_m, "n": upper.n, "features": upper.features, "absent": upper.absent}
+    return named_alike and lower.model_copy(update=same) == upper
 
 
 def _joined(upper: Layer, lower: Layer) -> Layer:

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.ground.profile import Profile
-from methodpick.ground.tiling import NO_DATA, tile
+from methodpick.ground.profile import Layer, Profile
+from methodpick.ground.tiling import NO_DATA, join_equal_layers, tile
 
 
 def boring(*layers, depth_m=None):
@@ -76,3 +76,12 @@ def test_nothing_is_claimed_below_the_end_of_the_boring():
 def test_a_sound_log_is_left_as_it_is(layers):
     profile = boring(*layers)
     assert tile(profile) is profile.layers
+
+
+def test_the_order_of_features_parts_no_layer():
+    """Two lines of one ground, its features named in another order: still one layer."""
+    upper = Layer(top_m=0, base_m=2, symbol="rock", features=("jointed", "vuggy"), absent=("cavities", "mined"))
+    lower = Layer(top_m=2, base_m=4, symbol="rock", features=("vuggy", "jointed"), absent=("mined", "cavities"))
+    assert [layer.base_m for layer in join_equal_layers(Profile(id="B", layers=(upper, lower))).layers] == [4]
+    other = lower.model_copy(update={"features": ("vuggy",)})
+    assert len(join_equal_layers(Profile(id="B", layers=(upper, other))).layers) == 2

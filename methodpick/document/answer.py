@@ -218,8 +218,9 @@ def first_sentence(text: str) -> str:
 
 
 def next_best(shaft: ShaftPlan) -> str:
-    """Return the cheapest other way that can be built and its margin, or that there is none."""
-    ways = {way.relative_cost: way for way in reversed(shaft.alternates) if way.relative_cost is not None}
+    """Return the cheapest other way that can be built, proven ones first, and its margin, or that there is none."""
+    proven = [way for way in shaft.alternates if way.proven and way.relative_cost is not None]
+    ways = {way.relative_cost: way for way in reversed(proven or shaft.alternates) if way.relative_cost is not None}
     if not ways:
         return "No other way can be built with what is known; the full page says of each why."
     best = ways[min(ways)]

@@ -37,9 +37,12 @@ def volume_figure(shaft: ShaftPlan) -> Figure:
     return Figure(lambda units, prefix: draw_volume(shaft, units, prefix))
 
 
+_WAYS = {"free_fall": "free fall in the dry", "drop_pipe": "drop pipe in the dry", "tremie": "tremie"}
+
+
 def placing(concrete: Concrete) -> list[str]:
     """Describe how the concrete is placed, how much, in how many trucks, and how long it must flow."""
-    way = "free fall in the dry" if concrete.placement == "free_fall" else "tremie"
+    way = _WAYS[concrete.placement]
     slump = f"Slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}."
     texts = [f"By {way}. {concrete.why} {slump}", _volumes(concrete)]
     if concrete.over_pour_m3 > 0:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.ground.site import Equipment, SiteConditions
 from methodpick.terms import FLUIDS, METHODS
@@ -25,16 +27,18 @@ def of_site(frame: Frame, sheet: FactSheet) -> None:
             sheet.put("tidal", from_bool(site.water_level.tide_m > 0), "logged", SITE_FILE)
         if site.water_level.flow_velocity_m_s is not None:
             sheet.put("flow_velocity_m_s", point(site.water_level.flow_velocity_m_s), "logged", SITE_FILE)
+    elif site.setting == "land" and site.groundwater_velocity_m_s is not None:
+        sheet.put("flow_velocity_m_s", point(site.groundwater_velocity_m_s), "logged", SITE_FILE)
     for method in METHODS:
         sheet.put(f"allows_{method}", from_bool(method in site.allowed), "logged", SITE_FILE)
     if site.fluids_allowed is not None:
         for fluid in FLUIDS:
             sheet.put(f"allows_{fluid}", from_bool(fluid in site.fluids_allowed), "logged", SITE_FILE)
-    _surroundings(site, sheet)
+    _surroundings(site, sheet, frame.limits)
     _plant(site, sheet)
 
 
-def _surroundings(site: SiteConditions, sheet: FactSheet) -> None:
+def _surroundings(site: SiteConditions, sheet: FactSheet, limits: Mapping[str, float]) -> None:
     if site.contamination.strip().lower() == "none":
         sheet.put("contamination", known("none"), "logged", SITE_FILE)
     elif site.contamination.strip().lower() != "unknown":
@@ -43,6 +47,9 @@ def _surroundings(site: SiteConditions, sheet: FactSheet) -> None:
         near = [n.distance_m for n in site.neighbours if n.distance_m is not None]
         if near or not site.neighbours:
             sheet.put("neighbour_distance_m", point(min(near, default=1000.0)), "logged", SITE_FILE)
+        rails = [n.distance_m for n in site.neighbours if n.is_railway]
+        near_track = any(distance is None or distance < limits["railway_stop_m"] for distance in rails)
+        sheet.put("railway_near", from_bool(near_track), "logged", SITE_FILE)
     if site.headroom_m is not None:
         sheet.put("headroom_m", point(site.headroom_m), "logged", SITE_FILE)
     if site.surcharge_kpa is not None:

@@ -101,6 +101,7 @@ class RelativeCosts(Model):
     cost_plant_polymer: Ratio | None = key("cost_plant_polymer", ge=0)
     cost_plant_mineral: Ratio | None = key("cost_plant_mineral", ge=0)
     cost_seal_test: Ratio | None = key("cost_seal_test", ge=0)
+    cost_smeared_m: Ratio | None = key("cost_smeared_m", ge=0)
     cost_exchange: Ratio | None = key("cost_exchange", ge=0)
     cost_tremie: Ratio | None = key("cost_tremie", ge=0)
     cost_should_m: Ratio | None = key("cost_should_m", ge=0)

@@ -154,6 +154,7 @@ class SiteConditions(Model):
     fluids_allowed: tuple[Fluid, ...] | None = key("fluids_allowed")
     agency: str = key("agency", "fhwa")
     water_level: OpenWater | None = key("water_level")
+    groundwater_velocity_m_s: Annotated[float, VELOCITY] | None = key("groundwater_velocity", ge=0)
     water_chemistry: Chemistry | None = key("water_chemistry")
     recharge: tuple[str, ...] | None = key("recharge")
     surcharge_kpa: Annotated[float, STRESS] | None = key("surcharge", ge=0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
@@ -96,7 +97,7 @@ class PlanContext:
         self.search_input = SearchInput(
             slices=without_short_hazards([search_slice(judged, book) for judged in self.ground.slices], self.limits["hazard_least_m"]),
             seats=seats,
-            costs=site_costs(site, self.limits),
+            costs=site_costs(site, shaft, self.limits),
             options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
@@ -125,6 +126,10 @@ class PlanContext:
     def best_proven(self) -> SequencePath | None:
         """Search the expected plan alone; None where no way passes its proofs."""
         return self._searches.best_proven()
+
+    def best_without(self, ways: frozenset[str]) -> SequencePath | None:
+        """Search the best way that brings no casing by some ways; None where none passes its proofs."""
+        return self._searches.best_without(ways)
 
     def paths(self) -> FoundPaths | NotBuildable:
         """Return the path of the plan, and those of the other ways, which are searched when they are asked for."""
@@ -207,7 +212,7 @@ class PlanContext:
         casings = make_casings(self.basis.site, self.ground, path, self.levels)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
-        hours = {run: drilling_hours(self.search_input.slices, run.top_m, run.base_m) for run in path.runs}
+        hours = partial(drilling_hours, self.search_input.slices)
         return WorkedPath(path, hole, make_stages(self.ground_facts, path, hole, hours))
 
     def _standing(self, path: SequencePath) -> StandingFluids:

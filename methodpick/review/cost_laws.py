@@ -17,6 +17,9 @@ SLACK = 0.02
 """Depths of stages are written to the millimetre, and no metre costs much more than ten."""
 LEAST_COST_M = 0.05
 """A metre costs no less, whatever is preferred."""
+OF_FLUID = frozenset({"cost_water_m", "cost_polymer_m", "cost_mineral_m"})
+OF_CASED = frozenset({"cost_cased_dry_m", "cost_cased_balanced_m", "cost_cased_plug_m"})
+"""Costs of a metre that are dearer than a dry one by what fluid or casing adds."""
 HOLDS = frozenset({"holds", "little_margin", "open_range", "unknown"})
 """Results of checks that leave a way as safe as another, as far as the expected plan goes."""
 
@@ -80,9 +83,18 @@ class _Costs:
         self.at_hand = plant_at_hand(conditions.equipment)
 
     def cost(self, name: str) -> float:
-        """Return a cost by its name."""
-        users = self.users.get(name)
-        return float(users) if isinstance(users, (int, float)) else self.ground.ground.limits[name]
+        """Return a cost by its name, at the diameter of the shaft; the user's own as they are."""
+        users, limits = self.users.get(name), self.ground.ground.limits
+        if isinstance(users, (int, float)):
+            return float(users)
+        times = self.ground.shaft.diameter_m / limits["size_usual_m"]
+        side = "narrow" if times < 1.0 else "wide"
+        of_fluid, of_casing = times ** limits[f"size_fluid_exponent_{side}"], times ** limits[f"size_casing_exponent_{side}"]
+        if name in OF_FLUID or name in OF_CASED:
+            return float(limits["cost_dry_m"] + (limits[name] - limits["cost_dry_m"]) * (of_fluid if name in OF_FLUID else of_casing))
+        if name.startswith("cost_advance_") or name in {"cost_string", "cost_casing_m", "cost_permanent_m"}:
+            return float(limits[name] * of_casing)
+        return limits[name]
 
     def of_way(self, way: WrittenWay) -> float:
         """Return the cost of all parts of a way."""
@@ -107,7 +119,7 @@ class _Costs:
         return total + (0.0 if last in {"", "dry", "cased_dry"} else self.cost("cost_tremie"))
 
     def _drilled(self, way: WrittenWay, stage: Stage) -> float:
-        top = way.built.opens_from_m(stage)
+        top = max(way.built.opens_from_m(stage), self.ground.levels.starter_base_m)
         state = stage.state or ""
         return sum(
             self._per_metre(piece, state) * (min(piece.base_m, stage.base_m) - max(piece.top_m, top))
@@ -117,7 +129,7 @@ class _Costs:
 
     def _per_metre(self, piece: JudgedSlice, state: str) -> float:
         if not piece.logged:
-            return self.cost("cost_dry_m")
+            return self.cost(f"cost_{state}_m")
         verdict = piece.verdicts[state]
         against, preferred = len(verdict.should) * self.cost("cost_should_m"), verdict.points * self.cost("cost_point_m")
         return max(self.cost(f"cost_{state}_m") + against - preferred, LEAST_COST_M)
@@ -135,7 +147,9 @@ class _Costs:
             total += self.cost("cost_permanent_m") * casing.base_m
         if casing.way is not None:
             shaking = self.cost("cost_should_m") if self.shakes and casing.way in SHAKING_WAYS else 0.0
-            total += (self.cost(f"cost_advance_{casing.way}_m") + shaking) * (casing.base_m - casing.predrill_base_m)
+            total += (self.cost(f"cost_advance_{casing.way}_m") + shaking) * (
+                casing.base_m - max(casing.predrill_base_m, self.ground.levels.starter_base_m)
+            )
         return total
 
     def _is_at_hand(self, way: CasingWay) -> bool:

@@ -143,7 +143,7 @@ def _last(way: WrittenWay) -> str:
 def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: list[JudgedSlice]) -> list[str]:
     """Return the states in which the ground at a depth stands, from its drilling until the tip is reached, each once."""
     found: list[str] = []
-    if depth_m < ground.levels.starter_base_m:
+    if way.built.starter is not None and depth_m < ground.levels.starter_base_m:
         found.append("dry" if pieces[0].verdicts["dry"].state in DRY_STANDS else "cased_plug")
     covered = False
     for stage, following in pairwise((*_opening(way), None)):

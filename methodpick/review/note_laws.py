@@ -8,6 +8,7 @@ from methodpick.facts.curves import NO_UPLIFT
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.check import check
+from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.reasons import notes
 from methodpick.plan.result import Casing, ShaftPlan, Stage
@@ -69,10 +70,28 @@ def stage_values(ground: GroundFacts, shaft: ShaftPlan) -> dict[str, Value]:
         "stage_clean_ground": from_bool(_has_settling_ground(ground, shaft.stages)),
         "strings": point(float(len(strings))),
         "vibrates": from_bool(any(casing.way in SHAKING_WAYS for casing in strings)),
+        "stiff_clay_cased_m": point(_stiff_clay_cased(ground, strings)),
         "hires_plant": from_bool(any(_is_hired(ground, casing) for casing in strings)),
         "free_fall_m": point(shaft.concrete.free_fall_m or 0.0),
         **_of_pulls(shaft),
     }
+
+
+def _stiff_clay_cased(ground: GroundFacts, strings: list[Casing]) -> float:
+    """Return the stiff clay that counts by its side between where casing starts ahead of the dig and its last push."""
+    ahead = [casing for casing in strings if casing.way is not None]
+    if not ahead:
+        return 0.0
+    first = min(casing.predrill_base_m for casing in ahead)
+    last = max(casing.base_m for casing in ahead) - ground.limits["last_push_m"].value
+    return sum(max(0.0, min(piece.base_m, last) - max(piece.top_m, first)) for piece in ground.judged if _is_stiff(piece))
+
+
+def _is_stiff(piece: JudgedSlice) -> bool:
+    """Return whether a slice is likely stiff clay or harder on whose side the design likely counts."""
+    counts = piece.sheet.choice("counts_side_resistance")
+    stiff = piece.sheet.choice("consistency").likely in {"stiff", "very_stiff", "hard"}
+    return piece.logged and piece.slice.stratum.likely == "clay" and stiff and (counts.likely == "yes" or counts.values == {"yes"})
 
 
 def _is_hired(ground: GroundFacts, casing: Casing) -> bool:

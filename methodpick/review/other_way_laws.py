@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from methodpick.engine.rule import Rule
 from methodpick.plan.judging.slices import JudgedSlice
@@ -12,6 +12,7 @@ from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.reasons.other_way_words import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
+    CASING_TROUBLE,
     FAMILY_WORDS,
     FIRST_SIGN,
     MOST_REASONS,
@@ -20,9 +21,11 @@ from methodpick.plan.reasons.other_way_words import (
     RULED_OUT_FROM,
     TIMES_THE_COST,
     TRIAL_SHAFT,
+    TROUBLE_DRY,
+    TROUBLE_UNDER_FLUID,
     WALL_MAY_NOT_STAND,
 )
-from methodpick.plan.result import Alternate, CautiousPlan, ShaftPlan
+from methodpick.plan.result import Alternate, Casing, CautiousPlan, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word
 from methodpick.review.reason_laws import ReasonLaws
 from methodpick.unit_markup import spell
@@ -38,6 +41,7 @@ def check_other_ways(reasons: ReasonLaws, shaft: ShaftPlan) -> Iterator[Contradi
     for other in shaft.alternates:
         if other.drawdown is None:
             yield from _why_not(reasons, shaft, other)
+    yield from _fallback(shaft)
     if shaft.cautious is not None:
         yield from _cautious(reasons, shaft, shaft.cautious)
 
@@ -91,9 +95,34 @@ def _cautious(reasons: ReasonLaws, shaft: ShaftPlan, cautious: CautiousPlan) -> 
     if not cautious.trigger.startswith(sign):
         yield Contradiction("cautious plan, trigger", cautious.trigger, sign)
     for rung in shaft.ladder:
-        if rung.name == "fallback":
-            yield from word("rung fallback, trigger", rung.trigger, cautious.trigger)
+        if rung.name == "fallback" and rung.trigger == cautious.trigger and rung.relative_cost > cautious.relative_cost + 1e-6:
+            right = f"no more than {cautious.relative_cost:.6g}, the cost of the cautious plan, which avoids the same"
+            yield Contradiction("rung fallback, relative_cost", f"{rung.relative_cost:.6g}", right)
+        if rung.name == "fallback" and rung.stages == cautious.stages:
             yield from number("rung fallback, relative_cost", rung.relative_cost, cautious.relative_cost)
+
+
+def _fallback(shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Check that a fallback is built by other means than the plan: another fluid, plant or way."""
+    planned = _means(shaft.stages, shaft.casings)
+    triggers = [f"If {trouble}:" for trouble in (CASING_TROUBLE, TROUBLE_DRY, TROUBLE_UNDER_FLUID)]
+    triggers += [] if shaft.cautious is None else [shaft.cautious.trigger]
+    for rung in shaft.ladder:
+        if rung.name == "fallback" and not rung.trigger.startswith(tuple(triggers)):
+            yield Contradiction("rung fallback, trigger", rung.trigger, " or ".join(triggers))
+        same_casings = _strings(rung.casings) == _strings(shaft.casings)
+        if rung.name == "fallback" and same_casings and _means(rung.stages, rung.casings) == planned:
+            yield Contradiction("rung fallback", ", ".join(sorted(planned)), "other means than those of the plan")
+
+
+def _strings(casings: Sequence[Casing]) -> list[tuple[str | None, float]]:
+    return [(casing.way, round(casing.base_m, 2)) for casing in casings if not casing.is_starter]
+
+
+def _means(stages: Sequence[Stage], casings: Sequence[Casing]) -> set[str]:
+    """Return what holds the open hole, and how casing comes in."""
+    opened = {stage.state for stage in stages if stage.action == "drill" and stage.state is not None}
+    return opened | {casing.way or "set" for casing in casings if not casing.is_starter}
 
 
 def _exposed(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[tuple[JudgedSlice, str]]:

@@ -10,6 +10,7 @@ from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage
 from methodpick.review.contradiction import Contradiction
 from methodpick.review.sentences import LengthOrWord, compare_sentence
+from methodpick.review.tool_laws import is_cored_at
 from methodpick.review.written_way import WrittenWay
 from methodpick.terms import FLUIDS, STARTER
 
@@ -29,12 +30,14 @@ DECISION_WORDS = re.compile(
     re.IGNORECASE,
 )
 STAGE_WORDS = re.compile(
-    r"starter|drill dry|under (?:water|polymer fluid|mineral slurry)|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
+    r"starter|(?:drill|core) dry|\bcore from|core barrel|(?<!bail )casing \d+|under (?:water|polymer fluid|mineral slurry)"
+    r"|(?:with|in) (?:water|polymer fluid|mineral slurry)\b"
     r"|until the (?:water|polymer fluid|mineral slurry)|(?:above|below) the drilling grade|(?:temporary|permanent) casing"
     r"|into undrilled ground"
     r"|by (?:twisting|vibration|driving|the oscillator or rotator|pushing)|a plug of soil|dig it dry|with the excavation"
-    r"|bail the casing|test the seal"
-    r"|by tremie|free fall|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ lifts|not safe as planned",
+    r"|bail casing \d+|test the seal"
+    r"|by tremie|free fall|drop pipe"
+    r"|under fluid|from the surface|(?:above|below) the ground|lower the cage|in \d+ lifts|not safe as planned",
     re.IGNORECASE,
 )
 
@@ -52,7 +55,8 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
         elif stage.action == "drill":
             parts += ["bail"] if bailed else []
             bailed = False
-            parts += ["drill dry" if stage.state == "dry" else f"drill under {FLUID_WORDS.get(stage.state or '')}", stage.base_m]
+            if not _goes_on(way, stage):
+                parts += ["drill dry" if stage.state == "dry" else f"drill under {FLUID_WORDS.get(stage.state or '')}", stage.base_m]
         elif stage.action in {"set_casing", "advance_casing"}:
             parts += _casing_said(way, stage)
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
@@ -61,6 +65,12 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
         parts = [gap.top_m, "nothing is decided", *(parts if gap.top_m > 0.0 else [])]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
     del ground
+
+
+def _goes_on(way: WrittenWay, stage: Stage) -> bool:
+    """Return whether the next stage drills on in the same state: only the tool is another."""
+    following = way.built.stages[stage.no] if stage.no < len(way.built.stages) else None
+    return following is not None and following.action == "drill" and following.state == stage.state
 
 
 def _casing_said(way: WrittenWay, stage: Stage) -> list[LengthOrWord]:
@@ -117,14 +127,17 @@ def _from_ground(level_m: float) -> list[LengthOrWord]:
 
 
 def _starter(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
-    return ["starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
+    return ["casing 1", "starter", stage.base_m, ground.levels.grade_m - stage.top_m, "above the drilling grade"]
 
 
 def _drill(ground: GroundFacts, _: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+    cored = is_cored_at(ground, (stage.top_m + stage.base_m) / 2)
+    with_tool: list[LengthOrWord] = [stage.tool_m or 0.0, *(["core barrel"] if cored else [])]
     if stage.state not in FLUIDS:
-        return ["drill dry", stage.top_m, stage.base_m]
-    level = ground.levels.fluid_m[stage.state]
-    return [stage.top_m, stage.base_m, f"under {FLUID_WORDS[stage.state]}", *_from_grade(ground, level)]
+        return ["core dry" if cored else "drill dry", stage.top_m, stage.base_m, *with_tool]
+    level, under = ground.levels.fluid_m[stage.state], f"under {FLUID_WORDS[stage.state]}"
+    first: list[LengthOrWord] = ["core from"] if cored else []
+    return [*first, stage.top_m, stage.base_m, under, *with_tool, *_from_grade(ground, level)]
 
 
 def _introduce(ground: GroundFacts, _: WrittenWay, stage: Stage, before: str | None) -> list[LengthOrWord]:
@@ -139,25 +152,32 @@ def _advance(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) 
     by = BY[None if casing is None else casing.way]
     if stage.state == "cased_plug" and casing is not None:
         plug = plug_length(ground, (stage.top_m, stage.base_m), stage.fluid, casing.outside_diameter_m)
-        return [stage.top_m, stage.base_m, by, "a plug of soil", plug]
-    return [stage.top_m, stage.base_m, by, "dig it dry" if stage.state == "cased_dry" else "with the excavation"]
+        return [_number(way, casing), stage.top_m, stage.base_m, by, stage.tool_m or 0.0, "a plug of soil", plug]
+    inside = "dig it dry" if stage.state == "cased_dry" else "with the excavation"
+    return [_number(way, casing), stage.top_m, stage.base_m, by, stage.tool_m or 0.0, inside]
+
+
+def _number(way: WrittenWay, casing: Casing | None) -> str:
+    """Return how a casing is named by its number, counted from the outermost."""
+    return f"casing {0 if casing is None else way.built.casings.index(casing) + 1}"
 
 
 def _set(ground: GroundFacts, way: WrittenWay, stage: Stage, _: str | None) -> list[LengthOrWord]:
     casing = _casing(way, stage)
     if casing is None:
         return []
-    parts: list[LengthOrWord] = [f"{casing.kind} casing", casing.outside_diameter_m, casing.wall_m, ground.levels.grade_m - casing.top_m]
-    parts += ["above the drilling grade", casing.base_m]
-    return [*parts, casing.predrill_base_m, "into undrilled ground"] if casing.advanced_m > 0 else parts
+    parts: list[LengthOrWord] = [_number(way, casing), f"{casing.kind} casing", casing.outside_diameter_m, casing.wall_m]
+    parts += [ground.levels.grade_m - casing.top_m, "above the drilling grade", casing.base_m]
+    parts += [casing.predrill_base_m, "into undrilled ground"] if casing.advanced_m > 0 else []
+    return parts if stage.tool_m is None else [*parts, stage.tool_m]
 
 
-def _seal_test(_: GroundFacts, __: WrittenWay, stage: Stage, ___: str | None) -> list[LengthOrWord]:
-    return ["test the seal", stage.base_m, "under fluid"]
+def _seal_test(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+    return ["test the seal", _number(way, _casing(way, stage)), stage.base_m, "under fluid"]
 
 
-def _bail(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> list[LengthOrWord]:
-    return ["bail the casing"]
+def _bail(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list[LengthOrWord]:
+    return [f"bail {_number(way, _casing(way, stage))}"]
 
 
 def _bell(ground: GroundFacts, _: WrittenWay, stage: Stage, fluid: str | None) -> list[LengthOrWord]:
@@ -180,7 +200,8 @@ def _refill(_: GroundFacts, __: WrittenWay, ___: Stage, ____: str | None) -> lis
 
 
 def _pour(_: GroundFacts, way: WrittenWay, __: Stage, ___: str | None) -> list[LengthOrWord]:
-    placed = "by tremie" if way.built.placement.state == "wet" else "free fall"
+    soft = any(casing.kind == "temporary" for casing in way.built.casings)
+    placed = "by tremie" if way.built.placement.state == "wet" else "drop pipe" if soft else "free fall"
     return [placed, "starter"] if way.built.concrete.starter_kept else [placed]
 
 
@@ -191,7 +212,7 @@ def _pull(_: GroundFacts, way: WrittenWay, stage: Stage, __: str | None) -> list
     lifts = [step for step in way.built.concrete.pulls if step.casing_no == way.built.casings.index(casing) + 1]
     if not lifts:
         return []
-    parts: list[LengthOrWord] = ["starter"] if casing.kind == STARTER else [casing.outside_diameter_m]
+    parts: list[LengthOrWord] = [_number(way, casing), "starter" if casing.kind == STARTER else casing.outside_diameter_m]
     parts += [f"in {len(lifts)} lifts"] if len(lifts) > 1 else []
     step = next((lift for lift in lifts if not lift.safe), lifts[0])
     return parts + _lift(casing, step)

@@ -29,6 +29,7 @@ from methodpick.review.reason_laws import ReasonLaws
 from methodpick.review.sentence_laws import check_decision, check_stage_texts
 from methodpick.review.sequence_laws import check_sequence
 from methodpick.review.soil_factors import check_overbreak, check_swell
+from methodpick.review.tool_laws import check_tools
 from methodpick.review.volumes import check_concrete, check_quantities, check_rungs
 from methodpick.review.written_way import WrittenWay, ways_of
 from methodpick.unit_markup import spell
@@ -230,6 +231,7 @@ def _proved(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     yield from check_casings(ground, way)
     yield from check_fluids(ground, way)
     yield from check_hours(ground, way)
+    yield from check_tools(ground, way)
     yield from check_cost(ground, way)
     yield from check_concrete(ground, way)
     yield from check_overbreak(ground, way)

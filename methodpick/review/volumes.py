@@ -8,6 +8,7 @@ from itertools import pairwise
 from math import ceil, pi
 
 from methodpick.ground.shaft import Shaft
+from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import Casing, Concrete, Rung, ShaftPlan, Slurry
 from methodpick.review.contradiction import Contradiction, is_near, number
@@ -88,15 +89,23 @@ def drilled_m3(shaft: Shaft, casings: Sequence[Casing]) -> float:
     return bell_m3(shaft) + sum(cylinder_m3(solid.drilled_m, solid.base_m - solid.top_m) for solid in solids(shaft, casings))
 
 
-def fluid_m3(shaft: Shaft, casings: Sequence[Casing], slurry: Slurry | None) -> float:
-    """Return the fluid that fills the hole from its level to the depth drilled under it: starter wide, then as wide as the hole."""
+def fluid_m3(shaft: Shaft, way: BuiltWay, slurry: Slurry | None) -> float:
+    """Return the fluid that fills the hole from its level to the depth drilled under it.
+
+    Inside the casing that stands when it reaches deepest, and below that as wide as the tools of the stages have drilled.
+    """
     if slurry is None:
         return 0.0
-    starter = next((casing for casing in casings if casing.kind == STARTER), None)
-    shoe, wide = (0.0, shaft.diameter_m) if starter is None else (starter.base_m, starter.outside_diameter_m)
-    strings = [casing for casing in casings if casing.kind != STARTER]
-    below = max((max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) for casing in strings), default=shaft.diameter_m)
-    return cylinder_m3(wide, shoe - slurry.level_m) + cylinder_m3(below, slurry.base_m - shoe)
+    last = next((stage for stage in reversed(way.stages) if stage.action == "drill" and stage.state == slurry.fluid), None)
+    if last is None:
+        return 0.0
+    casing = way.standing(last)
+    shoe, level = (0.0, slurry.level_m) if casing is None else (casing.base_m, slurry.level_m)
+    total = cylinder_m3(shaft.diameter_m if casing is None else casing.inside_m, shoe - level)
+    for stage in way.stages:
+        if stage.action == "drill" and stage.tool_m is not None and stage.no <= last.no and stage.base_m > shoe:
+            total += cylinder_m3(stage.tool_m, stage.base_m - max(stage.top_m, shoe))
+    return total
 
 
 def check_concrete(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
@@ -137,9 +146,11 @@ def _trucks(concrete: Concrete) -> Iterator[Contradiction]:
 def _words(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
     concrete, wet = way.built.concrete, way.built.placement.state == "wet"
     shaft = ground.shaft
-    if concrete.placement != ("tremie" if wet else "free_fall"):
-        yield Contradiction("concrete, placement", concrete.placement, "tremie" if wet else "free_fall")
-    yield from number("concrete, free_fall_m", concrete.free_fall_m, None if wet else shaft.tip_m - shaft.cutoff_m)
+    soft = any(casing.kind == "temporary" for casing in way.built.casings)
+    right = "tremie" if wet else "drop_pipe" if soft else "free_fall"
+    if concrete.placement != right:
+        yield Contradiction("concrete, placement", concrete.placement, right)
+    yield from number("concrete, free_fall_m", concrete.free_fall_m, None if wet or soft else shaft.tip_m - shaft.cutoff_m)
     if (concrete.tremie is None) is wet:
         yield Contradiction("concrete, tremie", "none" if wet else "a tremie", "a tremie in a full hole, none in a dry one")
     if concrete.why != way.built.placement.why:
@@ -166,7 +177,8 @@ def _curve(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
 def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float) -> Iterator[Contradiction]:
     """Return where the lines of the takeoff are not the lengths, masses and volumes of the plan."""
     drawn, levels, concrete = ground.shaft, ground.levels, shaft.concrete
-    filled = fluid_m3(drawn, shaft.casings, shaft.slurry)
+    way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
+    filled = fluid_m3(drawn, way, shaft.slurry)
     right: list[tuple[str, float | None]] = [
         ("drilled length", drawn.tip_m - levels.grade_m),
         ("empty bore", max(0.0, drawn.cutoff_m - levels.grade_m)),

@@ -32,7 +32,7 @@ CONTRACTOR = {
 }
 FOREMAN = {
     "What do we build?": "Drill dry to",
-    "In which order?": "Set the starter casing",
+    "In which order?": "Set casing 1, the starter",
     "What is the ground on the way down?": "clean sand",
     "Which casing, with what room for the tool?": "Inside 53 in",
     "How heavy is it on the hook?": " lb",

@@ -45,7 +45,20 @@ def test_lines_stay_readable(system):
 @pytest.mark.parametrize(
     ("model", "rare"),
     [
-        (SiteConditions, {"mudline_low", "mudline_high", "water_level", "water_chemistry", "recharge", "headroom", "starter_casing"}),
+        (
+            SiteConditions,
+            {
+                "mudline_low",
+                "mudline_high",
+                "water_level",
+                "groundwater_velocity",
+                "lid_adhesion_agreed",
+                "water_chemistry",
+                "recharge",
+                "headroom",
+                "starter_casing",
+            },
+        ),
         (Profile, {"position", "diameter", "casing_depth", "casings"}),
         (Layer, {"n", "phi", "cohesion", "unit_weight", "d10", "permeability", "rqd", "recovery", "ucs"}),
         (Shaft, {"side_resistance_from", "position", "ground_elevation"}),

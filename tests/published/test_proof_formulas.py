@@ -4,6 +4,7 @@ import pytest
 
 from methodpick.mechanics.casing import breakout_pull, push_force, slender_wall, turning_torque
 from methodpick.mechanics.clay import heave_number
+from methodpick.mechanics.drilling import drilling_rate
 from methodpick.mechanics.seat import lid_adhesion, seat_from, seat_length, soil_plug_pressure
 from methodpick.mechanics.surface_load import clay_bearing, spread_pressure
 from methodpick.mechanics.vibration import impact_velocity, vibrator_velocity
@@ -82,3 +83,15 @@ def test_the_crowd_of_friction_and_edge():
     """Statics: 0.4 x pi x 1.2 x 1.5 x 40 = 90.48 kN along the side, 9 x 100 x pi x 1.2 x 0.0127 = 43.09 kN under the edge."""
     assert push_force(1.2, 60.0, 43.09, 0.4) == pytest.approx(133.57, abs=0.01)
     assert push_force(1.2, 60.0, 0.0) == pytest.approx(226.19, abs=0.01)
+
+
+def test_drilling_rates_by_depth_and_diameter():
+    """Kinematics by hand, a bite of 0.8 m, 2 min to fill and dump, 1 m/s: 0.8 m in 140 s at 10 m, in 180 s at 30 m, in 240 s at 60 m.
+
+    A building-cost book (secondary) has 21.7 m/h at 24 in and 16.8 m/h at 36 in: an exponent of 0.64.
+    """
+    at_ten = 0.8 * 3600 / 140
+    for depth, seconds in ((10, 140), (30, 180), (60, 240)):
+        assert drilling_rate(at_ten, 1.0, depth, 0.7, 0.8, 3600.0) == pytest.approx(0.8 * 3600 / seconds)
+    wide, narrow = (drilling_rate(16.0, diameter, 10.0, 0.64, 0.8, 3600.0) for diameter in (0.914, 0.61))
+    assert wide / narrow == pytest.approx(16.8 / 21.7, rel=0.01)

@@ -3,7 +3,8 @@
 import pytest
 
 from methodpick.ground.shaft import Bell, Shaft
-from methodpick.plan.result import Casing, Slurry
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.result import Casing, Slurry, Stage
 from methodpick.review.casing_laws import casing_mass_kg
 from methodpick.review.volumes import bell_m3, concrete_m3, drilled_m3, fluid_m3
 
@@ -99,7 +100,21 @@ def test_a_bell_is_a_frustum_less_the_shaft_in_it():
 
 
 def test_fluid_fills_the_starter_and_the_hole_below_it():
-    # by hand: pi/4 x 1.5^2 x (2 + 0.5) = 4.41786 m3; pi/4 x 1.2^2 x (10 - 2) = 9.04779 m3
+    # by hand, inside a wall of 10 mm: pi/4 x 1.48^2 x (2 + 0.5) = 4.30084 m3; pi/4 x 1.2^2 x (10 - 2) = 9.04779 m3; a hole of 1.4 m
+    # down to 6 m for a casing that is set later: pi/4 x 1.4^2 x 4 + pi/4 x 1.2^2 x 4 = 6.15752 + 4.52389 m3
     starter = _casing("starter", 1.5, 2.0)
-    assert fluid_m3(PLAIN, (starter,), _slurry(-0.5, 10.0)) == pytest.approx(13.46565, abs=1e-4)
-    assert fluid_m3(PLAIN, (starter,), None) == 0.0
+    plain = _under_fluid(starter, (2.0, 10.0, 1.2))
+    assert fluid_m3(PLAIN, plain, _slurry(-0.5, 10.0)) == pytest.approx(4.30084 + 9.04779, abs=1e-4)
+    assert fluid_m3(PLAIN, plain, None) == 0.0
+    wider = _under_fluid(starter, (2.0, 6.0, 1.4), (6.0, 10.0, 1.2))
+    assert fluid_m3(PLAIN, wider, _slurry(-0.5, 10.0)) == pytest.approx(4.30084 + 6.15752 + 4.52389, abs=1e-4)
+
+
+def _under_fluid(starter, *drilled):
+    """Return a way with a starter, and lengths drilled under polymer by top, base and tool."""
+    stages = [Stage(1, "set_starter", -1.0, starter.base_m, "temporary_casing", None, None, 1.0, "")]
+    stages += [
+        Stage(number, "drill", top, base, "slurry", "polymer", "polymer", 1.0, "", tool)
+        for number, (top, base, tool) in enumerate(drilled, 2)
+    ]
+    return BuiltWay(tuple(stages), (starter,), (), None, None)

@@ -145,7 +145,7 @@ CHANGES = {
     "a wall in a stage": _say("stages", 4, "text", old="12.7 mm", new="9.5 mm"),
     "a kind in a stage": _say("stages", 4, "text", old="temporary", new="permanent"),
     "a lift in a stage": _say("stages", 11, "text", old="1.22 m", new="2.22 m"),
-    "pour in a stage": _say("stages", 10, "text", old="free fall", new="by tremie"),
+    "pour in a stage": _say("stages", 10, "text", old="drop pipe", new="by tremie"),
     "a depth in the decision": _say("decision", old="10.04 m", new="9.04 m"),
     "a method in the decision": _say("decision", old="drill under polymer fluid", new="drill dry"),
     "a seal in the decision": _say("decision", old=" and seal it", new=""),

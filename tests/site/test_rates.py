@@ -65,8 +65,8 @@ def test_work_without_a_rate_takes_the_planning_hours_and_says_so(takeoff_with):
     """A rate for the move alone leaves every other hour as it is planned without any rate; none of them becomes nothing."""
     planned, moved = takeoff_with("").hours[0], takeoff_with("rates: {move_hours: 5}").hours[0]
     kinds = ("drill", "casing", "fluid", "clean", "cage", "pour", "pull")
-    assert [getattr(moved, kind).likely for kind in kinds] == pytest.approx([getattr(planned, kind).likely for kind in kinds])
-    assert moved.total.likely == pytest.approx(planned.total.likely - planned.move.likely + 5)
+    assert [getattr(moved, kind).likely for kind in kinds] == pytest.approx([getattr(planned, kind).likely for kind in kinds], abs=0.01)
+    assert moved.total.likely == pytest.approx(planned.total.likely - planned.move.likely + 5, abs=0.01)
     assert set(moved.lacking) == {"drilling: clay, dry hole", "clean_hours", "cage_hours", "pour: speed"}
 
 
@@ -88,13 +88,13 @@ def test_of_two_materials_the_one_without_a_speed_takes_its_planning_hours(read_
 
 
 def test_a_bell_is_cut_in_hours_that_count(read_text, book):
-    """hours_bell is 2 h (own value); the speed of a metre says nothing of a bell."""
+    """A bell of 2.4 m takes (2.4 / 1.83)^2.4 = 1.92 h (cost book: 1 h at 6 ft, 2 h at 8 ft); the speed of a metre says nothing of it."""
     clay = SITE.format(**SI, rates="rates: {drilling: [{material: any, tool: auger, speed: 3}]}")
     plain, belled = (
         take_off(site, plan_site(site, book), book).hours[0]
         for site in map(read_text, (clay, clay.replace("tip: 12, count", "tip: 12, bell: {diameter: 2400}, count")))
     )
-    assert belled.drill.likely == pytest.approx(plain.drill.likely + 2)
+    assert belled.drill.likely == pytest.approx(plain.drill.likely + 1.92)
     assert "drilling: the bell" in belled.lacking
 
 

@@ -7,6 +7,7 @@ from typing import Literal, cast
 
 from methodpick.facts.curves import INSET_M
 from methodpick.facts.strata import run_of_class
+from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_needed_thickness
@@ -33,11 +34,14 @@ class _String:
 
 
 def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels) -> tuple[Casing, ...]:
-    """Return the starter (where there is one) and the strings of a path, outermost first; the starter alone without a path."""
+    """Return the starter (where there is one) and the strings of a path, outermost first; the starter alone without a path.
+
+    A string that stands from the surface before anything is drilled is the starter: there is no second one.
+    """
     strings = _sized_strings(site, ground, path) if path is not None else ()
     casings: list[Casing] = []
     around: CasingSize | None = None
-    if levels.starter_base_m > 0:
+    if levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6):
         around = starter_size(strings[0].size.outside_m if strings else ground.shaft.diameter_m, ground.limits)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
@@ -54,13 +58,12 @@ def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tupl
     ]
     sizes = string_sizes(site, ground.shaft, uses, ground.limits)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
-    passes.append(f"the {mark(_tool_below(ground), 'size')} tool below it")
+    passes.append(f"the {mark(tool_below_casings(ground.shaft), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
 
 
-def _tool_below(ground: JudgedGround) -> float:
+def tool_below_casings(shaft: Shaft) -> float:
     """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
-    shaft = ground.shaft
     return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
 
 
@@ -159,6 +162,8 @@ def _seat_words(ground: JudgedGround, segment: Segment) -> str:
         return f"The shoe stands {into}. The seal is probable only: do the bail test, and refill at once if it fails."
     if segment.base_m >= ground.shaft.tip_m - 1e-6:
         return "The casing goes to the tip; nothing below seals it, so the hole stays full to the concrete."
+    if segment.embedment_m <= 0.0:
+        return "The shoe stands on rock too hard to enter. It does not seal; the hole is never emptied below it."
     return f"The shoe stands {into}. It does not seal; the hole is never emptied below it."
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
+from typing import Literal
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import tremie_charge
@@ -112,10 +113,10 @@ def plan_concrete(ground: JudgedGround, casings: Sequence[Casing], placement: Pl
     pulls = _pulls(ground, casings, (fluids.drilled_under, inside), (outside, finish), parts)
     pulls = tuple(step for step in pulls if not (kept and casings[step.casing_no - 1].is_starter))
     rate, workable = _supply(volumes.expected_m3, _workable_hours(ground, 0.0, pulls), limits)
-    pour_hours, truck = volumes.expected_m3 / rate, limits["truck_m3"]
-    slump = "wet" if wet or any(casing.kind == "temporary" for casing in casings) else "dry"
+    pour_hours, truck, manner = volumes.expected_m3 / rate, limits["truck_m3"], _manner(casings, wet=wet)
+    slump = "dry" if manner == "free_fall" else "wet"
     return Concrete(
-        placement="tremie" if wet else "free_fall",
+        placement=manner,
         why=placement.why,
         theoretical_m3=volumes.theoretical_m3,
         fill_m3=volumes.fill_m3,
@@ -123,7 +124,7 @@ def plan_concrete(ground: JudgedGround, casings: Sequence[Casing], placement: Pl
         expected_m3=volumes.expected_m3,
         expected_high_m3=volumes.expected_high_m3,
         pour_hours=pour_hours,
-        free_fall_m=None if wet else shaft.tip_m - shaft.cutoff_m,
+        free_fall_m=shaft.tip_m - shaft.cutoff_m if manner == "free_fall" else None,
         tremie_embedment_m=limits["tremie_embedment_m"] if wet else None,
         pulls=pulls,
         bulging_ratio=_bulging_ratio(ground.slices),
@@ -146,6 +147,13 @@ def plan_concrete(ground: JudgedGround, casings: Sequence[Casing], placement: Pl
         curve=curve_of(parts),
         starter_kept=kept,
     )
+
+
+def _manner(casings: Sequence[Casing], *, wet: bool) -> Literal["free_fall", "drop_pipe", "tremie"]:
+    """Return how concrete is placed: what is soft enough for a casing to be pulled is let down in a dry hole, not dropped."""
+    if wet:
+        return "tremie"
+    return "drop_pipe" if any(casing.kind == "temporary" for casing in casings) else "free_fall"
 
 
 def _finished_level(cutoff_m: float, outside: ExternalPressure, limits: Mapping[str, float], *, wet: bool) -> float:

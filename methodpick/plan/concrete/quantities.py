@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from math import pi
 
 from methodpick.ground.shaft import Shaft
-from methodpick.plan.concrete.hole import bell_volume, bores_of, volume
+from methodpick.plan.casing.tools import segment_tools
+from methodpick.plan.concrete.hole import bell_volume, bores_of, socket_of, volume
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import FLUID_TO_FILL, Casing, Concrete, QuantityLine
@@ -52,19 +53,33 @@ def _casing(casing: Casing) -> tuple[QuantityLine, QuantityLine]:
 
 
 def fluid_filled(shaft: Shaft, path: SequencePath, levels: FluidLevels, casings: Sequence[Casing]) -> tuple[float, float]:
-    """Return the volume of the hole under its support fluid in m3 and the depth of its base; nothing without a fluid."""
-    bases = [run.base_m for run in path.runs if run.state == path.fluid]
-    if path.fluid is None or not bases:
+    """Return the volume of the hole under its support fluid in m3 and the depth of its base; nothing without a fluid.
+
+    The hole is as it stands when the fluid reaches deepest: inside the innermost casing then in it, and below as wide as it is drilled.
+    """
+    if path.fluid is None:
         return 0.0, 0.0
-    starters = [casing for casing in casings if casing.kind == STARTER]
-    starter_m = max((casing.outside_diameter_m for casing in starters), default=shaft.diameter_m)
-    starter_base = starters[0].base_m if starters else 0.0
-    below_m = max(
-        (max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0) for casing in casings if casing.kind != STARTER),
-        default=shaft.diameter_m,
-    )
-    level, base = levels.fluid_m[path.fluid], max(bases)
-    return volume(starter_m, starter_base - level) + volume(below_m, base - starter_base), base
+    strings = [casing for casing in casings if casing.kind != STARTER]
+    tools, level, last = segment_tools(shaft, path.segments, strings), levels.fluid_m[path.fluid], (0.0, 0.0)
+    standing = next((casing for casing in casings if casing.kind == STARTER), None)
+    left = iter(strings)
+    for segment, tool in zip(path.segments, tools, strict=True):
+        base = max((run.base_m for run in segment.runs if run.state == path.fluid), default=None)
+        if base is not None:
+            shoe = standing.base_m if standing is not None else level
+            inside = volume(standing.inside_m, shoe - level) if standing is not None else 0.0
+            last = inside + volume_below(shaft, tool.open_m, shoe, base), base
+        standing = next(left) if segment.casing != "none" else standing
+    return last
+
+
+def volume_below(shaft: Shaft, tool_m: float, top_m: float, base_m: float) -> float:
+    """Return the volume of a hole drilled with a tool between two depths, a socket at its own diameter."""
+    socket = socket_of(shaft)
+    if socket is None or socket[0] >= base_m:
+        return volume(tool_m, base_m - top_m)
+    top_of_socket = max(socket[0], top_m)
+    return volume(tool_m, top_of_socket - top_m) + volume(min(tool_m, socket[1]), base_m - top_of_socket)
 
 
 def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], levels: FluidLevels) -> Iterator[QuantityLine]:
@@ -72,7 +87,7 @@ def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], 
         return
     hole, base = fluid_filled(ground.shaft, path, levels, casings)
     factor = ground.limits["fluid_stock_factor"]
-    where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')} at the diameter drilled under fluid"
+    where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')}: inside the casing in it, below as wide as drilled"
     yield QuantityLine(path.fluid + FLUID_TO_FILL, hole, "m3", where)
     yield QuantityLine(f"{path.fluid} fluid, stock to have", hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
 

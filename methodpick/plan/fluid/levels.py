@@ -41,6 +41,12 @@ class FluidLevels:
         """Return the depth of the casing tops (negative above the ground)."""
         return self.grade_m - self.stick_up_m
 
+    @property
+    def surface_m(self) -> float | None:
+        """Return the depth from which a casing that is brought down first stands in place of a starter; None where there is none."""
+        floor_m = max(0.0, self.grade_m)
+        return floor_m if self.starter_base_m > floor_m else None
+
     def level_of(self, fluid: str | None) -> float | None:
         """Return the level of a fluid, None without a fluid."""
         return None if fluid is None else self.fluid_m[fluid]

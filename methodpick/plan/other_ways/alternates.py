@@ -14,6 +14,7 @@ from methodpick.plan.reasons.intervals import FirmAt
 from methodpick.plan.reasons.other_way_words import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
+    BOTH_OPEN,
     CASING_FAILS,
     FAMILY_WORDS,
     FIRST_SIGN,
@@ -30,6 +31,7 @@ from methodpick.plan.result import Alternate, CautiousPlan
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark, mark_plainly
 
 _NO_SEQUENCE = {
@@ -111,9 +113,18 @@ def why_not(ground: JudgedGround, family: str, path: SequencePath | None, best: 
                 return "It would pull a casing that had better stay, or leave one in that had better come out."
             return f"It leaves {mark(more, 'm')} of the shaft {words}." + _first_open_reason(ground, path)
     ratio = path.cost / best.cost if best.cost > 0 else 1.0
+    also = BOTH_OPEN if ratio <= 1.0 + ground.limits["both_open_share"] and {_held_by(path), _held_by(best)} == {"fluid", "casing"} else ""
     if ratio > 1.005:
-        return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}."
-    return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference."
+        return f"It can be built, at about {ratio:.2f}{TIMES_THE_COST}.{also}"
+    return f"It can be built {AT_ABOUT_THE_SAME_COST}; the plan changes method less often or ranks first by preference.{also}"
+
+
+def _held_by(path: SequencePath) -> str:
+    """Return what holds most of the way that is not left open and dry: a fluid, or casing."""
+    shoe = max((segment.base_m for segment in path.strings), default=0.0)
+    fluid_m = sum(run.base_m - max(run.top_m, shoe) for run in path.runs if run.state in FLUIDS and run.base_m > shoe)
+    cased_m = max(0.0, shoe - path.segments[0].top_m)
+    return "dry" if fluid_m + cased_m <= 0.0 else "fluid" if fluid_m > cased_m else "casing"
 
 
 def _exposed(ground: JudgedGround, path: SequencePath) -> Iterator[tuple[JudgedSlice, str]]:

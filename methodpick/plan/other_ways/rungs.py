@@ -6,20 +6,12 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from methodpick.plan.concrete.quantities import fluid_filled
-from methodpick.plan.other_ways.alternates import what_differs
+from methodpick.plan.other_ways.fallback import find_fallback
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
 from methodpick.plan.result import Placement, Rung
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
-
-_TROUBLE = {
-    "dry": "the wall ravels, softens or closes, or water comes in faster than the dry limit",
-    "cased_plug": "the casing stops short, cannot be turned, or soil comes in under its shoe",
-    "cased_balanced": "the casing stops short, cannot be turned, or soil comes in under its shoe",
-}
-"""What shows that a way of reaching the tip does not work."""
-_TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +27,10 @@ class _Takes:
 
 def make_rungs(context: PlanContext, found: FoundPaths, placement: Placement | None = None) -> tuple[Rung, ...]:
     """Return the rungs of a shaft, no rung twice; ``placement`` is given where the ground does not decide it, for every rung."""
-    best, fallback, worst = found.best, _fallback(found, over_water=context.search_input.options.over_water), found.worst or found.best
+    best, fallback, worst = found.best, find_fallback(context, found), found.worst or found.best
     rungs = [_rung(context, "planned", (best, best), placement)]
     if fallback is not None:
-        rungs.append(replace(_rung(context, "fallback", (fallback, best), placement), trigger=_trigger(context, found)))
+        rungs.append(replace(_rung(context, "fallback", (fallback.path, best), placement), trigger=fallback.trigger))
     rungs.append(replace(_rung(context, "worst_credible", (worst, best), placement), trigger=_worst_words(found)))
     return tuple(rungs)
 
@@ -72,32 +64,6 @@ def _rung(
         proven=context.is_proven(path, placement),
         trials_ended=context.trials_ended(path),
     )
-
-
-def _fallback(found: FoundPaths, *, over_water: bool) -> SequencePath | None:
-    """Return the cautious plan; where it is the plan itself, the best way that reaches the tip otherwise and leaves no more open.
-
-    A way that reaches the tip as the plan does would meet the same trouble there. Over open water none empties a hole that the plan
-    keeps full.
-    """
-    if found.cautious is not None:
-        return found.cautious
-    open_m = found.best.score.open_lengths_m
-    full = over_water and not found.best.is_emptied
-    others = [
-        path
-        for _, path in found.others
-        if path is not None and path.score.open_lengths_m <= open_m and path.last != found.best.last and not (full and path.is_emptied)
-    ]
-    return min(others, key=lambda path: path.score, default=None)
-
-
-def _trigger(context: PlanContext, found: FoundPaths) -> str:
-    """Describe what on site triggers the fallback."""
-    if found.cautious is not None:
-        return what_differs(context.ground, found.best).trigger
-    trouble = _TROUBLE.get(found.best.last, _TROUBLE_UNDER_FLUID)
-    return f"If {trouble}: stop, keep or bring the hole full above the outside water, and go over to this way with the engineer."
 
 
 def _worst_words(found: FoundPaths) -> str:

@@ -13,12 +13,13 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import Compared, governing
+from methodpick.plan.judging.rock import lasting_rock
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage
 from methodpick.plan.result.checks import Check
-from methodpick.terms import COHESIVE, ROCK, STATES
+from methodpick.terms import COHESIVE, STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import NO, YES, Choice, Span, from_bool, point, sum_of
 
@@ -130,9 +131,7 @@ def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
     found: list[Check] = []
     for piece in ground.slices(stage.top_m, stage.base_m):
         hours = way.hours_until_held(stage, piece.slice.top_m)
-        soil, slaking, mass = answer(piece, "soil"), answer(piece, "slaking"), answer(piece, "rock_mass")
-        lasts = soil.values <= ROCK and (mass.likely == "sound" or mass.values == {"sound"})
-        lasting = from_bool(lasts) if slaking.values == {NO} else Choice(frozenset({YES, NO}), NO)
+        lasting = lasting_rock(piece)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)
         found += ground.prove(check_open_time, facts)
     if found:

@@ -36,3 +36,11 @@ WALL_MAY_NOT_STAND = "The wall may not stand for as long as the dry stage needs.
 FIRST_SIGN = "On the first sign of "
 ANY_SIGN = "loosening or inflow"
 TRIAL_SHAFT = "A trial shaft at this place."
+CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in under its shoe"
+TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
+TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
+BOTH_OPEN = (
+    " Fluid and casing cost about the same here: both are open, and obstructions, loss of fluid, open water and the reserve of the proofs "
+    "decide between them."
+)
+"""What is said where a way by the other of fluid and casing costs hardly more than the plan."""

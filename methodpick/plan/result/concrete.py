@@ -99,7 +99,7 @@ class Concrete:
     over the cut-off than fresh concrete would balance. ``workable_needed_h`` runs from the first truck to the last pull.
     """
 
-    placement: Literal["free_fall", "tremie"]
+    placement: Literal["free_fall", "drop_pipe", "tremie"]
     why: str
     theoretical_m3: float
     fill_m3: float

@@ -43,7 +43,7 @@ class Interval:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One step of the work, in order."""
+    """One step of the work, in order; ``tool_m`` is the diameter of the tool that drills in it, None where nothing is drilled."""
 
     no: int
     action: str
@@ -54,6 +54,7 @@ class Stage:
     fluid: str | None
     hours: float | None
     text: str
+    tool_m: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,10 @@ from methodpick.plan.sequence.path import TOLERANCE_M, Run
 from methodpick.plan.sequence.search_input import SearchInput
 from methodpick.plan.sequence.search_slices import DOUBTFUL
 from methodpick.plan.sequence.seats import Seat
-from methodpick.terms import CASING_WAYS, SHAKING_WAYS
+from methodpick.terms import CASING_WAYS, SHAKING_WAYS, CasingWay
 
+HARD_ROCK_WAYS: frozenset[CasingWay] = frozenset({"oscillated"})
+"""Ways that cut a shoe into rock too strong for any other."""
 FILL_H = 1.0
 """Hours that a dry hole stands until it is full of fluid."""
 SEALED = frozenset({"yes", "probable"})
@@ -116,6 +118,7 @@ class DrillingOptions:
         Below open water nothing is predrilled before a casing stands in the bed.
         A plug is kept to the seat, or to where the shoe enters the ground that seals it; there the level inside is enough.
         Where no water stands near, the casing is dug dry: to a seat that seals, so that the hole goes on dry, or to the tip.
+        A casing that goes ahead before anything is drilled stands from the surface, in place of a starter, where it gets through.
         """
         top = node.depth_m
         starts = {top}
@@ -123,19 +126,40 @@ class DrillingOptions:
         if dry and (node.strings or not self.options.over_water):
             starts.update(into for into in self.dry_to(top, self.options.set_h) if into < seat.depth_m - self.options.least_run_m)
         for ahead in sorted(starts):
-            key = ahead, seat.depth_m, len(self.options.objections.about_ways(seat.depth_m))
-            if key not in self._ways:
-                self._ways[key] = self._cheapest_way(ahead, seat)
-            way = self._ways[key]
-            if way is None:
+            first = self.options.surface_m if not node.strings and ahead == top else None
+            found = list(self._ahead_from(node, seat, first)) if first is not None else []
+            yield from found or self._ahead_from(node, seat, ahead)
+        if node.strings or not self.options.over_water:
+            yield from self._across_lost_ground(node, seat)
+
+    def _across_lost_ground(self, node: SearchNode, seat: Seat) -> Iterator[tuple[Drilling, Lowering]]:
+        """Return the ways to drill under fluid to ground that no fluid holds, a void as a rule, and to bring casing across it."""
+        lost = self.lengths.unheld(self.options.fluids, node.depth_m)
+        if not node.depth_m + self.options.least_run_m < lost < seat.depth_m - TOLERANCE_M:
+            return
+        for fluid in self.options.fluids:
+            if node.fluid and node.fluid != fluid and node.sealed not in SEALED:
                 continue
-            predrilled = (Run(top, ahead, "dry"),) if ahead > top else ()
-            lowering, fluid = Lowering("advanced", way, ahead), "" if predrilled else node.fluid
-            for runs in self._inside(ahead, seat):
-                yield Drilling((*predrilled, *runs), fluid), lowering
-            at_tip = seat.depth_m >= self.tip - TOLERANCE_M
-            if not node.wet and seat.clear_of_water and (at_tip or seat.seals in SEALED) and self._is_dug_dry(ahead, seat):
-                yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
+            if self.lengths.score(fluid, node.depth_m, lost) is None:
+                continue
+            for drilling, lowering in self._ahead_from(node._replace(wet=True, fluid=fluid, depth_m=lost), seat, lost):
+                yield Drilling((Run(node.depth_m, lost, fluid), *drilling.runs), fluid), lowering
+
+    def _ahead_from(self, node: SearchNode, seat: Seat, ahead: float) -> Iterator[tuple[Drilling, Lowering]]:
+        """Return the ways to bring casing from a depth to the seat, after a dry predrill to it where it lies deeper than the hole."""
+        key = ahead, seat.depth_m, len(self.options.objections.about_ways(seat.depth_m))
+        if key not in self._ways:
+            self._ways[key] = self._cheapest_way(ahead, seat)
+        way = self._ways[key]
+        if way is None:
+            return
+        predrilled = (Run(node.depth_m, ahead, "dry"),) if ahead > node.depth_m else ()
+        lowering, fluid = Lowering("advanced", way, ahead), "" if predrilled else node.fluid
+        for runs in self._inside(ahead, seat):
+            yield Drilling((*predrilled, *runs), fluid), lowering
+        at_tip = seat.depth_m >= self.tip - TOLERANCE_M
+        if not node.wet and seat.clear_of_water and (at_tip or seat.seals in SEALED) and self._is_dug_dry(ahead, seat):
+            yield Drilling((*predrilled, Run(ahead, seat.depth_m, "cased_dry")), ""), lowering
 
     def _is_dug_dry(self, ahead_m: float, seat: Seat) -> bool:
         return self.lengths.score("cased_dry", ahead_m, seat.depth_m) is not None
@@ -143,7 +167,7 @@ class DrillingOptions:
     def _inside(self, ahead_m: float, seat: Seat) -> Iterator[tuple[Run, ...]]:
         """Return what stands inside a casing that goes ahead: a plug, water, or a plug and then water where no plug is cut."""
         base, score = seat.depth_m, self.lengths.score
-        pushed = seat.pushed_from_m
+        pushed = seat.entered_m
         if score("cased_plug", ahead_m, base) is not None:
             yield (Run(ahead_m, base, "cased_plug"),)
         if score("cased_balanced", ahead_m, base) is not None:
@@ -157,10 +181,12 @@ class DrillingOptions:
     def _cheapest_way(self, ahead_m: float, seat: Seat) -> str | None:
         """Return the cheapest plant that gets through every slice down to the seat, one to which no proof objects before others.
 
-        The last push may be through tight ground.
+        The last push may be through tight ground; hard rock is cut by an oscillator or rotator alone.
         """
         length, reach = seat.depth_m - ahead_m, self.options.reach_m
-        through = self.lengths.ways_through(ahead_m, seat.depth_m if seat.seals == "no" else min(seat.depth_m, seat.pushed_from_m))
+        through = self.lengths.ways_through(ahead_m, seat.depth_m if seat.seals == "no" else seat.entered_m)
+        if seat.hard_rock_m > TOLERANCE_M:
+            through &= HARD_ROCK_WAYS
         barred = self.options.objections.ways_against(seat.depth_m, "barred")
         possible = {
             way for way in self.options.ways if way in through and way not in barred and length <= reach.get(way, inf) + TOLERANCE_M

@@ -39,7 +39,8 @@ class SearchEdges:
         if node.strings >= self.options.most_strings or family in {"dry", "slurry"}:
             return
         for seat in self.seats:
-            if seat.depth_m < node.depth_m + self.options.least_run_m - TOLERANCE_M:
+            past = max(self.options.least_run_m, self.options.least_step_m if node.strings else 0.0)
+            if seat.depth_m < node.depth_m + past - TOLERANCE_M:
                 continue
             if least.with_cost(self.segments.string_cost(seat), 1) >= self.goal:
                 break  # no deeper seat costs less

@@ -171,6 +171,13 @@ class ShaftSearches:
         best, proven = self._expected
         return best if proven else None
 
+    def best_without(self, ways: frozenset[str]) -> SequencePath | None:
+        """Return the best path that brings no casing by some ways; None where none passes its proofs."""
+        others = tuple(way for way in self.given.options.ways if way not in ways)
+        given = replace(self.given, options=replace(self.given.options, ways=others))
+        path, proven = _ProvedSearch(self._likely.lengths, given, self.objecting).find()
+        return path if proven else None
+
     @cached_property
     def found(self) -> FoundPaths | NotBuildable:
         """Return the paths of the expected plan and of the ways beside it."""

@@ -61,11 +61,12 @@ class LengthScores:
         self._hours = list(accumulate((piece.length_m / piece.rate_m_h for piece in self.slices), initial=0.0))
         self._strings = list(accumulate(self.slices, StringBurden.past, initial=StringBurden()))
         self._bare = self._bare_lengths()
+        self._smeared = any(piece.smears for piece in self.slices)
         self._ways: dict[tuple[float, float], frozenset[str]] = {}
 
     def _per_metre(self, piece: SearchSlice, state: str) -> Score:
         if not piece.logged:
-            return Score(undecided_m=1.0, cost=self._costs.per_m["dry"])
+            return Score(undecided_m=1.0, cost=self._costs.per_m[state])
         rank = piece.rank[state]
         cost = self._costs.per_m[state] + self._costs.should_m * piece.should[state] - self._costs.point_m * piece.points[state]
         return Score(
@@ -112,6 +113,12 @@ class LengthScores:
     def bare_below(self, depth_m: float) -> float:
         """Return the length below the top of the slice at a depth that must not meet concrete without a casing that stays."""
         return self._bare[self.index(depth_m)]
+
+    def smeared(self, top_m: float, base_m: float) -> float:
+        """Return the length of stiff clay between two depths whose side casing that is brought ahead spoils."""
+        if not self._smeared:
+            return 0.0
+        return sum(max(0.0, min(piece.base_m, base_m) - max(piece.top_m, top_m)) for piece in self.slices if piece.smears)
 
     def string_to(self, depth_m: float) -> StringBurden:
         """Return what speaks against pulling a string that reaches to a depth, and against leaving it in."""
@@ -178,6 +185,12 @@ class LengthScores:
     def blocked(self, state: str, top_m: float) -> float:
         """Return the depth at which a state that starts at ``top_m`` is first ruled out; beyond the tip when never."""
         return self._blocks[state][self.index(top_m)]
+
+    def unheld(self, fluids: Sequence[str], top_m: float) -> float:
+        """Return the top of the first slice below a depth that no fluid holds for all that is known; beyond the tip where there is none."""
+        below = self.slices[self.index(top_m) :] if fluids else ()
+        found = (piece.top_m for piece in below if piece.logged and all(piece.rank[fluid] >= UNKNOWN for fluid in fluids))
+        return next(found, self.end_m + 1.0)
 
     def _hours_to(self, depth_m: float) -> float:
         at = self.index(depth_m)

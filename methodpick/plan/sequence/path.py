@@ -206,6 +206,12 @@ class SequencePath:
     def _length_under(self, fluid: str) -> float:
         return sum(run.base_m - run.top_m for run in self.runs if run.state == fluid)
 
+    @property
+    def means(self) -> frozenset[str]:
+        """Return by what the hole is held on the way: nothing, each fluid, casing that is set, and each way of advancing casing."""
+        open_hole = {run.state for run in self.runs if run.state in FLUIDS or run.state == "dry"}
+        return frozenset(open_hole | {segment.way or "set" for segment in self.strings})
+
     def is_built_as(self, other: SequencePath) -> bool:
         """Return whether another path drills the same runs and sets the same casings in the same way."""
         return self._work() == other._work()

@@ -9,8 +9,10 @@ from typing import Any
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
+from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Equipment, Site
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.sequence.activity_hours import cage_hours, clean_hours
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.search_slices import SearchSlice
 from methodpick.plan.sequence.seats import Seat
@@ -19,7 +21,7 @@ from methodpick.terms import CASING_WAYS, FLUIDS, STATES
 
 @dataclass(frozen=True, slots=True)
 class SearchCosts:
-    """Relative costs of one shaft: one metre drilled dry is 1. Plant that is paid once is shared by all shafts of the site."""
+    """Relative costs of one shaft: one metre of it drilled dry is 1. Plant that is paid once is shared by all shafts of the site."""
 
     per_m: Mapping[str, float]
     plant: Mapping[str, float]
@@ -27,6 +29,7 @@ class SearchCosts:
     casing_m: float
     permanent_m: float
     advance_m: Mapping[str, float]
+    smeared_m: float
     seal_test: float
     exchange: float
     tremie: float
@@ -34,8 +37,37 @@ class SearchCosts:
     point_m: float
 
 
-def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, shafts: int, at_hand: Collection[str] = ()) -> SearchCosts:
-    """Return the costs from the limits, with the user's own relative rates of the same names in their place.
+@dataclass(frozen=True, slots=True)
+class SizeFactors:
+    """By what fluid and casing add more or less to a dry metre than in a shaft of the usual size."""
+
+    fluid: float = 1.0
+    casing: float = 1.0
+
+
+USUAL_SIZE = SizeFactors()
+"""The costs as the rulebook has them."""
+
+
+def size_factors(diameter_m: float, limits: Mapping[str, float]) -> SizeFactors:
+    """Return the factors of a diameter.
+
+    In narrower shafts fluid and casing weigh more beside the dry metre, as published lists have it; in wider ones fluid costs by its
+    volume and casing by its steel. Plant is paid by the day, as long as the work takes, and keeps its share.
+
+    >>> limits = {"size_usual_m": 1.2, "size_fluid_exponent_wide": 0.3, "size_casing_exponent_wide": 0.5}
+    >>> size_factors(4.8, limits).casing
+    2.0
+    """
+    times = diameter_m / limits["size_usual_m"]
+    side = "narrow" if times < 1.0 else "wide"
+    return SizeFactors(times ** limits[f"size_fluid_exponent_{side}"], times ** limits[f"size_casing_exponent_{side}"])
+
+
+def read_costs(
+    limits: Mapping[str, float], rates: Mapping[str, Any] | None, shafts: int, at_hand: Collection[str] = (), size: SizeFactors = USUAL_SIZE
+) -> SearchCosts:
+    """Return the costs from the limits at a size, with the user's own relative rates of the same names in their place as they are.
 
     The ways of advancing casing whose plant is ``at_hand``, as the user says, need no plant brought to the site; for the others it is
     brought once for all shafts, and hired for each.
@@ -45,21 +77,25 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
     1.5
     """
 
-    def cost(name: str) -> float:
+    def cost(name: str, factor: float = 1.0, over: float = 0.0) -> float:
         users = (rates or {}).get(name)
-        return float(users) if isinstance(users, (int, float)) else limits[name]
+        return float(users) if isinstance(users, (int, float)) else over + (limits[name] - over) * factor
 
-    share = 1.0 / max(1, shafts)
+    share, dry = 1.0 / max(1, shafts), cost("cost_dry_m")
     plant: dict[str, float] = {fluid: cost(f"cost_plant_{fluid}") * share for fluid in FLUIDS}
     plant.update({way: cost(f"cost_plant_{way}") * share + cost(f"cost_hire_{way}") for way in CASING_WAYS if way not in at_hand})
     plant.update(dict.fromkeys(at_hand, 0.0))
     return SearchCosts(
-        per_m={state: cost(f"cost_{state}_m") for state in STATES},
+        per_m={
+            state: dry if state == "dry" else cost(f"cost_{state}_m", size.fluid if state in FLUIDS else size.casing, limits["cost_dry_m"])
+            for state in STATES
+        },
         plant=plant,
-        string=cost("cost_string"),
-        casing_m=cost("cost_casing_m"),
-        permanent_m=cost("cost_permanent_m"),
-        advance_m={way: cost(f"cost_advance_{way}_m") for way in CASING_WAYS},
+        string=cost("cost_string", size.casing),
+        casing_m=cost("cost_casing_m", size.casing),
+        permanent_m=cost("cost_permanent_m", size.casing),
+        advance_m={way: cost(f"cost_advance_{way}_m", size.casing) for way in CASING_WAYS},
+        smeared_m=cost("cost_smeared_m"),
         seal_test=cost("cost_seal_test"),
         exchange=cost("cost_exchange"),
         tremie=cost("cost_tremie"),
@@ -68,10 +104,10 @@ def read_costs(limits: Mapping[str, float], rates: Mapping[str, Any] | None, sha
     )
 
 
-def site_costs(site: Site, limits: Mapping[str, float]) -> SearchCosts:
+def site_costs(site: Site, shaft: Shaft, limits: Mapping[str, float]) -> SearchCosts:
     """Return the costs of a shaft of a site."""
-    rates = site.rates.relative if site.rates else None
-    return read_costs(limits, rates, sum(shaft.count for shaft in site.shafts), ways_at_hand(site.site.equipment))
+    rates, shafts = site.rates.relative if site.rates else None, sum(each.count for each in site.shafts)
+    return read_costs(limits, rates, shafts, ways_at_hand(site.site.equipment), size_factors(shaft.diameter_m, limits))
 
 
 def ways_at_hand(plant: Equipment) -> tuple[str, ...]:
@@ -86,9 +122,11 @@ class SearchOptions:
 
     ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the
     hours until a casing holds the wall and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change
-    of method. ``shaking`` says that a neighbour is near enough for vibrated or driven casing to go against a recommendation;
+    of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a neighbour is near
+    enough for vibrated or driven casing to go against a recommendation;
     ``over_water`` that no hole can be opened before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry
-    below a casing; ``reach_m`` how far each way brings casing through undrilled ground (no limit where it is not named).
+    below a casing; ``surface_m`` from where a casing that goes ahead first stands in place of a starter (None where there is none);
+    ``reach_m`` how far each way brings casing through undrilled ground (no limit where it is not named).
     ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what proofs of
     whole ways hold against segments.
     """
@@ -99,6 +137,7 @@ class SearchOptions:
     set_h: float
     finish_h: float
     least_run_m: float
+    least_step_m: float = 0.0
     most_strings: int = 3
     fluids: tuple[str, ...] = FLUIDS
     ways: tuple[str, ...] = CASING_WAYS
@@ -107,6 +146,7 @@ class SearchOptions:
     shaking: bool = False
     over_water: bool = False
     may_empty: bool = True
+    surface_m: float | None = None
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""
     objections: Objections = field(default_factory=Objections)
@@ -114,19 +154,21 @@ class SearchOptions:
 
 def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -> SearchOptions:
     """Return what the search may use on a site."""
-    site, limits = gatherer.frame.site, gatherer.frame.limits
+    site, shaft, limits = gatherer.frame.site, gatherer.frame.shaft, gatherer.frame.limits
     near = bool(site.neighbours) and gatherer.base.span("neighbour_distance_m").high < limits["vibration_distance_m"]
     return SearchOptions(
         start_m=levels.starter_base_m,
         margin_m=limits["introduce_margin_m"],
         stick_up_m=-levels.casing_top_m,
         set_h=limits["hours_casing_in"],
-        finish_h=limits["hours_clean"] + limits["hours_cage"] + limits["hours_pour_taken"],
+        finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + limits["hours_pour_taken"],
         least_run_m=limits["run_least_m"],
+        least_step_m=limits["string_step_least_m"],
         most_strings=most_strings,
         shaking=near,
         reach_m={way: limits[f"reach_{way}_m"] for way in CASING_WAYS},
         over_water=site.setting == "water",
+        surface_m=levels.surface_m,
         temporary="temporary_casing" in site.allowed,
         permanent="permanent_casing" in site.allowed,
     )

@@ -9,11 +9,19 @@ from itertools import groupby
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
+from methodpick.mechanics import drilling
+from methodpick.plan.judging.rock import is_massive, lasting_rock, strength_kpa
 from methodpick.plan.judging.slices import JudgedSlice
-from methodpick.terms import CASING_WAYS, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
-from methodpick.vocabulary.values import Choice, Span
+from methodpick.terms import CASING_WAYS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
+from methodpick.vocabulary.values import YES, Choice, Span
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
+LASTING_H = 10000.0
+"""Good rock stands longer than any work takes."""
+STIFF = frozenset({"stiff", "very_stiff", "hard"})
+"""Consistencies of clay whose side a casing spoils."""
+LEAST_RATE_M_H = 0.02
+"""No rate of a table is taken for less."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
@@ -26,8 +34,9 @@ class SearchSlice:
     ``logged`` is off where the log tells nothing, so that nothing is decided. ``rank`` is the verdict of each state, ``should`` the
     number of open or true should-excludes against it, ``points`` the preferences; ``stand_h`` and ``stand_worst_h`` the likely and
     the worst stand-up time of a dry wall; ``ways`` the ways of advancing casing that are at hand and get through; ``pull`` and
-    ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in. ``short_counts`` are the states in which a hazard
-    speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole.
+    ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in; ``smears`` says that it is stiff clay which must
+    carry by its side, so that casing brought ahead through it does harm. ``short_counts`` are the states in which a
+    hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole.
     """
 
     top_m: float
@@ -42,6 +51,7 @@ class SearchSlice:
     ways: frozenset[str]
     pull: int
     leave: int
+    smears: bool = False
     short_counts: frozenset[str] = frozenset()
 
     @property
@@ -53,7 +63,7 @@ class SearchSlice:
 def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
     """Return what the search sees of a judged slice."""
     sheet, verdicts, limits = judged.sheet, judged.verdicts, book.values
-    stand = sheet.choice("stand_up")
+    stand, lasting = sheet.choice("stand_up"), lasting_rock(judged)
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
     ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
     near = shaken_too_near(sheet, limits)
@@ -64,18 +74,26 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         rank=ranks,
         should={state: len(verdicts[state].should) for state in STATES},
         points={state: verdicts[state].points for state in STATES},
-        stand_h=limits[f"stand_up_{stand.likely or worst}_h"],
-        stand_worst_h=limits[f"stand_up_{worst}_h"],
+        stand_h=LASTING_H if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_worst_h=LASTING_H if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
+        smears=carries_by_stiff_clay(sheet),
         short_counts=frozenset(
             state
             for state in STATES
             if any(book.by_id[rule].hazard in AT_ANY_LENGTH for rule in (*verdicts[state].rules, *verdicts[state].open_musts))
         ),
     )
+
+
+def carries_by_stiff_clay(sheet: FactSheet) -> bool:
+    """Return whether a slice is likely stiff clay on whose side the design likely counts."""
+    if sheet.choice("soil").likely != "clay":
+        return False
+    return sheet.choice("consistency").likely in STIFF and _likely(sheet.choice("counts_side_resistance"))
 
 
 def without_short_hazards(slices: Sequence[SearchSlice], least_m: float) -> tuple[SearchSlice, ...]:
@@ -112,10 +130,17 @@ def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -
 
 
 def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
-    """Return the metres drilled in an hour."""
-    rate = judged.look_up(book.tables["drilling_rate"]).get("drilling_rate_m_h")
-    likely = rate.likely if isinstance(rate, Span) and rate.likely is not None else book.values["drilling_rate_unknown_m_h"]
-    return max(likely, 0.1)
+    """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice."""
+    limits, rock = book.values, judged.slice.stratum.likely == "rock" and strength_kpa(judged) is not None
+    found = judged.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
+    likely = found.likely if isinstance(found, Span) and found.likely is not None else limits["drilling_rate_unknown_m_h"]
+    in_rock = judged.slice.stratum.likely in ROCK
+    share = limits["massive_rate_share"] if in_rock and is_massive(judged, limits) else 1.0
+    exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
+    bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
+    return drilling.drilling_rate(
+        max(likely * share, LEAST_RATE_M_H), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
+    )
 
 
 def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -27,7 +27,8 @@ class Seat:
     """A depth at which a casing may end: what it seals there and how deep the shoe is embedded.
 
     ``pushed_m`` is the last length, through which the shoe is pushed or twisted into undrilled ground. ``clear_of_water`` says that
-    no water stands near below it, so that a casing to it may be dug dry without a seal.
+    no water stands near below it, so that a casing to it may be dug dry without a seal. ``hard_rock_m`` is the length in rock that
+    nothing but the teeth of an oscillator or rotator cuts: otherwise the casing stands on the rock, or in a hole that is cored for it.
     """
 
     depth_m: float
@@ -37,56 +38,99 @@ class Seat:
     in_socket: bool
     pushed_m: float
     clear_of_water: bool = False
+    hard_rock_m: float = 0.0
 
     @cached_property
     def pushed_from_m(self) -> float:
         """Return the depth below which the shoe is pushed or twisted into undrilled ground."""
         return round(self.depth_m - self.pushed_m, 3)
 
+    @cached_property
+    def entered_m(self) -> float:
+        """Return the depth below which the shoe goes through ground that is pushed into, or hard rock that its teeth cut."""
+        return round(self.depth_m - max(self.pushed_m, self.hard_rock_m), 3)
+
+
+@dataclass(frozen=True, slots=True)
+class _SeatLayer:
+    """A layer in which casings may end: what it seals, how deep a shoe goes into it, and from where down all is tight (None where not)."""
+
+    stratum: Stratum
+    sheet: FactSheet
+    seals: str
+    embedment: Span
+    tight_top_m: float | None
+
 
 def find_seats(gatherer: Gatherer, levels: FluidLevels, tables: Mapping[str, ClassTable]) -> tuple[Seat, ...]:
     """Return the seats below the starter's shoe: the embedment into each layer, deeper ones in thick tight layers, the tip.
 
-    Over open water none lies in mud.
+    Over open water none lies in mud. None lies in a void, nor where hardly any core was recovered.
     """
-    limits = gatherer.frame.limits
-    shaft, start_m, in_bed = gatherer.frame.shaft, levels.starter_base_m, _bed_seat(gatherer, levels)
-    tip, socket = shaft.tip_m, shaft.socket_top_m
+    tip, in_bed = gatherer.frame.shaft.tip_m, _bed_seat(gatherer, levels)
+    least_m = levels.starter_base_m + gatherer.frame.limits["run_least_m"] - 1e-6
     seats: dict[float, Seat] = {}
+    for layer in _layers(gatherer, tables, in_bed):
+        for seat in _seats_in(gatherer, layer, in_bed, tables["seals"]):
+            if least_m <= seat.depth_m < tip - 0.01:
+                seats[seat.depth_m] = seat
+    seats[round(tip, 3)] = _seat_at_tip(gatherer, tip, in_socket=gatherer.frame.shaft.socket_top_m is not None)
+    return tuple(seats[depth] for depth in sorted(seats))
+
+
+def _layers(gatherer: Gatherer, tables: Mapping[str, ClassTable], in_bed_m: float | None) -> Iterator[_SeatLayer]:
+    """Return the layers over the tip that carry a shoe."""
     tight_top: float | None = None
     for stratum, sheet in zip(gatherer.strata, gatherer.sheets, strict=True):
-        if not stratum.logged or stratum.top_m >= tip:
+        mud = in_bed_m is not None and _is_mud(stratum, sheet)
+        if not stratum.logged or stratum.top_m >= gatherer.frame.shaft.tip_m or mud or _is_hollow(stratum, sheet):
             tight_top = None
             continue
-        if in_bed is not None and _is_mud(stratum, sheet):
-            tight_top = None
+        seals = _seal(sheet, tables["seals"])
+        tight_top = None if seals == "no" else stratum.top_m if tight_top is None else tight_top
+        yield _SeatLayer(stratum, sheet, seals, _embedment(sheet, tables["embedment"], gatherer.frame.limits), tight_top)
+
+
+def _seats_in(gatherer: Gatherer, layer: _SeatLayer, in_bed_m: float | None, seals: ClassTable) -> Iterator[Seat]:
+    """Return the seats in a layer, on it where it is hard rock."""
+    stratum, limits, socket = layer.stratum, gatherer.frame.limits, gatherer.frame.shaft.socket_top_m
+    tight, top = layer.seals != "no", stratum.top_m
+    depths = _depths(stratum, layer.embedment, limits, deep=tight)
+    depths += _proved_depths(gatherer, stratum, depths, in_bed_m, seals=tight)
+    hard = _is_hard_rock(stratum, layer.sheet, limits)
+    if hard and not _is_under_a_void(gatherer, stratum):
+        yield _seat_on_rock(gatherer, stratum)
+    for depth in depths:
+        if _is_in_core_loss(stratum, depth, limits):
             continue
-        seals, span = _seal(sheet, tables["seals"]), _embedment(sheet, tables["embedment"], limits)
-        if seals == "no":
-            tight_top = None
-        elif tight_top is None:
-            tight_top = stratum.top_m
-        depths = _depths(stratum, span, limits, deep=seals != "no")
-        depths += _proved_depths(gatherer, stratum, depths, in_bed, seals=seals != "no")
-        clay = seals != "no" and stratum.likely in COHESIVE
-        for depth in depths:
-            if depth < start_m + limits["run_least_m"] - 1e-6 or depth >= tip - 0.01:
-                continue
-            enough = tight_top is not None and depth - tight_top >= span.low
-            left = stratum.base_m - depth >= limits["seat_cover_m"] or _next_seals(gatherer, stratum.index, tables["seals"])
-            seal = seals if enough and left else "no"
-            tight = depth - (stratum.top_m if tight_top is None else tight_top)
-            seats[round(depth, 3)] = Seat(
-                depth_m=round(depth, 3),
-                seals=seal,
-                embedment_m=round(depth - stratum.top_m, 3),
-                stratum=stratum.index,
-                in_socket=socket is not None and depth > socket + span.high + 1e-6,
-                pushed_m=_pushed(gatherer, depth, depth - stratum.top_m, tight if clay and seal != "no" else 0.0),
-                clear_of_water=_is_clear_of_water(gatherer, depth),
-            )
-    seats[round(tip, 3)] = _seat_at_tip(gatherer, tip, in_socket=socket is not None)
-    return tuple(seats[depth] for depth in sorted(seats))
+        enough = layer.tight_top_m is not None and depth - layer.tight_top_m >= layer.embedment.low
+        left = stratum.base_m - depth >= limits["seat_cover_m"] or _next_seals(gatherer, stratum.index, seals)
+        seal = layer.seals if enough and left else "no"
+        in_clay = depth - (layer.tight_top_m or top) if stratum.likely in COHESIVE and seal != "no" else 0.0
+        yield Seat(
+            depth_m=round(depth, 3),
+            seals=seal,
+            embedment_m=round(depth - top, 3),
+            stratum=stratum.index,
+            in_socket=socket is not None and depth > socket + layer.embedment.high + 1e-6,
+            pushed_m=0.0 if hard else _pushed(gatherer, depth, depth - top, in_clay),
+            clear_of_water=_is_clear_of_water(gatherer, depth),
+            hard_rock_m=depth - top if hard else 0.0,
+        )
+
+
+def _seat_on_rock(gatherer: Gatherer, stratum: Stratum) -> Seat:
+    """Return the seat of a casing that stands on hard rock, which it does not enter: it is never emptied there."""
+    socket = gatherer.frame.shaft.socket_top_m
+    return Seat(
+        depth_m=round(stratum.top_m, 3),
+        seals="no",
+        embedment_m=0.0,
+        stratum=stratum.index,
+        in_socket=socket is not None and stratum.top_m > socket + 1e-6,
+        pushed_m=0.0,
+        clear_of_water=_is_clear_of_water(gatherer, stratum.top_m),
+    )
 
 
 def _seat_at_tip(gatherer: Gatherer, tip_m: float, *, in_socket: bool) -> Seat:
@@ -106,6 +150,34 @@ def _seat_at_tip(gatherer: Gatherer, tip_m: float, *, in_socket: bool) -> Seat:
 def _is_mud(stratum: Stratum, sheet: FactSheet) -> bool:
     """Return whether a layer is too soft for a casing to stand in it over open water."""
     return stratum.likely == "organic" or (stratum.likely in COHESIVE and sheet.choice("consistency").likely in {"very_soft", "soft"})
+
+
+def _is_hollow(stratum: Stratum, sheet: FactSheet) -> bool:
+    """Return whether a layer is a void, or surely holds open ones: nothing there carries a shoe."""
+    return stratum.likely == "void" or sheet.choice("cavities").values == {"yes"}
+
+
+def _is_under_a_void(gatherer: Gatherer, stratum: Stratum) -> bool:
+    """Return whether the layer over a layer is hollow, or not known: nothing there holds a shoe that only stands on the layer."""
+    above = gatherer.strata[stratum.index - 1], gatherer.sheets[stratum.index - 1]
+    return stratum.index == 0 or not above[0].logged or _is_hollow(*above)
+
+
+def _is_hard_rock(stratum: Stratum, sheet: FactSheet, limits: Mapping[str, float]) -> bool:
+    """Return whether a layer is rock too strong for a shoe that is pushed, shaken, driven or twisted in by the rig."""
+    if stratum.likely != "rock" or "ucs_kpa" not in sheet.facts:
+        return False
+    strength = sheet.span("ucs_kpa")
+    return (strength.low if strength.likely is None else strength.likely) > limits["seat_ucs_most_kpa"]
+
+
+def _is_in_core_loss(stratum: Stratum, depth_m: float, limits: Mapping[str, float]) -> bool:
+    """Return whether a core run of which little was recovered ends at a depth or goes past it: nobody knows what is there."""
+    return any(
+        run.recovery_percent is not None and run.recovery_percent < limits["seat_recovery_least_percent"]
+        for run in stratum.cores
+        if run.top_m < depth_m <= run.base_m
+    )
 
 
 def _depths(stratum: Stratum, embedment: Span, limits: Mapping[str, float], *, deep: bool) -> list[float]:

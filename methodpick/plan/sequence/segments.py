@@ -59,7 +59,7 @@ class WayToSeat:
 
     def _segment(self, extra: Score, *, keep: bool) -> Segment:
         return Segment(
-            top_m=self.node.depth_m,
+            top_m=self.drilling.runs[0].top_m,
             base_m=self.seat.depth_m,
             runs=self.drilling.runs,
             casing=self.lowering.how,
@@ -169,11 +169,14 @@ class Segments:
         return Edge(segment, reached, node.strings)
 
     def _drilled(self, node: SearchNode, runs: tuple[Run, ...]) -> Score | None:
-        """Return the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole."""
+        """Return the score of drilling the runs, with plant first used, bailing and the exchange of what stands in the hole.
+
+        What a casing that stands in place of a starter goes through above the starter's shoe counts nothing, as the starter does not.
+        """
         total = NOTHING
         extra = 0.0
         for run in runs:
-            part = self.lengths.score(run.state, run.top_m, run.base_m)
+            part = self.lengths.score(run.state, max(run.top_m, node.depth_m), run.base_m)
             if part is None:
                 return None
             total = part if total is NOTHING else total.plus(part)
@@ -209,7 +212,9 @@ class Segments:
         wet = runs[-1].state not in {"dry", "cased_dry"}
         paid, cost = _paid_for(node, runs), self.string_cost(seat)
         if lowering.way is not None:
-            cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - lowering.ahead_m)
+            ahead_m = max(lowering.ahead_m, node.depth_m)
+            cost += self.drilling.advance_cost_m(lowering.way) * (seat.depth_m - ahead_m)
+            cost += self.costs.smeared_m * self.lengths.smeared(ahead_m, seat.entered_m)
             if lowering.way not in paid:
                 cost += self.costs.plant[lowering.way]
                 paid = paid | {lowering.way}

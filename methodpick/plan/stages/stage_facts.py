@@ -10,6 +10,7 @@ from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Concrete, Stage
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import ways_at_hand
+from methodpick.plan.sequence.search_slices import carries_by_stiff_clay
 from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS
 from methodpick.vocabulary.values import Span, Value, from_bool, known, point
 
@@ -32,10 +33,23 @@ def stage_values(ground: JudgedGround, path: SequencePath, hole: FinishedHole, s
         "stage_clean_ground": from_bool(_clean_under_fluid(ground.slices, path)),
         "strings": point(float(len(strings))),
         "vibrates": from_bool(any(string.way in SHAKING_WAYS for string in strings)),
+        "stiff_clay_cased_m": point(_stiff_clay_cased(ground, hole.casings)),
         "hires_plant": from_bool(any(string.way is not None and string.way not in at_hand for string in strings)),
         "free_fall_m": point(hole.concrete.free_fall_m or 0.0),
         **_values_of_pulls(hole.concrete, hole.casings),
     }
+
+
+def _stiff_clay_cased(ground: JudgedGround, casings: Sequence[Casing]) -> float:
+    """Return the length of stiff clay that must carry by its side and through which casing is brought ahead, the last push aside."""
+    reach = max((casing.base_m for casing in casings if casing.way is not None), default=0.0)
+    tops = [casing.predrill_base_m for casing in casings if casing.way is not None]
+    seat = ground.limits["last_push_m"]
+    return sum(
+        max(0.0, min(judged.base_m, reach - seat) - max(judged.top_m, min(tops)))
+        for judged in ground.slices
+        if tops and judged.logged and carries_by_stiff_clay(judged.sheet)
+    )
 
 
 def _is_soft(judged: JudgedSlice) -> bool:

@@ -2,37 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.ground.shaft import Bell, Shaft
 from methodpick.plan.casing.strings import ABOVE_GRADE
+from methodpick.plan.casing.tools import DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.casing.ways import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
+from methodpick.plan.sequence.activity_hours import bell_hours, cage_hours, clean_hours, splice_hours
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
+TOUCH_M = 2e-3
+"""Depths closer than this are one shoe."""
 
-def make_stages(facts: GroundFacts, path: SequencePath, hole: FinishedHole, drilling_h: Mapping[Run, float]) -> tuple[Stage, ...]:
-    """Return the stages of a path. ``drilling_h`` holds the drilling hours of each run."""
+
+def make_stages(
+    facts: GroundFacts, path: SequencePath, hole: FinishedHole, drilling_h: Callable[[float, float], float]
+) -> tuple[Stage, ...]:
+    """Return the stages of a path. ``drilling_h`` gives the hours to drill from one depth to another."""
     ground, levels = facts.ground, facts.levels
-    drilling = _Drilling(levels, ground.limits, drilling_h, facts)
+    drilling = _Drilling(ground, levels, hole.casings, drilling_h, facts)
     stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
-    strings = iter([casing for casing in hole.casings if not casing.is_starter])
-    for segment in path.segments:
-        stages += drilling.segment(segment, next(strings) if segment.casing != "none" else None)
-    finishing = _Finishing(levels, ground.limits, path, drilling.full_of)
+    strings = [casing for casing in hole.casings if not casing.is_starter]
+    left = iter(strings)
+    for segment, tools in zip(path.segments, segment_tools(ground.shaft, path.segments, strings), strict=True):
+        stages += drilling.segment(segment, tools, next(left) if segment.casing != "none" else None)
+    finishing = _Finishing(ground.shaft, levels, ground.limits, path, drilling.full_of)
     if ground.shaft.bell is not None:
-        stages.append(finishing.cut_bell(ground.shaft, ground.shaft.bell))
+        stages.append(finishing.cut_bell(ground.shaft.bell))
     stages += [finishing.clean(), finishing.lower_cage(), *finishing.pour(hole)]
     for number in dict.fromkeys(step.casing_no for step in hole.concrete.pulls):
-        stages.append(finishing.pull(hole.casings[number - 1], [step for step in hole.concrete.pulls if step.casing_no == number]))
+        lifts = [step for step in hole.concrete.pulls if step.casing_no == number]
+        stages.append(finishing.pull(number, hole.casings[number - 1], lifts))
     return tuple(_numbered(number, stage) for number, stage in enumerate(stages, 1))
 
 
@@ -54,6 +64,11 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
     return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
 
 
+def _tool_words(part: DrilledPart) -> str:
+    """Name the tool of a length."""
+    return f"with the {mark(part.tool_m, 'size')} {'core barrel' if part.cored else 'tool'}"
+
+
 # ---- from the starter to the tip
 
 
@@ -61,11 +76,27 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
 class _Drilling:
     """Writes the stages down to the tip; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
 
+    ground: JudgedGround
     levels: FluidLevels
-    limits: Mapping[str, float]
-    drilling_h: Mapping[Run, float]
+    casings: Sequence[Casing]
+    drilling_h: Callable[[float, float], float]
     facts: GroundFacts
     full_of: str | None = None
+
+    @property
+    def limits(self) -> Mapping[str, float]:
+        """Return the limits of the rulebook."""
+        return self.ground.limits
+
+    def _number_of(self, casing: Casing | None) -> int:
+        """Return the number of a casing, counted from the outermost."""
+        return 0 if casing is None else self.casings.index(casing) + 1
+
+    def _casing_to(self, shoe_m: float) -> Casing | None:
+        return next((casing for casing in self.casings if abs(casing.base_m - shoe_m) < TOUCH_M), None)
+
+    def _parts(self, run: Run, tool_m: float) -> tuple[DrilledPart, ...]:
+        return parts_drilled(run, tool_m, self.ground.shaft, self.ground.slices, self.limits)
 
     def set_starter(self, starter: Casing) -> Stage:
         """Return the stage that sets the starter casing."""
@@ -79,10 +110,10 @@ class _Drilling:
             state=None,
             fluid=None,
             hours=self.limits["hours_casing_set"] / 2,
-            text=f"Set the starter casing to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}.",
+            text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}.",
         )
 
-    def segment(self, segment: Segment, casing: Casing | None) -> Iterator[Stage]:
+    def segment(self, segment: Segment, tools: SegmentTools, casing: Casing | None) -> Iterator[Stage]:
         """Return the stages of one segment, which ends with a casing or at the tip."""
         if segment.bails:
             yield from self._empty(segment.top_m)
@@ -91,16 +122,17 @@ class _Drilling:
             if run in pushed:
                 continue
             if run.state == "dry":
-                yield self._drill_dry(run)
+                yield from map(self._drill_dry, self._parts(run, tools.open_m))
             elif run.state in FLUIDS:
-                yield from self._drill_under_fluid(run)
+                yield from self._drill_under_fluid(run, tools.open_m)
             elif casing is not None:
-                yield self._advance(segment, run, casing)
+                yield self._advance(segment, run, casing, tools.inside_m)
         if casing is not None and segment.casing == "set":
-            yield self._set_casing(casing, segment, pushed)
+            yield self._set_casing(casing, segment, pushed, tools.inside_m)
 
     def _empty(self, shoe_m: float) -> Iterator[Stage]:
         """Return the test of a seal and the bailing of the casing."""
+        number = self._number_of(self._casing_to(shoe_m))
         test = Stage(
             no=0,
             action="seal_test",
@@ -110,8 +142,8 @@ class _Drilling:
             state=None,
             fluid=self.full_of,
             hours=self.limits["hours_bail"] / 2,
-            text=f"Test the seal at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or if soil "
-            "comes in, refill above the outside water level first and go on under fluid.",
+            text=f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or "
+            "if soil comes in, refill above the outside water level first and go on under fluid.",
         )
         yield test
         yield replace(
@@ -119,39 +151,33 @@ class _Drilling:
             action="bail",
             state="cased_dry",
             fluid=None,
-            text="Bail the casing once the seal holds; keep the fluid at hand to refill it at once.",
+            text=f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once.",
         )
         self.full_of = None
 
-    def _drill_dry(self, run: Run) -> Stage:
+    def _drill_dry(self, part: DrilledPart) -> Stage:
         self.full_of = None
         return Stage(
             no=0,
             action="drill",
-            top_m=run.top_m,
-            base_m=run.base_m,
+            top_m=part.top_m,
+            base_m=part.base_m,
             support="dry",
             state="dry",
             fluid=None,
-            hours=self.drilling_h[run],
-            text=f"Drill dry from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}.",
+            hours=self.drilling_h(part.top_m, part.base_m),
+            text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}.",
+            tool_m=part.tool_m,
         )
 
-    def _drill_under_fluid(self, run: Run) -> Iterator[Stage]:
+    def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
         """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
         level = self.levels.fluid_m[run.state]
         words, level_words = FLUID_WORDS[run.state], _level_words(level, self.levels)
-        drill = Stage(
-            no=0,
-            action="drill",
-            top_m=run.top_m,
-            base_m=run.base_m,
-            support="slurry",
-            state=run.state,
-            fluid=run.state,
-            hours=self.drilling_h[run],
-            text=f"Drill from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')} under {words}; keep it at {level_words} at all times.",
-        )
+        drills = [
+            self._drill_part(part, run.state, f"under {words} {_tool_words(part)}; keep it at {level_words} at all times.")
+            for part in self._parts(run, tool_m)
+        ]
         if self.full_of != run.state:
             text = f"Fill the hole with {words} to {level_words} before drilling below {mark(run.top_m, 'm')}."
             if self.full_of is not None:
@@ -160,13 +186,29 @@ class _Drilling:
                     f"{level_words}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
                 )
             hours = self.limits["hours_fill"]
-            yield replace(drill, action="introduce_fluid", top_m=level, base_m=run.top_m, hours=hours, text=text)
+            yield replace(drills[0], action="introduce_fluid", top_m=level, base_m=run.top_m, hours=hours, text=text, tool_m=None)
         self.full_of = run.state
-        yield drill
+        yield from drills
 
-    def _advance(self, segment: Segment, run: Run, casing: Casing) -> Stage:
+    def _drill_part(self, part: DrilledPart, fluid: str, words: str) -> Stage:
+        """Return the drilling of a length under a fluid; ``words`` say under what, with what tool and at which level."""
+        return Stage(
+            no=0,
+            action="drill",
+            top_m=part.top_m,
+            base_m=part.base_m,
+            support="slurry",
+            state=fluid,
+            fluid=fluid,
+            hours=self.drilling_h(part.top_m, part.base_m),
+            text=f"{'Core' if part.cored else 'Drill'} from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {words}",
+            tool_m=part.tool_m,
+        )
+
+    def _advance(self, segment: Segment, run: Run, casing: Casing, tool_m: float) -> Stage:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
-        dry = run.state == "cased_dry"
+        dry, ends_here = run.state == "cased_dry", casing is not None and abs(casing.base_m - run.base_m) < TOUCH_M
+        joints_h = splice_hours(casing, self.limits) if casing is not None and ends_here else 0.0
         self.full_of = None if dry else self.full_of or "water"
         keep = "keep the shoe with the excavation"
         if run.state == "cased_plug":
@@ -183,16 +225,19 @@ class _Drilling:
             support=_kept_in(segment),
             state=run.state,
             fluid=self.full_of,
-            hours=self.drilling_h[run] + self.limits["hours_advance_m"] * (run.base_m - run.top_m),
-            text=f"Advance the casing {ends} by {words_of(segment.way).means} and dig inside; {keep}, and "
+            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + joints_h,
+            text=f"Advance casing {self._number_of(casing)} {ends} by {words_of(segment.way).means} and dig inside with the "
+            f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside."),
+            tool_m=tool_m,
         )
 
-    def _set_casing(self, casing: Casing, segment: Segment, pushed: Sequence[Run]) -> Stage:
+    def _set_casing(self, casing: Casing, segment: Segment, pushed: Sequence[Run], tool_m: float) -> Stage:
         """Return the setting of a casing in the drilled hole, with the last length pushed and dug out inside."""
         push = ""
         if casing.advanced_m > 0:
             push = f"; push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground, then dig it out inside"
+            push += f" with the {mark(tool_m, 'size')} tool" if pushed else ""
         return Stage(
             no=0,
             action="set_casing",
@@ -201,9 +246,13 @@ class _Drilling:
             support=_kept_in(segment),
             state=pushed[-1].state if pushed else None,
             fluid=self.full_of,
-            hours=self.limits["hours_casing_set"] + sum(self.drilling_h[run] for run in pushed),
-            text=f"Set the {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by {mark(casing.wall_m, 'wall')} "
-            f"wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to {mark(casing.base_m, 'm')}{push}.",
+            hours=self.limits["hours_casing_set"]
+            + sum(self.drilling_h(run.top_m, run.base_m) for run in pushed)
+            + splice_hours(casing, self.limits),
+            text=f"Set casing {self._number_of(casing)}, {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by "
+            f"{mark(casing.wall_m, 'wall')} wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to "
+            f"{mark(casing.base_m, 'm')}{push}.",
+            tool_m=tool_m if pushed else None,
         )
 
 
@@ -214,6 +263,7 @@ class _Drilling:
 class _Finishing:
     """Writes the stages after the tip is reached; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
 
+    shaft: Shaft
     levels: FluidLevels
     limits: Mapping[str, float]
     path: SequencePath
@@ -239,8 +289,9 @@ class _Finishing:
         """Return the depth of the tip."""
         return self.path.segments[-1].base_m
 
-    def cut_bell(self, shaft: Shaft, bell: Bell) -> Stage:
+    def cut_bell(self, bell: Bell) -> Stage:
         """Return the cutting of the bell, which stands in open ground."""
+        shaft = self.shaft
         top = shaft.tip_m - bell_height(bell, shaft.diameter_m, self.limits["bell_height_share"])
         text = (
             f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
@@ -251,7 +302,7 @@ class _Finishing:
             if self.full_of
             else "inspect its roof and base by camera from the surface."
         )
-        stage = self._stage("bell", (top, shaft.tip_m), self.limits["hours_bell"], text)
+        stage = self._stage("bell", (top, shaft.tip_m), bell_hours(bell, self.limits), text)
         return replace(stage, support="slurry" if self.full_of else "dry")
 
     def clean(self) -> Stage:
@@ -262,16 +313,21 @@ class _Finishing:
                 "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height "
                 "until it meets the limits before concrete."
             )
-        return self._stage("clean", (self.tip_m, self.tip_m), self.limits["hours_clean"], text)
+        return self._stage("clean", (self.tip_m, self.tip_m), clean_hours(self.shaft, self.limits), text)
 
     def lower_cage(self) -> Stage:
         """Return the setting of the cage."""
         text = "Lower the cage, centred by spacers; check the base again afterwards."
-        return self._stage("cage", (self.levels.casing_top_m, self.tip_m), self.limits["hours_cage"], text)
+        return self._stage("cage", (self.levels.casing_top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 
     def pour(self, hole: FinishedHole) -> Iterator[Stage]:
         """Return the pour, and before it the filling of an empty hole where concrete is placed wet."""
         text = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
+        if hole.concrete.placement == "drop_pipe":
+            text = (
+                "Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the "
+                "base just before."
+            )
         if hole.placement.state == "wet":
             if self.full_of is None:
                 fill = (
@@ -285,10 +341,10 @@ class _Finishing:
             )
         yield self._stage("pour", (0.0, self.tip_m), hole.concrete.pour_hours, text)
 
-    def pull(self, casing: Casing, lifts: Sequence[PullStep]) -> Stage:
-        """Return the pull of a casing with all its lifts."""
-        name = "starter" if casing.is_starter else f"{mark(casing.outside_diameter_m, 'size')} casing"
-        text = f"Pull the {name} slowly and straight while the concrete still flows"
+    def pull(self, number: int, casing: Casing, lifts: Sequence[PullStep]) -> Stage:
+        """Return the pull of a casing, by its number, with all its lifts."""
+        name = "the starter" if casing.is_starter else f"{mark(casing.outside_diameter_m, 'size')} outside"
+        text = f"Pull casing {number}, {name}, slowly and straight while the concrete still flows"
         if len(lifts) > 1:
             text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
         telling = next((step for step in lifts if not step.safe), lifts[0])

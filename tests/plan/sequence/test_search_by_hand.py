@@ -43,6 +43,7 @@ def grounds(draw):
                 frozenset(draw(st.sets(st.sampled_from(CASING_WAYS)))),
                 draw(RANKS),
                 draw(RANKS),
+                draw(st.booleans()),
             )
         )
         top = base
@@ -73,7 +74,7 @@ class ByHand:
             length = last - first
             if not cut.logged:
                 total[0] += length
-                total[4] += length * self.costs.per_m["dry"]
+                total[4] += length * self.costs.per_m[state]
                 continue
             if cut.rank[state] == 5:
                 return None
@@ -111,6 +112,13 @@ class ByHand:
             if depth - margin > top + 0.3 and not any(other >= 2 and depth - margin - TINY < at < depth - TINY for at, other in worse)
         ]
 
+    def lost(self, top):
+        """Where no fluid holds the wall any more below a depth: each is ruled out, unlikely or not known to."""
+        return next(
+            (cut.top_m for cut, *_ in self.pieces(top, self.tip) if cut.logged and all(cut.rank[name] >= 3 for name in FLUIDS)),
+            self.tip + 1,
+        )
+
     def holes(self, top, base, after, wet, fluid, sealed, first):
         dry_start = (first or sealed) and (not wet or sealed)
         if dry_start and self.dry(top, base, after):
@@ -147,10 +155,20 @@ class ByHand:
                 self.go_ahead(seat, pushed, depth, strings, wet, fluid, sealed, paid, score)
 
     def go_ahead(self, seat, pushed, depth, strings, wet, fluid, sealed, paid, score):
-        starts = [depth]
+        heads = [(depth, [])]
         if not wet or sealed:
-            starts += [stop for stop in self.stops(depth) if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)]
-        for start in starts:
+            heads += [
+                (stop, [("dry", depth, stop)])
+                for stop in self.stops(depth)
+                if stop < seat.depth_m - 0.3 and self.dry(depth, stop, self.options.set_h)
+            ]
+        lost = self.lost(depth)
+        heads += [
+            (lost, [(name, depth, lost)])
+            for name in FLUIDS
+            if depth + 0.3 < lost < seat.depth_m - TINY and (not fluid or fluid == name or sealed)
+        ]
+        for start, head in heads:
             through = [
                 cut
                 for cut, first, _ in self.pieces(start, seat.depth_m)
@@ -163,14 +181,13 @@ class ByHand:
             way = min(
                 ways, key=lambda one, length=length: (self.costs.plant[one] + self.costs.advance_m[one] * length, CASING_WAYS.index(one))
             )
-            head = [("dry", depth, start)] if start > depth else []
             for run in (
                 [("cased_plug", start, seat.depth_m)],
                 [("cased_balanced", start, seat.depth_m)],
                 [("cased_plug", start, pushed), ("cased_balanced", pushed, seat.depth_m)],
             ):
                 if len(run) == 1 or (start + 0.3 < pushed < seat.depth_m - TINY and self.no_plug_is_cut(pushed, seat.depth_m)):
-                    self.case(head + run, seat, (way, start), strings, wet, fluid, paid, score)
+                    self.case(head + run, seat, (way, start, pushed), strings, wet, fluid, paid, score)
 
     def no_plug_is_cut(self, pushed, base):
         plug, level = self.drilled("cased_plug", pushed, base), self.drilled("cased_balanced", pushed, base)
@@ -221,8 +238,10 @@ class ByHand:
         full = ahead is not None or runs[-1][0] not in {"dry", "cased_dry"}
         score = self.plus(score, self.costs.string + self.costs.casing_m * (seat.depth_m + self.options.stick_up_m))
         if ahead is not None:
-            way, start = ahead
+            way, start, pushed = ahead
             score = self.plus(score, self.costs.advance_m[way] * (seat.depth_m - start))
+            clay = sum(last - first for cut, first, last in self.pieces(start, pushed) if cut.smears) if pushed > start else 0.0
+            score = self.plus(score, self.costs.smeared_m * clay)
             if way not in paid:
                 score, paid = self.plus(score, self.costs.plant[way]), paid | {way}
         if at_tip and runs[-1][0] not in {"dry", "cased_dry"}:

@@ -9,7 +9,7 @@ from methodpick.terms import STATES
 def cut(top, base, rank, *, counts=()):
     ranks = dict.fromkeys(STATES, ALLOWED) | {"dry": rank}
     none = dict.fromkeys(STATES, 0)
-    return SearchSlice(top, base, True, ranks, none, none, 24.0, 24.0, 2.0, frozenset(), ALLOWED, ALLOWED, frozenset(counts))
+    return SearchSlice(top, base, True, ranks, none, none, 24.0, 24.0, 2.0, frozenset(), ALLOWED, ALLOWED, short_counts=frozenset(counts))
 
 
 @pytest.mark.parametrize(

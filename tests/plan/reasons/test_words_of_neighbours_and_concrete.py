@@ -1,0 +1,74 @@
+"""What a page says of neighbours, flowing groundwater and soft concrete. Common practice, no source, but where a test names one."""
+
+import pytest
+
+from methodpick.plan.pipeline import plan
+
+SITE = """methodpick: 1
+site: {{units: si, allowed: [dry, temporary_casing]{site}}}
+borings:
+  - id: B-1
+    depth: 30
+    water: [{{reading: settled, depth: 3}}]
+    layers:
+      - {{top: 0, base: 8, description: "medium dense {ground}", symbol: {symbol}, unit_weight: 19, phi: 34, absent: [cobbles, boulders]}}
+      - {{top: 8, base: 30, description: "stiff grey clay", symbol: CH, su: 100, unit_weight: 20, absent: [fissured]}}
+shafts: [{{id: P1, diameter: 1200, tip: 16}}]
+"""
+
+
+@pytest.fixture
+def planned_in(book, read_text):
+    def made(site="", ground="fine to medium sand", symbol="SP"):
+        return plan(read_text(SITE.format(site=site, ground=ground, symbol=symbol)), book).shafts[0]
+
+    return made
+
+
+def severities(shaft):
+    return {caution.rule: caution.severity for caution in shaft.cautions}
+
+
+@pytest.mark.parametrize(
+    ("distance", "near"), [(", distance: 14", True), (", distance: 16", False), ("", True)], ids=["14 m", "16 m", "not given"]
+)
+def test_a_railway_is_a_danger_with_what_it_asks(distance, near, planned_in):
+    """UP and BNSF, guidelines for temporary shoring: 12 ft, 25 ft and 50 ft."""
+    shaft = planned_in(f", neighbours: [{{what: live railway track{distance}}}]")
+    assert ("railway-beside-the-shaft" in severities(shaft)) == near
+    if near:
+        caution = next(caution for caution in shaft.cautions if caution.rule == "railway-beside-the-shaft")
+        assert caution.severity == "danger"
+        assert all(word in caution.text for word in ("possession", "flagman", "3.658", "7.62", "15.24", "movements of the rails"))
+
+
+def test_a_house_is_no_railway_and_a_near_structure_is_a_danger(planned_in):
+    found = severities(planned_in(", neighbours: [{what: brick house, distance: 4}]"))
+    assert "railway-beside-the-shaft" not in found
+    assert found["loss-of-ground-near-neighbours"] == "danger"
+
+
+def test_groundwater_velocity_is_given_on_land(planned_in):
+    """Openwork gravel lets water run that washes concrete out; sand does not."""
+    flowing = ", groundwater_velocity: 0.02"
+    assert "flowing-groundwater" in severities(planned_in(flowing, "openwork coarse gravel", "GP"))
+    assert "flowing-groundwater" not in severities(planned_in(flowing))
+    assert "flowing-groundwater" not in severities(planned_in("", "openwork coarse gravel", "GP"))
+
+
+def test_soft_concrete_is_let_down_and_nowhere_dropped(planned_in):
+    shaft = planned_in()
+    assert shaft.placement.state == "dry"
+    assert any(casing.kind == "temporary" for casing in shaft.casings)
+    assert shaft.concrete.placement == "drop_pipe"
+    said = " ".join((*(stage.text for stage in shaft.stages), *(caution.text for caution in shaft.cautions)))
+    assert "drop pipe" in said
+    assert "free fall" not in said
+    assert "falls down the centre" not in said
+
+
+def test_an_emptied_casing_is_never_moved(planned_in):
+    shaft = planned_in()
+    assert severities(shaft)["emptied-casing-stays-still"] == "danger"
+    told = [caution.text for caution in shaft.cautions if "turn or lift" in caution.text or "lift it a little" in caution.text]
+    assert all("sealed and emptied" in text for text in told)

@@ -1,0 +1,117 @@
+"""How fast ground is drilled by its strength, diameter and depth, how long good rock stands, and what fluid a hole holds as drilled.
+
+Rates are own values; that massive rock takes 1.5 to 2 times as long, and that rock without slaking has no short stand-up time, is practice
+(from memory).
+"""
+
+from math import pi
+
+import pytest
+
+from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.search_slices import drilling_hours
+
+ROCK = """methodpick: 1
+site: {{units: si, allowed: [dry, slurry]}}
+borings:
+  - id: B-1
+    depth: {depth}
+    water: [{{reading: none_met}}]
+    layers:
+      - {{top: 0, base: 3, description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5}}
+      - {{top: 3, base: {depth}, description: "{words}", symbol: rock, unit_weight: 25, {tests} absent: [cavities{slaking}]}}
+shafts: [{{id: P1, diameter: {diameter}, tip: 20}}]
+"""
+
+
+@pytest.fixture
+def given_of(book, read_text):
+    """Give what the search works on."""
+
+    def given(words="grey sandstone", tests="rqd: 60, ucs: 40,", diameter=1000, slaking=", slaking", depth=40):
+        site = read_text(ROCK.format(words=words, tests=tests, diameter=diameter, slaking=slaking, depth=depth))
+        return PlanContext(PlanBasis(site, book, book.assumptions), site.borings[0], site.shafts[0]).search_input
+
+    return given
+
+
+def rock(given):
+    return next(piece for piece in given.slices if piece.top_m >= 3)
+
+
+def test_stronger_rock_wider_shafts_and_massive_rock_take_longer(given_of):
+    rates = [rock(given_of(tests=f"rqd: 60, ucs: {strength},")).rate_m_h for strength in (3, 15, 40, 80, 150)]
+    assert rates == sorted(rates, reverse=True)
+    assert rates[0] > 5 * rates[-1]
+    narrow, wide = (rock(given_of(diameter=diameter)).rate_m_h for diameter in (1000, 2000))
+    assert narrow / wide == pytest.approx(2**1.4, rel=0.02)
+    jointed, massive = (rock(given_of(tests=f"rqd: {quality}, ucs: 40,")).rate_m_h for quality in (60, 90))
+    assert 1.4 < jointed / massive < 2.0
+
+
+@pytest.mark.parametrize(
+    ("words", "tests", "slaking", "stands"),
+    [
+        ("grey sandstone", "rqd: 60, ucs: 40,", ", slaking", True),
+        ("grey sandstone", "rqd: 30, ucs: 40,", ", slaking", False),
+        ("grey shale", "rqd: 80, ucs: 40,", "", False),
+        ("white chalk", "rqd: 80, ucs: 10,", "", False),
+        ("white gypsum", "rqd: 80, ucs: 20,", "", False),
+    ],
+    ids=["good rock", "poor rock", "shale", "chalk", "gypsum"],
+)
+def test_good_rock_stands_for_as_long_as_it_takes(words, tests, slaking, stands, given_of):
+    assert (rock(given_of(words, tests, slaking=slaking)).stand_h > 1000) == stands
+
+
+def test_fluid_fills_the_hole_as_it_is_drilled(planned):
+    """Caving lens: inside of the starter to its shoe, and below it the hole for the casing, by hand from the printed sizes."""
+    shaft = planned("caving-lens").shafts[0]
+    starter, string = shaft.casings
+    level = shaft.slurry.level_m
+    inside = starter.outside_diameter_m - 2 * starter.wall_m
+    hand = pi / 4 * (inside**2 * (starter.base_m - level) + string.predrill_diameter_m**2 * (string.predrill_base_m - starter.base_m))
+    line = next(line for line in shaft.quantities if "fluid" in line.item and "fill" in line.item)
+    assert line.value == pytest.approx(hand, rel=1e-3)
+
+
+def test_fluid_below_a_casing_fills_its_inside_and_what_is_drilled_below(planned):
+    """River: inside the permanent casing to its shoe, and the socket below it, by hand from the printed sizes."""
+    shaft = planned("river-crossing").shafts[0]
+    (string,) = shaft.casings
+    drilled = [stage for stage in shaft.stages if stage.action == "drill"]
+    assert {stage.state for stage in drilled} == {"water"}
+    assert drilled[0].top_m == string.base_m
+    inside = string.outside_diameter_m - 2 * string.wall_m
+    below = sum(stage.tool_m**2 * (stage.base_m - stage.top_m) for stage in drilled)
+    hand = pi / 4 * (inside**2 * (string.base_m - shaft.slurry.level_m) + below)
+    line = next(line for line in shaft.quantities if "fluid" in line.item and "fill" in line.item)
+    assert line.value == pytest.approx(hand, rel=1e-3)
+
+
+@pytest.mark.parametrize(("name", "welded"), [("river-crossing", True), ("boulders", False)], ids=["stays", "is pulled"])
+def test_joints_of_a_casing_take_time(name, welded, planned, site, book):
+    """A weld of a pipe of 0.9 m takes 2 to 3 h, a joint of casing that is pulled 10 to 20 min (from memory)."""
+    made = site(name)
+    context = PlanContext(PlanBasis(made, book, book.assumptions), made.borings[0], made.shafts[0])
+    shaft = planned(name).shafts[0]
+    (string,) = [casing for casing in shaft.casings if not casing.is_starter]
+    joints = len(string.sections_m) - 1
+    assert joints > 0
+    advanced = [stage for stage in shaft.stages if stage.action == "advance_casing"]
+    drilled = sum(drilling_hours(context.search_input.slices, stage.top_m, stage.base_m) for stage in advanced)
+    length = sum(stage.base_m - stage.top_m for stage in advanced)
+    each = 2.8 * string.outside_diameter_m if welded else 0.25
+    assert sum(stage.hours for stage in advanced) == pytest.approx(drilled + 0.15 * length + joints * each, abs=0.03)
+
+
+def test_ground_that_nobody_read_is_priced_by_how_it_is_drilled(given_of):
+    """The boring ends at 12 m and the shaft at 20 m: 8 m of slurry cost as slurry."""
+    given = given_of(depth=12)
+    lengths = LengthScores(given, cautious=False)
+    for state, each in (("dry", 1.0), ("mineral", given.costs.per_m["mineral"])):
+        below = lengths.score(state, 12.0, 20.0)
+        assert below.undecided_m == pytest.approx(8.0)
+        assert below.cost == pytest.approx(8.0 * each)
+    assert given.costs.per_m["mineral"] > 1.2

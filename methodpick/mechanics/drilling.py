@@ -13,6 +13,7 @@ from methodpick.mechanics.registry import Argument, formula, positive
     key="own",
     standing="weak",
     evidence="own",
+    empirical=True,
     arguments={
         "rate_m_h": Argument("m/h", 0.01, 100, "+"),
         "diameter_m": Argument("m", 0.25, 6, "-"),

@@ -95,3 +95,5 @@ def test_drilling_rates_by_depth_and_diameter():
         assert drilling_rate(at_ten, 1.0, depth, 0.7, 0.8, 3600.0) == pytest.approx(0.8 * 3600 / seconds)
     wide, narrow = (drilling_rate(16.0, diameter, 10.0, 0.64, 0.8, 3600.0) for diameter in (0.914, 0.61))
     assert wide / narrow == pytest.approx(16.8 / 21.7, rel=0.01)
+    # common practice, no source: however short the trips, ten times the rate at 10 m is never believed
+    assert drilling_rate(20.0, 1.0, 0.0, 0.7, 0.1, 100.0) == pytest.approx(200.0)

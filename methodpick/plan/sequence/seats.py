@@ -106,7 +106,8 @@ def _seats_in(gatherer: Gatherer, layer: _SeatLayer, in_bed_m: float | None, sea
         enough = layer.tight_top_m is not None and depth - layer.tight_top_m >= layer.embedment.low
         left = stratum.base_m - depth >= limits["seat_cover_m"] or _next_seals(gatherer, stratum.index, seals)
         seal = layer.seals if enough and left else "no"
-        in_clay = depth - (layer.tight_top_m or top) if stratum.likely in COHESIVE and seal != "no" else 0.0
+        tight_top = top if layer.tight_top_m is None else layer.tight_top_m
+        in_clay = depth - tight_top if stratum.likely in COHESIVE and seal != "no" else 0.0
         yield Seat(
             depth_m=round(depth, 3),
             seals=seal,

@@ -77,6 +77,17 @@ def test_the_hours_of_such_a_casing_count_from_the_surface(planned_in):
     assert sum(stage.base_m - stage.top_m for stage in advanced) == pytest.approx(shaft.casings[0].base_m, abs=0.002)
 
 
+def test_clay_that_is_tight_from_the_surface_is_pushed_into_as_under_a_crust(given_of):
+    """A seat in the lower of two clays may be pushed through both: whether the upper starts at the ground or half a metre down."""
+    hard = STIFF.replace("stiff grey", "hard brown").replace("su: 90", "su: 220")
+    pushed = [
+        {seat.depth_m: seat.pushed_m for seat in given_of([*crust, (12, STIFF), (40, hard)], 30).seats if 12 < seat.depth_m < 14}
+        for crust in ([], [(0.5, SAND)])
+    ]
+    assert pushed[0]
+    assert pushed[0] == pushed[1]
+
+
 def test_no_seat_lies_in_a_void_nor_where_no_core_was_recovered(given_of):
     layers = [(10, SAND), (15, MARL), (17, VOID), (40, MARL)]
     seats = [seat.depth_m for seat in given_of(layers, 30).seats]

@@ -111,9 +111,9 @@ class Threshold(NamedTuple):
 
 
 def _thresholds(rule: Rule) -> list[Threshold]:
-    """Return the comparisons of a rule of a fact with a limit or a number."""
+    """Return the comparisons of a fact with a limit or a number by which a rule speaks; those of an exception silence it."""
     found: list[Threshold] = []
-    for atom in atoms(rule.condition):
+    for atom in atoms(rule.when):
         if not isinstance(atom, Compare) or not isinstance(atom.left, FactRef) or atom.op not in {"<", "<=", ">", ">="}:
             continue
         if isinstance(atom.right, LimitRef):
@@ -193,7 +193,7 @@ class Rulebook:
         for rule in self.rules:
             if rule.scope not in {"slice", "slice_state"} or rule.effect != "exclude":
                 continue
-            for atom in atoms(rule.condition):
+            for atom in atoms(rule.when):
                 if not isinstance(atom, Compare):
                     continue
                 for fact, limit in ((atom.left, atom.right), (atom.right, atom.left)):

@@ -1,4 +1,5 @@
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
+from methodpick.engine.tree import facts_of
 from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.values import Choice, Span, known, point
 
@@ -72,3 +73,10 @@ def test_a_wrong_kind_of_value_is_an_error_of_the_program(book):
 
     with pytest.raises(TypeError, match="'soil' needs a word"):
         book.scopes["slice"].judge({"soil": point(3)})
+
+
+def test_a_limit_of_an_exception_is_no_threshold_of_its_rule(book):
+    """Where an exception compares a fact with a limit, more of the fact is the safe side: as a threshold its margin had the wrong sign."""
+    found = [threshold for scope in book.scopes.values() for each in scope.thresholds.values() for threshold in each]
+    assert found
+    assert not [(threshold.rule.id, threshold.fact) for threshold in found if threshold.fact not in facts_of(threshold.rule.when)]

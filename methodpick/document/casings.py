@@ -55,7 +55,7 @@ def casing_words(casing: Casing) -> str:
         casing.wall_by.why if casing.wall_by is not None else "",
         casing.embedment.note if casing.embedment is not None else "",
     ]
-    splices = len(casing.sections_m) - 1
+    splices = casing.joints
     if splices > 0:
         lengths = " + ".join(number(length, "m") for length in casing.sections_m)
         parts.append(f"In {splices + 1} pieces from the shoe up, {lengths}, so {splices} splice{'s' if splices > 1 else ''}.")

@@ -92,11 +92,10 @@ def _finishing_hours(ground: GroundFacts, action: str) -> float:
 def _joint_hours(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float:
     """Return the hours of the joints between the sections of the casing that a stage brings to its depth."""
     casing = way.built.string_to(stage.base_m)
-    if casing is None or len(casing.sections_m) < 2:
+    if casing is None:
         return 0.0
-    limits, joints = ground.ground.limits, len(casing.sections_m) - 1
-    welded = casing.kind == "permanent"
-    return joints * (limits["hours_splice_m"] * casing.outside_diameter_m if welded else limits["hours_joint"])
+    limits, welded = ground.ground.limits, casing.kind == "permanent"
+    return casing.joints * (limits["hours_splice_m"] * casing.outside_diameter_m if welded else limits["hours_joint"])
 
 
 def _lifts(way: WrittenWay, stage: Stage) -> int:

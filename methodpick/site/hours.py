@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from methodpick.ground.quantity import Band
 from methodpick.ground.rates import DrillingRate, Rates
+from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Interval, Stage
 from methodpick.site.job import FULL_STATES, Job
-from methodpick.site.lines.steel import joints
 from methodpick.site.result import NOTHING, Estimate, HoursRow, TakeoffLine
 
 KIND_OF_WORK = {
@@ -107,13 +107,13 @@ def _casing(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
     casings = job.plan.casings
     if not casings:
         return NOTHING
-    welds = sum(joints(casing) for casing in casings)
+    joints = sum(casing.joints for casing in casings)
     setting = _rate(rates.casing.set_h, "casing: set_hours", lacking)
     if setting is None:
         return None
-    weld = _rate(rates.casing.splice_h, "casing: splice_hours", lacking) if welds else NOTHING
-    weld = weld if weld is not None else Estimate.exactly(job.limit("hours_splice"))
-    return setting.times(len(casings)).plus(weld.times(welds))
+    joint = _rate(rates.casing.splice_h, "casing: splice_hours", lacking) if joints else NOTHING
+    spliced = Estimate.exactly(sum(map(job.joint_hours, casings))) if joint is None else joint.times(joints)
+    return setting.times(len(casings)).plus(spliced)
 
 
 def _pull(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
@@ -156,10 +156,11 @@ def _planning_hours(job: Job) -> dict[str, Estimate]:
 
 
 def _casing_alone(job: Job, stage: Stage) -> float:
-    """Return the hours of setting or advancing a casing without the digging inside it."""
+    """Return the hours of setting or advancing a casing, its joints among them, without the digging inside it."""
+    joints_h = sum(job.joint_hours(casing) for casing in job.plan.casings if abs(casing.base_m - stage.base_m) < TOUCH_M)
     if stage.action == "set_casing":
-        return job.limit("hours_casing_set")
-    return job.limit("hours_advance_m") * (stage.base_m - stage.top_m)
+        return job.limit("hours_casing_set") + joints_h
+    return job.limit("hours_advance_m") * (stage.base_m - stage.top_m) + joints_h
 
 
 def _row(job: Job, parts: Mapping[str, Estimate], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:

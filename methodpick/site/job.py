@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from methodpick.ground.shaft import Shaft
 from methodpick.ground.site import Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
-from methodpick.plan.result import ShaftPlan
+from methodpick.plan.result import Casing, ShaftPlan
+from methodpick.plan.sequence.activity_hours import splice_hours
 from methodpick.site.result import Estimate, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
@@ -42,6 +43,10 @@ class Job:
     def limit(self, name: str) -> float:
         """Return the value of a limit."""
         return self.limits[name].value
+
+    def joint_hours(self, casing: Casing) -> float:
+        """Return the planning hours of the joints of a casing."""
+        return splice_hours(casing, {name: limit.value for name, limit in self.limits.items()})
 
     def cite(self, *names: str) -> str:
         """Return where limits come from, in one text."""

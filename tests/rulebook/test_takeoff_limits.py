@@ -57,14 +57,14 @@ def test_a_tenth_to_three_tenths_of_wet_spoil_is_fluid(book, read_text):
     assert (found.low, found.high) == pytest.approx((2.14, 6.42), rel=0.01)
 
 
-def test_a_splice_without_a_rate_takes_two_hours(book, read_text):
-    """hours_splice: 2 h (from memory, 1 to 4 h by diameter and wall). Casing comes in 12.19 m; each string is set in 2 h by the rates."""
+def test_a_joint_without_a_rate_takes_its_planning_hours(book, read_text):
+    """hours_joint: a quarter of an hour, as in the stages. Casing comes in 12.19 m; each string is set in 2 h by the rates."""
     text = SAND.replace("[slurry]", "[temporary_casing]").replace("fluids_allowed: [polymer]", "equipment: {oscillator: true}")
     made = taken_off(text + "rates: {casing: {set_hours: 2}}", book, read_text)
     lengths_m = [casing.length_m for casing in made.site.plan.shafts[0].casings]
     splices = sum(int(length // 12.19) for length in lengths_m)
     assert splices >= 1
-    assert made.hours[0].casing.likely == pytest.approx(2 * len(lengths_m) + 2 * splices)
+    assert made.hours[0].casing.likely == pytest.approx(2 * len(lengths_m) + 0.25 * splices)
     assert "casing: splice_hours" in made.hours[0].lacking
 
 

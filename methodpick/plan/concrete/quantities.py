@@ -45,7 +45,7 @@ def _lengths(shaft: Shaft, levels: FluidLevels) -> tuple[QuantityLine, QuantityL
 def _casing(casing: Casing) -> tuple[QuantityLine, QuantityLine]:
     size = f"{mark(casing.outside_diameter_m, 'size')} x {mark(casing.wall_m, 'wall')}"
     ends = f"base {mark(casing.base_m, 'm')} - top {mark(casing.top_m, 'm')}"
-    steel = f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {max(0, len(casing.sections_m) - 1)} splices"
+    steel = f"pi (D - t) t x 7850 kg/m3 x {mark(casing.length_m, 'm')}, {casing.joints} splices"
     return (
         QuantityLine(f"{casing.kind} casing, length", casing.length_m, "m", f"{ends}, {size}"),
         QuantityLine(f"{casing.kind} casing, mass", casing.mass_kg, "kg", steel),

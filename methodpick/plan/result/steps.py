@@ -133,6 +133,11 @@ class Casing:
         return self.outside_diameter_m - 2 * self.wall_m
 
     @property
+    def joints(self) -> int:
+        """Return the number of joints between the sections."""
+        return max(0, len(self.sections_m) - 1)
+
+    @property
     def is_starter(self) -> bool:
         """Return whether this is the starter casing, which does not count where strings are counted or a method is named."""
         return self.kind == STARTER

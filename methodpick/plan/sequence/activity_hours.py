@@ -21,7 +21,7 @@ def clean_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
 def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
     """Return the hours of the joints of a casing: welded where it stays, pinned or bolted where it is pulled."""
     each = limits["hours_splice_m"] * casing.outside_diameter_m if casing.kind == "permanent" else limits["hours_joint"]
-    return each * max(0, len(casing.sections_m) - 1)
+    return each * casing.joints
 
 
 def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:

@@ -38,16 +38,11 @@ def _lines_of(job: Job, casing: Casing) -> list[TakeoffLine]:
         ),
         job.line(
             PayItem("casing", f"{name}, splices", "1", pay_key),
-            float(joints(casing)),
+            float(casing.joints),
             "joints between " + " + ".join(mark(section, "m") for section in casing.sections_m or (casing.length_m,)),
             source=job.cite("splice_length_m"),
         ),
     ]
-
-
-def joints(casing: Casing) -> int:
-    """Return the joints between the sections that a casing is planned of."""
-    return max(0, len(casing.sections_m) - 1)
 
 
 def splices(length_m: float, delivered_m: float) -> int:

@@ -131,25 +131,13 @@ def _wear(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
                 without_m[interval.soil_class] = without_m.get(interval.soil_class, 0.0) + length_m * job.shaft.count
     for soil, length_m in without_m.items() if lengths_m else ():
         pricing.line(f"wear in {soil.replace('_', ' ')}", (Estimate.exactly(length_m), "m"), None, f"drilling: wear in {soil}")
-    lines = []
+    lines: list[CostLine] = []
     for place, length_m in sorted(lengths_m.items()):
         rate = rates.drilling[place]
-        price = estimate_of(rate.wear_per_m) if rate.wear_per_m is not None else NOTHING
         hole = "" if rate.hole == "any" else f", {rate.hole} hole"
-        lines.append(_at_price(f"wear, {rate.tool} in {rate.material.replace('_', ' ')}{hole}", length_m, "m", price))
+        item = f"wear, {rate.tool} in {rate.material.replace('_', ' ')}{hole}"
+        lines += pricing.line(item, (Estimate.exactly(length_m), "m"), rate.wear_per_m, "drilling: wear")
     return lines
-
-
-def _at_price(item: str, amount: float, unit: str, price: Estimate) -> CostLine:
-    """Return the cost of an amount that is certain."""
-    return CostLine(
-        item=item,
-        amount=price.times(amount),
-        formula=f"{mark(amount, unit)} x {_price_text(price, unit)}",
-        quantity=Estimate.exactly(amount),
-        unit=unit,
-        price=price,
-    )
 
 
 def _permanent_casing(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
@@ -178,13 +166,13 @@ def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     rates, yard = pricing.rates.casing, quantities.yard
     if yard.to_get_m <= 0:
         return []
-    choices = []
-    if rates.buy_per_kg is not None:
-        choices.append(_at_price("temporary casing, bought", yard.to_get_kg, "kg", estimate_of(rates.buy_per_kg)))
-    if rates.rent_per_m_day is not None:
-        choices.append(_rented(yard.to_get_m, _working_days(quantities), estimate_of(rates.rent_per_m_day)))
+    rented = [] if rates.rent_per_m_day is None else [_rented(yard.to_get_m, _working_days(quantities), estimate_of(rates.rent_per_m_day))]
+    bought = (Estimate.exactly(yard.to_get_kg), "kg")
+    if rates.buy_per_kg is None and rented:
+        return rented
+    choices = [*pricing.line("temporary casing, bought", bought, rates.buy_per_kg, "casing: buy or rent_a_day"), *rented]
     if not choices:
-        return pricing.line("temporary casing, bought", (Estimate.exactly(yard.to_get_kg), "kg"), None, "casing: buy or rent_a_day")
+        return []
     choices.sort(key=lambda line: line.amount.likely)
     cheapest, *others = choices
     dearer = f"; {others[0].item.split(', ')[1]} it would be {_money_text(others[0].amount)}" if others else ""

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from functools import cache
-from json.encoder import encode_basestring
 from math import isfinite
 from typing import Any
 
@@ -37,7 +36,6 @@ _PARTS = {"other_ways": tuple(OtherWays.PARTS)}
 """Fields that are written part by part, each under its own name; the record that holds the field has the parts too."""
 _EXACT = frozenset({"cuts_m"})
 """Keys of the ground that facts are derived from anew: written as they are, not rounded."""
-_WORDS = {None: "null", True: "true", False: "false"}
 _NAMES = {"from_": "from", "open_": "open"}
 
 
@@ -47,26 +45,30 @@ def plan_json(plan: Plan) -> str:
     Floats are rounded to 6 decimals but for ``site`` and ``cuts_m``, from which the facts can be derived anew.
     """
     written: dict[int, str] = {}
-    shafts = [_map([(name, _part(name, value, written)) for name, value in _named(shaft)], 2) for shaft in plan.shafts]
+    shafts = ",\n".join("  " + _map([(name, _part(name, value, written)) for name, value in _named(shaft)], 2) for shaft in plan.shafts)
     parts = [
-        ("format", _text(plan.format, 1)),
-        ("tool_version", _text(plan.tool_version, 1)),
-        ("rulebook", _text(plan.rulebook, 1)),
-        ("input", _text(plan.input, 1)),
-        ("site", _exactly({} if plan.site is None else _site_tree(plan.site), 1)),
-        ("shafts", _list(shafts, 1)),
-        ("sources", _text(dict(sorted(plan.sources.items())), 1)),
+        ("format", _text(plan.format)),
+        ("tool_version", _text(plan.tool_version)),
+        ("rulebook", _text(plan.rulebook)),
+        ("input", _text(plan.input)),
+        ("site", _exactly({} if plan.site is None else _site_tree(plan.site))),
+        ("shafts", f"[\n{shafts}\n ]" if shafts else "[]"),
+        ("sources", _text(dict(sorted(plan.sources.items())))),
     ]
-    return _map(parts, 0) + "\n"
+    return _map([(name, text if name == "shafts" else _deeper(text, 1)) for name, text in parts], 0) + "\n"
 
 
 def _part(name: str, value: Any, written: dict[int, str]) -> str:
     """Write a part of a shaft; shafts with the same plan share their parts, so that each is written once."""
     if name in _EXACT:
-        return _exactly(value, 3)
+        return _deeper(_exactly(value), 3)
     if id(value) not in written:
-        written[id(value)] = _text(value, 3)
+        written[id(value)] = _deeper(_text(value), 3)
     return written[id(value)]
+
+
+def _text(value: Any) -> str:
+    return _exactly(_tree(value))
 
 
 def _site_tree(site: Site) -> dict[str, Any]:
@@ -74,26 +76,19 @@ def _site_tree(site: Site) -> dict[str, Any]:
     return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
 
 
-def _exactly(tree: Any, depth: int) -> str:
-    """Write maps, lists, texts and numbers as they are; no text of JSON holds a line end of its own."""
-    text = escaped_in_json(json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False))
+def _exactly(tree: Any) -> str:
+    return escaped_in_json(json.dumps(tree, ensure_ascii=False, indent=1, allow_nan=False))
+
+
+def _deeper(text: str, depth: int) -> str:
+    """Indent all lines but the first; no text of JSON holds a line end of its own."""
     return text.replace("\n", "\n" + " " * depth)
 
 
 def _map(parts: Sequence[tuple[str, str]], depth: int) -> str:
-    """Write a map whose values are written already, each by its plain name."""
-    if not parts:
-        return "{}"
-    lead = "\n" + " " * depth
-    return "{" + ",".join([f'{lead} "{name}": {text}' for name, text in parts]) + lead + "}"
-
-
-def _list(parts: Sequence[str], depth: int) -> str:
-    """Write a list whose entries are written already."""
-    if not parts:
-        return "[]"
-    lead = "\n" + " " * depth
-    return "[" + ",".join([f"{lead} {text}" for text in parts]) + lead + "]"
+    """Write a map whose values are written already."""
+    lead = " " * depth
+    return "{\n" + ",\n".join(f'{lead} "{name}": {text}' for name, text in parts) + f"\n{lead}}}"
 
 
 def takeoff_json(takeoff: Takeoff) -> str:
@@ -114,41 +109,28 @@ def takeoff_json(takeoff: Takeoff) -> str:
         "cost": takeoff.cost,
         "notes": takeoff.notes,
     }
-    return _text(tree, 0) + "\n"
+    return _text(tree) + "\n"
 
 
-def _text(value: Any, depth: int) -> str:
-    """Write a record as maps, lists, texts and numbers, its lines after the first indented: floats to 6 decimals, sentences in SI.
+def _tree(value: Any) -> Any:
+    """Return a record as plain maps, lists, texts and numbers: floats to 6 decimals, sentences in SI.
 
-    >>> print(_text((1.23456789, "water at ⟦4.877|m⟧", ()), 0))
-    [
-     1.234568,
-     "water at 4.88 m",
-     []
-    ]
+    >>> _tree((1.23456789, "water at ⟦4.877|m⟧"))
+    [1.234568, 'water at 4.88 m']
     """
-    if isinstance(value, str):
-        return _string(spell(value, "si"))
-    if isinstance(value, float):
-        return repr(round(value, 6) + 0.0) if isfinite(value) else "null"
-    if value is None or isinstance(value, bool):
-        return _WORDS[value]
-    if isinstance(value, int):
-        return repr(value)
-    if isinstance(value, (list, tuple)):
-        if value and isinstance(value[0], QuantityLine):
-            return _map([("lines", _list([_text(item, depth + 2) for item in value], depth + 1))], depth)
-        return _list([_text(item, depth + 1) for item in value], depth)
     if isinstance(value, FactValue):
-        return _map([(name, _text(part, depth + 1)) for name, part in _fact(value).items()], depth)
+        return _fact(value)
+    if is_dataclass(value) and not isinstance(value, type):
+        return {name: list(part) if name in _EXACT else _tree(part) for name, part in _named(value)}
+    if isinstance(value, tuple) and value and isinstance(value[0], QuantityLine):
+        return {"lines": [_tree(item) for item in value]}
     if isinstance(value, Mapping):
-        return _map([(_string(str(name))[1:-1], _text(item, depth + 1)) for name, item in value.items()], depth)
-    parts = [(name, _exactly(part, depth + 1) if name in _EXACT else _text(part, depth + 1)) for name, part in _named(value)]
-    return _map(parts, depth)
-
-
-def _string(text: str) -> str:
-    return escaped_in_json(encode_basestring(text))
+        return {str(key): _tree(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_tree(item) for item in value]
+    if isinstance(value, float):
+        return round(value, 6) + 0.0 if isfinite(value) else None
+    return spell(value, "si") if isinstance(value, str) else value
 
 
 def _named(record: Any) -> list[tuple[str, Any]]:
@@ -165,8 +147,7 @@ def _order(kind: Any) -> tuple[tuple[str, str], ...]:
 
 
 def _fact(fact: FactValue) -> dict[str, Any]:
-    """Return a fact of a reason as its format has it: a range, or the words that are possible."""
-    tail = {"unit": fact.unit, "basis": fact.basis, "from": fact.from_}
+    tail = {"unit": fact.unit, "basis": fact.basis, "from": spell(fact.from_, "si")}
     if fact.values is not None:
-        return {"values": fact.values, **tail}
-    return {"low": fact.low, "likely": fact.likely, "high": fact.high, **tail}
+        return {"values": list(fact.values), **tail}
+    return {"low": _tree(fact.low), "likely": _tree(fact.likely), "high": _tree(fact.high), **tail}

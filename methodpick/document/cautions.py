@@ -62,8 +62,8 @@ def _of_one_rule(hazards: Sequence[OpenHazard]) -> str:
     states: dict[str, list[str]] = {}
     for hazard in hazards:
         states.setdefault(hazard.treatment, []).append(STATE_NAMES.get(hazard.state, hazard.state))
-    todo = next(iter(states)) if len(states) == 1 else " ".join(f"{' or '.join(names)}: {what}" for what, names in states.items())
-    return f"Not ruled out{ends}: {longest.text} What to do: {todo}"
+    measures = next(iter(states)) if len(states) == 1 else " ".join(f"{' or '.join(names)}: {what}" for what, names in states.items())
+    return f"Not ruled out{ends}: {longest.text} What to do: {measures}"
 
 
 def warnings(shaft: ShaftPlan, severity: Severity) -> Section | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from statistics import median
+from statistics import median, quantiles
 
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.profile import CoreRun, Layer, Spt
@@ -45,11 +45,7 @@ def lower_quartile(values: Sequence[float]) -> float:
     >>> lower_quartile([10.0, 20.0, 30.0, 40.0, 50.0])
     20.0
     """
-    ordered = sorted(values)
-    place = (len(ordered) - 1) / 4
-    first = int(place)
-    last = min(first + 1, len(ordered) - 1)
-    return ordered[first] + (place - first) * (ordered[last] - ordered[first])
+    return quantiles(values, n=4, method="inclusive")[0] if len(values) > 1 else values[0]
 
 
 def word_of_run(run: CoreRun, reading: ReadingRules, more: Mapping[str, Value]) -> str | None:

@@ -38,8 +38,8 @@ def main() -> None:
     names = options.names or list(RELATIONS)
     found: dict[str, dict[int, list[str]]] = {name: {} for name in names}
     with Pool(options.processes) as pool:
-        todo = [(name, options.seed, number) for number in range(options.count) for name in names]
-        for name, number, violations in pool.imap(tried, todo, chunksize=8):
+        tasks = [(name, options.seed, number) for number in range(options.count) for name in names]
+        for name, number, violations in pool.imap(tried, tasks, chunksize=8):
             if violations is not None:
                 found[name][number] = violations
     for name, sites in found.items():

@@ -13,7 +13,7 @@ from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.activity_hours import bell_hours, cage_hours, clean_hours, splice_hours
@@ -21,16 +21,13 @@ from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
-TOUCH_M = 2e-3
-"""Depths closer than this are one shoe."""
-
 
 def make_stages(
     facts: GroundFacts, path: SequencePath, hole: FinishedHole, drilling_h: Callable[[float, float], float]
 ) -> tuple[Stage, ...]:
     """Return the stages of a path. ``drilling_h`` gives the hours to drill from one depth to another."""
     ground, levels = facts.ground, facts.levels
-    drilling = _Drilling(ground, levels, hole.casings, drilling_h, facts)
+    drilling = _Drilling(facts, hole.casings, drilling_h)
     stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
     strings = [casing for casing in hole.casings if not casing.is_starter]
     left = iter(strings)
@@ -76,12 +73,20 @@ def _tool_words(part: DrilledPart) -> str:
 class _Drilling:
     """Writes the stages down to the tip; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
 
-    ground: JudgedGround
-    levels: FluidLevels
+    facts: GroundFacts
     casings: Sequence[Casing]
     drilling_h: Callable[[float, float], float]
-    facts: GroundFacts
     full_of: str | None = None
+
+    @property
+    def ground(self) -> JudgedGround:
+        """Return the judged ground."""
+        return self.facts.ground
+
+    @property
+    def levels(self) -> FluidLevels:
+        """Return the levels of grade, casing and fluids."""
+        return self.facts.levels
 
     @property
     def limits(self) -> Mapping[str, float]:
@@ -207,8 +212,8 @@ class _Drilling:
 
     def _advance(self, segment: Segment, run: Run, casing: Casing, tool_m: float) -> Stage:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
-        dry, ends_here = run.state == "cased_dry", casing is not None and abs(casing.base_m - run.base_m) < TOUCH_M
-        joints_h = splice_hours(casing, self.limits) if casing is not None and ends_here else 0.0
+        dry = run.state == "cased_dry"
+        joints_h = splice_hours(casing, self.limits) if abs(casing.base_m - run.base_m) < TOUCH_M else 0.0
         self.full_of = None if dry else self.full_of or "water"
         keep = "keep the shoe with the excavation"
         if run.state == "cased_plug":

@@ -35,7 +35,7 @@ from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
+from methodpick.plan.sequence.search_input import SearchCosts, SearchInput, search_options, site_costs
 from methodpick.plan.sequence.search_slices import drilling_hours, search_slice, without_short_hazards
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages.stage_facts import stage_values
@@ -125,6 +125,10 @@ class PlanContext:
     def best_without(self, ways: frozenset[str]) -> SequencePath | None:
         """Search the best way that brings no casing by some ways; None where none passes its proofs."""
         return self._searches.best_without(ways)
+
+    def best_at(self, costs: SearchCosts) -> SequencePath | None:
+        """Search the expected plan alone at other relative costs; None where nothing can be built."""
+        return self._searches.best_at(costs)
 
     def paths(self) -> FoundPaths | NotBuildable:
         """Return the path of the plan, and those of the other ways, which are searched when they are asked for."""

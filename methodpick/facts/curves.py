@@ -256,10 +256,7 @@ class Curves:
         return closure_percent(ratio[0], rigidity.high), likely, closure_percent(ratio[2], rigidity.low)
 
     def horizontal(self, ground: Ground, depth_m: float) -> Span:
-        """Return the total horizontal stress in clay: at rest in the lightest ground with the least water, up to the whole vertical stress.
-
-        Where no water is likelier than another, the middle of its range stands for it.
-        """
+        """Return the total horizontal stress in clay: at rest with the least weight and water, up to the whole vertical stress."""
         clay, total, pore = self.loading.clay, self.total(depth_m), self.pore(ground, depth_m)
         water = pore[1] if pore[1] is not None else (pore[0] + pore[2]) / 2
         least = least_horizontal_stress(effective_stress(total[0], pore[0]), pore[0], clay.at_rest_low)

@@ -12,7 +12,7 @@ from methodpick.document.decision import checks, decision, head_lines, stages, s
 from methodpick.document.fluid import stock
 from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
 from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.reasons import changes_of_support, rung_words
+from methodpick.document.reasons import changes_of_support, rung_words, within_range
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.document.shaft import casing_in_short, clause, relied_on, strip_in_words
 from methodpick.document.site import water_levels
@@ -116,6 +116,7 @@ def engineer_page(group: ShaftGroup) -> Page:
         f"For the reviewing engineer: {group.title}",
         head_lines(group),
         decision(shaft),
+        within_range(group),
         supports(shaft),
         section("Basis", TextTable(("what", "which"), tuple(_basis(shaft)))),
         checks(shaft),

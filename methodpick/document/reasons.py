@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from methodpick.document.decision import held_by, not_proven
+from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
 from methodpick.plan.result import CautiousPlan, Flip, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import mark, number
-from methodpick.why.result import DerivationStep, Explanation
+from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 # ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
 
@@ -122,6 +123,23 @@ def single_changes(found: Sequence[Flip]) -> Iterator[Block]:
         yield Items(tuple(_change(flip) for flip in found if flip.design is design) or (_NO_SINGLE,))
 
 
+def within_range(group: ShaftGroup) -> Section | None:
+    """Return what changes the plan within the stated ranges; nothing where it was not looked for or nothing does."""
+    entries = tuple(map(change_within_range, group.within_range or ()))
+    return section("What changes the plan within the stated ranges", Items(entries)) if entries else None
+
+
+def change_within_range(found: RangeFlip) -> str:
+    """Describe what changes the plan although it lies within the range that the page states."""
+    flip, length = found.flip, f"{number(found.top_m, 'm')} to {number(found.base_m, 'm')}"
+    then = f"{length} is {_then(flip)} in place of {SUPPORT_NAMES[found.was]}"
+    if flip.input in {"casing_cost", "fluid_cost"}:
+        known = f"{found.low:.2f} to {found.high:.2f} times"
+        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known} is this tool's own range), {then}."
+    stated = f"stated {_value(flip, found.low)} to {_value(flip, found.high)}"
+    return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}."
+
+
 def paired_changes(found: Sequence[Flip]) -> Section:
     """Return the nearest changes of two inputs together."""
     entries = tuple(map(_change, found[:_MOST_PAIRS])) or ("No two inputs within their credible ranges do.",)
@@ -130,11 +148,15 @@ def paired_changes(found: Sequence[Flip]) -> Section:
 
 def _change(flip: Flip) -> str:
     """Describe a flip: the input, its value now and where it flips, and the support then."""
-    then = SUPPORT_NAMES[flip.then] + (f" ({flip.fluid})" if flip.fluid else "")
-    if flip.then == "undecided":
-        then = "undecided: no sequence could be built"
     second = f", with {_moved(flip.together)}" if flip.together else ""
-    return f"{_moved(flip)}{second}: {then}."
+    return f"{_moved(flip)}{second}: {_then(flip)}."
+
+
+def _then(flip: Flip) -> str:
+    """Name the support after a flip."""
+    if flip.then == "undecided":
+        return "undecided: no sequence could be built"
+    return SUPPORT_NAMES[flip.then] + (f" ({flip.fluid})" if flip.fluid else "")
 
 
 def _moved(flip: Flip) -> str:

@@ -20,10 +20,8 @@ from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_a
 from methodpick.plan.result import Flip
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.vocabulary.assumptions import Assumption
-from methodpick.why.design_changes import design_changes
-from methodpick.why.input_change import InputChange
-from methodpick.why.layer_changes import layer_changes
-from methodpick.why.water_changes import water_changes
+from methodpick.why.ground_changes import layer_changes, water_changes
+from methodpick.why.input_change import InputChange, design_changes
 
 USABLE = {"allowed", "discouraged", "doubtful"}
 """Verdicts under which the expected plan uses a state."""

@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.engine.compiler import FALSE
-from methodpick.engine.overlay import lay_over
+from methodpick.engine.load import lay_over
 from methodpick.plan.casing.sizes import CasingUse, splices, starter_size, string_sizes, wall_for
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach

@@ -9,7 +9,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.engine.overlay import lay_over
+from methodpick.engine.load import lay_over
 from methodpick.ground.shaft import Shaft
 from methodpick.plan.casing.external_pressure import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, casing_mass

@@ -15,8 +15,7 @@ from time import monotonic
 
 import typer
 
-from methodpick.errors import InputError, Problem
-from methodpick.printable import on_terminal
+from methodpick.errors import InputError, Problem, on_terminal
 from methodpick.regular_file import no_name
 
 # ---- files: each whole or not at all, none over an input, none over what somebody else wrote or changed

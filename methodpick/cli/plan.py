@@ -147,7 +147,7 @@ def why(
 
 def _states(names: Sequence[str]) -> list[State]:
     """Return the states that are named. Raises InputError where one is not known."""
-    from methodpick.spelling import did_you_mean, one_of
+    from methodpick.errors import did_you_mean, one_of
 
     for name in names:
         if name not in STATES:

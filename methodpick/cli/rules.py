@@ -32,8 +32,8 @@ SIGNS = {"+": ", the result grows with it", "-": ", the result falls with it", "
 
 def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without one all are listed.")] = None) -> None:
     """List the formulas, or print one with source, range and an example with the numbers put in."""
+    from methodpick.errors import did_you_mean, no_such
     from methodpick.mechanics.registry import all_formulas
-    from methodpick.spelling import did_you_mean, no_such
 
     known = all_formulas()
     if name is None:
@@ -144,7 +144,7 @@ def list_rules(
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
     """Raise InputError where a word is not known."""
-    from methodpick.spelling import did_you_mean, one_of
+    from methodpick.errors import did_you_mean, one_of
 
     if word is not None and word not in known:
         raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
@@ -158,7 +158,7 @@ def show(
 ) -> None:
     """Show a rule with its limits, sources and cases."""
     from methodpick.cli.rule_page import rule_text
-    from methodpick.spelling import did_you_mean, no_such
+    from methodpick.errors import did_you_mean, no_such
 
     book = load_rulebook(rules, agency)
     if rule_id not in book.by_id:

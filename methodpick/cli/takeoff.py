@@ -90,7 +90,7 @@ def sheets(
 
 
 def _wanted(tables: Sequence[Worksheet], names: Sequence[str]) -> list[Worksheet]:
-    from methodpick.spelling import did_you_mean, no_such, one_of
+    from methodpick.errors import did_you_mean, no_such, one_of
 
     known = [table.name for table in tables]
     for name in names:

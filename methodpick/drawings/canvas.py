@@ -8,7 +8,7 @@ from html import escape
 from math import ceil, floor, log10
 
 from methodpick.drawings.hatching import HATCHES, pattern
-from methodpick.printable import printable
+from methodpick.errors import printable
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter
 

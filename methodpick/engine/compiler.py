@@ -5,7 +5,7 @@ Every rule is a bit, and so is every alternative of an ``or``. A value of a fact
 bits in its lower half and the possible ones above them.
 
 The code is printed from the checked tree: numbers of bits and facts and ``repr`` of floats only, never the text of a rule. It runs
-with no builtins but min, max, abs. ``points.py`` shares the printing of look-ups and terms; ``columns.py`` says what the bits of a
+with no builtins but min, max, abs. ``points.py`` shares the printing of look-ups and terms; the first part says what the bits of a
 mask mean.
 """
 

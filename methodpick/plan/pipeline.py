@@ -7,20 +7,18 @@ from dataclasses import replace
 
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
-from methodpick.errors import InputError, Problem
+from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.check import check
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 from methodpick.plan.fluid.specification import sources_of
 from methodpick.plan.judging.boring_choice import boring_at_shaft, choose_boring
 from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import Citation, Departure, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
 from methodpick.plan.shaft_plan import build_shaft
-from methodpick.spelling import did_you_mean
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from methodpick.facts.gather import Gathered
 from methodpick.ground.doubt import Doubt
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
 from methodpick.plan.concrete.quantities import fluid_filled, make_quantities
 from methodpick.plan.fluid.programme import fluid_programme

@@ -9,8 +9,7 @@ from typing import Any
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, RuleError
 from methodpick.ground.boring_at_shaft import level_difference
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.boring_choice import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan

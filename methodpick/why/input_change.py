@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from math import floor, log
 
 from methodpick.ground.profile import Layer, Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import DrillingGrade, Site
+from methodpick.ground.site import DrillingGrade, Shaft, Site
 from methodpick.plan.plan_context import PlanContext
 
 # ---- An input of the site that may be otherwise than it is: moved alone over its credible range, in whole steps

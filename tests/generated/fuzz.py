@@ -26,8 +26,7 @@ from methodpick.engine.load import lay_over, load_rulebook
 from methodpick.engine.read import Words, rules_of
 from methodpick.errors import MethodpickError, RuleError
 from methodpick.ground.check import check
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 from methodpick.imports.input_formats import FORMATS
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 from methodpick.plan.casing.strings import tool_below_casings
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.result import Casing

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.mechanics.seat import lid_adhesion
+from methodpick.mechanics.seat import lid_adhesion, plug_factor
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic
-from methodpick.mechanics.uplift import plug_factor
 from methodpick.plan.checks.definition import ANY_STATE, Definition
 from methodpick.plan.checks.inputs import ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison

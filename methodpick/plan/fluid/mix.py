@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from methodpick.mechanics.mixture import (
+from methodpick.mechanics.slurry import (
     bentonite_density,
     dose_for_density,
     dose_per_slurry,

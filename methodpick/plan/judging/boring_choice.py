@@ -10,8 +10,7 @@ from typing import Literal
 from methodpick.errors import InputError, Problem
 from methodpick.ground.boring_at_shaft import at_shaft
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 
 HowChosen = Literal["named", "only", "nearest", "substructure", "first"]
 

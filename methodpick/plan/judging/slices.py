@@ -13,8 +13,7 @@ from methodpick.facts.gather import Gatherer, Slice
 from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import SiteConditions
+from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.terms import STATES
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Value

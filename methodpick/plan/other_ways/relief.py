@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.ground.drawdown import drawn_down
+from methodpick.ground.boring_at_shaft import drawn_down
 from methodpick.plan.other_ways.alternates import not_proven
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision

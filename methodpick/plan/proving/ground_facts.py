@@ -12,8 +12,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.strata import run_of_class
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.external_pressure import ExternalPressure, external_pressure
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from methodpick.ground.shaft import Bell, Shaft
+from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.result import Casing
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from methodpick.ground.shaft import Bell, Shaft
+from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.casing.strings import ABOVE_GRADE
 from methodpick.plan.casing.tools import DrilledPart, SegmentTools, parts_drilled, segment_tools
 from methodpick.plan.casing.ways import words_of

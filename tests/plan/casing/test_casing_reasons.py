@@ -5,8 +5,7 @@ from math import pi
 import pytest
 
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, StockCasing
+from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.plan.casing.external_pressure import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, least_walls, sections, string_sizes, wall_reason
 from methodpick.plan.casing.strings import SeatedShoe, seat_of

@@ -282,11 +282,6 @@ def read_diggs(source: Path | str, name: str | None = None) -> Imported:
     return borings_of(tables, "DIGGS file", "elements Borehole and LithologyObservation", "us" if us else "si", frozenset(COUNTED))
 
 
-def read_diggs_tables(source: Path | str, name: str | None = None) -> Tables:
-    """Read a DIGGS file (Path) or text (str) into the tables of a log, under the names of AGS4. Raises InputError as above."""
-    return _tables(source, name or (source.name if isinstance(source, Path) else "the text"))[0]
-
-
 def _tables(source: Path | str, file: str) -> tuple[Tables, bool]:
     file = file or "the text"
     content = read_bytes(source, file, MOST_BYTES) if isinstance(source, Path) else source.encode("utf-8", "replace")

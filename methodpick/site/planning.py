@@ -12,10 +12,10 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
-from methodpick.plan.judging.boring_choice import boring_at_shaft, by_distance, choose_boring, distance
+from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring, distance
 from methodpick.plan.pipeline import assembled, assumptions_for, doubts_of, plan_shaft, wanted_shafts
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.proving.kept_proofs import ProvedFacts
+from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.result import Citation, InputStamp, ShaftMethod, ShaftPlan
 from methodpick.plan.sequence.path import Score
 from methodpick.site.result import AssignedBy, Assignment, Flag, SitePlan, Weighed

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.fluid.levels import drilling_grade
-from methodpick.plan.judging.boring_choice import boring_at_shaft
+from methodpick.plan.judging.planning_input import boring_at_shaft
 from methodpick.site.cost import Quantities, cost_sheet
 from methodpick.site.hours import hours_row
 from methodpick.site.job import Job

@@ -18,7 +18,7 @@ from methodpick.facts.gather import Gatherer, Slice
 from methodpick.ground.site import Site
 from methodpick.mechanics.registry import REGISTRY, Call, call_behind
 from methodpick.plan.judging.slices import JudgedSlice
-from methodpick.plan.reasons.log_record import count_text
+from methodpick.plan.reasons.decision import count_text
 from methodpick.plan.result import Interval, Plan, ShaftPlan, StateVerdict
 from methodpick.terms import CONFIDENCE_WORDS
 from methodpick.unit_markup import mark, mark_plainly

@@ -12,10 +12,10 @@ from itertools import combinations, pairwise
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import boring_for, with_boring_at_shaft
+from methodpick.plan.judging.planning_input import boring_for, with_boring_at_shaft
 from methodpick.plan.pipeline import assumptions_for
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.proving.kept_proofs import ProvedFacts
+from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
 from methodpick.plan.sequence.path import SequencePath

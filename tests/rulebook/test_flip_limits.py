@@ -5,7 +5,7 @@ All of them are own values of the project, as their entries say; what is checked
 
 import pytest
 
-from methodpick.plan.judging.boring_choice import boring_for
+from methodpick.plan.judging.planning_input import boring_for
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.why.flips import FlipSearch, ShaftQuestion
 from methodpick.why.ground_changes import layer_changes, water_changes

@@ -1,4 +1,4 @@
-"""What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here."""
+"""What the search sees of the ground and of the work on it: verdict ranks per state, stand-up time, hours. No soil mechanics here."""
 
 from __future__ import annotations
 
@@ -9,11 +9,39 @@ from itertools import groupby
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
+from methodpick.ground.site import Bell, Shaft
 from methodpick.mechanics import drilling
-from methodpick.plan.judging.rock import is_massive, lasting_rock, strength_kpa
-from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.judging.slices import JudgedSlice, is_massive, lasting_rock, strength_kpa
+from methodpick.plan.result import Casing
 from methodpick.terms import CASING_WAYS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
 from methodpick.vocabulary.values import YES, Choice, Span
+
+# ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
+
+
+def bell_hours(bell: Bell, limits: Mapping[str, float]) -> float:
+    """Return the hours to cut a bell, which grow with its diameter."""
+    return float(limits["hours_bell"] * (bell.diameter_m / limits["bell_reference_m"]) ** limits["bell_exponent"])
+
+
+def clean_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to clean the base; half of those of a usual shaft at least."""
+    return limits["hours_clean"] * max(0.5, shaft.diameter_m / limits["clean_reference_m"])
+
+
+def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
+    """Return the hours of the joints of a casing: welded where it stays, pinned or bolted where it is pulled."""
+    each = limits["hours_splice_m"] * casing.outside_diameter_m if casing.kind == "permanent" else limits["hours_joint"]
+    return each * casing.joints
+
+
+def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones."""
+    return limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+
+
+# ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
+
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
 LASTING_H = 10000.0

@@ -5,9 +5,9 @@ What is expected is common practice (no source): an obstruction that stops a twi
 
 import pytest
 
-from methodpick.plan.other_ways.fallback import doubt_left, doubt_of, find_fallback
+from methodpick.plan.other_ways.rungs import doubt_left, doubt_of, find_fallback
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.reasons.other_way_words import BOTH_OPEN
+from methodpick.plan.reasons.notes import BOTH_OPEN
 
 SITE = """methodpick: 1
 site: {{units: si, allowed: [{allowed}], equipment: {{vibratory: {vibratory}, oscillator: {oscillator}, kelly_twist: true}}}}

@@ -33,7 +33,7 @@ def draw(
     """Draw one picture, in place of an earlier one that nobody changed."""
     from methodpick.cli.planning import plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.cli.written_files import refuse_clashes, write_files
-    from methodpick.document.loosened import loosened_lines
+    from methodpick.document.record import loosened_lines
     from methodpick.formats.svg import figure_svg
     from methodpick.imports.input_formats import read_file
 
@@ -58,10 +58,10 @@ def draw(
 
 
 def _figure(shafts: tuple[ShaftPlan, ...], what: Picture) -> Figure:
-    from methodpick.document.concrete import volume_figure
+    from methodpick.document.casings_and_concrete import volume_figure
+    from methodpick.document.fluid import window_figure
     from methodpick.document.shaft import strip_figure
     from methodpick.document.site import section_figure
-    from methodpick.document.window import window_figure
 
     if what == "section":
         return section_figure(shafts)

@@ -22,7 +22,7 @@ def new(
     force: Force = False,
 ) -> None:
     """Write a commented site file, or tables to fill in."""
-    from methodpick.imports.site_template import site_template
+    from methodpick.imports.site_forms import site_template
 
     if (file is None) == (tables is None):
         raise InputError(Problem("name a site file to write, or tables with --tables", hint="methodpick new site.yaml"))
@@ -40,7 +40,7 @@ def new(
 def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
     from methodpick.cli.written_files import make_folder
     from methodpick.formats.form_tables import form_csv, form_workbook
-    from methodpick.imports.table_form import table_form
+    from methodpick.imports.site_forms import table_form
 
     form = table_form(units)
     if target.suffix.lower() == ".xlsx":

@@ -79,7 +79,7 @@ def _within_range(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds 
 
 
 def _letter(made: Plan) -> Document:
-    from methodpick.document.letter import bid_letter
+    from methodpick.document.reader_pages import bid_letter
 
     return bid_letter(made)
 

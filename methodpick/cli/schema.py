@@ -14,7 +14,7 @@ def schema(kind: Annotated[Described, typer.Argument(help="Of the site file, of 
     import json
 
     if kind == "site":
-        from methodpick.imports.site_schema import site_schema
+        from methodpick.imports.site_keys import site_schema
 
         found = site_schema()
     else:

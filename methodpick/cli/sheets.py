@@ -34,7 +34,7 @@ def sheets(
     """Make every sheet, in place of earlier ones that nobody changed; other files in the folder are left alone."""
     from methodpick.cli.planning import plan_file
     from methodpick.cli.written_files import is_file
-    from methodpick.document.loosened import marked_loosened
+    from methodpick.document.record import marked_loosened
     from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables, sheets_document
 

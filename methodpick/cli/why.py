@@ -26,8 +26,8 @@ def why(
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
     from methodpick.cli.planning import length_m, plan_site_of, shaft_asked_for, site_with_shaft
-    from methodpick.document.loosened import marked_loosened
-    from methodpick.document.why import why_document
+    from methodpick.document.reasons import why_document
+    from methodpick.document.record import marked_loosened
     from methodpick.imports.input_formats import read_file
     from methodpick.site.planning import settled_site
     from methodpick.why.explanation import explain_depth

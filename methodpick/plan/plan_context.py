@@ -15,6 +15,7 @@ from methodpick.ground.site import Site
 from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
+from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.extraction import extractions
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.fluid.bounds import KeptBounds
@@ -92,7 +93,7 @@ class PlanContext:
         self.inside = insides(self.levels, self.limits)
         seats = find_seats(self.gatherer, self.levels, book.tables)
         cuts = [self.levels.starter_base_m, *(seat.depth_m for seat in seats)]
-        self.slices = self.gatherer.slices(book.crossings(), self.inside, cuts)
+        self.slices = self.gatherer.slices(cutting_limits(book), self.inside, cuts)
         self.ground: JudgedGround = judge(self.gatherer, self.slices, book, self.inside)
         self.search_input = SearchInput(
             slices=without_short_hazards([search_slice(judged, book) for judged in self.ground.slices], self.limits["hazard_least_m"]),

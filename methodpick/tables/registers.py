@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from methodpick.document.citations import caution_sources, plain_name, set_by_overlay
-from methodpick.document.record import CLOSING
+from methodpick.document.record import CLOSING, caution_sources, plain_name, set_by_overlay
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
 from methodpick.tables.cells import SheetColumn, SheetNumbers, SheetRow, Worksheet, gathered

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from methodpick.document.loosened import loosened_lines
 from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
-from methodpick.document.record import CLOSING
+from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.site.result import Takeoff
 from methodpick.tables import hold_points, registers, schedules, wet_work
 from methodpick.tables.cells import FormulaCell, NumberCell, SheetNumbers, Worksheet, plain

@@ -5,15 +5,13 @@ from io import StringIO
 import pytest
 from rich.console import Console
 
-from methodpick.document.answer import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence
-from methodpick.document.engineer import engineer_page
-from methodpick.document.foreman import foreman_page
+from methodpick.document.cautions import safety_page
 from methodpick.document.grouping import group_shafts
-from methodpick.document.letter import bid_letter
 from methodpick.document.model import Document, texts_of
+from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.roll_up import MOST_QUESTIONS, roll_up
-from methodpick.document.safety import safety_page
+from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence
+from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.tree import Always
 from methodpick.formats.console import print_document
 from methodpick.resources import folder

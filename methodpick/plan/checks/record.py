@@ -117,13 +117,6 @@ def write_condition(heading: Heading, kept: str, broken: str, condition: BrokenW
     return _record(heading, "1", known, result, sentence, (_NOTHING, _NOTHING, _NOTHING))
 
 
-def at_best(check: Check, result: CheckResult, remedy: str = "") -> Check:
-    """Return a check whose result is no better than a given one; ``remedy`` is what to do where that was needed."""
-    if CHECK_RESULTS.index(check.result) >= CHECK_RESULTS.index(result):
-        return check
-    return replace(check, result=result, remedy=remedy or check.remedy)
-
-
 def at_worst(check: Check, result: CheckResult) -> Check:
     """Return a check whose result is no worse than a given one, because more is not at stake."""
     return check if CHECK_RESULTS.index(check.result) <= CHECK_RESULTS.index(result) else replace(check, result=result)

@@ -40,6 +40,8 @@ EVERYWHERE = (
     "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
     "fluid kept out of water; the safety page says how."
 )
+IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
+_DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
 _CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", the pipe ", ", clear of ", " and inspect ")
 """Where the words of a stage may be cut: what follows says how, not what."""
@@ -154,6 +156,8 @@ def strip_in_words(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
         for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)
         if interval.confidence != "firm"
     ]
+    if any(interval.support == "undecided" for interval in shaft.intervals) and shaft.method != "undecided":
+        yield Paragraph(IN_BRACKETS)
     yield Paragraph(f"Not firm: {'; '.join(weak)}." if weak else "Firm all the way.")
 
 
@@ -163,9 +167,17 @@ def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str
         number(base_m, "m"),
         interval.soil_class.replace("_", " "),
         blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
-        STATE_NAMES.get(interval.drilled_in or "", "-"),
+        STATE_NAMES.get(interval.drilled_in or "", "-") if interval.support != "undecided" else _if_it_goes_on(shaft, interval),
         SUPPORT_NAMES[interval.support],
     )
+
+
+def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:
+    """Return how a length of which no log tells is drilled if the ground above goes on, in brackets."""
+    middle_m = (interval.top_m + interval.base_m) / 2
+    drilling = (stage for stage in shaft.stages if stage.action in _DRILLING and stage.state and stage.top_m < middle_m < stage.base_m)
+    state = next((stage.state for stage in drilling), None)
+    return "-" if state is None or shaft.method == "undecided" else f"({STATE_NAMES[state]})"
 
 
 def blow_range(blows: Sequence[str]) -> str:

@@ -60,6 +60,14 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
     return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
 
 
+IF_IT_GOES_ON = "if the ground above goes on: the log says nothing of this length"
+
+
+def _if_logged(part: DrilledPart) -> str:
+    """Return what is said of a length of which no log tells."""
+    return "" if part.logged else f" ({IF_IT_GOES_ON})"
+
+
 def _tool_words(part: DrilledPart) -> str:
     """Name the tool of a length."""
     return f"with the {mark(part.tool_m, 'size')} {'core barrel' if part.cored else 'tool'}"
@@ -170,7 +178,8 @@ class _Drilling:
             state="dry",
             fluid=None,
             hours=self.drilling_h(part.top_m, part.base_m),
-            text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}.",
+            text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}"
+            f"{_if_logged(part)}.",
             tool_m=part.tool_m,
         )
 
@@ -205,13 +214,15 @@ class _Drilling:
             state=fluid,
             fluid=fluid,
             hours=self.drilling_h(part.top_m, part.base_m),
-            text=f"{'Core' if part.cored else 'Drill'} from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {words}",
+            text=f"{'Core' if part.cored else 'Drill'} from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}{_if_logged(part)} {words}",
             tool_m=part.tool_m,
         )
 
     def _advance(self, segment: Segment, run: Run, casing: Casing, tool_m: float) -> Stage:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
         dry = run.state == "cased_dry"
+        unlogged = any(not judged.logged and judged.overlaps(run.top_m, run.base_m) for judged in self.ground.slices)
+        open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON.partition(':')[0]}." if unlogged else ""
         joints_h = splice_hours(casing, self.limits) if abs(casing.base_m - run.base_m) < TOUCH_M else 0.0
         self.full_of = None if dry else self.full_of or "water"
         keep = "keep the shoe with the excavation"
@@ -232,7 +243,8 @@ class _Drilling:
             hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + joints_h,
             text=f"Advance casing {self._number_of(casing)} {ends} by {words_of(segment.way).means} and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
-            + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside."),
+            + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
+            + open_end,
             tool_m=tool_m,
         )
 

@@ -45,10 +45,11 @@ def drilling_hours(ground: GroundFacts, top_m: float, base_m: float) -> float:
 
 def _hours_a_metre(ground: GroundFacts, piece: JudgedSlice) -> float:
     """Return the hours of a metre: of its ground in a shaft of 1 m at 10 m, more with the diameter and with the trips of the tool."""
-    limits, soil = ground.ground.limits, piece.slice.stratum.likely
-    rock, tested = soil in ROCK, piece.sheet.facts
+    counted = piece.above or piece
+    limits, soil = ground.ground.limits, counted.slice.stratum.likely
+    rock, tested = soil in ROCK, counted.sheet.facts
     by_strength = soil == "rock" and "ucs_kpa" in tested
-    said = piece.look_up(ground.book.tables["rock_rate" if by_strength else "drilling_rate"])
+    said = counted.look_up(ground.book.tables["rock_rate" if by_strength else "drilling_rate"])
     span = said.get("rock_rate_m_h" if by_strength else "drilling_rate_m_h")
     rate = span.likely if isinstance(span, Span) and span.likely is not None else limits["drilling_rate_unknown_m_h"]
     quality = tested["rqd_percent"].value if "rqd_percent" in tested else None

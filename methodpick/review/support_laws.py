@@ -146,6 +146,7 @@ def _below_casings_m(ground: GroundFacts) -> float:
 def is_cored_at(ground: GroundFacts, depth_m: float) -> bool:
     """Return whether rock at a depth is cored: its likely strength is not known, or more than a rock auger cuts."""
     piece = next((judged for judged in ground.judged if judged.top_m <= depth_m <= judged.base_m), None)
+    piece = piece and (piece.above or piece)
     if piece is None or piece.slice.stratum.likely != "rock":
         return False
     strength = piece.sheet.facts["ucs_kpa"].value if "ucs_kpa" in piece.sheet.facts else None

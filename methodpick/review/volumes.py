@@ -247,8 +247,9 @@ def overbreak_m3(ground: GroundFacts, casings: Sequence[Casing], top_m: float) -
         if any(casing.kind == "permanent" and casing.base_m >= solid.base_m - TOUCH_M for casing in casings):
             continue
         for piece, length in _pieces(ground, max(solid.top_m, top_m), solid.base_m):
-            said = piece.look_up(ground.book.tables["overbreak"]).get("overbreak_percent")
-            if piece.logged and isinstance(said, Span):
+            counted = piece.above or piece
+            said = counted.look_up(ground.book.tables["overbreak"]).get("overbreak_percent")
+            if counted.logged and isinstance(said, Span):
                 volume = cylinder_m3(solid.filled_m, length) * PER_CENT
                 low, likely, high = low + volume * said.low, likely + volume * said.likely_or_middle, high + volume * said.high
     return low, likely, high

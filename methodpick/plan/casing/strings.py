@@ -288,12 +288,13 @@ class SegmentTools(NamedTuple):
 
 
 class DrilledPart(NamedTuple):
-    """A length that one tool drills; ``cored`` says that it is rock which no auger cuts."""
+    """A length that one tool drills; ``cored`` says that it is rock which no auger cuts, ``logged`` that a log tells of it."""
 
     top_m: float
     base_m: float
     tool_m: float
     cored: bool
+    logged: bool = True
 
 
 def segment_tools(shaft: Shaft, segments: Iterable[Segment], strings: Sequence[Casing]) -> list[SegmentTools]:
@@ -320,7 +321,10 @@ def _hole_for(casing: Casing) -> float:
 def parts_drilled(
     run: Run, tool_m: float, shaft: Shaft, slices: Sequence[JudgedSlice], limits: Mapping[str, float]
 ) -> tuple[DrilledPart, ...]:
-    """Return a run cut where its tool changes: at the socket, which is drilled at its own diameter, and where rock is cored."""
+    """Return a run cut where its tool changes: at the socket, which is drilled at its own diameter, and where rock is cored.
+
+    It is also cut where no log tells of the ground.
+    """
     cuts = [judged.top_m for judged in slices] + ([shaft.socket_top_m] if shaft.socket_top_m else [])
     inside = sorted({cut for cut in cuts if run.top_m + TOLERANCE_M < cut < run.base_m - TOLERANCE_M})
     parts: list[DrilledPart] = []
@@ -328,16 +332,18 @@ def parts_drilled(
         top, middle = above, (above + base) / 2
         in_socket = shaft.socket_diameter_m is not None and shaft.socket_top_m is not None and middle > shaft.socket_top_m
         tool = min(tool_m, shaft.socket_diameter_m or tool_m) if in_socket else tool_m
-        cored = any(is_cored(judged, limits) for judged in slices if judged.top_m <= middle <= judged.base_m)
-        if parts and (parts[-1].tool_m, parts[-1].cored) == (tool, cored):
-            top = parts.pop().top_m
-        parts.append(DrilledPart(top, base, tool, cored))
+        here = [judged for judged in slices if judged.top_m <= middle <= judged.base_m]
+        part = DrilledPart(top, base, tool, any(is_cored(judged, limits) for judged in here), all(judged.logged for judged in here))
+        if parts and parts[-1][2:] == part[2:]:
+            part = part._replace(top_m=parts.pop().top_m)
+        parts.append(part)
     return tuple(parts)
 
 
 def is_cored(judged: JudgedSlice, limits: Mapping[str, float]) -> bool:
     """Return whether a slice is rock that is cored: one whose likely strength, where it is known, no rock auger cuts."""
-    if judged.slice.stratum.likely != "rock":
+    ground = judged.counted_as
+    if ground.slice.stratum.likely != "rock":
         return False
-    strength = judged.sheet.value("ucs_kpa") if "ucs_kpa" in judged.sheet.facts else None
+    strength = ground.sheet.value("ucs_kpa") if "ucs_kpa" in ground.sheet.facts else None
     return not isinstance(strength, Span) or strength.likely_or_middle >= limits["core_ucs_least_kpa"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
@@ -24,7 +24,10 @@ from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Val
 
 @dataclass(frozen=True, slots=True)
 class JudgedSlice:
-    """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them."""
+    """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them.
+
+    ``above`` is, for ground that no log tells of, the last slice above of which a log tells.
+    """
 
     slice: Slice
     verdicts: Mapping[str, Verdict]
@@ -32,6 +35,7 @@ class JudgedSlice:
     state_outcomes: Mapping[str, Outcomes]
     state_values: Mapping[str, Mapping[str, Value]]
     slice_values: Mapping[str, Value]
+    above: JudgedSlice | None = None
 
     @property
     def top_m(self) -> float:
@@ -57,6 +61,11 @@ class JudgedSlice:
     def logged(self) -> bool:
         """Return whether the log tells of this ground; where it does not, nothing is decided."""
         return self.slice.stratum.logged
+
+    @property
+    def counted_as(self) -> JudgedSlice:
+        """Return the slice by whose ground work and volumes are counted: where no log tells of it, as if the ground above went on."""
+        return self.above or self
 
     def values(self, state: str | None = None) -> dict[str, Value]:
         """Return the values of all facts of the slice, with those of one support state on top."""
@@ -153,8 +162,13 @@ def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: M
     """Judge all slices; ``inside`` is what stands inside the hole in every support state."""
     shared = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
     judging = _Judging(book, shared)
-    judged = tuple(judging.of(piece, gatherer.state_values(piece, inside)) for piece in slices)
-    return JudgedGround(gatherer, judged, shared, book)
+    judged: list[JudgedSlice] = []
+    above: JudgedSlice | None = None
+    for piece in slices:
+        found = judging.of(piece, gatherer.state_values(piece, inside))
+        judged.append(found if found.logged else replace(found, above=above))
+        above = found if found.logged else above
+    return JudgedGround(gatherer, tuple(judged), shared, book)
 
 
 class _Judging:

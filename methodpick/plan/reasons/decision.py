@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.casing.ways import words_of
@@ -10,7 +11,7 @@ from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
-from methodpick.plan.sequence.path import Run, Segment, SequencePath
+from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 
@@ -43,26 +44,58 @@ def method_of(lengths: Iterable[tuple[Support, float]], starter_base_m: float) -
     return next(iter(decided)) if len(decided) == 1 else "combination"
 
 
+@dataclass(frozen=True, slots=True)
+class _Log:
+    """Where the log says nothing: from ``end_m`` to the tip (None where it reaches the tip), and over the ``gaps`` above."""
+
+    end_m: float | None
+    gaps: tuple[tuple[float, float], ...]
+
+    @classmethod
+    def of(cls, intervals: Sequence[Interval]) -> _Log:
+        """Return what the undecided intervals of a plan that can be built say of its log."""
+        lengths: list[tuple[float, float]] = []
+        for interval in intervals:
+            if interval.support == "undecided":
+                joins = bool(lengths) and abs(lengths[-1][1] - interval.top_m) < TOLERANCE_M
+                lengths.append((lengths.pop()[0] if joins else interval.top_m, interval.base_m))
+        reaches = not lengths or lengths[-1][1] < intervals[-1].base_m - TOLERANCE_M
+        return cls(None, tuple(lengths)) if reaches else cls(lengths[-1][0], tuple(lengths[:-1]))
+
+    def to(self, top_m: float, base_m: float) -> str:
+        """Return to what depth a length is built, and from where on that holds only if the last layer of the log goes on."""
+        if self.end_m is None or base_m <= self.end_m + TOLERANCE_M:
+            return f"to {mark(base_m, 'm')}"
+        if top_m >= self.end_m - TOLERANCE_M:
+            return f"to {mark(base_m, 'm')} if the last layer goes on"
+        return f"to {mark(self.end_m, 'm')}, where the log ends, and on to {mark(base_m, 'm')} if its last layer goes on"
+
+    def what_is_open(self) -> Iterator[str]:
+        """Return the sentences about the lengths of which no log tells."""
+        for top_m, base_m in self.gaps:
+            yield f" From {mark(top_m, 'm')} to {mark(base_m, 'm')} nothing is decided: the log says nothing there; priced as above."
+        if self.end_m is not None:
+            yield f" Below {mark(self.end_m, 'm')} nothing is decided: the log says nothing there; ask for a deeper boring."
+
+
 def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:
-    """State the method in one sentence, and from where on nothing is decided."""
+    """State the method in one sentence, and of which lengths no log tells."""
+    log = _Log.of(intervals)
     strings = iter([casing for casing in hole.casings if not casing.is_starter])
     parts: list[str] = []
     for segment in path.segments:
-        parts += [_drilled(segment, run) for run in segment.runs if _is_told(segment, run)]
+        parts += [_drilled(segment, run, log) for run in segment.runs if _is_told(segment, run)]
         if segment.casing != "none":
             casing = next(strings)
             if segment.casing == "set":
-                parts.append(f"set {casing.kind} casing to {mark(casing.base_m, 'm')}{_SEAL[casing.sealed]}")
+                parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}{_SEAL[casing.sealed]}")
             else:
                 parts[-1] += f", {casing.kind} casing{_SEAL[casing.sealed]}"
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
-    gap = next((interval for interval in intervals if interval.support == "undecided"), None)
-    if gap is None:
-        return text
-    if gap.top_m <= 0.0:
+    if log.end_m is not None and log.end_m <= 0.0:
         return f"From {mark(0.0, 'm')} down nothing is decided: the log says nothing of the ground."
-    return f"From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there. If the ground above goes on: {text}"
+    return text + "".join(log.what_is_open())
 
 
 def _is_told(segment: Segment, run: Run) -> bool:
@@ -70,17 +103,17 @@ def _is_told(segment: Segment, run: Run) -> bool:
     return run.state == "dry" or run.state in FLUIDS or (segment.casing == "advanced" and run is segment.runs[-1])
 
 
-def _drilled(segment: Segment, run: Run) -> str:
+def _drilled(segment: Segment, run: Run, log: _Log) -> str:
     """Describe how a run is drilled."""
-    base = mark(run.base_m, "m")
+    to = log.to(run.top_m, run.base_m)
     if run.state == "dry":
-        return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {base}"
+        return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry {to}"
     if run.state in FLUIDS:
-        return f"drill under {FLUID_WORDS[run.state]} to {base}"
+        return f"drill under {FLUID_WORDS[run.state]} {to}"
     if run.state == "cased_dry":
-        return f"advance casing, dug dry, {words_of(segment.way).manner} to {base}"
+        return f"advance casing, dug dry, {words_of(segment.way).manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
-    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} to {base}"
+    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} {to}"
 
 
 # ---- What the boring and the drawings said, as the report shows it

@@ -158,12 +158,16 @@ def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -
 
 
 def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
-    """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice."""
-    limits, rock = book.values, judged.slice.stratum.likely == "rock" and strength_kpa(judged) is not None
-    found = judged.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
+    """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice.
+
+    Ground that no log tells of is drilled as if that above went on.
+    """
+    ground, limits = judged.counted_as, book.values
+    rock = ground.slice.stratum.likely == "rock" and strength_kpa(ground) is not None
+    found = ground.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
     likely = found.likely if isinstance(found, Span) and found.likely is not None else limits["drilling_rate_unknown_m_h"]
-    in_rock = judged.slice.stratum.likely in ROCK
-    share = limits["massive_rate_share"] if in_rock and is_massive(judged, limits) else 1.0
+    in_rock = ground.slice.stratum.likely in ROCK
+    share = limits["massive_rate_share"] if in_rock and is_massive(ground, limits) else 1.0
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
     return drilling.drilling_rate(

@@ -10,8 +10,7 @@ from methodpick.document.shaft import strip_figure
 from methodpick.errors import InputError
 from methodpick.formats.html import document_html
 from methodpick.formats.pdf import document_pdf
-from methodpick.formats.png import picture_png
-from methodpick.formats.svg import figure_svg
+from methodpick.formats.pictures import figure_svg, picture_png
 from methodpick.formats.xlsx import workbook_xlsx
 
 

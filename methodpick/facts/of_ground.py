@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import Stratum, average, blow_counts, graded, is_fill
-from methodpick.facts.tested_ground import CALLED_ROCK, ReadingRules, word_of_run
+from methodpick.facts.strata import CALLED_ROCK, ReadingRules, Stratum, average, blow_counts, graded, is_fill, word_of_run
 from methodpick.ground.descriptions.rock import strength_of_words
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen

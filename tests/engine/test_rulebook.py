@@ -1,8 +1,7 @@
 from dataclasses import replace
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.rule import Exemption
-from methodpick.engine.tree import facts_of
+from methodpick.engine.rule import Exemption, facts_of
 from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.values import Choice, Span, known, point
 

@@ -6,7 +6,7 @@ from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
 from methodpick.ground.rates import RelativeCosts
 from methodpick.ground.site import Equipment
-from methodpick.plan.casing.ways import WAY_WORDS, words_of
+from methodpick.plan.casing.sizes import WAY_WORDS, words_of
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS
 
 

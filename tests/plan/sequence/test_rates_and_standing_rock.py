@@ -10,7 +10,7 @@ import pytest
 
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.search_slices import drilling_hours
+from methodpick.plan.sequence.search_input import drilling_hours
 
 ROCK = """methodpick: 1
 site: {{units: si, allowed: [dry, slurry]}}

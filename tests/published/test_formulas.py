@@ -7,7 +7,7 @@ by an independent computation, not published.
 from math import log, pi
 
 import pytest
-from mechanics.references import layered_pressure, level_drop, stress_of_layers
+from mechanics.references import layered_pressure, level_drop, phi_kulhawy_mayne, relative_density, stress_of_layers
 
 from methodpick.mechanics.casing import collapse_pressure, driving_wall, mass_per_metre, oval_collapse_pressure
 from methodpick.mechanics.clay import (
@@ -34,16 +34,7 @@ from methodpick.mechanics.slurry import (
     sandy_density,
     transfer_gradient,
 )
-from methodpick.mechanics.spt import (
-    n60,
-    overburden_factor,
-    phi_fhwa,
-    phi_hatanaka_uchida,
-    phi_kulhawy_mayne,
-    phi_wolff,
-    relative_density,
-    strength_by_count,
-)
+from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff, strength_by_count
 from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress, unit_weight
 from methodpick.units import INCH_M, POUND_KG, convert
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
+from math import inf
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
@@ -44,12 +45,8 @@ def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
 
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
-LASTING_H = 10000.0
-"""Good rock stands longer than any work takes."""
 STIFF = frozenset({"stiff", "very_stiff", "hard"})
 """Consistencies of clay whose side a casing spoils."""
-LEAST_RATE_M_H = 0.02
-"""No rate of a table is taken for less."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
@@ -102,8 +99,8 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         rank=ranks,
         should={state: len(verdicts[state].should) for state in STATES},
         points={state: verdicts[state].points for state in STATES},
-        stand_h=LASTING_H if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
-        stand_worst_h=LASTING_H if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
+        stand_h=inf if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
@@ -171,7 +168,7 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
     return drilling.drilling_rate(
-        max(likely * share, LEAST_RATE_M_H), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
+        max(likely * share, limits["drilling_rate_least_m_h"]), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
     )
 
 

@@ -213,10 +213,12 @@ def _plastic_fines(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         return
     symbol = (stratum.layer.symbol or "").strip().upper()
     words = stratum.words
-    if symbol in _CLAYEY_SYMBOLS or symbol == "MH" or ("silt" in stratum.soils and words.plasticity == "high"):
+    if symbol in _CLAYEY_SYMBOLS or symbol in {"MH", "OH"} or ("silt" in stratum.soils and words.plasticity == "high"):
         sheet.put("plastic_fines", TRUE, "derived", "by definition of the class", ("soil",))
     elif stratum.soils <= {"silt"} and words.plasticity == "medium":
         sheet.put("plastic_fines", likely_bool(True), "derived", "medium plasticity", ("soil",))
+    elif symbol == "OL":
+        sheet.put("plastic_fines", likely_bool(True), "derived", "organic fines are plastic more often than not", ("soil",))
     elif "clayey" in stratum.layer.description.lower() and not symbol:
         sheet.put("plastic_fines", likely_bool(False), "derived", "clayey by its words, with no test of its fines", ("soil",))
     else:

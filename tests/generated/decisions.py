@@ -17,7 +17,7 @@ from survey import _inputs as inputs
 from survey import rulebook, tasks
 
 from methodpick.errors import InputError
-from methodpick.plan.judging.boring_choice import boring_at_shaft, choose_boring
+from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring
 from methodpick.plan.pipeline import planning_basis
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.sequence.families import FoundPaths

@@ -19,8 +19,6 @@ from methodpick.vocabulary.values import Choice, Span, Value, known, point
 
 CALLED_ROCK = ROCK | {"intermediate"}
 """Classes of ground that a log calls rock, or that is between soil and rock."""
-_THINNEST_M = 0.3
-"""A layer is not parted into less than this, 1 ft."""
 _FALLING = frozenset({"broken", "rubble"})
 _PIECES = frozenset({"clean_gravel", "silty_gravel", "cobbles"})
 """What rock comes up as where the tools have broken it: that alone is no sign that it is decomposed."""
@@ -77,9 +75,9 @@ def parts_of(layer: Layer, spt: Sequence[Spt], cores: Sequence[CoreRun], reading
     cuts = set(_cuts_by_core(cores, reading)) if soils & CALLED_ROCK else set()
     if not layer.n:
         cuts |= set(_cuts_by_count(spt, _grade_of(soils, layer.described, reading), reading))
-    ends = [layer.top_m]
+    ends, least_m = [layer.top_m], reading.limits["part_least_m"]
     for cut in sorted(cuts):
-        if cut - ends[-1] >= _THINNEST_M and layer.base_m - cut >= _THINNEST_M:
+        if cut - ends[-1] >= least_m and layer.base_m - cut >= least_m:
             ends.append(round(cut, 3))
     return list(pairwise([*ends, layer.base_m]))
 
@@ -262,7 +260,13 @@ def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | No
 
 def blow_counts(stratum: Stratum) -> list[float]:
     """Return the counts of the stratum; at refusal the blows reached, weight of hammer as zero."""
-    return [*map(float, stratum.layer.n), *(count for test in stratum.spt if (count := count_of(test)) is not None)]
+    return [count for _, count in counted(stratum)]
+
+
+def counted(stratum: Stratum) -> list[tuple[float, float]]:
+    """Return depth and count of every test of the stratum; counts of the layer as a whole belong to its middle."""
+    whole = [((stratum.layer.top_m + stratum.layer.base_m) / 2, float(count)) for count in stratum.layer.n]
+    return [*whole, *((test.depth_m, count) for test in stratum.spt if (count := count_of(test)) is not None)]
 
 
 def average(values: list[float], spread: float, reach: float) -> Span | None:

@@ -404,7 +404,7 @@ def ground(*pieces):
 def cost(book, cuts, seats=(), shared=1, **options):
     """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
     costs = read_costs(book.values, None, shared)
-    given = SearchInput(tuple(cuts), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, **options))
+    given = SearchInput(tuple(cuts), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, **options))
     found = search(LengthScores(given, cautious=False), given)
     return found.cost
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
+from math import inf
 from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
@@ -53,12 +54,8 @@ def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
 
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
-LASTING_H = 10000.0
-"""Good rock stands longer than any work takes."""
 STIFF = frozenset({"stiff", "very_stiff", "hard"})
 """Consistencies of clay whose side a casing spoils."""
-LEAST_RATE_M_H = 0.02
-"""No rate of a table is taken for less."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
@@ -111,8 +108,8 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         rank=ranks,
         should={state: len(verdicts[state].should) for state in STATES},
         points={state: verdicts[state].points for state in STATES},
-        stand_h=LASTING_H if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
-        stand_worst_h=LASTING_H if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
+        stand_h=inf if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
@@ -180,7 +177,7 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
     return drilling.drilling_rate(
-        max(likely * share, LEAST_RATE_M_H), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
+        max(likely * share, limits["drilling_rate_least_m_h"]), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
     )
 
 
@@ -212,6 +209,7 @@ class SearchCosts:
     tremie: float
     should_m: float
     point_m: float
+    least_m: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,6 +276,7 @@ def read_costs(
         tremie=cost("cost_tremie"),
         should_m=cost("cost_should_m"),
         point_m=cost("cost_point_m"),
+        least_m=limits["relative_cost_least"],
     )
 
 
@@ -297,15 +296,14 @@ def ways_at_hand(plant: Equipment) -> tuple[str, ...]:
 class SearchOptions:
     """What a search may use.
 
-    ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the
-    hours until a casing holds the wall and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change
-    of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a neighbour is near
-    enough for vibrated or driven casing to go against a recommendation;
-    ``over_water`` that no hole can be opened before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry
-    below a casing; ``surface_m`` from where a casing that goes ahead first stands in place of a starter (None where there is none);
-    ``reach_m`` how far each way brings casing through undrilled ground (no limit where it is not named).
-    ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what proofs of
-    whole ways hold against segments.
+    ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the hours
+    until a casing holds the wall and from tip to concrete, ``fill_h`` those until a dry hole is full, ``least_run_m`` the length that is
+    worth a casing or a change of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a
+    neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
+    before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
+    that goes ahead first stands in place of a starter (None where there is none); ``reach_m`` how far each way brings casing through
+    undrilled ground (no limit where it is not named). ``family`` restricts the search to one way of building; it is empty where all are
+    open. ``objections`` are what proofs of whole ways hold against segments.
     """
 
     start_m: float
@@ -314,6 +312,7 @@ class SearchOptions:
     set_h: float
     finish_h: float
     least_run_m: float
+    fill_h: float
     least_step_m: float = 0.0
     most_strings: int = 3
     fluids: tuple[str, ...] = FLUIDS
@@ -340,6 +339,7 @@ def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -
         set_h=limits["hours_casing_in"],
         finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + limits["hours_pour_taken"],
         least_run_m=limits["run_least_m"],
+        fill_h=limits["hours_fill"],
         least_step_m=limits["string_step_least_m"],
         most_strings=most_strings,
         shaking=near,

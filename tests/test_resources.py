@@ -13,6 +13,8 @@ from methodpick.formats.pdf import document_pdf
 from methodpick.formats.pictures import figure_svg, picture_png
 from methodpick.formats.xlsx import workbook_xlsx
 
+# ---- Libraries that only some formats need: where they are missing, an error says what to install
+
 
 @pytest.mark.parametrize(
     ("module", "extra", "call"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from methodpick.ground.profile import Layer, Profile, WaterReading
+from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, WaterReading
 from methodpick.ground.site import Shaft
 
 # ---- A boring as it reads from the ground at a shaft: where both levels are known, elevations are kept and depths change
@@ -46,21 +46,29 @@ def at_shaft(profile: Profile, shaft: Shaft, stretch_m: float) -> Profile:
             "water": tuple(_moved_reading(reading, by_m) for reading in profile.water),
             "cave_in_depth_m": _clipped(profile.cave_in_depth_m, by_m),
             "casing_depth_m": _clipped(profile.casing_depth_m, by_m),
-            "remarks": tuple(
-                remark if remark.depth_m is None else remark.model_copy(update={"depth_m": _down(remark.depth_m, by_m)})
-                for remark in profile.remarks
-                if remark.depth_m is None or remark.depth_m + by_m >= 0
-            ),
+            "remarks": _moved_remarks(profile, by_m),
             "layers": layers,
             "spt": tuple(
                 test.model_copy(update={"depth_m": _down(test.depth_m, by_m)}) for test in profile.spt if test.depth_m + by_m >= 0
             ),
-            "cores": tuple(
-                run.model_copy(update={"top_m": max(0.0, _down(run.top_m, by_m)), "base_m": _down(run.base_m, by_m)})
-                for run in profile.cores
-                if run.base_m + by_m > SLACK_M
-            ),
+            "cores": _moved_cores(profile, by_m),
         }
+    )
+
+
+def _moved_remarks(profile: Profile, by_m: float) -> tuple[Remark, ...]:
+    return tuple(
+        remark if remark.depth_m is None else remark.model_copy(update={"depth_m": _down(remark.depth_m, by_m)})
+        for remark in profile.remarks
+        if remark.depth_m is None or remark.depth_m + by_m >= 0
+    )
+
+
+def _moved_cores(profile: Profile, by_m: float) -> tuple[CoreRun, ...]:
+    return tuple(
+        run.model_copy(update={"top_m": max(0.0, _down(run.top_m, by_m)), "base_m": _down(run.base_m, by_m)})
+        for run in profile.cores
+        if run.base_m + by_m > SLACK_M
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.drawings.shaft_columns import runs
+from methodpick.drawings.strip_columns import runs
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Interval, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import number

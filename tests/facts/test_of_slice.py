@@ -13,7 +13,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_slice import shaken_too_near
 from methodpick.facts.sheet import Frame
 from methodpick.ground.profile import Layer, Profile
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 from methodpick.imports.site_file import read_site
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.resources import folder

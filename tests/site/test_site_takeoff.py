@@ -13,11 +13,11 @@ from command_line import run_as_process
 from methodpick.formats.csv import defused, takeoff_csv
 from methodpick.formats.json import takeoff_json
 from methodpick.site.job import Job
-from methodpick.site.lines.excavation import swell_of
-from methodpick.site.lines.steel import cage_checks, casing_lines
 from methodpick.site.planning import plan_site
 from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE
 from methodpick.site.site_takeoff import take_off
+from methodpick.site.steel_lines import cage_checks, casing_lines
+from methodpick.site.takeoff_lines import swell_of
 from methodpick.tables.takeoff import HEAD
 from methodpick.unit_markup import spell
 from methodpick.units import YARD3_M3

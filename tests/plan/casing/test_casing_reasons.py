@@ -6,12 +6,10 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, StockCasing
-from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.ground.site import Shaft, Site, StockCasing
+from methodpick.plan.casing.ground_on_casing import ExternalPressure, residence
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, least_walls, sections, string_sizes, wall_reason
 from methodpick.plan.casing.strings import SeatedShoe, _outside_pressure, seat_of
-from methodpick.plan.concrete.extraction import residence
 from methodpick.plan.concrete.hole import bores
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, pull_steps
 from methodpick.plan.concrete.pulls import PullTerms

@@ -9,9 +9,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.engine.overlay import lay_over
-from methodpick.ground.shaft import Shaft
-from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.engine.load import lay_over
+from methodpick.ground.site import Shaft
+from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, casing_mass
 from methodpick.plan.concrete.hole import below, bores, curve_of, parts_of
 from methodpick.plan.concrete.placement import _starter_stays

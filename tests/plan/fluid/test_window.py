@@ -6,7 +6,7 @@ import pytest
 
 from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
 from methodpick.plan.fluid.window import HeldLength, _wall_spread
-from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 

@@ -8,9 +8,9 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.plan.other_ways.alternates import why_not
-from methodpick.plan.other_ways.fallback import doubt_left, doubt_of, find_fallback
+from methodpick.plan.other_ways.rungs import doubt_left, doubt_of, find_fallback
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.reasons.other_way_words import BOTH_OPEN
+from methodpick.plan.reasons.notes import BOTH_OPEN
 from methodpick.plan.sequence.path import Run, Score, SequencePath
 
 SITE = """methodpick: 1

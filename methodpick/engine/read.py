@@ -28,8 +28,7 @@ from methodpick.engine.rule import (
 from methodpick.errors import Place
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import SEVERITIES, Severity
-from methodpick.vocabulary.catalogue import SCOPES, Catalogue, value_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import SCOPES, Catalogue, Reader, value_of
 from methodpick.vocabulary.limits import Limit, Source
 
 KEYS = (

@@ -9,9 +9,9 @@ from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.facts.gather import Gathered
-from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.check import check
 from methodpick.ground.doubt import Doubt
+from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.engine.verdict import verdict
+from methodpick.engine.rulebook import verdict
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.drilling_options import SearchNode
 from methodpick.plan.sequence.objections import Objection, Objections

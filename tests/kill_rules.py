@@ -64,7 +64,8 @@ def changed_rule(book, rule, new):
 def shifted(book, name, factor):
     """Give the book with a limit moved: in the limits, and in every condition that names it."""
     value = book.limits[name].value * factor
-    limits = {**book.limits, name: replace(book.limits[name], value=value)}
+    by_diameter = tuple((diameter, at * factor) for diameter, at in book.limits[name].by_diameter)
+    limits = {**book.limits, name: replace(book.limits[name], value=value, by_diameter=by_diameter)}
     mine = {rule.id for rule in book.rules if name in rule.limits}
     rules = tuple(
         replace(rule, when=moved(rule.when, name, value), unless=moved(rule.unless, name, value)) if rule.id in mine else rule

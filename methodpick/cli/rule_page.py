@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
-from methodpick.cli.rule_text import effect_words, source_words
+from methodpick.cli.rule_text import effect_words, limit_text, source_words
 from methodpick.engine.explain import named_limits, value_text, weakest_confidence
 from methodpick.engine.rule import Case, Rule
 from methodpick.engine.rulebook import Rulebook
@@ -119,7 +119,7 @@ def _known(limit: Limit) -> str:
 
 
 def _value(limit: Limit) -> str:
-    return f"{limit.value:g}" if limit.unit == "1" else f"{limit.value:g} {limit.unit}"
+    return limit_text(limit).removesuffix(" 1")
 
 
 def _class_table(table: ClassTable, book: Rulebook) -> Iterator[str]:

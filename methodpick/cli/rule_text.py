@@ -10,6 +10,7 @@ from methodpick.engine.explain import named_limits, value_text, weakest_confiden
 from methodpick.engine.rule import Cited, Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.unit_markup import spell
+from methodpick.vocabulary.limits import Limit
 
 if TYPE_CHECKING:
     from methodpick.why.rule_firings import FiringCount
@@ -67,12 +68,18 @@ def rule_text(rule: Rule, book: Rulebook) -> str:
     lines += [f"  treatment, {state}: {text}" for state, text in rule.treatment.items()]
     for name in named_limits(rule, book):
         limit = book.limits[name]
-        lines.append(f"  limit {name} = {limit.value:g} {limit.unit} ({limit.source}, {limit.where}; {limit.confidence}, {limit.origin})")
+        lines.append(f"  limit {name} = {limit_text(limit)} ({limit.source}, {limit.where}; {limit.confidence}, {limit.origin})")
     lines += [f"  source {source_words(cited, book)}, {cited.where}" for cited in rule.source]
     for case in rule.cases:
         given = ", ".join(f"{name} = {value_text(value, book.catalogue.facts[name].unit)}" for name, value in case.given.items())
         lines.append(f"  case {case.expect}: {given or 'nothing known'}")
     return "\n".join(lines)
+
+
+def limit_text(limit: Limit) -> str:
+    """Return the value of a limit, or its ends where it goes by the diameter of the shaft."""
+    low, high = limit.number_range
+    return f"{low:g} to {high:g} {limit.unit} by the diameter" if limit.by_diameter else f"{limit.value:g} {limit.unit}"
 
 
 def diff_text(base: Rulebook, book: Rulebook) -> str:
@@ -87,9 +94,9 @@ def _changed_limits(base: Rulebook, book: Rulebook) -> Iterator[str]:
         old = base.limits.get(name)
         where = f"({limit.source}, {limit.where}; {limit.confidence})"
         if old is None:
-            yield f"limit    {name} = {limit.value:g} {limit.unit} {where}, new"
-        elif old.value != limit.value:
-            yield f"limit    {name}: {old.value:g} -> {limit.value:g} {limit.unit} {where}"
+            yield f"limit    {name} = {limit_text(limit)} {where}, new"
+        elif (old.value, old.by_diameter) != (limit.value, limit.by_diameter):
+            yield f"limit    {name}: {limit_text(old)} -> {limit_text(limit)} {where}"
 
 
 def _changed_rules(base: Rulebook, book: Rulebook) -> Iterator[str]:

@@ -48,7 +48,11 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
     findings += check_reach(book)
     findings += check_coverage(book)
     findings += _unused(book, folder, read_elsewhere)
-    idle = [limit for name, limit in book.limits.items() if limit.origin != "base" and limit.value == base.limits[name].value]
+    idle = [
+        limit
+        for name, limit in book.limits.items()
+        if limit.origin != "base" and not limit.by_diameter and limit.value == base.limits[name].value
+    ]
     return findings + [
         Finding(
             "W501", "warning", None, f"the overlay '{limit.origin}' sets '{limit.name}' to what it was", f"{limit.value:g} {limit.unit}"

@@ -44,8 +44,9 @@ def _missing(book: Rulebook, shipped: Rulebook, name: str) -> Iterator[Problem]:
 
 def _implausible(book: Rulebook, shipped: Rulebook, name: str) -> Iterator[Problem]:
     for key, limit in shipped.limits.items():
-        if key in book.limits and not replace(limit, value=book.limits[key].value).plausible:
-            message = f"{name}: {book.limits[key].value:g} {limit.unit} cannot be '{key}'"
+        given = book.limits.get(key, limit)
+        if not replace(limit, value=given.value, by_diameter=given.by_diameter).plausible:
+            message = f"{name}: {given.value:g} {limit.unit} cannot be '{key}'"
             yield Problem(message, expected=f"{limit.least:g} to {limit.most:g} {limit.unit}", hint="check the number and its unit")
 
 
@@ -65,7 +66,7 @@ def _limits(book: Rulebook, shipped: Rulebook) -> Iterator[str]:
         new = book.limits[key]
         if new.unit != old.unit:
             yield f"{key.replace('_', ' ')}: in {new.unit}, not in {old.unit}"
-        elif old.loosened_to(new.value):
+        elif old.looser_anywhere(new):
             yield moved_limit(old, new)
 
 

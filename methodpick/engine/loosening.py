@@ -40,7 +40,14 @@ def moved_limit(old: Limit, new: Limit) -> str:
     'least m: ⟦1|m⟧ becomes ⟦0.5|m⟧'
     """
     name = old.name.replace("_", " ")
-    return f"{name}: {mark_plainly(old.value, old.unit)} becomes {mark_plainly(new.value, new.unit)}"
+    return f"{name}: {_size(old)} becomes {_size(new)}"
+
+
+def _size(limit: Limit) -> str:
+    """Write the value of a limit, or its ends where it goes by the diameter."""
+    low, high = limit.number_range
+    ends = mark_plainly(low, limit.unit), mark_plainly(high, limit.unit)
+    return f"{ends[0]} to {ends[1]} by diameter" if limit.by_diameter else mark_plainly(limit.value, limit.unit)
 
 
 def loosened(old: Rule, new: Rule, catalogue: Catalogue) -> str:

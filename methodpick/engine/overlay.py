@@ -12,9 +12,9 @@ from typing import Any
 
 from methodpick.engine.loosening import Loosening, excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, without_rule
 from methodpick.engine.read import RuleFile, Words, rule_of
-from methodpick.engine.rule import Rule
+from methodpick.engine.rule import Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.tree import Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term
+from methodpick.engine.tree import Either
 from methodpick.strict_yaml import YamlDocument
 from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.keys import Reader
@@ -34,7 +34,7 @@ def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
     book = replace(book, sources=_with_sources(reader, top.get("sources") or {}, book))
     loosenings = list(book.loosened)
     limits, reasons = _moved_limits(reader, {} if top.get("set") is None else top["set"], book, name)
-    rules = [_with_limits(rule, limits) if reasons else rule for rule in book.rules]
+    rules = [with_limits(rule, limits) if reasons else rule for rule in book.rules]
     _note_loosened_by_limits(reader, book, limits, reasons, loosenings)
     rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosenings)
     change = _Change(name, Words(book.catalogue, limits, book.sources), loosenings)
@@ -116,9 +116,9 @@ def _note_loosened_by_limits(
             rule.id: text
             for rule in book.rules
             if key in rule.limits
-            and (text := loosened_by_limit(rule, _with_limits(rule, moved), book.catalogue, key, new.value - old.value))
+            and (text := loosened_by_limit(rule, with_limits(rule, moved), book.catalogue, key, new.value - old.value))
         }
-        if not looser and not old.loosened_to(new.value):
+        if not looser and not old.looser_anywhere(new):
             continue
         of_rules = f"; it loosens {', '.join(sorted(looser))}" if looser else ""
         if not gives_reason(reason) and not any(map(str.isalnum, new.where)):
@@ -131,32 +131,6 @@ def _note_loosened_by_limits(
 def _less_careful(old: Limit) -> str:
     way = {"higher": "; the higher, the more careful", "lower": "; the lower, the more careful"}.get(old.safe, " either way, it may be")
     return f"this makes plans less careful: '{old.name}' is {old.value:g} {old.unit}".removesuffix(" 1") + way
-
-
-def _with_limits(rule: Rule, limits: Mapping[str, Limit]) -> Rule:
-    unless = tuple(replace(exemption, when=_renewed(exemption.when, limits)) for exemption in rule.unless)
-    return replace(rule, when=_renewed(rule.when, limits), unless=unless)
-
-
-def _renewed(condition: Condition, limits: Mapping[str, Limit]) -> Condition:
-    """Return the condition with the values of the limits as they are now."""
-    if isinstance(condition, Both):
-        return Both(tuple(_renewed(part, limits) for part in condition.parts))
-    if isinstance(condition, Either):
-        return Either(tuple(_renewed(part, limits) for part in condition.parts))
-    if isinstance(condition, Not):
-        return Not(_renewed(condition.part, limits))
-    if isinstance(condition, Compare):
-        return replace(condition, left=_term(condition.left, limits), right=_term(condition.right, limits))
-    return condition
-
-
-def _term(term: Term, limits: Mapping[str, Limit]) -> Term:
-    if isinstance(term, LimitRef):
-        return LimitRef(term.name, limits[term.name].value)
-    if isinstance(term, Arithmetic):
-        return Arithmetic(term.op, tuple(_term(part, limits) for part in term.terms))
-    return term
 
 
 def _disable(

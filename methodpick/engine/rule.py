@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
-from methodpick.engine.tree import Always, Both, Condition, Either, Not, facts_of, limits_of
+from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term, facts_of, limits_of
 from methodpick.errors import Place
 from methodpick.terms import STATES, Severity
+from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Value
 
 RULE_STATES = (*STATES, "leave_in", "pull_out")
@@ -124,3 +125,30 @@ class Rule:
     def limits(self) -> tuple[str, ...]:
         """Return the names of the limits that the rule compares with."""
         return limits_of(self.condition)
+
+
+def with_limits(rule: Rule, limits: Mapping[str, Limit]) -> Rule:
+    """Return a rule that compares with the values of the limits as they are now."""
+    unless = tuple(replace(exemption, when=_renewed(exemption.when, limits)) for exemption in rule.unless)
+    return replace(rule, when=_renewed(rule.when, limits), unless=unless)
+
+
+def _renewed(condition: Condition, limits: Mapping[str, Limit]) -> Condition:
+    """Return the condition with the values of the limits as they are now."""
+    if isinstance(condition, Both):
+        return Both(tuple(_renewed(part, limits) for part in condition.parts))
+    if isinstance(condition, Either):
+        return Either(tuple(_renewed(part, limits) for part in condition.parts))
+    if isinstance(condition, Not):
+        return Not(_renewed(condition.part, limits))
+    if isinstance(condition, Compare):
+        return replace(condition, left=_term(condition.left, limits), right=_term(condition.right, limits))
+    return condition
+
+
+def _term(term: Term, limits: Mapping[str, Limit]) -> Term:
+    if isinstance(term, LimitRef):
+        return LimitRef(term.name, limits[term.name].value)
+    if isinstance(term, Arithmetic):
+        return Arithmetic(term.op, tuple(_term(part, limits) for part in term.terms))
+    return term

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -13,7 +13,7 @@ from methodpick.engine.columns import Listing
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.loosening import Loosening
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule
+from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule, with_limits
 from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
@@ -173,6 +173,25 @@ class Rulebook:
     def values(self) -> dict[str, float]:
         """Return the limits as plain numbers."""
         return {name: limit.value for name, limit in self.limits.items()}
+
+    def for_diameter(self, diameter_m: float) -> Rulebook:
+        """Return the rulebook with the values of its limits for shafts of one diameter."""
+        moving = {name for name, limit in self.limits.items() if limit.by_diameter}
+        if not moving:
+            return self
+        if diameter_m not in self._by_diameter:
+            limits = {**self.limits, **{name: replace(self.limits[name], value=self.limits[name].at(diameter_m)) for name in moving}}
+            changed = {rule.id: with_limits(rule, limits) for rule in self.rules if not moving.isdisjoint(rule.limits)}
+            book = replace(self, limits=limits, rules=tuple(changed.get(rule.id, rule) for rule in self.rules))
+            book.__dict__["digest"] = self.digest
+            if not changed:
+                book.__dict__["scopes"] = self.scopes
+            self._by_diameter[diameter_m] = book
+        return self._by_diameter[diameter_m]
+
+    @cached_property
+    def _by_diameter(self) -> dict[float, Rulebook]:
+        return {}
 
     @cached_property
     def digest(self) -> str:

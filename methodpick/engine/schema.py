@@ -96,6 +96,7 @@ def _limit(source: RuleSchema) -> RuleSchema:
             "edition": _TEXT,
             "confidence": {"enum": list(CONFIDENCES)},
             "note": _TEXT,
+            "by_diameter": {"type": "array", "items": {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}},
             "reason": _TEXT,
         },
         ("value",),

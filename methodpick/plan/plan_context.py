@@ -74,8 +74,8 @@ class PlanContext:
 
     def __init__(self, basis: PlanBasis, profile: Profile, shaft: Shaft) -> None:
         """Gather and judge the ground of the shaft."""
-        site, book = basis.site, basis.book
-        self.basis = basis
+        site, book = basis.site, basis.book.for_diameter(shaft.diameter_m)
+        self.basis, self.book = basis, book
         self.limits = limits_of(site, book.values)
         self.gatherer = Gatherer(
             Frame(
@@ -113,11 +113,6 @@ class PlanContext:
     def shaft(self) -> Shaft:
         """Return the shaft."""
         return self.ground.shaft
-
-    @property
-    def book(self) -> Rulebook:
-        """Return the rulebook."""
-        return self.basis.book
 
     def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""

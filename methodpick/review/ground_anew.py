@@ -66,8 +66,8 @@ def ground_anew(
     basis: ReviewBasis, shaft: ShaftPlan, levels: HoleLevels, cuts_m: Sequence[float], drawdown: Drawdown | None = None
 ) -> GroundFacts:
     """Return the judged ground of a shaft, from the ground as logged; ``drawdown`` where wells keep water down."""
-    site, book = basis.site, basis.book
-    designed = designed_shaft(site, shaft)
+    site, designed = basis.site, designed_shaft(basis.site, shaft)
+    book = basis.book.for_diameter(designed.diameter_m)
     profile = join_equal_layers(boring_at_shaft(site, designed, site.boring(shaft.boring), book.values))
     if drawdown is not None:
         profile = drawn_down(profile, (drawdown.aquifer_top_m, drawdown.aquifer_base_m), drawdown.level_m)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import inf
 from typing import Any
 
@@ -12,7 +13,7 @@ from methodpick.terms import CONFIDENCES
 from methodpick.vocabulary.catalogue import NAME_FORM, nameable
 from methodpick.vocabulary.keys import Reader
 
-_LIMIT_KEYS = ("value", "unit", "safe", "range", "source", "where", "edition", "confidence", "note")
+_LIMIT_KEYS = ("value", "unit", "safe", "range", "source", "where", "edition", "confidence", "note", "by_diameter")
 SAFE_WAYS = ("higher", "lower", "any", "none")
 """In which way a changed limit makes plans more careful; ``none`` where either way may make them less so."""
 SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place", "confidence")
@@ -22,7 +23,9 @@ SOURCE_KEYS = ("title", "author", "publisher", "year", "edition", "note", "place
 class Limit:
     """A threshold. ``origin`` names the file that gave the value: the base rulebook or an overlay.
 
-    ``safe`` is one of ``SAFE_WAYS``; ``least`` and ``most`` bound what the number can plausibly be.
+    ``safe`` is one of ``SAFE_WAYS``; ``least`` and ``most`` bound what the number can plausibly be. ``by_diameter`` holds the
+    values at diameters in metres, in rising order, of a limit that goes by the diameter of the shaft; ``value`` then holds where no
+    shaft is known.
     """
 
     name: str
@@ -37,11 +40,45 @@ class Limit:
     safe: str = "none"
     least: float = -inf
     most: float = inf
+    by_diameter: tuple[tuple[float, float], ...] = ()
 
     @property
     def plausible(self) -> bool:
-        """Return whether the value lies in the range of what it can be."""
-        return self.least <= self.value <= self.most
+        """Return whether the value, at every diameter, lies in the range of what it can be."""
+        return all(self.least <= value <= self.most for value in (self.value, *(value for _, value in self.by_diameter)))
+
+    def at(self, diameter_m: float) -> float:
+        """Return the value for a shaft: in a line between two diameters, the more careful of two values at one diameter.
+
+        >>> steps = ((0.6, 0.075), (0.6, 0.1), (1.5, 0.1), (1.5, 0.15))
+        >>> position = Limit("place_m", 0.075, "m", "own", "", "", "own", "", safe="lower", by_diameter=steps)
+        >>> [position.at(diameter_m) for diameter_m in (0.5, 0.6, 0.9, 1.5, 2.0)]
+        [0.075, 0.075, 0.1, 0.1, 0.15]
+        """
+        if not self.by_diameter:
+            return self.value
+        here = [value for diameter, value in self.by_diameter if diameter == diameter_m]
+        if here:
+            return max(here) if self.safe == "higher" else min(here)
+        below = [point for point in self.by_diameter if point[0] < diameter_m]
+        above = [point for point in self.by_diameter if point[0] > diameter_m]
+        if not below or not above:
+            return below[-1][1] if below else above[0][1]
+        (narrow, low), (wide, high) = below[-1], above[0]
+        return low + (high - low) * (diameter_m - narrow) / (wide - narrow)
+
+    @property
+    def number_range(self) -> tuple[float, float]:
+        """Return the least and the greatest value over all diameters."""
+        values = [value for _, value in self.by_diameter] or [self.value]
+        return min(values), max(values)
+
+    def looser_anywhere(self, other: Limit) -> bool:
+        """Return whether another record of this limit is, or may be, less careful than this one for a shaft of some diameter."""
+        corners = sorted({diameter for diameter, _ in (*self.by_diameter, *other.by_diameter)})
+        between = [(narrow + wide) / 2 for narrow, wide in pairwise(corners)]
+        sizes = [*corners, *between, corners[0] / 2, corners[-1] * 2] if corners else []
+        return self.loosened_to(other.value) or any(replace(self, value=self.at(size)).loosened_to(other.at(size)) for size in sizes)
 
     def loosened_to(self, value: float) -> bool:
         """Return whether another value is, or may be, on the less careful side of this one.
@@ -117,6 +154,7 @@ def limit_of(reader: Reader, path: KeyPath, name: str, entry: Any, origin: str =
         safe=reader.word((*path, "safe"), entry.get("safe", "none"), SAFE_WAYS, "none"),
         least=least,
         most=most,
+        by_diameter=_by_diameter(reader, (*path, "by_diameter"), entry.get("by_diameter")),
     )
     refuse_implausible(reader, path, limit)
     return limit
@@ -125,7 +163,9 @@ def limit_of(reader: Reader, path: KeyPath, name: str, entry: Any, origin: str =
 def refuse_implausible(reader: Reader, path: KeyPath, limit: Limit) -> None:
     """Record a problem where the value of a limit cannot be: it lies outside the range of its record."""
     if not limit.plausible:
-        message = f"{limit.value:g} {limit.unit} cannot be '{limit.name}'".replace(" 1 ", " ")
+        given = (limit.value, *(value for _, value in limit.by_diameter))
+        wrong = next(value for value in given if not limit.least <= value <= limit.most)
+        message = f"{wrong:g} {limit.unit} cannot be '{limit.name}'".replace(" 1 ", " ")
         hint = "check the number and its unit; the range stands in limits.yaml of the rulebook"
         reader.wrong((*path, "value"), message, f"{limit.least:g} to {limit.most:g} {limit.unit}".removesuffix(" 1"), hint)
 
@@ -138,6 +178,22 @@ def _range(reader: Reader, path: KeyPath, value: Any) -> tuple[float, float]:
         reader.wrong(path, "this is no range", "the least and the greatest plausible value: [1.2, 5]")
         return -inf, inf
     return float(value[0]), float(value[1])
+
+
+def _by_diameter(reader: Reader, path: KeyPath, value: Any) -> tuple[tuple[float, float], ...]:
+    """Return the pairs of diameter and value of a limit that goes by the diameter."""
+    if value is None:
+        return ()
+    pairs = value if isinstance(value, list) else []
+    good = all(isinstance(pair, list) and len(pair) == 2 and all(type(number) in {int, float} for number in pair) for pair in pairs)
+    if not pairs or not good or [pair[0] for pair in pairs] != sorted(pair[0] for pair in pairs) or pairs[0][0] <= 0:
+        message, expected = (
+            "these are no values by diameter",
+            "pairs of a diameter in m and a value, from thin to wide: [[0.6, 0.075], [1.5, 0.15]]",
+        )
+        reader.wrong(path, message, expected)
+        return ()
+    return tuple((float(diameter), float(number)) for diameter, number in pairs)
 
 
 def sources_of(document: YamlDocument) -> dict[str, Source]:

@@ -201,3 +201,26 @@ def test_a_tightened_rule_keeps_its_words_and_sources(small):
     tight = small(f"overlay: own\ntighten: [{wider}]\n").by_id["low-x"]
     assert tight.because == "It is so because it is so. Entry is fine."
     assert [cited.where for cited in tight.source] == ["w", "elsewhere"]
+
+
+BY_DIAMETER = "overlay: o\nset: {{share: {{value: {}, source: own, where: {}, by_diameter: {}}}}}\n"
+
+
+def test_a_limit_that_goes_by_the_diameter_decides_by_it(small):
+    book = small(BY_DIAMETER.format(2, '"clause 1"', "[[1, 2], [2, 4]]"))
+    fired = [book.for_diameter(size).scopes["slice"].fired({"x": 25, "y": 10, "soil": "sand"}) for size in (0.5, 1.2, 1.4, 3.0)]
+    assert ["product" in rules for rules in fired] == [False, False, True, True]  # x below 2, 2.4, 2.8 and 4 times y
+    assert book.for_diameter(1.2).digest == book.digest
+    assert small().for_diameter(1.2).limits["share"].value == 2
+
+
+def test_a_limit_that_is_less_careful_for_some_diameter_needs_its_reason(small):
+    assert "less careful" in refused(small, BY_DIAMETER.format(2, '""', "[[1, 1.5], [2, 4]]"))
+    kept = small(BY_DIAMETER.format(2, '"clause 1"', "[[1, 1.5], [2, 4]]")).loosened
+    assert [loosening.what.split("; ")[0] for loosening in kept] == ["share: ⟦2|1⟧ becomes ⟦1.5|1⟧ to ⟦4|1⟧ by diameter"]
+    assert not small(BY_DIAMETER.format(2, '""', "[[1, 2], [2, 4]]")).loosened
+
+
+@pytest.mark.parametrize("pairs", ["[]", "[[1]]", "[[2, 1], [1, 2]]", "[[0, 1]]", "[[one, 2]]", "2"])
+def test_values_by_diameter_are_pairs_from_thin_to_wide(small, pairs):
+    assert "no values by diameter" in refused(small, BY_DIAMETER.format(2, '"clause 1"', pairs))

@@ -116,7 +116,9 @@ class Judged:
     """What a rulebook says at the place of a check, worked out where it is asked for."""
 
     def __init__(self, book, check):
-        self.book, self.check, self.wide = book, check, {}
+        diameter_m = check.given.get("diameter_m")
+        self.book = book if diameter_m is None else book.for_diameter(diameter_m)
+        self.check, self.wide = check, {}
 
     def of(self, scope):
         if scope not in self.wide:

@@ -11,6 +11,7 @@ from methodpick.document.concrete import against_ground
 from methodpick.document.decision import BY_PLANNING_RATES, head_lines, stage_hours
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.reasons import change_within_range
 from methodpick.document.site import water_levels
 from methodpick.drawings.shaft_columns import runs
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, Stage
@@ -40,7 +41,7 @@ def answer_page(group: ShaftGroup) -> Page:
         section("Decision", *_decision(shaft), tone="decision"),
         section("Strip", *strip_in_words(shaft)),
         section("Stages", Items(tuple(map(stage_in_short, shaft.stages)), numbered=True), Paragraph(hours)),
-        section("What it hangs on", Items(tuple(_hangs_on(shaft)))),
+        section("What it hangs on", Items(tuple(_hangs_on(group)))),
         dangers_here(shaft),
     )
 
@@ -68,7 +69,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
     yield from map(Paragraph, head_lines(group))
     yield Paragraph(shaft.decision, "strong")
-    yield Items((*_built_with(shaft), next(_hangs_on(shaft))))
+    yield Items((*_built_with(shaft), next(_hangs_on(group))))
     yield Items(_dangers(shaft)[:1], tone="danger")
 
 
@@ -177,8 +178,9 @@ def clause(stage: Stage) -> str:
     return words.rstrip(".")
 
 
-def _hangs_on(shaft: ShaftPlan) -> Iterator[str]:
-    """Return the smallest margins, the doubt that would change the plan, what is assumed, and the way that comes next."""
+def _hangs_on(group: ShaftGroup) -> Iterator[str]:
+    """Return the smallest margins, what within its range would change the plan, what is assumed, and the way that comes next."""
+    shaft = group.first
     yield from smallest_margins(shaft)
     if shaft.cautious is not None:
         yield f"Most in doubt: {first_sentence(shaft.cautious.differs_because)}"
@@ -187,6 +189,7 @@ def _hangs_on(shaft: ShaftPlan) -> Iterator[str]:
     if shaft.assumptions:
         likely = f"taken as likely: {', '.join(dict.fromkeys(open_ones))}; " if open_ones else ""
         yield f"Of the ground, {likely}{certain} more {'is' if certain == 1 else 'are'} taken as usual; the engineer's page lists them."
+    yield from map(change_within_range, group.within_range or ())
     yield next_best(shaft)
 
 

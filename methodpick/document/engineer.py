@@ -10,7 +10,7 @@ from methodpick.document.checks import checks
 from methodpick.document.decision import decision, head_lines, supports
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Page, TextTable, page_with, section
-from methodpick.document.reasons import changes_of_support
+from methodpick.document.reasons import changes_of_support, within_range
 from methodpick.document.site import water_levels
 from methodpick.plan.result import ShaftPlan
 from methodpick.unit_markup import number
@@ -31,6 +31,7 @@ def engineer_page(group: ShaftGroup) -> Page:
         f"For the reviewing engineer: {group.title}",
         head_lines(group),
         decision(shaft),
+        within_range(group),
         supports(shaft),
         section("Basis", TextTable(("what", "which"), tuple(_basis(shaft)))),
         checks(shaft),

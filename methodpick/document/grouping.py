@@ -7,13 +7,18 @@ from dataclasses import dataclass, replace
 
 from methodpick.plan.result import ShaftPlan
 from methodpick.unit_markup import number_span
+from methodpick.why.result import RangeFlip
 
 
 @dataclass(frozen=True, slots=True)
 class ShaftGroup:
-    """Shafts that share a page, in the order of the file."""
+    """Shafts that share a page, in the order of the file.
+
+    ``within_range`` is what changes their plan within the stated ranges; None where it was not looked for.
+    """
 
     shafts: tuple[ShaftPlan, ...]
+    within_range: tuple[RangeFlip, ...] | None = None
 
     @property
     def first(self) -> ShaftPlan:

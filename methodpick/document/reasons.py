@@ -7,10 +7,12 @@ from itertools import groupby
 
 from methodpick.document.citations import reason_words, verdict_words
 from methodpick.document.decision import held_by
+from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Items, Paragraph, Section, Subheading, section
 from methodpick.plan.result import Flip, ShaftPlan
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import number
+from methodpick.why.result import RangeFlip
 
 _MOST_PAIRS = 8
 _DEPTHS = frozenset({"water_level", "struck_water", "deep_water", "tip"})
@@ -56,6 +58,23 @@ def single_changes(found: Sequence[Flip]) -> Iterator[Block]:
         yield Items(tuple(_change(flip) for flip in found if flip.design is design) or (_NO_SINGLE,))
 
 
+def within_range(group: ShaftGroup) -> Section | None:
+    """Return what changes the plan within the stated ranges; nothing where it was not looked for or nothing does."""
+    entries = tuple(map(change_within_range, group.within_range or ()))
+    return section("What changes the plan within the stated ranges", Items(entries)) if entries else None
+
+
+def change_within_range(found: RangeFlip) -> str:
+    """Describe what changes the plan although it lies within the range that the page states."""
+    flip, length = found.flip, f"{number(found.top_m, 'm')} to {number(found.base_m, 'm')}"
+    then = f"{length} is {_then(flip)} in place of {SUPPORT_NAMES[found.was]}"
+    if flip.input in {"casing_cost", "fluid_cost"}:
+        known = f"{found.low:.2f} to {found.high:.2f} times"
+        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known} is this tool's own range), {then}."
+    stated = f"stated {_value(flip, found.low)} to {_value(flip, found.high)}"
+    return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}."
+
+
 def paired_changes(found: Sequence[Flip]) -> Section:
     """Return the nearest changes of two inputs together."""
     entries = tuple(map(_change, found[:_MOST_PAIRS])) or ("No two inputs within their credible ranges do.",)
@@ -64,11 +83,15 @@ def paired_changes(found: Sequence[Flip]) -> Section:
 
 def _change(flip: Flip) -> str:
     """Describe a flip: the input, its value now and where it flips, and the support then."""
-    then = SUPPORT_NAMES[flip.then] + (f" ({flip.fluid})" if flip.fluid else "")
-    if flip.then == "undecided":
-        then = "undecided: no sequence could be built"
     second = f", with {_moved(flip.together)}" if flip.together else ""
-    return f"{_moved(flip)}{second}: {then}."
+    return f"{_moved(flip)}{second}: {_then(flip)}."
+
+
+def _then(flip: Flip) -> str:
+    """Name the support after a flip."""
+    if flip.then == "undecided":
+        return "undecided: no sequence could be built"
+    return SUPPORT_NAMES[flip.then] + (f" ({flip.fluid})" if flip.fluid else "")
 
 
 def _moved(flip: Flip) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -14,7 +14,7 @@ from methodpick.document.estimator import estimator_page
 from methodpick.document.foreman import foreman_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
 from methodpick.document.loosened import marked_loosened
-from methodpick.document.model import Document, Items, Page, Section, page_with, section
+from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section
 from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
 from methodpick.document.roll_up import roll_up
 from methodpick.document.safety import safety_page
@@ -23,15 +23,24 @@ from methodpick.document.site import borings, casings_of_site, contested_borings
 from methodpick.plan.result import Plan
 from methodpick.site.result import Assignment, Takeoff
 from methodpick.unit_markup import how_many
+from methodpick.why.result import RangeFlip
 
 PlanReader = Literal["foreman", "engineer", "everything"]
 """Who asks for more than the answer on one page."""
+FlipsOfKinds = Mapping[str, tuple[RangeFlip, ...]]
+"""What changes the plan of each kind of shaft within the stated ranges, by the first shaft of the kind."""
 _PAGES: dict[PlanReader | None, Callable[[ShaftGroup], Page]] = {
     None: answer_page,
     "foreman": foreman_page,
     "engineer": engineer_page,
     "everything": shaft_page,
 }
+MOST_KINDS = 6
+"""Of so many kinds of shaft what changes their plan within the stated ranges is looked for unasked; it takes as long as planning them."""
+NOT_LOOKED_FOR = (
+    "What changes a plan within the ranges that its page states was not looked for, as the site has many kinds of shaft: plan one of them "
+    "with --shaft."
+)
 _FEW = 3
 """So few shafts are shown with all their lines, and so few kinds with a page each, unasked."""
 
@@ -67,14 +76,19 @@ def _with_strip(group: ShaftGroup) -> Page:
 
 
 def plan_pages(
-    plan: Plan, assignments: Sequence[Assignment] = (), reader_doubts: tuple[str, ...] = (), reader: PlanReader | None = None
+    plan: Plan,
+    assignments: Sequence[Assignment] = (),
+    reader_doubts: tuple[str, ...] = (),
+    reader: PlanReader | None = None,
+    within_range: FlipsOfKinds | None = None,
 ) -> Document:
     """Return a page for every kind of shaft, after the roll-up of a site with several: the answer, or the page of a reader.
 
     ``everything`` has all sections, the safety page, and the record of the plan behind them. Where several borings were weighed, they
-    are said. The estimator's page is :func:`estimator_pages`, for it needs a takeoff.
+    are said. The estimator's page is :func:`estimator_pages`, for it needs a takeoff. ``within_range`` holds, by the first shaft of each
+    kind, what changes its plan within the stated ranges.
     """
-    groups = group_shafts(plan.shafts)
+    groups = [replace(group, within_range=(within_range or {}).get(group.first.id)) for group in group_shafts(plan.shafts)]
     of_kind = _PAGES[reader]
     pages = [replace(page, lines=(*page.lines, stamp(plan))) for page in (_titled(of_kind(group), plan) for group in groups)]
     if len(plan.shafts) > 1:
@@ -87,6 +101,8 @@ def plan_pages(
     if any(len(assigned.weighed) > 1 for assigned in assignments):
         behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
     found = tuple(part for part in behind if part is not None and part.blocks)
+    if pages and groups and reader != "foreman" and len(groups) > MOST_KINDS:
+        found = (*found, section("Not looked for", Paragraph(NOT_LOOKED_FOR)))
     if pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
     return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)

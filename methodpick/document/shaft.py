@@ -10,7 +10,7 @@ from methodpick.document.decision import decision, head_lines, quantities, stage
 from methodpick.document.fluid_programme import fluid_programme
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Page, page_with, section
-from methodpick.document.reasons import changes_of_support, reasons
+from methodpick.document.reasons import changes_of_support, reasons, within_range
 from methodpick.document.window import window
 from methodpick.drawings.characters import draw_strip_in_characters
 from methodpick.drawings.strip_log import draw_strip
@@ -24,6 +24,7 @@ def shaft_page(group: ShaftGroup) -> Page:
         group.title,
         head_lines(group),
         decision(shaft),
+        within_range(group),
         section("Strip log", strip_figure(shaft)),
         cautions.assumptions(shaft),
         cautions.warnings(shaft, "danger"),

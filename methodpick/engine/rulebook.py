@@ -207,12 +207,13 @@ class Rulebook:
         )
 
     def crossings(self) -> tuple[tuple[str, float], ...]:
-        """Return the (fact, threshold) pairs of slice rules: where a slice must be cut."""
+        """Return the (fact, threshold) pairs of slice rules and of their exceptions: where a slice must be cut."""
         pairs: set[tuple[str, float]] = set()
         for rule in self.rules:
             if rule.scope not in {"slice", "slice_state"} or rule.effect != "exclude":
                 continue
-            for atom in atoms(rule.when):
+            conditions = (rule.when, *(exception.when for exception in rule.unless))
+            for atom in (atom for condition in conditions for atom in atoms(condition)):
                 if not isinstance(atom, Compare):
                     continue
                 for fact, limit in ((atom.left, atom.right), (atom.right, atom.left)):

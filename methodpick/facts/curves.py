@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from math import inf
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.mechanics.clay import collapse_limit, overload_ratio, overload_share
+from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio, overload_share
+from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure, granular_needed_pressure, k0
 from methodpick.mechanics.seat import lid_adhesion
 from methodpick.mechanics.slurry import fluid_pressure
-from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
+from methodpick.mechanics.stress import effective_stress, hydrostatic, least_horizontal_stress, total_stress
 from methodpick.mechanics.surface_load import spread_pressure
 from methodpick.mechanics.uplift import plug_factor
 from methodpick.vocabulary.values import Span
@@ -64,6 +65,21 @@ class LidSide:
 
 
 @dataclass(frozen=True, slots=True)
+class ClayBehaviour:
+    """How clay gives way: to the empty hole by its rigidity, and to fresh concrete that outweighs its horizontal stress.
+
+    ``rigidity`` is the shear modulus over the undrained strength; ``at_rest_low`` and ``at_rest_likely`` are coefficients of earth
+    pressure at rest; the concrete stands up to ``concrete_top_m``.
+    """
+
+    rigidity: Span
+    at_rest_low: float
+    at_rest_likely: float
+    concrete_kn_m3: float
+    concrete_top_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class HoleFluid:
     """What stands inside the hole in one support state: fluid density and level, or nothing."""
 
@@ -90,6 +106,7 @@ class Loading:
     wall_factor_least: float
     wall_factor_recommended: float
     overload_cap: float
+    clay: ClayBehaviour
     lid_side: LidSide | None = None
 
 
@@ -230,6 +247,34 @@ class Curves:
         low, high = overload_share(ratio[0], limit), overload_share(ratio[2], limit)
         return low, None if ratio[1] is None else overload_share(ratio[1], limit), high
 
+    def closure(self, ratio: Curve | None) -> Curve | None:
+        """Return the closure in percent of the radius at an overload ratio; stiffer clay closes less."""
+        if ratio is None:
+            return None
+        rigidity = self.loading.clay.rigidity
+        likely = None if ratio[1] is None else closure_percent(ratio[1], rigidity.likely_or_middle)
+        return closure_percent(ratio[0], rigidity.high), likely, closure_percent(ratio[2], rigidity.low)
+
+    def horizontal(self, ground: Ground, depth_m: float) -> Span:
+        """Return the total horizontal stress in clay: at rest with the least weight and water, up to the whole vertical stress."""
+        clay, total, pore = self.loading.clay, self.total(depth_m), self.pore(ground, depth_m)
+        water = pore[1] if pore[1] is not None else (pore[0] + pore[2]) / 2
+        least = least_horizontal_stress(effective_stress(total[0], pore[0]), pore[0], clay.at_rest_low)
+        likely = least_horizontal_stress(effective_stress(total[1], water), water, clay.at_rest_likely)
+        most = max(least, total[2])
+        return Span(least, most, min(max(likely, least), most))
+
+    def bulging(self, ground: Ground, depth_m: float) -> Curve | None:
+        """Return the excess of the pressure of fresh concrete over the horizontal stress in clay, divided by the strength of the clay."""
+        clay, su = self.loading.clay, ground.su
+        if su is None or su.likely is None:
+            return None
+        concrete = concrete_pressure(clay.concrete_kn_m3, depth_m - clay.concrete_top_m)
+        side, strengths = self.horizontal(ground, depth_m), [max(end, LEAST_SU_KPA) for end in (su.low, su.high)]
+        ratios = [bulging_ratio(concrete, end, strength) for end in (side.low, side.high) for strength in strengths]
+        likely = bulging_ratio(concrete, side.likely_or_middle, max(su.likely, LEAST_SU_KPA))
+        return min(ratios), min(max(likely, min(ratios)), max(ratios)), max(ratios)
+
     def lids(self, depth_m: float) -> tuple[Lid, ...]:
         """Return what lies between a hole base at this depth and every aquifer below tight ground."""
         under = [(top, level, there) for top, tight_to, level, there in self._under if top >= depth_m - 1e-9 and depth_m <= tight_to]
@@ -348,5 +393,6 @@ WORSE: Mapping[str, Callable[[float, float], float]] = {
     "cohesion_margin_kpa": min,
     "fluid_head_m": min,
     "bulging_ratio": max,
+    "closure_percent": max,
 }
 """Which end of a slice is the worse one for a fact; the base for all others."""

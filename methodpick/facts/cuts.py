@@ -15,20 +15,12 @@ from methodpick.ground.shaft import Shaft
 
 FINEST_M = 0.02
 """Slices are not cut finer than this where a curve crosses a limit."""
-WATCHED = frozenset(
-    {
-        "overload_ratio",
-        "overload_share",
-        "uplift_factor",
-        "support_margin_kpa",
-        "support_wanted_margin_kpa",
-        "cohesion_margin_kpa",
-        "fluid_head_m",
-    }
-)
-"""Facts that run with depth and that rules compare with limits."""
 UNDER_FLUID = frozenset({"support_margin_kpa", "support_wanted_margin_kpa", "overload_ratio", "overload_share", "uplift_factor"})
-"""Those that are followed under fluid as well."""
+"""Facts that run with depth and that hang on what stands in the hole."""
+IN_ANY_STATE = frozenset({"cohesion_margin_kpa", "closure_percent", "bulging_ratio"})
+"""Facts that run with depth, and are the same whatever stands in the hole."""
+WATCHED = UNDER_FLUID | IN_ANY_STATE
+"""Facts that run with depth and that rules or proofs compare with limits: slices are cut where they cross one."""
 
 
 def cut_depths(

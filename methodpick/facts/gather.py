@@ -12,8 +12,8 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
-from methodpick.facts.curves import WORSE, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
-from methodpick.facts.cuts import WATCHED, crossings, cut_depths, cuts_at
+from methodpick.facts.curves import WORSE, ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
+from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
 from methodpick.facts.of_shaft import of_shaft
@@ -43,7 +43,7 @@ class Slice:
 
 
 _state = cache(known)
-_IN_STATES = ("inside_pressure_kpa", *sorted(WATCHED - {"cohesion_margin_kpa"}))
+_IN_STATES = ("inside_pressure_kpa", *sorted(UNDER_FLUID | {"fluid_head_m"}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +91,17 @@ class Gatherer:
             wall_factor_recommended=frame.limits["wall_factor_recommended"],
             overload_cap=frame.limits["overload_cap"],
             lid_side=self._lid_side() if frame.site.lid_adhesion_agreed else None,
+            clay=self._clay(),
+        )
+
+    def _clay(self) -> ClayBehaviour:
+        limits = self.frame.limits
+        return ClayBehaviour(
+            rigidity=Span(limits["rigidity_low"], limits["rigidity_high"], limits["rigidity_likely"]),
+            at_rest_low=limits["clay_at_rest_low"],
+            at_rest_likely=limits["clay_at_rest_likely"],
+            concrete_kn_m3=limits["concrete_unit_weight_kn_m3"],
+            concrete_top_m=min(self.frame.shaft.cutoff_m, 0.0),
         )
 
     def _lid_side(self) -> LidSide:

@@ -93,6 +93,9 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     )
     fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
     sheet.put("open_fabric", from_bool(bool(fabric)), "logged", "words and seams of the log")
+    sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
+    sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
+    sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
     if wet:
         sheet.put("wet_seams", TRUE if any(seam.wet for seam in wet) else likely_bool(True), "logged", "seams of the log")

@@ -7,15 +7,12 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import LEAST_SU_KPA, WORSE, Curve, Curves, Ground, hull
+from methodpick.facts.curves import WORSE, Curve, Curves, Ground, hull
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.station import Station
 from methodpick.facts.strata import Stratum
 from methodpick.ground.shaft import Shaft
-from methodpick.mechanics.clay import closure_percent
-from methodpick.mechanics.concrete import bulging_ratio, concrete_pressure
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
-from methodpick.mechanics.stress import effective_stress, least_horizontal_stress
 from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT, CasingWay
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point
 
@@ -166,9 +163,15 @@ def of_depth(place: SliceInputs) -> None:
     if place.stratum.soils & (COHESIVE | {"silt"}):
         limit = place.curves.collapse
         place.put("collapse_limit", lambda at: limit(at.depth_m), "round clay wall", ("diameter_m",), "collapse_limit")
-        _closure(place)
-        _bulging(place)
+        place.put("closure_percent", _curve("closure_percent"), "cavity contraction", ("su_kpa", "total_stress_kpa"), "closure_percent")
+        source = "(concrete - horizontal stress) / strength"
+        place.put("bulging_ratio", _curve("bulging_ratio"), source, ("su_kpa", "total_stress_kpa"), "bulging_ratio")
     _inflow(place)
+
+
+def _curve(fact: str) -> Callable[[Station], Curve | None]:
+    """Return how a fact that is the same in all states is read at a station."""
+    return lambda station: station.curve(fact, None)
 
 
 def _stresses(place: SliceInputs) -> None:
@@ -196,12 +199,7 @@ def _granular_wall(place: SliceInputs) -> None:
         ("phi_deg", "unit_weight_kn_m3", "diameter_m"),
         "cohesion_needed",
     )
-    place.put(
-        "cohesion_margin_kpa",
-        lambda at: at.curve("cohesion_margin_kpa", None),
-        "available - needed",
-        ("cohesion_available_kpa", "cohesion_needed_kpa"),
-    )
+    place.put("cohesion_margin_kpa", _curve("cohesion_margin_kpa"), "available - needed", ("cohesion_available_kpa", "cohesion_needed_kpa"))
     for name, margin, factor, hoop in (
         ("support_needed_kpa", "support_margin_kpa", loading.wall_factor_least, "1"),
         ("support_wanted_kpa", "support_wanted_margin_kpa", loading.wall_factor_recommended, "K0"),
@@ -214,41 +212,6 @@ def _granular_wall(place: SliceInputs) -> None:
             "granular_needed_pressure",
             "cylinder_pressure",
         )
-
-
-def _closure(place: SliceInputs) -> None:
-    """Write the undrained closure of the dry hole."""
-    curves, ground, limits = place.curves, place.ground, place.frame.limits
-    ratio = hull(curves.overload(ground, place.ends[0], None), curves.overload(ground, place.ends[1], None), max)
-    if ratio is None:
-        return
-    low = closure_percent(ratio.low, limits["rigidity_high"])
-    high = closure_percent(ratio.high, limits["rigidity_low"])
-    likely = None if ratio.likely is None else closure_percent(ratio.likely, limits["rigidity_likely"])
-    inputs = ("su_kpa", "total_stress_kpa")
-    place.sheet.put("closure_percent", ordered(low, likely, high), "derived", "cavity contraction", inputs, ("closure_percent",))
-
-
-def _bulging(place: SliceInputs) -> None:
-    """Write how far fresh concrete outweighs the clay around it, from earth pressure at rest up to the whole vertical stress."""
-    curves, limits, su, depth_m = place.curves, place.frame.limits, place.ground.su, place.ends[1]
-    if su is None or su.likely is None:
-        return
-    concrete = concrete_pressure(limits["concrete_unit_weight_kn_m3"], depth_m - min(place.frame.shaft.cutoff_m, 0.0))
-    total, pore = curves.total(depth_m)[1], curves.pore(place.ground, depth_m)[1] or 0.0
-    firm = effective_stress(total, pore)
-    light = least_horizontal_stress(firm, pore, limits["clay_at_rest_low"])
-    values = sorted(bulging_ratio(concrete, side, max(end, LEAST_SU_KPA)) for side in (light, total) for end in (su.low, su.high))
-    middle = least_horizontal_stress(firm, pore, limits["clay_at_rest_likely"])
-    likely = bulging_ratio(concrete, middle, max(su.likely, LEAST_SU_KPA))
-    place.sheet.put(
-        "bulging_ratio",
-        ordered(values[0], likely, values[-1]),
-        "derived",
-        "(concrete - horizontal stress) / strength",
-        ("su_kpa", "total_stress_kpa"),
-        ("bulging_ratio",),
-    )
 
 
 def _inflow(place: SliceInputs) -> None:

@@ -59,4 +59,8 @@ class Station:
             return curves.uplift(self._pressed, inside.pressure(self.depth_m) if inside is not None else 0.0)
         if fact == "cohesion_margin_kpa":
             return curves.cohesion_margin(ground, self.depth_m)
+        if fact == "closure_percent":
+            return curves.closure(self._overload(None))
+        if fact == "bulging_ratio":
+            return curves.bulging(ground, self.depth_m)
         return curves.fluid_head(ground, inside)

@@ -102,6 +102,8 @@ Feature = Literal[
     "swelling",
     "collapsible",
     "open",
+    "frozen",
+    "slide",
     "karst",
     "mined",
 ]

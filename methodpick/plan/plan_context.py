@@ -15,6 +15,7 @@ from methodpick.ground.site import Site
 from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
+from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.extraction import extractions
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, plan_concrete
 from methodpick.plan.fluid.bounds import KeptBounds
@@ -35,7 +36,7 @@ from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.plan.sequence.search_input import SearchInput, search_options, site_costs
+from methodpick.plan.sequence.search_input import SearchCosts, SearchInput, search_options, site_costs
 from methodpick.plan.sequence.search_slices import drilling_hours, search_slice, without_short_hazards
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages.stage_facts import stage_values
@@ -92,7 +93,7 @@ class PlanContext:
         self.inside = insides(self.levels, self.limits)
         seats = find_seats(self.gatherer, self.levels, book.tables)
         cuts = [self.levels.starter_base_m, *(seat.depth_m for seat in seats)]
-        self.slices = self.gatherer.slices(book.crossings(), self.inside, cuts)
+        self.slices = self.gatherer.slices(cutting_limits(book), self.inside, cuts)
         self.ground: JudgedGround = judge(self.gatherer, self.slices, book, self.inside)
         self.search_input = SearchInput(
             slices=without_short_hazards([search_slice(judged, book) for judged in self.ground.slices], self.limits["hazard_least_m"]),
@@ -125,6 +126,10 @@ class PlanContext:
     def best_without(self, ways: frozenset[str]) -> SequencePath | None:
         """Search the best way that brings no casing by some ways; None where none passes its proofs."""
         return self._searches.best_without(ways)
+
+    def best_at(self, costs: SearchCosts) -> SequencePath | None:
+        """Search the expected plan alone at other relative costs; None where nothing can be built."""
+        return self._searches.best_at(costs)
 
     def paths(self) -> FoundPaths | NotBuildable:
         """Return the path of the plan, and those of the other ways, which are searched when they are asked for."""

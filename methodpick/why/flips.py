@@ -18,6 +18,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.proving.kept_proofs import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
+from methodpick.plan.sequence.path import SequencePath
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.why.design_changes import design_changes
 from methodpick.why.input_change import InputChange
@@ -63,7 +64,11 @@ def shaft_question(site: Site, book: Rulebook, shaft: str, *, assumptions: bool 
 
 def supports_at(context: PlanContext, depths_m: Sequence[float]) -> tuple[DepthSupport, ...]:
     """Return how each depth is held by the expected plan of the shaft; a depth below the tip is held by nothing."""
-    path = context.best()
+    return supports_of(context, context.best(), depths_m)
+
+
+def supports_of(context: PlanContext, path: SequencePath | None, depths_m: Sequence[float]) -> tuple[DepthSupport, ...]:
+    """Return how each depth is held by a path through the ground of a context; undecided where there is none."""
     if path is None:
         return (UNDECIDED,) * len(depths_m)
     supports = []

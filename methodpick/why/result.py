@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.plan.result import Flip, Interval
+from methodpick.plan.result import Flip, Interval, Support
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,3 +34,18 @@ class Explanation:
     flips: tuple[Flip, ...] | None
     pairs: tuple[Flip, ...] | None
     tried: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RangeFlip:
+    """A change of one input that changes the plan although it lies within the range that is stated of it, from ``low`` to ``high``.
+
+    From ``top_m`` to ``base_m``, and it may be further down, the support then is ``flip.then`` in place of ``was``.
+    """
+
+    flip: Flip
+    low: float
+    high: float
+    top_m: float
+    base_m: float
+    was: Support

@@ -1,4 +1,7 @@
+from dataclasses import replace
+
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
+from methodpick.engine.rule import Exemption
 from methodpick.engine.tree import facts_of
 from methodpick.vocabulary.catalogue import SCOPES
 from methodpick.vocabulary.values import Choice, Span, known, point
@@ -59,9 +62,14 @@ def test_crossings_name_each_limit_that_cuts_a_slice(book):
     assert all(book.catalogue.facts[name].kind == "number" for name, _ in pairs)
 
 
-def test_a_deprecated_rule_is_listed_but_never_judged(book):
-    from dataclasses import replace
+def test_an_exception_that_compares_a_fact_with_a_limit_cuts_slices_too(book):
+    rule = book.by_id["granular-wall-lacks-cohesion"]
+    shallow = Exemption("shallow", book.by_id["squeezing-clay"].when, "it is shallow")
+    pairs = replace(book, rules=(replace(rule, unless=(shallow,)),)).crossings()
+    assert pairs == (("closure_percent", book.values["closure_flag_percent"]), ("cohesion_margin_kpa", 0.0))
 
+
+def test_a_deprecated_rule_is_listed_but_never_judged(book):
     rule = replace(book.by_id["dry-suits-clay"], status="deprecated")
     retired = replace(book, rules=tuple(rule if one_.id == rule.id else one_ for one_ in book.rules))
     assert "dry-suits-clay" in retired.by_id

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.curves import Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
+from methodpick.facts.curves import ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
+from methodpick.facts.cuts import crossings
 from methodpick.facts.strata import average, graded
 from methodpick.mechanics.granular_wall import cohesion_needed, cylinder_pressure
 from methodpick.plan.pipeline import plan
@@ -32,6 +33,7 @@ LOADING = Loading(
     wall_factor_least=1.1,
     wall_factor_recommended=1.3,
     overload_cap=6.0,
+    clay=ClayBehaviour(Span(50, 400, 100), at_rest_low=0.5, at_rest_likely=1.0, concrete_kn_m3=24.0, concrete_top_m=0.0),
 )
 CURVES = Curves((SAND, CLAY, BELOW), (MAIN, DEEP), LOADING)
 share = st.floats(0, 1)
@@ -125,3 +127,34 @@ def test_the_agreed_side_of_a_lid_lets_a_dry_hole_go_deeper(site, book):
     dry = [[interval.verdicts["dry"].state for interval in plan(each, book).shafts[0].intervals] for each in (counted, alone)]
     assert set(dry[0]) <= {"allowed", "discouraged"}
     assert "ruled_out" in dry[1]
+
+
+def follow(depth_m, fact, limit, clay):
+    """Return where a fact of clay crosses a limit between the ground and a depth, nothing standing on the ground."""
+    curves = Curves((clay,), (clay.aquifer,), replace(LOADING, surcharge=point(0)))
+    return [crossing.depth_m for crossing in crossings(curves, clay, (0.0, depth_m), [(fact, limit)], {"dry": None})]
+
+
+def test_a_slice_is_cut_where_the_closure_of_a_dry_hole_crosses_its_flag():
+    """exp(20 z / 30 - 1) / (2 x rigidity) is 10 %, with a rigidity of 50, 100 and 400: by hand."""
+    clay = ground(0, 10, point(20), su=point(30), tight=True)
+    assert follow(10, "closure_percent", 10.0, clay) == pytest.approx([4.954, 5.994, 8.073], abs=2e-3)
+
+
+def test_a_slice_is_cut_where_the_bulging_of_soft_clay_crosses_its_limit():
+    """Water at the ground: (24 - 0.5 x 8.19 - 9.81) z / 10 is 4 at 3.962 m, and with K0 = 1 (24 - 18) z / 10 at 6.667 m."""
+    clay = ground(0, 10, point(18), su=point(10), tight=True, aquifer=replace(MAIN, level_m=point(0)))
+    found = follow(10, "bulging_ratio", 4.0, clay)
+    assert found[0] == pytest.approx(3.962, abs=2e-3)
+    assert found[1:] == pytest.approx([6.667] * len(found[1:]), abs=2e-3)
+
+
+@given(st.floats(7, 11), share, share, share)
+def test_bulging_is_bounded(depth, weight, level, strength):
+    low, likely, high = CURVES.bulging(CLAY, depth)
+    total = within(SAND.weight, weight) * 6 + within(CLAY.weight, weight) * (depth - 6)
+    pore = 9.81 * max(0.0, depth - within(MAIN.level_m, level))
+    for at_rest in (0.5, 1.0):
+        value = (24.0 * depth - (at_rest * max(0.0, total - pore) + pore)) / within(CLAY.su, strength)
+        assert low - 1e-6 <= value <= high + 1e-6
+    assert low <= likely <= high

@@ -3,9 +3,12 @@
 import pytest
 
 from methodpick.engine.load import load_rulebook
+from methodpick.facts.curves import HoleFluid
+from methodpick.facts.cuts import WATCHED
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.imports.site_file import read_site
+from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.resources import folder
 
 SITE = """\
@@ -58,3 +61,19 @@ def test_a_bell_and_a_socket_begin_at_the_nearest_cut(gatherer):
     places = [(sheet.span("depth_m").low, sheet.choice("in_bell").likely, sheet.choice("in_socket").likely) for sheet in sheets(gatherer)]
     assert [(bell, socket) for top, bell, socket in places if top >= 15.9] == [("no", "yes"), ("yes", "yes")]
     assert all(bell == socket == "no" for top, bell, socket in places if top < 15.9)
+
+
+def test_every_fact_that_runs_with_depth_and_is_compared_with_a_limit_cuts_slices(gatherer):
+    """Whatever else rules and proofs compare is one value over a layer in its water, so that no depth is the one where it crosses."""
+    compared = {fact for fact, _ in cutting_limits(load_rulebook(folder("rules")))}
+    assert compared > WATCHED - {"overload_ratio"}, "what nothing compares need not be followed"
+    inside = {"dry": None, "water": HoleFluid(1000.0, 0.0)}
+    seen = {}
+    for cut in gatherer.slices((), inside, [depth / 2 for depth in range(1, 37)]):
+        states = gatherer.state_values(cut, inside)
+        for state, values in states.items():
+            for fact, value in {**cut.sheet.values(), **values}.items():
+                key = state, cut.stratum.index, cut.ground.aquifer, fact
+                if fact in compared - WATCHED:
+                    assert seen.setdefault(key, value) == value, key
+    assert {fact for *_, fact in seen} >= {"layer_rise_m_h", "fluid_head_m"}

@@ -30,6 +30,7 @@ from sites import text_of
 
 from methodpick.engine.load import load_rulebook
 from methodpick.imports.site_file import read_site
+from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.judging.slices import judge
 from methodpick.plan.pipeline import assumptions_for, plan
 from methodpick.resources import folder
@@ -52,7 +53,7 @@ def judged_at(tree: Tree, plan_, levels):
     basis = ReviewBasis(site, rulebook(), assumptions_for(site, rulebook(), assumptions=True))
     facts = ground_anew(basis, plan_, levels, plan_.cuts_m)
     gatherer = facts.ground.gatherer
-    slices = gatherer.slices(rulebook().crossings(), facts.inside)
+    slices = gatherer.slices(cutting_limits(rulebook()), facts.inside)
     return judge(gatherer, slices, rulebook(), facts.inside).slices
 
 

@@ -27,7 +27,7 @@ OF_THE_INTERPRETER = {"org", "sitecustomize", "usercustomize"}
 """What the interpreter looks for when it starts, or on its Java port."""
 HEAVY_STANDARD = {"asyncio", "concurrent", "http", "multiprocessing", "sqlite3", "ssl", "tkinter", "unittest", "xml"}
 """Parts of the standard library that take long to import and that none of these commands needs."""
-HEAVY_OWN = {"methodpick.review", "methodpick.why", "methodpick.tables", "methodpick.formats.html", "methodpick.formats.pdf"}
+HEAVY_OWN = {"methodpick.review", "methodpick.why.explanation", "methodpick.tables", "methodpick.formats.html", "methodpick.formats.pdf"}
 """Parts of the program that belong to other commands."""
 SHOWN_MS = 15.0
 

@@ -19,9 +19,7 @@ from sites import generated_sites
 FOLDER = Path(__file__).parents[1] / "generated" / "counterexamples"
 COUNTEREXAMPLES = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted(FOLDER.glob("*.yaml"))}
 
-OPEN = {
-    "closure-cuts-no-slice": "facts/cuts.py does not follow closure_percent, which a rule compares with a limit: cuts of other facts decide"
-}
+OPEN: dict[str, str] = {}
 """Counterexamples that are still violated, and why."""
 
 

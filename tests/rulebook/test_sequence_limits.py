@@ -94,6 +94,13 @@ def test_the_thinnest_layer_in_which_a_casing_may_end(book, read_text):
         assert (round(9 + thickness / 2, 3) in found) is there
 
 
+def test_a_shoe_near_the_surface_seals_perhaps(book, read_text):
+    """seal_cover_m: 1.2 m into a very stiff clay from 1.7 m ends at 2.9 m, from 1.9 m at 3.1 m."""
+    for top, seals in ((1.7, "probable"), (1.9, "yes")):
+        found = seats(book, read_text, layers((top, SAND), (40, HARDER)))
+        assert found[round(top + 1.2, 3)].seals == seals
+
+
 def test_a_seat_just_under_the_starter_is_not_worth_a_casing(book, read_text):
     """run_least_m: the starter ends at 1.5 m; 1.2 m into a clay from 0.57 m is 27 cm deeper, from 0.63 m 33 cm."""
     for top, there in ((0.57, False), (0.63, True)):

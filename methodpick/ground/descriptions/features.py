@@ -29,6 +29,8 @@ _PATTERNS: dict[str, str] = {
     "swelling": r"swelling|expansive|shrink[- ]swell|gumbo|bentonitic",
     "collapsible": r"collapsible|collapse potential|metastable",
     "open": r"open[- ]?(?:work|worked|graded|framework|jointed|joints?|fractures?)",
+    "frozen": r"frozen|perma ?frost|ice[- ]rich|ice lens(?:es)?",
+    "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
     "karst": r"karst(?:ic)?|sink ?holes?|dolines?|pinnacled|solution (?:cavit\w+|channels?|features?)",
     "mined": r"(?:mine|old|coal|abandoned) workings?|mined(?:[- ]out)?|mine void|goaf|gob|adits?",
 }
@@ -55,6 +57,8 @@ _STEMS: dict[str, str] = {
     "contaminated": "contamin hydroc petrol diesel creosot solvent oily gasoline",
     "collapsible": "collaps metastab",
     "open": "open",
+    "frozen": "frozen permafrost frost ice",
+    "slide": "landsl slide slip slope talus scree solifluct",
     "karst": "karst sink doline pinnacl solution",
     "mined": "mine working goaf gob adit",
 }

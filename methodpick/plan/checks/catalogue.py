@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from methodpick.engine.rulebook import Rulebook
 from methodpick.plan.checks.artesian import ARTESIAN_LID, ARTESIAN_SEAT, ARTESIAN_STICK_UP
 from methodpick.plan.checks.bare_ground import BARE_OPENWORK, BARE_SOFT_CLAY, BARE_VOIDS
 from methodpick.plan.checks.base_failure import BASE_FAILURE
@@ -109,6 +110,14 @@ CATALOGUE: tuple[Definition, ...] = (
 )
 BY_ID: Mapping[str, Definition] = {proof.id: proof for proof in CATALOGUE}
 """The definitions by id."""
+
+COMPARED = {"bulging_ratio": "bulging_most"}
+"""Facts of a slice that a proof compares with a limit of which no rule knows."""
+
+
+def cutting_limits(book: Rulebook) -> tuple[tuple[str, float], ...]:
+    """Return the facts of a slice and the limits that rules and proofs compare them with: where a slice must be cut."""
+    return (*book.crossings(), *((fact, book.values[limit]) for fact, limit in COMPARED.items()))
 
 
 def definition(proof_id: str) -> Definition:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from methodpick.mechanics.concrete import concrete_pressure
-from methodpick.mechanics.stress import effective_stress, least_horizontal_stress
 from methodpick.plan.checks.bare_ground import BareGroundFacts, check_bare_ground
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.record import governing
@@ -15,7 +14,7 @@ from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts, answer, number, su_of
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE
-from methodpick.vocabulary.values import Span, point
+from methodpick.vocabulary.values import point
 
 
 def prove_bare_ground(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
@@ -46,18 +45,6 @@ def _facts(ground: GroundFacts, piece: JudgedSlice, place: ProvedPlace) -> BareG
         cavities=answer(piece, "cavities"),
         permeability_m_s=number(piece, "permeability_m_s"),
         concrete_kpa=point(concrete_pressure(weight, depth - min(ground.shaft.cutoff_m, 0.0))),
-        horizontal_kpa=_horizontal(ground, piece, depth),
+        horizontal_kpa=ground.gatherer.curves.horizontal(piece.slice.ground, depth),
         su_kpa=su_of(piece) if clay else None,
     )
-
-
-def _horizontal(ground: GroundFacts, piece: JudgedSlice, depth_m: float) -> Span:
-    """Return the total horizontal stress in clay: at rest at its least and its likely value, up to the whole vertical stress."""
-    curves, limits = ground.gatherer.curves, ground.limits
-    total = curves.total(depth_m)
-    pore = curves.pore(piece.slice.ground, depth_m)
-    water = pore[1] if pore[1] is not None else (pore[0] + pore[2]) / 2
-    firm = effective_stress(total[1], water)
-    low = least_horizontal_stress(firm, water, limits["clay_at_rest_low"].value)
-    likely = least_horizontal_stress(firm, water, limits["clay_at_rest_likely"].value)
-    return Span(min(low, total[1]), max(low, total[1]), min(max(likely, low), max(low, total[1])))

@@ -20,7 +20,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer
 from methodpick.plan.result import Casing, Stage
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, GRANULAR, OPEN_STATES
-from methodpick.vocabulary.values import YES, Span, point
+from methodpick.vocabulary.values import YES, point
 
 CLEAN_SAND = frozenset({"clean_sand", "clean_gravel"})
 """Soil without fines, which runs when it is dry."""
@@ -77,7 +77,6 @@ def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m:
     below, likely = piece.slice.ground, piece.slice.stratum.likely
     dry = stage.state == "dry"
     if likely in COHESIVE:
-        limits = ground.limits
         facts = WallOverloadFacts(
             place=place,
             depth_m=depth,
@@ -87,7 +86,7 @@ def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m:
             inside_kpa=ground.inside_kpa(stage.state, stage.fluid, depth),
             su_kpa=below.su,
             fissured=answer(piece, "fissured"),
-            rigidity=Span(limits["rigidity_low"].value, limits["rigidity_high"].value, limits["rigidity_likely"].value),
+            rigidity=ground.gatherer.curves.loading.clay.rigidity,
             dry=dry,
         )
         yield from ground.prove(check_wall_overload, facts)

@@ -10,7 +10,7 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, search_proven
 from methodpick.plan.sequence.path import Run, Score, Segment, SequencePath
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_input import SearchInput
+from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
 from methodpick.plan.sequence.search_slices import DOUBTFUL, RULED_OUT, SearchSlice
 from methodpick.plan.sequence.segments import Segments
 from methodpick.terms import OPEN_STATES
@@ -177,6 +177,11 @@ class ShaftSearches:
         given = replace(self.given, options=replace(self.given.options, ways=others))
         path, proven = _ProvedSearch(self._likely.lengths, given, self.objecting).find()
         return path if proven else None
+
+    def best_at(self, costs: SearchCosts) -> SequencePath | None:
+        """Return the path of the expected plan at other relative costs; None where nothing can be built."""
+        given = replace(self.given, costs=costs)
+        return _ProvedSearch(LengthScores(given, cautious=False), given, self.objecting).find()[0]
 
     @cached_property
     def found(self) -> FoundPaths | NotBuildable:

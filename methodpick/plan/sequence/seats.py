@@ -106,6 +106,7 @@ def _seats_in(gatherer: Gatherer, layer: _SeatLayer, in_bed_m: float | None, sea
         enough = layer.tight_top_m is not None and depth - layer.tight_top_m >= layer.embedment.low
         left = stratum.base_m - depth >= limits["seat_cover_m"] or _next_seals(gatherer, stratum.index, seals)
         seal = layer.seals if enough and left else "no"
+        seal = "probable" if seal == "yes" and depth < limits["seal_cover_m"] else seal
         tight_top = top if layer.tight_top_m is None else layer.tight_top_m
         in_clay = depth - tight_top if stratum.likely in COHESIVE and seal != "no" else 0.0
         yield Seat(

@@ -1,0 +1,82 @@
+"""What changes the plan within the stated ranges: true by whole plans made anew, said on the page, not looked for among many kinds."""
+
+from dataclasses import replace
+
+import pytest
+from command_line import output_of
+
+from methodpick.document import report
+from methodpick.document.grouping import group_shafts
+from methodpick.document.model import texts_of
+from methodpick.imports.site_file import read_site
+from methodpick.plan.pipeline import plan
+from methodpick.why import within_range
+from methodpick.why.within_range import flips_within_range
+
+
+def _held(shaft, depth_m):
+    return next(interval.support for interval in shaft.intervals if interval.top_m <= depth_m <= interval.base_m)
+
+
+@pytest.fixture(scope="module")
+def by_the_wall(planned, site, book):
+    shaft = planned("beside-a-wall").shafts[0]
+    return shaft, {change.flip.input: change for change in flips_within_range(site("beside-a-wall"), book, shaft)}
+
+
+def test_a_water_level_inside_its_range_changes_the_whole_plan(by_the_wall, site_path, book):
+    """Water read at 2 m is known within a metre: 0.25 m higher the fluid has no head left, and casing holds the sand."""
+    shaft, found = by_the_wall
+    level = found["water_level"]
+    assert level.low < level.flip.flips_at < level.high
+    text = site_path("beside-a-wall").read_text(encoding="utf-8")
+    moved = text.replace("reading: settled, depth: 2,", f"reading: settled, depth: {level.flip.flips_at},")
+    assert moved != text
+    middle = (level.top_m + level.base_m) / 2
+    assert _held(shaft, middle) == level.was
+    assert _held(plan(read_site(moved, "moved.yaml")[0], book).shafts[0], middle) == level.flip.then != level.was
+
+
+def test_a_cost_inside_its_range_changes_the_whole_plan(by_the_wall, site, book):
+    """Every cost of casing that goes beyond a dry metre, times the factor found, by an overlay of the limits."""
+    shaft, found = by_the_wall
+    cost = found["casing_cost"]
+    assert 1 / 1.25 <= cost.flip.flips_at < 1.0
+
+    def scaled(name, value):
+        dry = 1.0 if name.startswith("cost_cased") else 0.0
+        return dry + (value - dry) * cost.flip.flips_at
+
+    of_casing = ("cost_cased", "cost_string", "cost_casing_m", "cost_permanent", "cost_advance")
+    of_plant = ("vibrated", "twisted", "driven", "oscillated")
+    limits = {
+        name: replace(limit, value=scaled(name, limit.value))
+        if name.startswith(of_casing) or (name.startswith(("cost_plant", "cost_hire")) and name.endswith(of_plant))
+        else limit
+        for name, limit in book.limits.items()
+    }
+    cheaper = plan(site("beside-a-wall"), replace(book, limits=limits)).shafts[0]
+    middle = (cost.top_m + cost.base_m) / 2
+    assert _held(shaft, middle) == cost.was
+    assert _held(cheaper, middle) == cost.flip.then != cost.was
+
+
+def test_the_users_own_costs_are_no_range_of_this_tool(site_path, book):
+    text = site_path("beside-a-wall").read_text(encoding="utf-8")
+    priced = read_site(text + "rates: {cost_casing_m: 0.3}\n", "priced.yaml")[0]
+    shaft = plan(priced, book).shafts[0]
+    assert {change.flip.input for change in flips_within_range(priced, book, shaft)}.isdisjoint({"casing_cost", "fluid_cost"})
+
+
+def test_the_page_says_it_unasked(site_path):
+    page = " ".join(output_of("plan", site_path("beside-a-wall")).split())
+    assert "Within its range, the water level at 1.75 m below the ground (now 2.00 m below the ground; stated 1.00 m below" in page
+    assert "The cost decides: with the cost of casing and its plant at" in page
+
+
+def test_many_kinds_are_not_looked_at_and_the_page_says_so(planned, site_path, monkeypatch):
+    monkeypatch.setattr(report, "MOST_KINDS", 2)
+    assert len(group_shafts(planned("stiff-clay").shafts)) == 3
+    assert report.NOT_LOOKED_FOR in texts_of(report.plan_pages(planned("stiff-clay")), "us")
+    monkeypatch.setattr(within_range, "flips_within_range", None)
+    assert "NOT LOOKED FOR" in output_of("plan", site_path("stiff-clay"))

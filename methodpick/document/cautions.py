@@ -1,14 +1,17 @@
-"""What to watch and what to ask: assumptions, open hazards, warnings, questions, doubts."""
+"""What to watch and what to ask: assumptions, open hazards, warnings, questions, doubts, and the safety page."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.citations import caution_sources, plain_name
-from methodpick.document.model import Items, Paragraph, Section, Tone, section
+from methodpick.document.model import Items, Page, Paragraph, Section, Tone, page_with, section
+from methodpick.document.record import CLOSING, caution_sources, plain_name
 from methodpick.plan.result import Caution, Gap, OpenHazard, ShaftPlan, TakenAssumption
-from methodpick.terms import STATE_NAMES, Severity
+from methodpick.terms import SEVERITIES, STATE_NAMES, Severity
 from methodpick.unit_markup import number
+
+# ---- cautions
+
 
 TITLES: dict[Severity, str] = {"danger": "Dangers", "caution": "Cautions", "note": "Notes"}
 TONES: dict[Severity, Tone] = {"danger": "danger", "caution": "caution", "note": ""}
@@ -102,3 +105,22 @@ def log_doubts(shaft: ShaftPlan) -> Section | None:
 def doubts(title: str, texts: tuple[str, ...]) -> Section | None:
     """Return doubts of the log, or of the reader that turned a file into one."""
     return section(title, Items(texts)) if texts else None
+
+
+# ---- the safety page: what holds at every drilled shaft, once
+
+
+def safety_page(shafts: Sequence[ShaftPlan]) -> Page:
+    """Return the cautions that hold at every shaft, by severity, with their sources."""
+    found: dict[str, Caution] = {}
+    for shaft in shafts:
+        found.update({caution.rule: caution for caution in shaft.cautions if caution.reach == "every_shaft"})
+    sections = (
+        section(
+            TITLES[severity],
+            Items(tuple(warning_words(caution) for caution in found.values() if caution.severity == severity)),
+            tone=TONES[severity],
+        )
+        for severity in SEVERITIES
+    )
+    return page_with("Safety page: what holds at every shaft of the site", (CLOSING,), *sections)

@@ -13,10 +13,9 @@ from methodpick.document import installation_work as work
 from methodpick.document.cautions import assumption_words, hazards_in_short, question_words
 from methodpick.document.grouping import group_shafts
 from methodpick.document.installation_work import Draft
-from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Blanks, Block, Document, Items, Page, Paragraph, TextTable, section
-from methodpick.document.other_ways import cautious_words, rung_words
-from methodpick.document.record import CLOSING, stamp
+from methodpick.document.reasons import cautious_words, rung_words
+from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import number

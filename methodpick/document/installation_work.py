@@ -5,11 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from methodpick.document import concrete as placing
-from methodpick.document import window
-from methodpick.document.casings import casing_words, sealed
+from methodpick.document.casings_and_concrete import (
+    CURVE_HEADS,
+    CURVE_KEY,
+    PULL_HEADS,
+    PULL_KEY,
+    casing_words,
+    curve_rows,
+    placing,
+    pull_rows,
+    pull_words,
+    sealed,
+)
 from methodpick.document.decision import SUPPORT_HEADS, support_rows
-from methodpick.document.fluid_programme import loss, practice, stock
+from methodpick.document.fluid import NO_FLUID, fluid_level_words, loss, practice, stock, what_to_do
 from methodpick.document.model import Blanks, Block, Items, Paragraph, Subheading, TextTable
 from methodpick.plan.result import Caution, Plan
 from methodpick.terms import CasingKind
@@ -124,10 +133,10 @@ def fluid(draft: Draft) -> Iterator[Block]:
         for shaft in draft.plan.shafts
         if (slurry := shaft.slurry) is not None
     ]
-    yield TextTable(_FLUID_HEADS, tuple(rows)) if rows else Paragraph(window.NO_FLUID)
+    yield TextTable(_FLUID_HEADS, tuple(rows)) if rows else Paragraph(NO_FLUID)
     for shaft in draft.plan.shafts:
         if shaft.slurry is not None and shaft.slurry.density_target_kg_m3 is None:
-            yield Paragraph(f"{shaft.id}: {window.what_to_do(shaft.slurry)}")
+            yield Paragraph(f"{shaft.id}: {what_to_do(shaft.slurry)}")
             yield Items(tuple(remedy.text for remedy in shaft.slurry.remedies), numbered=True)
     yield from _programmes(draft)
     yield draft.warnings("fluid-chemistry")
@@ -161,7 +170,7 @@ def _programmes(draft: Draft) -> Iterator[Block]:
 
 def fluid_level(draft: Draft) -> Iterator[Block]:
     """Return how high the fluid stands."""
-    entries = tuple(f"{shaft.id}: {window.fluid_level(shaft.slurry)}" for shaft in draft.plan.shafts if shaft.slurry is not None)
+    entries = tuple(f"{shaft.id}: {fluid_level_words(shaft.slurry)}" for shaft in draft.plan.shafts if shaft.slurry is not None)
     yield Items(entries)
     yield draft.warnings("fluid-loss")
     if entries:
@@ -191,7 +200,7 @@ def concrete(draft: Draft) -> Iterator[Block]:
     """Return the way of placing and the volumes."""
     for shaft in draft.plan.shafts:
         yield Subheading(f"Shaft {shaft.id}")
-        yield Items(tuple(placing.placing(shaft.concrete)))
+        yield Items(tuple(placing(shaft.concrete)))
     yield draft.warnings("concrete-defect")
     yield Blanks(
         (
@@ -206,19 +215,19 @@ def concrete(draft: Draft) -> Iterator[Block]:
 
 def pulling(draft: Draft) -> Iterator[Block]:
     """Return the lifts of the casings and the concrete that each needs."""
-    rows = tuple((shaft.id, *row) for shaft in draft.plan.shafts for row in placing.pull_rows(shaft))
+    rows = tuple((shaft.id, *row) for shaft in draft.plan.shafts for row in pull_rows(shaft))
     if rows:
-        yield TextTable(("shaft", *placing.PULL_HEADS), rows)
-        yield Paragraph(placing.PULL_KEY)
-    yield Items(tuple(f"{shaft.id}: {text}" for shaft in draft.plan.shafts for text in placing.pull_words(shaft)))
+        yield TextTable(("shaft", *PULL_HEADS), rows)
+        yield Paragraph(PULL_KEY)
+    yield Items(tuple(f"{shaft.id}: {text}" for shaft in draft.plan.shafts for text in pull_words(shaft)))
     yield Blanks(("longest time from the first truck to the last pull", *(["how the head in the casing is measured"] if rows else [])))
 
 
 def volumes(draft: Draft) -> Iterator[Block]:
     """Return the points of the depth-volume curve, with room for what is measured."""
-    rows = tuple((shaft.id, *row, "") for shaft in draft.plan.shafts for row in placing.curve_rows(shaft))
-    yield Paragraph(placing.CURVE_KEY)
-    yield TextTable(("shaft", *placing.CURVE_HEADS, "measured"), rows)
+    rows = tuple((shaft.id, *row, "") for shaft in draft.plan.shafts for row in curve_rows(shaft))
+    yield Paragraph(CURVE_KEY)
+    yield TextTable(("shaft", *CURVE_HEADS, "measured"), rows)
     yield Blanks(("who measures and plots at every truck", "what is done when a point leaves the band"))
 
 

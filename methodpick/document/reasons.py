@@ -1,18 +1,83 @@
-"""Why a shaft is held as it is: the reasons of every interval, and what would change the answer."""
+"""Why a shaft is held as it is: the reasons of every interval, the ways that lost, and what would change the answer."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from methodpick.document.citations import reason_words, verdict_words
-from methodpick.document.decision import held_by
+from methodpick.document.decision import held_by, not_proven
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Block, Items, Paragraph, Section, Subheading, section
-from methodpick.plan.result import Flip, ShaftPlan
-from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import number
-from methodpick.why.result import RangeFlip
+from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
+from methodpick.document.record import CLOSING, reason_words, verdict_words
+from methodpick.plan.result import CautiousPlan, Flip, Rung, ShaftPlan
+from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
+from methodpick.unit_markup import mark, number
+from methodpick.why.result import DerivationStep, Explanation, RangeFlip
+
+# ---- other plans: the ladder if the ground disagrees, the cautious plan, the ways that lost
+
+
+_RUNGS = {"planned": "Planned", "fallback": "Fallback", "worst_credible": "Worst credible"}
+_LEAST = 0.05
+"""What differs by less than this, in its unit, is not spoken of: it would be written as nothing."""
+
+
+def ladder(shaft: ShaftPlan) -> Section | None:
+    """Return the plan, its fallback with the trigger, and the worst that is credible."""
+    entries = tuple(rung_words(rung, shaft.relative_cost) for rung in shaft.ladder)
+    return section("Ladder: what is built if the ground disagrees", Items(entries, numbered=True)) if entries else None
+
+
+def rung_words(rung: Rung, planned_cost: float) -> str:
+    """Describe a way of building, when it is gone over to, and what it takes beyond the plan, which for the plan is nothing."""
+    first = f"{_RUNGS[rung.name]}: {rung.method}"
+    if rung.name == "planned":
+        return first
+    first = f"{first} {not_proven(rung)}".strip()
+    cost = rung.relative_cost / planned_cost if planned_cost else 1.0
+    return f"{first} {rung.trigger} Against the plan: {_more(rung)}; relative cost {cost:.2f} times."
+
+
+def _more(rung: Rung) -> str:
+    parts = [
+        (rung.extra_casing_m, "m", "of casing"),
+        (rung.extra_casing_kg, "kg", "of steel"),
+        (rung.extra_fluid_m3, "m3", "of fluid to fill the hole"),
+        (rung.extra_concrete_m3, "m3", "of concrete"),
+    ]
+    texts = [f"{'+' if value > 0 else '-'}{mark(abs(value), unit)} {what}" for value, unit, what in parts if abs(value) >= _LEAST]
+    return ", ".join(texts) or "the same quantities"
+
+
+def cautious(shaft: ShaftPlan) -> Section:
+    """Return the cautious plan, where it differs."""
+    plan = shaft.cautious
+    if plan is None:
+        same = "It is the same: the plan rests on no doubtful length." if shaft.proven else "No other way is found that all proofs hold."
+        return section("Cautious plan", Paragraph(same))
+    ratio = plan.relative_cost / shaft.relative_cost if shaft.relative_cost else 1.0
+    first, *others = cautious_words(plan)
+    return section(
+        "Cautious plan",
+        Paragraph(not_proven(plan), "danger"),
+        Paragraph(f"Relative cost {ratio:.2f} times the plan. {first}"),
+        *map(Paragraph, others),
+        Items(tuple(stage.text for stage in plan.stages), numbered=True),
+    )
+
+
+def cautious_words(plan: CautiousPlan) -> tuple[str, str, str]:
+    """Describe what the cautious plan hangs on, what on site triggers it, and what would settle it now."""
+    return f"It hangs on this: {plan.differs_because}", f"Trigger: {plan.trigger}", f"Settled by: {plan.settles}"
+
+
+def alternates(shaft: ShaftPlan) -> Section:
+    """Return the other ways of building and why they lost."""
+    return section("Other ways, and why they lost", Items(tuple(f"{other.family}: {other.why_not}" for other in shaft.alternates)))
+
+
+# ---- reasons of every interval
+
 
 _MOST_PAIRS = 8
 _DEPTHS = frozenset({"water_level", "struck_water", "deep_water", "tip"})
@@ -107,3 +172,36 @@ def _value(flip: Flip, value: float) -> str:
     if flip.input not in _DEPTHS:
         return number(value, flip.unit)
     return f"{number(abs(value), 'm')} {'above' if value < 0 else 'below'} the ground"
+
+
+# ---- the answer for one depth: its derivation, the other states and ways
+
+
+def why_document(why: Explanation) -> Document:
+    """Return the answer as a document of one page."""
+    held = why.held
+    states = dict.fromkeys((held.drilled_in or held.support, *held.later_in))
+    answer = (
+        f"At {number(why.depth_m, 'm')}: {held_by(held)}, {held.confidence}; so from {number(held.top_m, 'm')} to "
+        f"{number(held.base_m, 'm')}. On the way: {' -> '.join(STATE_NAMES.get(state, state) for state in states)}."
+    )
+    entries = [entry for tree in why.derivation for entry in _outline(tree)]
+    sections: list[Section] = [
+        section(f"Shaft {why.shaft}", Paragraph(answer)),
+        section("Derivation", Items(tuple(text for _, text in entries), levels=tuple(level for level, _ in entries))),
+        section("Other states here", Items(why.other_states)),
+        section("Other ways to build the shaft", Items(why.other_ways)),
+    ]
+    if why.flips is not None:
+        tried = Paragraph(f"Tried, each alone: {'; '.join(why.tried)}.")
+        sections.append(section("What alone would change the answer", *single_changes(why.flips), tried))
+    if why.pairs is not None:
+        sections.append(paired_changes(why.pairs))
+    return Document(f"Why shaft {why.shaft} is held as it is", (page_with("", (), *sections),), CLOSING)
+
+
+def _outline(step: DerivationStep, level: int = 0) -> Iterator[tuple[int, str]]:
+    """Return the sentences of a derivation from the top down, each with its depth in the tree."""
+    yield level, step.text
+    for part in step.parts:
+        yield from _outline(part, level + 1)

@@ -7,19 +7,13 @@ from dataclasses import replace
 from typing import Literal
 
 from methodpick.document import takeoff as taking_off
-from methodpick.document.answer import answer_page, kinds_in_short
-from methodpick.document.cautions import doubts
-from methodpick.document.engineer import engineer_page
-from methodpick.document.estimator import estimator_page
-from methodpick.document.foreman import foreman_page
+from methodpick.document.cautions import doubts, safety_page
 from methodpick.document.grouping import ShaftGroup, group_shafts
-from methodpick.document.loosened import marked_loosened
 from methodpick.document.model import Document, Items, Page, Paragraph, Section, page_with, section
-from methodpick.document.record import CLOSING, reliance, set_values, sources, stamp
-from methodpick.document.roll_up import roll_up
-from methodpick.document.safety import safety_page
-from methodpick.document.shaft import shaft_page, strip_figure
-from methodpick.document.site import borings, casings_of_site, contested_borings, schedule, section_through, shafts
+from methodpick.document.reader_pages import engineer_page, estimator_page, foreman_page
+from methodpick.document.record import CLOSING, marked_loosened, reliance, set_values, sources, stamp
+from methodpick.document.shaft import answer_page, kinds_in_short, shaft_page, strip_figure
+from methodpick.document.site import borings, casings_of_site, contested_borings, roll_up, schedule, section_through, shafts
 from methodpick.plan.result import Plan
 from methodpick.site.result import Assignment, Takeoff
 from methodpick.unit_markup import how_many

@@ -1,20 +1,264 @@
-"""The page of a shaft, or of shafts whose plan is the same: the decision first, then how it is built, then why and what else."""
+"""The page of a shaft, or of shafts whose plan is the same: the answer on one page, and everything that was worked out."""
 
 from __future__ import annotations
 
-from methodpick.document import cautions, other_ways
-from methodpick.document.casings import casings
-from methodpick.document.checks import checks
-from methodpick.document.concrete import concrete, pulls
-from methodpick.document.decision import decision, head_lines, quantities, stages, supports
-from methodpick.document.fluid_programme import fluid_programme
+from collections.abc import Iterator, Sequence
+
+from methodpick.document import cautions
+from methodpick.document.casings_and_concrete import against_ground, casings, concrete, outside_and_wall, pulls
+from methodpick.document.cautions import hazards_in_short, placed, questions
+from methodpick.document.decision import (
+    BY_PLANNING_RATES,
+    checks,
+    decision,
+    head_lines,
+    not_proven,
+    quantities,
+    smallest_margins,
+    stage_hours,
+    stages,
+    supports,
+)
+from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.model import Figure, Page, page_with, section
-from methodpick.document.reasons import changes_of_support, reasons, within_range
-from methodpick.document.window import window
+from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.reasons import alternates, cautious, change_within_range, changes_of_support, ladder, reasons, within_range
+from methodpick.document.site import water_levels
 from methodpick.drawings.characters import draw_strip_in_characters
+from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
-from methodpick.plan.result import ShaftPlan
+from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, Stage
+from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
+from methodpick.unit_markup import bare_number, number
+
+# ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
+
+
+MOST_HAZARDS = 4
+"""So many dangers and cautions of this place stand on the page, the gravest first; the page says how many more there are."""
+EVERYWHERE = (
+    "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
+    "fluid kept out of water; the safety page says how."
+)
+IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
+_DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
+_STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
+_CLAUSE_ENDS = ("; ", ". ", ": ", " while ", " before drilling ", ", then ", ", the pipe ", ", clear of ", " and inspect ")
+"""Where the words of a stage may be cut: what follows says how, not what."""
+
+
+def answer_page(group: ShaftGroup) -> Page:
+    """Return the page of one kind of shaft that a contractor reads before bid."""
+    shaft = group.first
+    if shaft.method == "undecided":
+        return _undecided(group)
+    hours = f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}."
+    return page_with(
+        group.title,
+        head_lines(group),
+        section("Decision", *_decision(shaft), tone="decision"),
+        section("Strip", *strip_in_words(shaft)),
+        section("Stages", Items(tuple(map(stage_in_short, shaft.stages)), numbered=True), Paragraph(hours)),
+        section("What it hangs on", Items(tuple(_hangs_on(group)))),
+        dangers_here(shaft),
+    )
+
+
+def _undecided(group: ShaftGroup) -> Page:
+    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but what to ask."""
+    shaft = group.first
+    return page_with(
+        group.title,
+        head_lines(group),
+        section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision"),
+        section("Strip", *strip_in_words(shaft)),
+        questions(shaft),
+        section("Dangerous here", Paragraph(EVERYWHERE), tone="danger"),
+    )
+
+
+def kinds_in_short(groups: Sequence[ShaftGroup]) -> Page:
+    """Return the decision of every kind of shaft, what it hangs on and its gravest danger of the place, on one page."""
+    sections = (section(group.title, *_in_short(group)) for group in groups)
+    return Page("Kinds of shaft", (EVERYWHERE,), tuple(sections))
+
+
+def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
+    shaft = group.first
+    yield from map(Paragraph, head_lines(group))
+    yield Paragraph(shaft.decision, "strong")
+    yield Items((*_built_with(shaft), next(_hangs_on(group))))
+    yield Items(_dangers(shaft)[:1], tone="danger")
+
+
+def _decision(shaft: ShaftPlan) -> Iterator[Paragraph | Items]:
+    """Return the decision, what it relies on, its casings, its fluids, how the concrete is placed, and what it leaves out."""
+    yield Paragraph(shaft.decision, "strong")
+    yield Paragraph(not_proven(shaft), "danger")
+    yield Items((*_built_with(shaft), *plant(shaft), relied_on(shaft)))
+
+
+def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return the casings, the fluids, and how the concrete is placed."""
+    casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
+    placement = f"Concrete, {shaft.placement.state}: {shaft.placement.why}"
+    return (*casings, *map(fluid_in_short, shaft.slurries), placement)
+
+
+def casing_in_short(index: int, casing: Casing) -> str:
+    """Return a casing on a line: its number, kind, size, ends, and where the shoe stands."""
+    seat = f", shoe in {casing.seat_layer}" if casing.seat_layer and casing.kind != STARTER else ""
+    sealed = {"yes": ", sealed", "probable": ", seal probable", "no": ""}[casing.sealed] if casing.kind != STARTER else ""
+    stays = "stays" if casing.kind == "permanent" else "pulled"
+    ends = f"{bare_number(casing.top_m, 'm')} to {number(casing.base_m, 'm')}"
+    return f"Casing {index}, {casing.kind}: {outside_and_wall(casing)}, {ends}{seat}{sealed}; {stays}."
+
+
+def plant(shaft: ShaftPlan) -> tuple[str, ...]:
+    """Return what the plant has to bear: the heaviest casing, and the hardest pull with its range."""
+    if not shaft.casings:
+        return ()
+    mass = number(max(casing.mass_kg for casing in shaft.casings), "kg")
+    hardest = max(shaft.concrete.extraction, key=lambda pull: pull.pull_kn, default=None)
+    pull = ""
+    if hardest is not None:
+        ends = f"{number(hardest.pull_low_kn, 'kN')} to {number(hardest.pull_high_kn, 'kN')}"
+        pull = f", hardest pull {number(hardest.pull_kn, 'kN')} ({ends})"
+    return (f"Plant: heaviest casing {mass}{pull}.",)
+
+
+def fluid_in_short(slurry: Slurry) -> str:
+    """Return a fluid on a line: the length that it holds, its level, and the density window."""
+    window = (
+        f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
+        f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
+    )
+    ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {against_ground(slurry.level_m)}; density {window}."
+
+
+def relied_on(shaft: ShaftPlan) -> str:
+    """Return the ground and the water that the price relies on, and so what it leaves out."""
+    level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
+    where = "the mudline" if shaft.design.water_depth_m else "the ground"
+    return (
+        f"Relied on: ground as logged in {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {where}. Left out: "
+        "obstructions and ground other than logged, water higher than that, nights and standby."
+    )
+
+
+def strip_in_words(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
+    """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
+    lengths = runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.drilled_in))
+    yield TextTable(_STRIP_HEADS, tuple(_strip_row(shaft, interval, base_m) for interval, base_m in lengths), (0, 1))
+    weak = [
+        f"{interval.confidence} from {number(interval.top_m, 'm')} to {number(base_m, 'm')}"
+        for interval, base_m in runs(shaft.intervals, lambda each: each.confidence)
+        if interval.confidence != "firm"
+    ]
+    if any(interval.support == "undecided" for interval in shaft.intervals) and shaft.method != "undecided":
+        yield Paragraph(IN_BRACKETS)
+    yield Paragraph(f"Not firm: {'; '.join(weak)}." if weak else "Firm all the way.")
+
+
+def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str, ...]:
+    return (
+        bare_number(interval.top_m, "m"),
+        number(base_m, "m"),
+        interval.soil_class.replace("_", " "),
+        blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
+        STATE_NAMES.get(interval.drilled_in or "", "-") if interval.support != "undecided" else _if_it_goes_on(shaft, interval),
+        SUPPORT_NAMES[interval.support],
+    )
+
+
+def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:
+    """Return how a length of which no log tells is drilled if the ground above goes on, in brackets."""
+    middle_m = (interval.top_m + interval.base_m) / 2
+    drilling = (stage for stage in shaft.stages if stage.action in _DRILLING and stage.state and stage.top_m < middle_m < stage.base_m)
+    state = next((stage.state for stage in drilling), None)
+    return "-" if state is None or shaft.method == "undecided" else f"({STATE_NAMES[state]})"
+
+
+def blow_range(blows: Sequence[str]) -> str:
+    """Return the least and the greatest blow count of a length; a refusal is the greatest, sinking under its weight the least.
+
+    >>> blow_range(["14", "9", "12"]), blow_range(["50/100mm", "30"]), blow_range(["WOH", "2"]), blow_range([])
+    ('9-14', '30-ref.', 'WOH-2', '')
+    """
+    counts = [str(count) for count in sorted(int(blow) for blow in blows if blow.isdecimal())]
+    sinking = [blow for blow in blows if not blow.isdecimal() and "/" not in blow]
+    refusals = ["ref."] if any("/" in blow for blow in blows) else []
+    ordered = [*sinking, *counts, *refusals]
+    return "-".join(dict.fromkeys((*ordered[:1], *ordered[-1:])))
+
+
+def stage_in_short(stage: Stage) -> str:
+    """Return the hours of a stage and the first clause of its words."""
+    return (f"{stage.hours:.1f} h  " if stage.hours else "") + clause(stage)
+
+
+def clause(stage: Stage) -> str:
+    """Return the first clause of a stage's words."""
+    words = stage.text
+    for end in _CLAUSE_ENDS:
+        words = words.partition(end)[0]
+    return words.rstrip(".")
+
+
+def _hangs_on(group: ShaftGroup) -> Iterator[str]:
+    """Return the smallest margins, what within its range would change the plan, what is assumed, and the way that comes next."""
+    shaft = group.first
+    yield from smallest_margins(shaft)
+    if shaft.cautious is not None:
+        yield f"Most in doubt: {first_sentence(shaft.cautious.differs_because)}"
+    open_ones = [taken.fact.replace("_", " ") for taken in shaft.assumptions if " or " in taken.assumed]
+    certain = len(shaft.assumptions) - len(open_ones)
+    if shaft.assumptions:
+        likely = f"taken as likely: {', '.join(dict.fromkeys(open_ones))}; " if open_ones else ""
+        yield f"Of the ground, {likely}{certain} more {'is' if certain == 1 else 'are'} taken as usual; the engineer's page lists them."
+    yield from map(change_within_range, group.within_range or ())
+    yield next_best(shaft)
+
+
+def dangers_here(shaft: ShaftPlan) -> Section:
+    """Return the open hazards and the dangers and cautions that this ground and method add, the gravest first."""
+    found = _dangers(shaft)
+    rest = len(found) - MOST_HAZARDS
+    more = f"{rest} more that come with this ground and method are on the foreman's page. " if rest > 0 else ""
+    return section("Dangerous here", Items(found[:MOST_HAZARDS]), Paragraph(more + EVERYWHERE), tone="danger")
+
+
+def _dangers(shaft: ShaftPlan) -> tuple[str, ...]:
+    found = list(hazards_in_short(shaft.open_hazards))
+    for severity, reach in (("danger", "here"), ("danger", "method"), ("caution", "here"), ("caution", "method")):
+        cautions = [caution for caution in shaft.cautions if (caution.severity, caution.reach) == (severity, reach)]
+        whole = (severity, reach) == ("danger", "here")
+        found += [placed(caution, caution.text if whole else first_sentence(caution.text)) for caution in cautions]
+    return tuple(dict.fromkeys(found))
+
+
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a text.
+
+    >>> first_sentence("Keep it full. Watch it at night.")
+    'Keep it full.'
+    """
+    head, stop, _ = text.partition(". ")
+    return head + ("." if stop else "")
+
+
+def next_best(shaft: ShaftPlan) -> str:
+    """Return the cheapest other way that can be built, proven ones first, and its margin, or that there is none."""
+    proven = [way for way in shaft.alternates if way.proven and way.relative_cost is not None]
+    ways = {way.relative_cost: way for way in reversed(proven or shaft.alternates) if way.relative_cost is not None}
+    if not ways:
+        return "No other way can be built with what is known; the full page says of each why."
+    best = ways[min(ways)]
+    return f"Next best: {best.family}. {best.why_not}"
+
+
+# ---- everything: the decision first, then how it is built, then why and what else
 
 
 def shaft_page(group: ShaftGroup) -> Page:
@@ -42,9 +286,9 @@ def shaft_page(group: ShaftGroup) -> Page:
         cautions.hazards(shaft),
         cautions.warnings(shaft, "caution"),
         cautions.questions(shaft),
-        other_ways.ladder(shaft),
-        other_ways.cautious(shaft),
-        other_ways.alternates(shaft),
+        ladder(shaft),
+        cautious(shaft),
+        alternates(shaft),
         cautions.log_doubts(shaft),
         cautions.warnings(shaft, "note"),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.document.casings import outside_and_wall
+from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
 from methodpick.site.result import (

@@ -16,12 +16,9 @@ from methodpick.facts.curves import WORSE, ClayBehaviour, Curves, Ground, HoleFl
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import of_ground, of_numbers
-from methodpick.facts.of_shaft import of_shaft
-from methodpick.facts.of_site import of_site
+from methodpick.facts.of_site import of_shaft, of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
-from methodpick.facts.ranges import doubts_of_ranges
-from methodpick.facts.sheet import FactSheet, Frame, clip
-from methodpick.facts.station import Station
+from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges
 from methodpick.facts.strata import Stratum, build_strata
 from methodpick.facts.tested_ground import ReadingRules
 from methodpick.mechanics.registry import Call, recording

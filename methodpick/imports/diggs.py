@@ -7,21 +7,255 @@ the hole, water not encountered) follows the published schema and is tried on fi
 from __future__ import annotations
 
 import hashlib
+import re
 from collections import Counter
 from pathlib import Path
 
 from methodpick.errors import InputError, Problem
-from methodpick.imports.diggs_boreholes import Boreholes
-from methodpick.imports.diggs_headers import header_rows
-from methodpick.imports.diggs_layers import layer_rows
-from methodpick.imports.diggs_rows import RowMaker
-from methodpick.imports.diggs_tests import core_rows, in_situ_rows
-from methodpick.imports.diggs_water import monitor_rows, strike_rows
+from methodpick.imports.diggs_tests import core_rows, in_situ_rows, monitor_rows, strike_rows
+from methodpick.imports.diggs_xml import UNITS, Amount, Boreholes, Element, RowMaker, amount, measured, read_xml
 from methodpick.imports.input_formats import DoubtBook, Imported
 from methodpick.imports.log_borings import borings_of
-from methodpick.imports.log_tables import MOST_BYTES, DataRow, Tables
-from methodpick.imports.xml_tree import Element, read_xml
+from methodpick.imports.log_tables import LEFT_OUT, MOST_BYTES, DataRow, Tables
 from methodpick.regular_file import read_bytes, refuse_empty
+
+# ---- headers of the boreholes: depth, level, position, technique, casing and flush
+
+
+VERTICAL: dict[str, str] = {"5702": "ft[US]", "6360": "ft[US]", "8228": "ft", "5703": "m", "5714": "m", "6647": "m"}
+"""Units of vertical datums by their EPSG code (from memory): NGVD29 and NAVD88 in feet and metres, mean sea level, CGVD2013."""
+_WAYS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
+    (re.compile(words, re.IGNORECASE), way)
+    for words, way in (
+        (r"\bHSA\b|hollow", "hollow_stem_auger"),
+        (r"\bSSA\b|\bSFA\b|\bCFA\b|solid[- ]?(?:stem|flight)|continuous[- ]flight", "solid_auger"),
+        (r"mud|bentonite|polymer|drilling fluid", "mud_rotary"),
+        (r"\bwash", "wash"),
+        (r"rock core|\bcoring\b|\bcored?\b|\b[BNHP]Q\d?\b|\b[BNH]X\b", "core"),
+        (r"sonic", "sonic"),
+        (r"percussion", "cable_percussion"),
+        (r"direct push|geoprobe", "window_sampler"),
+        (r"^(?=.*auger)(?!.*rotary)", "auger"),
+        (r"^(?=.*rotary)(?!.*auger)", "rotary"),
+    )
+)
+"""Words of a method of construction, and the technique that they name; the first that fits."""
+
+
+def technique(method: Element) -> str:
+    """Return the technique that a method of construction names, empty where its words name none or two."""
+    texts = [method.value("constructionMethod", "Specification", name) for name in ("name", "shortMethodName")]
+    for text in (*texts, method.value("name")):
+        found = next((way for pattern, way in _WAYS if pattern.search(text)), "")
+        if found:
+            return found
+    return ""
+
+
+def header_rows(make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the rows of all boreholes: headers, ways of drilling, casings, flush."""
+    found: list[tuple[str, DataRow]] = []
+    for identity, element in make.boreholes.elements.items():
+        boring = make.boreholes.names[identity]
+        found.append(("LOCA", _header(element, boring, make)))
+        found += _drilling(element, boring, make)
+    return found
+
+
+def _header(element: Element, boring: str, make: RowMaker) -> DataRow:
+    methods = [technique(method) for method in element.all("constructionMethod", "BoreholeConstructionMethod")]
+    remarks = [remark for node in element.all("remark", "Remark") if (remark := node.value("content"))]
+    total = measured(element.child("totalMeasuredDepth"))
+    level = _level(element, total)
+    east, north = _position(element)
+    values: dict[str, str | Amount] = {
+        "LOCA_FDEP": total if total.unit else amount(total.text, make.boreholes.unit(boring)),
+        "LOCA_GL": level or Amount(),
+        "LOCA_NATE": east,
+        "LOCA_NATN": north,
+        "LOCA_STAT": element.value("status"),
+        "LOCA_TYPE": "+".join(dict.fromkeys(filter(None, methods))) if all(methods[:1]) else "",
+        "LOCA_REM": ". ".join(remarks),
+    }
+    row = make.row(element, boring, values)
+    if level is None:
+        row.doubt("the ground level has no unit", LEFT_OUT, severity="note")
+    return row
+
+
+def _level(element: Element, total: Amount) -> Amount | None:
+    """Return the ground level; its unit stands beside it, lies in its datum, or shows in the depth of the hole. None without one."""
+    pos = element.child("referencePoint", "PointLocation", "pos")
+    numbers = pos.text.split() if pos is not None else []
+    if pos is None or len(numbers) < 3:
+        return Amount()
+    place = element.child("referencePoint", "PointLocation")
+    attributes = {**(place.attributes if place is not None else {}), **pos.attributes}
+    labels = attributes.get("uomLabels", "").split()
+    if len(labels) > 2 and labels[2].lower() in UNITS:
+        return amount(numbers[2], labels[2])
+    codes = re.findall(r"\d{4,5}", attributes.get("srsName", ""))
+    if codes and codes[-1] in VERTICAL:
+        return amount(numbers[2], VERTICAL[codes[-1]])
+    line = element.child("centerLine", "LinearExtent", "posList")
+    ends = line.text.split() if line is not None else []
+    if len(ends) == 6 and total.unit and _alike(ends[2], ends[5], total.text):
+        return Amount(numbers[2], total.unit)
+    return None
+
+
+def _alike(top: str, bottom: str, depth: str) -> bool:
+    """Return whether the levels of the ends of a hole differ by its depth, so that they are in the same unit."""
+    try:
+        return abs(float(top) - float(bottom) - float(depth)) < 0.01 * max(1.0, float(depth))
+    except ValueError:
+        return False
+
+
+def _position(element: Element) -> tuple[Amount, Amount]:
+    """Return east and north where the file places the hole in a grid with a unit; degrees are no grid."""
+    pos = element.child("referencePoint", "PointLocation", "pos")
+    numbers = pos.text.split() if pos is not None else []
+    place = element.child("referencePoint", "PointLocation")
+    attributes = {**(place.attributes if place is not None else {}), **(pos.attributes if pos is not None else {})}
+    labels, axes = attributes.get("uomLabels", "").split(), attributes.get("axisLabels", "").lower().split()
+    if len(numbers) < 2 or len(labels) < 2 or not all(label.lower() in UNITS for label in labels[:2]):
+        return Amount(), Amount()
+    first, second = amount(numbers[0], labels[0]), amount(numbers[1], labels[1])
+    return (second, first) if axes[:1] in (["northing"], ["north"], ["n"]) else (first, second)
+
+
+def _drilling(element: Element, boring: str, make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the rows of the ways of drilling of a borehole, of its casings and of its flush."""
+    found: list[tuple[str, DataRow]] = []
+    for method in element.all("constructionMethod", "BoreholeConstructionMethod"):
+        top, base = make.depths(method.child("location"), boring)
+        values: dict[str, str | Amount] = {
+            "HDPH_TOP": top,
+            "HDPH_BASE": base,
+            "HDPH_TYPE": technique(method),
+            "HDPH_STAB": method.value("holeStability"),
+            "HDPH_REM": method.value("remark", "Remark", "content"),
+        }
+        found.append(("HDPH", make.row(method, boring, values)))
+    for casing in element.all("casing", "Casing"):
+        _, base = make.depths(casing.child("casingLocation"), boring)
+        values = {"CDIA_DPTH": base, "CDIA_DIAM": measured(casing.child("casingOutsideDiameter"))}
+        found.append(("CDIA", make.row(casing, boring, values)))
+    for flush in element.all("flush", "Flush"):
+        top, base = make.depths(flush.child("location") or flush.child("flushLocation"), boring)
+        values = {
+            "FLSH_TOP": top,
+            "FLSH_BASE": base,
+            "FLSH_TYPE": flush.value("flushType"),
+            "FLSH_RETN": flush.value("minFlushReturn"),
+            "FLSH_RETX": flush.value("maxflushReturn") or flush.value("maxFlushReturn"),
+        }
+        found.append(("FLSH", make.row(flush, boring, values)))
+    return found
+
+
+# ---- layers: observations of lithology; a depth inside a layer is a detail of it
+
+
+_SYMBOL = re.compile(r"[GSMCOP][WPMCLHT](?:-[GSMC][WPMCLH])?")
+_PROPERTIES = ("fieldProperties", "lithProperties")
+_GRADES = ("consistency", "apparentDensity", "rockStrength", "rockWeathering", "cementation")
+
+
+def layer_rows(elements: list[Element], make: RowMaker) -> list[tuple[str, DataRow]]:
+    """Return the rows of all layers and details of a file, each with its group."""
+    found: list[tuple[str, DataRow]] = []
+    for system in (element for element in elements if element.name == "LithologySystem"):
+        observations = system.all("lithologyObservation", "LithologyObservation")
+        if system.child("sampleRef") is not None and system.child("samplingFeatureRef") is None:
+            for observation in observations:
+                make.row(observation, "", {}).pass_over("it describes a sample, no layer")
+            continue
+        boring = make.home(system)
+        if boring is None:
+            for observation in observations:
+                make.row(observation, "", {}).pass_over("its system belongs to no boring")
+            continue
+        lengths = [_ends(make, observation, boring) for observation in observations]
+        for observation in observations:
+            found += _observation(observation, boring, make, [length for length in lengths if length is not None])
+    return found
+
+
+def _ends(make: RowMaker, observation: Element, boring: str) -> tuple[float, float] | None:
+    """Return top and base of an observation as numbers, None where it has no length."""
+    top, base = make.depths(observation.child("location"), boring)
+    try:
+        return float(top.text), float(base.text)
+    except ValueError:
+        return None
+
+
+def _observation(observation: Element, boring: str, make: RowMaker, lengths: list[tuple[float, float]]) -> list[tuple[str, DataRow]]:
+    """Return the rows of an observation: a layer, or a detail where it is a depth inside the length of another one."""
+    top, base = make.depths(observation.child("location"), boring)
+    words = description(observation)
+    found: list[tuple[str, DataRow]] = []
+    if not base.text and _inside(top, lengths):
+        row = make.row(observation, boring, {"DETL_TOP": top, "DETL_DESC": words})
+        if words:
+            found.append(("DETL", row))
+        else:
+            row.pass_over("a depth without words inside a layer")
+    else:
+        values: dict[str, str | Amount] = {"GEOL_TOP": top, "GEOL_BASE": base, "GEOL_DESC": words, "GEOL_USCS": symbol(observation)}
+        found.append(("GEOL", make.row(observation, boring, values)))
+    for placed in observation.all("placedObservation", "PlacedObservation"):
+        start, end = make.depths(placed.child("location"), boring)
+        text = placed.value("observation") or placed.value("remark", "Remark", "content") or description(placed)
+        found.append(("DETL", make.row(placed, boring, {"DETL_TOP": start, "DETL_BASE": end, "DETL_DESC": text})))
+    return found
+
+
+def _inside(top: Amount, lengths: list[tuple[float, float]]) -> bool:
+    try:
+        depth = float(top.text)
+    except ValueError:
+        return False
+    return any(start <= depth < end for start, end in lengths)
+
+
+def symbol(observation: Element) -> str:
+    """Return the group symbol of a layer, where one of its codes is one: some files write words in their place."""
+    lithology = observation.child("primaryLithology", "Lithology")
+    if lithology is None:
+        return ""
+    for name in ("classificationSymbol", "classificationCode", "legendCode"):
+        for element in lithology.all(name):
+            text = element.text.strip().upper().replace(" ", "")
+            if _SYMBOL.fullmatch(text):
+                return text
+    return ""
+
+
+def description(observation: Element) -> str:
+    """Return the words of an observation: as written, else put together from grade, colour, constituents and moisture."""
+    lithology = observation.child("primaryLithology", "Lithology")
+    if lithology is None:
+        return ""
+    written = lithology.value("lithDescription")
+    if written:
+        return written
+    properties = [found for name in _PROPERTIES for holder in lithology.all(name) for found in holder.children]
+    grades = [found.value(name) for found in properties for name in _GRADES]
+    colours = [colour.value("colorName") for colour in lithology.all("color", "Color")]
+    parts = [constituent.value("codeValue") or constituent.value("name") for constituent in lithology.all("constituent", "Constituent")]
+    codes = [text for text in (lithology.value("classificationCode"), observation.value("unitName")) if not _SYMBOL.fullmatch(text.upper())]
+    main = [part for part in parts if part][:1] or [code for code in codes if code][:1]
+    lead = " ".join(word for word in (*grades, *colours, *main) if word)
+    rest = [part for part in parts if part][1:] + [found.value("moistureCondition") for found in properties]
+    notes = [found.value("remark", "Remark", "content") for found in properties]
+    return ", ".join(part for part in (lead, *rest, *notes) if part)
+
+
+# ---- the file
+
 
 COUNTED = (
     "Borehole",
@@ -46,11 +280,6 @@ def read_diggs(source: Path | str, name: str | None = None) -> Imported:
     name = name or (source.name if isinstance(source, Path) else "")
     tables, us = _tables(source, name)
     return borings_of(tables, "DIGGS file", "elements Borehole and LithologyObservation", "us" if us else "si", frozenset(COUNTED))
-
-
-def read_diggs_tables(source: Path | str, name: str | None = None) -> Tables:
-    """Read a DIGGS file (Path) or text (str) into the tables of a log, under the names of AGS4. Raises InputError as above."""
-    return _tables(source, name or (source.name if isinstance(source, Path) else "the text"))[0]
 
 
 def _tables(source: Path | str, file: str) -> tuple[Tables, bool]:

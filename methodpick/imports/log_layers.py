@@ -248,12 +248,3 @@ def legend_soils(code: str) -> frozenset[str]:
     """
     code = code.strip()
     return LEGEND.get(code[:1], frozenset()) if code[:3].isdigit() and len(code) >= 3 else frozenset()
-
-
-def legend_symbol(code: str) -> str | None:
-    """Return the symbol that stands for a legend code where the description names no soil; None where it has none.
-
-    >>> legend_symbol("201")
-    'CL-CH'
-    """
-    return _LEGEND_SYMBOL.get(code.strip()[:1]) if legend_soils(code) else None

@@ -12,10 +12,19 @@ from methodpick.errors import InputError, Problem
 from methodpick.ground.site import Site
 from methodpick.imports.input_formats import BEGINNING_BYTES, FORMATS, SITE_FILE, Imported, beginning_of, foreign
 from methodpick.imports.site_keys import Key, Shape, keys_of
-from methodpick.imports.site_places import PlacedDocument, place_of_doubt
-from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
+from methodpick.imports.site_reader import (
+    MISSING,
+    Missing,
+    PlacedDocument,
+    SiteReader,
+    bare_unit,
+    expectation,
+    naming,
+    place_of_doubt,
+    read_quantity,
+    shown,
+)
 from methodpick.imports.site_validators import KEY_READERS, MAP_VALIDATORS
-from methodpick.imports.site_values import bare_unit, expectation, read_quantity
 from methodpick.strict_yaml import KeyPath, examine
 
 FORMAT = 1

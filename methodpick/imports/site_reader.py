@@ -1,16 +1,82 @@
-"""The reader of a site file: the document, its units, and every problem met on the way; and how messages name things."""
+"""The reader of a site file: the document and the places in it, its units, its numbers, and every problem met on the way."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Protocol
 
-from methodpick.errors import Problem, Problems
-from methodpick.imports.site_places import PlacedDocument
-from methodpick.spelling import did_you_mean, one_of
+from methodpick import units
+from methodpick.errors import Place, Problem, Problems, did_you_mean, one_of
+from methodpick.ground.doubt import Doubt
+from methodpick.ground.profile import Profile
+from methodpick.ground.quantity import LENGTH, PERCENT, SIZE, QuantityKind, band_disorder
+from methodpick.ground.site import Site
+from methodpick.imports.site_keys import Shape
 from methodpick.strict_yaml import KeyPath
 from methodpick.terms import UnitSystem
+
+# ---- places: the line of a boring, layer, reading, test or shaft
+
+
+_NEAR_M = 1e-3
+_ABOUT_WATER = re.compile(r"water|level|reading|piezometer|zone|read (?:in|below)", re.IGNORECASE)
+_LISTS = ("layers", "spt", "cores", "water", "remarks")
+
+
+class PlacedDocument(Protocol):
+    """A file as a tree of plain values that knows where each of them stands: a YAML file, a workbook."""
+
+    @property
+    def value(self) -> Any:
+        """Return the tree of the file."""
+
+    @property
+    def problems(self) -> Problems:
+        """Return what was wrong with the file before its values were looked at."""
+
+    @property
+    def digest(self) -> str:
+        """Return the SHA-256 digest of what was read."""
+
+    def place(self, path: KeyPath, key: bool = False) -> Place:
+        """Return the place of the value (or of the key) at a path; of its nearest ancestor where it is not there."""
+
+
+def place_of_doubt(document: PlacedDocument, site: Site, doubt: Doubt) -> Place:
+    """Return the place that a doubt about a site is about; the beginning of the file where it is about the whole of it."""
+    for index, boring in enumerate(site.borings):
+        if _is_about(doubt, f"boring {boring.id}"):
+            return document.place(("borings", index, *_entry(boring, doubt)))
+    for index, shaft in enumerate(site.shafts):
+        if _is_about(doubt, f"shaft {shaft.id}"):
+            return document.place(("shafts", index))
+    return document.place(("site",))
+
+
+def _is_about(doubt: Doubt, subject: str) -> bool:
+    return doubt.where == subject or doubt.where.startswith(f"{subject}, ")
+
+
+def _entry(boring: Profile, doubt: Doubt) -> KeyPath:
+    """Return the way from a boring to the entry with the depth of a doubt, else to the layer around it; nothing without a depth."""
+    depth = doubt.depth_m
+    if depth is None:
+        return ()
+    lists = ("water", *_LISTS) if _ABOUT_WATER.search(doubt.message) else _LISTS
+    for word in lists:
+        for index, entry in enumerate(getattr(boring, word)):
+            depths = [value for name, value in entry if name.endswith("_m") and name != "base_m" and isinstance(value, float)]
+            if any(abs(value - depth) < _NEAR_M for value in depths):
+                return (word, index)
+    around = next((index for index, layer in enumerate(boring.layers) if layer.top_m <= depth < layer.base_m), None)
+    return () if around is None else ("layers", around)
+
+
+# ---- the document, its units, how messages name things
+
 
 MOST_COMPARED = 500
 
@@ -96,3 +162,191 @@ def naming(path: KeyPath) -> str:
     if isinstance(last, int):
         return f"{path[-2]}, entry {last + 1}" if len(path) > 1 else f"entry {last + 1}"
     return last
+
+
+# ---- numbers, from the user's units to those kept inside
+
+
+_DECIMALS_M = {LENGTH: 3, SIZE: 4}
+"""Decimals of a metre that lengths (1 mm) and sizes (0.1 mm) keep, so that feet and metres of one site agree."""
+
+
+_FULL = {"in": "inches", "ft": "feet", "m": "metres", "mm": "millimetres"}
+
+
+def bare_unit(quantity: QuantityKind, system: str) -> str:
+    """Return the unit of a number that names none."""
+    return quantity.us if system == "us" else quantity.si
+
+
+def read_quantity(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    """Read one value, a range or a map of low, likely and high, as the shape allows; gives numbers inside."""
+    if shape.form == "pair":
+        return _pair(reader, path, value, shape)
+    if shape.form == "band" and isinstance(value, (list, dict)):
+        return _band(reader, path, value, shape)
+    return read_number(reader, path, value, shape)
+
+
+def read_number(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> float | Missing:
+    """Read one number, bare or with its unit, and hold it against the ends of its shape."""
+    quantity = shape.measure
+    unit = bare_unit(quantity, reader.units)
+    if isinstance(value, str):
+        try:
+            size, unit = units.split(value, unit)
+            unit = units.name_of(unit, quantity.inside)
+        except ValueError:
+            return reader.complain(
+                path,
+                f"{naming(path)}: {shown(value)} is not a {quantity.name}",
+                expectation(shape, reader.units),
+                _hint_for_text(value, quantity),
+            )
+    elif isinstance(value, (int, float)) and not isinstance(value, bool):
+        size = float(value) if abs(value) < 1e308 else math.copysign(math.inf, value)
+    else:
+        return reader.complain(path, f"{naming(path)}: {shown(value)} is not a {quantity.name}", expectation(shape, reader.units))
+    inside = size * units.FACTORS[quantity.inside][unit]
+    if quantity in _DECIMALS_M and math.isfinite(inside):
+        inside = round(inside, _DECIMALS_M[quantity]) + 0.0
+    return inside if _fits(inside, shape) else _complain_of_ends(reader, path, size, unit, shape)
+
+
+def expectation(shape: Shape, system: str) -> str:
+    """Describe what may stand at a key, in the user's units.
+
+    >>> from methodpick.ground.site import Shaft
+    >>> from methodpick.imports.site_keys import keys_of
+    >>> expectation(keys_of(Shaft)["cover"].shape, "us")
+    'a size in inches, or one that names its unit (m, mm, cm, ft, in)'
+    """
+    quantity = shape.measure
+    unit = bare_unit(quantity, system)
+    words = "an" if quantity.name[0] in "aeiou" else "a"
+    names = [name for name in units.FACTORS[quantity.inside] if name not in ("yd", "km", "percent")]
+    other = f", or one that names its unit ({', '.join(names)})" if len(names) > 1 else ""
+    text = f"{words} {quantity.name} in {_FULL.get(unit, unit)}{other}"
+    if shape.form == "band":
+        text += ", a range [low, high], or {low, likely, high}"
+    return f"two of them, [top, base]: {text}" if shape.form == "pair" else text
+
+
+def _short(number: float) -> str:
+    """Write an end of a range with four figures, large ones in full."""
+    return f"{number:,.0f}" if abs(number) >= 1000 else f"{number:.4g}"
+
+
+def _fits(value: float, shape: Shape) -> bool:
+    if not math.isfinite(value) or value > shape.most:
+        return False
+    return value > shape.least if shape.open_ended else value >= shape.least
+
+
+def _complain_of_ends(reader: SiteReader, path: KeyPath, size: float, unit: str, shape: Shape) -> Missing:
+    quantity = shape.measure
+    written = f"{size:.6g} {unit}".removesuffix(" 1")
+    if not math.isfinite(size) or abs(size) >= 1e15:
+        return reader.complain(
+            path, f"{naming(path)}: {size:.6g} is not a number that can be true", expectation(shape, reader.units), "correct the number"
+        )
+    least, most = (_short(units.restore(end, unit, quantity.inside)) for end in (shape.least, shape.most))
+    low = f"above {least}" if shape.open_ended else f"from {least}"
+    return reader.complain(
+        path, f"{naming(path)} {written} cannot be", f"{low} to {most} {unit}", _other_unit(size, unit, shape, reader.units)
+    )
+
+
+def _other_unit(size: float, unit: str, shape: Shape, system: str) -> str:
+    """Look for a unit under which the number would be right."""
+    quantity = shape.measure
+    if size == 0:
+        return "correct the number"
+    for other in dict.fromkeys((bare_unit(quantity, system), quantity.us, quantity.si, "ft", "m", "in", "mm")):
+        if other != unit and other in units.FACTORS[quantity.inside]:
+            inside = size * units.FACTORS[quantity.inside][other]
+            if _fits(inside, shape):
+                bare = unit == bare_unit(quantity, system)
+                read_in = _FULL.get(unit, unit)
+                why = f" With 'units: {system}' a bare {quantity.name} is read in {read_in}." if bare else ""
+                return f"did you mean {size:.6g} {other}?{why}"
+    return "correct the number"
+
+
+def _hint_for_text(value: str, quantity: QuantityKind) -> str:
+    plain = value.strip().casefold()
+    if re.fullmatch(r"\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}", plain):
+        return "this is a date; write it under 'date:'"
+    if length := re.fullmatch(r"([-\d.]+)\s*(?:-|to)\s*([\d.]+)", plain):
+        return f"write a range as [{length[1]}, {length[2]}]"
+    if re.fullmatch(r"[-+]?\d+,\d+", plain):
+        return f"write the number with a point: {plain.replace(',', '.')}"
+    if plain in ("nan", ".nan", "inf", ".inf", "-inf", "-.inf"):
+        return "leave the key out where the value is not known"
+    if plain in ("", "?", "-", "n/a", "na", "unknown", "none", "tbd", "nt", "np"):
+        return "leave the key out where the value is not known" + (
+            "; write 0 for non-plastic soil" if plain == "np" and quantity is PERCENT else ""
+        )
+    if plain[0] in "<>~":
+        return "write what is known as a range, for example [0, 5]"
+    if "," in plain:
+        return _hint_for_comma(plain)
+    return f"write the number first, then one of the units {', '.join(units.FACTORS[quantity.inside])}"
+
+
+def _hint_for_comma(text: str) -> str:
+    """Return a hint that never turns 2,5 into 25: a comma may part decimals or thousands.
+
+    >>> _hint_for_comma("2,5 m"), _hint_for_comma("1,200"), _hint_for_comma("1,200,000")
+    ('write decimals after a point: 2.5', 'write 1.2 or 1200, whichever is meant', 'write it without commas: 1200000')
+    """
+    number = re.match(r"[+-]?[\d,]+(?:\.\d+)?", text)
+    written = number[0].strip(",") if number else ""
+    whole, _, decimals = written.partition(",")
+    if "," in decimals or "." in decimals:
+        return f"write it without commas: {written.replace(',', '')}"
+    if len(decimals) == 3 and whole.lstrip("+-").strip("0"):
+        return f"write {float(f'{whole}.{decimals}'):g} or {whole}{decimals}, whichever is meant"
+    return f"write decimals after a point: {whole}.{decimals}" if whole and decimals else "write decimals after a point"
+
+
+def _pair(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> Any:
+    if not isinstance(value, list) or len(value) != 2:
+        return reader.complain(path, f"{naming(path)}: {shown(value)} is not a pair of depths", expectation(shape, reader.units))
+    ends = [read_number(reader, (*path, index), end, shape) for index, end in enumerate(value)]
+    low, high = ends
+    if isinstance(low, Missing) or isinstance(high, Missing):
+        return MISSING
+    if low > high:
+        return reader.complain(path, f"{naming(path)}: the top is below the base", hint="swap the two numbers")
+    return ends
+
+
+def _band(reader: SiteReader, path: KeyPath, value: list[Any] | dict[str, Any], shape: Shape) -> Any:
+    if isinstance(value, list):
+        if len(value) != 2:
+            return reader.complain(
+                path, f"{naming(path)}: a range has two ends, this one has {len(value)}", expectation(shape, reader.units)
+            )
+        low, high = (read_number(reader, (*path, index), end, shape) for index, end in enumerate(value))
+        return _ordered(reader, path, {"low": low, "high": high}, {"low": value[0], "high": value[1]})
+    strange = next((word for word in value if word not in ("low", "likely", "high")), None)
+    lacking = next((word for word in ("low", "high") if value.get(word) is None), None)
+    if strange or lacking:
+        what = f"'{strange}' does not belong here" if strange else f"'{lacking}' is missing"
+        return reader.complain((*path, strange) if strange else path, f"{naming(path)}: {what}", expectation(shape, reader.units), key=True)
+    ends = {word: read_number(reader, (*path, word), end, shape) for word, end in value.items() if end is not None}
+    return _ordered(reader, path, ends, value)
+
+
+def _ordered(reader: SiteReader, path: KeyPath, ends: Mapping[str, float | Missing], raw: Mapping[str, Any]) -> Any:
+    """Return the ends of a band that are in order; ``raw`` holds them as they stand in the file."""
+    values = {word: end for word, end in ends.items() if not isinstance(end, Missing)}
+    if len(values) < len(ends):
+        return MISSING
+    wrong = band_disorder(values, {word: shown(raw[word]) for word in values})
+    if not wrong:
+        return values
+    if values["low"] > values["high"]:
+        return reader.complain(path, f"{naming(path)}: {wrong}", hint="swap the two numbers")
+    return reader.complain((*path, "likely"), f"{naming(path)}: {wrong}", hint="correct one of them")

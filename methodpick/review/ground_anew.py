@@ -1,27 +1,31 @@
-"""The ground of a shaft derived anew from the record: facts at the written levels and cuts, judged by the rules."""
+"""The ground of a shaft derived anew from the record, and the checks of a written way proved anew on it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
-from methodpick.ground.drawdown import drawn_down
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.boring_at_shaft import drawn_down
+from methodpick.ground.site import Shaft, Site
 from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.fluid.levels import FluidLevels, find_levels, insides
-from methodpick.plan.judging.boring_choice import boring_at_shaft, distance
-from methodpick.plan.judging.site_limits import limits_of
+from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
 from methodpick.plan.judging.slices import judge
-from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.prove import prove
 from methodpick.plan.result import Drawdown, HoleLevels, Plan, ShaftPlan
+from methodpick.plan.result.checks import Check
+from methodpick.review.contradiction import Contradiction, differences
+from methodpick.review.plan_file import WrittenWay
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import point
+
+# ---- facts at the written levels and cuts, judged by the rules
+
 
 NOT_BUILT = {"id", "boring", "count", "position", "substructure", "ground_elevation_m"}
 """Fields of a shaft that do not tell how it is built in given ground; boring and level are compared by themselves."""
@@ -82,3 +86,50 @@ def levels_asked_for(ground: GroundFacts) -> HoleLevels:
     """Return the levels that the ground and the drilling grade ask for."""
     asked = find_levels(ground.gatherer)
     return HoleLevels(asked.grade_m, asked.fluid_m, asked.stick_up_m, asked.starter_base_m, asked.head_missing_m)
+
+
+# ---- checks, proved anew and compared; and what no way may be built on
+
+
+HOLD = frozenset({"holds", "little_margin"})
+
+
+def compare_checks(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where the written checks of a way differ from those that ground and stages give anew."""
+    right = prove(ground, way.built)
+    names, proved = [_key(check) for check in way.checks], [_key(check) for check in right]
+    if names != proved:
+        yield from _missing(names, proved)
+        return
+    for written, again in zip(way.checks, right, strict=True):
+        yield from differences(written, again, f"check {again.id}", again.stage)
+
+
+def failing_checks(way: WrittenWay) -> Iterator[Contradiction]:
+    """Return the checks that fail though the way is called proven, and ways called not proven though nothing speaks against them.
+
+    A way that is called not proven says so on its page, with the checks that fail; also where the trials of its search ended, which
+    leaves a check that does not hold over its range.
+    """
+    failing = [check for check in way.checks if check.bars]
+    if way.proven:
+        for check in failing:
+            yield Contradiction(
+                f"check {check.id}", "fails, and the way is called proven", "a way that holds it, or not proven", check.stage
+            )
+    elif not failing and not way.trials_ended and (way.name != "plan" or all(check.result in HOLD for check in way.checks)):
+        yield Contradiction("proven", "no", "yes: no check speaks against the way")
+
+
+def _key(check: Check) -> tuple[str, int | None]:
+    return check.id, check.stage
+
+
+def _missing(names: list[tuple[str, int | None]], proved: list[tuple[str, int | None]]) -> Iterator[Contradiction]:
+    lost, added = [name for name in proved if name not in names], [name for name in names if name not in proved]
+    for check, stage in lost:
+        yield Contradiction(f"check {check}", "nothing", "a check of this stage", stage)
+    for check, stage in added:
+        yield Contradiction(f"check {check}", "a check of this stage", "nothing", stage)
+    if not lost and not added:
+        yield Contradiction("the checks", ", ".join(name for name, _ in names), ", ".join(name for name, _ in proved))

@@ -9,7 +9,7 @@ from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Interval, ShaftPlan, Stage
 from methodpick.review.contradiction import Contradiction, number, word
-from methodpick.review.written_way import WrittenWay
+from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUIDS, STATES
 from methodpick.vocabulary.values import Span
 

@@ -1,10 +1,10 @@
-"""Read a written plan back into its records: strict, every error placed by its path in the JSON."""
+"""A written plan read back into its records, strictly, every error placed by its path in the JSON; and the ways of building it holds."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
-from dataclasses import fields, is_dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
 from math import isfinite
 from types import NoneType, UnionType
@@ -14,7 +14,27 @@ from pydantic import ValidationError
 
 from methodpick.errors import InputError, Problem, Problems
 from methodpick.ground.site import Site
-from methodpick.plan.result import FORMAT, FactValue, InputStamp, OtherWays, Plan, QuantityLine, RulebookStamp, ShaftPlan
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.result import (
+    FORMAT,
+    Alternate,
+    CautiousPlan,
+    Drawdown,
+    FactValue,
+    InputStamp,
+    Interval,
+    OtherWays,
+    Plan,
+    QuantityLine,
+    RulebookStamp,
+    Rung,
+    ShaftPlan,
+    Slurry,
+)
+from methodpick.plan.result.checks import Check
+
+# ---- the file
+
 
 FIRST_FORMAT = "methodpick-plan/1"
 WRITTEN_AS = {"from_": "from", "open_": "open"}
@@ -221,3 +241,82 @@ def _written_parts(name: str, hint: Any) -> Iterable[tuple[str, Any]]:
 def _short(value: Any) -> str:
     text = json.dumps(value, default=str)
     return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+# ---- ways of building: the plan itself, the cautious one, the other families, the rungs
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenWay:
+    """A way of building as it is written; ``intervals`` is None and ``sentence`` empty where a plan gives none for it.
+
+    ``proven`` is what the way says of itself, ``trials_ended`` that the trials of its search ended; the plan says that by not being proven.
+    """
+
+    name: str
+    built: BuiltWay
+    slurries: tuple[Slurry, ...]
+    checks: tuple[Check, ...]
+    intervals: tuple[Interval, ...] | None = None
+    sentence: str = ""
+    drawdown: Drawdown | None = None
+    proven: bool = True
+    relative_cost: float | None = None
+    trials_ended: bool = False
+
+    def is_built_as(self, other: WrittenWay) -> bool:
+        """Return whether another way has the same stages, casings, fluids, concrete, checks and cost over the same ground."""
+        return (self.built, self.checks, self.relative_cost, self.drawdown) == (
+            other.built,
+            other.checks,
+            other.relative_cost,
+            other.drawdown,
+        )
+
+
+def ways_of(shaft: ShaftPlan) -> Iterator[WrittenWay]:
+    """Return all ways of building of a shaft that are worked out to the end."""
+    built = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
+    yield WrittenWay(
+        name="plan",
+        built=built,
+        slurries=shaft.slurries,
+        checks=shaft.checks,
+        intervals=shaft.intervals,
+        sentence=shaft.decision,
+        proven=shaft.proven,
+        relative_cost=shaft.relative_cost,
+    )
+    if shaft.cautious is not None:
+        yield _way("cautious plan", shaft.cautious, intervals=shaft.cautious.intervals)
+    for other in shaft.alternates:
+        if other.stages:
+            yield _way(other.family, other, intervals=other.intervals, drawdown=other.drawdown)
+    for rung in shaft.ladder:
+        yield _way(f"rung {rung.name}", rung, sentence=rung.method)
+
+
+def _way(
+    name: str,
+    record: CautiousPlan | Alternate | Rung,
+    *,
+    intervals: tuple[Interval, ...] | None = None,
+    sentence: str = "",
+    drawdown: Drawdown | None = None,
+) -> WrittenWay:
+    """Return the way of a record that stands beside the plan. Raises ValueError where it has stages and no concrete."""
+    if record.placement is None or record.concrete is None:
+        raise ValueError(f"the {name} has stages, but no placement and concrete")
+    built = BuiltWay(record.stages, record.casings, record.slurries, record.placement, record.concrete)
+    return WrittenWay(
+        name=name,
+        built=built,
+        slurries=record.slurries,
+        checks=record.checks,
+        intervals=intervals,
+        sentence=sentence,
+        drawdown=drawdown,
+        proven=record.proven,
+        relative_cost=record.relative_cost,
+        trials_ended=record.trials_ended,
+    )

@@ -3,16 +3,71 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import zip_longest
 
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
-from methodpick.plan.result import Casing, PullStep, Stage
+from methodpick.plan.result import Casing, Interval, PullStep, Stage
 from methodpick.review.contradiction import Contradiction
-from methodpick.review.sentences import LengthOrWord, compare_sentence
-from methodpick.review.tool_laws import is_cored_at
-from methodpick.review.written_way import WrittenWay
+from methodpick.review.plan_file import WrittenWay
+from methodpick.review.support_laws import is_cored_at
 from methodpick.terms import FLUIDS, STARTER
+
+# ---- numbers and method words of a sentence, in the order in which they stand
+
+
+TO_METRES = {"m": 1.0, "mm": 0.001}
+RECORD_ROUNDING_M = 0.00051
+"""Depths of stages are written to the millimetre; a sentence may be spelled from the depth before that."""
+_NUMBER = re.compile(r"(?P<value>-?\d[\d,]*(?:\.\d+)?) (?P<unit>mm|m)\b")
+
+LengthOrWord = float | str
+"""A length in metres, or a method word."""
+
+
+def lengths_and_words(text: str, words: re.Pattern[str]) -> list[tuple[LengthOrWord, float]]:
+    """Return the lengths and the method words of a sentence in order, each length with what its rounding leaves open, in metres.
+
+    >>> lengths_and_words("Drill dry to 3.86 m.", re.compile("[Dd]rill dry"))
+    [('drill dry', 0.0), (3.86, 0.00551)]
+    """
+    found: list[tuple[int, LengthOrWord, float]] = [(match.start(), match[0].lower(), 0.0) for match in words.finditer(text)]
+    for match in _NUMBER.finditer(text):
+        written, factor = match["value"].replace(",", ""), TO_METRES[match["unit"]]
+        digits = len(written.partition(".")[2])
+        found.append((match.start(), float(written) * factor, 0.5 * 10**-digits * factor + RECORD_ROUNDING_M))
+    return [(said, slack) for _, said, slack in sorted(found, key=lambda entry: entry[0])]
+
+
+def compare_sentence(
+    what: str, text: str, right: Sequence[LengthOrWord], words: re.Pattern[str], stage: int | None = None
+) -> Iterator[Contradiction]:
+    """Return the first number or method word of a sentence that is not that of the record."""
+    for written, expected in zip_longest(lengths_and_words(text, words), right):
+        if written is None or expected is None or not _is_same(written, expected):
+            says = "nothing more" if written is None else _say(written[0])
+            yield Contradiction(f'{what} "{_short(text)}"', says, "nothing more" if expected is None else _say(expected), stage)
+            return
+
+
+def _is_same(written: tuple[LengthOrWord, float], expected: LengthOrWord) -> bool:
+    said, slack = written
+    if isinstance(said, str) or isinstance(expected, str):
+        return said == expected
+    return abs(said - expected) <= slack + 1e-9
+
+
+def _say(said: LengthOrWord) -> str:
+    return said if isinstance(said, str) else f"{said:.3f} m"
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 100 else f"{text[:97]}..."
+
+
+# ---- decision and stages
+
 
 FLUID_WORDS = {"water": "water", "polymer": "polymer fluid", "mineral": "mineral slurry"}
 BY = {
@@ -49,6 +104,7 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
         return
     parts: list[LengthOrWord] = []
     bailed = False
+    end_m, gaps = _log_of(way.intervals or ())
     for stage in way.built.stages:
         if stage.action == "bail":
             bailed = True
@@ -56,13 +112,16 @@ def check_decision(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
             parts += ["bail"] if bailed else []
             bailed = False
             if not _goes_on(way, stage):
-                parts += ["drill dry" if stage.state == "dry" else f"drill under {FLUID_WORDS.get(stage.state or '')}", stage.base_m]
+                words = "drill dry" if stage.state == "dry" else f"drill under {FLUID_WORDS.get(stage.state or '')}"
+                parts += [words, *_past_the_log(end_m, _first_of(way, stage).top_m, stage.base_m), stage.base_m]
         elif stage.action in {"set_casing", "advance_casing"}:
-            parts += _casing_said(way, stage)
+            parts += _casing_said(way, stage, end_m)
     parts.append("concrete by tremie" if way.built.placement.state == "wet" else "concrete in the dry")
-    gap = next((interval for interval in way.intervals or () if interval.support == "undecided"), None)
-    if gap is not None:
-        parts = [gap.top_m, "nothing is decided", *(parts if gap.top_m > 0.0 else [])]
+    if end_m is not None and end_m <= 0.0:
+        parts = []
+    for top_m, base_m in gaps:
+        parts += [top_m, base_m, "nothing is decided"]
+    parts += [] if end_m is None else [end_m, "nothing is decided"]
     yield from compare_sentence("decision", way.sentence, parts, DECISION_WORDS)
     del ground
 
@@ -73,16 +132,39 @@ def _goes_on(way: WrittenWay, stage: Stage) -> bool:
     return following is not None and following.action == "drill" and following.state == stage.state
 
 
-def _casing_said(way: WrittenWay, stage: Stage) -> list[LengthOrWord]:
+def _log_of(intervals: Sequence[Interval]) -> tuple[float | None, list[tuple[float, float]]]:
+    """Return where the log ends above the tip, None where it does not, and the lengths above that it leaves out."""
+    lengths: list[tuple[float, float]] = []
+    for interval in intervals:
+        if interval.support == "undecided":
+            joins = bool(lengths) and abs(lengths[-1][1] - interval.top_m) < TOUCH_M
+            lengths.append((lengths.pop()[0] if joins else interval.top_m, interval.base_m))
+    ends = bool(lengths) and abs(lengths[-1][1] - intervals[-1].base_m) < TOUCH_M
+    return (lengths[-1][0], lengths[:-1]) if ends else (None, lengths)
+
+
+def _past_the_log(end_m: float | None, top_m: float, base_m: float) -> list[LengthOrWord]:
+    """Return the end of the log where a length goes on past it."""
+    return [end_m] if end_m is not None and top_m < end_m - TOUCH_M and base_m > end_m + TOUCH_M else []
+
+
+def _first_of(way: WrittenWay, stage: Stage) -> Stage:
+    """Return the stage with which the drilling began that a stage ends: in one state, whatever the tool."""
+    before = way.built.stages[stage.no - 2] if stage.no > 1 else None
+    return stage if before is None or not _goes_on(way, before) else _first_of(way, before)
+
+
+def _casing_said(way: WrittenWay, stage: Stage, end_m: float | None) -> list[LengthOrWord]:
     casing = _casing(way, stage)
     if casing is None or casing.kind == STARTER:
         return []
     kind = f"{casing.kind} casing"
     if stage.action == "set_casing":
-        return [kind, casing.base_m, *SEALS[casing.sealed]]
+        return [kind, *_past_the_log(end_m, casing.top_m, casing.base_m), casing.base_m, *SEALS[casing.sealed]]
     by = BY[casing.way].replace("the ", "")
     how = "dug dry" if stage.state == "cased_dry" else "ahead of the dig" if _is_plugged(way, stage) else "with the dig, kept full"
-    return ["advance casing", how, by, casing.base_m, kind, *SEALS[casing.sealed]]
+    past = _past_the_log(end_m, stage.top_m, casing.base_m)
+    return ["advance casing", how, by, *past, casing.base_m, kind, *SEALS[casing.sealed]]
 
 
 def _is_plugged(way: WrittenWay, stage: Stage) -> bool:

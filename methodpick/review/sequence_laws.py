@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, Stage
 from methodpick.review.contradiction import Contradiction, number, word
-from methodpick.review.written_way import WrittenWay
+from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import FLUIDS, STARTER
 
 CASED_FULL = frozenset({"cased_balanced", "cased_plug"})

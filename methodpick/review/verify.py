@@ -9,29 +9,21 @@ from typing import Any
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, RuleError
 from methodpick.ground.boring_at_shaft import level_difference
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import distance
+from methodpick.ground.site import Shaft, Site
+from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
-from methodpick.review.casing_laws import check_casings
-from methodpick.review.checks_anew import compare_checks, failing_checks
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word
-from methodpick.review.cost_laws import check_cost, check_order
-from methodpick.review.fluid_laws import check_fluids, check_levels, check_main_fluid
-from methodpick.review.ground_anew import ReviewBasis, basis_of, designed_shaft, ground_anew, ground_key
-from methodpick.review.hours_laws import check_hours
+from methodpick.review.ground_anew import ReviewBasis, basis_of, compare_checks, designed_shaft, failing_checks, ground_anew, ground_key
+from methodpick.review.hours_and_cost_laws import check_cost, check_hours, check_order
 from methodpick.review.interval_laws import check_confidence, check_intervals, check_method
-from methodpick.review.note_laws import check_notes
 from methodpick.review.other_way_laws import check_other_ways
-from methodpick.review.plan_file import read_plan
-from methodpick.review.reason_laws import ReasonLaws
+from methodpick.review.plan_file import WrittenWay, read_plan, ways_of
+from methodpick.review.reason_laws import ReasonLaws, check_notes
 from methodpick.review.sentence_laws import check_decision, check_stage_texts
 from methodpick.review.sequence_laws import check_sequence
-from methodpick.review.soil_factors import check_overbreak, check_swell
-from methodpick.review.tool_laws import check_tools
-from methodpick.review.volumes import check_concrete, check_quantities, check_rungs
-from methodpick.review.written_way import WrittenWay, ways_of
+from methodpick.review.support_laws import check_casings, check_fluids, check_levels, check_main_fluid, check_tools
+from methodpick.review.volumes import check_concrete, check_overbreak, check_quantities, check_rungs, check_swell
 from methodpick.unit_markup import spell
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from methodpick.document.citations import cited
-from methodpick.document.fluid_programme import limits_of
-from methodpick.document.window import NO_FLUID
+from methodpick.document.fluid import NO_FLUID, limits_of
+from methodpick.document.record import cited
 from methodpick.plan.result import Concrete, CurvePoint, FluidProgramme, LimitUsed, Plan, PullStep, ShaftPlan, Slurry, Tremie
 from methodpick.tables.cells import Cell, Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, blank, counted, fill, gathered
 

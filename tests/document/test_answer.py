@@ -5,15 +5,13 @@ from io import StringIO
 import pytest
 from rich.console import Console
 
-from methodpick.document.answer import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence
-from methodpick.document.engineer import engineer_page
-from methodpick.document.foreman import foreman_page
+from methodpick.document.cautions import safety_page
 from methodpick.document.grouping import group_shafts
-from methodpick.document.letter import bid_letter
 from methodpick.document.model import Document, texts_of
+from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.roll_up import MOST_QUESTIONS, roll_up
-from methodpick.document.safety import safety_page
+from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence
+from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.tree import Always
 from methodpick.formats.console import print_document
 from methodpick.resources import folder
@@ -205,7 +203,8 @@ def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
     assert [part.title for part in foreman_page(group_shafts([shaft])[0]).sections] == ["Do not start"]
 
 
-def test_what_lies_below_the_boring_is_said_to_be_open_before_anything_is_planned_there(book, read_text):
+def test_what_lies_below_the_boring_is_planned_and_priced_only_if_its_last_layer_goes_on(book, read_text):
+    """The decision says it in the order of the work, the strip and the stages mark it, and clay below is priced as the clay above."""
     text = """methodpick: 1
 site: {units: si}
 borings:
@@ -213,6 +212,16 @@ borings:
 shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
 """
     (shaft,) = plan_site(read_text(text), book).plan.shafts
-    assert plainly(shaft.decision, "si").startswith(
-        "From 12.00 m down nothing is decided: the log says nothing there. If the ground above goes on: "
+    assert plainly(shaft.decision, "si") == (
+        "Drill dry to 12.00 m, where the log ends, and on to 16.00 m if its last layer goes on; concrete by tremie. "
+        "Below 12.00 m nothing is decided: the log says nothing there; ask for a deeper boring."
     )
+    above, below = [stage for stage in shaft.stages if stage.action == "drill"]
+    assert (above.base_m, below.top_m, below.base_m) == (12.0, 12.0, 16.0)
+    assert "if the ground above goes on" in below.text
+    assert "goes on" not in above.text
+    assert "12.00 16.00 m unknown (dry) undecided" in said(answer_page(group_shafts([shaft])[0]), "si")
+    whole = plan_site(read_text(text.replace("depth: 12", "depth: 20").replace("base: 12", "base: 20")), book).plan.shafts[0]
+    drilled = [sum(stage.hours for stage in each.stages if stage.action == "drill") for each in (shaft, whole)]
+    assert drilled[0] == pytest.approx(drilled[1], abs=0.02)
+    assert shaft.concrete.overbreak_m3 == pytest.approx(whole.concrete.overbreak_m3)

@@ -4,8 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.checks import check_rows, checks, smallest_margins
-from methodpick.document.decision import decision
+from methodpick.document.decision import check_rows, checks, decision, smallest_margins
 from methodpick.document.model import Items, Paragraph
 from methodpick.plan.result import Check, Ends
 

@@ -6,12 +6,11 @@ The lists were written down before the pages, from what specifications for insta
 
 import pytest
 
-from methodpick.document.answer import answer_page
-from methodpick.document.engineer import engineer_page
-from methodpick.document.foreman import foreman_page
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, texts_of
+from methodpick.document.reader_pages import engineer_page, foreman_page
 from methodpick.document.report import estimator_pages
+from methodpick.document.shaft import answer_page
 
 CONTRACTOR = {
     "How is the hole drilled and held?": "Drill dry to",

@@ -7,9 +7,9 @@ import pytest
 
 from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Blanks, Document, Figure, Items, Page, Paragraph, Subheading, TextTable, section, texts_of
+from methodpick.document.reasons import why_document
 from methodpick.document.report import plan_pages, site_report, takeoff_page
 from methodpick.document.site import first_names
-from methodpick.document.why import why_document
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site, settled_site
 from methodpick.unit_markup import spell, write_number

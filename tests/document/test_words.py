@@ -4,16 +4,22 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.casings import casing_words, outside_and_wall
+from methodpick.document.casings_and_concrete import (
+    against_ground,
+    casing_words,
+    extraction_words,
+    lift_words,
+    outside_and_wall,
+    placing,
+    pulls,
+)
 from methodpick.document.cautions import assumptions, doubts, warnings
-from methodpick.document.citations import fact_words, set_by_overlay, verdict_words
-from methodpick.document.concrete import against_ground, extraction_words, lift_words, placing, pulls
 from methodpick.document.decision import head_lines, least_confidence, stages
-from methodpick.document.fluid_programme import stock
+from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
 from methodpick.document.grouping import ShaftGroup
-from methodpick.document.other_ways import cautious, ladder
+from methodpick.document.reasons import cautious, ladder
+from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
-from methodpick.document.window import fluid_level, over_the_hole
 from methodpick.plan.result import Citation, FactValue, OtherWays, Rung, SetValue
 from methodpick.site.result import Estimate, UnpricedLine
 from methodpick.unit_markup import spell
@@ -126,10 +132,10 @@ def test_an_empty_window_and_its_level(shaft):
     assert in_si(over_the_hole(open_window)) == "Density 1010 kg/m3 to 1030 kg/m3, aim at 1020 kg/m3; bound below."
     empty = replace(open_window, density_min_kg_m3=1040.0, density_target_kg_m3=None)
     assert in_si(over_the_hole(empty)) == "The window is empty: at least 1040 kg/m3 is needed, at most 1030 kg/m3 is allowed; bound below."
-    assert in_si(fluid_level(open_window)) == (
+    assert in_si(fluid_level_words(open_window)) == (
         "fluid level 0.50 m above the ground. Least head over the groundwater of the water-bearing layers: 1.50 m at the likely levels."
     )
-    assert in_si(fluid_level(replace(open_window, level_m=1.0, head_m=None))) == "fluid level 1.00 m below the ground."
+    assert in_si(fluid_level_words(replace(open_window, level_m=1.0, head_m=None))) == "fluid level 1.00 m below the ground."
 
 
 def test_the_stock_names_the_overlay_that_set_it(shaft):

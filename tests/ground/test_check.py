@@ -1,4 +1,4 @@
-"""Doubts about a log. Grades after Terzaghi and Peck (1967) as named in methodpick/ground/grades.py, from memory."""
+"""Doubts about a log. Grades after Terzaghi and Peck (1967) as named in methodpick/ground/descriptions/grades.py, from memory."""
 
 from pathlib import Path
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.document.citations import caution_sources
+from methodpick.document.record import caution_sources
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.unit_markup import mark_plainly
 

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.ground.descriptions.symbols import SOILS
-from methodpick.imports.log_layers import LEGEND, legend_soils, legend_symbol
+from methodpick.imports.log_layers import LEGEND, legend_soils, symbol_of
 
 
 @pytest.mark.parametrize(
@@ -23,12 +23,12 @@ from methodpick.imports.log_layers import LEGEND, legend_soils, legend_symbol
 )
 def test_legend_code_names_a_class_by_its_first_digit(code, soils, symbol):
     assert legend_soils(code) == soils
-    assert legend_symbol(code) == symbol
+    assert symbol_of(legend_soils(code)) == symbol
 
 
 def test_made_ground_legend_allows_every_soil_and_no_symbol():
     assert {"clay", "clean_gravel", "organic"} <= legend_soils("102")
-    assert legend_symbol("102") is None
+    assert symbol_of(legend_soils("102")) is None
 
 
 def test_every_legend_code_names_soils_of_the_closed_list():

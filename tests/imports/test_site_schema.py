@@ -9,8 +9,8 @@ import pytest
 
 from methodpick.errors import InputError
 from methodpick.imports.site_file import read_site
-from methodpick.imports.site_schema import site_schema
-from methodpick.imports.site_template import site_template
+from methodpick.imports.site_forms import site_template
+from methodpick.imports.site_keys import site_schema
 from methodpick.strict_yaml import read
 
 ROOT = Path(__file__).parents[2]

@@ -12,7 +12,7 @@ import yaml
 from methodpick.errors import InputError
 from methodpick.imports.input_formats import read_file
 from methodpick.imports.site_file import read_site
-from methodpick.imports.table_form import table_form
+from methodpick.imports.site_forms import table_form
 from methodpick.imports.tables import read_tables
 
 PROFILES = Path(__file__).parents[2] / "profiles"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.document.other_ways import cautious
+from methodpick.document.reasons import cautious
 from methodpick.plan.pipeline import plan
 
 SITE = """

@@ -2,10 +2,10 @@
 
 import pytest
 
-from methodpick.ground.shaft import Bell, Shaft
+from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.result import Casing, Slurry, Stage
-from methodpick.review.casing_laws import casing_mass_kg
+from methodpick.review.support_laws import casing_mass_kg
 from methodpick.review.volumes import bell_m3, concrete_m3, drilled_m3, fluid_m3
 
 

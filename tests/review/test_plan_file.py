@@ -7,8 +7,7 @@ import pytest
 from methodpick.errors import InputError, RuleError
 from methodpick.formats.json import plan_json
 from methodpick.review.plan_file import read_plan, read_plan_text
-from methodpick.review.sentence_laws import STAGE_WORDS
-from methodpick.review.sentences import lengths_and_words
+from methodpick.review.sentence_laws import STAGE_WORDS, lengths_and_words
 from methodpick.review.verify import verify
 
 

@@ -9,7 +9,7 @@ from shipped import shipped_rulebook
 
 from methodpick.engine.compiler import TRUE
 from methodpick.imports.site_file import read_site
-from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.values import Span

@@ -14,8 +14,7 @@ from methodpick.facts.of_ground import clay_strength
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Frame
 from methodpick.ground.profile import Layer, Profile, WaterReading
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import SiteConditions
+from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.plan.proving.open_hole import remoulded_adhesion
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span

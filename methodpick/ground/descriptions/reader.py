@@ -10,12 +10,20 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from methodpick.ground.descriptions.decomposed import is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.features import origin_of, read_features
-from methodpick.ground.descriptions.grades import Grades, read_grades, read_moisture, read_plasticity
+from methodpick.ground.descriptions.grades import (
+    Grades,
+    Shares,
+    coarse_fines,
+    fine_fines,
+    gravel_share,
+    read_grades,
+    read_moisture,
+    read_plasticity,
+    read_shares,
+)
 from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
-from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock
-from methodpick.ground.descriptions.shares import Shares, coarse_fines, fine_fines, gravel_share, read_shares
+from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, is_decomposed, read_rock, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
 from methodpick.terms import ROCK, SLOW_DRAINING
 

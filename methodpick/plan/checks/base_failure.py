@@ -11,7 +11,6 @@ from methodpick.plan.checks.definition import ANY_STATE, Definition
 from methodpick.plan.checks.inputs import ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison
-from methodpick.plan.result.checks import Check
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span
 
@@ -66,11 +65,6 @@ class BaseFailureFacts:
     surcharge_kpa: Span
     inside_kpa: Span
     plug: SoilPlug | None = None
-
-
-def check_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """Return the proof that a base in clay does not fail."""
-    return (compare_base_failure(facts, limits).write(),)
 
 
 def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> Compared:

@@ -19,7 +19,7 @@ from methodpick.plan.checks.casing_wall import (
 from methodpick.plan.checks.clearance import CLEARANCE_CAGE, CLEARANCE_STRING, CLEARANCE_TOOL
 from methodpick.plan.checks.crowd import CROWD
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, SHOE_LEAD, UNSEALED_DRY
+from methodpick.plan.checks.dry_sand import DRY_SAND_COHESION, DRY_SAND_THICKNESS, UNSEALED_DRY
 from methodpick.plan.checks.emptied_seal import EMPTIED_SEAL_LENGTH, EMPTIED_SEAL_SOIL, EMPTIED_SEAL_STRENGTH, EMPTIED_SEAL_WHOLE
 from methodpick.plan.checks.fluid_head import CASING_OVER_FLUID, STARTER_SHOE
 from methodpick.plan.checks.fluid_window import (
@@ -39,7 +39,6 @@ from methodpick.plan.checks.pull import PULL
 from methodpick.plan.checks.pull_balance import PULL_BALANCE, PULL_BALANCE_CUTOFF, PULL_COVER
 from methodpick.plan.checks.reach import REACH_CASING, REACH_DIAMETER, REACH_KELLY
 from methodpick.plan.checks.torque import TORQUE_RESTART, TORQUE_TURNING
-from methodpick.plan.checks.uplift import UPLIFT
 from methodpick.plan.checks.wall_cohesion import WALL_COHESION
 from methodpick.plan.checks.wall_overload import WALL_CLOSURE, WALL_OVERLOAD
 from methodpick.plan.checks.water_seat import WATER_SEAT
@@ -51,7 +50,6 @@ CATALOGUE: tuple[Definition, ...] = (
     EMPTIED_SEAL_STRENGTH,
     EMPTIED_SEAL_WHOLE,
     WATER_SEAT,
-    UPLIFT,
     BASE_FAILURE,
     FLUID_SPECIFIED_LEAST,
     FLUID_SPECIFIED_MOST,
@@ -105,7 +103,6 @@ CATALOGUE: tuple[Definition, ...] = (
     ARTESIAN_SEAT,
     DRY_SAND_THICKNESS,
     DRY_SAND_COHESION,
-    SHOE_LEAD,
     UNSEALED_DRY,
 )
 BY_ID: Mapping[str, Definition] = {proof.id: proof for proof in CATALOGUE}
@@ -123,7 +120,7 @@ def cutting_limits(book: Rulebook) -> tuple[tuple[str, float], ...]:
 def definition(proof_id: str) -> Definition:
     """Return the definition of a proof by its id. Raises KeyError for an id that is not in the catalogue.
 
-    >>> definition("uplift").life
+    >>> definition("base-failure").life
     True
     """
     return BY_ID[proof_id]

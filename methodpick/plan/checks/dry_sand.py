@@ -1,4 +1,4 @@
-"""Casing in clean dry sand: when it may be set in a predrilled hole, how far the shoe leads, and when no seal is needed."""
+"""Casing in clean dry sand: when it may be set in a predrilled hole, and when no seal is needed."""
 
 from __future__ import annotations
 
@@ -22,7 +22,6 @@ DRY_SAND_THICKNESS = Definition(
 DRY_SAND_COHESION = Definition(
     "dry-sand-cohesion", "Cohesion of dry sand drilled open", ("predrilled_casing",), "And where its cohesion is enough at its low end."
 )
-SHOE_LEAD = Definition("shoe-lead", "Shoe ahead of the dig", ("cased_plug",), "Elsewhere the shoe leads the dig by half a diameter.")
 UNSEALED_DRY = Definition(
     "unsealed-dry",
     "Casing emptied without a seal",
@@ -39,15 +38,6 @@ class PredrilledSandFacts:
     place: ProvedPlace
     thickness_m: float
     cohesion_kpa: Span | None
-
-
-@dataclass(frozen=True, slots=True)
-class ShoeLeadFacts:
-    """A casing that goes ahead of the dig in sand: how far its shoe is under the dig, and its outside diameter."""
-
-    place: ProvedPlace
-    lead_m: float
-    outside_diameter_m: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,18 +77,6 @@ def check_predrilled_sand(facts: PredrilledSandFacts, limits: Mapping[str, Limit
         {"low_kpa": None if facts.cohesion_kpa is None else Span(*[facts.cohesion_kpa.low] * 3)},
     )
     return thin, holds
-
-
-def check_shoe_lead(facts: ShoeLeadFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """Return the proof that the shoe leads the dig by enough."""
-    share = limits["shoe_lead_diameters"]
-    check = write_comparison(
-        Heading(SHOE_LEAD, facts.place, limits=(share,), remedy="Dig less deep, and bring the casing further down first."),
-        Wording("The lead of the shoe under the dig", "needed is", "m", {}),
-        Comparison(has=lambda _: facts.lead_m, needed=lambda _: share.value * facts.outside_diameter_m, adverse={}),
-        {},
-    )
-    return (check,)
 
 
 def check_unsealed_dry(facts: UnsealedDryFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:

@@ -7,14 +7,13 @@ seal; that is known when the casing has been bailed. The base of the emptied hol
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
 
 from methodpick.mechanics.seat import seat_from, seat_length
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
-from methodpick.plan.checks.proof import Comparison, InputWords, worst_of
+from methodpick.plan.checks.proof import Comparison, InputWords
 from methodpick.plan.checks.record import Heading, Wording, at_worst, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR, ROCK
@@ -99,12 +98,6 @@ def check_emptied_seal(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> 
             for proof, part in ((EMPTIED_SEAL_LENGTH, _length), (EMPTIED_SEAL_STRENGTH, _strength), (EMPTIED_SEAL_WHOLE, _whole))
         ]
     return tuple(checks)
-
-
-def seal_word(checks: Sequence[Check]) -> Literal["yes", "probable", "no"]:
-    """Return what the proofs of a seal and of its base say together; open never means that it seals."""
-    worst = worst_of([check.result for check in checks])
-    return "yes" if worst in {"holds", "little_margin"} else "probable" if worst == "open_range" else "no"
 
 
 def seal_length(head_m: float, outside_diameter_m: float, limits: Mapping[str, float]) -> float:

@@ -113,12 +113,6 @@ class WallCompared:
     opening: Compared | None
 
 
-def check_fluid_window(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
-    """Return the proofs of a density: specification, displacement by concrete, and the worst depth for wall, water and opening."""
-    compared = [compare_wall(facts, wall, limits) for wall in facts.walls]
-    return (*check_density(facts, limits), *worst_of_walls(compared, facts.place.stage))
-
-
 def check_density(facts: FluidWindowFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proofs of a density that no depth enters: specification and displacement by concrete."""
     return _specified(facts, low=True), _specified(facts, low=False), _displaced(facts, limits)

@@ -8,13 +8,13 @@ at its adverse end.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 from math import inf, isfinite, isnan
 from typing import NamedTuple
 
-from methodpick.plan.result.checks import CHECK_RESULTS, CheckResult, Ends
+from methodpick.plan.result.checks import CheckResult, Ends
 from methodpick.vocabulary.values import Choice, Span, Value
 
 Numbers = Mapping[str, float]
@@ -156,15 +156,6 @@ def decide(broken: BrokenWhen, inputs: Mapping[str, Value], *, life: bool = Fals
         slim=False,
         life=life,
     )
-
-
-def worst_of(results: Sequence[CheckResult]) -> CheckResult:
-    """Return the worst of several results; a proof without any holds.
-
-    >>> worst_of(["holds", "open_range", "little_margin"])
-    'open_range'
-    """
-    return max(results, key=CHECK_RESULTS.index, default="holds")
 
 
 def _result(*, best: bool, likely: bool, unknown: bool, adverse: bool, slim: bool, life: bool) -> CheckResult:

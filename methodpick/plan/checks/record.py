@@ -11,8 +11,7 @@ from typing import NamedTuple, Protocol, TypeVar
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import BrokenWhen, Comparison, Outcome, compare, decide
-from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Ends
-from methodpick.plan.result.reasons import Citation
+from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Citation, Ends
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, Value
@@ -115,13 +114,6 @@ def write_condition(heading: Heading, kept: str, broken: str, condition: BrokenW
         "fails": f"{broken[0].upper()}{broken[1:]}." if certain else f"Likely {broken}.",
     }[result]
     return _record(heading, "1", known, result, sentence, (_NOTHING, _NOTHING, _NOTHING))
-
-
-def at_best(check: Check, result: CheckResult, remedy: str = "") -> Check:
-    """Return a check whose result is no better than a given one; ``remedy`` is what to do where that was needed."""
-    if CHECK_RESULTS.index(check.result) >= CHECK_RESULTS.index(result):
-        return check
-    return replace(check, result=result, remedy=remedy or check.remedy)
 
 
 def at_worst(check: Check, result: CheckResult) -> Check:

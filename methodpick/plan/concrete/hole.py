@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import pi
 from typing import NamedTuple
 
-from methodpick.ground.shaft import Bell, Shaft
+from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, CurvePoint
 from methodpick.vocabulary.tables import ClassTable
@@ -199,10 +199,10 @@ def _volumes(shaft: Shaft, ends: tuple[float, float], diameters: tuple[float, fl
 
 
 def _overbreak(slices: Sequence[JudgedSlice], depth_m: float, table: ClassTable) -> Span:
-    """Return the overbreak in percent at a depth; none for ground that no log tells of."""
+    """Return the overbreak in percent at a depth; of ground that no log tells of as if that above went on."""
     for judged in slices:
-        if judged.top_m <= depth_m <= judged.base_m and judged.logged:
-            found = judged.look_up(table).get("overbreak_percent")
+        if judged.top_m <= depth_m <= judged.base_m and judged.counted_as.logged:
+            found = judged.counted_as.look_up(table).get("overbreak_percent")
             return found if isinstance(found, Span) else NO_OVERBREAK
     return NO_OVERBREAK
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import pi
 
-from methodpick.ground.shaft import Shaft
-from methodpick.plan.casing.tools import segment_tools
+from methodpick.ground.site import Shaft
+from methodpick.plan.casing.strings import segment_tools
 from methodpick.plan.concrete.hole import bell_volume, bores_of, socket_of, volume
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround
@@ -94,7 +94,7 @@ def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], 
 
 def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine]:
     shaft = ground.shaft
-    unknown = sum(judged.base_m - judged.top_m for judged in ground.slices if not judged.logged)
+    unknown = sum(judged.base_m - judged.top_m for judged in ground.slices if not judged.logged and judged.counted_as.logged)
     yield QuantityLine(
         "concrete, theoretical",
         concrete.theoretical_m3,
@@ -111,7 +111,7 @@ def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine
     spread = f"{mark(concrete.overbreak_low_m3, 'm3')} to {mark(concrete.overbreak_high_m3, 'm3')}"
     yield QuantityLine("concrete, ground overbreak", concrete.overbreak_m3, "m3", f"by soil, from {spread}")
     spread = f"{mark(concrete.expected_low_m3, 'm3')} to {mark(concrete.expected_high_m3, 'm3')}"
-    not_counted = f"; none counted for the {mark(unknown, 'm')} that no log tells of" if unknown > 0 else ""
+    not_counted = f"; as in the ground above over the {mark(unknown, 'm')} that no log tells of" if unknown > 0 else ""
     yield QuantityLine("concrete, expected", concrete.expected_m3, "m3", f"fill + ground overbreak; {spread}{not_counted}")
     if concrete.over_pour_m3 > 0:
         length = f"hole from {mark(concrete.finished_level_m, 'm')} to {mark(shaft.cutoff_m, 'm')}"

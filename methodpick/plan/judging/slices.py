@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.verdict import Verdict, verdict
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import Curves, Ground, HoleFluid
 from methodpick.facts.gather import Gatherer, Slice
+from methodpick.facts.of_ground import SLAKES
 from methodpick.facts.sheet import FactSheet
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import SiteConditions
-from methodpick.terms import STATES
+from methodpick.ground.site import Shaft, SiteConditions
+from methodpick.terms import ROCK, STATES
 from methodpick.vocabulary.tables import ClassTable
-from methodpick.vocabulary.values import Choice, Value
+from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Value, likely_bool
+
+# ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it
 
 
 @dataclass(frozen=True, slots=True)
 class JudgedSlice:
-    """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them."""
+    """A slice with the verdict of every support state and of pulling or leaving a casing, and the outcomes behind them.
+
+    ``above`` is, for ground that no log tells of, the last slice above of which a log tells.
+    """
 
     slice: Slice
     verdicts: Mapping[str, Verdict]
@@ -30,6 +35,7 @@ class JudgedSlice:
     state_outcomes: Mapping[str, Outcomes]
     state_values: Mapping[str, Mapping[str, Value]]
     slice_values: Mapping[str, Value]
+    above: JudgedSlice | None = None
 
     @property
     def top_m(self) -> float:
@@ -55,6 +61,11 @@ class JudgedSlice:
     def logged(self) -> bool:
         """Return whether the log tells of this ground; where it does not, nothing is decided."""
         return self.slice.stratum.logged
+
+    @property
+    def counted_as(self) -> JudgedSlice:
+        """Return the slice by whose ground work and volumes are counted: where no log tells of it, as if the ground above went on."""
+        return self.above or self
 
     def values(self, state: str | None = None) -> dict[str, Value]:
         """Return the values of all facts of the slice, with those of one support state on top."""
@@ -151,8 +162,13 @@ def judge(gatherer: Gatherer, slices: Sequence[Slice], book: Rulebook, inside: M
     """Judge all slices; ``inside`` is what stands inside the hole in every support state."""
     shared = tuple(book.scopes[name].judge(gatherer.base.values()) for name in ("site", "shaft"))
     judging = _Judging(book, shared)
-    judged = tuple(judging.of(piece, gatherer.state_values(piece, inside)) for piece in slices)
-    return JudgedGround(gatherer, judged, shared, book)
+    judged: list[JudgedSlice] = []
+    above: JudgedSlice | None = None
+    for piece in slices:
+        found = judging.of(piece, gatherer.state_values(piece, inside))
+        judged.append(found if found.logged else replace(found, above=above))
+        above = found if found.logged else above
+    return JudgedGround(gatherer, tuple(judged), shared, book)
 
 
 class _Judging:
@@ -183,3 +199,38 @@ class _Judging:
         if key not in self._verdicts:
             self._verdicts[key] = verdict(state, (*self.shared, *outcomes))
         return self._verdicts[key]
+
+
+# ---- What rock does to the work: how long its wall stands, and how fast it is drilled
+
+
+NOT_LASTING = SLAKES | {"chalk", "gypsum", "anhydrite", "halite", "salt"}
+"""Rock that softens, slakes or dissolves: its wall has a time (common practice, no source)."""
+
+
+def lasting_rock(judged: JudgedSlice) -> Choice:
+    """Return whether a slice is sound rock whose wall stands for as long as the work takes."""
+    stratum, sheet = judged.slice.stratum, judged.sheet
+    slaking, mass = sheet.choice("slaking"), sheet.choice("rock_mass")
+    if not stratum.soils & ROCK or stratum.words.rock_type in NOT_LASTING or slaking.values == {YES} or "sound" not in mass.values:
+        return FALSE
+    sound = mass.likely == "sound" or mass.values == {"sound"}
+    if stratum.soils <= ROCK and slaking.values == {NO} and sound:
+        return TRUE
+    return likely_bool(stratum.likely in ROCK and slaking.likely != YES and sound)
+
+
+def strength_kpa(judged: JudgedSlice) -> Span | None:
+    """Return the tested strength of the rock of a slice."""
+    return _tested(judged, "ucs_kpa")
+
+
+def is_massive(judged: JudgedSlice, limits: Mapping[str, float]) -> bool:
+    """Return whether the rock of a slice is likely massive, by its quality."""
+    quality = _tested(judged, "rqd_percent")
+    return quality is not None and quality.likely_or_middle >= limits["massive_rqd_percent"]
+
+
+def _tested(judged: JudgedSlice, name: str) -> Span | None:
+    fact = judged.sheet.facts.get(name)
+    return fact.value if fact is not None and isinstance(fact.value, Span) else None

@@ -1,15 +1,22 @@
-"""The method of a shaft: its name, and the decision in one sentence."""
+"""The decision on a shaft in one sentence, the name of its method, and the record of what boring and drawings said."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
+from methodpick.ground.profile import Profile, Spt
 from methodpick.plan.casing.ways import words_of
+from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
-from methodpick.plan.result import Interval, ShaftMethod, Support
-from methodpick.plan.sequence.path import Run, Segment, SequencePath
+from methodpick.plan.judging.slices import JudgedGround
+from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
+from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
+
+# ---- The method of a shaft: its name, and the decision in one sentence
+
 
 NOT_BUILDABLE = (
     "No way of building this shaft is left by the rules and by what the site leaves open: see the reasons and the other ways, "
@@ -37,26 +44,58 @@ def method_of(lengths: Iterable[tuple[Support, float]], starter_base_m: float) -
     return next(iter(decided)) if len(decided) == 1 else "combination"
 
 
+@dataclass(frozen=True, slots=True)
+class _Log:
+    """Where the log says nothing: from ``end_m`` to the tip (None where it reaches the tip), and over the ``gaps`` above."""
+
+    end_m: float | None
+    gaps: tuple[tuple[float, float], ...]
+
+    @classmethod
+    def of(cls, intervals: Sequence[Interval]) -> _Log:
+        """Return what the undecided intervals of a plan that can be built say of its log."""
+        lengths: list[tuple[float, float]] = []
+        for interval in intervals:
+            if interval.support == "undecided":
+                joins = bool(lengths) and abs(lengths[-1][1] - interval.top_m) < TOLERANCE_M
+                lengths.append((lengths.pop()[0] if joins else interval.top_m, interval.base_m))
+        reaches = not lengths or lengths[-1][1] < intervals[-1].base_m - TOLERANCE_M
+        return cls(None, tuple(lengths)) if reaches else cls(lengths[-1][0], tuple(lengths[:-1]))
+
+    def to(self, top_m: float, base_m: float) -> str:
+        """Return to what depth a length is built, and from where on that holds only if the last layer of the log goes on."""
+        if self.end_m is None or base_m <= self.end_m + TOLERANCE_M:
+            return f"to {mark(base_m, 'm')}"
+        if top_m >= self.end_m - TOLERANCE_M:
+            return f"to {mark(base_m, 'm')} if the last layer goes on"
+        return f"to {mark(self.end_m, 'm')}, where the log ends, and on to {mark(base_m, 'm')} if its last layer goes on"
+
+    def what_is_open(self) -> Iterator[str]:
+        """Return the sentences about the lengths of which no log tells."""
+        for top_m, base_m in self.gaps:
+            yield f" From {mark(top_m, 'm')} to {mark(base_m, 'm')} nothing is decided: the log says nothing there; priced as above."
+        if self.end_m is not None:
+            yield f" Below {mark(self.end_m, 'm')} nothing is decided: the log says nothing there; ask for a deeper boring."
+
+
 def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:
-    """State the method in one sentence, and from where on nothing is decided."""
+    """State the method in one sentence, and of which lengths no log tells."""
+    log = _Log.of(intervals)
     strings = iter([casing for casing in hole.casings if not casing.is_starter])
     parts: list[str] = []
     for segment in path.segments:
-        parts += [_drilled(segment, run) for run in segment.runs if _is_told(segment, run)]
+        parts += [_drilled(segment, run, log) for run in segment.runs if _is_told(segment, run)]
         if segment.casing != "none":
             casing = next(strings)
             if segment.casing == "set":
-                parts.append(f"set {casing.kind} casing to {mark(casing.base_m, 'm')}{_SEAL[casing.sealed]}")
+                parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}{_SEAL[casing.sealed]}")
             else:
                 parts[-1] += f", {casing.kind} casing{_SEAL[casing.sealed]}"
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
-    gap = next((interval for interval in intervals if interval.support == "undecided"), None)
-    if gap is None:
-        return text
-    if gap.top_m <= 0.0:
+    if log.end_m is not None and log.end_m <= 0.0:
         return f"From {mark(0.0, 'm')} down nothing is decided: the log says nothing of the ground."
-    return f"From {mark(gap.top_m, 'm')} down nothing is decided: the log says nothing there. If the ground above goes on: {text}"
+    return text + "".join(log.what_is_open())
 
 
 def _is_told(segment: Segment, run: Run) -> bool:
@@ -64,14 +103,88 @@ def _is_told(segment: Segment, run: Run) -> bool:
     return run.state == "dry" or run.state in FLUIDS or (segment.casing == "advanced" and run is segment.runs[-1])
 
 
-def _drilled(segment: Segment, run: Run) -> str:
+def _drilled(segment: Segment, run: Run, log: _Log) -> str:
     """Describe how a run is drilled."""
-    base = mark(run.base_m, "m")
+    to = log.to(run.top_m, run.base_m)
     if run.state == "dry":
-        return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry to {base}"
+        return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry {to}"
     if run.state in FLUIDS:
-        return f"drill under {FLUID_WORDS[run.state]} to {base}"
+        return f"drill under {FLUID_WORDS[run.state]} {to}"
     if run.state == "cased_dry":
-        return f"advance casing, dug dry, {words_of(segment.way).manner} to {base}"
+        return f"advance casing, dug dry, {words_of(segment.way).manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
-    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} to {base}"
+    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} {to}"
+
+
+# ---- What the boring and the drawings said, as the report shows it
+
+
+def log_of(ground: JudgedGround) -> Log:
+    """Return layers, tests and water of the boring for the strip."""
+    profile = ground.profile
+    return Log(
+        layers=tuple(
+            LogLayer(
+                top_m=stratum.top_m,
+                base_m=stratum.base_m,
+                soil_class=stratum.likely or "unknown",
+                description=stratum.layer.description,
+                symbol=stratum.layer.symbol or "",
+            )
+            for stratum in ground.strata
+            if stratum.logged
+        ),
+        spt=_counts(ground, profile),
+        water=tuple(
+            LogWater(
+                low_m=aquifer.level_m.high,
+                likely_m=aquifer.level_m.likely,
+                high_m=aquifer.level_m.low,
+                aquifer_top_m=aquifer.top_m,
+                aquifer_base_m=aquifer.base_m,
+                kind=aquifer.kind,
+                source=aquifer.source,
+            )
+            for aquifer in ground.aquifers
+            if aquifer.kind != "covered" and (aquifer.read or aquifer.kind != "main")
+        ),
+        end_m=profile.end_m,
+        ground_elevation_m=profile.ground_elevation_m,
+        technique=profile.technique,
+        cave_in_depth_m=profile.cave_in_depth_m,
+        remarks=tuple((remark.depth_m, remark.text) for remark in profile.remarks),
+    )
+
+
+def _counts(ground: JudgedGround, profile: Profile) -> tuple[tuple[float, str], ...]:
+    """Return the penetration tests by depth; those given on a layer stand at even distances in it."""
+    counts = [(test.depth_m, count_text(test)) for test in profile.spt]
+    for stratum in ground.strata:
+        step = stratum.layer.thickness_m / (len(stratum.layer.n) + 1) if stratum.layer.n else 0.0
+        counts += [(round(stratum.top_m + step * (index + 1), 3), str(n)) for index, n in enumerate(stratum.layer.n)]
+    return tuple(sorted(counts))
+
+
+def count_text(test: Spt) -> str:
+    """Write a penetration test as the log does: a count, blows over a length at refusal, WOH."""
+    if test.weight_of_hammer:
+        return "WOH"
+    if test.refusal and test.penetration_m is not None:
+        return f"{test.n}/{test.penetration_m * 1000:.0f}mm"
+    return str(test.n) if test.n is not None else "-"
+
+
+def design_of(ground: JudgedGround, grade_m: float) -> Design:
+    """Return what the drawings say of the shaft; a socket without a diameter of its own has that of the shaft."""
+    shaft, site = ground.shaft, ground.site
+    return Design(
+        socket_top_m=shaft.socket_top_m,
+        socket_diameter_m=None if shaft.socket_top_m is None else shaft.socket_diameter_m or shaft.diameter_m,
+        bell_diameter_m=None if shaft.bell is None else shaft.bell.diameter_m,
+        bell_height_m=None if shaft.bell is None else bell_height(shaft.bell, shaft.diameter_m, ground.limits["bell_height_share"]),
+        cage_diameter_m=shaft.cage_diameter_m,
+        east_m=None if shaft.position is None else shaft.position.east_m,
+        north_m=None if shaft.position is None else shaft.position.north_m,
+        grade_m=grade_m,
+        water_depth_m=site.water_depth_m if site.setting == "water" else None,
+    )

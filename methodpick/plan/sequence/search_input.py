@@ -9,12 +9,10 @@ from typing import Any
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Equipment, Site
+from methodpick.ground.site import Equipment, Shaft, Site
 from methodpick.plan.fluid.levels import FluidLevels
-from methodpick.plan.sequence.activity_hours import cage_hours, clean_hours
 from methodpick.plan.sequence.objections import Objections
-from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.search_slices import SearchSlice, cage_hours, clean_hours
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, FLUIDS, STATES
 

@@ -1,4 +1,4 @@
-"""What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here."""
+"""What the search sees of the ground and of the work on it: verdict ranks per state, stand-up time, hours. No soil mechanics here."""
 
 from __future__ import annotations
 
@@ -9,11 +9,39 @@ from itertools import groupby
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
+from methodpick.ground.site import Bell, Shaft
 from methodpick.mechanics import drilling
-from methodpick.plan.judging.rock import is_massive, lasting_rock, strength_kpa
-from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.judging.slices import JudgedSlice, is_massive, lasting_rock, strength_kpa
+from methodpick.plan.result import Casing
 from methodpick.terms import CASING_WAYS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
 from methodpick.vocabulary.values import YES, Choice, Span
+
+# ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
+
+
+def bell_hours(bell: Bell, limits: Mapping[str, float]) -> float:
+    """Return the hours to cut a bell, which grow with its diameter."""
+    return float(limits["hours_bell"] * (bell.diameter_m / limits["bell_reference_m"]) ** limits["bell_exponent"])
+
+
+def clean_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to clean the base; half of those of a usual shaft at least."""
+    return limits["hours_clean"] * max(0.5, shaft.diameter_m / limits["clean_reference_m"])
+
+
+def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
+    """Return the hours of the joints of a casing: welded where it stays, pinned or bolted where it is pulled."""
+    each = limits["hours_splice_m"] * casing.outside_diameter_m if casing.kind == "permanent" else limits["hours_joint"]
+    return each * casing.joints
+
+
+def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones."""
+    return limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+
+
+# ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
+
 
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
 LASTING_H = 10000.0
@@ -130,12 +158,16 @@ def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -
 
 
 def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
-    """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice."""
-    limits, rock = book.values, judged.slice.stratum.likely == "rock" and strength_kpa(judged) is not None
-    found = judged.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
+    """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice.
+
+    Ground that no log tells of is drilled as if that above went on.
+    """
+    ground, limits = judged.counted_as, book.values
+    rock = ground.slice.stratum.likely == "rock" and strength_kpa(ground) is not None
+    found = ground.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
     likely = found.likely if isinstance(found, Span) and found.likely is not None else limits["drilling_rate_unknown_m_h"]
-    in_rock = judged.slice.stratum.likely in ROCK
-    share = limits["massive_rate_share"] if in_rock and is_massive(judged, limits) else 1.0
+    in_rock = ground.slice.stratum.likely in ROCK
+    share = limits["massive_rate_share"] if in_rock and is_massive(ground, limits) else 1.0
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
     return drilling.drilling_rate(

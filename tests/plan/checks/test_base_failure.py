@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, check_base_failure
+from methodpick.plan.checks.base_failure import BaseFailureFacts, SoilPlug, compare_base_failure
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import EITHER, FALSE, TRUE, Span, likely_bool, point
 
@@ -22,6 +22,11 @@ DEEP = BaseFailureFacts(
     inside_kpa=point(0.0),
 )
 """9 x 30 / 180 = 1.5."""
+
+
+def check_base_failure(facts, limits):
+    """Give the record of the proof, as a plan writes it."""
+    return (compare_base_failure(facts, limits).write(),)
 
 
 def only(facts, limits):

@@ -6,14 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.dry_sand import (
-    PredrilledSandFacts,
-    ShoeLeadFacts,
-    UnsealedDryFacts,
-    check_predrilled_sand,
-    check_shoe_lead,
-    check_unsealed_dry,
-)
+from methodpick.plan.checks.dry_sand import PredrilledSandFacts, UnsealedDryFacts, check_predrilled_sand, check_unsealed_dry
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, point
 
@@ -35,14 +28,6 @@ PLACE = ProvedPlace(2, 0.0, 6.0)
 def test_dry_sand_drilled_open_for_a_casing(limits, thickness, cohesion, words):
     checks = check_predrilled_sand(PredrilledSandFacts(PLACE, thickness, cohesion), limits)
     assert [check.result for check in checks] == words
-
-
-@pytest.mark.parametrize(
-    ("lead", "diameter", "word"), [(0.6, 1.2, "holds"), (0.59, 1.2, "fails"), (0.75, 1.5, "holds"), (0.6, 1.5, "fails")]
-)
-def test_the_shoe_leads_by_half_a_diameter(limits, lead, diameter, word):
-    (check,) = check_shoe_lead(ShoeLeadFacts(PLACE, lead, diameter), limits)
-    assert check.result == word
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_fluid_window
+from methodpick.plan.checks.fluid_window import FluidWindowFacts, WallAt, check_density, compare_wall, worst_of_walls
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.vocabulary.values import Span, point
 
@@ -32,6 +32,12 @@ def facts(limits):
         specified_most_kg_m3=limits["mineral_density_max_kg_m3"],
         walls=(),
     )
+
+
+def check_fluid_window(facts, limits):
+    """Give the records of a density and of the worst walls of its facts, as a plan writes them."""
+    compared = [compare_wall(facts, wall, limits) for wall in facts.walls]
+    return (*check_density(facts, limits), *worst_of_walls(compared, facts.place.stage))
 
 
 def results(facts, limits):

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.plan.checks.proof import Comparison, compare, decide, worst_of
+from methodpick.plan.checks.proof import Comparison, compare, decide
 from methodpick.plan.result.checks import CHECK_RESULTS
 from methodpick.vocabulary.values import Choice, Span, any_of, known, point
 
@@ -96,12 +96,6 @@ def test_conditions_by_hand():
     assert decide(broken, {"soil": either, "kpa": Span(0, 9, 6)}) == "unknown"
     assert decide(broken, {"soil": either, "kpa": Span(0, 9, 4)}) == "open_range"
     assert decide(broken, {"soil": any_of("rock", "void", likely="rock"), "kpa": Span(0, 9, 4)}) == "holds"
-
-
-def test_the_worst_of_several():
-    assert worst_of([]) == "holds"
-    assert worst_of(["open_likely", "unknown"]) == "open_likely"
-    assert worst_of(["fails", "holds"]) == "fails"
 
 
 numbers = st.floats(0.0, 50.0, allow_nan=False)

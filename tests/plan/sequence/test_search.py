@@ -8,10 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.plan.sequence.drilling_options import SearchNode
-from methodpick.plan.sequence.edges import SearchEdges
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING
-from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search import SearchEdges, search
 from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
 from methodpick.plan.sequence.search_slices import SearchSlice
 from methodpick.plan.sequence.seats import Seat

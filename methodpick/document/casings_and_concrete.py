@@ -1,0 +1,257 @@
+"""The casings of a shaft and its concrete: sizes and seats; placing, volumes, trucks, tremie, the depth-volume curve, pulls."""
+
+from __future__ import annotations
+
+from math import pi
+
+from methodpick.document.model import Figure, Items, Paragraph, Section, TextTable, section
+from methodpick.drawings.volume_curve import draw_volume
+from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
+from methodpick.site.result import YardString
+from methodpick.terms import STARTER
+from methodpick.unit_markup import bare_number, number, unit_name
+
+# ---- casings: sizes, seats, and why each is as it is
+
+
+_HEADS = ("no.", "kind", "outside x wall", "top", "base", "base, elevation", "length", "mass", "sealed")
+
+
+def casings(shaft: ShaftPlan) -> Section:
+    """Return the casing schedule of a shaft."""
+    if not shaft.casings:
+        return section("Casing schedule", Paragraph("No casing."))
+    ground = shaft.ground.ground_elevation_m
+    rows = tuple(
+        (
+            str(index),
+            casing.kind,
+            outside_and_wall(casing),
+            number(casing.top_m, "m"),
+            number(casing.base_m, "m"),
+            number(None if ground is None else ground - casing.base_m, "m"),
+            number(casing.length_m, "m"),
+            number(casing.mass_kg, "kg"),
+            sealed(casing),
+        )
+        for index, casing in enumerate(shaft.casings, 1)
+    )
+    about = [f"{index} {casing_words(casing)}" for index, casing in enumerate(shaft.casings, 1)]
+    stick_ups = dict.fromkeys(casing.stick_up_why for casing in shaft.casings if casing.stick_up_why)
+    return section("Casing schedule", TextTable(_HEADS, rows, (3, 4, 5, 6, 7)), Items((*about, *stick_ups)))
+
+
+def outside_and_wall(casing: Casing | YardString) -> str:
+    """Return the outside diameter and the wall."""
+    return f"{bare_number(casing.outside_diameter_m, 'size')} x {number(casing.wall_m, 'wall')}"
+
+
+def sealed(casing: Casing) -> str:
+    """Return whether the shoe is sealed; a starter need not be."""
+    return "-" if casing.kind == STARTER else casing.sealed
+
+
+def casing_words(casing: Casing) -> str:
+    """Describe how a casing is put in and why it is as it is: seat, wall, pieces, step to the casing around it, the yard's price."""
+    parts = [
+        f"{casing.kind}, {casing.installed_by}.",
+        casing.why,
+        casing.wall_by.why if casing.wall_by is not None else "",
+        casing.embedment.note if casing.embedment is not None else "",
+    ]
+    splices = casing.joints
+    if splices > 0:
+        lengths = " + ".join(number(length, "m") for length in casing.sections_m)
+        parts.append(f"In {splices + 1} pieces from the shoe up, {lengths}, so {splices} splice{'s' if splices > 1 else ''}.")
+    if casing.step_m is not None:
+        parts.append(f"{number(casing.step_m, 'size')} less than the casing around it.")
+    if casing.wider_m > 0:
+        least = casing.outside_diameter_m - casing.wider_m
+        more_m3 = pi / 4 * (casing.outside_diameter_m**2 - least**2) * max(0.0, casing.base_m)
+        parts.append(
+            f"From the yard, {number(casing.wider_m, 'size')} wider than the {number(least, 'size')} that would do: "
+            f"{number(more_m3, 'm3')} more concrete and spoil over its length in the ground."
+        )
+    return " ".join(part for part in parts if part)
+
+
+# ---- concrete: placing, volumes by their cause, trucks, tremie, curve, and the pulls of the casings
+
+
+CURVE_HEADS = ("depth", "drawing", "cased", "drilled", "low", "likely", "high")
+CURVE_KEY = (
+    f"Volume in {unit_name('m3')} from the tip up to a depth in {unit_name('m')}, for the log of every truck: by the drawing, with the "
+    "casings still in, as drilled, and with ground overbreak low, likely and high."
+)
+PULL_HEADS = ("casing, lift", "shoe", "to", "at least", "fill to", "falls to", "add", "balance holds")
+PULL_KEY = (
+    f"Levels are depths of the concrete in the innermost casing in {unit_name('m')}, negative above the ground; 'add' in "
+    f"{unit_name('m3')}, the first is the pour itself. 'At least' is the concrete in the casing that holds through the whole lift."
+)
+_SAME_M = 0.005
+"""Lengths below this are not spoken of: half of the last figure that is shown."""
+
+
+def concrete(shaft: ShaftPlan) -> Section:
+    """Return placing, volumes, trucks and tremie, and the depth-volume curve as a picture and a table."""
+    return section(
+        "Concrete",
+        *map(Paragraph, placing(shaft.concrete)),
+        volume_figure(shaft),
+        Paragraph(CURVE_KEY),
+        TextTable(CURVE_HEADS, tuple(curve_rows(shaft)), tuple(range(len(CURVE_HEADS)))),
+    )
+
+
+def volume_figure(shaft: ShaftPlan) -> Figure:
+    """Return the depth-volume curve."""
+    return Figure(lambda units, prefix: draw_volume(shaft, units, prefix))
+
+
+_WAYS = {"free_fall": "free fall in the dry", "drop_pipe": "drop pipe in the dry", "tremie": "tremie"}
+
+
+def placing(concrete: Concrete) -> list[str]:
+    """Describe how the concrete is placed, how much, in how many trucks, and how long it must flow."""
+    way = _WAYS[concrete.placement]
+    slump = f"Slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}."
+    texts = [f"By {way}. {concrete.why} {slump}", _volumes(concrete)]
+    if concrete.over_pour_m3 > 0:
+        level = against_ground(concrete.finished_level_m)
+        texts.append(f"Cast to {level} and cut down: {number(concrete.over_pour_m3, 'm3')} more.")
+    texts.append(_trucks(concrete))
+    return texts if concrete.tremie is None else [*texts, _tremie(concrete.tremie)]
+
+
+def _volumes(concrete: Concrete) -> str:
+    more = "casing and predrilled hole add" if concrete.casing_oversize_m3 >= 0 else "a casing that stays takes away"
+    return (
+        f"Theoretical {number(concrete.theoretical_m3, 'm3')}; {more} {number(abs(concrete.casing_oversize_m3), 'm3')} for "
+        f"certain, so {number(concrete.fill_m3, 'm3')} fill the hole as drilled. Ground overbreak likely "
+        f"{number(concrete.overbreak_m3, 'm3')} ({number(concrete.overbreak_low_m3, 'm3')} to "
+        f"{number(concrete.overbreak_high_m3, 'm3')}) on top: {number(concrete.expected_m3, 'm3')} in all "
+        f"({number(concrete.expected_low_m3, 'm3')} to {number(concrete.expected_high_m3, 'm3')})."
+    )
+
+
+def _trucks(concrete: Concrete) -> str:
+    few, many = concrete.trucks, concrete.trucks_high
+    every = f", one every {concrete.truck_every_h * 60:.0f} min" if many > 1 else ""
+    return (
+        f"About {few if few == many else f'{few} to {many}'} truck{'s' if many > 1 else ''} of {number(concrete.truck_m3, 'm3')}"
+        f"{every}; pour about {concrete.pour_hours:.1f} h. The concrete must flow for {concrete.workable_needed_h:.1f} h from the first "
+        f"truck to the last pull, waiting counted; {concrete.workable_h:.0f} h are counted on."
+    )
+
+
+def _tremie(tremie: Tremie) -> str:
+    return (
+        f"Tremie of {number(tremie.pipe_m, 'size')}, its mouth {number(tremie.gap_m, 'size')} above the base. Start with "
+        f"{number(tremie.charge_m3, 'm3')} at hand in one go, so that the mouth is covered and the fluid in the pipe is held; do "
+        f"not lift it before {number(tremie.before_lift_m3, 'm3')} are in, and keep it {number(tremie.embedment_m, 'm')} in "
+        "the concrete."
+    )
+
+
+def against_ground(depth_m: float) -> str:
+    """Describe a level against the ground.
+
+    >>> against_ground(0.001), against_ground(-1.0)
+    ('the ground', '⟦1.0|m⟧ above the ground')
+    """
+    if abs(depth_m) < _SAME_M:
+        return "the ground"
+    return f"{number(abs(depth_m), 'm')} {'below' if depth_m > 0 else 'above'} the ground"
+
+
+def curve_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
+    """Return the points of the depth-volume curve from the tip up, for :data:`CURVE_HEADS`."""
+    return [
+        (
+            bare_number(point.depth_m, "m"),
+            bare_number(point.theoretical_m3, "m3"),
+            bare_number(point.casings_in_m3, "m3"),
+            bare_number(point.fill_m3, "m3"),
+            bare_number(point.expected_low_m3, "m3"),
+            bare_number(point.expected_m3, "m3"),
+            bare_number(point.expected_high_m3, "m3"),
+        )
+        for point in shaft.concrete.curve
+    ]
+
+
+def pulls(shaft: ShaftPlan) -> Section | None:
+    """Return the table of lifts and its words; nothing where no casing is pulled."""
+    steps = shaft.concrete.pulls
+    if not steps:
+        return None
+    unsafe = tuple(lift_words(step) for step in steps if not step.safe)
+    return section(
+        "Pulls, the innermost casing first",
+        TextTable(PULL_HEADS, tuple(pull_rows(shaft)), (1, 2, 3, 4, 5, 6)),
+        Paragraph(PULL_KEY),
+        Paragraph(_why_innermost(steps)),
+        Items(unsafe, tone="danger"),
+        Items((*(lift_words(step) for step in steps if step.safe), *_falls(steps), *map(extraction_words, shaft.concrete.extraction))),
+    )
+
+
+def pull_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
+    """Return the lifts of the casings, the innermost first, for :data:`PULL_HEADS`."""
+    return [
+        (
+            f"{step.casing_no}.{step.lift_no}",
+            bare_number(step.shoe_m, "m"),
+            "out" if step.shoe_after_m <= 0 else bare_number(step.shoe_after_m, "m"),
+            bare_number(step.level_least_m, "m"),
+            bare_number(step.level_before_m, "m"),
+            bare_number(step.level_after_m, "m"),
+            bare_number(step.refill_m3, "m3"),
+            "yes" if step.safe else "NO",
+        )
+        for step in shaft.concrete.pulls
+    ]
+
+
+def pull_words(shaft: ShaftPlan) -> list[str]:
+    """Describe every lift, what stands around each casing, and what pulling it takes."""
+    steps = shaft.concrete.pulls
+    return [*map(lift_words, steps), *_falls(steps), *map(extraction_words, shaft.concrete.extraction)]
+
+
+def lift_words(step: PullStep) -> str:
+    """Describe one lift."""
+    return f"Casing {step.casing_no}, lift {step.lift_no}{'' if step.safe else ', NOT SAFE'}: {step.note}"
+
+
+def _why_innermost(steps: tuple[PullStep, ...]) -> str:
+    if len({step.casing_no for step in steps if step.level_before_m is not None}) < 2:
+        return ""
+    return (
+        "The innermost goes first: the concrete stands in it and fills the gap to the next casing from below, so that no water is "
+        "trapped there."
+    )
+
+
+def _falls(steps: tuple[PullStep, ...]) -> list[str]:
+    """Describe what stands around each casing, and how far a full column falls when it comes out."""
+    texts = []
+    for step in steps:
+        if step.lift_no > 1:
+            continue
+        around = step.annulus.removeprefix("none; ") if step.annulus.startswith("none; ") else f"around it {step.annulus}"
+        more = f"; cavities can make it fall {number(step.more_drop_m, 'm')} further" if step.more_drop_m > _SAME_M else ""
+        fall = f" Full to the finished level it would fall {number(step.level_drop_m, 'm')} when it comes out{more}."
+        texts.append(f"Casing {step.casing_no}: {around}.{fall if step.level_before_m is not None else ''}")
+    return texts
+
+
+def extraction_words(pull: Extraction) -> str:
+    """Describe what pulling a casing takes, and the risk that it sticks."""
+    most = f", most in {pull.stuck_in}" if pull.stuck_in and pull.stuck_risk != "low" else ""
+    return (
+        f"Casing {pull.casing_no} takes a pull of {number(pull.pull_kn, 'kN')} ({number(pull.pull_low_kn, 'kN')} to "
+        f"{number(pull.pull_high_kn, 'kN')}) after about {pull.residence_h:.0f} h in the ground: weight "
+        f"{number(pull.weight_kn, 'kN')}, friction {number(pull.friction_kn, 'kN')}. Risk of sticking: "
+        f"{pull.stuck_risk}{most}."
+    )

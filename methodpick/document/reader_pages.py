@@ -1,0 +1,274 @@
+"""A page for each reader: the foreman, the engineer, the estimator, and whoever reads the letter with a bid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from methodpick.document import cautions
+from methodpick.document import takeoff as taking_off
+from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, against_ground, placing, pull_rows
+from methodpick.document.cautions import hazards_in_short, placed
+from methodpick.document.decision import checks, decision, head_lines, stages, supports
+from methodpick.document.fluid import stock
+from methodpick.document.grouping import ShaftGroup, group_shafts, over_shafts
+from methodpick.document.model import Blanks, Document, Items, Page, Paragraph, Section, TextTable, page_with, section
+from methodpick.document.reasons import changes_of_support, rung_words, within_range
+from methodpick.document.record import CLOSING, marked_loosened, stamp
+from methodpick.document.shaft import casing_in_short, clause, relied_on, strip_in_words
+from methodpick.document.site import water_levels
+from methodpick.plan.result import Plan, ShaftPlan
+from methodpick.site.result import Takeoff
+from methodpick.terms import STARTER
+from methodpick.unit_markup import how_many, number
+
+# ---- foreman: what to do, in order, with levels to hold, numbers to stop at and blanks for what happens
+
+
+_ACTUALS = (
+    "date, shaft, foreman, inspector",
+    "water met at, rose to",
+    "casing base as set, seat in",
+    "fluid level kept at",
+    "tip as drilled, ground at the tip",
+    "concrete ordered, placed",
+    "engineer to call, and telephone",
+)
+
+
+def foreman_page(group: ShaftGroup) -> Page:
+    """Return the sheet: no probabilities, no sources, no names of rules."""
+    shaft, title = group.first, f"Foreman's sheet: {group.title}"
+    if shaft.method == "undecided":
+        stop = section("Do not start", Paragraph(shaft.decision, "danger"), tone="danger")
+        return page_with(title, head_lines(group), stop)
+    return page_with(
+        title,
+        head_lines(group),
+        section("Do", Paragraph(shaft.decision, "strong"), tone="decision"),
+        section("Strip", *strip_in_words(shaft)),
+        stages(shaft),
+        section("Casings", Items(tuple(_casings(shaft)))),
+        section("Fluid", Items(tuple(_fluid(shaft)))),
+        section("Stop, make safe and call the engineer", Items(tuple(dict.fromkeys(_stops(shaft)))), tone="danger"),
+        _concrete(shaft),
+        section("Take care", Items(tuple(_cares(shaft))), tone="caution"),
+        section("As built", Blanks(_ACTUALS)),
+    )
+
+
+def _casings(shaft: ShaftPlan) -> Iterator[str]:
+    for index, casing in enumerate(shaft.casings, 1):
+        inside, mass = number(casing.inside_m, "size"), number(casing.mass_kg, "kg")
+        yield f"{casing_in_short(index, casing)} Inside {inside}; {casing.installed_by}; {mass}."
+
+
+def _fluid(shaft: ShaftPlan) -> Iterator[str]:
+    for slurry in shaft.slurries:
+        yield (
+            f"Hold the level at {against_ground(slurry.level_m)}; density {number(slurry.density_min_kg_m3, 'kg/m3')} to "
+            f"{number(slurry.density_max_kg_m3, 'kg/m3')}."
+        )
+    if shaft.fluid_programme is not None:
+        yield stock(shaft.fluid_programme)
+        yield from (time.text for time in shaft.fluid_programme.times)
+
+
+def _stops(shaft: ShaftPlan) -> Iterator[str]:
+    """Return what ends the plan: the triggers of the ways beside it, the hazards that stay open, and what fails on site."""
+    yield from hazards_in_short(shaft.open_hazards)
+    yield from (rung.trigger for rung in shaft.ladder if rung.trigger and rung.name == "fallback")
+    if shaft.placement.state == "dry":
+        yield f"Pour dry only while this holds, measured just before: {shaft.placement.why}"
+    yield from (f"Casing {pull.casing_no} takes more than {number(pull.pull_high_kn, 'kN')} to pull." for pull in shaft.concrete.extraction)
+    if shaft.cautious is not None and shaft.cautious.trigger:
+        yield shaft.cautious.trigger
+
+
+def _concrete(shaft: ShaftPlan) -> Section:
+    rows = tuple(pull_rows(shaft))
+    table = TextTable(PULL_HEADS, rows, (1, 2, 3, 4, 5, 6))
+    return section("Concrete and pulls", *map(Paragraph, placing(shaft.concrete)), table, Paragraph(PULL_KEY if rows else ""))
+
+
+def _cares(shaft: ShaftPlan) -> Iterator[str]:
+    """Return the dangers and cautions that this ground and method add, without their rules and sources."""
+    for caution in shaft.cautions:
+        if caution.severity != "note" and caution.reach != "every_shaft":
+            yield placed(caution, caution.text)
+
+
+# ---- reviewing engineer: what is to be approved, on what basis, with which margins and assumptions
+
+
+_HOLD_POINTS = {
+    "bail": "the seal test has held",
+    "cage": "base and fluid are within their limits",
+    "pour": "base, water or fluid are checked once more with the cage in",
+    "bell": "the shaft stands dry and the ground is as logged",
+}
+"""Stages that begin only when the inspector has seen something, and what."""
+
+
+def engineer_page(group: ShaftGroup) -> Page:
+    """Return the page: the way itself first, then what it rests on."""
+    shaft = group.first
+    return page_with(
+        f"For the reviewing engineer: {group.title}",
+        head_lines(group),
+        decision(shaft),
+        within_range(group),
+        supports(shaft),
+        section("Basis", TextTable(("what", "which"), tuple(_basis(shaft)))),
+        checks(shaft),
+        cautions.hazards(shaft),
+        cautions.assumptions(shaft),
+        changes_of_support(shaft),
+        section("Hold points", Items(tuple(_hold_points(shaft)))),
+        cautions.questions(shaft),
+        cautions.log_doubts(shaft),
+    )
+
+
+def _basis(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
+    log = shaft.ground
+    below_m = log.end_m - shaft.tip_depth_m
+    yield "boring below the tip", f"{number(below_m, 'm')}" if below_m >= 0 else f"ends {number(-below_m, 'm')} above the tip"
+    yield "distance of the boring", number(shaft.boring_distance_m, "m")
+    yield "technique of the boring", log.technique.replace("_", " ") or "not given"
+    for water in log.water:
+        yield "water", f"{water.kind.replace('_', ' ')}: {water.source}"
+    yield "levels taken", water_levels(shaft)
+    for index, casing in enumerate(shaft.casings, 1):
+        if casing.embedment is not None and casing.embedment.note:
+            yield f"seat of casing {index}", f"{casing.seat_layer}: {casing.embedment.note}"
+    yield "side friction", _side_friction(shaft)
+
+
+def _side_friction(shaft: ShaftPlan) -> str:
+    """Describe over which lengths a casing that is pulled or stays touches what the design may count on."""
+    touched = [
+        f"{casing.kind} casing from {number(max(0.0, casing.top_m), 'm')} to {number(casing.base_m, 'm')}"
+        for casing in shaft.casings
+        if not casing.is_starter
+    ]
+    return f"changed along the {'; '.join(touched)}: the designer decides" if touched else "no casing besides the starter touches it"
+
+
+def _hold_points(shaft: ShaftPlan) -> Iterator[str]:
+    for stage in shaft.stages:
+        if stage.action in _HOLD_POINTS:
+            yield f"Before stage {stage.no} ({clause(stage)}): {_HOLD_POINTS[stage.action]}."
+
+
+# ---- estimator: what is bought, placed and done, what has no price yet, what it takes if the ground disagrees
+
+
+def estimator_page(takeoff: Takeoff, groups: Sequence[ShaftGroup]) -> Page:
+    """Return the page; the lines of a shaft with their formulas are in the takeoff itself."""
+    plan = takeoff.site.plan
+    return page_with(
+        _title(plan, groups),
+        (),
+        section("Concrete, net and ordered", Items(tuple(_concrete_quantities(groups)))),
+        *taking_off.taken_off(takeoff),
+        section("Not priced yet", Items(tuple(_missing(takeoff)))),
+        section("If the ground disagrees, each shaft", Items(tuple(_risks(groups)))),
+        section("", Paragraph("Every line of a shaft with its formula: methodpick takeoff FILE --shaft ID, or --csv for all.")),
+    )
+
+
+def _title(plan: Plan, groups: Sequence[ShaftGroup]) -> str:
+    return f"For the estimator: {plan.site_name or plan.input.path}, {how_many(sum(group.count for group in groups), 'shaft')}"
+
+
+def _concrete_quantities(groups: Sequence[ShaftGroup]) -> Iterator[str]:
+    for group in groups:
+        concrete = group.first.concrete
+        yield (
+            f"{group.title}: {number(concrete.theoretical_m3, 'm3')} by the drawing, {number(concrete.expected_m3, 'm3')} to order "
+            f"({number(concrete.expected_low_m3, 'm3')} to {number(concrete.expected_high_m3, 'm3')}), {concrete.trucks} to "
+            f"{concrete.trucks_high} trucks of {number(concrete.truck_m3, 'm3')}."
+        )
+
+
+def _missing(takeoff: Takeoff) -> Iterator[str]:
+    """Return what has no rate of the reader's, for hours and for money."""
+    if wanting := taking_off.hours_without_rate(takeoff.hours):
+        yield wanting
+    if takeoff.cost is None:
+        yield "No money: the site file gives no rates ('rates:', see methodpick new)."
+    elif takeoff.cost.unpriced:
+        yield taking_off.not_priced(takeoff.cost)
+
+
+def _risks(groups: Sequence[ShaftGroup]) -> Iterator[str]:
+    for group in groups:
+        for rung in group.first.ladder[1:]:
+            yield f"{group.first.id}: {rung_words(rung, group.first.relative_cost)}"
+
+
+# ---- bid letter: method, ground and water relied on, what is in, what is out, rates to fill in
+
+
+_PUBLIC = (
+    "A qualified bid can be rejected where the owner is public: there, ask before bid, and send the method after award. (common "
+    "practice, no source)"
+)
+_BY_OTHERS = "working platform, water and power, place for spoil, survey, lights and traffic"
+_RATES = (
+    "extra depth, a unit of length",
+    "less depth, a unit of length",
+    "obstruction, an hour",
+    "casing left in the ground, a unit of length",
+    "concrete beyond the quantity expected, a unit of volume",
+    "standby of the rig, an hour",
+    "price holds until",
+)
+
+
+def bid_letter(plan: Plan) -> Document:
+    """Return the letter as a document of one page."""
+    groups = group_shafts(plan.shafts)
+    sections = (
+        *(section(group.title, *_method(group)) for group in groups),
+        section("In the price", Paragraph(_included(groups))),
+        section("Not in the price", Items(tuple(_excluded([group.first for group in groups])))),
+        section("By others", Paragraph(f"{_BY_OTHERS.capitalize()}.")),
+        section("Rates for what changes", Blanks(_RATES)),
+        section("", Paragraph(_PUBLIC)),
+    )
+    title = f"Method statement for the bid: {plan.site_name or plan.input.path}"
+    return marked_loosened(Document(title, (Page(title, (stamp(plan),), sections),), CLOSING), plan)
+
+
+def _method(group: ShaftGroup) -> Iterator[Paragraph | Items]:
+    shaft = group.first
+    yield Paragraph(
+        f"{group.count} shaft{'s' if group.count > 1 else ''} ({group.names}), {number(shaft.diameter_m, 'size')} diameter, tip "
+        f"{number(shaft.tip_depth_m, 'm')}. We shall: {shaft.decision}"
+    )
+    yield Items((*(casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1)), relied_on(shaft)))
+
+
+def _included(groups: Sequence[ShaftGroup]) -> str:
+    likely = over_shafts(groups, lambda shaft: shaft.concrete.expected_m3)
+    theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)
+    return (
+        f"Drilling, the casings and fluid named above, cleaning, setting the cage, and {number(likely, 'm3')} of concrete in place, of "
+        f"which {number(theoretical, 'm3')} are by the drawings."
+    )
+
+
+def _excluded(shafts: Sequence[ShaftPlan]) -> Iterator[str]:
+    """Return what these plans do not count on; nothing is said of a method that none of them uses."""
+    kinds = {casing.kind for shaft in shafts for casing in shaft.casings}
+    yield "Obstructions, boulders, and rock or ground harder than logged."
+    yield "Water higher than the range named, and the change of method that it asks for."
+    if "temporary" in kinds:
+        yield "Temporary casing that has to stay, or is ordered to stay."
+    if kinds - {STARTER, "temporary"}:
+        yield "Coating, corrosion allowance and splices of permanent casing beyond those shown."
+    if any(shaft.slurries for shaft in shafts):
+        yield "Loss of fluid beyond the reserve, and disposal of fluid or spoil that is contaminated."
+    yield "Integrity and load tests, and mending what they show where the method was followed."
+    yield "Nights, standby by others, and mobilising again."

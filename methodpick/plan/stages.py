@@ -1,0 +1,370 @@
+"""The sequence a foreman can follow: from the starter to the last casing pulled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from methodpick.ground.site import Bell, Shaft
+from methodpick.plan.casing.strings import ABOVE_GRADE, DrilledPart, SegmentTools, parts_drilled, segment_tools
+from methodpick.plan.casing.ways import words_of
+from methodpick.plan.concrete.hole import bell_height
+from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
+from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.slices import JudgedGround
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.proving.open_hole import plug_length
+from methodpick.plan.result import Casing, PullStep, Stage, Support
+from methodpick.plan.sequence.path import Run, Segment, SequencePath
+from methodpick.plan.sequence.search_slices import bell_hours, cage_hours, clean_hours, splice_hours
+from methodpick.terms import FLUIDS
+from methodpick.unit_markup import mark
+
+
+def make_stages(
+    facts: GroundFacts, path: SequencePath, hole: FinishedHole, drilling_h: Callable[[float, float], float]
+) -> tuple[Stage, ...]:
+    """Return the stages of a path. ``drilling_h`` gives the hours to drill from one depth to another."""
+    ground, levels = facts.ground, facts.levels
+    drilling = _Drilling(facts, hole.casings, drilling_h)
+    stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
+    strings = [casing for casing in hole.casings if not casing.is_starter]
+    left = iter(strings)
+    for segment, tools in zip(path.segments, segment_tools(ground.shaft, path.segments, strings), strict=True):
+        stages += drilling.segment(segment, tools, next(left) if segment.casing != "none" else None)
+    finishing = _Finishing(ground.shaft, levels, ground.limits, path, drilling.full_of)
+    if ground.shaft.bell is not None:
+        stages.append(finishing.cut_bell(ground.shaft.bell))
+    stages += [finishing.clean(), finishing.lower_cage(), *finishing.pour(hole)]
+    for number in dict.fromkeys(step.casing_no for step in hole.concrete.pulls):
+        lifts = [step for step in hole.concrete.pulls if step.casing_no == number]
+        stages.append(finishing.pull(number, hole.casings[number - 1], lifts))
+    return tuple(_numbered(number, stage) for number, stage in enumerate(stages, 1))
+
+
+def _numbered(number: int, stage: Stage) -> Stage:
+    """Return a stage with its number, depths to the millimetre and hours to the hundredth."""
+    hours = None if stage.hours is None else round(stage.hours, 2)
+    return replace(stage, no=number, top_m=round(stage.top_m, 3), base_m=round(stage.base_m, 3), hours=hours)
+
+
+def _kept_in(segment: Segment) -> Support:
+    return "permanent_casing" if segment.keep else "temporary_casing"
+
+
+def _level_words(level_m: float, levels: FluidLevels) -> str:
+    """Write a level against the drilling grade."""
+    above = levels.grade_m - level_m
+    if above > 0.005:
+        return f"{mark(above, 'm')} {ABOVE_GRADE}"
+    return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
+
+
+IF_IT_GOES_ON = "if the ground above goes on: the log says nothing of this length"
+
+
+def _if_logged(part: DrilledPart) -> str:
+    """Return what is said of a length of which no log tells."""
+    return "" if part.logged else f" ({IF_IT_GOES_ON})"
+
+
+def _tool_words(part: DrilledPart) -> str:
+    """Name the tool of a length."""
+    return f"with the {mark(part.tool_m, 'size')} {'core barrel' if part.cored else 'tool'}"
+
+
+# ---- from the starter to the tip
+
+
+@dataclass(slots=True)
+class _Drilling:
+    """Writes the stages down to the tip; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
+
+    facts: GroundFacts
+    casings: Sequence[Casing]
+    drilling_h: Callable[[float, float], float]
+    full_of: str | None = None
+
+    @property
+    def ground(self) -> JudgedGround:
+        """Return the judged ground."""
+        return self.facts.ground
+
+    @property
+    def levels(self) -> FluidLevels:
+        """Return the levels of grade, casing and fluids."""
+        return self.facts.levels
+
+    @property
+    def limits(self) -> Mapping[str, float]:
+        """Return the limits of the rulebook."""
+        return self.ground.limits
+
+    def _number_of(self, casing: Casing | None) -> int:
+        """Return the number of a casing, counted from the outermost."""
+        return 0 if casing is None else self.casings.index(casing) + 1
+
+    def _casing_to(self, shoe_m: float) -> Casing | None:
+        return next((casing for casing in self.casings if abs(casing.base_m - shoe_m) < TOUCH_M), None)
+
+    def _parts(self, run: Run, tool_m: float) -> tuple[DrilledPart, ...]:
+        return parts_drilled(run, tool_m, self.ground.shaft, self.ground.slices, self.limits)
+
+    def set_starter(self, starter: Casing) -> Stage:
+        """Return the stage that sets the starter casing."""
+        stick_up = mark(self.levels.grade_m - starter.top_m, "m")
+        return Stage(
+            no=0,
+            action="set_starter",
+            top_m=starter.top_m,
+            base_m=starter.base_m,
+            support="temporary_casing",
+            state=None,
+            fluid=None,
+            hours=self.limits["hours_casing_set"] / 2,
+            text=f"Set casing {self._number_of(starter)}, the starter, to {mark(starter.base_m, 'm')}, {stick_up} {ABOVE_GRADE}.",
+        )
+
+    def segment(self, segment: Segment, tools: SegmentTools, casing: Casing | None) -> Iterator[Stage]:
+        """Return the stages of one segment, which ends with a casing or at the tip."""
+        if segment.bails:
+            yield from self._empty(segment.top_m)
+        pushed = [run for run in segment.runs if segment.casing == "set" and run.state.startswith("cased")]
+        for run in segment.runs:
+            if run in pushed:
+                continue
+            if run.state == "dry":
+                yield from map(self._drill_dry, self._parts(run, tools.open_m))
+            elif run.state in FLUIDS:
+                yield from self._drill_under_fluid(run, tools.open_m)
+            elif casing is not None:
+                yield self._advance(segment, run, casing, tools.inside_m)
+        if casing is not None and segment.casing == "set":
+            yield self._set_casing(casing, segment, pushed, tools.inside_m)
+
+    def _empty(self, shoe_m: float) -> Iterator[Stage]:
+        """Return the test of a seal and the bailing of the casing."""
+        number = self._number_of(self._casing_to(shoe_m))
+        test = Stage(
+            no=0,
+            action="seal_test",
+            top_m=0.0,
+            base_m=shoe_m,
+            support="dry",
+            state=None,
+            fluid=self.full_of,
+            hours=self.limits["hours_bail"] / 2,
+            text=f"Test the seal of casing {number} at {mark(shoe_m, 'm')}: lower the level inside in steps and watch. If it rises, or "
+            "if soil comes in, refill above the outside water level first and go on under fluid.",
+        )
+        yield test
+        yield replace(
+            test,
+            action="bail",
+            state="cased_dry",
+            fluid=None,
+            text=f"Bail casing {number} once the seal holds; keep the fluid at hand to refill it at once.",
+        )
+        self.full_of = None
+
+    def _drill_dry(self, part: DrilledPart) -> Stage:
+        self.full_of = None
+        return Stage(
+            no=0,
+            action="drill",
+            top_m=part.top_m,
+            base_m=part.base_m,
+            support="dry",
+            state="dry",
+            fluid=None,
+            hours=self.drilling_h(part.top_m, part.base_m),
+            text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}"
+            f"{_if_logged(part)}.",
+            tool_m=part.tool_m,
+        )
+
+    def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
+        """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
+        level = self.levels.fluid_m[run.state]
+        words, level_words = FLUID_WORDS[run.state], _level_words(level, self.levels)
+        drills = [
+            self._drill_part(part, run.state, f"under {words} {_tool_words(part)}; keep it at {level_words} at all times.")
+            for part in self._parts(run, tool_m)
+        ]
+        if self.full_of != run.state:
+            text = f"Fill the hole with {words} to {level_words} before drilling below {mark(run.top_m, 'm')}."
+            if self.full_of is not None:
+                text = (
+                    f"Bring in {words} through a pipe at the base until the {FLUID_WORDS[self.full_of]} is out and the level stands at "
+                    f"{level_words}, before drilling below {mark(run.top_m, 'm')}; never lower the level meanwhile."
+                )
+            hours = self.limits["hours_fill"]
+            yield replace(drills[0], action="introduce_fluid", top_m=level, base_m=run.top_m, hours=hours, text=text, tool_m=None)
+        self.full_of = run.state
+        yield from drills
+
+    def _drill_part(self, part: DrilledPart, fluid: str, words: str) -> Stage:
+        """Return the drilling of a length under a fluid; ``words`` say under what, with what tool and at which level."""
+        return Stage(
+            no=0,
+            action="drill",
+            top_m=part.top_m,
+            base_m=part.base_m,
+            support="slurry",
+            state=fluid,
+            fluid=fluid,
+            hours=self.drilling_h(part.top_m, part.base_m),
+            text=f"{'Core' if part.cored else 'Drill'} from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')}{_if_logged(part)} {words}",
+            tool_m=part.tool_m,
+        )
+
+    def _advance(self, segment: Segment, run: Run, casing: Casing, tool_m: float) -> Stage:
+        """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
+        dry = run.state == "cased_dry"
+        unlogged = any(not judged.logged and judged.overlaps(run.top_m, run.base_m) for judged in self.ground.slices)
+        open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON.partition(':')[0]}." if unlogged else ""
+        joints_h = splice_hours(casing, self.limits) if abs(casing.base_m - run.base_m) < TOUCH_M else 0.0
+        self.full_of = None if dry else self.full_of or "water"
+        keep = "keep the shoe with the excavation"
+        if run.state == "cased_plug":
+            plug = plug_length(self.facts, (round(run.top_m, 3), round(run.base_m, 3)), self.full_of, casing.outside_diameter_m)
+            keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(plug, 'm')} in it"
+        elif dry:
+            keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
+        ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
+        return Stage(
+            no=0,
+            action="advance_casing",
+            top_m=run.top_m,
+            base_m=run.base_m,
+            support=_kept_in(segment),
+            state=run.state,
+            fluid=self.full_of,
+            hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + joints_h,
+            text=f"Advance casing {self._number_of(casing)} {ends} by {words_of(segment.way).means} and dig inside with the "
+            f"{mark(tool_m, 'size')} tool; {keep}, and "
+            + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
+            + open_end,
+            tool_m=tool_m,
+        )
+
+    def _set_casing(self, casing: Casing, segment: Segment, pushed: Sequence[Run], tool_m: float) -> Stage:
+        """Return the setting of a casing in the drilled hole, with the last length pushed and dug out inside."""
+        push = ""
+        if casing.advanced_m > 0:
+            push = f"; push or twist it from {mark(casing.predrill_base_m, 'm')} into undrilled ground, then dig it out inside"
+            push += f" with the {mark(tool_m, 'size')} tool" if pushed else ""
+        return Stage(
+            no=0,
+            action="set_casing",
+            top_m=casing.top_m,
+            base_m=casing.base_m,
+            support=_kept_in(segment),
+            state=pushed[-1].state if pushed else None,
+            fluid=self.full_of,
+            hours=self.limits["hours_casing_set"]
+            + sum(self.drilling_h(run.top_m, run.base_m) for run in pushed)
+            + splice_hours(casing, self.limits),
+            text=f"Set casing {self._number_of(casing)}, {casing.kind} casing, {mark(casing.outside_diameter_m, 'size')} outside by "
+            f"{mark(casing.wall_m, 'wall')} wall, from {mark(self.levels.grade_m - casing.top_m, 'm')} {ABOVE_GRADE} to "
+            f"{mark(casing.base_m, 'm')}{push}.",
+            tool_m=tool_m if pushed else None,
+        )
+
+
+# ---- from the tip to the last casing pulled
+
+
+@dataclass(frozen=True, slots=True)
+class _Finishing:
+    """Writes the stages after the tip is reached; ``full_of`` is the fluid that stands in the hole, None where it is empty."""
+
+    shaft: Shaft
+    levels: FluidLevels
+    limits: Mapping[str, float]
+    path: SequencePath
+    full_of: str | None
+
+    def _stage(self, action: str, ends: tuple[float, float], hours: float, text: str) -> Stage:
+        """Return a stage of the finished hole between two depths."""
+        last = self.path.segments[-1]
+        return Stage(
+            no=0,
+            action=action,
+            top_m=ends[0],
+            base_m=ends[1],
+            support=_kept_in(last) if last.casing != "none" else "slurry" if self.full_of else "dry",
+            state=self.path.last,
+            fluid=self.full_of,
+            hours=hours,
+            text=text,
+        )
+
+    @property
+    def tip_m(self) -> float:
+        """Return the depth of the tip."""
+        return self.path.segments[-1].base_m
+
+    def cut_bell(self, bell: Bell) -> Stage:
+        """Return the cutting of the bell, which stands in open ground."""
+        shaft = self.shaft
+        top = shaft.tip_m - bell_height(bell, shaft.diameter_m, self.limits["bell_height_share"])
+        text = (
+            f"Cut the bell with a belling tool from {mark(top, 'm')} to {mark(shaft.tip_m, 'm')}, {mark(bell.diameter_m, 'size')} wide at "
+            "the base, and lift the cuttings out; "
+        )
+        text += (
+            "under fluid only where the engineer agrees: neither its roof nor its base can be seen."
+            if self.full_of
+            else "inspect its roof and base by camera from the surface."
+        )
+        stage = self._stage("bell", (top, shaft.tip_m), bell_hours(bell, self.limits), text)
+        return replace(stage, support="slurry" if self.full_of else "dry")
+
+    def clean(self) -> Stage:
+        """Return the cleaning of the base."""
+        text = "Clean the base and inspect it from the surface with light and camera; nobody enters the hole."
+        if self.full_of:
+            text = (
+                "Clean the base under fluid (bucket, airlift or pump), then test the fluid near the base and at mid-height "
+                "until it meets the limits before concrete."
+            )
+        return self._stage("clean", (self.tip_m, self.tip_m), clean_hours(self.shaft, self.limits), text)
+
+    def lower_cage(self) -> Stage:
+        """Return the setting of the cage."""
+        text = "Lower the cage, centred by spacers; check the base again afterwards."
+        return self._stage("cage", (self.levels.casing_top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
+
+    def pour(self, hole: FinishedHole) -> Iterator[Stage]:
+        """Return the pour, and before it the filling of an empty hole where concrete is placed wet."""
+        text = "Place concrete by free fall down the centre, clear of cage and wall; measure the water at the base just before."
+        if hole.concrete.placement == "drop_pipe":
+            text = (
+                "Let the soft concrete down through a drop pipe to just over the base and raise the pipe with it; measure the water at the "
+                "base just before."
+            )
+        if hole.placement.state == "wet":
+            if self.full_of is None:
+                fill = (
+                    "Let the hole fill, or fill it with clean water to above the outside water level, so that no flow meets fresh concrete."
+                )
+                yield replace(self._stage("refill", (0.0, self.tip_m), self.limits["hours_fill"], fill), fluid="water")
+            text = "Place concrete by tremie from the base up, the pipe always embedded, until clean concrete shows at the top."
+        if hole.concrete.starter_kept:
+            text += (
+                " Leave the starter, full, until the concrete has set: water outside stands higher over the cut-off than it would balance."
+            )
+        yield self._stage("pour", (0.0, self.tip_m), hole.concrete.pour_hours, text)
+
+    def pull(self, number: int, casing: Casing, lifts: Sequence[PullStep]) -> Stage:
+        """Return the pull of a casing, by its number, with all its lifts."""
+        name = "the starter" if casing.is_starter else f"{mark(casing.outside_diameter_m, 'size')} outside"
+        text = f"Pull casing {number}, {name}, slowly and straight while the concrete still flows"
+        if len(lifts) > 1:
+            text += f", in {len(lifts)} lifts with concrete added between them as the table of pulls says"
+        telling = next((step for step in lifts if not step.safe), lifts[0])
+        hours = self.limits["hours_casing_set"] / 2 + (len(lifts) - 1) * self.limits["hours_refill"]
+        action = "remove_starter" if casing.is_starter else "pull"
+        stage = self._stage(action, (casing.top_m, casing.base_m), hours, f"{text}. {telling.note}")
+        return replace(stage, state=None, fluid=None)

@@ -1,0 +1,212 @@
+"""What supports the hole in a way: casings and the tools that pass through them, levels of the hole and fluids."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from math import pi
+
+from methodpick.plan.fluid.fluid_length import is_salt, specified_density
+from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
+from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
+from methodpick.review.contradiction import Contradiction, as_text, differences, number, word
+from methodpick.review.ground_anew import levels_asked_for
+from methodpick.review.plan_file import WrittenWay
+from methodpick.terms import STARTER
+from methodpick.vocabulary.values import Span
+
+# ---- casings: lengths, masses, sections, how they telescope, what passes through them
+
+
+STEEL_KG_M3 = 7850.0
+"""Density of steel, as handbooks of steel sections give it."""
+
+
+def casing_mass_kg(outside_m: float, wall_m: float, length_m: float) -> float:
+    """Return the mass of a steel pipe: its ring times its length times the density of steel.
+
+    A pipe of 1 m outside and 10 mm wall has a ring of pi (0.5^2 - 0.49^2) = 0.031102 m2, or 244.15 kg for a metre.
+
+    >>> round(casing_mass_kg(1.0, 0.01, 10.0), 1)
+    2441.5
+    """
+    inside = outside_m - 2 * wall_m
+    return pi / 4 * (outside_m**2 - inside**2) * length_m * STEEL_KG_M3
+
+
+def check_casings(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where the casings of a way contradict themselves, one another or the drawing."""
+    for casing in way.built.casings:
+        yield from _of_one(ground, casing)
+    kinds = [casing.kind for casing in way.built.casings]
+    if STARTER in kinds[1:]:
+        yield Contradiction("casings", ", ".join(kinds), "the starter first")
+    for outer, inner in pairwise(way.built.casings):
+        yield from _telescoping(outer, inner)
+    if way.built.casings:
+        yield from number(f"{_name(way.built.casings[0])}, step_m", way.built.casings[0].step_m, None)
+        yield from _passes(ground, way.built.casings[-1])
+
+
+def _name(casing: Casing) -> str:
+    return f"{casing.kind} casing to {casing.base_m:.2f} m"
+
+
+def _of_one(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
+    name, levels = _name(casing), ground.levels
+    yield from number(f"{name}, top_m", casing.top_m, levels.casing_top_m)
+    yield from number(f"{name}, stick_up_m", casing.stick_up_m, levels.stick_up_m)
+    yield from number(f"{name}, length_m", casing.length_m, casing.base_m - casing.top_m)
+    mass = casing_mass_kg(casing.outside_diameter_m, casing.wall_m, casing.length_m)
+    yield from number(f"{name}, mass_kg", casing.mass_kg, mass, slack=mass * 1e-4)
+    yield from number(f"{name}, sum of sections_m", sum(casing.sections_m), casing.length_m)
+    if casing.kind == STARTER:
+        yield from number(f"{name}, base_m", casing.base_m, levels.starter_base_m)
+        yield from word(f"{name}, sealed", casing.sealed, "no")
+    if casing.base_m > ground.shaft.tip_m + TOUCH_M:
+        yield Contradiction(f"{name}, base_m", f"{casing.base_m:g}", f"no deeper than the tip at {ground.shaft.tip_m:g}")
+    if casing.advanced_m < 0 or casing.advanced_m > casing.base_m + TOUCH_M:
+        yield Contradiction(f"{name}, advanced_m", f"{casing.advanced_m:g}", "between 0 and its depth")
+    if casing.advanced_m > 0:
+        yield from number(f"{name}, predrill_base_m", casing.predrill_base_m, casing.base_m - casing.advanced_m, slack=TOUCH_M)
+    yield from word(f"{name}, seat_layer", casing.seat_layer, _layer(ground, casing.base_m))
+
+
+def _layer(ground: GroundFacts, depth_m: float) -> str:
+    """Return the words of the layer in which a shoe ends."""
+    stratum = next((known for known in ground.gatherer.strata if known.top_m < depth_m <= known.base_m + TOUCH_M), None)
+    return "" if stratum is None else stratum.layer.description or stratum.layer.symbol or "no data"
+
+
+def _telescoping(outer: Casing, inner: Casing) -> Iterator[Contradiction]:
+    name = _name(inner)
+    if inner.outside_diameter_m > outer.inside_m + 1e-6:
+        yield Contradiction(
+            f"{name}, outside_diameter_m",
+            f"{inner.outside_diameter_m:g}",
+            f"less than {outer.inside_m:g}, the inside of the casing around it",
+        )
+    if outer.kind != STARTER and inner.base_m <= outer.base_m:
+        yield Contradiction(f"{name}, base_m", f"{inner.base_m:g}", f"deeper than {outer.base_m:g}, the casing around it")
+    yield from number(f"{name}, step_m", inner.step_m, outer.outside_diameter_m - inner.outside_diameter_m)
+
+
+def _passes(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
+    """Check what passes through the innermost casing: the shaft's tool, or the socket's where the casing's outside is drawn."""
+    shaft = ground.shaft
+    drawn = shaft.diameter_is == "casing_outside"
+    tool = (shaft.socket_diameter_m or 0.0) if drawn else shaft.diameter_m
+    needed = max(tool, shaft.cage_diameter_m or 0.0)
+    if casing.inside_m < needed - 1e-6:
+        yield Contradiction(f"{_name(casing)}, inside", f"{casing.inside_m:g}", f"at least {needed:g} for tool and cage")
+
+
+# ---- tools: as wide as the casing that is set in the hole asks for, else as drawn; rock that no auger cuts is cored
+
+
+DRILLS = frozenset({"drill", "advance_casing", "set_casing"})
+"""Actions that may drill."""
+
+
+def check_tools(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where the tool of a stage is not as wide as its casing or the drawing asks for, or stands where nothing is drilled."""
+    for stage in way.built.stages:
+        drills = stage.action in DRILLS and stage.state is not None
+        yield from number("tool_m", stage.tool_m, _tool_m(ground, way, stage) if drills else None, stage=stage.no)
+
+
+def _tool_m(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float:
+    deeper = [casing for casing in way.built.strings if casing.base_m > stage.base_m - TOUCH_M]
+    if stage.action == "drill":
+        return _drawn_m(ground, stage) if not deeper else min(_hole_m(deeper[0]), _in_socket_m(ground, stage) or _hole_m(deeper[0]))
+    below = _hole_m(deeper[1]) if len(deeper) > 1 else _below_casings_m(ground)
+    return min(below, deeper[0].inside_m) if deeper else below
+
+
+def _hole_m(casing: Casing) -> float:
+    """Return the diameter of the hole that a casing stands in."""
+    return max(casing.outside_diameter_m, casing.predrill_diameter_m or 0.0)
+
+
+def _in_socket_m(ground: GroundFacts, stage: Stage) -> float | None:
+    """Return the diameter of the socket where a stage drills it."""
+    shaft, middle = ground.shaft, (stage.top_m + stage.base_m) / 2
+    return shaft.socket_diameter_m if shaft.socket_top_m is not None and middle > shaft.socket_top_m else None
+
+
+def _drawn_m(ground: GroundFacts, stage: Stage) -> float:
+    return min(ground.shaft.diameter_m, _in_socket_m(ground, stage) or ground.shaft.diameter_m)
+
+
+def _below_casings_m(ground: GroundFacts) -> float:
+    shaft = ground.shaft
+    return shaft.socket_diameter_m if shaft.diameter_is == "casing_outside" and shaft.socket_diameter_m else shaft.diameter_m
+
+
+def is_cored_at(ground: GroundFacts, depth_m: float) -> bool:
+    """Return whether rock at a depth is cored: its likely strength is not known, or more than a rock auger cuts."""
+    piece = next((judged for judged in ground.judged if judged.top_m <= depth_m <= judged.base_m), None)
+    piece = piece and (piece.above or piece)
+    if piece is None or piece.slice.stratum.likely != "rock":
+        return False
+    strength = piece.sheet.facts["ucs_kpa"].value if "ucs_kpa" in piece.sheet.facts else None
+    return not isinstance(strength, Span) or strength.likely_or_middle >= ground.limits["core_ucs_least_kpa"].value
+
+
+# ---- fluids: one level each, the length drilled under it, a density inside its window
+
+
+def check_levels(ground: GroundFacts, written: object) -> Iterator[Contradiction]:
+    """Return where the levels of the hole are not those that the drilling grade and the heads in the ground ask for."""
+    yield from differences(written, levels_asked_for(ground), "levels")
+
+
+def check_fluids(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]:
+    """Return where the fluids of a way are not those of its stages, or a window contradicts itself."""
+    used = list(dict.fromkeys(stage.state for stage in way.built.stages if stage.action == "drill" and stage.state != "dry"))
+    yield from word("fluids", tuple(slurry.fluid for slurry in way.slurries), tuple(used))
+    for slurry in way.slurries:
+        yield from _length(ground, way, slurry)
+        yield from _window(ground, slurry)
+
+
+def check_main_fluid(shaft: ShaftPlan) -> Iterator[Contradiction]:
+    """Return where the fluid that the plan names is not the one of its longest length."""
+    lengths: dict[str, float] = {}
+    for stage in shaft.stages:
+        if stage.action == "drill" and stage.state is not None and stage.state != "dry":
+            lengths[stage.state] = lengths.get(stage.state, 0.0) + stage.base_m - stage.top_m
+    longest = max(lengths, key=lambda fluid: lengths[fluid], default=None)
+    right = next((slurry for slurry in shaft.slurries if slurry.fluid == longest), None)
+    yield from differences(shaft.slurry, right, "slurry")
+    yield from number("fluid_level_m", shaft.fluid_level_m, None if right is None else right.level_m)
+    programme = shaft.fluid_programme
+    yield from word("fluid_programme, fluid", None if programme is None else programme.fluid, longest)
+
+
+def _length(ground: GroundFacts, way: WrittenWay, slurry: Slurry) -> Iterator[Contradiction]:
+    name = f"fluid {slurry.fluid}"
+    stages = [stage for stage in way.built.stages if stage.action == "drill" and stage.state == slurry.fluid]
+    if stages:
+        yield from number(f"{name}, top_m", slurry.top_m, min(stage.top_m for stage in stages), slack=TOUCH_M)
+        yield from number(f"{name}, base_m", slurry.base_m, max(stage.base_m for stage in stages), slack=TOUCH_M)
+    yield from number(f"{name}, level_m", slurry.level_m, ground.levels.fluid_m.get(slurry.fluid))
+    planned = [row for row in slurry.levels if row.planned]
+    for row in planned:
+        yield from number(f"{name}, planned level", row.level_m, slurry.level_m, slack=TOUCH_M)
+
+
+def _window(ground: GroundFacts, slurry: Slurry) -> Iterator[Contradiction]:
+    """Check the window against the specification and the rows by depth, and the density that is aimed at against the window."""
+    name, limits = f"fluid {slurry.fluid}", ground.limits
+    said = specified_density(slurry.fluid, limits, salt=is_salt(ground.gatherer.base, limits))
+    lows = [said.low_kg_m3, *(row.density_min_kg_m3 for row in slurry.by_depth if row.density_min_kg_m3 is not None)]
+    highs = [said.high_kg_m3, *(row.density_max_kg_m3 for row in slurry.by_depth if row.density_max_kg_m3 is not None)]
+    low, high, target = max(lows), min(highs), slurry.density_target_kg_m3
+    yield from number(f"{name}, density_min_kg_m3", slurry.density_min_kg_m3, low)
+    yield from number(f"{name}, density_max_kg_m3", slurry.density_max_kg_m3, high)
+    if (target is None) != (low > high):
+        right = "one where the window is open, none where it is empty"
+        yield Contradiction(f"{name}, density_target_kg_m3", as_text(target), right)
+    elif target is not None and not low - TOUCH_M <= target <= high + TOUCH_M:
+        yield Contradiction(f"{name}, density_target_kg_m3", f"{target:g}", f"between {low:g} and {high:g}")

@@ -1,4 +1,4 @@
-"""A form to fill in: sheets with headings, units, choices and an example, whatever it is written as."""
+"""A form, to fill in or filled: sheets with headings, units, choices and an example, whatever it is written as."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ class FormColumn:
 
 @dataclass(frozen=True, slots=True)
 class FormSheet:
-    """A sheet of a form: its name, what it holds, its columns, and example rows to write over."""
+    """A sheet of a form: its name, what it holds, its columns, and its rows: of a site, or examples to write over."""
 
     name: str
     explanation: str
     columns: tuple[FormColumn, ...]
-    examples: tuple[tuple[str | float | None, ...], ...]
+    rows: tuple[tuple[str | float | None, ...], ...]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from io import BytesIO, StringIO
 
 from methodpick.blank_form import FormSheet
+from methodpick.formats.csv import defused
 from methodpick.resources import need
 
 MOST_FILLED = 2000
@@ -40,7 +41,7 @@ def form_workbook(sheets: Sequence[FormSheet]) -> bytes:
                 tab.data_validation(
                     1, index, MOST_FILLED, index, {"validate": "list", "source": list(column.choices), "error_type": "warning"}
                 )
-        for number, row in enumerate(sheet.examples, 1):
+        for number, row in enumerate(sheet.rows, 1):
             for index, cell in enumerate(row):
                 if isinstance(cell, str) and cell:
                     tab.write_string(number, index, cell, wrapped if explained else text)
@@ -51,9 +52,9 @@ def form_workbook(sheets: Sequence[FormSheet]) -> bytes:
 
 
 def form_csv(sheet: FormSheet) -> str:
-    """Return a sheet of the form as CSV."""
+    """Return a sheet of the form as CSV; a text that a spreadsheet would take for a formula has an apostrophe before it."""
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([column.heading for column in sheet.columns])
-    writer.writerows([["" if cell is None else cell for cell in row] for row in sheet.examples])
+    writer.writerows([[defused(cell) if isinstance(cell, str) else cell for cell in row] for row in sheet.rows])
     return out.getvalue()

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Literal
 
 from methodpick.blank_form import FormColumn, FormSheet
-from methodpick.ground.quantity import QuantityKind
 from methodpick.imports.table_columns import TableColumn, TableSheet, sheets
 from methodpick.imports.tables import EXPLANATIONS
 from methodpick.terms import UnitSystem
@@ -277,11 +276,13 @@ def heading(column: TableColumn, units: UnitSystem) -> str:
     >>> heading(sheets()["shafts"].columns[2], "us")
     'diameter (in)'
     """
-    unit = _unit(column.shape.quantity, units)
+    unit = unit_in(column, units)
     return f"{column.name} ({unit})" if unit else column.name
 
 
-def _unit(quantity: QuantityKind | None, units: UnitSystem) -> str:
+def unit_in(column: TableColumn, units: UnitSystem) -> str:
+    """Return the unit that bare numbers of a column have in a unit system, "" where they have none."""
+    quantity = column.shape.quantity
     found = "" if quantity is None else quantity.us if units == "us" else quantity.si
     return "" if found == "1" else found
 

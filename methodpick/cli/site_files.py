@@ -58,7 +58,8 @@ def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
 def _write_form(target: Path, form: Sequence[FormSheet], *, force: bool) -> bool:
     """Write sheets as a workbook, or as CSV files into a folder; return whether it was a workbook."""
     from methodpick.cli.output import make_folder
-    from methodpick.formats.form_tables import form_csv, form_workbook
+    from methodpick.formats.csv import form_csv
+    from methodpick.formats.xlsx import form_workbook
 
     if target.suffix.lower() == ".xlsx":
         write_new_file(target, form_workbook(form), force=force)

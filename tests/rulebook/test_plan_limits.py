@@ -20,8 +20,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
-from methodpick.plan.sequence.search_slices import SearchSlice, without_short_hazards
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs, without_short_hazards
 from methodpick.plan.sequence.seats import Seat
 from methodpick.strict_yaml import read
 from methodpick.terms import CASING_WAYS, STATES
@@ -412,7 +411,7 @@ def ground(*pieces):
 def cost(book, cuts, seats=(), shared=1, **options):
     """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
     costs = read_costs(book.values, None, shared)
-    given = SearchInput(tuple(cuts), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, **options))
+    given = SearchInput(tuple(cuts), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, **options))
     found = search(LengthScores(given, cautious=False), given)
     return found.cost
 

@@ -45,6 +45,8 @@ _STRENGTH_MPA = {
     "very hard": (80.0, 150.0, 400.0),
 }
 """Strength words with what they stand for: the hull of the British standards of 1999 and 2015, and of US logs; all from memory."""
+STRENGTH_SOURCE = "strength words of BS 5930, EN ISO 14689 and US logs, from memory"
+"""Where the strength of a word comes from, for a reader of the fact."""
 
 
 def strength_of_words(words: str | None) -> tuple[float, float, float] | None:

@@ -14,8 +14,7 @@ from hypothesis import strategies as st
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
-from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, STATES
 
@@ -264,7 +263,7 @@ class ByHand:
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, most_strings=strings, reach_m={"twisted": 4.0})
+    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, most_strings=strings, reach_m={"twisted": 4.0})
     given = SearchInput(cuts, seats, costs, options)
     found = search(LengthScores(given, cautious=False), given)
     hand = ByHand(cuts, seats, costs, options)

@@ -133,7 +133,7 @@ def test_water_low_in_a_layer_flows_in_all_the_same():
 site: {units: si}
 borings:
 - {id: B-1, water: [{reading: settled, depth: 14, after: 48 h}],
-   layers: [{top: 0, base: 6, symbol: CL, su: 100}, {top: 6, base: 16, symbol: SP, permeability: 1e-6 m/s}, {top: 16, base: 22, symbol: CL}]}
+   layers: [{top: 0, base: 6, symbol: CL}, {top: 6, base: 16, symbol: SP, permeability: 1e-6 m/s}, {top: 16, base: 22, symbol: CL}]}
 shafts: [{id: S-1, diameter: 900, tip: 18}]
 """)
     sand = [sheet for sheet in sheets if sheet.choice("soil").likely == "clean_sand"]

@@ -11,10 +11,9 @@ from typing import Literal, NamedTuple, cast
 from methodpick.facts.curves import INSET_M
 from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Shaft, Site
-from methodpick.mechanics.seat import plug_needed_thickness
 from methodpick.mechanics.stress import hydrostatic
-from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason
-from methodpick.plan.casing.ways import words_of
+from methodpick.mechanics.uplift import plug_needed_thickness
+from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason, words_of
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice

@@ -9,8 +9,7 @@ from math import inf
 from typing import NamedTuple
 
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
-from methodpick.plan.sequence.search_input import SearchInput
-from methodpick.plan.sequence.search_slices import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchSlice
+from methodpick.plan.sequence.search_input import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchInput, SearchSlice
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, OPEN_STATES, STATES
 

@@ -21,7 +21,7 @@ from pathlib import Path
 from platform import python_version
 from time import perf_counter
 
-from methodpick.engine.tree import Both, Either, LimitRef, Not, Within
+from methodpick.engine.rule import Both, Either, LimitRef, Not, Within
 from methodpick.imports.site_file import read_site
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.result import CHECK_RESULTS

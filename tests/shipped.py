@@ -3,8 +3,7 @@
 from functools import cache
 
 from methodpick.engine import load
-from methodpick.facts.strata import build_strata
-from methodpick.facts.tested_ground import ReadingRules
+from methodpick.facts.strata import ReadingRules, build_strata
 from methodpick.resources import folder
 
 load_rulebook = load.load_rulebook

@@ -90,7 +90,7 @@ def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] 
     Raises RuleError with every problem, and where the user's own lacks what planning reads.
     """
     from methodpick.engine import load
-    from methodpick.engine.departures import hold_against
+    from methodpick.engine.check import hold_against
     from methodpick.resources import folder
 
     if rules is None or rules.resolve() == folder("rules").resolve():

@@ -46,7 +46,8 @@ def new(
 
 def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
     from methodpick.cli.output import make_folder
-    from methodpick.formats.form_tables import form_csv, form_workbook
+    from methodpick.formats.csv import form_csv
+    from methodpick.formats.xlsx import form_workbook
     from methodpick.imports.site_forms import table_form
 
     form = table_form(units)

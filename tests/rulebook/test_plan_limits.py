@@ -20,8 +20,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
-from methodpick.plan.sequence.search_slices import SearchSlice, without_short_hazards
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs, without_short_hazards
 from methodpick.plan.sequence.seats import Seat
 from methodpick.strict_yaml import read
 from methodpick.terms import CASING_WAYS, STATES

@@ -78,24 +78,27 @@ def _write_form(target: Path, form: Sequence[FormSheet], *, force: bool) -> bool
 OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 
 
+Converted = Annotated[
+    Path | None,
+    typer.Option(
+        "--output",
+        "-o",
+        help="The site file to write, an AGS4 log (.ags), a workbook (.xlsx), or a folder that is there for tables as CSV files; "
+        "without it, or with -, a site file on standard output.",
+    ),
+]
+
+
 def convert(
     file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {OTHERS}.")],
-    output: Annotated[
-        Path | None,
-        typer.Option(
-            "--output",
-            "-o",
-            help="The site file to write, an AGS4 log (.ags), a workbook (.xlsx), or a folder that is there for tables as CSV files; "
-            "without it, or with -, a site file on standard output.",
-        ),
-    ] = None,
+    output: Converted = None,
     units: Annotated[
         UnitSystem | None,
         typer.Option("--units", help="Units of the site file or of the tables; else those of tables or a site file, or si."),
     ] = None,
     force: Force = False,
 ) -> None:
-    """Turn a log or tables into a site file, or borings into an AGS4 log; what was understood and is doubtful goes to standard error."""
+    """Turn a log or tables into a site file, a site into tables or a log; what was understood and is doubtful goes to standard error."""
     from methodpick.cli.check import count_lines
     from methodpick.cli.output import refuse_clashes
     from methodpick.formats.site_yaml import whole_site_yaml

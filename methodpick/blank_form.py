@@ -5,6 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 
+FormCell = str | float | None
+"""What stands in a cell of a form; None where it is blank."""
+
+
 @dataclass(frozen=True, slots=True)
 class FormColumn:
     """A column of a form: its heading with its unit, what it means, and the words that may stand there, none where any may."""
@@ -21,4 +25,4 @@ class FormSheet:
     name: str
     explanation: str
     columns: tuple[FormColumn, ...]
-    rows: tuple[tuple[str | float | None, ...], ...]
+    rows: tuple[tuple[FormCell, ...], ...]

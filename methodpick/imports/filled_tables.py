@@ -7,15 +7,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from methodpick.blank_form import FormColumn, FormSheet
+from methodpick.blank_form import FormCell, FormColumn, FormSheet
 from methodpick.imports.site_forms import heading, unit_in
 from methodpick.imports.table_columns import PAIRS, TableColumn, TableHeading, TableSheet, sheets
 from methodpick.imports.table_values import NO_WATER, cell_value, is_blank
 from methodpick.imports.tables import pair_value
 from methodpick.strict_yaml import KeyPath
 from methodpick.terms import UnitSystem
-
-Cell = str | float | None
 
 
 @dataclass(slots=True)
@@ -51,7 +49,7 @@ def filled_tables(site: Mapping[str, Any], units: UnitSystem) -> FilledTables:
 
 def _add_pairs(made: FilledTables, name: str, whole: Mapping[str, Any]) -> None:
     """Add a sheet of keys and values, a key inside another with a point between them."""
-    rows: list[tuple[Cell, ...]] = []
+    rows: list[tuple[FormCell, ...]] = []
     for key, value in _dotted(whole):
         cell = _listed(value) if isinstance(value, list) else _plain(value)
         if pair_value(cell) == value and not is_blank(cell):
@@ -87,9 +85,9 @@ def _add_rows(made: FilledTables, sheet: TableSheet, entries: Sequence[Mapping[s
     """Add a sheet with a row an entry, with the columns that are filled."""
     columns = [each for each in sheet.columns if _kept(each, sheet) or any(_at(entry, each.path) is not None for entry in entries)]
     lists = set(sheets()) if sheet.name == "borings" else set()
-    rows: list[tuple[Cell, ...]] = []
+    rows: list[tuple[FormCell, ...]] = []
     for entry in entries:
-        cells: list[Cell] = []
+        cells: list[FormCell] = []
         held: set[KeyPath] = set()
         for column in columns:
             value = _at(entry, column.path)
@@ -131,7 +129,7 @@ def _paths(entry: Mapping[str, Any]) -> Iterator[KeyPath]:
             yield (key,)
 
 
-def _cell(value: Any, column: TableColumn, sheet: TableSheet, units: UnitSystem) -> Cell:
+def _cell(value: Any, column: TableColumn, sheet: TableSheet, units: UnitSystem) -> FormCell:
     """Return the cell from which a value reads back, None where no cell does."""
     unit = unit_in(column, units)
     read_as = TableHeading(0, column.name, column, unit)
@@ -153,7 +151,7 @@ def _with_unit(value: Any, unit: str) -> Any:
     return f"{value!r} {unit}" if unit and isinstance(value, (int, float)) else value
 
 
-def _written(value: Any, column: TableColumn) -> Cell:
+def _written(value: Any, column: TableColumn) -> FormCell:
     """Write a value as a cell: a range as 500-800, low, likely and high as 500/600/800, a list with semicolons."""
     if column.shape.kind == "quantity" and isinstance(value, list):
         return _together([str(end) for end in value], "-")
@@ -175,7 +173,7 @@ def _listed(values: Sequence[Any]) -> str:
     return f"{values[0]};" if len(values) == 1 else "; ".join(str(value) for value in values)
 
 
-def _plain(value: Any) -> Cell:
+def _plain(value: Any) -> FormCell:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return value if isinstance(value, (str, int, float)) else str(value)

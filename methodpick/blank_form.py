@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-
 FormCell = str | float | None
 """What stands in a cell of a form; None where it is blank."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from methodpick.blank_form import FormColumn, FormSheet
+from methodpick.blank_form import FormCell, FormColumn, FormSheet
 from methodpick.imports.table_columns import TableColumn, TableSheet, sheets
 from methodpick.imports.tables import EXPLANATIONS
 from methodpick.terms import UnitSystem
@@ -294,7 +294,7 @@ def _meaning(column: TableColumn) -> str:
 
 def _explanations(filled: list[FormSheet]) -> FormSheet:
     columns = (FormColumn("sheet", ""), FormColumn("column", ""), FormColumn("meaning", ""), FormColumn("one of", ""))
-    rows: list[tuple[str | float | None, ...]] = [
+    rows: list[tuple[FormCell, ...]] = [
         ("all", "", "write over the example rows; blank cells are not known, which is never the same as none", ""),
         ("all", "", "a unit in a cell (48 in) goes before that of the heading, the heading before 'units' of the sheet site", ""),
         ("all", "", "a strength or weight may be a range, 500-800, or low/likely/high, 500/600/800", ""),

@@ -15,6 +15,7 @@ import typer
 
 from methodpick.errors import InputError, Problem
 from methodpick.imports.input_formats import listed
+from methodpick.regular_file import STANDARD_INPUT
 from methodpick.terms import UnitSystem
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 # ---- The options that several commands share, each declared once; records of them stand in a command's signature as one argument
 
 
-File = Annotated[Path, typer.Argument(help=f"The file to read: {listed()}.")]
+File = Annotated[Path, typer.Argument(help=f"The file to read, or - for standard input: {listed()}.")]
 Shafts = Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft; may be given again.")]
 OneShaft = Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")]
 Boring = Annotated[str | None, typer.Option("--boring", help="Take a shaft at this boring, without a shaft in the file.")]
@@ -244,7 +245,7 @@ def plan_site_of(path: Path, read: Imported, site: Site, options: RulebookOption
 
     book = _rulebook(path, site, options)
     with progress_bar("planning the shafts") as tell:
-        stamp = InputStamp(path.name, read.digest)
+        stamp = InputStamp("standard input" if path == STANDARD_INPUT else path.name, read.digest)
         planned = plan_site(site, book, stamp=stamp, shafts=shafts, assumptions=not options.no_assumptions, tell=tell)
     return PlannedFile(read, site, book, planned)
 

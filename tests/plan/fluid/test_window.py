@@ -6,6 +6,7 @@ import pytest
 
 from methodpick.ground.site import Chemistry
 from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
+from methodpick.plan.fluid.remedies import _move_level
 from methodpick.plan.fluid.window import HeldLength, _wall_spread
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
@@ -241,6 +242,16 @@ def test_the_theories_are_told_apart_from_a_depth_below_the_fluid_on(base, sprea
     found = _wall_spread(length, 1.0)
     told = None if found is None else (found.hard_kg_m3 * G / 1000, found.wanted_kg_m3 * G / 1000)
     assert told == (None if spread is None else pytest.approx(spread, rel=1e-6))
+
+
+@pytest.mark.parametrize(("highest", "breaks"), [(0.5 + 5e-7, False), (0.51, True)])
+def test_a_level_that_is_lowered_to_the_head_rule_does_not_break_it(highest, breaks):
+    length = SimpleNamespace(
+        levels=SimpleNamespace(fluid_m={"polymer": 0.0}), top_m=2.0, highest_m=-1.0, stick_up_for=lambda _: 0.5, head_level=lambda _: 0.5
+    )
+    bounds = SimpleNamespace(highs=(), open_levels=lambda *_: (highest, 1.0), least=lambda _: (1010.0, ""), most=lambda _: (1050.0, ""))
+    moved = _move_level(length, bounds, SimpleNamespace(fluid="polymer", low_kg_m3=1000.0, high_kg_m3=1100.0))
+    assert (moved.action, "It breaks the head rule" in moved.text) == ("lower_level", breaks)
 
 
 # ---- The density window in fresh and in salt water

@@ -68,9 +68,9 @@ def defused(text: str) -> str:
 
 
 def form_csv(sheet: FormSheet) -> str:
-    """Return a sheet of the form as CSV."""
+    """Return a sheet of the form as CSV; a text that a spreadsheet would take for a formula has an apostrophe before it."""
     out = StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([column.heading for column in sheet.columns])
-    writer.writerows([["" if cell is None else cell for cell in row] for row in sheet.examples])
+    writer.writerows([[defused(cell) if isinstance(cell, str) else cell for cell in row] for row in sheet.rows])
     return out.getvalue()

@@ -170,7 +170,7 @@ def form_workbook(sheets: Sequence[FormSheet]) -> bytes:
                 tab.data_validation(
                     1, index, MOST_FILLED, index, {"validate": "list", "source": list(column.choices), "error_type": "warning"}
                 )
-        for number, row in enumerate(sheet.examples, 1):
+        for number, row in enumerate(sheet.rows, 1):
             for index, cell in enumerate(row):
                 if isinstance(cell, str) and cell:
                     tab.write_string(number, index, cell, wrapped if explained else text)

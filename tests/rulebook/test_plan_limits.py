@@ -312,14 +312,21 @@ def test_hours_of_a_dry_shaft(book, read_text):
 
 
 def test_hours_where_the_boring_ends_early(book, read_text):
-    """drilling_rate_unknown_m_h: 10.5 m of clay at 6 m/h and 6 m of unknown ground at 3 m/h, in a shaft of 1.2 m.
+    """The ground below the log is drilled as its last layer: 10.5 m and 6 m of clay at 6 m/h, in a shaft of 1.2 m.
 
-    1.2^0.7 = 1.1361: 0.1894 h/m less 2 x 3.25 / (0.8 x 3600) above 10 m, and 0.3787 h/m with 2 x 5 / 2880 more: 1.965 + 2.293 = 4.26 h;
+    1.2^0.7 = 1.1361: 0.1894 h/m less 2 x 3.25 / (0.8 x 3600) above 12 m, and plus 2 x 5 / 2880 below: 1.965 + 1.157 = 3.12 h;
     hours_fill: 1 h.
     """
     shaft = shafts(CLAY.replace("DEPTH", "12"), book, read_text)[0]
-    assert hours(shaft, "drill") == pytest.approx(4.26)
+    assert hours(shaft, "drill") == pytest.approx(3.12)
     assert hours(shaft, "refill") == pytest.approx(1.0)
+
+
+def test_hours_where_the_log_has_no_words(book, read_text):
+    """drilling_rate_unknown_m_h: 16.5 m of unknown ground at 3 m/h, in a shaft of 1.2 m: 16.5 x (1.1361 / 3 - 2 x 0.25 / 2880) = 6.25 h."""
+    log = 'description: "not logged"'
+    text = CLAY.replace('description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]', log)
+    assert hours(shafts(text.replace("DEPTH", "20"), book, read_text)[0], "drill") == pytest.approx(6.25)
 
 
 def test_a_drilled_wall_stands_half_an_hour_until_the_casing_holds_it(book, read_text):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from methodpick.mechanics.clay import base_heave_factor
 from methodpick.mechanics.seat import soil_plug_pressure
 from methodpick.plan.checks.definition import ANY_STATE, Definition
-from methodpick.plan.checks.inputs import ProvedPlace, as_number
+from methodpick.plan.checks.inputs import GREATEST_LOAD, ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison
 from methodpick.vocabulary.limits import Limit
@@ -29,7 +29,7 @@ ADVERSE = {
     "su_below_kpa": "the weakest clay below the base",
     "sensitive": "sensitive clay",
     "total_kpa": "the heaviest ground",
-    "surcharge_kpa": "the greatest load on the ground",
+    "surcharge_kpa": GREATEST_LOAD,
     "inside_kpa": "the least in the hole",
     "plug_unit_weight_kn_m3": "the lightest plug",
     "plug_adhesion_kpa": "the weakest plug",

@@ -67,10 +67,8 @@ class BaseFailureFacts:
     plug: SoilPlug | None = None
 
 
-def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> Compared:
-    """Compare what holds a base in clay with what pushes it up."""
-    least, sensitive = limits["base_factor_least"], limits["base_factor_sensitive"]
-    recommended = limits["base_factor_recommended"]
+def _inputs(facts: BaseFailureFacts) -> dict[str, Span | None]:
+    """Return the ranges of a base by their names, those of a plug where one stands in it."""
     inputs: dict[str, Span | None] = {
         "su_base_kpa": facts.su_base_kpa,
         "su_below_kpa": facts.su_below_kpa,
@@ -79,9 +77,16 @@ def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -
         "surcharge_kpa": facts.surcharge_kpa,
         "inside_kpa": facts.inside_kpa,
     }
-    plug = facts.plug
-    if plug is not None:
-        inputs |= {"plug_unit_weight_kn_m3": plug.unit_weight_kn_m3, "plug_adhesion_kpa": plug.adhesion_kpa}
+    if facts.plug is not None:
+        inputs |= {"plug_unit_weight_kn_m3": facts.plug.unit_weight_kn_m3, "plug_adhesion_kpa": facts.plug.adhesion_kpa}
+    return inputs
+
+
+def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> Compared:
+    """Compare what holds a base in clay with what pushes it up."""
+    least, sensitive = limits["base_factor_least"], limits["base_factor_sensitive"]
+    recommended = limits["base_factor_recommended"]
+    inputs, plug = _inputs(facts), facts.plug
 
     def factor(value: Mapping[str, float]) -> float:
         held = 0.0

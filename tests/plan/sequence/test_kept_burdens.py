@@ -5,7 +5,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.engine.verdict import verdict
+from methodpick.engine.rulebook import verdict
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.drilling_options import DrillingOptions, SearchNode
 from methodpick.plan.sequence.objections import Objection, Objections

@@ -12,6 +12,7 @@ from methodpick.document.decision import (
     checks,
     decision,
     head_lines,
+    nights_in_short,
     not_proven,
     quantities,
     smallest_margins,
@@ -40,6 +41,8 @@ EVERYWHERE = (
     "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
     "fluid kept out of water; the safety page says how."
 )
+LONGEST_LAYER_NAME = 50
+"""Letters; a whole description stands in the strip log and on the full page."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
@@ -52,7 +55,7 @@ def answer_page(group: ShaftGroup) -> Page:
     shaft = group.first
     if shaft.method == "undecided":
         return _undecided(group)
-    hours = f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}."
+    hours = f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}. {nights_in_short(shaft)}".strip()
     return page_with(
         group.title,
         head_lines(group),
@@ -105,9 +108,26 @@ def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
     return (*casings, *map(fluid_in_short, shaft.slurries), placement)
 
 
+def short_layer(description: str) -> str:
+    """Return the short name of a layer: what stands before the first stop of its description, cut at a word where that is long.
+
+    >>> short_layer("Stiff to very stiff grey CLAY with many partings of silt; rare gravel. Laminated below 12 m")
+    'Stiff to very stiff grey CLAY'
+    >>> short_layer("very stiff grey fat clay")
+    'very stiff grey fat clay'
+    """
+    short = description
+    for stop in (";", ". ", ", ", " (", " with "):
+        short = short.partition(stop)[0]
+    short = short.strip().rstrip(".")
+    if len(short) <= LONGEST_LAYER_NAME:
+        return short
+    return short[:LONGEST_LAYER_NAME].rpartition(" ")[0] + " ..."
+
+
 def casing_in_short(index: int, casing: Casing) -> str:
     """Return a casing on a line: its number, kind, size, ends, and where the shoe stands."""
-    seat = f", shoe in {casing.seat_layer}" if casing.seat_layer and casing.kind != STARTER else ""
+    seat = f", shoe in {short_layer(casing.seat_layer)}" if casing.seat_layer and casing.kind != STARTER else ""
     sealed = {"yes": ", sealed", "probable": ", seal probable", "no": ""}[casing.sealed] if casing.kind != STARTER else ""
     stays = "stays" if casing.kind == "permanent" else "pulled"
     ends = f"{bare_number(casing.top_m, 'm')} to {number(casing.base_m, 'm')}"

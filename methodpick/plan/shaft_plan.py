@@ -24,6 +24,7 @@ from methodpick.plan.result import Interval, OtherWays, ShaftPlan, Slurry
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.plan.stages.nights import nights_of
 from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.values import Span
 
@@ -137,7 +138,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
     worked = context.with_extraction(core.worked)
     path, hole, stages = worked.path, worked.hole, worked.stages
     judgement, slurry = context.stage_judgement(worked), context.slurry(path)
-    filled_m3, _ = fluid_filled(shaft, path, levels, hole.casings)
+    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
     distance = gathered.base.value("boring_distance_m") if "boring_distance_m" in gathered.base.facts else None
     return ShaftPlan(
         id=shaft.id,
@@ -172,6 +173,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         levels=context.hole_levels(),
         cuts_m=context.cuts_m(),
         slurries=core.slurries,
+        nights=() if core.decision == NOT_BUILDABLE else nights_of(stages, shaft.tip_m, context.shift_h, context.limits),
     )
 
 

@@ -151,7 +151,7 @@ def _costs(context: PlanContext, search: _RangeSearch) -> Iterator[_Moved]:
 
     What a way does not use may become dearer without changing it.
     """
-    share, best = context.limits["cost_known_within"], context.best()
+    share, best = context.limits["relative_costs_within"], context.best()
     own_rates = context.basis.site.rates
     if best is None or share <= 0.0 or (own_rates is not None and own_rates.relative):
         return

@@ -10,7 +10,7 @@ from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence
+from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, short_layer
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.tree import Always
 from methodpick.formats.console import print_document
@@ -61,7 +61,7 @@ def test_the_answer_says_what_a_bid_letter_would(planned, name):
         assert "Left out: obstructions" in page
         for number, casing in enumerate(shaft.casings, 1):
             assert f"Casing {number}, {casing.kind}" in page
-            assert casing.kind == STARTER or casing.seat_layer in page
+            assert casing.kind == STARTER or f"shoe in {short_layer(casing.seat_layer)}" in page
         for what in ("fall protection", "no entry", "gas", "hanging loads", "buried services"):
             assert what in page
 

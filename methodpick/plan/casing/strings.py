@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, cast
 
@@ -12,6 +13,7 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason
+from methodpick.plan.casing.trade_sizes import tool_from, tool_to
 from methodpick.plan.casing.ways import words_of
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
@@ -42,7 +44,7 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
     casings: list[Casing] = []
     around: CasingSize | None = None
     if levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6):
-        around = starter_size(strings[0].size.outside_m if strings else ground.shaft.diameter_m, ground.limits)
+        around = starter_size(_widest_through_starter(ground, strings), ground.limits, ground.site.units)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
@@ -50,7 +52,17 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
     return tuple(casings)
 
 
+def _widest_through_starter(ground: JudgedGround, strings: Sequence[_String]) -> float:
+    """Return what the starter lets pass with room to spare: the shaft's tool, or the outermost string and the tool of its hole."""
+    limits = ground.limits
+    if not strings:
+        return ground.shaft.diameter_m
+    outside_m = strings[0].size.outside_m
+    return max(outside_m, tool_from(outside_m + limits["tool_clear_m"], ground.site.units, limits) - limits["tool_clear_m"])
+
+
 def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
+    limits = ground.limits
     emptied = [_is_emptied(segment, path) for segment in path.strings]
     uses = [
         CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
@@ -58,13 +70,13 @@ def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tupl
     ]
     sizes = string_sizes(site, ground.shaft, uses, ground.limits)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
-    passes.append(f"the {mark(tool_below_casings(ground.shaft), 'size')} tool below it")
+    passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
 
 
-def tool_below_casings(shaft: Shaft) -> float:
+def tool_below_casings(shaft: Shaft, limits: Mapping[str, float]) -> float:
     """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
-    return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
+    return shaft.socket_diameter_m or shaft.diameter_m if shaft.is_casing_outside(limits) else shaft.diameter_m
 
 
 def _is_emptied(segment: Segment, path: SequencePath) -> bool:
@@ -121,6 +133,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
     hole = size.outside_m + limits["predrill_oversize_m"]
     if around is not None:
         hole = max(size.outside_m, min(hole, around.inside_m))
+    hole = tool_to(hole, size.outside_m, ground.site.units, limits)
     return Casing(
         kind="permanent" if segment.keep else "temporary",
         outside_diameter_m=size.outside_m,

@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from methodpick.ground.shaft import Shaft
 from methodpick.plan.casing.strings import tool_below_casings
-from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.casing.trade_sizes import tool_to
+from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment
 from methodpick.vocabulary.values import Span
@@ -31,21 +32,30 @@ class DrilledPart(NamedTuple):
     logged: bool = True
 
 
-def segment_tools(shaft: Shaft, segments: Iterable[Segment], strings: Sequence[Casing]) -> list[SegmentTools]:
+def segment_tools(ground: JudgedGround, segments: Iterable[Segment], strings: Sequence[Casing]) -> list[SegmentTools]:
     """Return the tools of every segment, top down; ``strings`` are its casings, outermost first.
 
-    A hole for a casing is drilled as wide as the casing asks for. Inside a casing works the tool of what comes below it, where it passes.
+    A hole for a casing is drilled as wide as the casing asks for. In and below a casing works the tool of what comes below it, where it
+    passes, else the widest of the trade that does.
     """
-    left = list(strings)
+    shaft, left = ground.shaft, list(strings)
+    passing = [_through(casing, ground) for casing in strings]
     found: list[SegmentTools] = []
     for segment in segments:
         casing = left.pop(0) if segment.casing != "none" else None
-        below = _hole_for(left[0]) if left else tool_below_casings(shaft)
+        below = _hole_for(left[0]) if left else tool_below_casings(shaft, ground.limits)
         if casing is None:
-            found.append(SegmentTools(shaft.diameter_m, shaft.diameter_m))
+            found.append(SegmentTools(*[min(shaft.diameter_m, *passing[-1:])] * 2) if passing else SegmentTools(*[shaft.diameter_m] * 2))
         else:
-            found.append(SegmentTools(_hole_for(casing), min(below, casing.inside_m)))
+            found.append(SegmentTools(_hole_for(casing), min(below, _through(casing, ground))))
     return found
+
+
+def _through(casing: Casing, ground: JudgedGround) -> float:
+    """Return the widest tool of the trade that passes through a casing, where it is no wider than the shaft itself."""
+    if casing.inside_m >= ground.shaft.diameter_m:
+        return casing.inside_m
+    return tool_to(casing.inside_m, 0.0, ground.site.units, ground.limits)
 
 
 def _hole_for(casing: Casing) -> float:

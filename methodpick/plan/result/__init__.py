@@ -65,7 +65,7 @@ from methodpick.plan.result.shaft_plan import (
     SetValue,
     ShaftPlan,
 )
-from methodpick.plan.result.steps import FORMAT, Casing, Embedment, Firmness, Interval, ShaftMethod, Stage, Support, Wall
+from methodpick.plan.result.steps import FORMAT, Casing, Embedment, Firmness, Interval, Night, ShaftMethod, Stage, Support, Wall
 
 __all__ = [
     "CHECK_RESULTS",
@@ -108,6 +108,7 @@ __all__ = [
     "LogLayer",
     "LogWater",
     "Mix",
+    "Night",
     "OpenHazard",
     "OtherWays",
     "OverShoe",

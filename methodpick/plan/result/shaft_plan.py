@@ -12,7 +12,7 @@ from methodpick.plan.result.concrete import Concrete, Placement, QuantityLine
 from methodpick.plan.result.fluid import FluidProgramme, Slurry
 from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
 from methodpick.plan.result.reasons import Caution, Citation, Gap, OpenHazard, TakenAssumption
-from methodpick.plan.result.steps import FORMAT, Casing, Interval, ShaftMethod, Stage
+from methodpick.plan.result.steps import FORMAT, Casing, Interval, Night, ShaftMethod, Stage
 from methodpick.terms import UnitSystem
 
 
@@ -79,7 +79,8 @@ class ShaftPlan:
     ``proven`` is off, here and in every other way, where a check fails that no sequence meets, and where the trials of its search ended.
 
     ``cuts_m`` are the depths between which the facts of the ground keep one set of values, from the ground to the tip;
-    ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length.
+    ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length; ``nights`` those between
+    the shifts of its work.
     """
 
     id: str
@@ -115,6 +116,7 @@ class ShaftPlan:
     levels: HoleLevels | None = None
     cuts_m: tuple[float, ...] = ()
     slurries: tuple[Slurry, ...] = ()
+    nights: tuple[Night, ...] = ()
 
     @property
     def cautious(self) -> CautiousPlan | None:

@@ -31,7 +31,7 @@ def test_weak_clay_asks_for_a_longer_plug(read_text, book, su, wanted):
 
 
 def test_the_stage_says_how_long_the_plug_is(planned):
-    """Half of the casing's diameter: 0.533 m for 1067 mm (tests/sites/vibrated-by-a-shed.yaml)."""
+    """Half of the casing's diameter: 0.508 m for 1016 mm (tests/sites/vibrated-by-a-shed.yaml)."""
     (shaft,) = planned("vibrated-by-a-shed").shafts
     (stage,) = (stage for stage in shaft.stages if stage.state == "cased_plug")
-    assert "a plug of soil of ⟦0.5334|m⟧ in it" in stage.text
+    assert "a plug of soil of ⟦0.508|m⟧ in it" in stage.text

@@ -1,14 +1,61 @@
-"""What went wrong in a user's file, where, what was expected and what to do.
+"""What went wrong in a user's file, where, what was expected and what to do; foreign text and misspelt words in it.
 
 Library code raises :class:`MethodpickError`; only the command line turns it into text and an exit code.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from difflib import get_close_matches
 
-from methodpick.printable import on_terminal
+# ---- Foreign text made fit to be written: what a reader does not see becomes a sign that is seen
+
+
+_UNFIT = re.compile(
+    "[^\t\n\r\u0020-\u007e\u00a0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
+    "|[\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"
+)
+"""Control characters, halves of signs, and what turns, hides or breaks the text around it without being seen."""
+
+
+def printable(text: str) -> str:
+    r"""Replace signs that a reader would not see but a terminal, a browser or an editor would obey, by one that is seen.
+
+    >>> printable("clay\x00 with\ud800 sand")
+    'clay\ufffd with\ufffd sand'
+    >>> printable("\x1b[2J\x9b2J\u202edry")
+    '\ufffd[2J\ufffd2J\ufffddry'
+    """
+    return text if text.isascii() and text.isprintable() else _UNFIT.sub("\ufffd", text)
+
+
+def on_terminal(text: str) -> str:
+    r"""Replace also what moves back to the beginning of a line, so that nothing printed can be written over.
+
+    >>> on_terminal("danger\rfine  ")
+    'danger\ufffdfine  '
+    """
+    return printable(text).replace("\r", "\ufffd")
+
+
+def escaped_in_json(text: str) -> str:
+    r"""Write the same signs in the text of a JSON file as escapes, by which nothing is lost.
+
+    >>> escaped_in_json('"\u202eclay"')
+    '"\\u202eclay"'
+    """
+    return text if text.isascii() else _UNFIT.sub(_escape, text)
+
+
+def _escape(found: re.Match[str]) -> str:
+    sign = found[0].encode("utf-16-be", "surrogatepass").hex()
+    return "".join(f"\\u{sign[start : start + 4]}" for start in range(0, len(sign), 4))
+
+
+# ---- What went wrong in a user's file, where, what was expected and what to do
+
 
 MOST_SHOWN = 100
 """Problems of a file that are kept and printed before the rest is only counted: a reader mends no more at a time, and
@@ -193,3 +240,45 @@ class RuleError(MethodpickError):
     """The rulebook is wrong; nothing is decided with a rulebook that does not load whole."""
 
     exit_code = 3
+
+
+# ---- Messages about words that are not on a closed list: what is not there, what there is, what was likely meant
+
+
+MOST_LISTED = 60
+"""Words of a closed list that are written out in a message."""
+
+
+def one_of(words: Iterable[str]) -> str:
+    """Write what is allowed, a long list only in its beginning.
+
+    >>> one_of(["sand", "gravel"])
+    'one of sand, gravel'
+    >>> one_of(str(number) for number in range(300))[-21:]
+    '59 ... and 240 others'
+    """
+    known = [str(word) for word in words]
+    more = len(known) - MOST_LISTED
+    return f"one of {', '.join(known[:MOST_LISTED])}" + (f" ... and {more} others" if more > 0 else "")
+
+
+def did_you_mean(word: str, words: Iterable[str]) -> str:
+    """Return "did you mean 'x'?" where a word like it exists, else an empty text.
+
+    >>> did_you_mean("gravle", ["sand", "gravel"])
+    "did you mean 'gravel'?"
+    >>> did_you_mean("xyz", ["sand"])
+    ''
+    """
+    known = {str(candidate).lower(): str(candidate) for candidate in words}
+    close = get_close_matches(str(word).lower(), list(known), n=1, cutoff=0.6)
+    return f"did you mean '{known[close[0]]}'?" if close else ""
+
+
+def no_such(what: str, word: str) -> str:
+    """Write that a name is not known.
+
+    >>> no_such("boring", "B-7")
+    "there is no boring 'B-7'"
+    """
+    return f"there is no {what} '{word}'"

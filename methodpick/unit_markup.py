@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.printable import printable
+from methodpick.errors import printable
 from methodpick.terms import UnitSystem
 from methodpick.units import FACTORS
 

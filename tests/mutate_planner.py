@@ -6,7 +6,7 @@ constant times 1.1 or with the other sign, and for or, a dropped not. ``list`` d
 found again when files move or lines shift. ``run`` first finds out which tests may notice which mutant (``mutant_reach.py``); then it puts
 each into a scratch copy of the tree and runs the doctests of its file and those tests, the shortest first, until one fails. Its results go
 into the same table; ``run --again`` forgets earlier ones, ``--survivors`` only those of survivors. A mutant that is not found any more is
-"gone"; one that no test may notice has "survived, unseen".
+"gone", and ``renew`` draws another of its kind for it; one that no test may notice has "survived, unseen".
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
 
-from mutant_reach import ACTIVE, PROBE, PYTEST, all_seen, inner_places, with_probes
+from mutant_reach import ACTIVE, PROBE, PYTEST, Group, all_seen, inner_places, with_probes
 from warm_pytest import tried_warm, warm_up
 
 TOP = Path(__file__).parents[1]
@@ -192,6 +192,18 @@ def written(mutants: list[Mutant], said: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def renewed(mutants: list[Mutant], now: list[Mutant], seed: int = SEED) -> list[Mutant]:
+    """Return mutants with those that are not found any more replaced by others of their kind, drawn from the code as it is."""
+    rng, places = Random(seed), {(one.file, one.source) for one in mutants}  # noqa: S311 (no secret)
+    kept = []
+    for mutant in mutants:
+        kept.append(mutant)
+        if found_again(mutant, now) is None:
+            kept[-1] = rng.choice([one for one in now if one.kind == mutant.kind and (one.file, one.source) not in places])
+            places.add((kept[-1].file, kept[-1].source))
+    return kept
+
+
 def read_table(text: str) -> list[Mutant]:
     found = []
     for line in text.splitlines():
@@ -263,7 +275,7 @@ def run(options: argparse.Namespace) -> None:
         for number, (mutant, place) in enumerate(zip(mutants, places, strict=True)):
             if not (options.again or not mutant.result or (options.survivors and mutant.result.startswith("survived"))):
                 continue
-            seeing = [file for group in found if inner.get(number, number) in group.sees for file in group.files]
+            seeing = [file for group in _nearest_first(found, mutant) if inner.get(number, number) in group.sees for file in group.files]
             if place is None:
                 result = "gone"
             elif number in inner:
@@ -277,6 +289,12 @@ def run(options: argparse.Namespace) -> None:
             TABLE.write_text(written(mutants, said), encoding="utf-8")
             print(f"{number + 1}: {there.file} {there.function}: {result}", flush=True)
     print(written(mutants, said).split("\n\n")[2])
+
+
+def _nearest_first(found: list[Group], mutant: Mutant) -> list[Group]:
+    """Return the groups of tests, those of the folder that mirrors the file of a mutant first, for they are likeliest to notice it."""
+    folder = Path(mutant.file).parent.as_posix().replace("methodpick", "tests", 1)
+    return sorted(found, key=lambda group: not group.files[0].startswith(folder + "/"))
 
 
 def _copied(home: Path) -> Path:
@@ -300,7 +318,7 @@ def _with_probes(home: Path, places: list[Mutant | None]) -> dict[int, int]:
 def main() -> None:
     """Draw the mutants, or try them."""
     asked = argparse.ArgumentParser(description="Mutation testing of the planner.")
-    asked.add_argument("what", choices=("list", "run"))
+    asked.add_argument("what", choices=("list", "renew", "run"))
     asked.add_argument("--seconds", type=float, default=600, help="a mutant whose tests take longer counts as killed")
     asked.add_argument("--again", action="store_true", help="forget the results that the table holds")
     asked.add_argument("--survivors", action="store_true", help="try those again that survived")
@@ -311,6 +329,10 @@ def main() -> None:
         run(options)
         return
     found = all_mutants(TOP)
+    if options.what == "renew":
+        text = TABLE.read_text(encoding="utf-8")
+        TABLE.write_text(written(renewed(read_table(text), found), text.split("\n\n")[1]), encoding="utf-8")
+        return
     said = f"Drawn with seed {SEED} from {len(found)} in {', '.join(PARTS)} by `python tests/mutate_planner.py list`, before any was tried."
     TABLE.write_text(written(drawn(found), said), encoding="utf-8")
 

@@ -4,7 +4,7 @@ import sys
 
 import pytest
 
-from methodpick import extras
+from methodpick import resources
 from methodpick.document.report import site_report
 from methodpick.document.shaft import strip_figure
 from methodpick.errors import InputError
@@ -29,4 +29,4 @@ def test_a_missing_extra_says_what_to_install(planned, monkeypatch, module, extr
     with pytest.raises(InputError, match=rf"methodpick\[{extra}\]"):
         call(planned("stiff-clay"))
     with pytest.raises(InputError, match="not installed"):
-        extras.need(module, extra, "it")
+        resources.need(module, extra, "it")

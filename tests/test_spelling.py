@@ -1,6 +1,6 @@
 import pytest
 
-from methodpick.spelling import did_you_mean
+from methodpick.errors import did_you_mean
 
 
 @pytest.mark.parametrize(

@@ -2,18 +2,178 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import os
+import stat
 import sys
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from secrets import token_hex
 from time import monotonic
 
 import typer
 
-from methodpick.cli.written_files import OR_FORCE, write_files
-from methodpick.errors import InputError, Problem
-from methodpick.printable import on_terminal
+from methodpick.errors import InputError, Problem, on_terminal
+from methodpick.regular_file import no_name
+
+# ---- files: each whole or not at all, none over an input, none over what somebody else wrote or changed
+
+
+MANIFEST = ".methodpick-files.json"
+"""Stands in every folder that was written to: the names of the files and the SHA-256 digests that they were written with."""
+FORMAT = "methodpick-files/1"
+OR_FORCE = "name another file, or add --force"
+
+
+def refuse_clashes(targets: Iterable[str | Path | None], inputs: Iterable[str | Path | None]) -> None:
+    """Raise InputError where a file to write is one that is read, or one that is written already: by name, link or case.
+
+    None and ``-`` (standard output) are passed over.
+    """
+    read = [Path(path) for path in inputs if path is not None]
+    written: list[Path] = []
+    for path in (Path(target) for target in targets if target is not None and str(target) != "-"):
+        if "\0" in str(path):
+            raise no_name(str(path))
+        for other in read:
+            if _same_file(path, other):
+                raise InputError(Problem(f"{path}: this file is read by the same command ({other})", hint="name another file to write"))
+        for other in written:
+            if _same_file(path, other):
+                raise InputError(Problem(f"{path}: two outputs cannot go into one file", hint="name another file for one of them"))
+        written.append(path)
+
+
+def _same_file(first: Path, second: Path) -> bool:
+    """Return whether two names are one file, or would be where small and capital letters are not told apart."""
+    with suppress(OSError):
+        if first.samefile(second):
+            return True
+    places = [Path(os.path.realpath(path)) for path in (first, second)]
+    return places[0].parent == places[1].parent and places[0].name.casefold() == places[1].name.casefold()
+
+
+def is_file(path: Path) -> bool:
+    """Return whether a file, a device or a pipe stands at a place; a name that no system takes is none."""
+    with suppress(OSError, ValueError):
+        return not stat.S_ISDIR(path.stat().st_mode)
+    return False
+
+
+def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) -> None:
+    """Write files, all made ready beside their places before the first is renamed, and the manifests of their folders last.
+
+    Where one cannot be made ready (a full disk, a folder that cannot be written to, a signal), none is changed. Raises InputError
+    then, and where a file stands there already that is not, or is no longer, what was written before, unless with ``force``.
+    """
+    ready: list[tuple[Path, Path]] = []
+    digests: dict[Path, dict[str, str]] = {}
+    try:
+        for path, content in contents.items():
+            data = content.encode("utf-8") if isinstance(content, str) else content
+            with _naming(path):
+                target = Path(os.path.realpath(path))
+                if not _is_plain(target):
+                    target.write_bytes(data)
+                    continue
+                if not force:
+                    _refuse_foreign(path, target, data)
+                ready.append((_made_ready(target, data), target))
+            digests.setdefault(target.parent, {})[target.name] = hashlib.sha256(data).hexdigest()
+        for part, target in ready:
+            with _naming(target, "The files before it in the list were written."):
+                part.replace(target)
+        for folder, written in digests.items():
+            _note(folder, written)
+    finally:
+        for part, _ in ready:
+            part.unlink(missing_ok=True)
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, with those around it, where it is not there yet. Raises InputError where that fails."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) else "it has no possible name"
+        raise InputError(Problem(f"{_short(folder)}: the folder cannot be made: {why}")) from None
+
+
+@contextmanager
+def _naming(path: Path, left: str = "Nothing was changed.") -> Iterator[None]:
+    """Turn what the system refuses into an error that names the file and what is left."""
+    try:
+        yield
+    except OSError as error:
+        raise InputError(Problem(f"{_short(path)}: the file cannot be written: {error.strerror}", hint=left)) from None
+    except ValueError:  # a zero byte in the name
+        raise no_name(str(path)) from None
+
+
+def _short(path: Path) -> str:
+    text = str(path)
+    return text if len(text) <= 120 else f"{text[:60]}...{text[-50:]}"
+
+
+def _is_plain(target: Path) -> bool:
+    """Return whether a place is free or holds a regular file; a device or a pipe is written to as it is."""
+    try:
+        mode = target.stat().st_mode
+    except FileNotFoundError:
+        return True
+    return stat.S_ISREG(mode) or stat.S_ISDIR(mode)
+
+
+def _refuse_foreign(path: Path, target: Path, data: bytes) -> None:
+    if not target.exists() or target.is_dir():
+        return
+    found = target.read_bytes()
+    if not found or found == data or hashlib.sha256(found).hexdigest() == _manifest(target.parent).get(target.name):
+        return
+    message = f"{path}: the file that stands there is not, or is no longer, what methodpick wrote"
+    raise InputError(Problem(message, hint=OR_FORCE))
+
+
+def _made_ready(target: Path, data: bytes) -> Path:
+    """Write a file beside its place, under a name of its own, down to the disk; return that name."""
+    if target.is_dir():
+        raise IsADirectoryError(21, "it is a folder")
+    mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666
+    part = target.parent / f".methodpick-{token_hex(8)}.part"
+    try:
+        with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
+    return part
+
+
+def _manifest(folder: Path) -> dict[str, str]:
+    """Return the digests of the files in a folder as they were written; none where the manifest cannot be read."""
+    try:
+        tree = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+        found = tree["files"] if tree["format"] == FORMAT else {}
+        return {name: digest for name, digest in found.items() if isinstance(digest, str)}
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        return {}
+
+
+def _note(folder: Path, written: Mapping[str, str]) -> None:
+    """Write the manifest of a folder anew. Without it the files are whole all the same, and only --force writes over them."""
+    files = dict(sorted({**_manifest(folder), **written}.items()))
+    text = json.dumps({"format": FORMAT, "files": files}, indent=1, ensure_ascii=True) + "\n"
+    with suppress(OSError):
+        part = _made_ready(folder / MANIFEST, text.encode())
+        part.replace(folder / MANIFEST)
+
+
+# ---- standard output, and a progress bar
+
 
 PATIENCE_S = 0.7
 """Work that is done sooner shows no bar."""

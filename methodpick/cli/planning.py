@@ -91,7 +91,7 @@ def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:
 
     Raises InputError where there is neither, or what is given of one is incomplete or cannot be.
     """
-    from methodpick.ground.shaft import Shaft
+    from methodpick.ground.site import Shaft
 
     site = read.site
     if given.boring is None and given.diameter is None and given.tip is None:
@@ -122,7 +122,7 @@ def site_with_shaft(read: Imported, given: ShaftAtBoring) -> Site:
 
 def _boring_named(site: Site, name: str | None) -> str:
     """Return the id of the boring that is named, or of the only one."""
-    from methodpick.spelling import did_you_mean, no_such, one_of
+    from methodpick.errors import did_you_mean, no_such, one_of
 
     known = [boring.id for boring in site.borings]
     expected = one_of(known)
@@ -165,7 +165,7 @@ def shaft_asked_for(site: Site, shaft: str | None) -> str:
     """Return the id of the shaft that is named, else of the only one. Raises InputError where the file has several."""
     if shaft is not None:
         return shaft
-    from methodpick.spelling import one_of
+    from methodpick.errors import one_of
 
     names = [known.id for known in site.shafts]
     if len(names) != 1:

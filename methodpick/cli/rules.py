@@ -1,16 +1,100 @@
-"""``methodpick rules``: list, show, compare, cover, print and check the rulebook."""
+"""``methodpick rules``: list, show, compare, cover, print and check the rulebook; ``methodpick formulas``: what the numbers rest on."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from methodpick.cli.options import Force, RulesFolder, load_rulebook
 from methodpick.cli.output import echo, write_new_file
 from methodpick.errors import InputError, Problem
+from methodpick.terms import CONFIDENCE_WORDS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from methodpick.mechanics.registry import Argument, Formula
+
+# ---- ``methodpick formulas``: each with source, range and example
+
+
+EVIDENCE = {
+    **CONFIDENCE_WORDS,
+    "digest": "read in a digest or transcription",
+    "memory": "recalled from the cited text, to be checked there",
+    "own": "own derivation",
+}
+SIGNS = {"+": ", the result grows with it", "-": ", the result falls with it", "": ""}
+
+
+def formulas(name: Annotated[str | None, typer.Argument(help="A formula; without one all are listed.")] = None) -> None:
+    """List the formulas, or print one with source, range and an example with the numbers put in."""
+    from methodpick.errors import did_you_mean, no_such
+    from methodpick.mechanics.registry import all_formulas
+
+    known = all_formulas()
+    if name is None:
+        _list(known)
+        return
+    if name not in known:
+        raise InputError(
+            Problem(no_such("formula", name), expected="a name that 'methodpick formulas' lists", hint=did_you_mean(name, known))
+        )
+    typer.echo(text_of(known[name]))
+
+
+def _list(known: Mapping[str, Formula]) -> None:
+    parts: dict[str, list[Formula]] = {}
+    for record in known.values():
+        parts.setdefault(record.call.__module__.rpartition(".")[2], []).append(record)
+    for part in sorted(parts):
+        typer.echo(part)
+        for record in parts[part]:
+            typer.echo(f"  {record.name:<25} {record.standing:<6} {record.title}")
+    typer.echo(f"{len(known)} formulas; 'methodpick formulas NAME' prints one with its source, range and example")
+
+
+def text_of(record: Formula) -> str:
+    """Write a formula out for a reader.
+
+    >>> from methodpick.mechanics.registry import all_formulas
+    >>> print(text_of(all_formulas()["hydrostatic"]).splitlines()[1])
+      u = gw h   [kPa]
+    >>> [line for line in text_of(all_formulas()["phi_wolff"]).splitlines() if "no plan uses it yet" in line]
+    []
+    """
+    arguments, result = record.example
+    put_in = ", ".join(f"{argument} = {value:g}{_unit(record.arguments.get(argument))}" for argument, value in arguments.items())
+    lines = [f"{record.name}: {record.title}"]
+    lines += _entry("", f"{record.symbols}   [{record.unit}]", 0)
+    lines += _entry("source", record.source) + _entry("evidence", EVIDENCE[record.evidence])
+    lines += _entry("standing", record.standing + (", a fit to data" if record.empirical else ""))
+    if record.waits_for:
+        lines += _entry("waits for", f"{record.waits_for}; no plan uses it yet")
+    lines += [f"  {argument:<22} {_range(limits)}{SIGNS[limits.sign]}" for argument, limits in record.arguments.items()]
+    lines += _entry("example", put_in) + _entry("", f"gives {result:.5g}{'' if record.unit == '1' else ' ' + record.unit}")
+    return "\n".join(lines)
+
+
+def _entry(head: str, text: str, column: int = 10) -> list[str]:
+    from textwrap import wrap
+
+    return wrap(text, 80, initial_indent=f"  {head:<{column}}", subsequent_indent="  " + " " * (column or 2), break_long_words=False)
+
+
+def _range(argument: Argument) -> str:
+    return f"{argument.low:g} to {argument.high:g}{_unit(argument)}"
+
+
+def _unit(argument: Argument | None) -> str:
+    return "" if argument is None or argument.unit == "1" else f" {argument.unit}"
+
+
+# ---- ``methodpick rules``
+
 
 app = typer.Typer(no_args_is_help=True, rich_markup_mode=None)
 AgencyName = Annotated[str, typer.Option("--agency", help="The agency overlay.")]
@@ -30,7 +114,7 @@ def list_rules(
     agency: AgencyName = "fhwa",
 ) -> None:
     """List the rules by topic."""
-    from methodpick.cli.rule_text import list_text, rests_on_source
+    from methodpick.cli.rule_page import list_text, rests_on_source
     from methodpick.engine.explain import weakest_confidence
     from methodpick.engine.rule import LEVELS, STATUSES
     from methodpick.terms import CONFIDENCES
@@ -60,7 +144,7 @@ def list_rules(
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
     """Raise InputError where a word is not known."""
-    from methodpick.spelling import did_you_mean, one_of
+    from methodpick.errors import did_you_mean, one_of
 
     if word is not None and word not in known:
         raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
@@ -73,8 +157,8 @@ def show(
     agency: AgencyName = "fhwa",
 ) -> None:
     """Show a rule with its limits, sources and cases."""
-    from methodpick.cli.rule_text import rule_text
-    from methodpick.spelling import did_you_mean, no_such
+    from methodpick.cli.rule_page import rule_text
+    from methodpick.errors import did_you_mean, no_such
 
     book = load_rulebook(rules, agency)
     if rule_id not in book.by_id:
@@ -85,7 +169,7 @@ def show(
 @app.command("diff", help="Show what an agency's or your own overlay changes.")
 def diff(overlay: Annotated[str, typer.Argument(help="The name of an agency, or an overlay file.")], rules: RulesFolder = None) -> None:
     """Show the limits and rules that an overlay changes, with what becomes looser."""
-    from methodpick.cli.rule_text import diff_text
+    from methodpick.cli.rule_page import diff_text
 
     file = Path(overlay)
     is_file = file.suffix in {".yaml", ".yml"}
@@ -100,7 +184,7 @@ def cover(
     agency: AgencyName = "fhwa",
 ) -> None:
     """Judge every rule over the shafts of the examples."""
-    from methodpick.cli.rule_text import cover_text
+    from methodpick.cli.rule_page import cover_text
     from methodpick.imports.input_formats import read_file
     from methodpick.resources import folder
     from methodpick.why.rule_firings import count_firings

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
-from methodpick.drawings.shaft_columns import runs
+from methodpick.drawings.strip_columns import runs
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Interval, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import how_many, number
@@ -210,7 +210,7 @@ def nights_in_short(shaft: ShaftPlan) -> str:
         return ""
     numbers = list(dict.fromkeys(str(night.stage) for night in shaft.nights))
     ends = f"stage {numbers[0]}" if len(numbers) == 1 else f"stages {', '.join(numbers[:-1])} and {numbers[-1]}"
-    return f"{how_many(len(shaft.nights), 'night')}: shifts end in {ends}; the foreman's page says how the hole is left."
+    return f"{how_many(len(shaft.nights), 'night')}, in {ends}."
 
 
 def stages(shaft: ShaftPlan) -> Section:

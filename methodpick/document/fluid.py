@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document.model import Block, Figure, Items, Paragraph, Section, Subheading, TextTable, section
 from methodpick.drawings.characters import draw_levels_in_characters
-from methodpick.drawings.levels_chart import LIGHTEST_KG_M3
-from methodpick.drawings.window_chart import draw_window, window_ends
+from methodpick.drawings.window_chart import LIGHTEST_KG_M3, draw_window, window_ends
 from methodpick.plan.result import ControlRow, FluidProgramme, Grade, Ingredient, LevelAt, LevelNeeded, LimitUsed, Mix, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import bare_number, number, number_span

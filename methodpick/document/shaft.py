@@ -26,7 +26,7 @@ from methodpick.document.model import Figure, Items, Page, Paragraph, Section, T
 from methodpick.document.reasons import alternates, cautious, change_within_range, changes_of_support, ladder, reasons, within_range
 from methodpick.document.site import water_levels
 from methodpick.drawings.characters import draw_strip_in_characters
-from methodpick.drawings.shaft_columns import runs
+from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, Stage
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES

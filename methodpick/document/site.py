@@ -10,8 +10,7 @@ from methodpick.document.cautions import question_words
 from methodpick.document.decision import BY_PLANNING_RATES, least_confidence, stage_hours
 from methodpick.document.grouping import ShaftGroup, over_shafts
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.drawings.bents import StructureLine
-from methodpick.drawings.site_section import draw_section
+from methodpick.drawings.site_section import StructureLine, draw_section
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Assignment
 from methodpick.terms import STARTER, SUPPORT_NAMES

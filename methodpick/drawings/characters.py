@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import inf
 
-from methodpick.drawings.levels_chart import LIGHTEST_KG_M3
+from methodpick.drawings.window_chart import LIGHTEST_KG_M3
 from methodpick.plan.result import Casing, LevelAt, LogWater, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES
 from methodpick.unit_markup import NumberWriter, bare_number, number, unit_name

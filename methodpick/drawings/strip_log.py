@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.drawings import ground_columns, shaft_columns
-from methodpick.drawings.axes import Depths, draw_depths, draw_elevations
-from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas
-from methodpick.drawings.swatches import draw_swatches
+from methodpick.drawings import strip_columns
+from methodpick.drawings.canvas import GREY, WATER, WIDTH, Canvas, Depths, draw_depths, draw_elevations
+from methodpick.drawings.strip_columns import draw_swatches
 from methodpick.plan.result import ShaftPlan
 from methodpick.terms import STARTER, UnitSystem
 from methodpick.unit_markup import NumberWriter, write_number
@@ -57,7 +56,7 @@ def _scale(shaft: ShaftPlan, units: UnitSystem) -> Depths:
     tops = [0.0, shaft.design.grade_m, *(casing.top_m for casing in shaft.casings)]
     if shaft.fluid_level_m is not None:
         tops.append(shaft.fluid_level_m)
-    tops += [water.high_m for water in shaft.ground.water if -ground_columns.FARTHEST_M < water.high_m < 0.0]
+    tops += [water.high_m for water in shaft.ground.water if -strip_columns.FARTHEST_M < water.high_m < 0.0]
     top = min(tops)
     base = shaft.tip_depth_m + BELOW * (shaft.tip_depth_m - top)
     plot = min(MOST_PLOT, max(LEAST_PLOT, 34.0 * len(shaft.ground.layers)))
@@ -91,15 +90,15 @@ def _columns(shaft: ShaftPlan, units: UnitSystem) -> dict[str, StripColumn]:
 def _fill(canvas: Canvas, depths: Depths, shaft: ShaftPlan, columns: dict[str, StripColumn]) -> list[str]:
     """Draw every column, and return what found no room, in words."""
     place = {name: (column.x, column.width) for name, column in columns.items()}
-    ground_columns.hatched(canvas, depths, shaft, *place["ground"])
-    no_words = ground_columns.described(canvas, depths, shaft, *place["words"])
-    ground_columns.blows(canvas, depths, shaft, *place["blows"])
-    no_water = ground_columns.water(canvas, depths, shaft, *place["water"])
-    shaft_columns.held(canvas, depths, shaft, *place["held"])
-    shaft_columns.drilled(canvas, depths, shaft, *place["drilled"])
-    shaft_columns.body(canvas, depths, shaft, *place["shaft"])
+    strip_columns.hatched(canvas, depths, shaft, *place["ground"])
+    no_words = strip_columns.described(canvas, depths, shaft, *place["words"])
+    strip_columns.blows(canvas, depths, shaft, *place["blows"])
+    no_water = strip_columns.water(canvas, depths, shaft, *place["water"])
+    strip_columns.held(canvas, depths, shaft, *place["held"])
+    strip_columns.drilled(canvas, depths, shaft, *place["drilled"])
+    strip_columns.body(canvas, depths, shaft, *place["shaft"])
     if shaft.slurry is not None:
-        shaft_columns.window(canvas, depths, shaft.slurry, *place["window"])
+        strip_columns.window(canvas, depths, shaft.slurry, *place["window"])
     notes = [f"{no_words} layers have no room for their words."] if no_words else []
     return [*notes, f"{no_water} more aquifers without a reading of their own are not drawn."] if no_water else notes
 
@@ -129,7 +128,7 @@ def _swatches(canvas: Canvas, y: float) -> float:
     canvas.lines([(4, y - 9), (15, y - 9), (9.5, y)], closed=True, fill=WATER, stroke=WATER)
     canvas.text(24, y, "water at its likely level, bar: its range (hollow, dashed: not read)", 9.2)
     for start, confidence in ((390.0, "firm"), (460.0, "conditional"), (570.0, "undecided")):
-        shaft_columns.edge(canvas, start, (y - 9, y + 2), confidence)
+        strip_columns.edge(canvas, start, (y - 9, y + 2), confidence)
         canvas.text(start + 6, y, confidence, 9.2)
     return y + 4
 

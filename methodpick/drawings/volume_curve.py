@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from methodpick.drawings.axes import Across, Depths, draw_across, draw_depths
-from methodpick.drawings.canvas import GREY, INK, WIDTH, Canvas, Point
-from methodpick.drawings.lettering import spread, wrap
+from methodpick.drawings.canvas import GREY, INK, WIDTH, Across, Canvas, Depths, Point, draw_across, draw_depths, spread, wrap
 from methodpick.plan.result import CurvePoint, ShaftPlan
 from methodpick.terms import UnitSystem
 from methodpick.unit_markup import NumberWriter, write_number

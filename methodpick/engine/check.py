@@ -10,13 +10,12 @@ from pathlib import Path
 from typing import Any
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.interpret import truth
+from methodpick.engine.interpret import Search, truth, write
 from methodpick.engine.load import load_rulebook, with_overlays
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, RULE_STATES, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.tree import Always, Both, Compare, Condition, Not, atoms
-from methodpick.engine.witness import Search, write
 from methodpick.errors import MethodpickError, Place, Problem
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.catalogue import Catalogue

@@ -35,7 +35,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, LimitRef, Not, Number, Term, Within
-from methodpick.spelling import did_you_mean
+from methodpick.errors import did_you_mean
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec, no_value_of
 from methodpick.vocabulary.limits import Limit
 

@@ -1,14 +1,39 @@
-"""Interpret conditions as trees: slower than the compiled program, for explanations, and the oracle of the tests."""
+"""Interpret conditions as trees, slower than the compiled program: for explanations, as oracle, and to find where one holds.
+
+Only points that can matter are tried: each threshold, one step beside it, between two thresholds, the ends of the domain,
+every word. For comparisons of a fact with a number this is exact: where no witness is found there is none.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise, product
 from math import inf, isnan
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, Not, Term, Within, facts_of_atom
-from methodpick.vocabulary.catalogue import Catalogue
-from methodpick.vocabulary.values import Choice, Span, Value
+from methodpick.engine.tree import (
+    Always,
+    Arithmetic,
+    Both,
+    Compare,
+    Condition,
+    Either,
+    FactRef,
+    LimitRef,
+    Not,
+    Number,
+    Term,
+    Within,
+    atoms,
+    facts_of_atom,
+    facts_of_term,
+)
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec
+from methodpick.vocabulary.values import Choice, Span, Value, known, point
+
+# ---- Interpret conditions as trees: slower than the compiled program, for explanations, and the oracle of the tests
+
 
 Values = Mapping[str, Value]
 
@@ -98,3 +123,146 @@ def _support(condition: Condition, values: Values, catalogue: Catalogue) -> list
     if result == decided_by_a_single_part:
         return min((_support(part, values, catalogue) for part in deciding), key=lambda names: len(set(names)))
     return [name for part in deciding for name in _support(part, values, catalogue)]
+
+
+# ---- Find a place where a condition holds: the witness that a finding about a rulebook shows and that was executed
+
+
+MOST_TRIES = 4000
+_GRID = 6
+
+
+@dataclass(slots=True)
+class Search:
+    """A search for a place where a condition certainly holds. ``exact`` tells whether finding none proves that none is."""
+
+    condition: Condition
+    catalogue: Catalogue
+    exact: bool = True
+    tries: int = 0
+    points: dict[str, list[Value]] = field(default_factory=dict)
+
+    def run(self) -> Values | None:
+        """Return the first place found, None where there is none or the search was given up."""
+        self.points, plain = candidates(atoms(self.condition), self.catalogue)
+        self.exact = plain
+        return next(self.places(self.condition, {}, wanted=True), None)
+
+    def places(self, condition: Condition, at: Values, *, wanted: bool) -> Iterator[Values]:
+        """Return the places, at least as narrow as ``at``, where a condition is as wanted."""
+        if isinstance(condition, Always):
+            if wanted:
+                yield at
+        elif isinstance(condition, Not):
+            yield from self.places(condition.part, at, wanted=not wanted)
+        elif isinstance(condition, (Compare, Within)):
+            yield from self.of_atom(condition, at, wanted=wanted)
+        elif isinstance(condition, Both) is wanted:
+            yield from self.chain(condition.parts, at, wanted=wanted)
+        else:
+            for part in condition.parts:
+                yield from self.places(part, at, wanted=wanted)
+
+    def chain(self, parts: tuple[Condition, ...], at: Values, *, wanted: bool) -> Iterator[Values]:
+        """Return the places where all parts are as wanted."""
+        if not parts:
+            yield at
+            return
+        for place in self.places(parts[0], at, wanted=wanted):
+            yield from self.chain(parts[1:], place, wanted=wanted)
+
+    def of_atom(self, atom: Compare | Within, at: Values, *, wanted: bool) -> Iterator[Values]:
+        """Return the places where one comparison is as wanted."""
+        open_names = [name for name in dict.fromkeys(facts_of_atom(atom)) if name not in at]
+        for values in product(*(self.points[name] for name in open_names)):
+            self.tries += 1
+            if self.tries > MOST_TRIES:
+                self.exact = False
+                return
+            place = {**at, **dict(zip(open_names, values, strict=True))}
+            if truth(atom, place, self.catalogue) == (TRUE if wanted else FALSE):
+                yield place
+
+
+def witness(condition: Condition, catalogue: Catalogue) -> Values | None:
+    """Return a place where a condition certainly holds, None where none was found."""
+    return Search(condition, catalogue).run()
+
+
+def write(place: Values) -> str:
+    """Write a place as a rule file writes the facts of a case.
+
+    >>> write({"soil": known("clay"), "head_m": point(1.5)})
+    'soil: clay, head_m: 1.5'
+    """
+    return ", ".join(f"{name}: {_written(value)}" for name, value in place.items()) or "anything"
+
+
+def _written(value: Value) -> str:
+    if isinstance(value, Choice):
+        words = sorted(value.values)
+        return words[0] if len(words) == 1 else f"[{', '.join(words)}]"
+    return f"{value.low:g}" if value.certain else f"[{value.low:g}, {value.high:g}]"
+
+
+def candidates(found: Iterable[Compare | Within], catalogue: Catalogue) -> tuple[dict[str, list[Value]], bool]:
+    """Return the points of every fact that can make a difference, and whether no others can."""
+    names: set[str] = set()
+    marks: dict[str, set[float]] = {}
+    exact = True
+    for atom in found:
+        names |= set(facts_of_atom(atom))
+        if isinstance(atom, Within):
+            continue
+        numbers = list(dict.fromkeys(facts_of_atom(atom)))
+        simple = any(isinstance(term, FactRef) for term in (atom.left, atom.right)) and len(numbers) == 1
+        exact &= simple or not numbers
+        for term in (atom.left, atom.right):
+            level = constant(term)
+            for name in numbers:
+                mark = marks.setdefault(name, set())
+                mark |= {level} if level is not None else set()
+                mark |= set() if simple else _grid(catalogue.facts[name])
+    return {name: _points(catalogue.facts[name], marks.get(name, set())) for name in sorted(names)}, exact
+
+
+def constant(term: Term) -> float | None:
+    """Return the value of a term that names no fact, None for any other."""
+    if isinstance(term, (Number, LimitRef)):
+        return term.value
+    if isinstance(term, FactRef) or any(True for _ in facts_of_term(term)):
+        return None
+    values = [constant(part) for part in term.terms]
+    known = [value for value in values if value is not None]
+    return _computed(term, known) if len(known) == len(values) else None
+
+
+def _computed(term: Arithmetic, known: list[float]) -> float | None:
+    first, last = known[0], known[-1]
+    if term.op in {"min", "max"}:
+        return min(known) if term.op == "min" else max(known)
+    if term.op == "/":
+        return first / last if last else None
+    return {"abs": abs(first), "+": first + last, "-": first - last, "*": first * last}[term.op]
+
+
+def _grid(spec: FactSpec) -> set[float]:
+    domain = spec.domain
+    if not isinstance(domain, Span):
+        return set()
+    low, high = max(domain.low, -1e3), min(domain.high, 1e3)
+    return {low + (high - low) * step / _GRID for step in range(_GRID + 1)}
+
+
+def _points(spec: FactSpec, marks: set[float]) -> list[Value]:
+    domain = spec.domain
+    if not isinstance(domain, Span):
+        return [known(word) for word in spec.words]
+    tried = {0.0} if not marks else set()
+    for mark in marks:
+        step = spec.resolution or 1e-6 * (1 + abs(mark))
+        tried |= {mark - step, mark, mark + step}
+    tried |= {(low + high) / 2 for low, high in pairwise(sorted(marks))}
+    tried |= {end for end in (domain.low, domain.high) if abs(end) != inf}
+    kept = sorted(number for number in tried if domain.low <= number <= domain.high)
+    return [point(number) for number in kept or [max(domain.low, min(0.0, domain.high))]]

@@ -1,24 +1,241 @@
-"""Load a rulebook from a folder: all files, all problems at once, then the overlays in their order."""
+"""Load a rulebook from a folder: all files, all problems at once, then the overlays in their order.
+
+``add`` rules, ``set`` limits, ``tighten`` or ``replace`` a rule by its id, ``disable`` rules. A change that makes the book
+less careful (``loosening.py``) is detected and refused without a ``reason``; with one it is kept and stands on every page.
+"""
 
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
-from methodpick.engine.overlay import lay_over
-from methodpick.engine.read import Words, rules_of
-from methodpick.engine.rule import Rule
+from methodpick.engine.loosening import Loosening, excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, without_rule
+from methodpick.engine.read import RuleFile, Words, rule_of, rules_of
+from methodpick.engine.rule import Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
+from methodpick.engine.tree import Either
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
 from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
-from methodpick.vocabulary.catalogue import catalogue_of
+from methodpick.vocabulary.catalogue import SCOPES, catalogue_of
 from methodpick.vocabulary.keys import Reader
-from methodpick.vocabulary.limits import limits_of, sources_of
+from methodpick.vocabulary.limits import Limit, Source, limit_of, limits_of, refuse_implausible, source_of, sources_of
 from methodpick.vocabulary.tables import ClassTable, table_of
+
+# ---- Overlays: an agency, a company or a project changes the rulebook by explicit verbs; loosening needs its reason
+
+
+_KEYS = ("overlay", "title", "level", "add", "set", "tighten", "replace", "disable", "sources")
+OVERLAY_LEVELS = ("agency", "company", "project")
+
+
+def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
+    """Return the rulebook with an overlay on it; raises RuleError with every problem of the overlay."""
+    reader = Reader(document)
+    top = reader.mapping((), document.value, _KEYS, ("overlay",))
+    name = _name(reader, top.get("overlay"), book)
+    reader.text(("title",), top.get("title"))
+    reader.word(("level",), top.get("level", "agency"), OVERLAY_LEVELS, "agency")
+    book = replace(book, sources=_with_sources(reader, top.get("sources") or {}, book))
+    loosenings = list(book.loosened)
+    limits, reasons = _moved_limits(reader, {} if top.get("set") is None else top["set"], book, name)
+    rules = [with_limits(rule, limits) if reasons else rule for rule in book.rules]
+    _note_loosened_by_limits(reader, book, limits, reasons, loosenings)
+    rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosenings)
+    change = _Change(name, Words(book.catalogue, limits, book.sources), loosenings)
+    for verb in ("tighten", "replace"):
+        for index, entry in enumerate(reader.items((verb,), top.get(verb))):
+            rules = _changed(reader, (verb, index), entry, rules, change)
+    for index, entry in enumerate(reader.items(("add",), top.get("add"))):
+        rules += _added(reader, ("add", index), entry, rules, change)
+    reader.done()
+    return replace(
+        book,
+        limits=limits,
+        rules=tuple(rules),
+        overlays=(*book.overlays, name),
+        disabled=(*book.disabled, *disabled),
+        loosened=tuple(loosenings),
+    )
+
+
+def _name(reader: Reader, value: Any, book: Rulebook) -> str:
+    """Return the name of an overlay, under which everything that it changes is shown: no other one's, and not that of the base."""
+    name = reader.text(("overlay",), value).strip()
+    if value is not None and not gives_reason(name):
+        reader.wrong(("overlay",), "the overlay has no name", "words that say whose practice it is")
+    elif name.lower() in {"base", *(known.lower() for known in book.overlays)}:
+        holder = "of the rulebook itself" if name.lower() == "base" else "of an overlay that lies on the rulebook already"
+        reader.wrong(("overlay",), f"'{name}' is the name {holder}", "a name of its own, so that readers see who changed what")
+    return name
+
+
+def _with_sources(reader: Reader, entries: Any, book: Rulebook) -> dict[str, Source]:
+    """Return the sources with those that an overlay adds; what is cited already stays what it is."""
+    sources = dict(book.sources)
+    for key, entry in reader.mapping(("sources",), entries, entries if isinstance(entries, dict) else ()).items():
+        source = source_of(reader, ("sources", key), key, entry)
+        if sources.setdefault(key, source) != source:
+            message = f"the source '{key}' stands in the rulebook already, as: {sources[key].cite()}"
+            reader.wrong(("sources", key), message, "a key of its own", "rules and limits would cite another document", key=True)
+    return sources
+
+
+def _moved_limits(reader: Reader, entries: Any, book: Rulebook, name: str) -> tuple[dict[str, Limit], dict[str, str]]:
+    """Return all limits with the changed ones, and the reason given for each change."""
+    limits, reasons = dict(book.limits), {}
+    if not isinstance(entries, dict):
+        reader.wrong(("set",), "a map of limits is expected")
+        return limits, {}
+    for key, entry in entries.items():
+        path = ("set", key)
+        if key not in limits:
+            reader.word(path, key, limits, "")
+            continue
+        entry = dict(entry) if isinstance(entry, dict) else {"value": entry}  # noqa: PLW2901
+        reason = reader.text(path, entry.pop("reason", ""))
+        old = limits[key]
+        for fixed in ("safe", "range"):
+            if fixed in entry:
+                reader.wrong((*path, fixed), f"an overlay cannot set the '{fixed}' of a limit", hint="it is part of the rulebook", key=True)
+        entry = {"unit": old.unit, "source": old.source, "confidence": "own", **entry}  # noqa: PLW2901
+        new = replace(limit_of(reader, path, key, entry, name), safe=old.safe, least=old.least, most=old.most)
+        refuse_implausible(reader, path, new)
+        if new.source not in book.sources:
+            reader.word((*path, "source"), new.source, book.sources, "")
+        if new.unit != old.unit:
+            reader.wrong(path, f"'{key}' is in {old.unit}, not in {new.unit}")
+        limits[key] = new
+        reasons[key] = reason
+    return limits, reasons
+
+
+def _note_loosened_by_limits(
+    reader: Reader, book: Rulebook, limits: Mapping[str, Limit], reasons: Mapping[str, str], loosenings: list[Loosening]
+) -> None:
+    """Note which changed limits are less careful, by their records or for an exclude, and ask for the reason."""
+    for key, reason in reasons.items():
+        old, new = book.limits[key], limits[key]
+        moved = {**book.limits, key: new}
+        looser = {
+            rule.id: text
+            for rule in book.rules
+            if key in rule.limits
+            and (text := loosened_by_limit(rule, with_limits(rule, moved), book.catalogue, key, new.value - old.value))
+        }
+        if not looser and not old.looser_anywhere(new):
+            continue
+        of_rules = f"; it loosens {', '.join(sorted(looser))}" if looser else ""
+        if not gives_reason(reason) and not any(map(str.isalnum, new.where)):
+            message = f"this loosens the exclude '{min(looser)}': {looser[min(looser)]}" if looser else _less_careful(old)
+            reader.wrong(("set", key), message, "a reason or the clause ('where')", "add 'reason: ...'")
+        stated = reason if gives_reason(reason) else f"{new.source}, {new.where}"
+        loosenings.append(Loosening(new.origin, moved_limit(old, new) + of_rules, stated))
+
+
+def _less_careful(old: Limit) -> str:
+    way = {"higher": "; the higher, the more careful", "lower": "; the lower, the more careful"}.get(old.safe, " either way, it may be")
+    return f"this makes plans less careful: '{old.name}' is {old.value:g} {old.unit}".removesuffix(" 1") + way
+
+
+def _disable(
+    reader: Reader, entries: list[Any], rules: list[Rule], name: str, loosenings: list[Loosening]
+) -> tuple[list[Rule], list[Rule]]:
+    """Return the rules that stay, and those that the overlay disables."""
+    disabled: list[Rule] = []
+    for index, entry in enumerate(entries):
+        path = ("disable", index)
+        written = reader.mapping(path, entry, ("rule", "reason"), ("rule", "reason"))
+        reason = reader.text(path, written.get("reason"))
+        if reason and not gives_reason(reason):
+            reader.wrong((*path, "reason"), "this is no reason", "words that say why")
+        found = next((rule for rule in rules if rule.id == written.get("rule")), None)
+        if found is None:
+            reader.word((*path, "rule"), written.get("rule"), [rule.id for rule in rules], "")
+            continue
+        rules = [rule for rule in rules if rule is not found]
+        disabled.append(found)
+        if lost := without_rule(found):
+            loosenings.append(Loosening(name, f"rule '{found.id}' ({found.level}) disabled: {lost}", reason))
+    return rules, disabled
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """What the changed rules of an overlay need: its name, the words of the book, and the list of what is made looser."""
+
+    overlay: str
+    words: Words
+    loosenings: list[Loosening]
+
+    @property
+    def file(self) -> RuleFile:
+        """Return what a rule takes from the overlay that it stands in."""
+        return RuleFile("overlay", origin=self.overlay)
+
+
+def _changed(reader: Reader, path: tuple[str, int], entry: Any, rules: list[Rule], change: _Change) -> list[Rule]:
+    """Return the rules with one of them tightened or replaced, as the first word of the path says."""
+    verb = path[0]
+    entry = dict(entry) if isinstance(entry, dict) else {}
+    reason = reader.text(path, entry.pop("reason", ""))
+    rule = rule_of(reader, path, entry, change.words, change.file)
+    if rule is None:
+        return rules
+    old = next((other for other in rules if other.id == rule.id), None)
+    if old is None:
+        hint = reader.near(rule.id, [other.id for other in rules]) or "use add"
+        reader.wrong((*path, "id"), f"there is no rule '{rule.id}' to change", hint=hint)
+        return rules
+    if verb == "tighten" and old.effect != "exclude":
+        reader.wrong(path, f"'{old.id}' is no exclude; only an exclude can be tightened", hint="use replace")
+    elif verb == "tighten":
+        rule = _tightened(old, rule)
+    looser = (excludes_less if verb == "tighten" else loosened)(old, rule, change.words.catalogue)
+    if looser and (verb == "tighten" or not gives_reason(reason)):
+        hint = "use replace with a reason" if verb == "tighten" else "add 'reason: ...'"
+        reader.wrong(path, f"this loosens the {old.effect} '{old.id}': {looser}", hint=hint)
+    elif looser:
+        change.loosenings.append(Loosening(change.overlay, f"rule '{old.id}' ({old.level}) replaced: {looser}", reason))
+    return [replace(rule, topic=old.topic, section=old.section) if other is old else other for other in rules]
+
+
+def _added(reader: Reader, path: tuple[str, int], entry: Any, rules: list[Rule], change: _Change) -> list[Rule]:
+    """Return the rule that an overlay adds, none where it cannot; one that suits a state allows more, and is noted with its reason."""
+    rule = rule_of(reader, path, entry, change.words, change.file)
+    if rule is None:
+        return []
+    if any(rule.id == other.id for other in rules):
+        reader.wrong((*path, "id"), f"the rule '{rule.id}' exists already", hint="use replace")
+        return []
+    if rule.effect == "suits":
+        what = f"rule '{rule.id}' ({rule.level}) added: it suits {', '.join(rule.states)}"
+        change.loosenings.append(Loosening(change.overlay, what, rule.because))
+    return [rule]
+
+
+def _tightened(old: Rule, new: Rule) -> Rule:
+    """Return a rule that holds where the old one holds or the new one does, with the words and sources of both."""
+    return replace(
+        new,
+        when=Either((old.condition, new.condition)),
+        unless=(),
+        text=f"({old.text}) or ({new.text})",
+        scope=max(old.scope, new.scope, key=SCOPES.index),
+        hazard=old.hazard,
+        because=old.because if new.because in old.because else f"{old.because} {new.because}",
+        not_for=old.not_for,
+        treatment={**new.treatment, **old.treatment},
+        source=tuple(dict.fromkeys((*old.source, *new.source))),
+    )
+
+
+# ---- Load a rulebook from a folder: all files, all problems at once, then the overlays in their order
+
 
 Part = TypeVar("Part")
 NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml"})

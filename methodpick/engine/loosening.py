@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from methodpick.engine.interpret import ends
+from methodpick.engine.interpret import Search, ends, write
 from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.tree import Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term
-from methodpick.engine.witness import Search, write
 from methodpick.terms import SEVERITIES
 from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.catalogue import Catalogue

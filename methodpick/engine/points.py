@@ -11,8 +11,19 @@ from collections.abc import Callable, Mapping, Sequence
 from operator import itemgetter
 from typing import Any
 
-from methodpick.engine.columns import CHUNK_BITS, CHUNK_MASK, Layout, Listing, NumberRange, WordColumn, number_ranges
-from methodpick.engine.compiler import TermPrinter, print_above, print_tests, run_printed
+from methodpick.engine.compiler import (
+    CHUNK_BITS,
+    CHUNK_MASK,
+    Layout,
+    Listing,
+    NumberRange,
+    TermPrinter,
+    WordColumn,
+    number_ranges,
+    print_above,
+    print_tests,
+    run_printed,
+)
 from methodpick.engine.tree import Condition, Either, facts_of, given, normal
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 

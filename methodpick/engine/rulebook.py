@@ -9,8 +9,7 @@ from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import Any, NamedTuple
 
-from methodpick.engine.columns import Listing
-from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
+from methodpick.engine.compiler import FALSE, OPEN, TRUE, Listing, Program
 from methodpick.engine.loosening import Loosening
 from methodpick.engine.points import Fired, fired_at_points
 from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule, with_limits

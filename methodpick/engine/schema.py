@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from methodpick.engine.overlay import OVERLAY_LEVELS
+from methodpick.engine.load import OVERLAY_LEVELS
 from methodpick.engine.read import NEEDED
 from methodpick.engine.rule import EFFECTS, EXPECTATIONS, HAZARDS, LEVELS, RULE_STATES, STATUSES
 from methodpick.engine.rulebook import Rulebook

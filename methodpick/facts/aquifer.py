@@ -1,11 +1,16 @@
-"""An aquifer of a boring: ground that shares one head."""
+"""An aquifer of a boring: ground that shares one head; and perched water, which tight ground holds up over the main water."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from methodpick.facts.strata import Stratum
+from methodpick.ground.profile import Profile
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import Span
+
+# ---- An aquifer of a boring: ground that shares one head
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,3 +51,56 @@ def merged(found: Iterable[Aquifer]) -> list[Aquifer]:
         hull = old.level_m.hull(aquifer.level_m)
         by_top[aquifer.top_m] = replace(first, level_m=Span(hull.low, hull.high, first.level_m.likely))
     return list(by_top.values())
+
+
+# ---- Perched water: what tight ground holds up over the main water
+
+
+def perched_water(profile: Profile, strata: Sequence[Stratum], found: Sequence[Aquifer], swing_m: float) -> list[Aquifer]:
+    """Return perched water by the stratum that it was met in: it wets the ground down to what holds it up, and nothing below.
+
+    Where other water that was read at its depth may stand higher, so may the water there.
+    """
+    perched = []
+    for reading in profile.water:
+        level = reading.level_m
+        if reading.reading != "perched" or level is None:
+            continue
+        holder = next((s for s in strata if s.top_m - 0.01 <= level < s.base_m), None)
+        if holder is not None:
+            span = Span(max(0.0, level - swing_m), level + swing_m, level)
+            other = next((aquifer for aquifer in found[1:] if aquifer.top_m <= level <= aquifer.base_m), found[0])
+            perched.append(
+                Aquifer(
+                    top_m=holder.top_m,
+                    base_m=_held_up_at(strata, holder),
+                    level_m=_higher(span, other.level_m) if other.read else span,
+                    kind="perched",
+                    source=f"perched at {mark(level, 'm')}",
+                    read=True,
+                )
+            )
+    return merged(perched)
+
+
+def _held_up_at(strata: Sequence[Stratum], stratum: Stratum) -> float:
+    """Return the depth of the tight ground that holds up the water of a stratum; its own base where the log shows none.
+
+    A level read in tight ground over permeable ground is that of the water below it, for it would drain into dry sand.
+    """
+    base = stratum.base_m
+    for below in strata[stratum.index + 1 :]:
+        if not below.permeable:
+            return base if below.logged else stratum.base_m
+        base = below.base_m
+    return stratum.base_m
+
+
+def _higher(first: Span, second: Span) -> Span:
+    """Return the higher of two water levels at each end.
+
+    >>> _higher(Span(2.3, 3.3, 2.8), Span(1.0, 3.0, 2.0)), _higher(Span(2.3, 3.3, 2.8), Span(8.0, 10.0, 9.0))
+    (Span(low=1.0, high=3.0, likely=2.0), Span(low=2.3, high=3.3, likely=2.8))
+    """
+    likely = [level for level in (first.likely, second.likely) if level is not None]
+    return Span(min(first.low, second.low), min(first.high, second.high), min(likely, default=None))

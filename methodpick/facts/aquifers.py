@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from methodpick.facts.aquifer import Aquifer, merged
-from methodpick.facts.perched_water import perched_water
+from methodpick.facts.aquifer import Aquifer, merged, perched_water
 from methodpick.facts.strata import Stratum
 from methodpick.ground.profile import Profile, Technique, WaterReading
 from methodpick.ground.site import SiteConditions

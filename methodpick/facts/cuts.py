@@ -9,9 +9,9 @@ from math import ceil, floor
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, HoleFluid
 from methodpick.facts.of_slice import bell_top, wet_above
-from methodpick.facts.station import Station
+from methodpick.facts.sheet import Station
 from methodpick.facts.strata import Stratum
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 
 FINEST_M = 0.02
 """Slices are not cut finer than this where a curve crosses a limit."""

@@ -12,16 +12,14 @@ from itertools import pairwise
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.aquifers import find_aquifers
+from methodpick.facts.corrected_counts import Overburden
 from methodpick.facts.curves import WORSE, ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
 from methodpick.facts.of_evidence import of_evidence
-from methodpick.facts.of_ground import of_ground, of_numbers
-from methodpick.facts.of_shaft import of_shaft
-from methodpick.facts.of_site import of_site
+from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
+from methodpick.facts.of_site import of_shaft, of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
-from methodpick.facts.ranges import doubts_of_ranges
-from methodpick.facts.sheet import FactSheet, Frame, clip
-from methodpick.facts.station import Station
+from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges
 from methodpick.facts.strata import Stratum, build_strata
 from methodpick.facts.tested_ground import ReadingRules
 from methodpick.mechanics.registry import Call, recording
@@ -74,8 +72,9 @@ class Gatherer:
         of_site(frame, self.base)
         of_shaft(frame, self.base, self.strata, self.aquifers)
         self._assume(self.base, {"site", "shaft"}, "site")
-        self.sheets = tuple(self._stratum(stratum) for stratum in self.strata)
         self._owners = tuple(self._owner(stratum) for stratum in self.strata)
+        self._over = Overburden(self.strata, frame.limits, frame.site.setting == "water")
+        self.sheets = tuple(self._stratum(stratum) for stratum in self.strata)
         self._placed: dict[tuple[int, frozenset[str]], FactSheet] = {}
         self.grounds = tuple(self._ground(index) for index in range(len(self.strata)))
         self.curves = Curves(self.grounds, self.aquifers, self._loading())
@@ -111,7 +110,7 @@ class Gatherer:
 
     def _stratum(self, stratum: Stratum) -> FactSheet:
         sheet = self.base.copy()
-        of_ground(self.frame, sheet, stratum)
+        of_ground(self.frame, sheet, stratum, Surroundings(self._over, self._owners[stratum.index]))
         of_evidence(self.frame, sheet, stratum)
         if stratum.logged:
             where = f"{mark(stratum.top_m, 'm')} to {mark(stratum.base_m, 'm')}"

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
+from methodpick.facts.aquifer import Aquifer
+from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
 from methodpick.facts.sheet import FactSheet, Frame, by_table
 from methodpick.facts.strata import Stratum, average, blow_counts, graded, is_fill
 from methodpick.facts.tested_ground import CALLED_ROCK, ReadingRules, word_of_run
-from methodpick.ground.descriptions.rock import strength_of_words
+from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
-from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_bool, known, likely_bool, ordered
+from methodpick.vocabulary.values import FALSE, TRUE, Basis, Choice, Span, from_bool, known, likely_bool, ordered, point
 
 _ORIGINS = {"unknown": None}
 _FEATURES = {
@@ -36,7 +39,15 @@ SLAKES = frozenset({"shale", "clayshale", "mudstone", "claystone", "marlstone"})
 _LOOSE = {"cemented": ("loose",), "jointed": ("massive",)}
 
 
-def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What lies over and around a stratum: ground and water over its tests, and the aquifer that it belongs to."""
+
+    over: Overburden
+    aquifer: Aquifer
+
+
+def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
     """Write the logged and tested facts of a stratum, then what the class tables add."""
     sheet.put("logged", from_bool(stratum.logged), "logged", "boring log")
     if not stratum.logged:
@@ -59,7 +70,7 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     _features(sheet, stratum)
     sheet.put("british_words", from_bool(words.british), "logged", "capitals of the log")
     _rock(frame, sheet, stratum)
-    _tests(frame, sheet, stratum)
+    _tests(frame, sheet, stratum, around)
     _grades(frame, sheet, stratum)
 
 
@@ -94,6 +105,7 @@ def _features(sheet: FactSheet, stratum: Stratum) -> None:
     fabric = has & {"fissured", "slickensided", "laminated"} or stratum.layer.seams
     sheet.put("open_fabric", from_bool(bool(fabric)), "logged", "words and seams of the log")
     sheet.put("stones_named", from_bool(bool(has & {"cobbles", "boulders"})), "logged", "description or features")
+    sheet.put("organic_words", from_bool("organic" in has), "logged", "description, symbol or features")
     sheet.put("frozen", from_bool("frozen" in has), "logged", "description or features")
     sheet.put("slide_signs", from_bool("slide" in has or sheet.value("origin") == known("colluvial")), "logged", "description or features")
     wet = [seam for seam in stratum.layer.seams if seam.wet is not False]
@@ -119,7 +131,7 @@ def _is_open_fill(stratum: Stratum) -> bool:
     return is_fill(stratum) and "cavities" in has and not has & {"karst", "mined"}
 
 
-def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surroundings) -> None:
     refused = any(test.refusal for test in stratum.spt)
     if stratum.spt:
         sheet.put("refusal", from_bool(refused), "tested", "penetration tests")
@@ -129,29 +141,34 @@ def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     if counts is None:
         return
     if efficiency is None:
-        low, likely, high = (limits[f"hammer_{end}_percent"] for end in ("low", "likely", "high"))
-        energy = f"hammer energy not reported, {low:g} to {high:g} % taken"
+        share = Span(limits["hammer_low_percent"], limits["hammer_high_percent"], limits["hammer_likely_percent"])
+        energy = f"hammer energy not reported, {share.low:g} to {share.high:g} % taken"
     else:
-        low = likely = high = efficiency
+        share = point(efficiency)
         energy = f"{efficiency:.0f} % hammer"
-    span = ordered(n60(counts.low, low), n60(counts.likely or 0.0, likely), n60(counts.high, high))
+    span = ordered(n60(counts.low, share.low), n60(counts.likely or 0.0, share.likely_or_middle), n60(counts.high, share.high))
     sheet.put("n60", span, "tested", f"layer average of {len(blow_counts(stratum))} tests, {energy}", (), ("n60",))
+    if stratum.soils & GRANULAR:
+        corrected = corrected_counts(stratum, around.over, around.aquifer, share)
+        sheet.put("n1_60", corrected, "derived", "counts at 100 kPa of overburden", ("n60",), ("n60", "overburden_factor"))
 
 
 def _grades(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     """Write consistency and density: the words of the log, met with the blow counts where both agree."""
     soils = stratum.soils
     if soils & (COHESIVE | {"silt"}):
-        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), "consistency_by_n")
+        _grade(frame, sheet, "consistency", graded(stratum.words.consistency, CONSISTENCIES), ("consistency_by_n", "n60"))
     if soils & GRANULAR:
-        _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), "density_by_n")
+        _grade(frame, sheet, "density", graded(stratum.words.density, DENSITIES), ("density_by_corrected_n", "n1_60"))
 
 
-def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, table: str) -> None:
-    counted = frame.tables[table].look_up({"n60": sheet.value("n60")}).get(fact) if "n60" in sheet.facts else None
+def _grade(frame: Frame, sheet: FactSheet, fact: str, described: Choice | None, by: tuple[str, str]) -> None:
+    """Write the grade of the words, met with that of the counts; ``by`` is the class table and its count."""
+    table, count = by
+    counted = frame.tables[table].look_up({count: sheet.value(count)}).get(fact) if count in sheet.facts else None
     if described is None:
         if isinstance(counted, Choice):
-            sheet.put(fact, counted, "derived", f"class table '{table}'", ("n60",))
+            sheet.put(fact, counted, "derived", f"class table '{table}'", (count,))
         return
     if isinstance(counted, Choice):
         met = described.meet(counted)
@@ -196,10 +213,12 @@ def _plastic_fines(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         return
     symbol = (stratum.layer.symbol or "").strip().upper()
     words = stratum.words
-    if symbol in _CLAYEY_SYMBOLS or symbol == "MH" or ("silt" in stratum.soils and words.plasticity == "high"):
+    if symbol in _CLAYEY_SYMBOLS or symbol in {"MH", "OH"} or ("silt" in stratum.soils and words.plasticity == "high"):
         sheet.put("plastic_fines", TRUE, "derived", "by definition of the class", ("soil",))
     elif stratum.soils <= {"silt"} and words.plasticity == "medium":
         sheet.put("plastic_fines", likely_bool(True), "derived", "medium plasticity", ("soil",))
+    elif symbol == "OL":
+        sheet.put("plastic_fines", likely_bool(True), "derived", "organic fines are plastic more often than not", ("soil",))
     elif "clayey" in stratum.layer.description.lower() and not symbol:
         sheet.put("plastic_fines", likely_bool(False), "derived", "clayey by its words, with no test of its fines", ("soil",))
     else:
@@ -244,7 +263,7 @@ def _rock(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         likely = max(rqd.likely_or_middle, frame.limits["recovery_with_rqd_percent"])
         sheet.put("recovery_percent", Span(rqd.low, 100.0, likely), "derived", "not less than RQD", ("rqd_percent",))
     if "ucs_kpa" not in sheet.facts and (strength := strength_of_words(stratum.words.strength)) is not None:
-        sheet.put("ucs_kpa", Span(*strength), "derived", f"'{stratum.words.strength}' rock")
+        sheet.put("ucs_kpa", Span(*strength), "derived", f"'{stratum.words.strength}' rock, {STRENGTH_SOURCE}")
 
 
 def _rock_mass(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
@@ -282,7 +301,7 @@ def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     tables: tuple[tuple[str, bool, Callable[[], None] | None], ...] = (
         ("fines_percent", True, lambda: by_table(sheet, frame.tables["fines"])),
         ("unit_weight_kn_m3", True, lambda: by_table(sheet, frame.tables["unit_weight"])),
-        ("phi_deg", bool(soils & GRANULAR), lambda: by_table(sheet, frame.tables["friction"])),
+        ("phi_deg", bool(soils & GRANULAR), lambda: _friction(frame, sheet, stratum)),
     )
     for fact, wanted, write in tables:
         if wanted and fact not in sheet.facts and write is not None:
@@ -294,6 +313,21 @@ def _fill_in(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         likely = hazen(grain.likely) if grain.likely is not None else None
         source = f"Hazen, a factor of {spread:g} either way"
         sheet.put("permeability_m_s", ordered(low, likely, high), "derived", source, ("d10_mm",), ("hazen",))
+
+
+_SAND = frozenset({"silty_sand", "clean_sand"})
+
+
+def _friction(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
+    """Write the friction angle: the class of the density, narrowed in sand by the corrected counts, widened where both contradict."""
+    by_table(sheet, frame.tables["friction"])
+    if "n1_60" not in sheet.facts or stratum.likely not in _SAND:
+        return
+    by_count, known = friction_of_sand(sheet.span("n1_60")), sheet.facts.get("phi_deg")
+    met = by_count
+    if known is not None and isinstance(known.value, Span):
+        met = known.value.meet(by_count) or _hull(known.value, by_count)
+    sheet.put("phi_deg", met, "derived", "corrected blow count and density", ("n1_60", "density"), ("phi_wolff",))
 
 
 def _strength(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:

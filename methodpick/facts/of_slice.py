@@ -8,10 +8,9 @@ from functools import partial
 
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import WORSE, Curve, Curves, Ground, hull
-from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.station import Station
+from methodpick.facts.sheet import FactSheet, Frame, Station, by_table
 from methodpick.facts.strata import Stratum
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 from methodpick.mechanics.inflow import influence_radius, radial_inflow, rise_rate
 from methodpick.terms import COHESIVE, GRANULAR, SHAKING_WAYS, TIGHT, CasingWay
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, Span, from_bool, likely_bool, ordered, point

@@ -1,18 +1,21 @@
-"""A sheet of facts for one place, and the frame that every fact function reads."""
+"""A sheet of facts for one place, its watched facts by depth, and the doubt of a formula that was used outside its range."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
+from methodpick.facts.curves import Curve, Curves, Ground, HoleFluid, PressedLid
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import SiteConditions
-from methodpick.mechanics.registry import Call
+from methodpick.ground.site import Shaft, SiteConditions
+from methodpick.mechanics.registry import REGISTRY, Call, Formula
+from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Basis, Choice, Fact, Span, Value, meet
+
+# ---- A sheet of facts for one place, and the frame that every fact function reads
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,3 +121,114 @@ def by_table(sheet: FactSheet, table: ClassTable, source: str = "") -> None:
                 continue
             value = both  # noqa: PLW2901
         sheet.put(name, value, "derived", source or f"class table '{table.id}'", table.inputs)
+
+
+# ---- Where a formula was used outside the range in which it holds: a doubt, never a silent extrapolation
+
+
+def doubts_of_ranges(places: Iterable[tuple[float, float, FactSheet]]) -> tuple[str, ...]:
+    """Return a sentence for each formula and argument outside its range over the slices, with the first place and the value."""
+    sentences: dict[tuple[str, str], str] = {}
+    for top_m, base_m, sheet in places:
+        for fact in sheet.facts.values():
+            for record in (REGISTRY[name] for name in fact.formulas):
+                for argument, value in _outside(record, sheet.facts, base_m):
+                    sentences.setdefault((record.name, argument), _sentence(record, argument, value, top_m, base_m, sheet))
+    return tuple(sentences[key] for key in sorted(sentences))
+
+
+def _outside(record: Formula, facts: Mapping[str, Fact], base_m: float) -> Iterator[tuple[str, float]]:
+    for argument, bounds in record.arguments.items():
+        for value in _values(argument, facts, base_m):
+            if not bounds.low <= value <= bounds.high:
+                yield argument, value
+                break
+
+
+def _values(argument: str, facts: Mapping[str, Fact], base_m: float) -> tuple[float, ...]:
+    """Return the likely value that went in, or both ends where none is likely."""
+    if argument == "depth_m":
+        return (base_m,)
+    fact = facts.get(argument)
+    if fact is None or not isinstance(fact.value, Span):
+        return ()
+    return (fact.value.likely,) if fact.value.likely is not None else (fact.value.low, fact.value.high)
+
+
+def _sentence(record: Formula, argument: str, value: float, top_m: float, base_m: float, sheet: FactSheet) -> str:
+    bounds = record.arguments[argument]
+    spec = sheet.catalogue.facts.get(argument)
+    name = spec.meaning if spec is not None else argument
+    return (
+        f"{record.title}, {mark(top_m, 'm')} to {mark(base_m, 'm')}: {name} is {_say(value, bounds.unit)}, outside the "
+        f"{_say(bounds.low, bounds.unit)} to {_say(bounds.high, bounds.unit)} for which the formula stands "
+        f"({record.name}); its result there is an extrapolation"
+    )
+
+
+def _say(value: float, unit: str) -> str:
+    return mark(value, unit) if unit in {"m", "kPa", "kN/m3"} else f"{value:g} {unit}".removesuffix(" 1")
+
+
+# ---- The watched facts at one depth of a stratum, in every support state
+
+
+SUPPORT = ("support_margin_kpa", "support_wanted_margin_kpa")
+"""The two tiers of support of a granular wall: the least, with the hoop stress as the major one, and the wanted, with it at rest."""
+
+
+class Station:
+    """The watched facts at one depth of a stratum. What all support states share is worked out once, when it is asked for."""
+
+    __slots__ = ("_curves", "_load", "_needed", "_pressed", "_ratios", "depth_m", "ground")
+
+    def __init__(self, curves: Curves, ground: Ground, depth_m: float) -> None:
+        """Take the depth, its ground and the curves of the shaft."""
+        self._curves, self.ground, self.depth_m = curves, ground, depth_m
+        self._needed: dict[str, Curve | None] = {}
+        self._pressed: tuple[PressedLid, ...] | None = None
+        self._load: Span | None = None
+        self._ratios: dict[HoleFluid | None, Curve | None] = {}
+
+    def needed(self, fact: str) -> Curve | None:
+        """Return the support that a granular wall needs in one of the two tiers, None in other ground."""
+        if fact not in self._needed:
+            wanted, factors = fact == "support_wanted_margin_kpa", self._curves.loading
+            factor = factors.wall_factor_recommended if wanted else factors.wall_factor_least
+            self._needed[fact] = self._curves.support(self.ground, self.depth_m, factor, hoop_k0=wanted)
+        return self._needed[fact]
+
+    def _overload(self, inside: HoleFluid | None) -> Curve | None:
+        """Return the overload ratio of a clay wall in a state; the surcharge is the same in all."""
+        if self.ground.su is None:
+            return None
+        if inside not in self._ratios:
+            if self._load is None:
+                self._load = self._curves.surcharge(self.depth_m)
+            self._ratios[inside] = self._curves.overload(self.ground, self.depth_m, inside, self._load)
+        return self._ratios[inside]
+
+    def curve(self, fact: str, inside: HoleFluid | None) -> Curve | None:
+        """Return a watched fact in a state, None where it does not apply."""
+        curves, ground = self._curves, self.ground
+        if fact in SUPPORT:
+            needed = self.needed(fact) if inside is not None else None
+            if needed is None or inside is None:
+                return None
+            pressure = inside.pressure(self.depth_m)
+            return pressure - needed[2], None if needed[1] is None else pressure - needed[1], pressure - needed[0]
+        if fact == "overload_ratio":
+            return self._overload(inside)
+        if fact == "overload_share":
+            return curves.share(self.depth_m, self._overload(inside))
+        if fact == "uplift_factor":
+            if self._pressed is None:
+                self._pressed = curves.pressed_lids(self.depth_m, curves.lids(self.depth_m))
+            return curves.uplift(self._pressed, inside.pressure(self.depth_m) if inside is not None else 0.0)
+        if fact == "cohesion_margin_kpa":
+            return curves.cohesion_margin(ground, self.depth_m)
+        if fact == "closure_percent":
+            return curves.closure(self._overload(None))
+        if fact == "bulging_ratio":
+            return curves.bulging(ground, self.depth_m)
+        return curves.fluid_head(ground, inside)

@@ -98,7 +98,13 @@ def graded(words: tuple[str, str] | None, scale: tuple[str, ...]) -> Choice | No
 
 def blow_counts(stratum: Stratum) -> list[float]:
     """Return the counts of the stratum; at refusal the blows reached, weight of hammer as zero."""
-    return [*map(float, stratum.layer.n), *(count for test in stratum.spt if (count := count_of(test)) is not None)]
+    return [count for _, count in counted(stratum)]
+
+
+def counted(stratum: Stratum) -> list[tuple[float, float]]:
+    """Return depth and count of every test of the stratum; counts of the layer as a whole belong to its middle."""
+    whole = [((stratum.layer.top_m + stratum.layer.base_m) / 2, float(count)) for count in stratum.layer.n]
+    return [*whole, *((test.depth_m, count) for test in stratum.spt if (count := count_of(test)) is not None)]
 
 
 def average(values: list[float], spread: float, reach: float) -> Span | None:

@@ -15,8 +15,6 @@ from methodpick.vocabulary.values import Choice, Value, known, point
 
 CALLED_ROCK = ROCK | {"intermediate"}
 """Classes of ground that a log calls rock, or that is between soil and rock."""
-_THINNEST_M = 0.3
-"""A layer is not parted into less than this, 1 ft."""
 _FALLING = frozenset({"broken", "rubble"})
 _PIECES = frozenset({"clean_gravel", "silty_gravel", "cobbles"})
 """What rock comes up as where the tools have broken it: that alone is no sign that it is decomposed."""
@@ -73,9 +71,9 @@ def parts_of(layer: Layer, spt: Sequence[Spt], cores: Sequence[CoreRun], reading
     cuts = set(_cuts_by_core(cores, reading)) if soils & CALLED_ROCK else set()
     if not layer.n:
         cuts |= set(_cuts_by_count(spt, _grade_of(soils, layer.described, reading), reading))
-    ends = [layer.top_m]
+    ends, least_m = [layer.top_m], reading.limits["part_least_m"]
     for cut in sorted(cuts):
-        if cut - ends[-1] >= _THINNEST_M and layer.base_m - cut >= _THINNEST_M:
+        if cut - ends[-1] >= least_m and layer.base_m - cut >= least_m:
             ends.append(round(cut, 3))
     return list(pairwise([*ends, layer.base_m]))
 

@@ -8,7 +8,7 @@ from io import StringIO
 from unicodedata import normalize
 
 from methodpick.document.record import loosened_lines
-from methodpick.printable import printable
+from methodpick.errors import printable
 from methodpick.site.result import Takeoff
 from methodpick.tables.cells import Cell, FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
 from methodpick.tables.factors import make_factors

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from io import BytesIO, StringIO
 
 from methodpick.blank_form import FormSheet
-from methodpick.extras import need
+from methodpick.resources import need
 
 MOST_FILLED = 2000
 """Rows below the headings for which the workbook offers its lists."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from methodpick.document.model import Document, as_tree
-from methodpick.extras import need
+from methodpick.resources import need
 from methodpick.terms import UnitSystem
 
 

@@ -12,9 +12,9 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from methodpick.errors import escaped_in_json
 from methodpick.ground.site import Site
 from methodpick.plan.result import FactValue, OtherWays, Plan, QuantityLine
-from methodpick.printable import escaped_in_json
 from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
 

@@ -6,7 +6,7 @@ import json
 from importlib.resources import files
 
 from methodpick.document.model import Document, as_tree
-from methodpick.extras import need
+from methodpick.resources import need
 from methodpick.terms import UnitSystem
 
 

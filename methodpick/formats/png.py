@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Problem
-from methodpick.extras import need
+from methodpick.resources import need
 
 FAMILIES = (
     "Helvetica",

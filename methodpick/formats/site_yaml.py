@@ -11,8 +11,7 @@ from pydantic.fields import FieldInfo
 from methodpick import units as unit_factors
 from methodpick.ground.profile import Profile, Spt
 from methodpick.ground.quantity import Band, Model, QuantityKind
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, SiteConditions
+from methodpick.ground.site import Shaft, Site, SiteConditions
 from methodpick.terms import UnitSystem
 
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z_]*(?:-?[A-Za-z0-9_]+)*")

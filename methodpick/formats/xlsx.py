@@ -8,8 +8,8 @@ from io import BytesIO
 from typing import Any
 
 from methodpick.document.record import CLOSING
-from methodpick.extras import need
 from methodpick.formats.csv import defused
+from methodpick.resources import need
 from methodpick.tables.cells import Cell, CellRange, CellRef, FormulaCell, MissingCell, NumberCell, Worksheet
 from methodpick.terms import UnitSystem
 

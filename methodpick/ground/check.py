@@ -8,8 +8,7 @@ from methodpick.ground.boring_at_shaft import at_shaft, level_difference
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 from methodpick.ground.tiling import tile
 from methodpick.terms import ROCK
 

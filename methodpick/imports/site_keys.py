@@ -72,7 +72,7 @@ class Key:
 def keys_of(model: type[BaseModel]) -> dict[str, Key]:
     """Return the keys that a model has in the file, by their word.
 
-    >>> from methodpick.ground.shaft import Shaft
+    >>> from methodpick.ground.site import Shaft
     >>> keys_of(Shaft)["diameter"].shape.quantity.us
     'in'
     """

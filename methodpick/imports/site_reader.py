@@ -9,13 +9,12 @@ from dataclasses import dataclass, field
 from typing import Any, Protocol
 
 from methodpick import units
-from methodpick.errors import Place, Problem, Problems
+from methodpick.errors import Place, Problem, Problems, did_you_mean, one_of
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
 from methodpick.ground.quantity import LENGTH, PERCENT, SIZE, QuantityKind, band_disorder
 from methodpick.ground.site import Site
 from methodpick.imports.site_keys import Shape
-from methodpick.spelling import did_you_mean, one_of
 from methodpick.strict_yaml import KeyPath
 from methodpick.terms import UnitSystem
 
@@ -217,7 +216,7 @@ def read_number(reader: SiteReader, path: KeyPath, value: Any, shape: Shape) -> 
 def expectation(shape: Shape, system: str) -> str:
     """Describe what may stand at a key, in the user's units.
 
-    >>> from methodpick.ground.shaft import Shaft
+    >>> from methodpick.ground.site import Shaft
     >>> from methodpick.imports.site_keys import keys_of
     >>> expectation(keys_of(Shaft)["cover"].shape, "us")
     'a size in inches, or one that names its unit (m, mm, cm, ft, in)'

@@ -9,14 +9,13 @@ from typing import Any
 from pydantic import BaseModel
 
 from methodpick import units
+from methodpick.errors import no_such, one_of
 from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.quantity import Order
-from methodpick.ground.shaft import BELL_TOO_NARROW, SHAFT_ORDERS, Shaft
-from methodpick.ground.site import NEEDS, DrillingGrade, OpenWater, Site, SiteConditions
+from methodpick.ground.site import BELL_TOO_NARROW, NEEDS, SHAFT_ORDERS, DrillingGrade, OpenWater, Shaft, Site, SiteConditions
 from methodpick.imports.site_keys import Shape
 from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
-from methodpick.spelling import no_such, one_of
 from methodpick.strict_yaml import KeyPath, first_on_line
 
 # ---- blow counts as drillers write them: 11, ``50/3in``, ``50/75mm``, ``WOH``; never scaled to 300 mm

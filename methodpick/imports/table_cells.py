@@ -19,8 +19,8 @@ from pathlib import Path
 from typing import Any
 
 from methodpick.errors import InputError, Problem
-from methodpick.extras import need
 from methodpick.regular_file import decoded, read_bytes, refuse_empty
+from methodpick.resources import need
 
 TABLE = "a CSV file or a workbook (.xlsx)"
 MOST_BYTES = 20_000_000

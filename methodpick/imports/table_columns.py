@@ -15,8 +15,7 @@ from pydantic import BaseModel
 from methodpick import units
 from methodpick.ground.profile import CoreRun, Layer, Position, Profile, Remark, Spt, WaterReading
 from methodpick.ground.quantity import LENGTH
-from methodpick.ground.shaft import Bell, Shaft
-from methodpick.ground.site import StockCasing
+from methodpick.ground.site import Bell, Shaft, StockCasing
 from methodpick.imports.site_keys import Shape, keys_of
 from methodpick.imports.table_cells import CellSheet
 from methodpick.strict_yaml import KeyPath

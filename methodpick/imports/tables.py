@@ -12,14 +12,13 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from methodpick.errors import InputError, Place, Problem, Problems
+from methodpick.errors import InputError, Place, Problem, Problems, did_you_mean
 from methodpick.imports.input_formats import DoubtBook, GroupCount, ImportDoubt, Imported
 from methodpick.imports.site_file import site_of
 from methodpick.imports.site_reader import place_of_doubt
 from methodpick.imports.table_cells import ERRORS, CellBook, CellSheet, read_cells
 from methodpick.imports.table_columns import PAIRS, HeadedTable, TableHeading, TableSheet, head, sheet_named, sheets
 from methodpick.imports.table_values import NO_WATER, cell_value, has_own_unit, is_blank, plain_number, to_depths
-from methodpick.spelling import did_you_mean
 from methodpick.strict_yaml import KeyPath
 
 EXPLANATIONS = "explanations"

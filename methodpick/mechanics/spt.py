@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from math import atan, degrees, log10, sqrt
+from math import log10, sqrt
 
 from methodpick.mechanics.registry import Argument, formula, positive
 from methodpick.mechanics.stress import ATMOSPHERE_KPA
 
 _N1 = {"n1_60": Argument("1", 4, 60, "+")}
-_SAND = "ground that is not what the noun says: density and friction of sand from corrected counts"
 
 
 @formula(
@@ -66,7 +65,6 @@ def strength_by_count(n60: float, per_blow_kpa: float, least_kpa: float, more_kp
     arguments={"effective_kpa": Argument("kPa", 1, 500, "-"), "atmosphere_kpa": Argument("kPa", 95, 102, "+")},
     unit="1",
     example=({"effective_kpa": 100.0}, 1.0),
-    waits_for=_SAND,
 )
 def overburden_factor(effective_kpa: float, atmosphere_kpa: float = ATMOSPHERE_KPA) -> float:
     """Compute the factor to 100 kPa of overburden.
@@ -88,7 +86,6 @@ def overburden_factor(effective_kpa: float, atmosphere_kpa: float = ATMOSPHERE_K
     unit="deg",
     example=({"n1_60": 20.0}, 32.884),
     empirical=True,
-    waits_for=_SAND,
 )
 def phi_wolff(n1_60: float) -> float:
     """Compute the friction angle in degrees.
@@ -110,7 +107,6 @@ def phi_wolff(n1_60: float) -> float:
     unit="deg",
     example=({"n1_60": 20.0}, 39.47),
     empirical=True,
-    waits_for=_SAND,
 )
 def phi_fhwa(n1_60: float) -> float:
     """Compute the friction angle in degrees.
@@ -132,7 +128,6 @@ def phi_fhwa(n1_60: float) -> float:
     unit="deg",
     example=({"n1_60": 20.0}, 37.55),
     empirical=True,
-    waits_for=_SAND,
 )
 def phi_hatanaka_uchida(n1_60: float) -> float:
     """Compute the friction angle in degrees.
@@ -141,47 +136,3 @@ def phi_hatanaka_uchida(n1_60: float) -> float:
     37.55
     """
     return sqrt(15.4 * max(n1_60, 0.0)) + 20.0
-
-
-@formula(
-    title="Friction after Kulhawy & Mayne",
-    symbols="phi = atan[(N60 / (12.2 + 20.3 sv'/pa))^0.34]",
-    source="Kulhawy & Mayne (1990)",
-    key="kulhawy-mayne-1990",
-    standing="fair",
-    evidence="memory",
-    arguments={"n60": Argument("1", 3, 60, "+"), "effective_kpa": Argument("kPa", 5, 500, "-")},
-    unit="deg",
-    example=({"n60": 20.0, "effective_kpa": 100.0}, 40.34),
-    empirical=True,
-    waits_for=_SAND,
-)
-def phi_kulhawy_mayne(n60: float, effective_kpa: float) -> float:
-    """Compute the friction angle in degrees.
-
-    >>> round(phi_kulhawy_mayne(20.0, 100.0), 1)
-    40.3
-    """
-    return degrees(atan((max(n60, 0.0) / (12.2 + 20.3 * effective_kpa / ATMOSPHERE_KPA)) ** 0.34))
-
-
-@formula(
-    title="Relative density",
-    symbols="Dr = sqrt(N1 / 60)",
-    source="Skempton (1986)",
-    key="skempton-1986",
-    standing="fair",
-    evidence="memory",
-    arguments=_N1,
-    unit="1",
-    example=({"n1_60": 15.0}, 0.5),
-    empirical=True,
-    waits_for=_SAND,
-)
-def relative_density(n1_60: float) -> float:
-    """Compute the relative density, 0 to 1.
-
-    >>> relative_density(15.0)
-    0.5
-    """
-    return min(1.0, sqrt(max(n1_60, 0.0) / 60.0))

@@ -1,28 +1,203 @@
-"""From a site and a rulebook to the plan: the order of the work, one step a line."""
+"""From a site and a rulebook to the plan: the order of the work, one step a line, for a shaft and for a site."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
-from methodpick.errors import InputError, Problem
+from methodpick.errors import InputError, Problem, did_you_mean
+from methodpick.facts.gather import Gathered
 from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.check import check
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
-from methodpick.plan.fluid.specification import sources_of
-from methodpick.plan.judging.boring_choice import boring_at_shaft, choose_boring
-from methodpick.plan.judging.user_assumptions import user_assumptions
-from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.result import Citation, Departure, InputStamp, Plan, RulebookStamp, SetValue, ShaftPlan
-from methodpick.plan.shaft_plan import build_shaft
-from methodpick.spelling import did_you_mean
+from methodpick.ground.site import Shaft, Site
+from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
+from methodpick.plan.concrete.quantities import fluid_filled, make_quantities
+from methodpick.plan.fluid.fluid_length import sources_of
+from methodpick.plan.fluid.programme import fluid_programme
+from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
+from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.nights import nights_of
+from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
+from methodpick.plan.other_ways.rungs import make_rungs
+from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
+from methodpick.plan.reasons import notes
+from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, design_of, log_of, method_of
+from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
+from methodpick.plan.result import Citation, Departure, InputStamp, Interval, OtherWays, Plan, RulebookStamp, SetValue, ShaftPlan, Slurry
+from methodpick.plan.result.checks import Check, none_fails
+from methodpick.plan.sequence.families import FoundPaths, NotBuildable
+from methodpick.plan.sequence.path import SequencePath
+from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
+from methodpick.vocabulary.values import Span
+
+# ---- Build the plan of one shaft, step by step: gather, judge, search, size, explain
+
+
+@dataclass(frozen=True, slots=True)
+class _Core:
+    """What a shaft is built by: its intervals, its path worked out, the decision, and the ways beside it."""
+
+    intervals: tuple[Interval, ...]
+    worked: WorkedPath
+    decision: str
+    other_ways: OtherWays
+    checks: tuple[Check, ...] = ()
+    proven: bool = True
+    slurries: tuple[Slurry, ...] = ()
+
+
+def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> ShaftPlan:
+    """Plan a shaft by its context, or by that of a shaft that is built alike; ``doubts`` are those about the site."""
+    found = context.paths()
+    core = _not_buildable(context, found) if isinstance(found, NotBuildable) else _built(context, found)
+    gathered = context.gatherer.gathered(context.slices)
+    about_shaft = _doubts(doubts, context.ground.profile.id, shaft.id)
+    return replace(_shaft_plan(context, shaft, core, gathered), doubts=(*about_shaft, *gathered.doubts))
+
+
+# ---- built, or not buildable
+
+
+def _built(context: PlanContext, found: FoundPaths) -> _Core:
+    """Return the expected plan, with the ways beside it left until they are asked for."""
+    best = found.best
+    firm = _firm(context, best, found.cautious)
+    intervals = context.intervals(best, firm)
+    decided = all(interval.support != "undecided" for interval in intervals)
+    placement = None if decided else GROUND_NOT_KNOWN
+    worked = context.worked(best, placement)
+    checks = context.checks(best, placement)
+    proven = found.proven and none_fails(checks)
+    return _Core(
+        intervals=intervals,
+        worked=worked,
+        decision=("" if proven else UNPROVEN) + decision(best, worked.hole, intervals),
+        other_ways=OtherWays(
+            find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
+            find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best)),
+            find_ladder=lambda: make_rungs(context, found, placement),
+        ),
+        checks=checks,
+        proven=proven,
+        slurries=context.slurries(best),
+    )
+
+
+def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
+    """Return nothing decided at any depth; what is counted all the same is counted by a hole kept full inside a casing."""
+    return _Core(
+        intervals=context.interval_writer.undecided(),
+        worked=context.worked(found.counted_as(), GROUND_NOT_KNOWN),
+        decision=NOT_BUILDABLE,
+        other_ways=OtherWays(find_cautious=lambda: None, find_alternates=lambda: relief(context, None), find_ladder=tuple),
+    )
+
+
+def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> FirmAt:
+    """Return the function that tells of a depth in a slice whether it is firm.
+
+    The cautious plan holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody tested carries its
+    verdict, and every check that exposes it holds over its range.
+    """
+    start = context.levels.starter_base_m
+    doubtful = [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
+
+    def firm(judged: JudgedSlice, depth_m: float) -> bool:
+        held = support_at(path, depth_m, start, judged)
+        return (
+            (cautious is None or support_at(cautious, depth_m, start, judged).support == held.support)
+            and all(judged.verdicts[state].state in FREE for state in held.states)
+            and not _is_assumed(context, judged, held)
+            and not _is_untested(context, judged, held)
+            and not any(check.top_m < depth_m < check.base_m for check in doubtful)
+        )
+
+    return firm
+
+
+def _is_assumed(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
+    """Return whether the verdict of the state that holds a slice rests on an assumed fact, or on water in it that nobody read."""
+    if judged.slice.stratum.permeable and not judged.slice.ground.aquifer.read:
+        return True
+    verdict = judged.verdicts[held.fluid or held.drilled_in or "cased_plug"]
+    facts = judged.sheet.facts
+    names = {fact for rule in (*verdict.rules, *verdict.open_musts) for fact in context.book.by_id[rule].facts}
+    return any(facts[name].assumed for name in names if name in facts)
+
+
+def _is_untested(context: PlanContext, judged: JudgedSlice, held: DepthSupport) -> bool:
+    """Return whether an open wall of clay hangs on a strength that was read off words and blow counts: a test may give less."""
+    if "yes" in judged.sheet.choice("strength_tested").at_likely.values:
+        return False
+    shares = (judged.values(state).get("overload_share") for state in held.states if state in OPEN_STATES)
+    return any(isinstance(share, Span) and share.high > context.limits["overload_share_untested"] for share in shares)
+
+
+# ---- the record
+
+
+def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathered) -> ShaftPlan:
+    """Return the plan as it is handed out."""
+    ground, levels = context.ground, context.levels
+    worked = context.with_extraction(core.worked)
+    path, hole, stages = worked.path, worked.hole, worked.stages
+    judgement, slurry = context.stage_judgement(worked), context.slurry(path)
+    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
+    distance = gathered.base.value("boring_distance_m") if "boring_distance_m" in gathered.base.facts else None
+    return ShaftPlan(
+        id=shaft.id,
+        boring=ground.profile.id,
+        boring_distance_m=distance.likely if isinstance(distance, Span) else None,
+        diameter_m=shaft.diameter_m,
+        tip_depth_m=shaft.tip_m,
+        method=method_of(((interval.support, interval.base_m) for interval in core.intervals), levels.starter_base_m),
+        decision=core.decision,
+        placement=hole.placement,
+        intervals=core.intervals,
+        stages=stages,
+        casings=hole.casings,
+        slurry=slurry,
+        fluid_programme=fluid_programme(ground, slurry, filled_m3, stages, levels),
+        concrete=hole.concrete,
+        quantities=make_quantities(ground, path, hole.casings, hole.concrete, levels),
+        assumptions=notes.assumptions(gathered, ground, core.intervals),
+        open_hazards=notes.open_hazards(ground, core.intervals),
+        cautions=notes.cautions(ground, judgement, core.intervals),
+        gaps=notes.gaps(ground, judgement),
+        other_ways=core.other_ways,
+        relative_cost=round(path.cost, 6),
+        fluid_level_m=levels.level_of(path.fluid),
+        cutoff_m=shaft.cutoff_m,
+        count=shaft.count,
+        doubts=gathered.doubts,
+        ground=log_of(ground),
+        design=design_of(ground, levels.grade_m),
+        checks=core.checks,
+        proven=core.proven,
+        levels=context.hole_levels(),
+        cuts_m=context.cuts_m(),
+        slurries=core.slurries,
+        nights=() if core.decision == NOT_BUILDABLE else nights_of(stages, shaft.tip_m, context.shift_h, context.limits),
+    )
+
+
+def _doubts(doubts: Sequence[Doubt], boring: str, shaft: str) -> tuple[str, ...]:
+    """Return the doubts about a shaft, its boring and the site as a whole."""
+    places = {f"boring {boring}", f"shaft {shaft}"}
+    return tuple(
+        f"{doubt.where}: {doubt.message}; {doubt.action}"
+        for doubt in doubts
+        if not doubt.where.startswith(("boring ", "shaft ")) or doubt.where.split(",")[0] in places
+    )
+
+
+# ---- From a site and a rulebook to the plan: the order of the work, one step a line
 
 
 def plan(

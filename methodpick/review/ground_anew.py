@@ -9,15 +9,12 @@ from methodpick.engine.compiler import FALSE
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
-from methodpick.ground.drawdown import drawn_down
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.boring_at_shaft import drawn_down
+from methodpick.ground.site import Shaft, Site
 from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.fluid.levels import FluidLevels, find_levels, insides
-from methodpick.plan.judging.boring_choice import boring_at_shaft, distance
-from methodpick.plan.judging.site_limits import limits_of
+from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
 from methodpick.plan.judging.slices import judge
-from methodpick.plan.judging.user_assumptions import user_assumptions
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.proving.prove import prove
 from methodpick.plan.result import Drawdown, HoleLevels, Plan, ShaftPlan

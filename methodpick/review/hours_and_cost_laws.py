@@ -19,7 +19,6 @@ from methodpick.vocabulary.values import Span
 
 SLACK_H = 0.02
 """Hours are written to the hundredth and depths to the millimetre, which is a hundredth of an hour where drilling is slowest."""
-SLOWEST_M_H = 0.02
 STEPS = {"introduce_fluid": "hours_fill", "refill": "hours_fill"}
 """Steps that take the same hours in any ground, with the limit that says how many."""
 
@@ -58,7 +57,8 @@ def _hours_a_metre(ground: GroundFacts, piece: JudgedSlice) -> float:
     shaft, middle_m = ground.shaft, (piece.top_m + piece.base_m) / 2
     socketed = shaft.socket_top_m is not None and shaft.socket_diameter_m is not None and middle_m > shaft.socket_top_m
     drilled_m = min(shaft.diameter_m, shaft.socket_diameter_m or shaft.diameter_m) if socketed else shaft.diameter_m
-    usual = drilled_m ** limits["rate_exponent_rock" if rock else "rate_exponent_soil"] / max(rate, SLOWEST_M_H)
+    slowest = limits["drilling_rate_least_m_h"]
+    usual = drilled_m ** limits["rate_exponent_rock" if rock else "rate_exponent_soil"] / max(rate, slowest)
     deeper_m = middle_m - 10.0
     return float(max(usual + 2.0 * deeper_m / limits["rate_hoist_m_h"] / limits["rate_bite_m"], 0.1 * usual))
 
@@ -118,8 +118,6 @@ def _lifts(way: WrittenWay, stage: Stage) -> int:
 
 SLACK = 0.02
 """Depths of stages are written to the millimetre, and no metre costs much more than ten."""
-LEAST_COST_M = 0.05
-"""A metre costs no less, whatever is preferred."""
 OF_FLUID = frozenset({"cost_water_m", "cost_polymer_m", "cost_mineral_m"})
 OF_CASED = frozenset({"cost_cased_dry_m", "cost_cased_balanced_m", "cost_cased_plug_m"})
 """Costs of a metre that are dearer than a dry one by what fluid or casing adds."""
@@ -235,7 +233,7 @@ class _Costs:
             return self.cost(f"cost_{state}_m")
         verdict = piece.verdicts[state]
         against, preferred = len(verdict.should) * self.cost("cost_should_m"), verdict.points * self.cost("cost_point_m")
-        return max(self.cost(f"cost_{state}_m") + against - preferred, LEAST_COST_M)
+        return max(self.cost(f"cost_{state}_m") + against - preferred, self.ground.ground.limits["relative_cost_least"])
 
     def _string(self, casing: Casing) -> float:
         total = self.cost("cost_string") + self.cost("cost_casing_m") * casing.length_m

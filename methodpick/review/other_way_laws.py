@@ -9,7 +9,7 @@ from methodpick.engine.rule import Rule
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
-from methodpick.plan.reasons.other_way_words import (
+from methodpick.plan.reasons.notes import (
     ANY_SIGN,
     AT_ABOUT_THE_SAME_COST,
     CASING_TROUBLE,

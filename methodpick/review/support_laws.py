@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import floor, pi
 
-from methodpick.plan.fluid.specification import is_salt, specified_density
+from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word

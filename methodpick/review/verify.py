@@ -9,9 +9,8 @@ from typing import Any
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, RuleError
 from methodpick.ground.boring_at_shaft import level_difference
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import distance
+from methodpick.ground.site import Shaft, Site
+from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts
 from methodpick.plan.result import HoleLevels, Plan, ShaftPlan
 from methodpick.review.contradiction import Contradiction, differences, number, placed, word

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, pi
 
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.result import Casing, ShaftPlan
-from methodpick.plan.sequence.activity_hours import splice_hours
+from methodpick.plan.sequence.search_slices import splice_hours
 from methodpick.site.result import Estimate, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit

@@ -7,14 +7,13 @@ from collections.abc import Sequence
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.fluid.levels import drilling_grade
-from methodpick.plan.judging.boring_choice import boring_at_shaft
+from methodpick.plan.judging.planning_input import boring_at_shaft
 from methodpick.site.cost import Quantities, cost_sheet
 from methodpick.site.hours import hours_row
 from methodpick.site.job import Job
-from methodpick.site.lines.excavation import drilling_lines, spoil_lines
-from methodpick.site.lines.fluid_and_concrete import concrete_lines, fluid_lines, stock_lines, truck_lines
-from methodpick.site.lines.steel import cage_checks, casing_lines, tube_lines
 from methodpick.site.result import NOTHING, Estimate, ShaftTakeoff, SitePlan, Takeoff, TakeoffLine, TotalLine
+from methodpick.site.steel_lines import cage_checks, casing_lines, tube_lines
+from methodpick.site.takeoff_lines import concrete_lines, drilling_lines, fluid_lines, spoil_lines, stock_lines, truck_lines
 from methodpick.site.yard import make_yard
 from methodpick.unit_markup import how_many
 

@@ -11,8 +11,8 @@ from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.casing.trade_sizes import next_outside
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.job import Job
-from methodpick.site.lines.steel import splices
 from methodpick.site.result import HoursRow, StringNeed, Yard, YardString
+from methodpick.site.steel_lines import splices
 from methodpick.site.yard_sizes import SizeChoice, SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import StringSet, TimedLength, fill
 from methodpick.terms import STARTER

@@ -8,7 +8,7 @@ from dataclasses import replace
 from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
 from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.site.result import Takeoff
-from methodpick.tables import hold_points, registers, schedules, wet_work
+from methodpick.tables import registers, schedules, wet_work
 from methodpick.tables.cells import FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
 from methodpick.tables.cost import cost_table
 from methodpick.tables.factors import factors_table, make_factors
@@ -34,7 +34,7 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         wet_work.concrete_plan(plan, numbers),
         wet_work.depth_volume(plan, numbers),
         wet_work.pulls(plan, numbers),
-        hold_points.hold_points(takeoff, numbers),
+        registers.hold_points(takeoff, numbers),
         registers.fallbacks(plan, numbers),
         registers.questions(plan, numbers),
         registers.assumptions(plan, numbers),

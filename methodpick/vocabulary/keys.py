@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from methodpick.errors import Place, Problem, RuleError
-from methodpick.spelling import did_you_mean, one_of
+from methodpick.errors import Place, Problem, RuleError, did_you_mean, one_of
 from methodpick.strict_yaml import KeyPath, YamlDocument
 
 

@@ -12,18 +12,16 @@ from itertools import combinations, pairwise
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import boring_for, with_boring_at_shaft
+from methodpick.plan.judging.planning_input import boring_for, with_boring_at_shaft
 from methodpick.plan.pipeline import assumptions_for
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.proving.kept_proofs import ProvedFacts
+from methodpick.plan.proving.ground_facts import ProvedFacts
 from methodpick.plan.reasons.intervals import UNDECIDED, DepthSupport, support_at
 from methodpick.plan.result import Flip
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.vocabulary.assumptions import Assumption
-from methodpick.why.design_changes import design_changes
-from methodpick.why.input_change import InputChange
-from methodpick.why.layer_changes import layer_changes
-from methodpick.why.water_changes import water_changes
+from methodpick.why.ground_changes import layer_changes, water_changes
+from methodpick.why.input_change import InputChange, design_changes
 
 USABLE = {"allowed", "discouraged", "doubtful"}
 """Verdicts under which the expected plan uses a state."""

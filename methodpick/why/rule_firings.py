@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.ground.site import Site
-from methodpick.plan.judging.boring_choice import boring_for
+from methodpick.plan.judging.planning_input import boring_for
 from methodpick.plan.pipeline import planning_basis
 from methodpick.plan.plan_context import PlanContext
 from methodpick.terms import STATES

@@ -18,10 +18,9 @@ from methodpick.plan.sequence.search_input import SearchCosts
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.values import Span
 from methodpick.why.flips import ShaftQuestion, shaft_question, supports_at, supports_of
+from methodpick.why.ground_changes import layer_changes, water_changes
 from methodpick.why.input_change import InputChange
-from methodpick.why.layer_changes import layer_changes
 from methodpick.why.result import RangeFlip
-from methodpick.why.water_changes import water_changes
 
 _STATED = {"su": "su_kpa", "permeability": "permeability_m_s", "fines": "fines_percent"}
 """Inputs of a layer that a log may give as a range, with their facts."""

@@ -7,7 +7,7 @@ import sys
 import pytest
 from command_line import run, run_as_process
 
-from methodpick.cli.written_files import MANIFEST
+from methodpick.cli.output import MANIFEST
 from methodpick.resources import folder
 
 LENS = folder("profiles") / "caving-lens.yaml"

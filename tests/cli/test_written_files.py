@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from command_line import run, run_as_process
 
-from methodpick.cli import written_files
-from methodpick.cli.written_files import MANIFEST, refuse_clashes, write_files
+from methodpick.cli import output
+from methodpick.cli.output import MANIFEST, refuse_clashes, write_files
 from methodpick.errors import InputError
 from methodpick.resources import folder
 
@@ -133,7 +133,7 @@ def disk_full(real, after):
 def test_a_full_disk_leaves_the_old_files(tmp_path, monkeypatch, after):
     files = {tmp_path / f"{number}.csv": "old" for number in range(5)}
     write_files(files)
-    monkeypatch.setattr(written_files.os, "fsync", disk_full(os.fsync, after))
+    monkeypatch.setattr(output.os, "fsync", disk_full(os.fsync, after))
     with pytest.raises(InputError, match=r"0|1|4.*No space left on device") as found:
         write_files(dict.fromkeys(files, "new"))
     assert "Nothing was changed" in found.value.render()
@@ -202,7 +202,7 @@ def test_a_closed_standard_output_is_one_line():
 
 SLOW = """
 import os, sys, time
-from methodpick.cli import app, written_files
+from methodpick.cli import app, output
 real = os.fsync
 def fsync(number):
     print("writing", flush=True)
@@ -231,7 +231,7 @@ def test_a_signal_leaves_the_old_file(tmp_path, number, left):
 TWICE = """
 import sys
 from pathlib import Path
-from methodpick.cli.written_files import write_files
+from methodpick.cli.output import write_files
 for _ in range(60):
     write_files({Path(sys.argv[1]): sys.argv[2] * 200_000}, force=True)
 """

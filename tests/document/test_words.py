@@ -113,7 +113,7 @@ def test_the_head_of_a_page_names_place_and_boring(shaft):
 
 def test_hours_stand_behind_their_stage_and_add_up(shaft):
     two = tuple(replace(stage, text=f"Step {hours}.", hours=hours) for stage, hours in zip(shaft.stages, (1.5, 2.5), strict=False))
-    steps, total = stages(replace(shaft, stages=(*two, replace(two[0], hours=None, text="Wait.")))).blocks
+    steps, total = stages(replace(shaft, nights=(), stages=(*two, replace(two[0], hours=None, text="Wait.")))).blocks
     assert steps.entries == ("Step 1.5. [1.5 h]", "Step 2.5. [2.5 h]", "Wait.")
     assert total.text.startswith("About 4 h from the starter")
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.drawings.bents import StructureLine
+from methodpick.drawings.site_section import StructureLine
 
 
 @pytest.fixture

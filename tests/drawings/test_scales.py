@@ -7,8 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from methodpick.drawings.axes import Depths, ticks
-from methodpick.drawings.lettering import shorten, spread, width_of, wrap
+from methodpick.drawings.canvas import Depths, shorten, spread, ticks, width_of, wrap
 from methodpick.drawings.volume_curve import draw_volume
 
 

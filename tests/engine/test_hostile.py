@@ -4,9 +4,8 @@ import pytest
 
 from methodpick.engine import grammar
 from methodpick.engine.load import load_rulebook
-from methodpick.errors import MethodpickError
+from methodpick.errors import MethodpickError, did_you_mean
 from methodpick.resources import folder
-from methodpick.spelling import did_you_mean
 from methodpick.vocabulary import keys
 
 RULE = """overlay: ours

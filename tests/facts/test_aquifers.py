@@ -197,3 +197,16 @@ def test_two_perched_readings_of_one_layer_are_one_water():
     assert perched(reading("perched", 4), reading("perched", 3), reading("settled", 10)) == (2.5, 3, 4.5)
     assert perched(reading("perched", 3)) == (2.5, 3, 3.5)
     assert perched(reading("perched", 3), reading("settled", 2.5)) == (1.5, 2.5, 3.5)
+
+
+def test_a_hole_of_half_a_metre_leaves_the_water_anywhere_in_the_first_metre():
+    (main,) = found(((0, 0.5, "CL"),))
+    assert (main.level_m.low, main.level_m.high, main.level_m.likely) == (0, 1, None)
+
+
+def test_sand_that_nobody_read_is_taken_like_the_nearest_water_above_it():
+    """The upper sand stands at 2 m, the middle one under its clay at 6 m; the third lies under the middle one."""
+    layers = ((0, 5, "SP"), (5, 9, "CL"), (9, 12, "SP"), (12, 16, "CL"), (16, 20, "SP"), (20, 30, "CH"))
+    *_, middle, third = found(layers, reading("settled", 2), reading("confined", struck_m=9, rises_to_m=6))
+    assert (middle.top_m, middle.level_m.likely) == (9, 6)
+    assert (third.kind, third.top_m, third.level_m.likely) == ("unread", 16, 6)

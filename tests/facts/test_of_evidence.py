@@ -6,8 +6,7 @@ from shipped import strata_of
 from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import SiteConditions
+from methodpick.ground.site import Shaft, SiteConditions
 
 YES, NO = frozenset({"yes"}), frozenset({"no"})
 

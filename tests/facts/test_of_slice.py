@@ -1,15 +1,23 @@
 """Facts of a slice that do not change with the way the shaft is cut (statics, and radial flow by hand)."""
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 import pytest
+from shipped import strata_of
 
 from methodpick.engine.load import load_rulebook
 from methodpick.facts.curves import HoleFluid
-from methodpick.facts.cuts import WATCHED
+from methodpick.facts.cuts import WATCHED, cut_depths
 from methodpick.facts.gather import Gatherer
+from methodpick.facts.of_slice import shaken_too_near
 from methodpick.facts.sheet import Frame
+from methodpick.ground.profile import Layer, Profile
+from methodpick.ground.site import Shaft
 from methodpick.imports.site_file import read_site
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.resources import folder
+from methodpick.vocabulary.values import point
 
 SITE = """\
 methodpick: 1
@@ -77,3 +85,22 @@ def test_every_fact_that_runs_with_depth_and_is_compared_with_a_limit_cuts_slice
                 if fact in compared - WATCHED:
                     assert seen.setdefault(key, value) == value, key
     assert {fact for *_, fact in seen} >= {"layer_rise_m_h", "fluid_head_m"}
+
+
+def test_silt_is_cut_where_water_rises_in_it_and_nowhere_above_it(gatherer):
+    """capillary_silt_m: half a metre over the water at 8 m is in the silt, half a metre over that at 5.3 m is in the sand above it."""
+    limits, water = gatherer.frame.limits, gatherer.aquifers[0]
+    profile = Profile(id="B", depth_m=12, layers=(Layer(top_m=0, base_m=5, symbol="SP"), Layer(top_m=5, base_m=12, symbol="ML")))
+    strata = strata_of(profile, 12)
+
+    def cuts(level):
+        return cut_depths(Shaft(id="S", diameter_m=1.0, tip_m=12.0), strata, [replace(water, level_m=point(level))], (), limits)
+
+    assert cuts(8.0) == [0.0, 5.0, 7.5, 8.0, 12.0]
+    assert cuts(5.3) == [0.0, 5.0, 5.3, 12.0]
+
+
+@pytest.mark.parametrize(("distance", "near"), [(9.9, True), (10.0, False), (10.1, False)])
+def test_a_neighbour_at_the_distance_of_the_limit_is_not_too_near(distance, near):
+    sheet = SimpleNamespace(span=lambda _: point(distance))
+    assert shaken_too_near(sheet, {"neighbour_near_m": 10.0}) is near

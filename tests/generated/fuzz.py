@@ -22,13 +22,11 @@ from random import Random
 from mutated import changed_markup, changed_table, changed_tree
 from sites import numbered_site, text_of
 
-from methodpick.engine.load import load_rulebook
-from methodpick.engine.overlay import lay_over
+from methodpick.engine.load import lay_over, load_rulebook
 from methodpick.engine.read import Words, rules_of
 from methodpick.errors import MethodpickError, RuleError
 from methodpick.ground.check import check
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
 from methodpick.imports.input_formats import FORMATS
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan

@@ -29,7 +29,7 @@ from sites import numbered_site
 
 from methodpick.engine.load import load_rulebook
 from methodpick.errors import InputError
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 from methodpick.imports.input_formats import read_file
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan

@@ -3,10 +3,11 @@
 import ast
 import builtins
 import inspect
+from dataclasses import replace
 
 import mutate_planner
 from mutant_reach import PROBE, inner_places, with_probes
-from mutate_planner import Mutant, drawn, found_again, mutants_in, read_table, written
+from mutate_planner import Mutant, drawn, found_again, mutants_in, read_table, renewed, written
 
 CODE = """
 LIMIT_M = 2.0
@@ -89,3 +90,13 @@ def test_a_probe_goes_on_with_the_original_and_notes_where_the_mutant_differs(tm
     assert seen == {7}
     builtins.mutant_active[0] = 7
     assert space["deeper"](1, 5) == 2
+
+
+def test_a_mutant_that_is_gone_is_replaced_by_another_of_its_kind(tmp_path):
+    now = changes(tmp_path)
+    first = drawn(now, 1, 3)
+    lost = replace(first[1], function="gone", source="gone", becomes="nothing", result="survived")
+    again = renewed([first[0], lost, first[2]], now)
+    assert (again[0], again[2]) == (first[0], first[2])
+    assert (again[1].kind, again[1].result, again[1] in now) == (lost.kind, "", True)
+    assert again[1].source not in {first[0].source, first[2].source}

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from methodpick.ground.boring_at_shaft import at_shaft, level_difference
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
+from methodpick.ground.site import Shaft
 
 BORING = Profile.model_validate(
     {

@@ -2,10 +2,9 @@
 
 import pytest
 
-from methodpick.errors import InputError
+from methodpick.errors import InputError, did_you_mean
 from methodpick.imports import site_reader
 from methodpick.imports.site_file import read_site
-from methodpick.spelling import did_you_mean
 
 HEAD = "methodpick: 1\nborings:\n  - {id: B-1, layers: [{top: 0, base: 60, description: clay}]}\n"
 

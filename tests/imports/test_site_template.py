@@ -6,8 +6,7 @@ import pytest
 
 from methodpick.ground.check import check
 from methodpick.ground.profile import Layer, Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import SiteConditions
+from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.imports.site_file import read_site
 from methodpick.imports.site_forms import site_template
 from methodpick.imports.site_keys import keys_of

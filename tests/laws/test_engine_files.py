@@ -10,8 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shipped import shipped_rulebook
 
-from methodpick.engine.load import load_rulebook
-from methodpick.engine.overlay import lay_over
+from methodpick.engine.load import lay_over, load_rulebook
 from methodpick.engine.read import Words, rules_of
 from methodpick.engine.verdict import verdict
 from methodpick.errors import MethodpickError

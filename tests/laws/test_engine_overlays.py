@@ -10,8 +10,8 @@ from shipped import shipped_rulebook
 from methodpick.engine.compiler import TRUE
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import truth
+from methodpick.engine.load import lay_over
 from methodpick.engine.loosening import excludes_less, harder
-from methodpick.engine.overlay import lay_over
 from methodpick.engine.tree import Arithmetic, Compare, Either, LimitRef
 from methodpick.engine.tree import atoms as atoms_of
 from methodpick.strict_yaml import read

@@ -13,8 +13,7 @@ from shipped import shipped_rulebook
 
 from methodpick.formats.json import plan_json
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, SiteConditions
+from methodpick.ground.site import Shaft, Site, SiteConditions
 from methodpick.imports.site_file import read_site
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext

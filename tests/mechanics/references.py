@@ -1,6 +1,6 @@
 """Formulas that the package does not need, written out a second way, so that tests can hold the deciding formulas against them."""
 
-from math import exp, log, pi, radians, sqrt, tan
+from math import atan, degrees, exp, log, pi, radians, sqrt, tan
 
 from methodpick.mechanics.granular_wall import ka
 
@@ -49,3 +49,13 @@ def level_drop(pulled_m, inside_m, hole_m):
 def stress_of_layers(layers, depth_m, surcharge_kpa=0.0):
     """Give the total vertical stress in kPa at a depth from all (top m, base m, kN/m3) above it."""
     return surcharge_kpa + sum(weight * max(0.0, min(base, depth_m) - top) for top, base, weight in layers)
+
+
+def phi_kulhawy_mayne(n60, effective_kpa):
+    """Give the friction angle of sand in degrees after Kulhawy & Mayne (1990), memory: atan((N60 / (12.2 + 20.3 sv'/pa))^0.34)."""
+    return degrees(atan((max(n60, 0.0) / (12.2 + 20.3 * effective_kpa / 100.0)) ** 0.34))
+
+
+def relative_density(n1_60):
+    """Give the relative density of sand, 0 to 1, after Skempton (1986), memory: sqrt(N1 / 60)."""
+    return min(1.0, sqrt(max(n1_60, 0.0) / 60.0))

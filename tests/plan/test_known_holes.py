@@ -59,7 +59,7 @@ def test_normally_consolidated_clay_stands_under_balanced_fluid(read_text, book)
     )
     shaft = plan(
         read_text(f"""methodpick: 1
-site: {{units: si}}
+site: {{units: si, surcharge: 0}}
 borings:
   - id: B-1
     depth: 28

@@ -25,6 +25,13 @@ def test_density_by_blow_count(book, count, name):
     assert name in found.values
 
 
+@pytest.mark.parametrize(("count", "name"), [(2, "very_loose"), (6, "loose"), (15, "medium_dense"), (35, "dense"), (50, "very_dense")])
+def test_density_by_corrected_blow_count(book, count, name):
+    """Skempton (1986), memory: 3, 8, 25, 42 corrected blows part the classes, at relative densities of 15, 35, 65 and 85 %."""
+    found = book.tables["density_by_corrected_n"].look_up({"n1_60": point(float(count))})["density"]
+    assert found.likely == name
+
+
 @pytest.mark.parametrize(("inches_an_hour", "dry"), [(6.0, True), (24.8, False)])
 def test_the_limit_of_a_dry_pour(book, inches_an_hour, dry):
     """FHWA-NHI-18-024 ch. 7, transcription: less than 12 in of inflow an hour (1 in in 5 min); the second pair is a hole that failed it."""

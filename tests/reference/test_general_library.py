@@ -13,11 +13,11 @@ cohesionless = pytest.importorskip("groundhog.siteinvestigation.correlations.coh
 pressures = pytest.importorskip("groundhog.excavations.basic")
 pumping = pytest.importorskip("groundhog.consolidation.groundwaterflow.pumpingtests")
 
-from mechanics.references import free_surface_inflow  # noqa: E402 - after the skip, so that an absent library costs nothing
+from mechanics.references import free_surface_inflow, phi_kulhawy_mayne  # noqa: E402 - after the skip, so that an absent library costs nothing
 
 from methodpick.mechanics.granular_wall import ka  # noqa: E402
 from methodpick.mechanics.inflow import hazen  # noqa: E402
-from methodpick.mechanics.spt import overburden_factor, phi_kulhawy_mayne, phi_wolff  # noqa: E402
+from methodpick.mechanics.spt import overburden_factor, phi_wolff  # noqa: E402
 
 pytestmark = pytest.mark.reference
 

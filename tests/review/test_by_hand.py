@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.ground.shaft import Bell, Shaft
+from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.result import Casing, Slurry, Stage
 from methodpick.review.support_laws import casing_mass_kg

@@ -5,12 +5,11 @@ All of them are own values of the project, as their entries say; what is checked
 
 import pytest
 
-from methodpick.plan.judging.boring_choice import boring_for
+from methodpick.plan.judging.planning_input import boring_for
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.why.design_changes import design_changes
 from methodpick.why.flips import FlipSearch, ShaftQuestion
-from methodpick.why.layer_changes import layer_changes
-from methodpick.why.water_changes import water_changes
+from methodpick.why.ground_changes import layer_changes, water_changes
+from methodpick.why.input_change import design_changes
 
 LAND = """methodpick: 1
 site: {units: si, drilling_grade: {above_ground: 1.0}}

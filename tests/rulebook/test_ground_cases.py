@@ -9,7 +9,7 @@ from shipped import shipped_rulebook
 
 from methodpick.engine.compiler import TRUE
 from methodpick.imports.site_file import read_site
-from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.values import Span
@@ -35,7 +35,13 @@ def site_text(case):
     if case.get("hammer", 60):
         boring["hammer_efficiency"] = case.get("hammer", 60)
     shaft = {"id": "P1", "diameter": case.get("diameter", 1200), "tip": case.get("tip", base - 2), **case.get("shaft", {})}
-    site = {"methodpick": 1, "site": {"units": "si", **case.get("site", {})}, "borings": [boring], "shafts": [shaft]}
+    fluids = ["water", "polymer", "mineral"]
+    site = {
+        "methodpick": 1,
+        "site": {"units": "si", "fluids_allowed": fluids, **case.get("site", {})},
+        "borings": [boring],
+        "shafts": [shaft],
+    }
     return json.dumps(site)
 
 

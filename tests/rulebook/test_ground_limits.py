@@ -13,9 +13,9 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_ground import clay_strength
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Frame
-from methodpick.ground.profile import Layer, Profile, WaterReading
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import SiteConditions
+from methodpick.facts.tested_ground import ReadingRules, parts_of
+from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
+from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.plan.proving.open_hole import remoulded_adhesion
 from methodpick.units import FOOT_M
 from methodpick.vocabulary.values import Span
@@ -149,6 +149,54 @@ def test_one_refusal_leaves_the_average_open_upward(book, read_text):
     tests = "{depth: 5, n: 20}, {depth: 8, n: 22}, {depth: 11, n: 50/76mm}"
     counts = facts(book, read_text, layer, tests).span("n60")
     assert (counts.likely, counts.high) == pytest.approx((92 / 3, 2 * 92 / 3))
+
+
+def test_a_layer_is_parted_into_no_less_than_a_foot(book):
+    """part_least_m: tests of 40 down to 9.3 m and one of 5 at 9.9 m part a layer of 10 m at 9.6 m; at 9.6 m and 9.9 m they part nothing."""
+    layer = Layer(top_m=0, base_m=10, symbol="SP", description="sand")
+    reading = ReadingRules(book.values, book.tables)
+    for last, parts in ((9.3, [(0, 9.6), (9.6, 10)]), (9.6, [(0, 10)])):
+        tests = [Spt(depth_m=depth, n=n) for depth, n in ((3, 40), (6, 42), (last, 40), (9.9, 5))]
+        assert parts_of(layer, tests, (), reading) == parts
+
+
+def sand_at(book, read_text, depth, count, words="fine to medium sand", symbol="SP"):
+    """Give the facts of sand of 20 kN/m3 with the water at its surface and one test by a hammer of 60 %."""
+    layer = f'{{top: 0, base: 30, description: "{words}", symbol: {symbol}, unit_weight: 20}}'
+    return gathered(book, read_text, layer, f"{{depth: {depth}, n: {count}}}").sheets[0]
+
+
+@pytest.mark.parametrize(
+    ("depth", "count", "corrected", "density"), [(4, 20, 31.3, "dense"), (9.81, 22, 22, "medium_dense"), (25, 30, 18.8, "medium_dense")]
+)
+def test_a_count_is_set_to_one_overburden(book, read_text, depth, count, corrected, density):
+    """Liao & Whitman (1986), classes of Skempton (1986), memory: 10.19 kPa a metre; 40.8 kPa raise 20 blows by 1.57."""
+    found = sand_at(book, read_text, depth, count)
+    assert found.span("n1_60").likely == pytest.approx(corrected, rel=0.01)
+    assert found.choice("density").likely == density
+    assert found.span("n60").likely == count
+
+
+def test_friction_of_sand_by_corrected_counts(book, read_text):
+    """Wolff (1989), memory, at 31.3 and at 18.8 blows: 27.1 + 9.39 - 0.53 and 27.1 + 5.64 - 0.19 degrees."""
+    assert sand_at(book, read_text, 4, 20).span("phi_deg").likely == pytest.approx(35.96, abs=0.1)
+    assert sand_at(book, read_text, 25, 30).span("phi_deg").likely == pytest.approx(32.55, abs=0.1)
+
+
+def test_stones_raise_a_count(book, read_text):
+    """gravel_count_share_likely 0.75, gravel_count_share_low 0.5: 40 blows within 30 percent at 100 kPa are 14, 30 and 52 at the most."""
+    found = sand_at(book, read_text, 9.81, 40, "sandy gravel", "GP").span("n1_60")
+    assert ends(found) == pytest.approx((14, 30, 52), rel=0.05)  # the water may stand a little lower
+
+
+def test_silt_and_gravel_have_a_friction_of_their_own(book, read_text):
+    """Common values, memory: medium dense non-plastic silt 30 degrees, sand 33, gravel 35."""
+    words = {"silt": "ML", "sand": "SP", "gravel": "GP"}
+    found = [
+        gathered(book, read_text, f'{{top: 0, base: 30, description: "medium dense {word}", symbol: {symbol}}}')
+        for word, symbol in words.items()
+    ]
+    assert [sheet.sheets[0].span("phi_deg").likely for sheet in found] == [30, 33, 35]
 
 
 def test_a_hammer_of_unknown_energy(book, read_text):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.engine.overlay import lay_over
+from methodpick.engine.load import lay_over
 from methodpick.errors import RuleError
 from methodpick.resources import folder
 from methodpick.strict_yaml import read

@@ -9,12 +9,12 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.engine.compiler import FALSE
-from methodpick.engine.overlay import lay_over
+from methodpick.engine.load import lay_over
 from methodpick.plan.casing.sizes import CasingUse, splices, starter_size, string_sizes, wall_for
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
-from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.lengths import LengthScores
@@ -421,7 +421,7 @@ def ground(*pieces):
 def cost(book, cuts, seats=(), shared=1, **options):
     """Give the relative cost of the best way to build a made-up ground, a casing sticking up 1 m."""
     costs = read_costs(book.values, None, shared)
-    given = SearchInput(tuple(cuts), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, **options))
+    given = SearchInput(tuple(cuts), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, **options))
     found = search(LengthScores(given, cautious=False), given)
     return found.cost
 

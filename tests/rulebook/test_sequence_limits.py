@@ -9,7 +9,7 @@ import pytest
 
 from methodpick.plan.casing.sizes import starter_size
 from methodpick.plan.fluid.window import HeldLength
-from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.units import INCH_M

@@ -5,6 +5,7 @@ import io
 import json
 import os
 from math import ceil, pi
+from types import SimpleNamespace
 
 import pytest
 from command_line import run_as_process
@@ -12,11 +13,11 @@ from command_line import run_as_process
 from methodpick.formats.csv import defused, takeoff_csv
 from methodpick.formats.json import takeoff_json
 from methodpick.site.job import Job
-from methodpick.site.lines.excavation import swell_of
-from methodpick.site.lines.steel import casing_lines
 from methodpick.site.planning import plan_site
 from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE
 from methodpick.site.site_takeoff import take_off
+from methodpick.site.steel_lines import cage_checks, casing_lines
+from methodpick.site.takeoff_lines import swell_of
 from methodpick.tables.takeoff import HEAD
 from methodpick.unit_markup import spell
 from methodpick.units import YARD3_M3
@@ -281,3 +282,13 @@ def test_every_formula_is_spelled_in_both_units(viaduct):
 def test_plan_and_takeoff_count_the_same_trucks(viaduct):
     for plan in viaduct.site.plan.shafts[:8]:
         assert plan.concrete.truck_m3 == viaduct.truck_m3
+
+
+@pytest.mark.parametrize(
+    ("cage_m", "cover_m", "fits"), [(1.35, 0.075, True), (1.35, 0.0754, True), (1.35, 0.0756, False), (1.0, 0.25 + 5e-4, True)]
+)
+def test_a_cage_fits_to_half_a_millimetre(cage_m, cover_m, fits):
+    """(1.5 - 1.35) / 2 is 75 mm, and (1.5 - 1.0) / 2 is 250 mm."""
+    shaft = SimpleNamespace(diameter_m=1.5, socket_diameter_m=None, cage_diameter_m=cage_m, cover_m=cover_m)
+    (check,) = cage_checks(SimpleNamespace(shaft=shaft, plan=SimpleNamespace(casings=())))
+    assert check.fits is fits

@@ -2,6 +2,7 @@
 
 from itertools import combinations, product
 from math import inf
+from types import SimpleNamespace
 
 import pytest
 from effort import examples
@@ -9,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.site.result import StringNeed
-from methodpick.site.yard import SizedNeed, TradeLengths, best_choice
+from methodpick.site.yard import SizedNeed, TradeLengths, _hours_scale, best_choice
 from methodpick.site.yard_sizes import SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
+from methodpick.vocabulary.values import point
 
 LENGTHS = (3, 6, 9)
 
@@ -176,3 +178,10 @@ def test_a_starter_of_the_yard_need_not_be_as_wide_inside_as_planned():
     assert choice.worth[:2] == (2, 10.0), "two sizes, and only the string to get"
     as_planned = [SizedNeed(record, planned, planned), needs[1]]
     assert best_choice(as_planned, times, sizes, [(YardSize(1.524, 0.02), 6.0)], trade).worth[:2] == (2, 14.0)
+
+
+@pytest.mark.parametrize(("total", "by_rates", "scale"), [(12.0, True, 2.0), (2.0, True, 1.0), (12.0, False, 1.0)])
+def test_the_hours_of_the_user_over_those_of_the_stages(total, by_rates, scale):
+    """10 of 12 h at the shaft over 5 h planned; a row with nothing but the move says nothing of the shaft."""
+    planned = SimpleNamespace(stages=(SimpleNamespace(hours=5.0), SimpleNamespace(hours=None)))
+    assert _hours_scale(planned, SimpleNamespace(total=point(total), move=point(2.0), by_rates=by_rates)) == scale

@@ -4,9 +4,8 @@ import pytest
 
 from methodpick.mechanics.registry import REGISTRY, call_behind, recording
 from methodpick.plan.pipeline import plan
-from methodpick.why.explanation import explain_depth
+from methodpick.why.explanation import explain_depth, worked
 from methodpick.why.flips import shaft_question
-from methodpick.why.formula_steps import worked
 
 SITES = ("caving-lens", "soft-clay-over-rock-thin", "artesian-sand", "river-crossing")
 STATES = ("dry", "water", "mineral", "cased_balanced")

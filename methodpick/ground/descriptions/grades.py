@@ -1,17 +1,27 @@
-"""Consistency, density, moisture and plasticity words of a description, US and British.
+"""Grades and shares of a description: consistency, density, moisture, plasticity; percent of fines and gravel.
 
 "Medium stiff" is US wording for firm (FHWA and Terzaghi and Peck tables, memory); "compact" is Canadian for medium
 dense.
+
+The standards disagree about the same words, so each wording gives the hull of what they mean, with a likely value of
+our own. Sources, all from memory: ASTM D2487 ("silty sand" 12 to 50 % fines, "sand with silt" 5 to 12, no word below
+5); ASTM D2488 (trace below 5, few 5 to 10, little 15 to 25, some 30 to 45); Burmister 1949 (trace below 10, little 10
+to 20, some 20 to 35); BS 5930:1999 (slightly silty below 5, silty 5 to 20, very silty above 20 to 35); BS EN ISO
+14688-2:2004 (slightly silty 5 to 15, silty 15 to 40).
 """
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from difflib import get_close_matches
 
-from methodpick.ground.descriptions.lead_phrase import NOUNS, QUALIFIERS, Clause, LeadPhrase
-from methodpick.ground.descriptions.symbols import Plasticity
+from methodpick.ground.descriptions.lead_phrase import INCLUSIONS, NOUNS, QUALIFIERS, Clause, LeadPhrase
+from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, Plasticity, ShareRange
 from methodpick.terms import CONSISTENCIES, DENSITIES
+
+# ---- Consistency, density, moisture and plasticity words of a description, US and British
+
 
 Grades = tuple[str, str]
 
@@ -136,3 +146,162 @@ def read_plasticity(lower: str) -> Plasticity | None:
     if not any(word in lower for word in _PLASTIC_WORDS):
         return None
     return next((sense for pattern, sense in _PLASTICITIES if pattern.search(lower)), None)
+
+
+# ---- Shares of fines and gravel that the wording of a description stands for, in percent by dry mass
+
+
+TRACE: ShareRange = (0.0, 4.0, 10.0)
+FEW: ShareRange = (5.0, 8.0, 10.0)
+LITTLE: ShareRange = (10.0, 17.0, 25.0)
+SOME: ShareRange = (20.0, 30.0, 45.0)
+SLIGHTLY: ShareRange = (0.0, 5.0, 15.0)
+PARTLY: ShareRange = (0.0, 8.0, 35.0)
+BRITISH_DIRTY: ShareRange = (5.0, 20.0, 50.0)
+VERY: ShareRange = (15.0, 30.0, 50.0)
+NOT_STATED: ShareRange = (0.0, 4.0, 15.0)
+GRADED: ShareRange = (0.0, 3.0, 8.0)
+
+_AMOUNTS = {
+    "trace": "trace",
+    "traces": "trace",
+    "few": "few",
+    "little": "little",
+    "some": "some",
+    "with": "with",
+    "occasional": "few",
+    "contains": "with",
+    "containing": "with",
+    "including": "with",
+    "slight": "trace",
+    "rare": "trace",
+    "frequent": "some",
+}
+_QUANTITIES = {"trace": TRACE, "few": FEW, "little": LITTLE, "some": SOME}
+_LEVELS = {"very": 3, "": 2, "partly": 1, "slightly": 0}
+_DEGREES = {
+    "very": "very",
+    "slightly": "slightly",
+    "partly": "partly",
+    "locally": "partly",
+    "occasionally": "partly",
+    "sometimes": "partly",
+    "somewhat": "slightly",
+}
+_PARTS = {
+    "silt": "fines",
+    "silty": "fines",
+    "clay": "fines",
+    "clayey": "fines",
+    "fines": "fines",
+    "clays": "fines",
+    "silts": "fines",
+    "gravel": "gravel",
+    "gravels": "gravel",
+    "gravelly": "gravel",
+    "sand": "sand",
+    "sandy": "sand",
+    "cobbles": "cobbles",
+}
+_GRADING = frozenset({"fine", "coarse", "medium", "graded", "sorted", "uniform", "gravelly", "sandy", "grained"})
+_ADJECTIVES = frozenset({"silty", "clayey", "sandy", "gravelly", "peaty", "organic", "cobbly", "bouldery"})
+_AS_ADJECTIVE = {"clay": "clayey", "silt": "silty", "gravel": "gravelly", "sand": "sandy"}
+
+
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """How much of the fines, sand and gravel the words name: adjective levels and quantities of "with" and "trace"."""
+
+    adjectives: dict[str, str]
+    amounts: dict[str, str]
+
+    def level(self, *words: str) -> str | None:
+        """Return the strongest degree at which any of the adjectives stands, None where none does."""
+        levels = [self.adjectives[word] for word in words if word in self.adjectives]
+        return max(levels, key=_LEVELS.__getitem__) if levels else None
+
+
+def read_shares(phrase: LeadPhrase) -> Shares:
+    """Read the adjectives of the heads and the quantities of the tails.
+
+    >>> from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
+    >>> read_shares(read_lead_phrase("silty very clayey sand, trace gravel"))
+    Shares(adjectives={'silty': '', 'clayey': 'very'}, amounts={'gravel': 'trace'})
+    """
+    adjectives: dict[str, str] = {}
+    words = phrase.heads
+    for index, word in enumerate(words):
+        follows = words[index + 1] if index + 1 < len(words) else ""
+        if word in _AS_ADJECTIVE and follows in _AS_ADJECTIVE:
+            word = _AS_ADJECTIVE[word]  # noqa: PLW2901 - "clay sand" stands for clayey sand
+        if word in _ADJECTIVES:
+            degree = _degree(words, index)
+            if word not in adjectives or _LEVELS[degree] > _LEVELS[adjectives[word]]:
+                adjectives[word] = degree
+    amounts: dict[str, str] = {}
+    for tail in phrase.tails:
+        _amounts(tail, amounts)
+    return Shares(adjectives, amounts)
+
+
+def _degree(words: tuple[str, ...], index: int) -> str:
+    before = words[index - 1] if index else ""
+    if before in _DEGREES:
+        return "partly" if before == "very" and index > 1 and _DEGREES.get(words[index - 2]) == "partly" else _DEGREES[before]
+    return ""
+
+
+def _amounts(tail: tuple[str, ...], amounts: dict[str, str]) -> None:
+    """Add the amounts that a tail names: "with a little silt and gravel" gives both as little; seams and lenses are no share."""
+    amount = ""
+    for index, word in enumerate(tail):
+        amount = _AMOUNTS.get(word, amount if word not in ("no", "without", "on", "over", "of", "below") else "")
+        part = _PARTS.get(word)
+        follows = tail[index + 1] if index + 1 < len(tail) else ""
+        if part and amount and word not in _ADJECTIVES and follows not in INCLUSIONS - {"matrix", "binder"}:
+            amounts.setdefault(part, amount)
+
+
+def coarse_fines(shares: Shares, phrase: LeadPhrase) -> ShareRange:
+    """Return the share of fines of a sand or gravel by its wording."""
+    level = shares.level("silty", "clayey")
+    if level == "slightly":
+        return SLIGHTLY
+    if level == "partly":
+        return PARTLY
+    if level is not None:
+        british = BRITISH_DIRTY if phrase.british else DIRTY
+        return VERY if level == "very" else british
+    amount = shares.amounts.get("fines")
+    if amount == "with":
+        return BORDERLINE
+    if amount:
+        return _QUANTITIES[amount]
+    if "clean" in phrase.heads:
+        return CLEAN
+    return GRADED if _GRADING.intersection(phrase.heads) or len(phrase.nouns) > 1 else NOT_STATED
+
+
+def fine_fines(shares: Shares, phrase: LeadPhrase) -> ShareRange:
+    """Return the share of fines of a clay or silt: ASTM D2487 "sandy" 50 to 70, "with sand" 70 to 85, else above.
+
+    BS EN ISO 14688-1 names a clay by its behaviour, from about 35 % fines upward.
+    """
+    low = 35.0 if phrase.british else 50.0
+    level = shares.level("sandy", "gravelly")
+    if level in ("", "very"):
+        return (low, 60.0, 85.0 if phrase.british else 70.0)
+    if level is None and {"sand", "gravel"}.intersection(shares.amounts):
+        return (low, 78.0, 90.0)
+    return (low, 85.0, 100.0)
+
+
+def gravel_share(shares: Shares, phrase: LeadPhrase) -> ShareRange | None:
+    """Return the share of gravel where the words name it."""
+    if "gravel" in phrase.nouns:
+        return (25.0, 60.0, 100.0)
+    level = shares.level("gravelly")
+    if level is not None:
+        return {"very": (20.0, 35.0, 50.0), "": (15.0, 25.0, 50.0)}.get(level, (0.0, 8.0, 20.0))
+    amount = shares.amounts.get("gravel")
+    return None if amount is None else (15.0, 20.0, 30.0) if amount == "with" else _QUANTITIES[amount]

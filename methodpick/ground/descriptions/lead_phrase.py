@@ -150,6 +150,8 @@ _COMPOUND = {
     "quick sand": "sand",
     "w/": "with ",
     "&": " and ",
+    "rock fill": "cobbles",
+    "rockfill": "cobbles",
     "open water": "water",
     "water bearing": "wet",
     "water-bearing": "wet",

@@ -10,12 +10,20 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from methodpick.ground.descriptions.decomposed import is_decomposed, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.features import origin_of, read_features
-from methodpick.ground.descriptions.grades import Grades, read_grades, read_moisture, read_plasticity
+from methodpick.ground.descriptions.grades import (
+    Grades,
+    Shares,
+    coarse_fines,
+    fine_fines,
+    gravel_share,
+    read_grades,
+    read_moisture,
+    read_plasticity,
+    read_shares,
+)
 from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
-from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, read_rock
-from methodpick.ground.descriptions.shares import Shares, coarse_fines, fine_fines, gravel_share, read_shares
+from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, is_decomposed, read_rock, recovered_as, soil_of_chalk, soil_of_rock
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
 from methodpick.terms import ROCK, SLOW_DRAINING
 
@@ -44,6 +52,17 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("peaty", frozenset({"organic"})),
     ("organic", frozenset({"organic"})),
 )
+_FILL: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
+    (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
+    for words, likely, others in (
+        ("bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
+        ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
+        ("ash|ashes|cinders", "silty_sand", ("silt", "clean_sand", "clean_gravel")),
+        ("refuse|garbage|household|landfill", "organic", ("clay", "silt", "silty_sand", "clean_gravel", "cobbles")),
+        ("tarmac\\w*|macadam|asphalt|bitmac|paving|pavement", "clean_gravel", ("cobbles",)),
+    )
+)
+"""What fill without a soil noun behaves as, by what it is made of (own judgement)."""
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
 
@@ -118,7 +137,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
     features, absent = read_features(lower)
-    peaty = "peaty" in shares.adjectives or "peat" in phrase.nouns
+    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or (by_symbol is not None and name is not None and _is_organic(name))
     stated, origin_doubt = _origin(lower, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
     made = Description(
@@ -131,7 +150,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         consistency=consistency if not soils or soils & SLOW_DRAINING else None,
         density=density,
         moisture=read_moisture(phrase),
-        features=features | {"organic"} if peaty else features,
+        features=features | {"organic"} if organic else features,
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,
@@ -142,6 +161,11 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         plasticity=read_plasticity(lower) or (by_symbol.plasticity if by_symbol else None),
     )
     return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
+
+
+def _is_organic(symbol: str) -> bool:
+    """Return whether a symbol means soil with organic matter."""
+    return bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper())))
 
 
 def _with_its_soil(words: Description, lower: str) -> Description:
@@ -165,6 +189,8 @@ def _symbol_in(description: str) -> str | None:
 
 def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
+    if set(phrase.nouns) == {"debris"} and (fill := _fill_of(lower)) is not None:
+        return _Described(fill.soils, fill.likely)
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
     possible: list[PossibleSoils] = []
@@ -184,6 +210,12 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
     return _Described(soils, _likeliest(possible, phrase, shares), span, rock)
+
+
+def _fill_of(lower: str) -> PossibleSoils | None:
+    """Return the soil that fill behaves as by what it is made of, the first word that says so; None where none does."""
+    found = [(match.start(), kind) for pattern, kind in _FILL if (match := pattern.search(lower))]
+    return min(found, key=lambda place: place[0])[1] if found else None
 
 
 def _likeliest(possible: list[PossibleSoils], phrase: LeadPhrase, shares: Shares) -> str | None:
@@ -207,9 +239,10 @@ def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSo
     level = shares.level("organic", "peaty")
     if noun in ("clay", "silt"):
         if level in ("", "very"):
-            soils = {"organic"} if "organic" in shares.adjectives else {"organic", noun}
+            if "organic" in shares.adjectives and level == "" and "peaty" not in shares.adjectives:
+                return kind, fine_fines(shares, phrase)
             likely = "organic" if "organic" in shares.adjectives else noun
-            return PossibleSoils(frozenset(soils), likely), fine_fines(shares, phrase)
+            return PossibleSoils(frozenset({"organic", noun}), likely), fine_fines(shares, phrase)
         other = shares.level("clayey" if noun == "silt" else "silty")
         if other == "very" or (noun == "silt" and other == ""):
             kind = PossibleSoils(frozenset({"clay", "silt"}), noun)

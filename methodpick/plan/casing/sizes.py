@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 from typing import Literal, cast
 
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, StockCasing
+from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 from methodpick.plan.casing.trade_sizes import next_outside, outside_from
 from methodpick.plan.result import Wall

@@ -11,8 +11,7 @@ from typing import NamedTuple, Protocol, TypeVar
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import BrokenWhen, Comparison, Outcome, compare, decide
-from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Ends
-from methodpick.plan.result.reasons import Citation
+from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckInput, CheckResult, Citation, Ends
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, Value

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import pi
 from typing import NamedTuple
 
-from methodpick.ground.shaft import Bell, Shaft
+from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, CurvePoint
 from methodpick.vocabulary.tables import ClassTable

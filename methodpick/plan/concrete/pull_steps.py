@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.stress import WATER_KN_M3, unit_weight
-from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area
 from methodpick.plan.concrete.pulls import OUT_M, ColumnPiece, ConcreteColumn, Lift, PulledString, PullTerms, needed_at, pull_all
 from methodpick.plan.result import Casing, PullStep

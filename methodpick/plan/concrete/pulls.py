@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from methodpick.facts.curves import HoleFluid
 from methodpick.mechanics.concrete import annulus_level, concrete_head_needed, concrete_level_needed
 from methodpick.mechanics.stress import unit_weight
-from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.concrete.hole import TOUCH_M, area
 from methodpick.plan.result import OverShoe
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import pi
 
-from methodpick.ground.shaft import Shaft
-from methodpick.plan.casing.tools import segment_tools
+from methodpick.ground.site import Shaft
+from methodpick.plan.casing.strings import segment_tools
 from methodpick.plan.concrete.hole import bell_volume, bores_of, socket_of, volume
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround

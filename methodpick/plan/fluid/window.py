@@ -17,10 +17,9 @@ from methodpick.plan.fluid.bounds import (
     least_factors,
     recommended_factors,
 )
-from methodpick.plan.fluid.fluid_length import FluidLength
+from methodpick.plan.fluid.fluid_length import FluidLength, SpecifiedDensity
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.fluid.remedies import find_remedies
-from methodpick.plan.fluid.specification import SpecifiedDensity
 from methodpick.plan.judging.slices import JudgedGround
 from methodpick.plan.result import DensityAt, LevelAt, LevelNeeded, Slurry, WallSpread
 from methodpick.terms import FLUIDS

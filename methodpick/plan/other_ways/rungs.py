@@ -2,16 +2,120 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from methodpick.plan.concrete.quantities import fluid_filled
-from methodpick.plan.other_ways.fallback import find_fallback
+from methodpick.plan.other_ways.alternates import what_differs
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
+from methodpick.plan.reasons.notes import CASING_TROUBLE, TROUBLE_DRY, TROUBLE_UNDER_FLUID
 from methodpick.plan.result import Placement, Rung
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
+from methodpick.plan.sequence.search_slices import DOUBTFUL, SearchSlice
+from methodpick.terms import OPEN_STATES
+
+# ---- The way that is gone over to where the planned one fails: by another plant or way, and the cheapest that avoids the same trouble
+
+
+SMALL_M = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Fallback:
+    """The way that is gone over to, and what on site triggers it."""
+
+    path: SequencePath
+    trigger: str
+
+
+def find_fallback(context: PlanContext, found: FoundPaths) -> Fallback | None:
+    """Return the fallback of a plan, None where no other way avoids its trouble.
+
+    Where the plan rests on doubtful lengths, they are the trouble; else that it does not reach the tip as planned, or, where casing is
+    brought to the tip, that its plant does not get through. Over open water none empties a hole that the plan keeps full.
+    """
+    best, slices = found.best, context.search_input.slices
+    full = context.search_input.options.over_water and not best.is_emptied
+    others = [
+        path for path in (found.cautious, *(path for _, path in found.others)) if path is not None and _is_another(slices, best, path)
+    ]
+    others = [path for path in others if not (full and path.is_emptied)]
+    if found.cautious is not None and found.cautious in others:
+        left_m = doubt_left(slices, best, found.cautious)
+        open_m = max(best.score.unsettled_lengths_m, found.cautious.score.unsettled_lengths_m)
+        avoiding = [
+            path
+            for path in others
+            if doubt_left(slices, best, path) <= left_m + SMALL_M
+            and path.score.unsettled_lengths_m <= open_m
+            and (path is found.cautious or (doubt_of(slices, best) > SMALL_M and context.is_proven(path)))
+        ]
+        return Fallback(min(avoiding, key=lambda path: path.cost), what_differs(context.ground, best).trigger)
+    return _where_the_last_fails(context, best, others)
+
+
+def _where_the_last_fails(context: PlanContext, best: SequencePath, others: Sequence[SequencePath]) -> Fallback | None:
+    """Return the cheapest way that leaves no more open: by other plant where casing is brought ahead, else one that ends otherwise."""
+    ways = frozenset(segment.way for segment in best.strings if segment.way is not None)
+    open_m = best.score.open_lengths_m
+    no_worse = [path for path in others if path.score.open_lengths_m <= open_m]
+    if ways:
+        avoiding = [path for path in no_worse if not ways & path.means]
+        if not avoiding:
+            avoiding = [path for path in (context.best_without(ways),) if path is not None and path.score.open_lengths_m <= open_m]
+        if avoiding:
+            return Fallback(min(avoiding, key=lambda path: path.score), _go_over(CASING_TROUBLE))
+    avoiding = [path for path in no_worse if path.last != best.last]
+    trouble = TROUBLE_DRY if best.last == "dry" else TROUBLE_UNDER_FLUID if best.last in OPEN_STATES else CASING_TROUBLE
+    return Fallback(min(avoiding, key=lambda path: path.score), _go_over(trouble)) if avoiding else None
+
+
+def _go_over(trouble: str) -> str:
+    return f"If {trouble}: stop, keep or bring the hole full above the outside water, and go over to this way with the engineer."
+
+
+# ---- doubt
+
+
+def _is_another(slices: Sequence[SearchSlice], best: SequencePath, path: SequencePath) -> bool:
+    """Return whether a path uses other means than the best one, or cases what is doubtful of its open hole."""
+    doubtful = [(run, part) for run, part in _doubtful_runs(slices, best) if run in OPEN_STATES]
+    theirs = [part for run, part in _doubtful_runs(slices, path) if run in OPEN_STATES]
+    left = sum(max(0.0, min(base, low) - max(top, high)) for _, (top, base) in doubtful for high, low in theirs)
+    return path.means != best.means or left < sum(base - top for _, (top, base) in doubtful) - SMALL_M
+
+
+def doubt_of(slices: Sequence[SearchSlice], path: SequencePath) -> float:
+    """Return the length that a path drills in a state that is doubtful or worse."""
+    return sum(base - top for top, base in _doubtful(slices, path))
+
+
+def doubt_left(slices: Sequence[SearchSlice], best: SequencePath, path: SequencePath) -> float:
+    """Return how much of what is doubtful on the best path is doubtful on another as well."""
+    theirs = list(_doubtful(slices, path))
+    return sum(
+        max(0.0, min(base, other_base) - max(top, other_top)) for top, base in _doubtful(slices, best) for other_top, other_base in theirs
+    )
+
+
+def _doubtful(slices: Sequence[SearchSlice], path: SequencePath) -> Iterator[tuple[float, float]]:
+    """Return the lengths of slices that a path drills in a state that is doubtful or worse."""
+    return (length for _, length in _doubtful_runs(slices, path))
+
+
+def _doubtful_runs(slices: Sequence[SearchSlice], path: SequencePath) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Return the same lengths, each with its state."""
+    for run in path.runs:
+        for piece in slices:
+            top, base = max(run.top_m, piece.top_m), min(run.base_m, piece.base_m)
+            if base > top and piece.logged and piece.rank[run.state] >= DOUBTFUL:
+                yield run.state, (top, base)
+
+
+# ---- The rungs of a shaft: planned, fallback with its trigger, worst credible, each with what it takes beyond the plan
 
 
 @dataclass(frozen=True, slots=True)

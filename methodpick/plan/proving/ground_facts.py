@@ -1,27 +1,116 @@
-"""What the proofs of one shaft look up in its ground: facts by depth, stresses, strengths, the water that acts at a depth."""
+"""What the proofs of one shaft look up in its ground, and what was proved of it already."""
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
-from methodpick.engine.rulebook import Rulebook
+from methodpick.engine.compiler import FALSE, OPEN, TRUE
+from methodpick.engine.rule import Rule
+from methodpick.engine.rulebook import Rulebook, Threshold
 from methodpick.facts.curves import INSET_M, HoleFluid
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.strata import run_of_class
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
-from methodpick.plan.casing.external_pressure import ExternalPressure, external_pressure
+from methodpick.ground.site import Shaft, Site
+from methodpick.plan.casing.ground_on_casing import ExternalPressure, external_pressure
+from methodpick.plan.checks.fluid_window import WallCompared
+from methodpick.plan.checks.record import Compared, gravity
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.proving.kept_proofs import KeptProofs
-from methodpick.plan.result.checks import Check
-from methodpick.terms import FLUIDS
+from methodpick.plan.result.checks import Check, CheckResult, Ends
+from methodpick.terms import FLUIDS, STATES
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, point
+
+# ---- What a must rule that compares one fact with a limit says of a slice in a state, whatever stage opens it
+
+
+LIFE = frozenset({"uplift", "base-instability"})
+"""Hazards of the base: short at the likely values is short."""
+
+
+class SliceComparison(NamedTuple):
+    """A fact of a slice against the limit of a rule; it is written only for the worst slice of a stage, that of the greatest gravity."""
+
+    piece: JudgedSlice
+    threshold: Threshold
+    value: Span
+    limit: float
+    has: Ends
+    margin: Ends
+    result: CheckResult
+    gravity: tuple[int, float]
+
+
+def compare_slice(piece: JudgedSlice, state: str, limits: Mapping[str, Limit]) -> Iterator[SliceComparison]:
+    """Return the comparisons of all must rules that speak of a support state by one number; none where no log tells of the slice."""
+    if state not in STATES or not piece.logged:
+        return
+    values, of_state = piece.slice_values, piece.state_values.get(state, {})
+    for outcomes in (piece.outcomes, piece.state_outcomes[state]):
+        for threshold in outcomes.scope.thresholds[state]:
+            value = of_state.get(threshold.fact, values.get(threshold.fact))
+            if isinstance(value, Span):
+                limit = threshold.number if threshold.limit is None else limits[threshold.limit].value
+                result = _result(threshold.rule, *outcomes.of(threshold.rule.id))
+                has, margin = _ends_of(value, limit, below=threshold.below)
+                yield SliceComparison(piece, threshold, value, limit, has, margin, result, gravity(result, margin))
+
+
+def _ends_of(value: Span, limit: float, *, below: bool) -> tuple[Ends, Ends]:
+    """Return a value at its adverse end, likely and at its best end, and what is left over the limit or up to it."""
+    adverse, best, sign = (value.low, value.high, 1.0) if below else (value.high, value.low, -1.0)
+    likely = None if value.likely is None else sign * (value.likely - limit)
+    return Ends(adverse, value.likely, best), Ends(sign * (adverse - limit), likely, sign * (best - limit))
+
+
+def _result(rule: Rule, on_range: int, at_likely: int) -> CheckResult:
+    """Return what a must exclude says as a check: it speaks where the state is short."""
+    if on_range == TRUE or (at_likely == TRUE and rule.hazard in LIFE):
+        return "fails"
+    if at_likely == TRUE:
+        return "open_likely"
+    if at_likely == OPEN:
+        return "unknown"
+    return "holds" if on_range == FALSE else "open_range"
+
+
+# ---- What was proved of the ground of one shaft already, whatever stage asks: the ways through it share slices, walls and bases
+
+
+SliceInState = tuple[float, str]
+"""The top of a slice, and a support state."""
+WallUnderFluid = tuple[str, float, float, float, float]
+"""A fluid, its density and level, the top of a slice, and the depth in it."""
+PlugAt = tuple[float, float, str | None, float]
+"""The ends of a length that is dug in a casing, the fluid in it, and its diameter."""
+BaseAt = tuple[float, float, float, float, bool]
+"""The top of a slice, the depth and diameter of the hole, the pressure in it, and whether a plug of soil may be left."""
+
+
+ProvedFacts = dict[tuple[object, Hashable], tuple[Check, ...]]
+"""The records of whole proofs, by the proof and its facts. They hold for any ground under the same rulebook."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptProofs:
+    """The comparisons that were made in the ground of one shaft; they live as long as its plan is worked out.
+
+    ``checks`` may be shared by plans of several shafts, or of one shaft on changed sites, that are made under the same rulebook.
+    """
+
+    slices: dict[SliceInState, tuple[SliceComparison, ...]] = field(default_factory=dict)
+    walls: dict[WallUnderFluid, WallCompared] = field(default_factory=dict)
+    bases: dict[BaseAt, Compared] = field(default_factory=dict)
+    plugs: dict[PlugAt, float] = field(default_factory=dict)
+    checks: ProvedFacts = field(default_factory=dict)
+
+
+# ---- What the proofs of one shaft look up in its ground: facts by depth, stresses, strengths, the water that acts at a depth
+
 
 Facts = TypeVar("Facts", bound=Hashable)
 TOUCH_M = 0.002

@@ -13,8 +13,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import Compared, governing
-from methodpick.plan.judging.rock import lasting_rock
-from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.judging.slices import JudgedSlice, lasting_rock
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage

@@ -1,20 +1,80 @@
-"""All checks of a way of building, in the order of a page."""
+"""All checks of a way of building, in the order of a page; the first are those that the rules of a slice decide."""
 
 from __future__ import annotations
 
-from methodpick.plan.proving.artesian import prove_artesian
-from methodpick.plan.proving.bare_ground import prove_bare_ground
+from collections.abc import Iterator
+from dataclasses import replace
+from operator import attrgetter
+
+from methodpick.plan.checks.record import input_of
+from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
-from methodpick.plan.proving.casings import prove_casings
-from methodpick.plan.proving.fluids import prove_fluids
-from methodpick.plan.proving.ground_facts import GroundFacts
+from methodpick.plan.proving.casings import prove_casings, prove_plant
+from methodpick.plan.proving.ground_facts import GroundFacts, SliceComparison, compare_slice
 from methodpick.plan.proving.open_hole import prove_open_hole
-from methodpick.plan.proving.plant import prove_plant
-from methodpick.plan.proving.pour import prove_pour
-from methodpick.plan.proving.slice_rules import prove_slices
+from methodpick.plan.proving.pour import prove_fluids, prove_pour
 from methodpick.plan.proving.surroundings import prove_surroundings
-from methodpick.plan.proving.walls import prove_predrilled_sand, prove_wide_walls
-from methodpick.plan.result.checks import Check
+from methodpick.plan.proving.walls import prove_artesian, prove_bare_ground, prove_predrilled_sand, prove_wide_walls
+from methodpick.plan.result import Citation, Stage
+from methodpick.plan.result.checks import Check, Ends
+from methodpick.unit_markup import mark
+
+# ---- What the facts of a slice can say is decided by a rule: its check shows the same fact, limit and rule
+
+
+def prove_slices(ground: GroundFacts, way: BuiltWay) -> Iterator[Check]:
+    """Return, for every stage and every must rule that compares a fact with a limit about its state, the check of the worst slice."""
+    for opening in way.opening_stages():
+        stage = replace(opening, top_m=way.opens_from_m(opening))
+        found: dict[str, list[SliceComparison]] = {}
+        for piece in ground.slices(stage.top_m, stage.base_m):
+            for comparison in _of_slice(ground, piece, stage.state or ""):
+                found.setdefault(comparison.threshold.rule.id, []).append(comparison)
+        for comparisons in found.values():
+            yield _write(ground, max(comparisons, key=attrgetter("gravity")), stage)
+
+
+def _of_slice(ground: GroundFacts, piece: JudgedSlice, state: str) -> tuple[SliceComparison, ...]:
+    """Return the comparisons at a slice in a state; made once for all stages and ways."""
+    kept, key = ground.kept.slices, (piece.slice.top_m, state)
+    if key not in kept:
+        kept[key] = tuple(compare_slice(piece, state, ground.limits))
+    return kept[key]
+
+
+def _write(ground: GroundFacts, found: SliceComparison, stage: Stage) -> Check:
+    piece, threshold, value, limit = found.piece, found.threshold, found.value, found.limit
+    rule, spec = threshold.rule, ground.book.catalogue.facts[threshold.fact]
+    near = value.likely if value.likely is not None else value.low if threshold.below else value.high
+    word = "at least" if threshold.below else "at most"
+    name = spec.meaning.split(";")[0].split(" (")[0]
+    what = f"At {mark(piece.slice.base_m, 'm')} the {name} is {mark(near, spec.unit)}, {word} {mark(limit, spec.unit)}."
+    return Check(
+        id=rule.id,
+        stage=stage.no,
+        what=what,
+        needed=Ends(limit, limit, limit),
+        has=found.has,
+        margin=found.margin,
+        unit=spec.unit,
+        formula=_formula(piece, threshold.fact),
+        inputs={threshold.fact: input_of(value)},
+        limits=(threshold.limit,) if threshold.limit is not None else (),
+        rule=rule.id,
+        sources=tuple(Citation(cited.key, cited.where) for cited in rule.source),
+        result=found.result,
+        top_m=max(stage.top_m, piece.slice.top_m),
+        base_m=min(stage.base_m, piece.slice.base_m),
+        remedy="" if found.result == "holds" else rule.treatment.get(stage.state or "", ""),
+    )
+
+
+def _formula(piece: JudgedSlice, fact: str) -> str | None:
+    known = piece.slice.sheet.facts.get(fact)
+    return known.formulas[0] if known is not None and known.formulas else None
+
+
+# ---- All checks of a way of building, in the order of a page
 
 
 def prove(ground: GroundFacts, way: BuiltWay) -> tuple[Check, ...]:

@@ -1,4 +1,4 @@
-"""What must be said beside the plan: assumptions, open hazards, cautions, questions."""
+"""What must be said beside the plan: assumptions, open hazards, cautions, questions; and the words for the other ways."""
 
 from __future__ import annotations
 
@@ -12,12 +12,15 @@ from methodpick.engine.rule import LEVELS, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.engine.tree import Always
 from methodpick.facts.gather import Gathered
-from methodpick.plan.fluid.specification import limit_used
+from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
-from methodpick.terms import SEVERITIES, CautionReach
+from methodpick.terms import FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
+
+# ---- What must be said beside the plan: assumptions, open hazards, cautions, questions
+
 
 AQUIFER_WORDS = {
     "water-season": ("water level", "A settled level swings by the season.", "a swing of {water_season_m} either way"),
@@ -233,3 +236,46 @@ def gaps(ground: JudgedGround, stage: StageJudgement) -> tuple[Gap, ...]:
         if judged.logged:
             note(judged.outcomes, judged.values())
     return tuple(gap for _, gap in sorted(found.values(), key=lambda pair: pair[0]))
+
+
+# ---- The words for the other ways of building, which the planner writes and the review of a plan looks for
+
+
+FAMILY_WORDS: Mapping[str, str] = {
+    "dry": "all dry",
+    "slurry": "fluid to the tip",
+    "casing_then_dry": "partial casing, then dry",
+    "casing_then_fluid": "partial casing, then fluid",
+    "full_depth_casing": "casing to the tip",
+    "permanent_casing": "permanent casing",
+}
+_FLUIDS = tuple(reversed(FLUIDS))
+NEEDED_STATES: Mapping[str, tuple[str, ...]] = {
+    "dry": ("dry",),
+    "slurry": _FLUIDS,
+    "casing_then_dry": ("dry",),
+    "casing_then_fluid": _FLUIDS,
+    "full_depth_casing": ("cased_plug", "cased_balanced"),
+    "permanent_casing": ("leave_in",),
+}
+"""States of which a family needs one at every depth, or at the tip after a casing."""
+MOST_REASONS = 3
+"""Reasons that are named for what the cautious plan hangs on."""
+NOT_PROVEN = "It is not proven: "
+TRIALS_ENDED = "The trials of its search ended before nothing new was held against it."
+CASING_FAILS = "Casing gets to the tip, but a proof of it fails:"
+RULED_OUT_FROM = "Ruled out from "
+TIMES_THE_COST = " times the relative cost of the plan"
+AT_ABOUT_THE_SAME_COST = "at about the same relative cost"
+WALL_MAY_NOT_STAND = "The wall may not stand for as long as the dry stage needs."
+FIRST_SIGN = "On the first sign of "
+ANY_SIGN = "loosening or inflow"
+TRIAL_SHAFT = "A trial shaft at this place."
+CASING_TROUBLE = "the casing stops short, cannot be turned, or soil comes in under its shoe"
+TROUBLE_DRY = "the wall ravels, softens or closes, or water comes in faster than the dry limit"
+TROUBLE_UNDER_FLUID = "the fluid level cannot be held, or the wall caves under fluid"
+BOTH_OPEN = (
+    " Fluid and casing cost about the same here: both are open, and obstructions, loss of fluid, open water and the reserve of the proofs "
+    "decide between them."
+)
+"""What is said where a way by the other of fluid and casing costs hardly more than the plan."""

@@ -6,18 +6,21 @@ An open end of a range is None.
 
 from __future__ import annotations
 
-from methodpick.plan.result.built import Drawdown, HoleLevels
-from methodpick.plan.result.checks import CHECK_RESULTS, Check, CheckResult, Ends
-from methodpick.plan.result.concrete import (
-    FLUID_TO_FILL,
-    Concrete,
-    CurvePoint,
-    Extraction,
-    OverShoe,
-    Placement,
-    PullStep,
-    QuantityLine,
-    Tremie,
+from methodpick.plan.result.checks import (
+    CHECK_RESULTS,
+    Caution,
+    Check,
+    CheckResult,
+    Citation,
+    Ends,
+    FactValue,
+    Flip,
+    Gap,
+    LimitUsed,
+    OpenHazard,
+    Reason,
+    StateVerdict,
+    TakenAssumption,
 )
 from methodpick.plan.result.fluid import (
     Action,
@@ -40,32 +43,45 @@ from methodpick.plan.result.fluid import (
     WaterCheck,
     WaterFinding,
 )
-from methodpick.plan.result.other_ways import Alternate, CautiousPlan, OtherWays, Rung
-from methodpick.plan.result.reasons import (
-    Caution,
-    Citation,
-    FactValue,
-    Flip,
-    Gap,
-    LimitUsed,
-    OpenHazard,
-    Reason,
-    StateVerdict,
-    TakenAssumption,
-)
 from methodpick.plan.result.shaft_plan import (
+    Alternate,
+    CautiousPlan,
     Departure,
     Design,
     InputStamp,
     Log,
     LogLayer,
     LogWater,
+    OtherWays,
     Plan,
     RulebookStamp,
+    Rung,
     SetValue,
     ShaftPlan,
 )
-from methodpick.plan.result.steps import FORMAT, Casing, Embedment, Firmness, Interval, Night, ShaftMethod, Stage, Support, Wall
+from methodpick.plan.result.steps import (
+    FLUID_TO_FILL,
+    FORMAT,
+    Casing,
+    Concrete,
+    CurvePoint,
+    Drawdown,
+    Embedment,
+    Extraction,
+    Firmness,
+    HoleLevels,
+    Interval,
+    Night,
+    OverShoe,
+    Placement,
+    PullStep,
+    QuantityLine,
+    ShaftMethod,
+    Stage,
+    Support,
+    Tremie,
+    Wall,
+)
 
 __all__ = [
     "CHECK_RESULTS",

@@ -1,4 +1,4 @@
-"""The checks of a plan as they are handed out: one record for every proof of every stage."""
+"""Why a length is held as it is, what is said beside it, and the checks of a plan, as they are handed out."""
 
 from __future__ import annotations
 
@@ -6,7 +6,135 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.plan.result.reasons import Citation
+from methodpick.terms import CautionReach, Severity
+
+# ---- Why a length is held as it is, and what is said beside it: reasons, flips, assumptions, hazards, cautions, questions
+
+
+@dataclass(frozen=True, slots=True)
+class Citation:
+    """A source by its key in ``rules/sources.yaml`` and the place in it."""
+
+    key: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class LimitUsed:
+    """A limit as it was used: its name in the rulebook, value, source, how well it is known, and the overlay that set it."""
+
+    limit: str
+    value: float
+    unit: str
+    source: Citation
+    confidence: str
+    set_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FactValue:
+    """A fact as a reason shows it: a number's low, likely and high, or the words that are possible.
+
+    An end is None where no bound is known.
+    """
+
+    low: float | None
+    likely: float | str | None
+    high: float | None
+    values: tuple[str, ...] | None
+    unit: str
+    basis: str
+    from_: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A rule that decided, in a full sentence, with the facts it looked at."""
+
+    rule: str
+    text: str
+    sources: tuple[Citation, ...]
+    facts: Mapping[str, FactValue]
+    confidence: str = "read"
+
+
+@dataclass(frozen=True, slots=True)
+class StateVerdict:
+    """The verdict of one support state and the rules behind it."""
+
+    state: str
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Flip:
+    """The nearest change of one input, or of two together, that changes the support of an interval.
+
+    With the input at ``flips_at`` the support is ``then``; one step nearer to ``now`` it is what the plan says. ``now``
+    is None for what the log does not give, ``flips_at`` None where any value read would change the support.
+    """
+
+    input: str
+    said: str
+    design: bool
+    now: float | None
+    flips_at: float | None
+    step: float
+    unit: str
+    then: str
+    fluid: str | None = None
+    together: Flip | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakenAssumption:
+    """What was taken as normal, where, why and by whose word."""
+
+    fact: str
+    where: str
+    assumed: str
+    why: str
+    source: str
+    id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenHazard:
+    """A must rule that is still open on the planned support, with what to do about it."""
+
+    rule: str
+    state: str
+    treatment: str
+    top_m: float | None = None
+    base_m: float | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What to watch. ``reach`` tells where it holds, ``limits`` are the limits whose numbers the text prints."""
+
+    rule: str
+    severity: Severity
+    text: str
+    sources: tuple[Citation, ...]
+    hazard: str = ""
+    where: str = ""
+    reach: CautionReach = "here"
+    limits: tuple[LimitUsed, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """What the log does not say, why it matters and the question to put."""
+
+    need: str
+    why: str
+    question: str
+
+
+# ---- The checks of a plan as they are handed out: one record for every proof of every stage
+
 
 CheckResult = Literal["holds", "little_margin", "open_range", "unknown", "open_likely", "fails"]
 CHECK_RESULTS: tuple[CheckResult, ...] = ("holds", "little_margin", "open_range", "unknown", "open_likely", "fails")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.plan.result.reasons import Citation, LimitUsed
+from methodpick.plan.result.checks import Citation, LimitUsed
 
 Action = Literal["raise_level", "lower_level", "other_fluid", "case", "lower_groundwater", "shorten"]
 

@@ -15,8 +15,6 @@ from methodpick.terms import CASING_WAYS, SHAKING_WAYS, CasingWay
 
 HARD_ROCK_WAYS: frozenset[CasingWay] = frozenset({"oscillated"})
 """Ways that cut a shoe into rock too strong for any other."""
-FILL_H = 1.0
-"""Hours that a dry hole stands until it is full of fluid."""
 SEALED = frozenset({"yes", "probable"})
 """Seals that a hole may be emptied behind, the probable one after a test."""
 
@@ -79,7 +77,7 @@ class DrillingOptions:
             if self.lengths.score(fluid, top, base_m) is None:
                 continue
             yield Drilling((Run(top, base_m, fluid),), fluid)
-            for into in self.dry_to(top, FILL_H) if dry_start else ():
+            for into in self.dry_to(top, self.options.fill_h) if dry_start else ():
                 if into < base_m - TOLERANCE_M:
                     yield Drilling((Run(top, into, "dry"), Run(into, base_m, fluid)), fluid)
 

@@ -16,8 +16,6 @@ from methodpick.terms import CASING_WAYS, OPEN_STATES, STATES
 
 _ROUNDING = Score(cost=TOLERANCE_M)
 """What the least of a rest is lowered by, so that it never lies above a path by rounding alone."""
-_LEAST_COST_M = 0.05
-"""No metre costs less, whatever the preferences."""
 _DRILLED_IN = (*OPEN_STATES, "cased_balanced", "cased_plug")
 """States in which a length may be drilled; the last length pushed into a seat may also be dug out in an emptied casing."""
 _PUSHED_IN = ("cased_dry", *_DRILLED_IN)
@@ -73,7 +71,7 @@ class LengthScores:
             unlikely_m=1.0 if rank == UNLIKELY else 0.0,
             unknown_m=1.0 if rank == UNKNOWN else 0.0,
             doubtful_m=1.0 if self.cautious and rank == DOUBTFUL else 0.0,
-            cost=max(cost, _LEAST_COST_M),
+            cost=max(cost, self._costs.least_m),
         )
 
     def _running_sum(self, state: str) -> list[Score]:

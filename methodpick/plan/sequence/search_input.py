@@ -9,12 +9,10 @@ from typing import Any
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Equipment, Site
+from methodpick.ground.site import Equipment, Shaft, Site
 from methodpick.plan.fluid.levels import FluidLevels
-from methodpick.plan.sequence.activity_hours import cage_hours, clean_hours
 from methodpick.plan.sequence.objections import Objections
-from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.search_slices import SearchSlice, cage_hours, clean_hours
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, FLUIDS, STATES
 
@@ -35,6 +33,7 @@ class SearchCosts:
     tremie: float
     should_m: float
     point_m: float
+    least_m: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +100,7 @@ def read_costs(
         tremie=cost("cost_tremie"),
         should_m=cost("cost_should_m"),
         point_m=cost("cost_point_m"),
+        least_m=limits["relative_cost_least"],
     )
 
 
@@ -120,15 +120,14 @@ def ways_at_hand(plant: Equipment) -> tuple[str, ...]:
 class SearchOptions:
     """What a search may use.
 
-    ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the
-    hours until a casing holds the wall and from tip to concrete, ``least_run_m`` the length that is worth a casing or a change
-    of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a neighbour is near
-    enough for vibrated or driven casing to go against a recommendation;
-    ``over_water`` that no hole can be opened before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry
-    below a casing; ``surface_m`` from where a casing that goes ahead first stands in place of a starter (None where there is none);
-    ``reach_m`` how far each way brings casing through undrilled ground (no limit where it is not named).
-    ``family`` restricts the search to one way of building; it is empty where all are open. ``objections`` are what proofs of
-    whole ways hold against segments.
+    ``start_m`` is the starter's shoe, ``margin_m`` how far above trouble a dry hole is given up, ``set_h`` and ``finish_h`` the hours
+    until a casing holds the wall and from tip to concrete, ``fill_h`` those until a dry hole is full, ``least_run_m`` the length that is
+    worth a casing or a change of method, ``least_step_m`` how far a string goes past the one around it at least. ``shaking`` says that a
+    neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
+    before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
+    that goes ahead first stands in place of a starter (None where there is none); ``reach_m`` how far each way brings casing through
+    undrilled ground (no limit where it is not named). ``family`` restricts the search to one way of building; it is empty where all are
+    open. ``objections`` are what proofs of whole ways hold against segments.
     """
 
     start_m: float
@@ -137,6 +136,7 @@ class SearchOptions:
     set_h: float
     finish_h: float
     least_run_m: float
+    fill_h: float
     least_step_m: float = 0.0
     most_strings: int = 3
     fluids: tuple[str, ...] = FLUIDS
@@ -163,6 +163,7 @@ def search_options(gatherer: Gatherer, levels: FluidLevels, most_strings: int) -
         set_h=limits["hours_casing_in"],
         finish_h=clean_hours(shaft, limits) + cage_hours(shaft, limits) + limits["hours_pour_taken"],
         least_run_m=limits["run_least_m"],
+        fill_h=limits["hours_fill"],
         least_step_m=limits["string_step_least_m"],
         most_strings=most_strings,
         shaking=near,

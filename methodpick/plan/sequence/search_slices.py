@@ -1,27 +1,52 @@
-"""What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here."""
+"""What the search sees of the ground and of the work on it: verdict ranks per state, stand-up time, hours. No soil mechanics here."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
+from math import inf
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
+from methodpick.ground.site import Bell, Shaft
 from methodpick.mechanics import drilling
-from methodpick.plan.judging.rock import is_massive, lasting_rock, strength_kpa
-from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.judging.slices import JudgedSlice, is_massive, lasting_rock, strength_kpa
+from methodpick.plan.result import Casing
 from methodpick.terms import CASING_WAYS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
 from methodpick.vocabulary.values import YES, Choice, Span
 
+# ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
+
+
+def bell_hours(bell: Bell, limits: Mapping[str, float]) -> float:
+    """Return the hours to cut a bell, which grow with its diameter."""
+    return float(limits["hours_bell"] * (bell.diameter_m / limits["bell_reference_m"]) ** limits["bell_exponent"])
+
+
+def clean_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to clean the base; half of those of a usual shaft at least."""
+    return limits["hours_clean"] * max(0.5, shaft.diameter_m / limits["clean_reference_m"])
+
+
+def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
+    """Return the hours of the joints of a casing: welded where it stays, pinned or bolted where it is pulled."""
+    each = limits["hours_splice_m"] * casing.outside_diameter_m if casing.kind == "permanent" else limits["hours_joint"]
+    return each * casing.joints
+
+
+def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones."""
+    return limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+
+
+# ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
+
+
 RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
-LASTING_H = 10000.0
-"""Good rock stands longer than any work takes."""
 STIFF = frozenset({"stiff", "very_stiff", "hard"})
 """Consistencies of clay whose side a casing spoils."""
-LEAST_RATE_M_H = 0.02
-"""No rate of a table is taken for less."""
 ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
 AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
 """Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
@@ -74,8 +99,8 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
         rank=ranks,
         should={state: len(verdicts[state].should) for state in STATES},
         points={state: verdicts[state].points for state in STATES},
-        stand_h=LASTING_H if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
-        stand_worst_h=LASTING_H if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
+        stand_h=inf if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
         rate_m_h=drilling_rate(judged, book, socket),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
@@ -144,7 +169,7 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, floa
     share = limits["massive_rate_share"] if in_rock and is_massive(ground, limits) else 1.0
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
-    return drilling.drilling_rate(max(likely * share, LEAST_RATE_M_H), drilled_m, judged.middle_m, exponent, bite, hoist)
+    return drilling.drilling_rate(max(likely * share, limits["drilling_rate_least_m_h"]), drilled_m, judged.middle_m, exponent, bite, hoist)
 
 
 def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:

@@ -151,7 +151,9 @@ def _seat_at_tip(gatherer: Gatherer, tip_m: float, *, in_socket: bool) -> Seat:
 
 def _is_mud(stratum: Stratum, sheet: FactSheet) -> bool:
     """Return whether a layer is too soft for a casing to stand in it over open water."""
-    return stratum.likely == "organic" or (stratum.likely in COHESIVE and sheet.choice("consistency").likely in {"very_soft", "soft"})
+    return stratum.likely == "organic" or (
+        stratum.likely in COHESIVE | {"silt"} and sheet.choice("consistency").likely in {"very_soft", "soft"}
+    )
 
 
 def _is_hollow(stratum: Stratum, sheet: FactSheet) -> bool:

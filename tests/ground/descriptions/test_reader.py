@@ -32,7 +32,6 @@ GROUP_NAMES = [  # ASTM D2487, flow charts of group names (memory)
     ("Sandy silt", "ML"),
     ("Elastic silt with sand", "MH"),
     ("Organic clay", "OL"),
-    ("Organic silt with sand", "OH"),
     ("Peat", "PT"),
 ]
 
@@ -66,7 +65,7 @@ def test_group_name_never_contradicts_its_symbol(name, symbol):
             "SM",
             "silty_sand",
         ),
-        ("ORGANIC SOIL (OL/OH)\N{EM DASH}About 100 % fines with low plasticity, slow dilatancy", "OL/OH", "organic"),
+        ("ORGANIC SOIL (OL/OH)\N{EM DASH}About 100 % fines with low plasticity, slow dilatancy", "OL/OH", "clay"),
         ("SILTY SAND WITH ORGANIC FINES (SM)\N{EM DASH}About 75 % fine to coarse sand", "SM", "silty_sand"),
     ],
 )
@@ -74,7 +73,7 @@ def test_symbol_in_brackets_is_read_from_the_description(text, symbol, likely):
     words = read_description(text)
     assert words.likely == likely
     assert f"symbol {symbol}" in words.evidence
-    assert words.consistency is None or likely == "organic"
+    assert words.consistency is None or "OL" in symbol
 
 
 @pytest.mark.parametrize(
@@ -188,9 +187,36 @@ def test_possible_made_ground_is_a_doubt():
     assert words.doubt == "possibly made ground"
 
 
-@pytest.mark.parametrize("text", ["TOPSOIL", "TARMAC", "CONCRETE", "brick rubble", "FILL - Brick, ashes and timber"])
-def test_made_pieces_are_fill_that_may_be_many_soils(text):
+@pytest.mark.parametrize("text", ["Organic silt with sand", "Organic clay"])
+@pytest.mark.parametrize("symbol", ["OL", "OH"])
+def test_organic_soil_is_clay_or_silt_by_definition(text, symbol):
+    """ASTM D2487, memory: OL and OH are organic clays and silts; peat is PT."""
+    words = read_description(text, symbol)
+    assert words.soils == {"clay", "silt"}
+    assert words.likely == text.split()[1]
+    assert "organic" in words.features
+
+
+@pytest.mark.parametrize(
+    ("text", "likely"),
+    [
+        ("TARMAC", "clean_gravel"),
+        ("CONCRETE", "clean_gravel"),
+        ("brick rubble", "clean_gravel"),
+        ("FILL - Brick, ashes and timber", "clean_gravel"),
+        ("MADE GROUND: ashes and slag", "silty_sand"),
+        ("Landfill, household refuse", "organic"),
+    ],
+)
+def test_made_pieces_are_fill_of_what_it_is_made(text, likely):
     words = read_description(text)
+    assert words.origin == "fill"
+    assert words.likely == likely
+    assert len(words.soils) > 1
+
+
+def test_topsoil_may_be_many_soils():
+    words = read_description("TOPSOIL")
     assert words.origin == "fill"
     assert len(words.soils) >= 4
 

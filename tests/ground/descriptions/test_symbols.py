@@ -26,7 +26,7 @@ from methodpick.ground.descriptions.symbols import SOILS, SYMBOLS, read_symbol
         ("CL", {"clay"}, 50, 100),
         ("CH", {"clay"}, 50, 100),
         ("CL-ML", {"clay", "silt"}, 50, 100),
-        ("OH", {"organic"}, 50, 100),
+        ("OH", {"clay", "silt"}, 50, 100),
     ],
 )
 def test_group_symbol_has_the_fines_of_astm_d2487(symbol, soils, low, high):

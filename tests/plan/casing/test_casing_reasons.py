@@ -1,16 +1,15 @@
 """Why a casing is as it is, and what it takes to pull it: small sites planned, the numbers worked out by hand."""
 
 from math import pi
+from types import SimpleNamespace
 
 import pytest
 
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, StockCasing
-from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.ground.site import Shaft, Site, StockCasing
+from methodpick.plan.casing.ground_on_casing import ExternalPressure, residence
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, least_walls, sections, string_sizes, wall_reason
-from methodpick.plan.casing.strings import SeatedShoe, seat_of
-from methodpick.plan.concrete.extraction import residence
+from methodpick.plan.casing.strings import SeatedShoe, _outside_pressure, seat_of
 from methodpick.plan.concrete.hole import bores
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, pull_steps
 from methodpick.plan.concrete.pulls import PullTerms
@@ -18,6 +17,7 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import Casing, Stage
 from methodpick.units import FOOT_M, INCH_M, YARD3_M3
+from methodpick.vocabulary.values import point
 
 OVER = """methodpick: 1
 site: {units: si, allowed: [dry, temporary_casing], equipment: {vibratory: true, oscillator: false, rotator: false,
@@ -206,3 +206,15 @@ def test_nights_count_for_a_casing_in_the_ground():
             Stage(3, "pull", -1.0, 10.0, "dry", None, None, 1.0, ""),
         ]
         assert residence(pipe, stages, 10.0) == pytest.approx(wanted)
+
+
+@pytest.mark.parametrize(("overload", "pressure"), [(5.0, 0.0), (5.1, 50.0), (None, 0.0)])
+def test_clay_presses_on_a_casing_where_it_is_likely_squeezed_by_more_than_the_limit(overload, pressure):
+    """Half of a vertical stress of 100 kPa, and no water outside."""
+    ground = SimpleNamespace(
+        aquifers=(),
+        grounds=(SimpleNamespace(su=point(20), top_m=0.0, base_m=8.0),),
+        curves=SimpleNamespace(overload=lambda *_: (1.0, overload, 9.0), total=lambda _: (90.0, 100.0, 110.0)),
+        limits={"squeeze_overload": 5.0, "squeeze_share": 0.5},
+    )
+    assert _outside_pressure(ground, SimpleNamespace(base_m=10.0)) == pressure

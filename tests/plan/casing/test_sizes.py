@@ -5,8 +5,7 @@ import itertools
 import pytest
 
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, StockCasing
+from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, splices, starter_size, string_sizes, wall_for
 from methodpick.plan.concrete.hole import bores, volume
 from methodpick.plan.result import Casing

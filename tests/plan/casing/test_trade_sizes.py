@@ -3,8 +3,7 @@
 import pytest
 
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site, SiteConditions
+from methodpick.ground.site import Shaft, Site, SiteConditions
 from methodpick.plan.casing.sizes import CasingUse, starter_size, string_sizes
 from methodpick.plan.casing.trade_sizes import PIPE_M, SEGMENTAL_M, tool_to
 from methodpick.plan.pipeline import plan

@@ -20,8 +20,7 @@ from methodpick.plan.checks.record import (
     write_comparison,
     write_condition,
 )
-from methodpick.plan.result.checks import CHECK_RESULTS
-from methodpick.plan.result.reasons import Citation
+from methodpick.plan.result.checks import CHECK_RESULTS, Citation
 from methodpick.unit_markup import spell
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, any_of, known, point

@@ -9,16 +9,18 @@ from types import SimpleNamespace
 
 import pytest
 
-from methodpick.engine.overlay import lay_over
-from methodpick.ground.shaft import Shaft
-from methodpick.plan.casing.external_pressure import ExternalPressure
+from methodpick.engine.load import lay_over
+from methodpick.ground.site import Shaft
+from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, casing_mass
 from methodpick.plan.concrete.hole import below, bores, curve_of, parts_of
-from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite
+from methodpick.plan.concrete.placement import _starter_stays
+from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, _note
 from methodpick.plan.concrete.pulls import OUT_M, PulledString, PullTerms, pull_all
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Casing
 from methodpick.strict_yaml import read
+from methodpick.unit_markup import spell
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
 from methodpick.vocabulary.values import point
 
@@ -262,3 +264,17 @@ def test_two_strings_pulled():
     assert sum(lift.added_m3 for lift in lifts) / FT3 == pytest.approx(851.18, abs=0.05)
     assert all(lift.safe for lift in lifts)
     assert lifts[-1].after_m == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize(("pressed_kpa", "stays"), [(1e-6, False), (0.01, True)])
+def test_a_starter_stays_where_water_outside_presses_on_concrete_at_the_cutoff(pressed_kpa, stays):
+    """No concrete stands over the cut-off; a millionth of a kilopascal is nothing."""
+    outside = SimpleNamespace(pressure=lambda *_, **__: pressed_kpa)
+    casings, limits = [SimpleNamespace(is_starter=True)], {"concrete_unit_weight_kn_m3": CONCRETE}
+    assert _starter_stays(casings, 2.0, outside, 2.0, limits) is stays
+
+
+@pytest.mark.parametrize(("after_m", "words"), [(0.0, "comes out"), (-1e3, "comes out"), (2.0, "comes up to 2.00 m")])
+def test_a_shoe_at_the_ground_is_out(after_m, words):
+    lift = SimpleNamespace(safe=True, least_m=1.0, before_m=1.0, shoe_after_m=after_m, after_m=3.0)
+    assert words in spell(_note(lift, pipe(54, 0.5, 35, 3), 0.0), "si")

@@ -4,7 +4,7 @@ import pytest
 from shipped import shipped_under as under
 
 from methodpick.ground.site import Chemistry, UserAssumption
-from methodpick.plan.fluid.specification import sources_of
+from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.units import GALLON_M3, POUND_KG, PSF_KPA, convert

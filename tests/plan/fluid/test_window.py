@@ -1,10 +1,12 @@
 """The slurry window against values from outside: published bounds, and an empty window worked out by hand."""
 
+from types import SimpleNamespace
+
 import pytest
 
 from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
-from methodpick.plan.fluid.window import HeldLength
-from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.fluid.window import HeldLength, _wall_spread
+from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 
@@ -217,3 +219,20 @@ def test_the_rows_by_depth_hold_the_depths_that_govern(planned, name):
         most = [row.density_max_kg_m3 for row in rows if row.density_max_kg_m3 is not None]
         assert min(most, default=None) == at.density_max_kg_m3
         assert [row.depth_m for row in rows] == sorted({row.depth_m for row in rows})
+
+
+@pytest.mark.parametrize(("base", "spread"), [(4.0, (15.0, 25.0)), (3.99, None)])
+def test_the_theories_are_told_apart_from_a_depth_below_the_fluid_on(base, spread):
+    """From 3 m under a level of 1 m; 4 m ask for 3 m of 15 kN/m3 by one theory and of 25 by the other: 45 and 75 kPa."""
+    support = {False: (40.0, 45.0, 50.0), True: (70.0, 75.0, 80.0)}
+    curves = SimpleNamespace(support=lambda *_, hoop_k0: support[hoop_k0])
+    limits = {"wall_factor_least": 1.1, "wall_factor_recommended": 1.3, "wall_theories_from_m": 3.0}
+    length = SimpleNamespace(
+        ground=SimpleNamespace(curves=curves),
+        limits={name: SimpleNamespace(value=value) for name, value in limits.items()},
+        base_m=base,
+        slices=lambda: [SimpleNamespace(base_m=9.0, slice=SimpleNamespace(ground=None))],
+    )
+    found = _wall_spread(length, 1.0)
+    told = None if found is None else (found.hard_kg_m3 * G / 1000, found.wanted_kg_m3 * G / 1000)
+    assert told == (None if spread is None else pytest.approx(spread, rel=1e-6))

@@ -5,7 +5,7 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.imports.site_file import read_site
 from methodpick.imports.site_forms import site_template
-from methodpick.plan.judging.user_assumptions import user_assumptions
+from methodpick.plan.judging.planning_input import user_assumptions
 
 HEAD = "methodpick: 1\nborings: [{id: B-1}]\nassume:\n"
 

@@ -3,11 +3,15 @@
 What is expected is common practice (no source): an obstruction that stops a twisted casing stops it again; a seal that leaks is flooded.
 """
 
+from types import SimpleNamespace
+
 import pytest
 
-from methodpick.plan.other_ways.fallback import doubt_left, doubt_of, find_fallback
+from methodpick.plan.other_ways.alternates import why_not
+from methodpick.plan.other_ways.rungs import doubt_left, doubt_of, find_fallback
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.reasons.other_way_words import BOTH_OPEN
+from methodpick.plan.reasons.notes import BOTH_OPEN
+from methodpick.plan.sequence.path import Run, Score, SequencePath
 
 SITE = """methodpick: 1
 site: {{units: si, allowed: [{allowed}], equipment: {{vibratory: {vibratory}, oscillator: {oscillator}, kelly_twist: true}}}}
@@ -82,3 +86,16 @@ def test_fluid_and_casing_at_about_the_same_cost_are_both_open(planned):
     assert said["fluid to the tip"]
     assert not said["permanent casing"]
     assert not said["all dry"]
+
+
+@pytest.mark.parametrize(
+    ("more", "cost", "start"), [(1e-6, 100.4, "It can be built at about the same relative cost"), (2e-6, 100.4, "It leaves")]
+)
+def test_a_length_of_a_thousandth_of_a_millimetre_is_none_that_is_left_open(more, cost, start):
+    def path(doubtful_m, cost):
+        return SequencePath(
+            (SimpleNamespace(casing="none", runs=(Run(0.0, 5.0, "dry"),), top_m=0.0, base_m=5.0),), Score(doubtful_m=doubtful_m, cost=cost)
+        )
+
+    ground = SimpleNamespace(limits={"both_open_share": 0.1}, slices=())
+    assert why_not(ground, "slurry", path(more, cost), path(0.0, 100.0)).startswith(start)

@@ -8,6 +8,7 @@ from methodpick.plan.pipeline import plan
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.objections_of import objections_of
 from methodpick.plan.proving.walls import prove_predrilled_sand
+from methodpick.plan.result import Stage
 from methodpick.review.ground_anew import basis_of, ground_anew
 
 STIFF = 'description: "stiff grey clay", symbol: CH, su: 90, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
@@ -81,3 +82,17 @@ def test_a_casing_dug_dry_above_water_is_barred_over_the_ground_that_it_opens(re
     (shaft,) = plan(read_text(over_wet_sand(3, 2, plant)), book).shafts
     assert shaft.proven
     assert all(check.result != "fails" for check in shaft.checks)
+
+
+def test_a_wall_stands_open_from_its_drilling_to_the_casing_or_the_concrete():
+    """10 m in 5 h: 4 m of it are left below 6 m, 2 h; then 1.5 h of cleaning and 3 h of pouring. No length is open for its hour."""
+
+    def stage(number, action, top, base, hours):
+        return Stage(number, action, top, base, "dry", "dry", None, hours, "")
+
+    drill, sump = stage(1, "drill", 0.0, 10.0, 5.0), stage(2, "drill", 10.0, 10.0, 1.0)
+    rest = (stage(3, "clean", 10.0, 10.0, 0.5), stage(4, "pour", 0.0, 10.0, 3.0), stage(5, "pull_casing", 0.0, 3.0, 7.0))
+    way = BuiltWay(stages=(drill, sump, *rest), casings=(), fluids=(), placement=None, concrete=None)
+    assert way.hours_until_held(drill, 6.0) == pytest.approx(2.0 + 1.0 + 0.5 + 3.0)
+    assert way.hours_until_held(drill, -1.0) == pytest.approx(5.0 + 1.0 + 0.5 + 3.0)
+    assert way.hours_until_held(sump, 10.0) == pytest.approx(1.0 + 0.5 + 3.0)

@@ -9,8 +9,8 @@ import pytest
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.drilling_options import SearchNode
-from methodpick.plan.sequence.edges import SearchEdges
 from methodpick.plan.sequence.lengths import LengthScores
+from methodpick.plan.sequence.search import SearchEdges
 
 RIVER = """methodpick: 1
 site: {{units: si, setting: water, water_depth: 5, equipment: {{vibratory: true, oscillator: true, kelly_twist: true}}}}

@@ -8,10 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.plan.sequence.drilling_options import SearchNode
-from methodpick.plan.sequence.edges import SearchEdges
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING
-from methodpick.plan.sequence.search import search
+from methodpick.plan.sequence.search import SearchEdges, search
 from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
 from methodpick.plan.sequence.search_slices import SearchSlice
 from methodpick.plan.sequence.seats import Seat
@@ -72,7 +71,7 @@ def walked(lengths, given):
 def test_the_search_equals_walking_every_path(book, made, family, cautious):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, most_strings=2, family=family)
+    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, most_strings=2, family=family)
     given = SearchInput(cuts, seats, costs, options)
     lengths = LengthScores(given, cautious=cautious)
     found = search(lengths, given)
@@ -88,7 +87,7 @@ def test_the_search_equals_walking_every_path(book, made, family, cautious):
 def test_widening_the_allowed_methods_never_worsens_the_score(book, made):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    given = SearchInput(cuts, seats, costs, SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3))
+    given = SearchInput(cuts, seats, costs, SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0))
     lengths = LengthScores(given, cautious=False)
     fewer = replace(given.options, fluids=("mineral",), permanent=False, most_strings=1)
     narrow, wide = search(lengths, replace(given, options=fewer)), search(lengths, given)
@@ -120,7 +119,7 @@ def test_fluid_after_a_dry_start_must_hold_the_wall_above_too(book, above, found
 
     cuts = (piece(0.0, 6.0, 0, above), piece(6.0, 12.0, 5, 0))
     seats = (Seat(12.0, "no", 0.0, 1, in_socket=False, pushed_m=0.0),)
-    given = SearchInput(cuts, seats, read_costs(book.values, None, 1), SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3))
+    given = SearchInput(cuts, seats, read_costs(book.values, None, 1), SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0))
     path = search(LengthScores(given, cautious=False), given)
     assert (path is not None) is found
     assert path is None or path.last == "water"

@@ -264,7 +264,7 @@ class ByHand:
 def test_the_search_equals_an_enumeration_by_hand(book, made, strings):
     cuts, seats = made
     costs = read_costs(book.values, None, 3)
-    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, most_strings=strings, reach_m={"twisted": 4.0})
+    options = SearchOptions(0.5, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0, most_strings=strings, reach_m={"twisted": 4.0})
     given = SearchInput(cuts, seats, costs, options)
     found = search(LengthScores(given, cautious=False), given)
     hand = ByHand(cuts, seats, costs, options)

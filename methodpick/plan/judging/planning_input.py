@@ -1,17 +1,68 @@
-"""Which boring a shaft is planned with, and the boring set over to the ground of the shaft."""
+"""What the ground of a shaft is judged with: the boring, limits that the site sets, the assumptions of the user."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot
-from typing import Literal
+from typing import Any, Literal
 
+from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
 from methodpick.ground.boring_at_shaft import at_shaft
 from methodpick.ground.profile import Profile
-from methodpick.ground.shaft import Shaft
-from methodpick.ground.site import Site
+from methodpick.ground.site import Shaft, Site
+from methodpick.strict_yaml import read
+from methodpick.vocabulary.assumptions import Assumption, assumption_of
+from methodpick.vocabulary.keys import Reader
+
+# ---- The limits of the rulebook with what a site sets itself
+
+
+def limits_of(site: Site, limits: Mapping[str, float]) -> Mapping[str, float]:
+    """Return the limits with what the site sets: the user's own truck, and sections of casing that go under the headroom."""
+    truck, room = site.rates.pour.truck_m3 if site.rates else None, site.site.headroom_m
+    changed = {} if truck is None else {"truck_m3": truck}
+    if room is not None:
+        under = max(room - limits["headroom_gear_m"], limits["section_least_m"])
+        changed["splice_length_m"] = min(limits["splice_length_m"], under)
+    return {**limits, **changed} if changed else limits
+
+
+# ---- The user's own assumptions (``assume:`` of a site file), read against the catalogue of facts
+
+
+def user_assumptions(site: Site, book: Rulebook) -> tuple[Assumption, ...]:
+    """Return the user's assumptions, which go before those of the rulebook.
+
+    Raises InputError where a fact or a value is not known.
+    """
+    found = []
+    reader = Reader(read("{}", "assume"))
+    problems = reader.problems
+    for index, entry in enumerate(site.assume, 1):
+        kept, before = len(problems.kept), problems.met
+        tree: dict[str, Any] = {
+            "fact": entry.fact,
+            "set": entry.narrowed_to,
+            "where": entry.where,
+            "why": entry.why or "said in the site file",
+            "source": "site file",
+        }
+        assumption = assumption_of(reader, (), f"user-{index}", tree, book.catalogue)
+        problems.kept[kept:] = [
+            Problem(f"assumption {index}, on '{entry.fact}': {problem.message}", None, problem.expected, problem.hint)
+            for problem in problems.kept[kept:]
+        ]
+        if assumption is not None and problems.met == before:
+            found.append(assumption)
+    if problems:
+        raise InputError(problems)
+    return tuple(found)
+
+
+# ---- Which boring a shaft is planned with, and the boring set over to the ground of the shaft
+
 
 HowChosen = Literal["named", "only", "nearest", "substructure", "first"]
 

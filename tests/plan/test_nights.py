@@ -2,9 +2,9 @@
 
 import pytest
 
+from methodpick.plan.nights import FINISHING, nights_of
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Stage
-from methodpick.plan.stages.nights import FINISHING, nights_of
 
 LIMITS = {"stop_short_m": 1.5}
 

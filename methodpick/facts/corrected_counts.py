@@ -1,0 +1,90 @@
+"""Blow counts of granular ground at one overburden: what a count says of density hangs on the stress at its depth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from methodpick.facts.aquifer import Aquifer
+from methodpick.facts.strata import Stratum, average, counted
+from methodpick.ground.quantity import Band
+from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff
+from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
+from methodpick.vocabulary.values import Span, ordered
+
+_GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
+_ENDS = ("low", "likely", "high")
+LEAST_STRESS_KPA = 1.0
+"""Stress below which the factor of a count stays what it is; it is at its greatest long before."""
+
+
+@dataclass(frozen=True, slots=True)
+class Overburden:
+    """The ground and water over the tests of a boring. ``in_water`` says that the boring starts at the bed of open water."""
+
+    strata: Sequence[Stratum]
+    limits: Mapping[str, float]
+    in_water: bool
+
+    def effective_kpa(self, depth_m: float, aquifer: Aquifer) -> Span:
+        """Return the effective vertical stress at a depth; weights that the log does not give are those of unknown ground."""
+        total = dict.fromkeys(_ENDS, 0.0)
+        for stratum in self.strata:
+            thick = min(stratum.base_m, depth_m) - stratum.top_m
+            if thick > 0.0:
+                weight = self._weight(stratum.layer.unit_weight_kn_m3)
+                total = {end: total_stress(total[end], weight[end], thick) for end in _ENDS}
+        level = aquifer.level_m
+        levels = {"low": level.low, "likely": level.likely_or_middle, "high": level.high}
+        pore = {end: hydrostatic(depth_m - (max(0.0, at) if self.in_water else at)) for end, at in levels.items()}
+        return ordered(*(max(LEAST_STRESS_KPA, effective_stress(total[end], pore[end])) for end in _ENDS))
+
+    def _weight(self, given: Band | None) -> dict[str, float]:
+        if given is None:
+            return {end: self.limits[f"unit_weight_unknown_{end}_kn_m3"] for end in _ENDS}
+        return {"low": given.low, "likely": (given.low + given.high) / 2 if given.likely is None else given.likely, "high": given.high}
+
+
+def corrected_counts(stratum: Stratum, over: Overburden, aquifer: Aquifer, energy_percent: Span) -> Span | None:
+    """Return the layer average of counts at 60 % energy and 100 kPa of overburden; None where no test gives a count.
+
+    Each count is corrected by the stress at its depth, one of the layer as a whole by that in its middle. Gravel raises counts.
+    """
+    limits, likely = over.limits, energy_percent.likely_or_middle
+    counts = counted(stratum)
+    if not counts:
+        return None
+    stresses = [over.effective_kpa(depth, aquifer) for depth, _ in counts]
+    at_likely = [count * overburden_factor(stress.likely_or_middle) for (_, count), stress in zip(counts, stresses, strict=True)]
+    refused = any(test.refusal for test in stratum.spt)
+    mean = average(at_likely, limits["n_spread"], limits["n_refusal_factor"] if refused else 1.0)
+    if mean is None:
+        return None
+    low, high = (_off(stresses, end) for end in ("high", "low"))  # much stress, a low count
+    stones = [limits[f"gravel_count_share_{end}"] for end in ("low", "likely")] if stratum.likely in _GRAVEL else [1.0, 1.0]
+    return ordered(
+        n60(mean.low * low * stones[0], energy_percent.low),
+        n60((mean.likely or 0.0) * stones[1], likely),
+        n60(mean.high * high, energy_percent.high),
+    )
+
+
+def _off(stresses: Sequence[Span], end: str) -> float:
+    """Return by how much the factors at one end of the stresses differ from those at the likely stresses."""
+    shares = [overburden_factor(getattr(stress, end)) / overburden_factor(stress.likely_or_middle) for stress in stresses]
+    return sum(shares) / len(shares)
+
+
+def friction_of_sand(corrected: Span) -> Span:
+    """Return the friction angle of sand by corrected counts: after Wolff, the ends by the lowest and the highest of three correlations.
+
+    >>> friction_of_sand(Span(10.0, 20.0, 15.0))
+    Span(low=30.0..., high=39.4..., likely=31.4...)
+    """
+    low = min(phi_wolff(corrected.low), phi_hatanaka_uchida(corrected.low))
+    high = max(phi_fhwa(corrected.high), phi_hatanaka_uchida(corrected.high))
+    return ordered(low, phi_wolff(min(corrected.likely_or_middle, WOLFF_MOST)), high)
+
+
+WOLFF_MOST = 60.0
+"""Corrected count at which the curve of Wolff ends."""

@@ -1,8 +1,11 @@
-"""A form to fill in: sheets with headings, units, choices and an example, whatever it is written as."""
+"""A form, to fill in or filled: sheets with headings, units, choices and an example, whatever it is written as."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+FormCell = str | float | None
+"""What stands in a cell of a form; None where it is blank."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,9 +19,9 @@ class FormColumn:
 
 @dataclass(frozen=True, slots=True)
 class FormSheet:
-    """A sheet of a form: its name, what it holds, its columns, and example rows to write over."""
+    """A sheet of a form: its name, what it holds, its columns, and its rows: of a site, or examples to write over."""
 
     name: str
     explanation: str
     columns: tuple[FormColumn, ...]
-    examples: tuple[tuple[str | float | None, ...], ...]
+    rows: tuple[tuple[FormCell, ...], ...]

@@ -3,17 +3,36 @@
 from __future__ import annotations
 
 import stat
+import sys
 from pathlib import Path
 
 from methodpick.errors import InputError, Place, Problem
 
+STANDARD_INPUT = Path("-")
+"""What is named in place of a file where its content comes by standard input; a file of that name has to be named with its folder."""
+MOST_PIPED_BYTES = 500_000_000
+_piped: list[tuple[object, bytes]] = []
+
+
+def _standard_input() -> bytes:
+    """Return what comes by standard input. It is read once and kept, since a reader looks at its beginning first."""
+    if sys.stdin is None:
+        raise InputError(Problem("-: standard input is closed", hint="name a file"))
+    if not _piped or _piped[0][0] is not sys.stdin:
+        _piped[:] = [(sys.stdin, sys.stdin.buffer.read(MOST_PIPED_BYTES + 1))]
+    return _piped[0][1]
+
 
 def read_bytes(path: Path, name: str, most_bytes: int) -> bytes:
-    """Return the bytes of a regular file of at most ``most_bytes``; ``name`` is what messages call it.
+    """Return the bytes of a regular file of at most ``most_bytes``, or of standard input; ``name`` is what messages call it.
 
     Raises InputError for a folder, a device, a pipe or a socket (reading those may never end), for a file that is
     larger, is not there or cannot be read.
     """
+    if path == STANDARD_INPUT:
+        data = _standard_input()
+        refuse_large(name, len(data), most_bytes)
+        return data
     try:
         found = path.stat()
         if stat.S_ISDIR(found.st_mode):
@@ -97,7 +116,9 @@ def decoded(content: bytes, name: str, expected: str) -> str:
 
 
 def read_beginning(path: Path, count: int) -> bytes:
-    """Return the first bytes of a regular file, none of anything else or of what cannot be read."""
+    """Return the first bytes of a regular file or of standard input, none of anything else or of what cannot be read."""
+    if path == STANDARD_INPUT:
+        return _standard_input()[:count]
     try:
         if not path.is_file():
             return b""

@@ -15,13 +15,21 @@ from methodpick.cli.app import app, main
 from methodpick.engine import load
 
 
-def run(*words, cwd=None):
-    """Run ``methodpick`` with these words in this process; return exit code and both outputs as a process would."""
+def run(*words, cwd=None, piped=b""):
+    """Run ``methodpick`` in this process, ``piped`` as its standard input; return exit code and both outputs as a process would."""
     out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
     arguments = ["methodpick", *map(str, words)]
     code = 0
     shipped = patch.object(load, "load_rulebook", load_shipped_once)
-    with patch.object(sys, "argv", arguments), shipped, redirect_stdout(out), redirect_stderr(err), chdir(cwd or Path.cwd()):
+    standard_input = patch.object(sys, "stdin", io.TextIOWrapper(io.BytesIO(piped)))
+    with (
+        patch.object(sys, "argv", arguments),
+        standard_input,
+        shipped,
+        redirect_stdout(out),
+        redirect_stderr(err),
+        chdir(cwd or Path.cwd()),
+    ):
         try:
             main()
         except SystemExit as stop:

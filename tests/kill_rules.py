@@ -14,6 +14,7 @@ KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
 import os
 import sys
 from dataclasses import fields, is_dataclass, replace
+from functools import partial
 from importlib.util import module_from_spec, spec_from_file_location
 from inspect import getsource, signature
 from multiprocessing import get_context
@@ -21,7 +22,7 @@ from pathlib import Path
 from platform import python_version
 from time import perf_counter
 
-from methodpick.engine.tree import Both, Either, LimitRef, Not, Within
+from methodpick.engine.rule import Both, Either, LimitRef, Not, Within
 from methodpick.imports.site_file import read_site
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.result import CHECK_RESULTS
@@ -138,6 +139,8 @@ class Checks:
         self.plans = [one for part in plans for name, one in vars(part).items() if name.startswith("test_")]
         self.texts = {one: getsource(one) for one in self.plans}
         self.proofs = list(proof_checks())
+        self.spoken = {check.name: names_in(check.expect) for check in self.verdicts}
+        self.killers = {}
 
     def fails_plan(self, test, book, agency):
         """Tell why a plan check fails where ``book`` stands for the base, or for the overlay of an agency."""
@@ -171,17 +174,40 @@ class Checks:
         found = [f"{check.name}: {said}" for check in self.verdicts if (said := self.failures(self.laid_over(check.under), check))]
         return found + [f"{test.__name__}: {said}" for test in self.plans if (said := self.fails_plan(test, self.laid_over(""), ""))]
 
-    def killer(self, name, book, agency):
-        """Give the first check that fails on a changed book, "" where none does; plan checks that name the limit go first."""
+    def tries(self, name, book, agency):
+        """Yield (check, whether it speaks of the changed thing, ask whether it fails), plan checks that name it before the others."""
+        spoken = {name, *(rule.id for rule in book.rules if name in rule.limits)}
         for check in self.verdicts:
-            if check.under == agency and self.failures(book, check):
-                return check.name
-        if not agency and name in book.limits and (killed := self.fails_proof(name, book)):
-            return killed
-        for test in sorted(self.plans, key=lambda one: name not in self.texts[one]):
-            if ("under" in signature(test).parameters or not agency) and self.fails_plan(test, book, agency):
-                return test.__name__
+            if check.under == agency:
+                yield check.name, not spoken.isdisjoint(self.spoken[check.name]), partial(self.failures, book, check)
+        if not agency and name in book.limits:
+            yield "test_of_a_proof", True, partial(self.fails_proof, name, book)
+        for test in sorted(self.plans, key=lambda each: name not in self.texts[each]):
+            if "under" in signature(test).parameters or not agency:
+                yield test.__name__, name in self.texts[test], partial(self.fails_plan, test, book, agency)
+
+    def killer(self, name, book, agency, any_order):
+        """Return the first check that fails on a changed book, "" where none does.
+
+        In ``any_order`` those go first that failed on another change of the same thing, then those that speak of it.
+        """
+        tries, before = self.tries(name, book, agency), self.killers.setdefault((agency, name), [])
+        if any_order:
+            tries = sorted(tries, key=lambda each: (each[0] not in before, not each[1]))
+        for check, _, fails in tries:
+            if fails():
+                before.append(check)
+                return check
         return ""
+
+
+def names_in(value):
+    """Return every word that stands in what a check expects: the names of rules among them."""
+    if isinstance(value, dict):
+        return {word for key, each in value.items() for word in {key, *names_in(each)}}
+    if isinstance(value, list):
+        return {word for each in value for word in names_in(each)}
+    return {value}
 
 
 def rank(checks):
@@ -260,7 +286,7 @@ CHECKS = Checks()
 """Loaded once, before the processes part, so that each has them."""
 
 
-def tried(share, shares, listed):
+def tried(share, shares, listed, any_order):
     """Give (number, outcome) of every change of a share that is not listed as a survivor."""
     number, outcomes = 0, []
     for agency in ("", *sorted(path.stem for path in (folder("rules") / "agencies").glob("*.yaml"))):
@@ -268,7 +294,7 @@ def tried(share, shares, listed):
             number += 1
             where = f"{agency}: {name}" if agency else name
             if number % shares == share and row(where, said) not in listed:
-                outcomes.append((number, (kind, where, said, CHECKS.killer(name, changed, agency))))
+                outcomes.append((number, (kind, where, said, CHECKS.killer(name, changed, agency, any_order))))
     return outcomes
 
 
@@ -279,7 +305,7 @@ def main():
     listed = REPORT.read_text(encoding="utf-8") if REPORT.exists() else ""
     shares = os.cpu_count() or 1
     with get_context("fork").Pool(shares) as pool:
-        parts = pool.starmap(tried, [(share, shares, listed if checking else "") for share in range(shares)])
+        parts = pool.starmap(tried, [(share, shares, listed if checking else "", checking) for share in range(shares)])
     outcomes = [outcome for _, outcome in sorted((each for part in parts for each in part), key=lambda each: each[0])]
     if not checking:
         report(outcomes, checks)

@@ -12,6 +12,7 @@ import signal
 import sys
 from copy import deepcopy
 from importlib import import_module
+from inspect import getsource
 from pathlib import Path
 from platform import python_version
 from types import FunctionType
@@ -155,10 +156,11 @@ class Loop:
             self.passes(session, items)
             if self.failed:
                 sys.exit(f"the tests fail without any change:\n{self.first}")
-        killers = {}
+        killers, sources = {}, {item.function: getsource(item.function) for item in items}
         for module, name, said, new in mutants():
             mine = killers.setdefault(name, [])
-            killed = self.killed(session, mine + [item for item in items if item not in mine], module, name, new)
+            rest = sorted((item for item in items if item not in mine), key=lambda item: name not in item.name + sources[item.function])
+            killed = self.killed(session, mine + rest, module, name, new)
             if killed is not None and killed not in mine:
                 mine.append(killed)
             self.outcomes.append((module.__name__.rpartition(".")[2], name, said, killed is not None))

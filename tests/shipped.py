@@ -1,14 +1,32 @@
-"""The shipped rulebook, loaded once in a process however many tests ask for it."""
+"""The shipped rulebook, loaded once in a process however many tests ask for it, and each file of a changed one read once."""
 
 from functools import cache
 
 from methodpick.engine import load
-from methodpick.facts.strata import build_strata
-from methodpick.facts.tested_ground import ReadingRules
+from methodpick.facts.strata import ReadingRules, build_strata
 from methodpick.resources import folder
 
 load_rulebook = load.load_rulebook
 """As it is before a test puts another in its place."""
+examine = load.examine
+documents = {}
+"""The files read so far, by their name in messages and their bytes."""
+
+
+def examine_once(path, name):
+    """Read a rule file of the same name and bytes once: a test that changes one file of a book has all of them read again."""
+    try:
+        key = name, path.read_bytes() if path.is_file() else None
+    except OSError:
+        key = name, None
+    if key[1] is None:
+        return examine(path, name)
+    if key not in documents:
+        documents[key] = examine(path, name)
+    return documents[key]
+
+
+load.examine = examine_once
 
 
 @cache

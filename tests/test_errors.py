@@ -1,6 +1,8 @@
+"""Errors as a user reads them, and words that are not on a closed list."""
+
 import pytest
 
-from methodpick.errors import InputError, MethodpickError, Place, Problem, Problems, RuleError
+from methodpick.errors import InputError, MethodpickError, Place, Problem, Problems, RuleError, did_you_mean
 
 
 def test_a_problem_says_where_what_was_expected_and_what_to_do():
@@ -69,3 +71,19 @@ def test_exit_codes_and_ways_to_say_it(error, code):
     assert error(Problem("one")).problems == (Problem("one"),)
     assert len(error([Problem("one"), Problem("two")]).problems) == 2
     assert "two" in str(error((Problem("one"), Problem("two"))))
+
+
+@pytest.mark.parametrize(
+    ("word", "words", "hint"),
+    [
+        ("gravle", ["sand", "gravel"], "did you mean 'gravel'?"),
+        ("CLAY", ["clay"], "did you mean 'clay'?"),
+        ("dpeth", ["Depth"], "did you mean 'Depth'?"),
+        ("xyz", ["sand"], ""),
+        ("", ["sand"], ""),
+        ("sand", [], ""),
+        ("5", [5, 50], "did you mean '5'?"),
+    ],
+)
+def test_a_hint_only_where_a_word_is_alike(word, words, hint):
+    assert did_you_mean(word, words) == hint

@@ -6,8 +6,9 @@ import errno
 import os
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from functools import cache
 from typing import Annotated
 
 import typer
@@ -78,12 +79,18 @@ def main() -> None:
             sys.exit(2)
 
 
+@cache
+def commands() -> Callable[[], object]:
+    """Return the commands with their options, put together once however often a process runs them."""
+    return typer.main.get_command(app)
+
+
 def _run() -> None:
     """Run the commands and bring out what they print. Raises the error of a closed pipe, which the command line turns into an exit."""
     if sys.stdout is None:
         raise OSError(errno.EBADF, "standard output is closed")
     try:
-        app()
+        commands()()
     except SystemExit as stop:
         if isinstance(stop.__context__, (BrokenPipeError, KeyboardInterrupt)):
             raise stop.__context__ from None

@@ -121,7 +121,7 @@ def printed(lines: Iterable[DoubtLine]) -> list[str]:
 MOST_BYTES = 500_000_000
 """A plan of a thousand shafts is smaller."""
 
-PlanFile = Annotated[Path, typer.Argument(help="The plan to verify, as 'plan --json' writes it.")]
+PlanFile = Annotated[Path, typer.Argument(help="The plan to verify, as 'plan --json' writes it, or - for standard input.")]
 
 
 def verify(

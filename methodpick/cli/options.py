@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from methodpick.engine.rulebook import Rulebook
 
 
-File = Annotated[Path, typer.Argument(help=f"The file to read: {listed()}.")]
+File = Annotated[Path, typer.Argument(help=f"The file to read, or - for standard input: {listed()}.")]
 Shafts = Annotated[list[str] | None, typer.Option("--shaft", help="Only this shaft; may be given again.")]
 OneShaft = Annotated[str | None, typer.Option("--shaft", help="The shaft; it may be left out where the file has one.")]
 Boring = Annotated[str | None, typer.Option("--boring", help="Take a shaft at this boring, without a shaft in the file.")]
@@ -90,7 +90,7 @@ def planning_rulebook(rules: Path | None, agency: str, overlays: Sequence[Path] 
     Raises RuleError with every problem, and where the user's own lacks what planning reads.
     """
     from methodpick.engine import load
-    from methodpick.engine.departures import hold_against
+    from methodpick.engine.check import hold_against
     from methodpick.resources import folder
 
     if rules is None or rules.resolve() == folder("rules").resolve():

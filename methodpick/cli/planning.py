@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from methodpick.errors import InputError, Problem
+from methodpick.regular_file import STANDARD_INPUT
 
 if TYPE_CHECKING:
     from methodpick.cli.options import RulebookOptions, ShaftAtBoring
@@ -61,7 +62,7 @@ def plan_site_of(path: Path, read: Imported, site: Site, options: RulebookOption
 
     book = _rulebook(path, site, options)
     with progress_bar("planning the shafts") as tell:
-        stamp = InputStamp(path.name, read.digest)
+        stamp = InputStamp("standard input" if path == STANDARD_INPUT else path.name, read.digest)
         planned = plan_site(site, book, stamp=stamp, shafts=shafts, assumptions=not options.no_assumptions, tell=tell)
     return PlannedFile(read, site, book, planned)
 

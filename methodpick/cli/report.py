@@ -94,7 +94,7 @@ def draw(
     from methodpick.cli.output import refuse_clashes, write_files
     from methodpick.cli.planning import plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.document.record import loosened_lines
-    from methodpick.formats.svg import figure_svg
+    from methodpick.formats.pictures import figure_svg
     from methodpick.imports.input_formats import read_file
 
     ending = output.suffix.lower()
@@ -108,7 +108,7 @@ def draw(
     svg = figure_svg(_figure(found.plan.shafts, what), units or read.units)
     content: str | bytes = svg
     if ending == ".png":
-        from methodpick.formats.png import picture_png
+        from methodpick.formats.pictures import picture_png
 
         content = picture_png(svg)
     write_files({output: content}, force=force)

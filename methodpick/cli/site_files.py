@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -15,6 +16,7 @@ from methodpick.terms import UnitSystem
 from methodpick.unit_markup import how_many
 
 if TYPE_CHECKING:
+    from methodpick.blank_form import FormSheet
     from methodpick.ground.site import Site
 
 # ---- ``methodpick new``: a commented site file, or tables to fill in
@@ -45,21 +47,29 @@ def new(
 
 
 def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
-    from methodpick.cli.output import make_folder
-    from methodpick.formats.form_tables import form_csv, form_workbook
     from methodpick.imports.site_forms import table_form
 
-    form = table_form(units)
+    if _write_form(target, table_form(units), force=force):
+        echo(f"{target} written; fill it in, then: methodpick check {target}")
+    else:
+        echo(f"{target} written; fill the files in, then: methodpick check {target}")
+
+
+def _write_form(target: Path, form: Sequence[FormSheet], *, force: bool) -> bool:
+    """Write sheets as a workbook, or as CSV files into a folder; return whether it was a workbook."""
+    from methodpick.cli.output import make_folder
+    from methodpick.formats.csv import form_csv
+    from methodpick.formats.xlsx import form_workbook
+
     if target.suffix.lower() == ".xlsx":
         write_new_file(target, form_workbook(form), force=force)
-        echo(f"{target} written; fill it in, then: methodpick check {target}")
-        return
+        return True
     if target.suffix:
         raise InputError(Problem(f"{target}: tables are written as a workbook (.xlsx) or into a folder"))
     files: dict[Path, str | bytes] = {target / f"{sheet.name}.csv": form_csv(sheet) for sheet in form}
     make_folder(target)
     write_new_files(files, force=force)
-    echo(f"{target} written; fill the files in, then: methodpick check {target}")
+    return False
 
 
 # ---- ``methodpick convert``: a boring log or tables become a site file, the borings of any file an AGS4 log
@@ -68,16 +78,27 @@ def _write_tables(target: Path, units: UnitSystem, *, force: bool) -> None:
 OTHERS = listed([known for known in FORMATS if known is not SITE_FILE])
 
 
+Converted = Annotated[
+    Path | None,
+    typer.Option(
+        "--output",
+        "-o",
+        help="The site file to write, an AGS4 log (.ags), a workbook (.xlsx), or a folder that is there for tables as CSV files; "
+        "without it, or with -, a site file on standard output.",
+    ),
+]
+
+
 def convert(
-    file: Annotated[Path, typer.Argument(help=f"The file to convert: {OTHERS}.")],
-    output: Annotated[
-        Path | None,
-        typer.Option("--output", "-o", help="The site file to write, or an AGS4 log (.ags); without it, or with -, standard output."),
+    file: Annotated[Path, typer.Argument(help=f"The file to convert, or - for standard input: {OTHERS}.")],
+    output: Converted = None,
+    units: Annotated[
+        UnitSystem | None,
+        typer.Option("--units", help="Units of the site file or of the tables; else those of tables or a site file, or si."),
     ] = None,
-    units: Annotated[UnitSystem | None, typer.Option("--units", help="Units of the site file; else those of the tables, or si.")] = None,
     force: Force = False,
 ) -> None:
-    """Turn a log or tables into a site file, or borings into an AGS4 log; what was understood and is doubtful goes to standard error."""
+    """Turn a log or tables into a site file, a site into tables or a log; what was understood and is doubtful goes to standard error."""
     from methodpick.cli.check import count_lines
     from methodpick.cli.output import refuse_clashes
     from methodpick.formats.site_yaml import whole_site_yaml
@@ -86,7 +107,8 @@ def convert(
     refuse_clashes((output,), (file,))
     found = format_of(file)
     as_log = output is not None and output.suffix.lower() in AGS4.suffixes
-    if found is SITE_FILE and not as_log:
+    as_tables = output is not None and (output.suffix.lower() == ".xlsx" or output.is_dir())
+    if found is SITE_FILE and not (as_log or as_tables):
         raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
     read = found.read(file)
     for line in (*read.understood, *count_lines(read)):
@@ -96,7 +118,10 @@ def convert(
     if output is not None and as_log:
         _write_log(output, read.site, force=force)
         return
-    system = units or (read.units if found is TABLES else "si")
+    system = units or (read.units if found in (TABLES, SITE_FILE) else "si")
+    if output is not None and as_tables:
+        _write_site_tables(output, read.site, system, force=force)
+        return
     text = whole_site_yaml(read.site, system)
     if output is None or str(output) == "-":
         echo(text, nl=False)
@@ -116,6 +141,19 @@ def _write_log(output: Path, site: Site, *, force: bool) -> None:
     for dropped in log.dropped:
         echo_line(f"- left out, {dropped}", err=True)
     echo(f"{output}: {how_many(len(site.borings), 'boring')} written.", err=True)
+
+
+def _write_site_tables(output: Path, site: Site, units: UnitSystem, *, force: bool) -> None:
+    """Write a site as tables, and say what of it has no place in them."""
+    from methodpick.formats.site_yaml import whole_site_yaml
+    from methodpick.imports.filled_tables import filled_tables
+    from methodpick.strict_yaml import read
+
+    tables = filled_tables(read(whole_site_yaml(site, units)).value, units)
+    _write_form(output, tables.sheets, force=force)
+    for dropped in tables.dropped:
+        echo_line(f"- left out, {dropped}", err=True)
+    echo(f"{output}: {how_many(len(site.borings), 'boring')} and {how_many(len(site.shafts), 'shaft')} written.", err=True)
 
 
 # ---- ``methodpick schema``: the JSON Schemas of the site file, of rule files and of overlays

@@ -18,7 +18,7 @@ from operator import ge, gt, itemgetter, le, lt
 from types import CodeType
 from typing import Any, Generic, TypeVar
 
-from methodpick.engine.tree import (
+from methodpick.engine.rule import (
     Arithmetic,
     Both,
     Compare,

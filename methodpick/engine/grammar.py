@@ -34,7 +34,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, LimitRef, Not, Number, Term, Within
+from methodpick.engine.rule import Always, Arithmetic, Both, Compare, Condition, Either, FactRef, LimitRef, Not, Number, Term, Within
 from methodpick.errors import did_you_mean
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec, no_value_of
 from methodpick.vocabulary.limits import Limit

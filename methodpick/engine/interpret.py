@@ -12,7 +12,7 @@ from itertools import pairwise, product
 from math import inf, isnan
 
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
-from methodpick.engine.tree import (
+from methodpick.engine.rule import (
     Always,
     Arithmetic,
     Both,

@@ -15,9 +15,8 @@ from typing import Any, TypeVar
 
 from methodpick.engine.loosening import Loosening, excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, without_rule
 from methodpick.engine.read import RuleFile, Words, rule_of, rules_of
-from methodpick.engine.rule import Rule, with_limits
+from methodpick.engine.rule import Either, Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.tree import Either
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
 from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from methodpick.engine.interpret import Search, ends, write
-from methodpick.engine.rule import LEVELS, Rule
-from methodpick.engine.tree import Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Term
+from methodpick.engine.rule import LEVELS, Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Rule, Term
 from methodpick.terms import SEVERITIES
 from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.catalogue import Catalogue

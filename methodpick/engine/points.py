@@ -24,7 +24,7 @@ from methodpick.engine.compiler import (
     print_tests,
     run_printed,
 )
-from methodpick.engine.tree import Condition, Either, facts_of, given, normal
+from methodpick.engine.rule import Condition, Either, facts_of, given, normal
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 
 ExactValue = float | str | bool

@@ -8,8 +8,23 @@ from dataclasses import dataclass
 from typing import Any
 
 from methodpick.engine.grammar import ExpressionError, parse
-from methodpick.engine.rule import EFFECTS, EXPECTATIONS, HAZARDS, LEVELS, RULE_STATES, STATUSES, Case, Cited, Exemption, Rule
-from methodpick.engine.tree import Always, Both, Condition, Not, facts_of
+from methodpick.engine.rule import (
+    EFFECTS,
+    EXPECTATIONS,
+    HAZARDS,
+    LEVELS,
+    RULE_STATES,
+    STATUSES,
+    Always,
+    Both,
+    Case,
+    Cited,
+    Condition,
+    Exemption,
+    Not,
+    Rule,
+    facts_of,
+)
 from methodpick.errors import Place
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import SEVERITIES, Severity

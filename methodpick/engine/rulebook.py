@@ -12,8 +12,7 @@ from typing import Any, NamedTuple
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Listing, Program
 from methodpick.engine.loosening import Loosening
 from methodpick.engine.points import Fired, fired_at_points
-from methodpick.engine.rule import EFFECTS, RULE_STATES, Rule, with_limits
-from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
+from methodpick.engine.rule import EFFECTS, RULE_STATES, Compare, FactRef, LimitRef, Number, Rule, atoms, with_limits
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source

@@ -15,13 +15,11 @@ from methodpick.facts.aquifers import find_aquifers
 from methodpick.facts.corrected_counts import Overburden
 from methodpick.facts.curves import WORSE, ClayBehaviour, Curves, Ground, HoleFluid, LidSide, Loading, hull, inset
 from methodpick.facts.cuts import UNDER_FLUID, WATCHED, crossings, cut_depths, cuts_at
-from methodpick.facts.of_evidence import of_evidence
 from methodpick.facts.of_ground import Surroundings, of_ground, of_numbers
-from methodpick.facts.of_site import of_shaft, of_site
+from methodpick.facts.of_site import of_evidence, of_shaft, of_site
 from methodpick.facts.of_slice import SliceInputs, ground_of, of_depth, of_place, of_tables, of_water, wet_above
 from methodpick.facts.sheet import FactSheet, Frame, Station, clip, doubts_of_ranges
-from methodpick.facts.strata import Stratum, build_strata
-from methodpick.facts.tested_ground import ReadingRules
+from methodpick.facts.strata import ReadingRules, Stratum, build_strata
 from methodpick.mechanics.registry import Call, recording
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption, applies, misses, narrow

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import Stratum, average, blow_counts, graded, is_fill
-from methodpick.facts.tested_ground import CALLED_ROCK, ReadingRules, word_of_run
+from methodpick.facts.strata import CALLED_ROCK, ReadingRules, Stratum, average, blow_counts, graded, is_fill, word_of_run
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
 from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen

@@ -1,4 +1,4 @@
-"""A sheet as CSV, and the takeoff among them; no cell can become a formula."""
+"""A sheet as CSV, the takeoff among them, and a form to fill in; no cell can become a formula."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import replace
 from io import StringIO
 from unicodedata import normalize
 
+from methodpick.blank_form import FormSheet
 from methodpick.document.record import loosened_lines
 from methodpick.errors import printable
 from methodpick.site.result import Takeoff
@@ -64,3 +65,12 @@ def defused(text: str) -> str:
     line = " ".join(text.replace("\r\n", "\n").splitlines())
     seen = normalize("NFKC", text).lstrip(_UNSEEN)
     return f"'{line}" if seen.startswith(_RISKY) or seen.strip().startswith(_RISKY) else line
+
+
+def form_csv(sheet: FormSheet) -> str:
+    """Return a sheet of the form as CSV; a text that a spreadsheet would take for a formula has an apostrophe before it."""
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([column.heading for column in sheet.columns])
+    writer.writerows([[defused(cell) if isinstance(cell, str) else cell for cell in row] for row in sheet.rows])
+    return out.getvalue()

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple, get_args
 
+from methodpick.ground.descriptions.features import tag_of
 from methodpick.ground.descriptions.reader import read_description
-from methodpick.ground.descriptions.remarks import tag_of
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.profile import MOST_LAYERS, Layer, Origin, Remark, Seam
 from methodpick.ground.quantity import Band

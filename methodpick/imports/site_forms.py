@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from methodpick.blank_form import FormColumn, FormSheet
-from methodpick.ground.quantity import QuantityKind
+from methodpick.blank_form import FormCell, FormColumn, FormSheet
 from methodpick.imports.table_columns import TableColumn, TableSheet, sheets
 from methodpick.imports.tables import EXPLANATIONS
 from methodpick.terms import UnitSystem
@@ -277,11 +276,13 @@ def heading(column: TableColumn, units: UnitSystem) -> str:
     >>> heading(sheets()["shafts"].columns[2], "us")
     'diameter (in)'
     """
-    unit = _unit(column.shape.quantity, units)
+    unit = unit_in(column, units)
     return f"{column.name} ({unit})" if unit else column.name
 
 
-def _unit(quantity: QuantityKind | None, units: UnitSystem) -> str:
+def unit_in(column: TableColumn, units: UnitSystem) -> str:
+    """Return the unit that bare numbers of a column have in a unit system, "" where they have none."""
+    quantity = column.shape.quantity
     found = "" if quantity is None else quantity.us if units == "us" else quantity.si
     return "" if found == "1" else found
 
@@ -293,7 +294,7 @@ def _meaning(column: TableColumn) -> str:
 
 def _explanations(filled: list[FormSheet]) -> FormSheet:
     columns = (FormColumn("sheet", ""), FormColumn("column", ""), FormColumn("meaning", ""), FormColumn("one of", ""))
-    rows: list[tuple[str | float | None, ...]] = [
+    rows: list[tuple[FormCell, ...]] = [
         ("all", "", "write over the example rows; blank cells are not known, which is never the same as none", ""),
         ("all", "", "a unit in a cell (48 in) goes before that of the heading, the heading before 'units' of the sheet site", ""),
         ("all", "", "a strength or weight may be a range, 500-800, or low/likely/high, 500/600/800", ""),

@@ -91,10 +91,19 @@ def _csv_sheet(stem: str, name: str, text: str) -> CellSheet:
     try:
         for cells in reader:
             number, begins = begins, reader.line_num + 1
-            _add(rows, number, tuple(cell.strip() or None for cell in cells), name)
+            _add(rows, number, tuple(_bared(cell.strip()) or None for cell in cells), name)
     except csv.Error as error:
         raise InputError(Problem(f"{name}:{reader.line_num}: this is no CSV: {error}", hint="save the sheet as CSV again")) from None
     return CellSheet(stem, name, tuple(rows))
+
+
+def _bared(cell: str) -> str:
+    """Return a cell without the apostrophe that keeps a spreadsheet from taking it for a formula.
+
+    >>> _bared("'-0.5 to 2"), _bared("'old' fill")
+    ('-0.5 to 2', "'old' fill")
+    """
+    return cell[1:] if re.match(r"'\s*[=+\-@]", cell) else cell
 
 
 def separator(text: str) -> str:

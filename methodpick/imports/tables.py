@@ -136,7 +136,7 @@ class _Assembly:
                 continue
             used += 1
             place = Place(cells.file, number, 2)
-            path = _set_dotted(tree, key, _pair_value(value))
+            path = _set_dotted(tree, key, pair_value(value))
             if path:
                 self.tree.spots[(word, *path)] = place
             else:
@@ -273,10 +273,10 @@ def _put(entry: dict[str, Any], path: KeyPath, value: Any) -> None:
         entry.setdefault(str(path[0]), {})[path[1]] = value
 
 
-def _pair_value(value: Any) -> Any:
+def pair_value(value: Any) -> Any:
     """Return a value of a sheet of keys and values: several with semicolons between them are a list."""
     if isinstance(value, str) and ";" in value:
-        return [part.strip() for part in value.split(";") if part.strip()]
+        return [plain_number(part.strip()) for part in value.split(";") if part.strip()]
     if isinstance(value, str) and value.lower() in ("yes", "no", "true", "false"):
         return value.lower() in ("yes", "true")
     return plain_number(value)

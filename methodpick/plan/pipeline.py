@@ -14,8 +14,8 @@ from methodpick.ground.check import check
 from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
+from methodpick.plan.concrete.hole import fluid_filled, make_quantities
 from methodpick.plan.concrete.placement import GROUND_NOT_KNOWN
-from methodpick.plan.concrete.quantities import fluid_filled, make_quantities
 from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
@@ -30,7 +30,6 @@ from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, suppor
 from methodpick.plan.result import Citation, Departure, InputStamp, Interval, OtherWays, Plan, RulebookStamp, SetValue, ShaftPlan, Slurry
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
-from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.assumptions import Assumption
@@ -67,7 +66,7 @@ def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> 
 def _built(context: PlanContext, found: FoundPaths) -> _Core:
     """Return the expected plan, with the ways beside it left until they are asked for."""
     best = found.best
-    firm = _firm(context, best, found.cautious)
+    firm = _firm(context, found)
     intervals = context.intervals(best, firm)
     decided = all(interval.support != "undecided" for interval in intervals)
     placement = None if decided else GROUND_NOT_KNOWN
@@ -99,24 +98,24 @@ def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
     )
 
 
-def _firm(context: PlanContext, path: SequencePath, cautious: SequencePath | None) -> FirmAt:
+def _firm(context: PlanContext, found: FoundPaths) -> FirmAt:
     """Return the function that tells of a depth in a slice whether it is firm.
 
     The cautious plan holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody tested carries its
-    verdict, and every check that exposes it holds over its range.
+    verdict, and every check that exposes it holds over its range. The cautious plan is asked last, for it takes a search of its own.
     """
-    start = context.levels.starter_base_m
+    path, start = found.best, context.levels.starter_base_m
     doubtful = [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
 
     def firm(judged: JudgedSlice, depth_m: float) -> bool:
         held = support_at(path, depth_m, start, judged)
-        return (
-            (cautious is None or support_at(cautious, depth_m, start, judged).support == held.support)
-            and all(judged.verdicts[state].state in FREE for state in held.states)
+        settled = (
+            all(judged.verdicts[state].state in FREE for state in held.states)
             and not _is_assumed(context, judged, held)
             and not _is_untested(context, judged, held)
             and not any(check.top_m < depth_m < check.base_m for check in doubtful)
         )
+        return settled and (found.cautious is None or support_at(found.cautious, depth_m, start, judged).support == held.support)
 
     return firm
 

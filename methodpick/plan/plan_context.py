@@ -37,8 +37,17 @@ from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.plan.sequence.search_input import SearchCosts, SearchInput, search_options, site_costs, ways_at_hand
-from methodpick.plan.sequence.search_slices import carries_by_stiff_clay, drilling_hours, search_slice, without_short_hazards
+from methodpick.plan.sequence.search_input import (
+    SearchCosts,
+    SearchInput,
+    carries_by_stiff_clay,
+    drilling_hours,
+    search_options,
+    search_slice,
+    site_costs,
+    ways_at_hand,
+    without_short_hazards,
+)
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages import make_stages
 from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from methodpick.ground.site import Bell, Shaft
+from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.casing.strings import ABOVE_GRADE, DrilledPart, SegmentTools, parts_drilled, segment_tools
-from methodpick.plan.casing.ways import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.fluid.levels import FluidLevels
@@ -16,7 +16,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
-from methodpick.plan.sequence.search_slices import bell_hours, cage_hours, clean_hours, splice_hours
+from methodpick.plan.sequence.search_input import bell_hours, cage_hours, clean_hours, splice_hours
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
 

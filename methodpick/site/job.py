@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.result import Casing, ShaftPlan
-from methodpick.plan.sequence.search_slices import splice_hours
+from methodpick.plan.sequence.search_input import splice_hours
 from methodpick.site.result import Estimate, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
-from methodpick.plan.concrete.hole import area, bell_volume
-from methodpick.plan.concrete.quantities import UNKNOWN_SWELL
+from methodpick.plan.concrete.hole import UNKNOWN_SWELL, area, bell_volume
 from methodpick.plan.result import FLUID_TO_FILL
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import (

@@ -9,9 +9,8 @@ from functools import cached_property
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.interpret import support, truth
-from methodpick.engine.rule import Rule
+from methodpick.engine.rule import Compare, Rule, Within, atoms, facts_of_atom, limits_of
 from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.tree import Compare, Within, atoms, facts_of_atom, limits_of
 from methodpick.errors import InputError, Problem
 from methodpick.facts.curves import HoleFluid
 from methodpick.facts.gather import Gatherer, Slice

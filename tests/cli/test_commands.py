@@ -226,7 +226,7 @@ def test_no_color_and_assumptions_off(lens):
 def test_rules_diff_shows_what_an_overlay_changes(tmp_path):
     shown = run("rules", "diff", "txdot")
     assert shown.returncode == 0
-    assert "mineral_sand_max_percent: 4 -> 6 %" in shown.stdout
+    assert "mineral_sand_max_percent: 4 % -> 6 %" in shown.stdout
     assert "added    txdot-no-polymer" in shown.stdout
     own = tmp_path / "ours.yaml"
     own.write_text(

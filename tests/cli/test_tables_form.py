@@ -7,6 +7,8 @@ import openpyxl
 import pytest
 from command_line import run
 
+from methodpick.resources import folder
+
 
 @pytest.fixture(scope="module")
 def workbook(tmp_path_factory):
@@ -59,3 +61,19 @@ def test_without_the_library_the_extra_is_named(workbook, monkeypatch):
     done = run("check", workbook)
     assert done.returncode == 2
     assert "methodpick[xlsx]" in done.stderr
+
+
+@pytest.mark.parametrize("output", ["site.xlsx", "site"])
+def test_a_site_file_becomes_tables_of_which_the_plan_is_the_same(output, tmp_path):
+    source, target = folder("profiles") / "karst.yaml", tmp_path / output
+    if not target.suffix:
+        target.mkdir()
+    done = run("convert", source, "-o", target)
+    assert (done.returncode, done.stderr.splitlines()[-1]) == (0, f"{target}: 1 boring and 2 shafts written.")
+    plans = [json.loads(run("plan", each, "--json", "-").stdout)["shafts"] for each in (source, target)]
+    assert plans[0] == plans[1]
+
+
+def test_what_no_table_holds_is_said_where_tables_are_written(tmp_path):
+    done = run("convert", folder("profiles") / "stiff-clay.yaml", "-o", tmp_path / "site.xlsx")
+    assert "- left out, layers, seams: 1\n" in done.stderr

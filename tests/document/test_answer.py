@@ -12,7 +12,7 @@ from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
 from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, short_layer
 from methodpick.document.site import MOST_QUESTIONS, roll_up
-from methodpick.engine.tree import Always
+from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site

@@ -20,7 +20,7 @@ from methodpick.drawings.strip_log import draw_strip
 from methodpick.drawings.volume_curve import draw_volume
 from methodpick.drawings.window_chart import _cut
 from methodpick.errors import InputError
-from methodpick.formats.svg import figure_svg
+from methodpick.formats.pictures import figure_svg
 from methodpick.resources import folder
 
 GOLDEN = Path(__file__).parents[1] / "golden"

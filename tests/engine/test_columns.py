@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from methodpick.engine.compiler import Layout, Listing, NumberRange, WordColumn, number_ranges
-from methodpick.engine.tree import Both, Compare, Either, FactRef, Number, Within
+from methodpick.engine.rule import Both, Compare, Either, FactRef, Number, Within
 from methodpick.vocabulary.catalogue import FactSpec
 from methodpick.vocabulary.values import Choice
 

@@ -3,7 +3,7 @@ import pytest
 from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.grammar import ExpressionError, parse
 from methodpick.engine.interpret import truth
-from methodpick.engine.tree import Both, Compare, Not, Within
+from methodpick.engine.rule import Both, Compare, Not, Within
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import EITHER, Choice, Span

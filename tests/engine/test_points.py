@@ -5,7 +5,7 @@ import math
 import pytest
 
 from methodpick.engine.points import fired_at_points
-from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Either, FactRef, Not, Number, Within
+from methodpick.engine.rule import Always, Arithmetic, Both, Compare, Either, FactRef, Not, Number, Within
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import EITHER, Choice, Span
 

@@ -3,7 +3,7 @@
 import pytest
 
 from methodpick.engine.read import Words, rules_of
-from methodpick.engine.tree import Always, Not
+from methodpick.engine.rule import Always, Not
 from methodpick.errors import MethodpickError, RuleError
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.catalogue import catalogue_of

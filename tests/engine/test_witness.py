@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from methodpick.engine.compiler import TRUE
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import Search, truth, witness, write
-from methodpick.engine.tree import Both, Not
+from methodpick.engine.rule import Both, Not
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.limits import Limit

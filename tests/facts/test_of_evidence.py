@@ -3,7 +3,7 @@
 import pytest
 from shipped import strata_of
 
-from methodpick.facts.of_evidence import of_evidence
+from methodpick.facts.of_site import of_evidence
 from methodpick.facts.sheet import FactSheet, Frame
 from methodpick.ground.profile import CoreRun, Layer, Profile, Remark, Spt
 from methodpick.ground.site import Shaft, SiteConditions

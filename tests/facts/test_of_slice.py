@@ -104,3 +104,37 @@ def test_silt_is_cut_where_water_rises_in_it_and_nowhere_above_it(gatherer):
 def test_a_neighbour_at_the_distance_of_the_limit_is_not_too_near(distance, near):
     sheet = SimpleNamespace(span=lambda _: point(distance))
     assert shaken_too_near(sheet, {"neighbour_near_m": 10.0}) is near
+
+
+def facts_of(text):
+    book, (site, _) = load_rulebook(folder("rules")), read_site(text, "site.yaml")
+    frame = Frame(site.site, site.borings[0], site.shafts[0], book.catalogue, book.tables, (), book.values)
+    return [cut.sheet for cut in Gatherer(frame).slices((), {"dry": None})]
+
+
+def test_many_like_counts_narrow_the_mean_below_and_above():
+    """Sixteen counts of 10 by a hammer of 60 %: n_spread 0.3 of 10 over the root of 16 is 0.75 either way."""
+    layers = "[{top: 0, base: 16, symbol: SP, n: [" + ", ".join(["10"] * 16) + "]}]"
+    (sheet, *_) = facts_of(f"""methodpick: 1
+site: {{units: si}}
+borings: [{{id: B-1, hammer_efficiency: 60, layers: {layers}}}]
+shafts: [{{id: S-1, diameter: 900, tip: 12}}]
+""")
+    counts = sheet.span("n60")
+    assert (counts.low, counts.likely, counts.high) == pytest.approx((9.25, 10.0, 10.75))
+
+
+def test_water_low_in_a_layer_flows_in_all_the_same():
+    """Its middle at 11 m is dry, but 2 m are wet: with half of them for the drawdown R is 3000 x 1 x 0.001 = 3 m (Sichardt).
+
+    2 pi x 1e-6 x 2 x 1 / ln(3 / 0.45) = 6.624e-6 m3/s over 0.6362 m2 is 0.03748 m/h.
+    """
+    sheets = facts_of("""methodpick: 1
+site: {units: si}
+borings:
+- {id: B-1, water: [{reading: settled, depth: 14, after: 48 h}],
+   layers: [{top: 0, base: 6, symbol: CL}, {top: 6, base: 16, symbol: SP, permeability: 1e-6 m/s}, {top: 16, base: 22, symbol: CL}]}
+shafts: [{id: S-1, diameter: 900, tip: 18}]
+""")
+    sand = [sheet for sheet in sheets if sheet.choice("soil").likely == "clean_sand"]
+    assert sand[0].span("layer_rise_m_h").likely == pytest.approx(0.03748, rel=1e-3)

@@ -1,9 +1,14 @@
-"""AGS4 form: rules 2 to 8 of the format (edition 4.0, from memory)."""
+"""AGS4 form: rules 2 to 8 of the format (edition 4.0, from memory), and its legend codes."""
 
 import pytest
 
 from methodpick.errors import InputError
+from methodpick.ground.descriptions.symbols import SOILS
 from methodpick.imports.ags4 import read_ags4_tables as read_tables
+from methodpick.imports.log_layers import LEGEND, legend_soils, symbol_of
+
+# ---- AGS4 form: rules 2 to 8 of the format (edition 4.0, from memory)
+
 
 TEXT = (
     '"GROUP","LOCA"\r\n"HEADING","LOCA_ID","LOCA_REM","LOCA_GL"\r\n"UNIT","","","m"\r\n"TYPE","ID","X","2DP"\r\n'
@@ -75,3 +80,35 @@ def test_a_unit_of_another_kind_is_told_once_and_the_unit_of_the_format_taken():
     tables = read_tables(text)
     assert [row.number("LOCA_GL") for row in tables.of("LOCA")] == [4.5, 7.25]
     assert ["kPa" in doubt.message for doubt in tables.book.found] == [True]
+
+
+# ---- Legend codes of AGS4: the first digit names the soil (keying of engineering geological symbols, from memory)
+
+
+@pytest.mark.parametrize(
+    ("code", "soils", "symbol"),
+    [
+        ("201", {"clay"}, "CL-CH"),
+        ("301", {"silt"}, "ML"),
+        ("403", {"silty_sand", "clean_sand"}, "SM-SP"),
+        ("509", {"silty_gravel", "clean_gravel"}, "GM-GP"),
+        ("601", {"organic"}, "peat"),
+        ("701", {"cobbles"}, "cobbles"),
+        ("812", {"rock", "weathered_rock", "intermediate"}, "rock"),
+        ("999", set(), None),
+        ("", set(), None),
+        ("CLAY", set(), None),
+    ],
+)
+def test_legend_code_names_a_class_by_its_first_digit(code, soils, symbol):
+    assert legend_soils(code) == soils
+    assert symbol_of(legend_soils(code)) == symbol
+
+
+def test_made_ground_legend_allows_every_soil_and_no_symbol():
+    assert {"clay", "clean_gravel", "organic"} <= legend_soils("102")
+    assert symbol_of(legend_soils("102")) is None
+
+
+def test_every_legend_code_names_soils_of_the_closed_list():
+    assert all(soils <= SOILS for soils in LEGEND.values())

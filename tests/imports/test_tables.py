@@ -218,7 +218,7 @@ def test_every_sheet_says_how_many_rows_were_used(book):
 
 @pytest.mark.parametrize("units", ["us", "si"])
 def test_the_form_to_fill_in_is_read_back_with_its_example(book, units):
-    sheets = {sheet.name: [[column.heading for column in sheet.columns], *sheet.examples] for sheet in table_form(units)}
+    sheets = {sheet.name: [[column.heading for column in sheet.columns], *sheet.rows] for sheet in table_form(units)}
     read = read_tables(book(**sheets))
     assert read.units == units
     assert (len(read.site.borings), len(read.site.shafts), len(read.site.stock)) == (1, 1, 1)

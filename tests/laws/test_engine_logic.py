@@ -9,9 +9,9 @@ from methodpick.engine.compiler import FALSE, OPEN, TRUE, Program
 from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import support, truth
 from methodpick.engine.points import fired_at_points
+from methodpick.engine.rule import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within, normal
+from methodpick.engine.rule import given as given_word
 from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.tree import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within, normal
-from methodpick.engine.tree import given as given_word
 from methodpick.engine.verdict import verdict
 from methodpick.terms import VERDICTS
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec

@@ -12,8 +12,8 @@ from methodpick.engine.grammar import parse
 from methodpick.engine.interpret import truth
 from methodpick.engine.load import lay_over
 from methodpick.engine.loosening import excludes_less, harder
-from methodpick.engine.tree import Arithmetic, Compare, Either, LimitRef
-from methodpick.engine.tree import atoms as atoms_of
+from methodpick.engine.rule import Arithmetic, Compare, Either, LimitRef
+from methodpick.engine.rule import atoms as atoms_of
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.catalogue import catalogue_of
 from methodpick.vocabulary.limits import Limit

@@ -2,7 +2,7 @@
 
 import random
 
-from methodpick.engine.tree import Compare, FactRef, LimitRef, Number, atoms
+from methodpick.engine.rule import Compare, FactRef, LimitRef, Number, atoms
 from methodpick.vocabulary.values import Choice, Span, known, point
 
 FACTS = frozenset(

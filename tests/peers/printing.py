@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from methodpick.engine.tree import Always, Arithmetic, Both, Compare, Either, FactRef, Not, Within
+from methodpick.engine.rule import Always, Arithmetic, Both, Compare, Either, FactRef, Not, Within
 
 
 @dataclass(frozen=True)

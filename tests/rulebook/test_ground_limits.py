@@ -13,7 +13,7 @@ from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_ground import clay_strength
 from methodpick.facts.of_slice import bell_top, wet_above
 from methodpick.facts.sheet import Frame
-from methodpick.facts.tested_ground import ReadingRules, parts_of
+from methodpick.facts.strata import ReadingRules, parts_of
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.plan.proving.open_hole import remoulded_adhesion

@@ -20,8 +20,7 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
-from methodpick.plan.sequence.search_slices import SearchSlice, without_short_hazards
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs, without_short_hazards
 from methodpick.plan.sequence.seats import Seat
 from methodpick.strict_yaml import read
 from methodpick.terms import CASING_WAYS, STATES
@@ -320,9 +319,9 @@ def test_hours_of_a_dry_shaft(book, read_text):
 
 
 def test_hours_where_the_boring_ends_early(book, read_text):
-    """10.5 m of clay at 6 m/h and 6 m that no log tells of as if it went on, in a shaft of 1.2 m.
+    """The ground below the log is drilled as its last layer: 10.5 m and 6 m of clay at 6 m/h, in a shaft of 1.2 m.
 
-    1.2^0.7 = 1.1361: 0.1894 h/m less 2 x 3.25 / (0.8 x 3600) above 10 m, and with 2 x 5 / 2880 more below: 1.965 + 1.157 = 3.12 h;
+    1.2^0.7 = 1.1361: 0.1894 h/m less 2 x 3.25 / (0.8 x 3600) above 12 m, and plus 2 x 5 / 2880 below: 1.965 + 1.157 = 3.12 h;
     hours_fill: 1 h.
     """
     shaft = shafts(CLAY.replace("DEPTH", "12"), book, read_text)[0]
@@ -330,13 +329,11 @@ def test_hours_where_the_boring_ends_early(book, read_text):
     assert hours(shaft, "refill") == pytest.approx(1.0)
 
 
-def test_hours_where_the_log_begins_late(book, read_text):
-    """drilling_rate_unknown_m_h: from 1.5 to 4.5 m of ground that nothing tells of at 3 m/h, in a shaft of 1.2 m, 7 m above the 10 m
-    of the table: 3 x (1.1361 / 3 - 2 x 7 / 2880) = 1.12 h.
-    """
-    text = CLAY.replace("top: 0, base: DEPTH", "top: 4.5, base: DEPTH").replace("DEPTH", "30")
-    stages = [stage for stage in shafts(text, book, read_text)[0].stages if stage.action == "drill" and stage.base_m <= 4.51]
-    assert sum(stage.hours for stage in stages) == pytest.approx(1.12, abs=0.01)
+def test_hours_where_the_log_has_no_words(book, read_text):
+    """drilling_rate_unknown_m_h: 16.5 m of unknown ground at 3 m/h, in a shaft of 1.2 m: 16.5 x (1.1361 / 3 - 2 x 0.25 / 2880) = 6.25 h."""
+    log = 'description: "not logged"'
+    text = CLAY.replace('description: "stiff brown clay", symbol: CL, su: 90, unit_weight: 19.5, absent: [fissured]', log)
+    assert hours(shafts(text.replace("DEPTH", "20"), book, read_text)[0], "drill") == pytest.approx(6.25)
 
 
 def test_a_drilled_wall_stands_half_an_hour_until_the_casing_holds_it(book, read_text):

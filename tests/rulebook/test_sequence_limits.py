@@ -65,6 +65,16 @@ def test_the_starter_of_a_short_shaft(book, read_text):
     assert context(book, read_text, text(layers((40, CLAY)), tip=2.4)).levels.starter_base_m == pytest.approx(1.2)
 
 
+def test_a_starter_goes_through_what_the_fluid_would_open_below_its_shoe(book, read_text):
+    """Slurry 1.52 m over the ground: clay to 1.6 m holds it at a shoe of 1.5 m, the gravel just below does not, and does from 2.6 m on.
+
+    By hand: 10.59 (z + 1.52) = 9.81 z + (0.384 + 0.3) (21 z - 2.4 - 9.81 z), opening_stress_share 0.3, K0 of 38 degrees.
+    """
+    gravel = 'description: "dense sandy gravel", symbol: GP, unit_weight: 21, phi: 38'
+    levels = context(book, read_text, text(layers((1.6, CLAY), (40, gravel)), water=0)).levels
+    assert levels.starter_base_m == pytest.approx(2.6, abs=0.1)
+
+
 # ---- seats
 
 

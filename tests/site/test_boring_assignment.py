@@ -1,12 +1,13 @@
 """Which boring decides, and what is flagged."""
 
 import re
+from types import SimpleNamespace
 
 import pytest
 
 from methodpick.errors import InputError
 from methodpick.plan.pipeline import plan
-from methodpick.site.planning import plan_site, settled_site
+from methodpick.site.planning import _within_radius, plan_site, settled_site
 
 CLAY = '{top: 0, base: 80, description: "stiff grey fat clay", symbol: CH, su: 2000, pi: 40, absent: [fissured]}'
 SAND = '{top: 0, base: 80, description: "medium dense fine sand", symbol: SP, fines: 3 %, d10: 0.2 mm}'
@@ -143,3 +144,11 @@ def test_the_viaduct_differs_from_end_to_end(viaduct):
     assert (methods["B1-1"], methods["B7-1"], methods["B15-1"]) == ("dry", "slurry", "combination")
     assert all(assignment.distance_m is not None and assignment.level_m is not None for assignment in viaduct.assignments)
     assert len(viaduct.assignments) == 60
+
+
+def test_a_boring_at_just_the_radius_counts():
+    """0.1 + 0.2 m is as far as 0.3 m, whatever the machine makes of it."""
+    at, near = SimpleNamespace(east_m=0.0, north_m=0.0), SimpleNamespace(east_m=0.1 + 0.2, north_m=0.0)
+    far = SimpleNamespace(position=SimpleNamespace(east_m=0.31, north_m=0.0))
+    boring, site = SimpleNamespace(position=near), SimpleNamespace(site=SimpleNamespace(radius_m=0.3))
+    assert _within_radius(site, SimpleNamespace(id="S", position=at), (boring, far)) == (boring,)

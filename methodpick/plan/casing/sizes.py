@@ -1,4 +1,4 @@
-"""Casing sizes: outside diameters from the inside out, the yard first; walls, each reason with its number; pieces and masses."""
+"""Casing sizes, from the inside out, the yard first: outside diameters, walls, pieces, masses; and the words for its ways."""
 
 from __future__ import annotations
 
@@ -11,8 +11,38 @@ from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
 from methodpick.plan.casing.trade_sizes import next_outside, outside_from
 from methodpick.plan.result import Wall
-from methodpick.terms import UnitSystem
+from methodpick.terms import CasingWay, UnitSystem
 from methodpick.unit_markup import mark
+
+# ---- How each way of advancing casing ahead of the dig is said
+
+
+@dataclass(frozen=True, slots=True)
+class WayWords:
+    """The words of a way: "advance casing ``manner``", "advance the casing by ``means``", a casing that is ``installed``."""
+
+    manner: str
+    means: str
+    installed: str
+
+
+WAY_WORDS: Mapping[CasingWay, WayWords] = {
+    "twisted": WayWords("by twisting", "twisting", "twisted in by the rig"),
+    "vibrated": WayWords("by vibration", "vibration", "vibrated in"),
+    "driven": WayWords("by driving", "driving", "driven"),
+    "oscillated": WayWords("by oscillator or rotator", "the oscillator or rotator", "oscillated or rotated in"),
+}
+PUSHED = WayWords("by pushing", "pushing", "pushed in")
+"""Where no way is named."""
+
+
+def words_of(way: str | None) -> WayWords:
+    """Return the words of a way, those of pushing where none is named."""
+    return next((words for known, words in WAY_WORDS.items() if known == way), PUSHED)
+
+
+# ---- Casing sizes: outside diameters from the inside out, the yard first; walls, each reason with its number; pieces and masses
+
 
 WALL_REASONS = {
     "usual": ("as usual", "the usual least"),

@@ -12,9 +12,9 @@ from methodpick.facts.gather import Gatherer
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import SiteConditions
 from methodpick.mechanics.granular_wall import k0
-from methodpick.mechanics.seat import plug_needed_pressure
 from methodpick.mechanics.slurry import clay_opening_pressure, level_for_pressure
 from methodpick.mechanics.stress import hydrostatic, least_horizontal_stress
+from methodpick.mechanics.uplift import plug_needed_pressure
 from methodpick.terms import FLUIDS, GRANULAR
 
 STEP_M = 0.05
@@ -131,11 +131,19 @@ def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: floa
 
 
 def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float, floor_m: float) -> float:
-    """Return the depth from a start down at which the ground at the starter's shoe holds the highest fluid, as far as a starter goes."""
+    """Return the depth from a start down at which the ground at the starter's shoe, and the top of every layer below it, holds the fluid.
+
+    It is sought as far as a starter goes.
+    """
     limits, depth = gatherer.frame.limits, start_m
     fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
     deepest = floor_m + min(limits["starter_fluid_max_m"], (gatherer.frame.shaft.tip_m - floor_m) * limits["starter_tip_share"])
-    while depth < deepest and any(fluid.pressure(depth) > opening_kpa(gatherer, depth) for fluid in fluids):
+    tops = [stratum.top_m + INSET_M for stratum in gatherer.strata if stratum.logged and start_m < stratum.top_m < deepest]
+
+    def opens(depth_m: float) -> bool:
+        return any(fluid.pressure(depth_m) > opening_kpa(gatherer, depth_m) for fluid in fluids)
+
+    while depth < deepest and (opens(depth) or any(opens(top) for top in tops if top > depth)):
         depth = round(depth + STARTER_STEP_M, 3)
     return depth
 

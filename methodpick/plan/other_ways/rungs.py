@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from methodpick.plan.concrete.quantities import fluid_filled
+from methodpick.plan.concrete.hole import fluid_filled
 from methodpick.plan.other_ways.alternates import what_differs
 from methodpick.plan.plan_context import PlanContext
 from methodpick.plan.reasons.decision import decision
@@ -14,7 +14,7 @@ from methodpick.plan.reasons.notes import CASING_TROUBLE, TROUBLE_DRY, TROUBLE_U
 from methodpick.plan.result import Placement, Rung
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.plan.sequence.search_slices import DOUBTFUL, SearchSlice
+from methodpick.plan.sequence.search_input import DOUBTFUL, SearchSlice
 from methodpick.terms import OPEN_STATES
 
 # ---- The way that is gone over to where the planned one fails: by another plant or way, and the cheapest that avoids the same trouble

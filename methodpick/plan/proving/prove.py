@@ -13,8 +13,13 @@ from methodpick.plan.proving.casings import prove_casings, prove_plant
 from methodpick.plan.proving.ground_facts import GroundFacts, SliceComparison, compare_slice
 from methodpick.plan.proving.open_hole import prove_open_hole
 from methodpick.plan.proving.pour import prove_fluids, prove_pour
-from methodpick.plan.proving.surroundings import prove_surroundings
-from methodpick.plan.proving.walls import prove_artesian, prove_bare_ground, prove_predrilled_sand, prove_wide_walls
+from methodpick.plan.proving.surroundings import (
+    prove_artesian,
+    prove_bare_ground,
+    prove_predrilled_sand,
+    prove_surroundings,
+    prove_wide_walls,
+)
 from methodpick.plan.result import Citation, Stage
 from methodpick.plan.result.checks import Check, Ends
 from methodpick.unit_markup import mark

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from methodpick.ground.profile import Profile, Spt
-from methodpick.plan.casing.ways import words_of
+from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.judging.slices import JudgedGround

@@ -15,7 +15,7 @@ from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reason, StateVerdict, Support
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.plan.sequence.search_slices import drilling_rate
+from methodpick.plan.sequence.search_input import drilling_rate
 from methodpick.terms import FLUIDS, STATES
 from methodpick.unit_markup import mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value

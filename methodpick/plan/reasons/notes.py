@@ -8,9 +8,8 @@ from dataclasses import dataclass, replace
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import known_of, reason_text, value_text
 from methodpick.engine.read import PLACEHOLDER
-from methodpick.engine.rule import LEVELS, Rule
+from methodpick.engine.rule import LEVELS, Always, Rule
 from methodpick.engine.rulebook import Outcomes, Rulebook
-from methodpick.engine.tree import Always
 from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice

@@ -8,8 +8,7 @@ from typing import NamedTuple
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import TOLERANCE_M, Run
-from methodpick.plan.sequence.search_input import SearchInput
-from methodpick.plan.sequence.search_slices import DOUBTFUL
+from methodpick.plan.sequence.search_input import DOUBTFUL, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS, CasingWay
 

@@ -10,8 +10,7 @@ from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objection, search_proven
 from methodpick.plan.sequence.path import Run, Score, Segment, SequencePath
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_input import SearchCosts, SearchInput
-from methodpick.plan.sequence.search_slices import DOUBTFUL, RULED_OUT, SearchSlice
+from methodpick.plan.sequence.search_input import DOUBTFUL, RULED_OUT, SearchCosts, SearchInput, SearchSlice
 from methodpick.plan.sequence.segments import Segments
 from methodpick.terms import OPEN_STATES
 

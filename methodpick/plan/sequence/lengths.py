@@ -9,8 +9,7 @@ from math import inf
 from typing import NamedTuple
 
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
-from methodpick.plan.sequence.search_input import SearchInput
-from methodpick.plan.sequence.search_slices import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchSlice
+from methodpick.plan.sequence.search_input import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchInput, SearchSlice
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, OPEN_STATES, STATES
 
@@ -59,7 +58,8 @@ class LengthScores:
         self._hours = list(accumulate((piece.length_m / piece.rate_m_h for piece in self.slices), initial=0.0))
         self._strings = list(accumulate(self.slices, StringBurden.past, initial=StringBurden()))
         self._bare = self._bare_lengths()
-        self._smeared = any(piece.smears for piece in self.slices)
+        self._smeared = [piece for piece in self.slices if piece.smears]
+        self._unheld: dict[tuple[str, ...], list[float]] = {}
         self._ways: dict[tuple[float, float], frozenset[str]] = {}
 
     def _per_metre(self, piece: SearchSlice, state: str) -> Score:
@@ -114,9 +114,8 @@ class LengthScores:
 
     def smeared(self, top_m: float, base_m: float) -> float:
         """Return the length of stiff clay between two depths whose side casing that is brought ahead spoils."""
-        if not self._smeared:
-            return 0.0
-        return sum(max(0.0, min(piece.base_m, base_m) - max(piece.top_m, top_m)) for piece in self.slices if piece.smears)
+        here = (piece for piece in self._smeared if piece.base_m > top_m and piece.top_m < base_m)
+        return sum((min(piece.base_m, base_m) - max(piece.top_m, top_m) for piece in here), 0.0)
 
     def string_to(self, depth_m: float) -> StringBurden:
         """Return what speaks against pulling a string that reaches to a depth, and against leaving it in."""
@@ -186,9 +185,17 @@ class LengthScores:
 
     def unheld(self, fluids: Sequence[str], top_m: float) -> float:
         """Return the top of the first slice below a depth that no fluid holds for all that is known; beyond the tip where there is none."""
-        below = self.slices[self.index(top_m) :] if fluids else ()
-        found = (piece.top_m for piece in below if piece.logged and all(piece.rank[fluid] >= UNKNOWN for fluid in fluids))
-        return next(found, self.end_m + 1.0)
+        key = tuple(fluids)
+        if key not in self._unheld:
+            self._unheld[key] = self._find_unheld(key)
+        return self._unheld[key][self.index(top_m)]
+
+    def _find_unheld(self, fluids: Sequence[str]) -> list[float]:
+        found = [self.end_m + 1.0]
+        for piece in reversed(self.slices):
+            lost = piece.logged and bool(fluids) and all(piece.rank[fluid] >= UNKNOWN for fluid in fluids)
+            found.append(piece.top_m if lost else found[-1])
+        return found[:0:-1]
 
     def _hours_to(self, depth_m: float) -> float:
         at = self.index(depth_m)

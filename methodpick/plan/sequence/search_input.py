@@ -2,19 +2,195 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import groupby
+from math import inf
 from typing import Any
 
+from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.of_site import plant_at_hand
-from methodpick.facts.of_slice import WAY_PLANT
-from methodpick.ground.site import Equipment, Shaft, Site
+from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
+from methodpick.facts.sheet import FactSheet
+from methodpick.ground.site import Bell, Equipment, Shaft, Site
+from methodpick.mechanics import drilling
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.slices import JudgedSlice, is_massive, lasting_rock, strength_kpa
+from methodpick.plan.result import Casing
 from methodpick.plan.sequence.objections import Objections
-from methodpick.plan.sequence.search_slices import SearchSlice, cage_hours, clean_hours
 from methodpick.plan.sequence.seats import Seat
-from methodpick.terms import CASING_WAYS, FLUIDS, STATES
+from methodpick.terms import CASING_WAYS, FLUIDS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
+from methodpick.vocabulary.values import YES, Choice, Span
+
+# ---- What the search sees of the ground and of the work on it: verdict ranks per state, stand-up time, hours. No soil mechanics here
+
+
+# ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
+
+
+def bell_hours(bell: Bell, limits: Mapping[str, float]) -> float:
+    """Return the hours to cut a bell, which grow with its diameter."""
+    return float(limits["hours_bell"] * (bell.diameter_m / limits["bell_reference_m"]) ** limits["bell_exponent"])
+
+
+def clean_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to clean the base; half of those of a usual shaft at least."""
+    return limits["hours_clean"] * max(0.5, shaft.diameter_m / limits["clean_reference_m"])
+
+
+def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
+    """Return the hours of the joints of a casing: welded where it stays, pinned or bolted where it is pulled."""
+    each = limits["hours_splice_m"] * casing.outside_diameter_m if casing.kind == "permanent" else limits["hours_joint"]
+    return each * casing.joints
+
+
+def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
+    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones."""
+    return limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+
+
+# ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here
+
+
+RANK: Mapping[str, int] = {verdict: index for index, verdict in enumerate(VERDICTS)}
+STIFF = frozenset({"stiff", "very_stiff", "hard"})
+"""Consistencies of clay whose side a casing spoils."""
+ALLOWED, DISCOURAGED, DOUBTFUL, UNKNOWN, UNLIKELY, RULED_OUT = range(6)
+AT_ANY_LENGTH = frozenset({"uplift", "base-instability", "inflow", "caving"})
+"""Hazards that count over the shortest length: the check of a point, a running or a pressurised seam."""
+
+
+@dataclass(frozen=True, slots=True)
+class SearchSlice:
+    """A slice for the search.
+
+    ``logged`` is off where the log tells nothing, so that nothing is decided. ``rank`` is the verdict of each state, ``should`` the
+    number of open or true should-excludes against it, ``points`` the preferences; ``stand_h`` and ``stand_worst_h`` the likely and
+    the worst stand-up time of a dry wall; ``ways`` the ways of advancing casing that are at hand and get through; ``pull`` and
+    ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in; ``smears`` says that it is stiff clay which must
+    carry by its side, so that casing brought ahead through it does harm. ``short_counts`` are the states in which a
+    hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole.
+    """
+
+    top_m: float
+    base_m: float
+    logged: bool
+    rank: Mapping[str, int]
+    should: Mapping[str, int]
+    points: Mapping[str, int]
+    stand_h: float
+    stand_worst_h: float
+    rate_m_h: float
+    ways: frozenset[str]
+    pull: int
+    leave: int
+    smears: bool = False
+    short_counts: frozenset[str] = frozenset()
+
+    @property
+    def length_m(self) -> float:
+        """Return the length of the slice."""
+        return self.base_m - self.top_m
+
+
+def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float] | None = None) -> SearchSlice:
+    """Return what the search sees of a judged slice of a shaft, with the top and the diameter of its socket where it has one."""
+    sheet, verdicts, limits = judged.sheet, judged.verdicts, book.values
+    stand, lasting = sheet.choice("stand_up"), lasting_rock(judged)
+    worst = min(stand.values, key=STAND_UP_CLASSES.index)
+    ranks: dict[str, int] = {state: RANK[verdicts[state].state] for state in STATES}
+    near = shaken_too_near(sheet, limits)
+    return SearchSlice(
+        top_m=judged.top_m,
+        base_m=judged.base_m,
+        logged=judged.logged,
+        rank=ranks,
+        should={state: len(verdicts[state].should) for state in STATES},
+        points={state: verdicts[state].points for state in STATES},
+        stand_h=inf if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
+        stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
+        rate_m_h=drilling_rate(judged, book, socket),
+        ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
+        pull=RANK[verdicts["pull_out"].state],
+        leave=RANK[verdicts["leave_in"].state],
+        smears=carries_by_stiff_clay(sheet),
+        short_counts=frozenset(
+            state
+            for state in STATES
+            if any(book.by_id[rule].hazard in AT_ANY_LENGTH for rule in (*verdicts[state].rules, *verdicts[state].open_musts))
+        ),
+    )
+
+
+def carries_by_stiff_clay(sheet: FactSheet) -> bool:
+    """Return whether a slice is likely stiff clay on whose side the design likely counts."""
+    if sheet.choice("soil").likely != "clay":
+        return False
+    return sheet.choice("consistency").likely in STIFF and _likely(sheet.choice("counts_side_resistance"))
+
+
+def without_short_hazards(slices: Sequence[SearchSlice], least_m: float) -> tuple[SearchSlice, ...]:
+    """Return slices in which a state that is in doubt over less than a length in a row is no worse than discouraged there.
+
+    No driller can tell such a length from its neighbour. What is ruled out for certain stays so, and so does what counts at any length.
+    """
+    ranks = [dict(piece.rank) for piece in slices]
+    for state in STATES:
+        for first, last in _runs_in_doubt(slices, state):
+            run = slices[first:last]
+            counts = any(piece.rank[state] == RULED_OUT or state in piece.short_counts for piece in run)
+            if not counts and sum(piece.length_m for piece in run) < least_m:
+                for index in range(first, last):
+                    ranks[index][state] = DISCOURAGED
+    return tuple(piece if rank == piece.rank else replace(piece, rank=rank) for piece, rank in zip(slices, ranks, strict=True))
+
+
+def _runs_in_doubt(slices: Sequence[SearchSlice], state: str) -> Iterator[tuple[int, int]]:
+    """Return the ends of every run of slices in which a state is worse than discouraged."""
+    for doubt, run in groupby(range(len(slices)), key=lambda index: slices[index].logged and slices[index].rank[state] > DISCOURAGED):
+        places = list(run)
+        if doubt:
+            yield places[0], places[-1] + 1
+
+
+def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -> float:
+    """Return the hours to drill from one depth to another."""
+    return sum(
+        (min(piece.base_m, base_m) - max(piece.top_m, top_m)) / piece.rate_m_h
+        for piece in slices
+        if piece.base_m > top_m and piece.top_m < base_m
+    )
+
+
+def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float] | None) -> float:
+    """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice.
+
+    A socket, given by its top and its diameter, is drilled at its own. Ground that no log tells of is drilled as if that above went on.
+    """
+    ground, limits, drilled_m = judged.counted_as, book.values, judged.sheet.span("diameter_m").high
+    if socket is not None and judged.middle_m > socket[0]:
+        drilled_m = min(drilled_m, socket[1])
+    rock = ground.slice.stratum.likely == "rock" and strength_kpa(ground) is not None
+    found = ground.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
+    likely = found.likely if isinstance(found, Span) and found.likely is not None else limits["drilling_rate_unknown_m_h"]
+    in_rock = ground.slice.stratum.likely in ROCK
+    share = limits["massive_rate_share"] if in_rock and is_massive(ground, limits) else 1.0
+    exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
+    bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
+    return drilling.drilling_rate(max(likely * share, limits["drilling_rate_least_m_h"]), drilled_m, judged.middle_m, exponent, bite, hoist)
+
+
+def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:
+    """Return whether a way of advancing is likely to get through here with the plant that is likely at hand."""
+    return _likely(sheet.choice(f"penetrable_{way}")) and any(_likely(sheet.choice(plant)) for plant in WAY_PLANT[way])
+
+
+def _likely(choice: Choice) -> bool:
+    return choice.likely == "yes" or choice.values == {"yes"}
+
+
+# ---- What a search works on: slices, seats, relative costs, and what it may use on this site
 
 
 @dataclass(frozen=True, slots=True)

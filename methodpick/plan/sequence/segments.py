@@ -9,8 +9,7 @@ from methodpick.plan.sequence.drilling_options import Drilling, DrillingOptions,
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Run, Score, Segment
-from methodpick.plan.sequence.search_input import SearchInput
-from methodpick.plan.sequence.search_slices import RULED_OUT, UNLIKELY
+from methodpick.plan.sequence.search_input import RULED_OUT, UNLIKELY, SearchInput
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import FLUIDS
 

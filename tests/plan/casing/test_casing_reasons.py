@@ -8,14 +8,15 @@ import pytest
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.plan.casing.ground_on_casing import ExternalPressure, residence
-from methodpick.plan.casing.sizes import CasingSize, CasingUse, least_walls, sections, string_sizes, wall_reason
-from methodpick.plan.casing.strings import SeatedShoe, _outside_pressure, seat_of
+from methodpick.plan.casing.sizes import CasingSize, CasingUse, _fits, least_walls, sections, string_sizes, wall_reason
+from methodpick.plan.casing.strings import SeatedShoe, _outside_pressure, _seat_note, seat_of
 from methodpick.plan.concrete.hole import bores
 from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, pull_steps
 from methodpick.plan.concrete.pulls import PullTerms
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.result import Casing, Stage
+from methodpick.unit_markup import mark
 from methodpick.units import FOOT_M, INCH_M, YARD3_M3
 from methodpick.vocabulary.values import point
 
@@ -218,3 +219,15 @@ def test_clay_presses_on_a_casing_where_it_is_likely_squeezed_by_more_than_the_l
         limits={"squeeze_overload": 5.0, "squeeze_share": 0.5},
     )
     assert _outside_pressure(ground, SimpleNamespace(base_m=10.0)) == pressure
+
+
+@pytest.mark.parametrize(("wall_m", "fits"), [(0.018, True), (0.0179, False)])
+def test_a_casing_of_the_yard_with_just_the_wall_for_twisting_fits(book, wall_m, fits):
+    """6.35 mm and a hundredth of 1165 mm are 18 mm (pipe that is driven or twisted, as the limits say)."""
+    use = CasingUse(pressure_kpa=0.0, way="twisted")
+    casing = StockCasing(outside_diameter_m=1.165, wall_m=wall_m, length_m=12.0)
+    assert _fits(casing, (1.0, 1.1), use, book.values) is fits
+
+
+def test_a_seat_over_which_no_water_stands_says_so():
+    assert _seat_note(1.0, 0.0, 0.0, (None, None, None), enough=True) == f"Seat {mark(1.0, 'm')}; no water stands outside over the shoe."

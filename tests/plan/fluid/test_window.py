@@ -1,14 +1,20 @@
-"""The slurry window against values from outside: published bounds, and an empty window worked out by hand."""
+"""The density window of the support fluid, in fresh and in salt water."""
 
 from types import SimpleNamespace
 
 import pytest
 
+from methodpick.ground.site import Chemistry
 from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
+from methodpick.plan.fluid.remedies import _move_level
 from methodpick.plan.fluid.window import HeldLength, _wall_spread
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.units import PCF_KG_M3
+
+# ---- The slurry window against values from outside: published bounds, and an empty window worked out by hand
+
 
 G = 9.81
 OPENING = {"extra": 0.3, "extra_su": 1.0, "at_rest": 0.5}
@@ -236,3 +242,35 @@ def test_the_theories_are_told_apart_from_a_depth_below_the_fluid_on(base, sprea
     found = _wall_spread(length, 1.0)
     told = None if found is None else (found.hard_kg_m3 * G / 1000, found.wanted_kg_m3 * G / 1000)
     assert told == (None if spread is None else pytest.approx(spread, rel=1e-6))
+
+
+@pytest.mark.parametrize(("highest", "breaks"), [(0.5 + 5e-7, False), (0.51, True)])
+def test_a_level_that_is_lowered_to_the_head_rule_does_not_break_it(highest, breaks):
+    length = SimpleNamespace(
+        levels=SimpleNamespace(fluid_m={"polymer": 0.0}), top_m=2.0, highest_m=-1.0, stick_up_for=lambda _: 0.5, head_level=lambda _: 0.5
+    )
+    bounds = SimpleNamespace(highs=(), open_levels=lambda *_: (highest, 1.0), least=lambda _: (1010.0, ""), most=lambda _: (1050.0, ""))
+    moved = _move_level(length, bounds, SimpleNamespace(fluid="polymer", low_kg_m3=1000.0, high_kg_m3=1100.0))
+    assert (moved.action, "It breaks the head rule" in moved.text) == ("lower_level", breaks)
+
+
+# ---- The density window in fresh and in salt water
+
+
+@pytest.mark.parametrize(("chloride", "least_pcf", "most_pcf"), [(50, 64.3, 72.0), (10000, 64.3, 72.0), (19000, 66.3, 74.0)])
+def test_salt_water_has_its_own_rows(site, book, chloride, least_pcf, most_pcf):
+    wet = site("saturated-sand")
+    conditions = wet.site.model_copy(update={"fluids_allowed": ("mineral",), "water_chemistry": Chemistry(chloride_mg_l=chloride)})
+    for shaft in plan(wet.model_copy(update={"site": conditions}), book).shafts:
+        assert shaft.slurry.fluid == "mineral"
+        assert shaft.slurry.density_min_kg_m3 >= least_pcf * PCF_KG_M3 - 0.5
+        assert shaft.slurry.density_max_kg_m3 == pytest.approx(most_pcf * PCF_KG_M3, abs=0.5)
+        rules = {one.rule for one in shaft.cautions}
+        assert ("mineral-in-salt-water" in rules) is (chloride > 10000)
+
+
+def test_salt_that_is_only_possible_changes_nothing(site, book):
+    wet = site("saturated-sand")
+    conditions = wet.site.model_copy(update={"fluids_allowed": ("mineral",), "water_chemistry": None})
+    shaft = plan(wet.model_copy(update={"site": conditions}), book).shafts[0]
+    assert shaft.slurry.density_max_kg_m3 == pytest.approx(72 * PCF_KG_M3, abs=0.5)

@@ -7,7 +7,7 @@ import pytest
 from methodpick.plan.pipeline import plan
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.objections_of import objections_of
-from methodpick.plan.proving.walls import prove_predrilled_sand
+from methodpick.plan.proving.surroundings import prove_predrilled_sand
 from methodpick.plan.result import Stage
 from methodpick.review.ground_anew import basis_of, ground_anew
 

@@ -90,3 +90,10 @@ def test_proofs_that_plans_share_are_those_of_each_plan_alone(site, book):
 
 def with_tip(shaft, tip_m):
     return shaft.model_copy(update={"tip_m": tip_m})
+
+
+@pytest.mark.parametrize(("strings", "holds"), [(0, False), (1, True)])
+def test_what_is_held_against_a_seal_speaks_of_ground_dug_dry_below_a_casing(strings, holds):
+    below = SEGMENT._replace(top_m=10.0, base_m=20.0, runs=(Run(10.0, 20.0, "dry"),), casing="none")
+    about = Objection(check="emptied-seal-soil", kind="seal", weight="barred", top_m=9.0, base_m=10.0)
+    assert about.holds_for(below, strings) is holds

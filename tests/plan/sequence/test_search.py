@@ -11,8 +11,7 @@ from methodpick.plan.sequence.drilling_options import SearchNode
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING
 from methodpick.plan.sequence.search import SearchEdges, search
-from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
-from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, STATES
 

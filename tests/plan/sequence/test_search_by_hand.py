@@ -14,8 +14,7 @@ from hypothesis import strategies as st
 
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.search import search
-from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, read_costs
-from methodpick.plan.sequence.search_slices import SearchSlice
+from methodpick.plan.sequence.search_input import SearchInput, SearchOptions, SearchSlice, read_costs
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, STATES
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from methodpick.plan.sequence.search_slices import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNLIKELY, SearchSlice, without_short_hazards
+from methodpick.plan.sequence.search_input import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNLIKELY, SearchSlice, without_short_hazards
 from methodpick.terms import STATES
 
 

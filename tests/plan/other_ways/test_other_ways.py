@@ -1,11 +1,14 @@
-"""What the ways beside the plan say of themselves: trials that ended, a casing that a proof bars, a pour that the ground leaves open."""
+"""The ways beside a plan: what they say of themselves, and when they are worked out."""
 
 import pytest
 
 from methodpick.plan.concrete.placement import StandingFluids
 from methodpick.plan.pipeline import plan
-from methodpick.plan.sequence import objections
+from methodpick.plan.sequence import families, objections
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
+
+# ---- What the ways beside the plan say of themselves: trials that ended, a casing that a proof bars, a pour that the ground leaves open
+
 
 SITE = """methodpick: 1
 site: {{name: Mill Road, units: si{site}}}
@@ -82,3 +85,48 @@ def test_an_emptied_hole_is_filled_with_water_for_its_pour():
     slurry, water = object(), object()
     assert StandingFluids(drilled_under=slurry, at_tip=None, water=water).over_concrete is water
     assert StandingFluids(drilled_under=slurry, at_tip=slurry, water=water).over_concrete is slurry
+
+
+# ---- The ways beside a plan are worked out when somebody asks, and are then what they would have been at once
+
+
+SITES = ("caving-lens", "stiff-clay-thin", "artesian-sand")
+PARTS = ("cautious", "alternates", "ladder")
+
+
+@pytest.fixture
+def searched(monkeypatch):
+    """Count the families that are searched."""
+    found = []
+    find_of = families._ProvedSearch.find_of
+
+    def counted(search, family):
+        found.append(family)
+        return find_of(search, family)
+
+    monkeypatch.setattr(families._ProvedSearch, "find_of", counted)
+    return found
+
+
+def test_no_other_family_is_searched_before_it_is_asked_for(site, book, searched):
+    shaft = plan(site("caving-lens"), book).shafts[0]
+    assert shaft.cautious is not None
+    assert searched == []
+    assert len(shaft.alternates) == len(searched) == len(families.FAMILIES) - 1
+    assert shaft.ladder
+    assert len(searched) == len(families.FAMILIES) - 1
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_what_is_asked_for_first_changes_nothing(site, book, name):
+    forwards, backwards = plan(site(name), book).shafts[0], plan(site(name), book).shafts[0]
+    first = [getattr(forwards, part) for part in PARTS]
+    last = [getattr(backwards, part) for part in reversed(PARTS)]
+    assert first == last[::-1]
+    assert forwards == backwards
+
+
+def test_alike_shafts_share_the_ways_beside_their_plan(planned_site):
+    shafts = planned_site("viaduct").plan.shafts
+    ways = {id(shaft.other_ways) for shaft in shafts}
+    assert len(ways) < len(shafts)

@@ -10,9 +10,10 @@ from methodpick.document.shaft import strip_figure
 from methodpick.errors import InputError
 from methodpick.formats.html import document_html
 from methodpick.formats.pdf import document_pdf
-from methodpick.formats.png import picture_png
-from methodpick.formats.svg import figure_svg
+from methodpick.formats.pictures import figure_svg, picture_png
 from methodpick.formats.xlsx import workbook_xlsx
+
+# ---- Libraries that only some formats need: where they are missing, an error says what to install
 
 
 @pytest.mark.parametrize(

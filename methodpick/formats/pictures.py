@@ -1,12 +1,25 @@
-"""A picture as PNG."""
+"""A picture as SVG and as PNG."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import Any
 
+from methodpick.document.model import Figure
 from methodpick.errors import InputError, Problem
 from methodpick.resources import need
+from methodpick.terms import UnitSystem
+
+# ---- A picture as SVG
+
+
+def figure_svg(figure: Figure, units: UnitSystem) -> str:
+    """Return a picture in the reader's units: one text that refers to nothing outside itself."""
+    return figure.draw(units, "a")
+
+
+# ---- A picture as PNG
+
 
 FAMILIES = (
     "Helvetica",

@@ -1,8 +1,4 @@
-"""How fast ground is drilled by its strength, diameter and depth, how long good rock stands, and what fluid a hole holds as drilled.
-
-Rates are own values; that massive rock takes 1.5 to 2 times as long, and that rock without slaking has no short stand-up time, is practice
-(from memory).
-"""
+"""Rates by ground and diameter, rock that stands, and costs over a dry metre."""
 
 from math import pi
 
@@ -10,7 +6,10 @@ import pytest
 
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.plan.sequence.lengths import LengthScores
-from methodpick.plan.sequence.search_slices import drilling_hours
+from methodpick.plan.sequence.search_input import USUAL_SIZE, drilling_hours, read_costs, size_factors
+
+# ---- How fast ground is drilled by its strength, diameter and depth, how long good rock stands, and what fluid a hole holds as drilled
+
 
 ROCK = """methodpick: 1
 site: {{units: si, allowed: [dry, slurry]}}
@@ -115,3 +114,44 @@ def test_ground_that_nobody_read_is_priced_by_how_it_is_drilled(given_of):
         assert below.undecided_m == pytest.approx(8.0)
         assert below.cost == pytest.approx(8.0 * each)
     assert given.costs.per_m["mineral"] > 1.2
+
+
+# ---- Costs over a dry metre by the diameter of the shaft
+
+
+def costs(book, diameter_m, rates=None):
+    return read_costs(book.values, rates, 1, size=size_factors(diameter_m, book.values))
+
+
+def test_slurry_and_casing_in_a_narrow_shaft(book):
+    narrow = costs(book, 0.45)
+    assert 2.04 <= narrow.per_m["mineral"] <= 2.19
+    set_in_a_hole = narrow.per_m["cased_balanced"] + narrow.casing_m + narrow.advance_m["vibrated"] / 2
+    assert set_in_a_hole == pytest.approx(2.7, abs=0.2)
+
+
+def test_the_usual_size_has_the_costs_of_the_rulebook(book):
+    usual = costs(book, 1.2)
+    assert size_factors(1.2, book.values) == USUAL_SIZE
+    assert usual.per_m["mineral"] == book.values["cost_mineral_m"]
+
+
+def test_casing_grows_faster_than_fluid_in_wide_shafts_and_is_never_cheaper(book):
+    wide = [costs(book, diameter) for diameter in (1.2, 1.5, 2.0, 3.0)]
+    permanent = [each.permanent_m for each in wide]
+    assert permanent == sorted(permanent)
+    assert permanent[-1] > 1.5 * permanent[0]
+    share = [each.casing_m / (each.per_m["mineral"] - 1.0) for each in wide]
+    assert share == sorted(share)
+    assert [each.per_m["dry"] for each in wide] == [1.0] * 4
+
+
+def test_the_users_own_costs_are_taken_as_they_are(book):
+    mine = costs(book, 3.0, {"cost_casing_m": 0.7, "cost_polymer_m": 1.4})
+    assert (mine.casing_m, mine.per_m["polymer"]) == (0.7, 1.4)
+
+
+@pytest.mark.parametrize("name", ["river-crossing", "karst"])
+def test_a_wide_shaft_is_verified_with_the_same_costs(name, planned):
+    """The review works costs out by itself; plans of the example sites are verified where they are made."""
+    assert all(shaft.relative_cost > 0 for shaft in planned(name).shafts)

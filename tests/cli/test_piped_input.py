@@ -1,0 +1,66 @@
+"""A file may come by standard input, of whatever format it is."""
+
+import json
+import sys
+
+import pytest
+from command_line import run, run_as_process
+
+from methodpick.errors import InputError
+from methodpick.regular_file import STANDARD_INPUT, read_bytes
+from methodpick.resources import folder
+
+LENS = folder("profiles") / "caving-lens.yaml"
+
+
+@pytest.fixture(scope="module")
+def piped_plan():
+    """Return the plan of the caving lens as JSON, from standard input."""
+    return run("plan", "-", "--json", "-", piped=LENS.read_bytes()).stdout
+
+
+def test_a_piped_site_file_is_planned_as_the_file_is(piped_plan):
+    piped, named = json.loads(piped_plan), json.loads(run("plan", LENS, "--json", "-").stdout)
+    assert piped["input"].pop("path") == "standard input"
+    assert named["input"].pop("path") == "caving-lens.yaml"
+    assert piped == named
+
+
+def test_a_piped_plan_is_verified(piped_plan):
+    done = run("verify", "-", piped=piped_plan.encode())
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("-: verified: 1 shaft")
+
+
+@pytest.mark.parametrize("suffix", [".ags", ".xlsx"])
+def test_the_format_of_what_is_piped_is_known_by_how_it_begins(suffix, tmp_path):
+    made = tmp_path / f"made{suffix}"
+    words = ("new", "--tables", made) if suffix == ".xlsx" else ("convert", LENS, "-o", made)
+    assert run(*words).returncode == 0
+    by_name, by_pipe = run("check", made), run("check", "-", piped=made.read_bytes())
+    assert (by_pipe.returncode, by_pipe.stdout) == (by_name.returncode, by_name.stdout.replace(str(made), "-").replace(made.name, "-"))
+
+
+def test_what_is_wrong_in_what_is_piped_has_its_place():
+    done = run("plan", "-", piped=b"methodpick: 1\nsite: {units: xx}\n")
+    assert done.returncode == 2
+    assert "-:2:15: 'xx' is not a known value of 'units'" in done.stderr
+
+
+@pytest.mark.parametrize("content", [b"", b"%PDF-1.7 words", b"\xff\xfe\x00\x00", b"words and no more"], ids=str)
+def test_what_is_no_site_is_refused_by_name(content):
+    done = run("plan", "-", piped=content)
+    assert done.returncode == 2
+    assert done.stderr.startswith("-")
+    assert "Traceback" not in done.stderr
+
+
+def test_closed_standard_input_is_said(monkeypatch):
+    monkeypatch.setattr(sys, "stdin", None)
+    with pytest.raises(InputError, match="-: standard input is closed"):
+        read_bytes(STANDARD_INPUT, "-", 100)
+
+
+def test_a_program_reads_its_standard_input():
+    done = run_as_process("check", "-", input=LENS.read_text(encoding="utf-8"))
+    assert done.stdout.startswith("-: 1 boring, 1 shaft.")

@@ -104,7 +104,6 @@ def _passes(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
 # ---- tools: as wide as the casing that is set in the hole asks for, else as drawn; rock that no auger cuts is cored
 
 
-METRIC_TOOL_STEP_M = 0.05
 DRILLS = frozenset({"drill", "advance_casing", "set_casing"})
 """Actions that may drill."""
 
@@ -136,7 +135,7 @@ def _passing_m(ground: GroundFacts, casing: Casing) -> float:
     """Return the widest tool that passes through a casing: where the shaft's own does not, one of the steps of the trade."""
     if casing.inside_m >= ground.shaft.diameter_m:
         return casing.inside_m
-    step = ground.ground.limits["tool_step_m"] if ground.ground.site.units == "us" else METRIC_TOOL_STEP_M
+    step = ground.ground.limits["tool_step_m" if ground.ground.site.units == "us" else "tool_step_metric_m"]
     return floor(casing.inside_m / step + 1e-6) * step
 
 

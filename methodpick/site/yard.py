@@ -232,7 +232,12 @@ def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[YardSize]:
     """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
     sizes = {YardSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
     for asked in {need.size for need in needs}:
-        wide_m = next_outside(asked.planned_m, jobs[0].site.site.units, None, {"casing_step_m": jobs[0].limit("casing_step_m")})
+        wide_m = next_outside(
+            asked.planned_m,
+            jobs[0].site.site.units,
+            None,
+            {name: jobs[0].limit(name) for name in ("casing_step_m", "casing_step_metric_m")},
+        )
         step = jobs[0].limit("wall_step_m")
         steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / step, 6))
         sizes.add(YardSize(wide_m, round(steps * step, 6)))

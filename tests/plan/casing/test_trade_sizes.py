@@ -45,6 +45,12 @@ def test_a_metric_site_takes_metric_sizes(book, diameter_m, pipe_m, segmental_m)
     assert dict(SEGMENTAL_M)[segmental.outside_m] >= diameter_m
 
 
+def test_metric_casing_beyond_the_lists_goes_by_steps(book):
+    """casing_step_metric_m: 2600 mm inside and two walls of 2600 / 150, so 17.5 mm, ask for 2635 mm: 2700 mm."""
+    (pipe,) = string_sizes(of_units("si"), shaft(2.6), [CasingUse()], book.values)
+    assert pipe.outside_m == pytest.approx(2.7)
+
+
 def test_a_us_site_takes_inches(book):
     (size,) = string_sizes(of_units("us"), shaft(48 * INCH_M), [CasingUse()], book.values)
     assert size.outside_m == pytest.approx(54 * INCH_M)

@@ -43,6 +43,8 @@ EVERYWHERE = (
 )
 LONGEST_LAYER_NAME = 50
 """Letters; a whole description stands in the strip log and on the full page."""
+MOST_TAKEN = 6
+"""So many facts that are taken as likely are named."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
@@ -235,8 +237,11 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     open_ones = [taken.fact.replace("_", " ") for taken in shaft.assumptions if " or " in taken.assumed]
     certain = len(shaft.assumptions) - len(open_ones)
     if shaft.assumptions:
-        likely = f"taken as likely: {', '.join(dict.fromkeys(open_ones))}; " if open_ones else ""
-        yield f"Of the ground, {likely}{certain} more {'is' if certain == 1 else 'are'} taken as usual; the engineer's page lists them."
+        named = list(dict.fromkeys(open_ones))
+        rest = f", {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
+        likely = [f"taken as likely: {', '.join(named[:MOST_TAKEN])}{rest}"] if named else []
+        usual = [f"{certain} more {'is' if certain == 1 else 'are'} taken as usual"] if certain else []
+        yield f"Of the ground, {'; '.join((*likely, *usual))}; the engineer's page lists them."
     yield from map(change_within_range, group.within_range or ())
     yield next_best(shaft)
 

@@ -33,7 +33,7 @@ def nights_of(stages: Sequence[Stage], tip_m: float, shift_h: float, limits: Map
     if sum(stage.hours or 0.0 for stage in stages) <= shift_h:
         return ()
     clock = _Clock(shift_h)
-    hole = _Hole(tip_m, max(limits["stop_short_m"], 2.0 * _widest(stages)))
+    hole = _NightHole(tip_m, max(limits["stop_short_m"], 2.0 * _widest(stages)))
     found: list[Night] = []
     for place, stage in enumerate(stages):
         if stage.action in FINISHING:
@@ -54,7 +54,7 @@ def _widest(stages: Sequence[Stage]) -> float:
     return max((stage.tool_m or 0.0 for stage in stages if stage.action in DRILLING), default=0.0)
 
 
-def _within(stage: Stage, before: Stage, hole: _Hole, clock: _Clock) -> Iterator[Night]:
+def _within(stage: Stage, before: Stage, hole: _NightHole, clock: _Clock) -> Iterator[Night]:
     """Return the nights in or before a stage, and go on with the clock."""
     left_h = stage.hours or 0.0
     if stage.action not in DRILLING:
@@ -71,7 +71,7 @@ def _within(stage: Stage, before: Stage, hole: _Hole, clock: _Clock) -> Iterator
 
 
 @dataclass(frozen=True, slots=True)
-class _Hole:
+class _NightHole:
     """What stands in the ground, and how far short of the tip an open hole is left."""
 
     tip_m: float

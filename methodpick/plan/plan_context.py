@@ -11,9 +11,9 @@ from methodpick.facts.curves import NO_UPLIFT
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
 from methodpick.ground.doubt import Doubt
+from methodpick.ground.fitted_boring import join_equal_layers
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
-from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.casing.ground_on_casing import extractions
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings

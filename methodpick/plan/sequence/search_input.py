@@ -23,9 +23,6 @@ from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, FLUIDS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
 from methodpick.vocabulary.values import YES, Choice, Span
 
-# ---- What the search sees of the ground and of the work on it: verdict ranks per state, stand-up time, hours. No soil mechanics here
-
-
 # ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
 
 

@@ -13,16 +13,17 @@ from methodpick.engine.load import lay_over
 from methodpick.ground.site import Shaft
 from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.casing.sizes import CasingSize, casing_mass
-from methodpick.plan.concrete.hole import below, bores, curve_of, parts_of
+from methodpick.plan.concrete import pulls
+from methodpick.plan.concrete.hole import _volumes, below, bores, curve_of, parts_of
 from methodpick.plan.concrete.placement import _starter_stays
-from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, _note
+from methodpick.plan.concrete.pull_steps import AroundFluid, PullSite, _more_drop, _note
 from methodpick.plan.concrete.pulls import OUT_M, PulledString, PullTerms, pull_all
 from methodpick.plan.pipeline import plan
 from methodpick.plan.result import Casing
 from methodpick.strict_yaml import read
 from methodpick.unit_markup import spell
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
-from methodpick.vocabulary.values import point
+from methodpick.vocabulary.values import Span, point
 
 CONCRETE = 23.5
 WATER = CONCRETE * 62.4 / 150
@@ -278,3 +279,32 @@ def test_a_starter_stays_where_water_outside_presses_on_concrete_at_the_cutoff(p
 def test_a_shoe_at_the_ground_is_out(after_m, words):
     lift = SimpleNamespace(safe=True, least_m=1.0, before_m=1.0, shoe_after_m=after_m, after_m=3.0)
     assert words in spell(_note(lift, pipe(54, 0.5, 35, 3), 0.0), "si")
+
+
+def test_overbreak_is_a_share_of_the_hole_that_concrete_fills():
+    """10 m of 1.2 m are 11.310 m3, of which 5, 10 and 15 % are 0.565, 1.131 and 1.696 m3; 2 m above the cut-off are not of the design."""
+    found = _volumes(Shaft(id="S", diameter_m=1.2, tip_m=10.0, cutoff_m=2.0), (0.0, 10.0), (1.2, 1.0), 0.5, Span(5.0, 15.0, 10.0))
+    assert (found.low_m3, found.likely_m3, found.high_m3) == pytest.approx((0.5655, 1.1310, 1.6965), abs=1e-4)
+    assert (found.theoretical_m3, found.casings_in_m3, found.fill_m3) == pytest.approx((9.5478, 8.3540, 11.8097), abs=1e-4)
+
+
+@pytest.mark.parametrize(("wall_m", "drop_m"), [(1.8, 0.39298), (1.2, 0.56588)])
+def test_cavities_lower_the_concrete_in_the_wider_of_hole_and_casing(wall_m, drop_m):
+    """A cubic metre over pi/4 x 1.8^2, and over pi/4 x 1.5^2 where the hole is given as narrower than the casing."""
+    string = SimpleNamespace(number=1, column=SimpleNamespace(pieces=[SimpleNamespace(base_m=20.0, diameter_m=wall_m)]))
+    site = SimpleNamespace(casings=[SimpleNamespace(outside_diameter_m=1.5)], overbroken_m3=lambda *_: 1.0)
+    assert _more_drop(SimpleNamespace(string=string, shoe_m=8.0, shoe_after_m=2.0), site, 0.0) == pytest.approx(drop_m, rel=1e-4)
+
+
+def test_the_concrete_is_needed_as_high_as_any_of_the_strings_asks(monkeypatch):
+    monkeypatch.setattr(pulls, "needed_at", lambda *_: 3.0)
+    monkeypatch.setattr(pulls, "needed_over", lambda outer, *_: outer)
+    assert pulls._Pull._needed_level(SimpleNamespace(string=None, around=(2.0, 5.0), terms=None), 8.0) == 2.0
+    assert pulls._Pull._needed_level(SimpleNamespace(string=None, around=(), terms=None), 8.0) == 3.0
+
+
+def test_the_least_pull_is_the_casing_in_its_fluid_and_the_least_friction(book, read_text):
+    (found,) = golden_plan(book, read_text).concrete.extraction
+    assert (found.weight_low_kn > 0, found.friction_low_kn > 0) == (True, True)
+    assert found.pull_low_kn == pytest.approx(found.weight_low_kn + found.friction_low_kn)
+    assert found.pull_high_kn == pytest.approx(found.weight_kn + found.friction_high_kn)

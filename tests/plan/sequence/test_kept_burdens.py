@@ -1,12 +1,13 @@
 """What is kept from trial to trial of a search, and between plans, is what would be worked out anew."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
-from methodpick.engine.verdict import verdict
+from methodpick.engine.rulebook import verdict
 from methodpick.plan.plan_context import PlanBasis, PlanContext
-from methodpick.plan.sequence.drilling_options import SearchNode
+from methodpick.plan.sequence.drilling_options import DrillingOptions, SearchNode
 from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import NOTHING, Run, Segment
 from methodpick.plan.sequence.segments import Edge
@@ -97,3 +98,15 @@ def test_what_is_held_against_a_seal_speaks_of_ground_dug_dry_below_a_casing(str
     below = SEGMENT._replace(top_m=10.0, base_m=20.0, runs=(Run(10.0, 20.0, "dry"),), casing="none")
     about = Objection(check="emptied-seal-soil", kind="seal", weight="barred", top_m=9.0, base_m=10.0)
     assert about.holds_for(below, strings) is holds
+
+
+@pytest.mark.parametrize(("pushed_m", "parts"), [(5.9, 1), (6.1, 2)])
+def test_a_plug_that_is_shorter_than_a_run_is_not_kept_by_itself(pushed_m, parts):
+    """From 5 to 10 m with runs of 1 m at least: the plug is kept to where the shoe enters the seal, and the level is enough below."""
+    ways = SimpleNamespace(
+        lengths=SimpleNamespace(score=lambda state, top, base: None if (state, top, base) == ("cased_plug", pushed_m, 10.0) else NOTHING),
+        options=SimpleNamespace(least_run_m=1.0),
+    )
+    found = list(DrillingOptions._inside(ways, 5.0, SimpleNamespace(depth_m=10.0, entered_m=pushed_m)))
+    assert found[:2] == [(Run(5.0, 10.0, "cased_plug"),), (Run(5.0, 10.0, "cased_balanced"),)]
+    assert found[2:] == [(Run(5.0, pushed_m, "cased_plug"), Run(pushed_m, 10.0, "cased_balanced"))][: parts - 1]

@@ -12,7 +12,7 @@ from methodpick.errors import InputError, Problem
 from methodpick.terms import STATES, State
 
 if TYPE_CHECKING:
-    from methodpick.cli.planning import PlannedFile
+    from methodpick.cli.options import PlannedFile
     from methodpick.document.model import Document
     from methodpick.document.report import FlipsOfKinds
     from methodpick.plan.result import Plan
@@ -39,8 +39,8 @@ def plan(
     force: ForceOverChanges = False,
 ) -> None:
     """Plan the shafts and print the answer: a page for each kind of shaft, after the roll-up of a site with several."""
+    from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, write_targets
-    from methodpick.cli.planning import plan_file
     from methodpick.formats.json import plan_json
 
     if (reader is not None) + full + letter > 1:
@@ -122,7 +122,7 @@ def why(
     pairs: Annotated[bool, typer.Option("--pairs", help="Look for changes of two inputs together as well (slower).")] = False,
 ) -> None:
     """Derive the answer at one depth, down to logged lines and sources."""
-    from methodpick.cli.planning import length_m, plan_site_of, shaft_asked_for, site_with_shaft
+    from methodpick.cli.options import length_m, plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.document.reasons import why_document
     from methodpick.document.record import marked_loosened
     from methodpick.imports.input_formats import read_file

@@ -35,8 +35,8 @@ def report(
     force: ForceOverChanges = False,
 ) -> None:
     """Write the report of the shafts, in place of an earlier one that nobody changed."""
+    from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, write_files
-    from methodpick.cli.planning import plan_file
     from methodpick.site.site_takeoff import take_off
 
     ending = output.suffix.lower()
@@ -91,8 +91,8 @@ def draw(
     force: ForceOverChanges = False,
 ) -> None:
     """Draw one picture, in place of an earlier one that nobody changed."""
+    from methodpick.cli.options import plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.cli.output import refuse_clashes, write_files
-    from methodpick.cli.planning import plan_site_of, shaft_asked_for, site_with_shaft
     from methodpick.document.record import loosened_lines
     from methodpick.formats.pictures import figure_svg
     from methodpick.imports.input_formats import read_file

@@ -32,8 +32,8 @@ def takeoff(
     force: ForceOverChanges = False,
 ) -> None:
     """Take off a site and print the sums, the strings, the hours and the cost; of shafts that are named, every line."""
+    from methodpick.cli.options import plan_file
     from methodpick.cli.output import refuse_clashes, write_targets
-    from methodpick.cli.planning import plan_file
     from methodpick.document.report import takeoff_page
     from methodpick.formats.csv import takeoff_csv
     from methodpick.formats.json import takeoff_json
@@ -69,8 +69,8 @@ def sheets(
     force: ForceOverChanges = False,
 ) -> None:
     """Make every sheet, in place of earlier ones that nobody changed; other files in the folder are left alone."""
+    from methodpick.cli.options import plan_file
     from methodpick.cli.output import is_file
-    from methodpick.cli.planning import plan_file
     from methodpick.document.record import marked_loosened
     from methodpick.site.site_takeoff import take_off
     from methodpick.tables.site_tables import make_tables, sheets_document

@@ -12,9 +12,6 @@ from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import NumberWriter, write_number
 from methodpick.units import restore
 
-# ---- Columns of the strip that show the ground: layers with their words, penetration tests, water; and the legend of the hatches
-
-
 # ---- Columns of the strip that show the ground: layers with their words, penetration tests, water
 
 

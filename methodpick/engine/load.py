@@ -20,8 +20,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
 from methodpick.strict_yaml import YamlDocument, examine
 from methodpick.vocabulary.assumptions import assumptions_of
-from methodpick.vocabulary.catalogue import SCOPES, catalogue_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import SCOPES, Reader, catalogue_of
 from methodpick.vocabulary.limits import Limit, Source, limit_of, limits_of, refuse_implausible, source_of, sources_of
 from methodpick.vocabulary.tables import ClassTable, table_of
 

@@ -28,8 +28,7 @@ from methodpick.engine.rule import (
 from methodpick.errors import Place
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import SEVERITIES, Severity
-from methodpick.vocabulary.catalogue import SCOPES, Catalogue, value_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import SCOPES, Catalogue, Reader, value_of
 from methodpick.vocabulary.limits import Limit, Source
 
 KEYS = (
@@ -99,16 +98,11 @@ def rule_of(reader: Reader, path: KeyPath, entry: Any, words: Words, file: RuleF
     """Return one rule, None where it is too broken to stand."""
     before = reader.problems.met
     entry = reader.mapping(path, entry, KEYS, NEEDED)
-    name = reader.text((*path, "id"), entry.get("id"))
-    if name and not _ID.fullmatch(name):
-        reader.wrong((*path, "id"), f"'{name}' is no rule id", "words in lower case joined by '-'")
+    name = _rule_id(reader, path, entry)
     when = _condition(reader, (*path, "when"), entry.get("when"), words)
     unless = _unless(reader, path, entry.get("unless", []), words)
     effect = _effect(reader, path, entry)
-    because = reader.text((*path, "because"), entry.get("because")).strip()
-    for used in PLACEHOLDER.findall(because):
-        if used not in words.catalogue and used not in words.limits:
-            reader.wrong((*path, "because"), f"'{{{used}}}' is no fact and no limit")
+    because = _because(reader, path, entry, words)
     whole: Condition = Both((when, *(Not(exemption.when) for exemption in unless)))
     scope = _scope(reader, (*path, "when"), whole, words)
     cases = _cases(reader, (*path, "cases"), entry.get("cases", []), words)
@@ -139,6 +133,23 @@ def rule_of(reader: Reader, path: KeyPath, entry: Any, words: Words, file: RuleF
         section=file.section,
     )
     return rule if reader.problems.met == before else None
+
+
+def _rule_id(reader: Reader, path: KeyPath, entry: Mapping[str, Any]) -> str:
+    """Return the id of a rule; what is none is a problem."""
+    name = reader.text((*path, "id"), entry.get("id"))
+    if name and not _ID.fullmatch(name):
+        reader.wrong((*path, "id"), f"'{name}' is no rule id", "words in lower case joined by '-'")
+    return name
+
+
+def _because(reader: Reader, path: KeyPath, entry: Mapping[str, Any], words: Words) -> str:
+    """Return the reason of a rule; every name in braces is a fact or a limit, else a problem."""
+    because = reader.text((*path, "because"), entry.get("because")).strip()
+    for used in PLACEHOLDER.findall(because):
+        if used not in words.catalogue and used not in words.limits:
+            reader.wrong((*path, "because"), f"'{{{used}}}' is no fact and no limit")
+    return because
 
 
 def _scope(reader: Reader, path: KeyPath, whole: Condition, words: Words) -> str:

@@ -15,9 +15,6 @@ from methodpick.terms import FLUIDS, GRANULAR, METHODS, ROCK
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.values import FALSE, TRUE, Choice, from_bool, known, likely_bool, point
 
-# ---- Facts of the site, and of the shaft and its boring as a whole
-
-
 # ---- Facts of the site
 
 

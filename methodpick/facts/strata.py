@@ -8,8 +8,8 @@ from itertools import pairwise
 from statistics import median, quantiles
 
 from methodpick.ground.descriptions.reader import Description
+from methodpick.ground.fitted_boring import tile
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
-from methodpick.ground.tiling import tile
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, known, point

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from math import hypot
 
-from methodpick.ground.boring_at_shaft import at_shaft, level_difference
 from methodpick.ground.check_boring import check_profile
 from methodpick.ground.doubt import Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
+from methodpick.ground.fitted_boring import at_shaft, level_difference, tile
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
-from methodpick.ground.tiling import tile
 from methodpick.terms import ROCK
 
 BELOW_TIP_DIAMETERS = 2.0

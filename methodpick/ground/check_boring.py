@@ -15,8 +15,8 @@ from itertools import pairwise
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.descriptions.symbols import read_symbol
 from methodpick.ground.doubt import CORRECT_EITHER, Doubt, Doubts, WriteNumber, say_kilopascals, say_metres
+from methodpick.ground.fitted_boring import THINNEST_M, is_lens, tile
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
-from methodpick.ground.tiling import THINNEST_M, is_lens, tile
 from methodpick.terms import CLEAN_GRANULAR, CONSISTENCIES, DENSITIES, GRANULAR, SLOW_DRAINING
 
 # ---- Coherence of the water readings: what was read, how, when, and how far it can be believed

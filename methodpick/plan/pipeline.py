@@ -9,9 +9,9 @@ from methodpick import __version__
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, did_you_mean
 from methodpick.facts.gather import Gathered
-from methodpick.ground.boring_at_shaft import level_difference
 from methodpick.ground.check import check
 from methodpick.ground.doubt import Doubt
+from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import fluid_filled, make_quantities
@@ -20,6 +20,7 @@ from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
 from methodpick.plan.other_ways.rungs import make_rungs
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
@@ -140,18 +141,23 @@ def _is_untested(context: PlanContext, judged: JudgedSlice, held: DepthSupport) 
 # ---- the record
 
 
+def _boring_distance_m(gathered: Gathered) -> float | None:
+    """Return how far the boring is from the shaft, None where it is not known."""
+    distance = gathered.base.value("boring_distance_m") if "boring_distance_m" in gathered.base.facts else None
+    return distance.likely if isinstance(distance, Span) else None
+
+
 def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathered) -> ShaftPlan:
     """Return the plan as it is handed out."""
     ground, levels = context.ground, context.levels
     worked = context.with_extraction(core.worked)
     path, hole, stages = worked.path, worked.hole, worked.stages
     judgement, slurry = context.stage_judgement(worked), context.slurry(path)
-    filled_m3, _ = fluid_filled(shaft, path, levels, hole.casings)
-    distance = gathered.base.value("boring_distance_m") if "boring_distance_m" in gathered.base.facts else None
+    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
     return ShaftPlan(
         id=shaft.id,
         boring=ground.profile.id,
-        boring_distance_m=distance.likely if isinstance(distance, Span) else None,
+        boring_distance_m=_boring_distance_m(gathered),
         diameter_m=shaft.diameter_m,
         tip_depth_m=shaft.tip_m,
         method=method_of(((interval.support, interval.base_m) for interval in core.intervals), levels.starter_base_m),
@@ -181,6 +187,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         levels=context.hole_levels(),
         cuts_m=context.cuts_m(),
         slurries=core.slurries,
+        nights=() if core.decision == NOT_BUILDABLE else nights_of(stages, shaft.tip_m, context.shift_h, context.limits),
     )
 
 

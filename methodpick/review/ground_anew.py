@@ -9,9 +9,8 @@ from methodpick.engine.compiler import FALSE
 from methodpick.engine.rulebook import Rulebook
 from methodpick.facts.gather import Gatherer
 from methodpick.facts.sheet import Frame
-from methodpick.ground.boring_at_shaft import drawn_down
+from methodpick.ground.fitted_boring import drawn_down, join_equal_layers
 from methodpick.ground.site import Shaft, Site
-from methodpick.ground.tiling import join_equal_layers
 from methodpick.plan.fluid.levels import FluidLevels, find_levels, insides
 from methodpick.plan.judging.planning_input import boring_at_shaft, distance, limits_of, user_assumptions
 from methodpick.plan.judging.slices import judge

@@ -8,7 +8,7 @@ from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem, RuleError
-from methodpick.ground.boring_at_shaft import level_difference
+from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.planning_input import distance
 from methodpick.plan.proving.ground_facts import GroundFacts

@@ -9,7 +9,7 @@ from methodpick.engine.compiler import FALSE
 from methodpick.engine.rule import Rule
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
-from methodpick.ground.boring_at_shaft import level_difference
+from methodpick.ground.fitted_boring import level_difference
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.judging.planning_input import boring_at_shaft, by_distance, choose_boring, distance

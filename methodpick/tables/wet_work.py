@@ -103,19 +103,13 @@ def slurry_window(plan: Plan, numbers: SheetNumbers) -> Worksheet:
     return fill("slurry_window", "Density window of the fluid", fields, held)
 
 
-def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Worksheet:
-    """Return placing, volumes by their cause, trucks, tremie and times of every shaft."""
+def _volume_fields(numbers: SheetNumbers) -> tuple[Field[ShaftPlan], ...]:
+    """Return the columns of the volumes, each cause apart."""
 
     def volume(name: str, of: Callable[[Concrete], float]) -> Field[ShaftPlan]:
         return numbers.measured(name, "m3", lambda shaft: of(shaft.concrete))
 
-    def tremie(name: str, unit: str, of: Callable[[Tremie], float]) -> Field[ShaftPlan]:
-        return numbers.measured(name, unit, lambda shaft: None if shaft.concrete.tremie is None else of(shaft.concrete.tremie))
-
-    fields: tuple[Field[ShaftPlan], ...] = (
-        numbers.worded("shaft", lambda shaft: shaft.id),
-        counted("alike", lambda shaft: shaft.count),
-        numbers.worded("placed by", lambda shaft: shaft.concrete.placement.replace("_", " "), 12),
+    return (
         volume("by the drawing", lambda concrete: concrete.theoretical_m3),
         volume("casing oversize", lambda concrete: concrete.casing_oversize_m3),
         volume("hole as drilled", lambda concrete: concrete.fill_m3),
@@ -126,6 +120,20 @@ def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Worksheet:
         volume("in all, likely", lambda concrete: concrete.expected_m3),
         volume("in all, high", lambda concrete: concrete.expected_high_m3),
         volume("over-pour", lambda concrete: concrete.over_pour_m3),
+    )
+
+
+def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Worksheet:
+    """Return placing, volumes by their cause, trucks, tremie and times of every shaft."""
+
+    def tremie(name: str, unit: str, of: Callable[[Tremie], float]) -> Field[ShaftPlan]:
+        return numbers.measured(name, unit, lambda shaft: None if shaft.concrete.tremie is None else of(shaft.concrete.tremie))
+
+    fields: tuple[Field[ShaftPlan], ...] = (
+        numbers.worded("shaft", lambda shaft: shaft.id),
+        counted("alike", lambda shaft: shaft.count),
+        numbers.worded("placed by", lambda shaft: shaft.concrete.placement.replace("_", " "), 12),
+        *_volume_fields(numbers),
         numbers.measured("finished at", "m", lambda shaft: shaft.concrete.finished_level_m),
         numbers.measured("slump, least", "size", lambda shaft: shaft.concrete.slump_min_m),
         numbers.measured("slump, most", "size", lambda shaft: shaft.concrete.slump_max_m),
@@ -134,7 +142,7 @@ def concrete_plan(plan: Plan, numbers: SheetNumbers) -> Worksheet:
         tremie("embedment", "m", lambda pipe: pipe.embedment_m),
         tremie("first charge", "m3", lambda pipe: pipe.charge_m3),
         tremie("in before a lift", "m3", lambda pipe: pipe.before_lift_m3),
-        volume("truck", lambda concrete: concrete.truck_m3),
+        numbers.measured("truck", "m3", lambda shaft: shaft.concrete.truck_m3),
         counted("trucks", lambda shaft: shaft.concrete.trucks, 8),
         counted("trucks, high", lambda shaft: shaft.concrete.trucks_high, 8),
         numbers.measured("truck every", "h", lambda shaft: shaft.concrete.truck_every_h),

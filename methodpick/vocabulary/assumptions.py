@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from methodpick.strict_yaml import YamlDocument
-from methodpick.vocabulary.catalogue import Catalogue, value_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import Catalogue, Reader, value_of
 from methodpick.vocabulary.limits import Source
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 

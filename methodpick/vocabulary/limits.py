@@ -10,8 +10,7 @@ from typing import Any
 
 from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES
-from methodpick.vocabulary.catalogue import NAME_FORM, nameable
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import NAME_FORM, Reader, nameable
 
 _LIMIT_KEYS = ("value", "unit", "safe", "range", "source", "where", "edition", "confidence", "note", "by_diameter")
 SAFE_WAYS = ("higher", "lower", "any", "none")

@@ -9,8 +9,7 @@ from typing import Any
 
 from methodpick.strict_yaml import YamlDocument
 from methodpick.terms import CONFIDENCES
-from methodpick.vocabulary.catalogue import Catalogue, FactSpec, value_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import Catalogue, FactSpec, Reader, value_of
 from methodpick.vocabulary.limits import Source, unknown_source
 from methodpick.vocabulary.values import EITHER, Choice, Span, Value
 

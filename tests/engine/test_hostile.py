@@ -6,7 +6,7 @@ from methodpick.engine import grammar
 from methodpick.engine.load import load_rulebook
 from methodpick.errors import MethodpickError, did_you_mean
 from methodpick.resources import folder
-from methodpick.vocabulary import keys
+from methodpick.vocabulary import catalogue
 
 RULE = """overlay: ours
 add:
@@ -102,7 +102,7 @@ def test_of_thousands_of_misspelt_names_a_hundred_are_told_and_no_more_is_guesse
         guessed.append(word)
         return did_you_mean(word, words)
 
-    for module in (keys, grammar):
+    for module in (catalogue, grammar):
         monkeypatch.setattr(module, "did_you_mean", guess)
     path = tmp_path / "ours.yaml"
     path.write_text(MISSPELT[name], encoding="utf-8")

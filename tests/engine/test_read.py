@@ -6,8 +6,7 @@ from methodpick.engine.read import Words, rules_of
 from methodpick.engine.rule import Always, Not
 from methodpick.errors import MethodpickError, RuleError
 from methodpick.strict_yaml import read
-from methodpick.vocabulary.catalogue import catalogue_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import Reader, catalogue_of
 from methodpick.vocabulary.limits import Limit, Source
 
 CATALOGUE = catalogue_of(

@@ -34,7 +34,7 @@ from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.verify import verify_plan
 from methodpick.vocabulary.assumptions import assumptions_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import Reader
 from methodpick.vocabulary.limits import limits_of
 from methodpick.vocabulary.tables import table_of
 

@@ -12,13 +12,12 @@ from shipped import shipped_rulebook
 
 from methodpick.engine.load import lay_over, load_rulebook
 from methodpick.engine.read import Words, rules_of
-from methodpick.engine.verdict import verdict
+from methodpick.engine.rulebook import verdict
 from methodpick.errors import MethodpickError
 from methodpick.resources import folder
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.assumptions import assumptions_of
-from methodpick.vocabulary.catalogue import catalogue_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import Reader, catalogue_of
 from methodpick.vocabulary.limits import limits_of, sources_of
 from methodpick.vocabulary.tables import table_of
 from methodpick.vocabulary.values import known, point

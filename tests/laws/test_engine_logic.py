@@ -11,8 +11,7 @@ from methodpick.engine.interpret import support, truth
 from methodpick.engine.points import fired_at_points
 from methodpick.engine.rule import Arithmetic, Both, Compare, Either, FactRef, LimitRef, Not, Number, Within, normal
 from methodpick.engine.rule import given as given_word
-from methodpick.engine.rulebook import Rulebook
-from methodpick.engine.verdict import verdict
+from methodpick.engine.rulebook import Rulebook, verdict
 from methodpick.terms import VERDICTS
 from methodpick.vocabulary.catalogue import Catalogue, FactSpec
 from methodpick.vocabulary.values import EITHER, Choice, Span

@@ -27,11 +27,10 @@ from shipped import shipped_rulebook, shipped_under
 
 from methodpick.engine.compiler import FALSE, TRUE
 from methodpick.engine.explain import reason_text
-from methodpick.engine.verdict import verdict
+from methodpick.engine.rulebook import verdict
 from methodpick.strict_yaml import read
 from methodpick.units import convert
-from methodpick.vocabulary.catalogue import value_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import Reader, value_of
 from methodpick.vocabulary.values import known
 
 HERE = Path(__file__).parent

@@ -9,12 +9,12 @@ from typing import Any, Literal
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import InputError, Problem
-from methodpick.ground.boring_at_shaft import at_shaft
+from methodpick.ground.fitted_boring import at_shaft
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.strict_yaml import read
 from methodpick.vocabulary.assumptions import Assumption, assumption_of
-from methodpick.vocabulary.keys import Reader
+from methodpick.vocabulary.catalogue import Reader
 
 # ---- The limits of the rulebook with what a site sets itself
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from methodpick.engine.rulebook import Outcomes, Rulebook
-from methodpick.engine.verdict import Verdict, verdict
+from methodpick.engine.rulebook import Outcomes, Rulebook, Verdict, verdict
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.curves import Curves, Ground, HoleFluid
 from methodpick.facts.gather import Gatherer, Slice

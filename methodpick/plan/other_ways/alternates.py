@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
 from methodpick.facts.aquifer import Aquifer
-from methodpick.ground.boring_at_shaft import drawn_down
+from methodpick.ground.fitted_boring import drawn_down
 from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.plan_context import PlanContext

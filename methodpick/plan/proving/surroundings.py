@@ -30,9 +30,6 @@ from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE, GRANULAR, OPEN_STATES, ROCK, SHAKING_WAYS
 from methodpick.vocabulary.values import YES, Span, point
 
-# ---- water above the ground, ground that bare concrete meets, walls that are opened wider than the shaft
-
-
 # ---- The proofs of a shaft into water that rises above the ground: how high a casing stands, and whether it is sealed in the lid
 
 

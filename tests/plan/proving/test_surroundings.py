@@ -1,8 +1,175 @@
-"""Neighbours and platform of a whole way: TRL Report 429 (digest), the railroads' 12 ft (read), Skempton for clay (memory)."""
+"""The proofs of the ground beside the work and of what stands round a shaft, on whole ways, by hand."""
+
+from dataclasses import replace
 
 import pytest
 
 from methodpick.ground.site import Neighbour
+from methodpick.plan.pipeline import plan
+from methodpick.plan.proving.built_way import BuiltWay
+from methodpick.plan.proving.objections_of import objections_of
+from methodpick.plan.proving.surroundings import prove_predrilled_sand
+from methodpick.plan.result import Stage
+from methodpick.review.ground_anew import basis_of, ground_anew
+
+# ---- A wall predrilled wider than the shaft, by hand: overload ratio of clay over its strength, six at most (Broms & Bennermark, memory)
+
+
+STIFF = 'description: "stiff grey clay", symbol: CH, su: 90, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
+WALL_SAND = 'description: "loose fine sand", symbol: SP, fines: 3 %, unit_weight: 19, phi: 30, absent: [cobbles, boulders, cemented]'
+WALL_HARD = 'description: "very stiff grey clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
+NO_PLANT = "surcharge: 0, equipment: {vibratory: false, kelly_twist: false, oscillator: false, impact_hammer: false, rotator: false}"
+
+
+def test_the_wall_of_the_hole_for_a_set_casing(made, found):
+    """Drilled dry to 8 m for a casing: 8 x 20 = 160 kPa over 90 are 1.78. Below, under fluid, the clay bears less than that."""
+    water = "[{reading: settled, depth: 10.5, after: 24 h}]"
+    shaft = made((0, 9, STIFF), (9, 11, WALL_SAND), (11, 30, WALL_HARD), tip=25, water=water, site=NO_PLANT)
+    dry = next(stage for stage in shaft.stages if stage.action == "drill")
+    assert (dry.state, dry.base_m) == ("dry", 8.0)
+    walls = [check for check in found(shaft, "wall-overload") if check.stage == dry.no]
+    assert [check.needed.likely for check in walls] == [pytest.approx(160.0 / 90.0, rel=1e-3)]
+    assert [check.rule for check in walls] == ["clay-wall-collapses"]
+
+
+def test_a_hole_as_wide_as_the_shaft_is_judged_by_the_rules_alone(made, found):
+    shaft = made((0, 30, STIFF), tip=10, site=NO_PLANT)
+    assert found(shaft, "wall-overload") == []
+    assert len(found(shaft, "clay-wall-collapses")) == 1
+
+
+DRY_SAND = 'description: "dense fine sand", symbol: SP, fines: 3 %, cohesion: {{low: {low}, likely: 8, high: 10}}, unit_weight: 19, phi: 36'
+OVER_WET_SAND = """methodpick: 1
+site: {{units: si, {plant}}}
+borings:
+  - id: B
+    water: [{{reading: settled, depth: 10.5}}]
+    layers:
+      - {{top: 0, base: {thickness}, {dry}}}
+      - {{top: {thickness}, base: 9, {stiff}}}
+      - {{top: 9, base: 11, {sand}}}
+      - {{top: 11, base: 30, {hard}}}
+shafts: [{{id: P, boring: B, diameter: 1200, tip: 25}}]
+"""
+
+
+def over_wet_sand(thickness, low, plant):
+    """Write a site: clean dry sand with so much cohesion at its low end, clay, wet sand, clay."""
+    layers = {"dry": DRY_SAND.format(low=low), "stiff": STIFF, "sand": WALL_SAND, "hard": WALL_HARD}
+    return OVER_WET_SAND.format(thickness=thickness, plant=plant, **layers)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "low", "thin", "holds"),
+    [(2.9, 3.1, "holds", "holds"), (3.5, 3.1, "little_margin", "holds"), (4.2, 3.1, "fails", "holds"), (2.9, 2.9, "holds", "fails")],
+)
+def test_clean_dry_sand_is_drilled_open_for_a_casing_only_where_it_is_thin_and_holds(read_text, book, thickness, low, thin, holds):
+    """Three to four metres at most, and 3 kPa at the low end of its cohesion (own values); else the hole for the casing is barred."""
+    site = read_text(over_wet_sand(thickness, low, NO_PLANT))
+    made = plan(site, book)
+    (shaft,) = made.shafts
+    ground = ground_anew(basis_of(made, site, book), shaft, shaft.levels, shaft.cuts_m)
+    assert any(casing.predrill_base_m == 11.0 for casing in shaft.casings), "a casing is set in a predrilled hole"
+    (drilled,) = (stage for stage in shaft.stages if stage.action == "drill" and stage.base_m == 11.0)
+    dry = replace(drilled, state="dry", fluid=None, top_m=0.0)
+    stages = tuple(dry if stage is drilled else stage for stage in shaft.stages)
+    way = BuiltWay(stages=stages, casings=shaft.casings, fluids=(), placement=shaft.placement, concrete=shaft.concrete)
+    checks = [check for check in prove_predrilled_sand(ground, way) if check.base_m == pytest.approx(thickness)]
+    assert [(check.id, check.result) for check in checks] == [("dry-sand-thickness", thin), ("dry-sand-cohesion", holds)]
+    against = [objection for objection in objections_of(checks, way) if objection.weight == "barred"]
+    assert [(found.kind, found.word) for found in against] == [("predrill", "dry")] * ([thin, holds].count("fails"))
+
+
+def test_a_casing_dug_dry_above_water_is_barred_over_the_ground_that_it_opens(read_text, book):
+    """A casing set dry from 9 to 10 m with water at 10.5 m was objected to from its top over the ground, where no run begins: in vain."""
+    plant = "surcharge: 0, equipment: {oscillator: false, impact_hammer: false, rotator: false, vibratory: true, kelly_twist: true}"
+    (shaft,) = plan(read_text(over_wet_sand(3, 2, plant)), book).shafts
+    assert shaft.proven
+    assert all(check.result != "fails" for check in shaft.checks)
+
+
+def test_a_wall_stands_open_from_its_drilling_to_the_casing_or_the_concrete():
+    """10 m in 5 h: 4 m of it are left below 6 m, 2 h; then 1.5 h of cleaning and 3 h of pouring. No length is open for its hour."""
+
+    def stage(number, action, top, base, hours):
+        return Stage(number, action, top, base, "dry", "dry", None, hours, "")
+
+    drill, sump = stage(1, "drill", 0.0, 10.0, 5.0), stage(2, "drill", 10.0, 10.0, 1.0)
+    rest = (stage(3, "clean", 10.0, 10.0, 0.5), stage(4, "pour", 0.0, 10.0, 3.0), stage(5, "pull_casing", 0.0, 3.0, 7.0))
+    way = BuiltWay(stages=(drill, sump, *rest), casings=(), fluids=(), placement=None, concrete=None)
+    assert way.hours_until_held(drill, 6.0) == pytest.approx(2.0 + 1.0 + 0.5 + 3.0)
+    assert way.hours_until_held(drill, -1.0) == pytest.approx(5.0 + 1.0 + 0.5 + 3.0)
+    assert way.hours_until_held(sump, 10.0) == pytest.approx(1.0 + 0.5 + 3.0)
+
+
+# ---- Water that rises above the ground, on a whole way: stick-up by hydrostatics, the seat in the lid by own values
+
+
+LID_CLAY = 'description: "very stiff grey clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
+ARTESIAN_SAND = 'description: "loose fine sand", symbol: SP, fines: 3 %, unit_weight: 19, phi: 30, absent: [cobbles, boulders, cemented]'
+
+
+def water(rises_to):
+    return f"[{{reading: confined, struck: 12, rises_to: {rises_to}}}]"
+
+
+def of(shaft):
+    return {check.id: check for check in shaft.checks if check.id.startswith("artesian")}
+
+
+def test_the_stick_up_and_the_seat_of_a_starter_in_the_lid(made):
+    """Head 1 m above the ground over sand at 12 m; with the least head of 1 m the fluid presses 9.81 x 14 = 137.3 kPa there. Polymer of
+    1001 kg/m3 stands 13.99 m high for it, 1.99 m over the ground, 2.29 m with 0.3 m of freeboard; 3 m is the most. The starter is set in
+    a drilled hole or pushed, the plan leaves it open: a seal asks for 1 m at least in the undrilled lid, and it is asked about.
+    """
+    found = of(
+        made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(-1.0), site="allowed: [slurry], fluids_allowed: [polymer]")
+    )
+    assert found["artesian-stick-up"].needed.likely == pytest.approx(2.29, abs=0.01)
+    assert found["artesian-stick-up"].result == "holds"
+    assert found["artesian-lid"].result == "holds"
+    assert found["artesian-seat"].result == "unknown"
+    assert found["artesian-seat"].needed.best == pytest.approx(1.0)
+    assert "pushed" in found["artesian-seat"].remedy
+
+
+def test_a_head_above_the_highest_stick_up_leaves_no_way_under_fluid(made):
+    """Head 4 m above the ground: 9.81 x 17 = 166.8 kPa, 17.0 m of polymer, 5.3 m over the ground with its freeboard; 3 m is the most."""
+    shaft = made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(-4.0), site="allowed: [slurry], fluids_allowed: [polymer]")
+    assert shaft.method == "undecided"
+    assert shaft.decision.startswith("No way of building")
+
+
+def test_water_below_the_ground_asks_for_nothing(made):
+    assert of(made((0, 12, LID_CLAY), (12, 30, ARTESIAN_SAND), tip=16, water=water(3.0))) == {}
+
+
+# ---- Ground that meets concrete bare, on a whole way: excess of the concrete over the ground by hand, a ring yields near 6 (own)
+
+
+SOFT = 'description: "soft grey clay", symbol: CH, su: {}, unit_weight: 16, absent: [fissured, boulders, cobbles, organic]'
+HARD_CLAY = 'description: "very stiff grey clay", symbol: CH, su: 150, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'
+
+
+@pytest.mark.parametrize(("su", "word"), [(20, "open_likely"), (24, "open_range"), (40, "holds")])
+def test_soft_clay_bulges_under_the_concrete(made, found, su, word):
+    """At 10 m 23.5 x 10 = 235 kPa against at rest 0.7 x 160 = 112 kPa: 123 kPa over the strength, 6.15 at 20 kPa, 5.1 at 24 (6.5 with
+    the least pressure at rest, 0.5 x 160), 3.1 at 40."""
+    shaft = made((0, 10, SOFT.format(su)), (10, 30, HARD_CLAY), tip=15, site="allowed: [slurry]")
+    (check,) = found(shaft, "bare-soft-clay")
+    assert check.needed.likely == pytest.approx(123.0 / su, rel=0.01)
+    assert check.result == word
+
+
+def test_a_casing_that_stays_keeps_the_concrete_off(made, found):
+    shaft = made((0, 10, SOFT.format(20)), (10, 30, HARD_CLAY), tip=15, site="allowed: [permanent_casing, dry]")
+    assert shaft.casings[-1].kind == "permanent"
+    assert shaft.casings[-1].base_m > 10.0
+    assert [check.top_m > 10.0 for check in found(shaft, "bare-soft-clay")] == [True], "only the hard clay below meets the concrete"
+
+
+# ---- Neighbours and platform of a whole way: TRL Report 429 (digest), the railroads' 12 ft (read), Skempton for clay (memory)
+
 
 SAND = 'description: "loose fine sand", symbol: SP, fines: 3 %, unit_weight: 19, phi: 30, absent: [cobbles, boulders, cemented]'
 CLAY = 'description: "stiff grey clay", symbol: CH, su: {}, unit_weight: 20, absent: [fissured, slickensided, boulders, cobbles]'

@@ -1,11 +1,16 @@
-"""What makes a sequence buildable: the margin before trouble, the base inside a casing, plant, neighbours, fluids."""
+"""What the search may build, and a shaft that no sequence builds."""
 
 import re
 
 import pytest
 
 from methodpick.plan.casing.sizes import most_strings
-from methodpick.plan.pipeline import plan
+from methodpick.plan.pipeline import plan, planning_basis
+from methodpick.plan.plan_context import PlanContext
+from methodpick.plan.sequence.families import NotBuildable
+
+# ---- What makes a sequence buildable: the margin before trouble, the base inside a casing, plant, neighbours, fluids
+
 
 SITE = """methodpick: 1
 site: {{name: Mill Road, units: si{site}}}
@@ -75,10 +80,10 @@ def test_casing_is_not_shaken_in_beside_a_neighbour(read_text, book, distance, s
     assert any("oscillated" in way for way in ways) is not shakes
 
 
-@pytest.mark.parametrize(("largest_mm", "strings"), [(1100, 1), (1250, 1), (1450, 2), (1600, 3), (None, 3)])
+@pytest.mark.parametrize(("largest_mm", "strings"), [(1100, 1), (1350, 1), (1550, 2), (1750, 3), (None, 3)])
 def test_the_largest_casing_of_the_plant_limits_the_strings(read_text, book, largest_mm, strings):
-    """A 1200 mm shaft needs one of 48 in (1219 mm) that lets its tool pass, the next outer ones 6 in wider each (GEC 10 sec. 5.2):
-    1372 and 1524 mm. Where even one is wider than the plant's largest, one is left and the sizes tell."""
+    """A 1200 mm shaft needs one of 1321 mm that lets its tool pass, the next outer ones 6 in wider each at least (GEC 10 sec. 5.2):
+    1524 and 1727 mm (sizes of EN 10220, from memory). Where even one is wider than the plant's largest, one is left and the sizes tell."""
     largest = "" if largest_mm is None else f", equipment: {{max_casing: {largest_mm}}}"
     site = read_text(SITE.format(water="[]", layers=STIFF_OVER_SAND, tip=20, site=largest, shaft=""))
     assert most_strings(site, site.shafts[0], book.values) == strings
@@ -145,3 +150,58 @@ def test_under_limited_headroom_casing_comes_in_short_sections(read_text, book, 
     casing = next(one for one in shaft.casings if one.kind != "starter")
     assert max(casing.sections_m) == pytest.approx(min(longest, casing.length_m), abs=0.01)
     assert sum(casing.sections_m) == pytest.approx(casing.length_m, abs=0.01)
+
+
+# ---- A shaft that no sequence builds: nothing is claimed at any depth, and no sequence is offered
+
+
+SITE_WITHOUT_A_WAY = """methodpick: 1
+site: {units: si, allowed: [dry]}
+borings:
+  - id: B-1
+    depth: 20
+    water: [{depth: 2, reading: settled, after: 24 h}]
+    layers:
+      - {top: 0, base: 3, description: "stiff clay", symbol: CL, su: 100}
+      - {top: 3, base: 14, description: "loose fine sand", symbol: SP, fines: 3, n: [6, 7, 8]}
+      - {top: 14, base: 20, description: "stiff clay", symbol: CH, su: 120}
+shafts: [{id: P1, boring: B-1, diameter: 1200, cutoff: 1, tip: 12}]
+"""
+
+
+@pytest.fixture(scope="module")
+def shaft(read_text, book):
+    return plan(read_text(SITE_WITHOUT_A_WAY), book).shafts[0]
+
+
+def test_the_search_says_that_nothing_can_be_built(read_text, book):
+    site = read_text(SITE_WITHOUT_A_WAY)
+    context = PlanContext(planning_basis(site, book), site.borings[0], site.shafts[0])
+    assert isinstance(context.paths(), NotBuildable)
+    assert context.best() is None
+
+
+def test_every_depth_is_undecided_with_its_reasons(shaft):
+    assert shaft.method == "undecided"
+    assert shaft.decision.startswith("No way of building this shaft is left")
+    assert {interval.support for interval in shaft.intervals} == {"undecided"}
+    assert {interval.confidence for interval in shaft.intervals} == {"undecided"}
+    for interval in shaft.intervals:
+        assert interval.drilled_in is None
+        assert interval.reasons[0].rule == "no-way"
+    assert "granular-below-water-flows" in {reason.rule for reason in shaft.intervals[-1].reasons}
+
+
+def test_no_way_of_building_is_offered(shaft):
+    assert shaft.cautious is None
+    assert shaft.ladder == ()
+    assert all(alternate.drawdown is not None for alternate in shaft.alternates), "wells that draw the water down change the ground"
+    assert [casing.kind for casing in shaft.casings] == ["starter"]
+    assert shaft.slurry is None
+    assert shaft.checks == ()
+
+
+def test_concrete_is_counted_all_the_same(shaft):
+    """Cut-off at 1 m, tip at 12 m, 1.2 m wide: pi/4 x 1.44 x 11 = 12.44 m3, by tremie since nobody knows the ground to the tip."""
+    assert shaft.placement.state == "wet"
+    assert shaft.concrete.theoretical_m3 == pytest.approx(12.44, abs=0.005)

@@ -92,6 +92,12 @@ _INSIDE = {"size": "m", "wall": "m", "dose": "kg/m3", "pumped": "m3/h"}
 pumped a volume an hour that is read in gallons a minute."""
 
 
+_FLOODS = {"m/h": 10.0, "pumped": 1000.0}
+"""Above these a rise or an inflow, in the unit that it is kept in, floods any hole: how much more is not known and is not written."""
+_COARSE_FROM = 1000.0
+"""From here on a rise or an inflow, in the reader's unit, is written with two digits: permeability is not known better."""
+
+
 def mark(value: float, unit: str) -> str:
     """Return a marked number for a sentence; ``size`` is a length in metres that is read in inches or millimetres.
 
@@ -235,12 +241,34 @@ def write_number(value: float, unit: str, system: UnitSystem, form: Literal["", 
     ('5000 ppm', '738 kip ft', '2.00 in/s', '88 gal/min')
     >>> write_number(4e-6, "m/s", "us"), write_number(2e-9, "m/s", "si")
     ('0.0004 cm/s', '2e-09 m/s')
+    >>> write_number(10875, "m/h", "us"), write_number(1.234, "m/h", "si"), write_number(501.7, "pumped", "us")
+    ('more than 390 in/h', '1200 mm/h', '2200 gal/min')
     """
     if unit not in _SI:
         return f"{value:.3g}" if form == "bare" else f"{value:.3g} {unit}"
     name, digits = _shown(unit, system)
-    text = _rounded(value / _factor(unit, name), unit, system, digits)
+    text = _flow(value, unit, name) or _rounded(value / _factor(unit, name), unit, system, digits)
     return text if form == "bare" or not name else f"{text} {name}"
+
+
+def _flow(value: float, unit: str, name: str) -> str:
+    """Write a large rise or inflow with the digits that its knowledge deserves; an empty text for other numbers."""
+    if unit not in _FLOODS:
+        return ""
+    most, factor = _FLOODS[unit], _factor(unit, name)
+    if abs(value) > most:
+        return f"{'more than ' if value > 0 else 'less than -'}{_two_digits(most / factor)}"
+    return _two_digits(value / factor) if abs(value / factor) >= _COARSE_FROM else ""
+
+
+def _two_digits(number: float) -> str:
+    """Write a number with two digits and noughts.
+
+    >>> _two_digits(2209.0), _two_digits(-393.7)
+    ('2200', '-390')
+    """
+    coarse = float(f"{number:.2g}")
+    return f"{coarse:,.0f}" if abs(coarse) >= 10000 else f"{coarse:.0f}"
 
 
 def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:

@@ -279,9 +279,9 @@ def run(options: argparse.Namespace) -> None:
             if place is None:
                 result = "gone"
             elif number in inner:
-                result = tried(place, home, [place.file, *seeing], options.seconds)
+                result = tried(place, home, [*_doctests(place), *seeing], options.seconds)
             else:
-                result = tried_warm(number, [place.file, *seeing], options.seconds, Path(scratch) / "out", ACTIVE)
+                result = tried_warm(number, [*_doctests(place), *seeing], options.seconds, Path(scratch) / "out", ACTIVE)
             if result == "survived" and not seeing:
                 result = "survived, unseen"
             there = place or mutant
@@ -289,6 +289,12 @@ def run(options: argparse.Namespace) -> None:
             TABLE.write_text(written(mutants, said), encoding="utf-8")
             print(f"{number + 1}: {there.file} {there.function}: {result}", flush=True)
     print(written(mutants, said).split("\n\n")[2])
+
+
+def _doctests(place: Mutant) -> list[str]:
+    """Return the file of a mutant for its doctests; none of one in which pytest would take a function or a class for a test."""
+    text = (TOP / place.file).read_text(encoding="utf-8")
+    return [] if re.search(r"^(def test|class Test)", text, re.MULTILINE) else [place.file]
 
 
 def _nearest_first(found: list[Group], mutant: Mutant) -> list[Group]:

@@ -7,7 +7,7 @@ from methodpick.document.model import Items, Paragraph, Section, TextTable, sect
 from methodpick.drawings.strip_columns import runs
 from methodpick.plan.result import CHECK_RESULTS, CautiousPlan, Check, Interval, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import number
+from methodpick.unit_markup import how_many, number
 
 # ---- checks: what they need and have, and the smallest margins
 
@@ -68,10 +68,20 @@ def checks(shaft: ShaftPlan) -> Section:
 
 
 def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
-    """Return what the plan hangs on: the checks with the least margin over what they need, the worst result first."""
+    """Return what the plan hangs on: the checks with the least margin over what they need, the worst result first, each with its length."""
     measured = [check for check in shaft.checks if _share(check) is not None and check.rule != check.id and not check.id.startswith(SIZED)]
     measured.sort(key=_order)
-    return tuple(dict.fromkeys(check.what for check in measured))[:SHOWN_MARGINS]
+    worst = {check.id: check for check in reversed(measured)}
+    told = sorted(worst.values(), key=_order)
+    return tuple(f"{check.what}{_length_of(shaft, check)}" for check in told)[:SHOWN_MARGINS]
+
+
+def _length_of(shaft: ShaftPlan, check: Check) -> str:
+    """Return the length that a check speaks of, in brackets; nothing where it is all of the shaft or a place above the ground."""
+    top, base = max(0.0, check.top_m), check.base_m
+    if base <= 0.0 or base - top >= shaft.tip_depth_m - 0.01:
+        return ""
+    return f" ({number(base, 'm')})" if base - top < 0.01 else f" ({number(top, 'm')} to {number(base, 'm')})"
 
 
 def _governing(shaft: ShaftPlan) -> list[Check]:
@@ -180,12 +190,36 @@ def stage_hours(shaft: ShaftPlan) -> float:
     return sum(stage.hours or 0.0 for stage in shaft.stages)
 
 
+MOST_NIGHTS = 4
+"""So many nights are told one by one."""
+
+
+def nights(shaft: ShaftPlan) -> Items:
+    """Return the nights of the work, each with the stage in or after which it falls and how the hole is left."""
+    found = shaft.nights[:MOST_NIGHTS]
+    entries = [night.text for night in found]
+    if len(shaft.nights) > len(found):
+        last, rest = shaft.nights[-1], len(shaft.nights) - len(found)
+        entries.append(f"{how_many(rest, 'more night')}, the last at {number(last.depth_m, 'm')} in stage {last.stage}.")
+    return Items(tuple(entries))
+
+
+def nights_in_short(shaft: ShaftPlan) -> str:
+    """Return in which stages the shifts end; nothing where the work fits into one."""
+    if not shaft.nights:
+        return ""
+    numbers = list(dict.fromkeys(str(night.stage) for night in shaft.nights))
+    ends = f"stage {numbers[0]}" if len(numbers) == 1 else f"stages {', '.join(numbers[:-1])} and {numbers[-1]}"
+    return f"{how_many(len(shaft.nights), 'night')}, in {ends}."
+
+
 def stages(shaft: ShaftPlan) -> Section:
     """Return the steps of the work with their hours, and the hours in all."""
     entries = tuple(stage.text + (f" [{stage.hours:.1f} h]" if stage.hours else "") for stage in shaft.stages)
     return section(
         "Stages",
         Items(entries, numbered=True),
+        *([nights(shaft)] if shaft.nights else []),
         Paragraph(f"About {stage_hours(shaft):.0f} h from the starter to the last pull, {BY_PLANNING_RATES}."),
     )
 

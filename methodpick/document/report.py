@@ -96,7 +96,7 @@ def plan_pages(
         behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
     found = tuple(part for part in behind if part is not None and part.blocks)
     if pages and groups and reader != "foreman" and len(groups) > MOST_KINDS:
-        found = (*found, section("Not looked for", Paragraph(NOT_LOOKED_FOR)))
+        found = (section("Not looked for", Paragraph(NOT_LOOKED_FOR)), *found)
     if pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
     return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)

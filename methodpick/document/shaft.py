@@ -12,6 +12,7 @@ from methodpick.document.decision import (
     checks,
     decision,
     head_lines,
+    nights_in_short,
     not_proven,
     quantities,
     smallest_margins,
@@ -40,6 +41,10 @@ EVERYWHERE = (
     "On every shaft: fall protection at the open hole, no entry, gas, hanging loads, power lines and buried services, spoil and "
     "fluid kept out of water; the safety page says how."
 )
+LONGEST_LAYER_NAME = 50
+"""Letters; a whole description stands in the strip log and on the full page."""
+MOST_TAKEN = 6
+"""So many facts that are taken as likely are named."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
 _DRILLING = frozenset({"drill", "advance_casing", "set_casing"})
 _STRIP_HEADS = ("from", "to", "ground", "N", "drilled", "then held by")
@@ -52,7 +57,7 @@ def answer_page(group: ShaftGroup) -> Page:
     shaft = group.first
     if shaft.method == "undecided":
         return _undecided(group)
-    hours = f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}."
+    hours = f"About {stage_hours(shaft):.0f} h in all, {BY_PLANNING_RATES}. {nights_in_short(shaft)}".strip()
     return page_with(
         group.title,
         head_lines(group),
@@ -105,9 +110,26 @@ def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
     return (*casings, *map(fluid_in_short, shaft.slurries), placement)
 
 
+def short_layer(description: str) -> str:
+    """Return the short name of a layer: what stands before the first stop of its description, cut at a word where that is long.
+
+    >>> short_layer("Stiff to very stiff grey CLAY with many partings of silt; rare gravel. Laminated below 12 m")
+    'Stiff to very stiff grey CLAY'
+    >>> short_layer("very stiff grey fat clay")
+    'very stiff grey fat clay'
+    """
+    short = description
+    for stop in (";", ". ", ", ", " (", " with "):
+        short = short.partition(stop)[0]
+    short = short.strip().rstrip(".")
+    if len(short) <= LONGEST_LAYER_NAME:
+        return short
+    return short[:LONGEST_LAYER_NAME].rpartition(" ")[0] + " ..."
+
+
 def casing_in_short(index: int, casing: Casing) -> str:
     """Return a casing on a line: its number, kind, size, ends, and where the shoe stands."""
-    seat = f", shoe in {casing.seat_layer}" if casing.seat_layer and casing.kind != STARTER else ""
+    seat = f", shoe in {short_layer(casing.seat_layer)}" if casing.seat_layer and casing.kind != STARTER else ""
     sealed = {"yes": ", sealed", "probable": ", seal probable", "no": ""}[casing.sealed] if casing.kind != STARTER else ""
     stays = "stays" if casing.kind == "permanent" else "pulled"
     ends = f"{bare_number(casing.top_m, 'm')} to {number(casing.base_m, 'm')}"
@@ -215,8 +237,11 @@ def _hangs_on(group: ShaftGroup) -> Iterator[str]:
     open_ones = [taken.fact.replace("_", " ") for taken in shaft.assumptions if " or " in taken.assumed]
     certain = len(shaft.assumptions) - len(open_ones)
     if shaft.assumptions:
-        likely = f"taken as likely: {', '.join(dict.fromkeys(open_ones))}; " if open_ones else ""
-        yield f"Of the ground, {likely}{certain} more {'is' if certain == 1 else 'are'} taken as usual; the engineer's page lists them."
+        named = list(dict.fromkeys(open_ones))
+        rest = f", {len(named) - MOST_TAKEN} more" if len(named) > MOST_TAKEN else ""
+        likely = [f"taken as likely: {', '.join(named[:MOST_TAKEN])}{rest}"] if named else []
+        usual = [f"{certain} more {'is' if certain == 1 else 'are'} taken as usual"] if certain else []
+        yield f"Of the ground, {'; '.join((*likely, *usual))}; the engineer's page lists them."
     yield from map(change_within_range, group.within_range or ())
     yield next_best(shaft)
 

@@ -20,6 +20,7 @@ from methodpick.plan.fluid.fluid_length import sources_of
 from methodpick.plan.fluid.programme import fluid_programme
 from methodpick.plan.judging.planning_input import boring_at_shaft, choose_boring, user_assumptions
 from methodpick.plan.judging.slices import JudgedSlice
+from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
 from methodpick.plan.other_ways.rungs import make_rungs
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
@@ -152,7 +153,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
     worked = context.with_extraction(core.worked)
     path, hole, stages = worked.path, worked.hole, worked.stages
     judgement, slurry = context.stage_judgement(worked), context.slurry(path)
-    filled_m3, _ = fluid_filled(shaft, path, levels, hole.casings)
+    filled_m3, _ = fluid_filled(ground, path, levels, hole.casings)
     return ShaftPlan(
         id=shaft.id,
         boring=ground.profile.id,
@@ -186,6 +187,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         levels=context.hole_levels(),
         cuts_m=context.cuts_m(),
         slurries=core.slurries,
+        nights=() if core.decision == NOT_BUILDABLE else nights_of(stages, shaft.tip_m, context.shift_h, context.limits),
     )
 
 

@@ -18,6 +18,7 @@ from methodpick.plan.casing.ground_on_casing import extractions
 from methodpick.plan.casing.sizes import most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
+from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.concrete.placement import FinishedHole, StandingFluids, decide_placement, hole_rise, plan_concrete
 from methodpick.plan.fluid.bounds import KeptBounds
 from methodpick.plan.fluid.levels import find_levels, insides
@@ -181,8 +182,9 @@ class PlanContext:
         cuts = [self.levels.starter_base_m, *(seat.depth_m for seat in seats)]
         self.slices = self.gatherer.slices(cutting_limits(book), self.inside, cuts)
         self.ground: JudgedGround = judge(self.gatherer, self.slices, book, self.inside)
+        seen = [search_slice(judged, book, socket_of(shaft)) for judged in self.ground.slices]
         self.search_input = SearchInput(
-            slices=without_short_hazards([search_slice(judged, book) for judged in self.ground.slices], self.limits["hazard_least_m"]),
+            slices=without_short_hazards(seen, self.limits["hazard_least_m"]),
             seats=seats,
             costs=site_costs(site, shaft, self.limits),
             options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
@@ -200,6 +202,11 @@ class PlanContext:
     def shaft(self) -> Shaft:
         """Return the shaft."""
         return self.ground.shaft
+
+    @property
+    def shift_h(self) -> float:
+        """Return the hours of a shift: the site's, else the usual ones."""
+        return self.ground.site.schedule.shift_hours or self.limits["shift_h"]
 
     def best(self) -> SequencePath | None:
         """Search the expected plan alone, None where nothing can be built."""
@@ -322,8 +329,8 @@ class PlanContext:
 
     def with_extraction(self, worked: WorkedPath) -> WorkedPath:
         """Return a worked path with what it takes to pull each casing after its hours in the ground."""
-        hole, shift_h = worked.hole, self.ground.site.schedule.shift_hours or self.limits["shift_h"]
-        extraction = extractions(self.ground, hole.casings, worked.stages, shift_h)
+        hole = worked.hole
+        extraction = extractions(self.ground, hole.casings, worked.stages, self.shift_h)
         return replace(worked, hole=replace(hole, concrete=replace(hole.concrete, extraction=extraction)))
 
     def stage_judgement(self, worked: WorkedPath) -> StageJudgement:

@@ -30,7 +30,7 @@ def make_stages(
     stages = [drilling.set_starter(casing) for casing in hole.casings if casing.is_starter]
     strings = [casing for casing in hole.casings if not casing.is_starter]
     left = iter(strings)
-    for segment, tools in zip(path.segments, segment_tools(ground.shaft, path.segments, strings), strict=True):
+    for segment, tools in zip(path.segments, segment_tools(ground, path.segments, strings), strict=True):
         stages += drilling.segment(segment, tools, next(left) if segment.casing != "none" else None)
     finishing = _Finishing(ground.shaft, levels, ground.limits, path, drilling.full_of)
     if ground.shaft.bell is not None:

@@ -54,10 +54,12 @@ def _hours_a_metre(ground: GroundFacts, piece: JudgedSlice) -> float:
     quality = tested["rqd_percent"].value if "rqd_percent" in tested else None
     if rock and isinstance(quality, Span) and quality.likely_or_middle >= limits["massive_rqd_percent"]:
         rate *= limits["massive_rate_share"]
-    usual = ground.shaft.diameter_m ** limits["rate_exponent_rock" if rock else "rate_exponent_soil"] / max(
-        rate, limits["drilling_rate_least_m_h"]
-    )
-    deeper_m = (piece.top_m + piece.base_m) / 2 - 10.0
+    shaft, middle_m = ground.shaft, (piece.top_m + piece.base_m) / 2
+    socketed = shaft.socket_top_m is not None and shaft.socket_diameter_m is not None and middle_m > shaft.socket_top_m
+    drilled_m = min(shaft.diameter_m, shaft.socket_diameter_m or shaft.diameter_m) if socketed else shaft.diameter_m
+    slowest = limits["drilling_rate_least_m_h"]
+    usual = drilled_m ** limits["rate_exponent_rock" if rock else "rate_exponent_soil"] / max(rate, slowest)
+    deeper_m = middle_m - 10.0
     return float(max(usual + 2.0 * deeper_m / limits["rate_hoist_m_h"] / limits["rate_bite_m"], 0.1 * usual))
 
 

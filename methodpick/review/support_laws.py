@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import pi
+from math import floor, pi
 
 from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
@@ -94,7 +94,7 @@ def _telescoping(outer: Casing, inner: Casing) -> Iterator[Contradiction]:
 def _passes(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
     """Check what passes through the innermost casing: the shaft's tool, or the socket's where the casing's outside is drawn."""
     shaft = ground.shaft
-    drawn = shaft.diameter_is == "casing_outside"
+    drawn = shaft.is_casing_outside(ground.ground.limits)
     tool = (shaft.socket_diameter_m or 0.0) if drawn else shaft.diameter_m
     needed = max(tool, shaft.cage_diameter_m or 0.0)
     if casing.inside_m < needed - 1e-6:
@@ -118,9 +118,25 @@ def check_tools(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradiction]
 def _tool_m(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float:
     deeper = [casing for casing in way.built.strings if casing.base_m > stage.base_m - TOUCH_M]
     if stage.action == "drill":
-        return _drawn_m(ground, stage) if not deeper else min(_hole_m(deeper[0]), _in_socket_m(ground, stage) or _hole_m(deeper[0]))
+        if not deeper:
+            return _below_strings_m(ground, way, stage)
+        return min(_hole_m(deeper[0]), _in_socket_m(ground, stage) or _hole_m(deeper[0]))
     below = _hole_m(deeper[1]) if len(deeper) > 1 else _below_casings_m(ground)
-    return min(below, deeper[0].inside_m) if deeper else below
+    return min(below, _passing_m(ground, deeper[0])) if deeper else below
+
+
+def _below_strings_m(ground: GroundFacts, way: WrittenWay, stage: Stage) -> float:
+    """Return the tool below all casings: as drawn, where that passes through the innermost."""
+    drawn = _drawn_m(ground, stage)
+    return min(drawn, _passing_m(ground, way.built.strings[-1])) if way.built.strings else drawn
+
+
+def _passing_m(ground: GroundFacts, casing: Casing) -> float:
+    """Return the widest tool that passes through a casing: where the shaft's own does not, one of the steps of the trade."""
+    if casing.inside_m >= ground.shaft.diameter_m:
+        return casing.inside_m
+    step = ground.ground.limits["tool_step_m" if ground.ground.site.units == "us" else "tool_step_metric_m"]
+    return floor(casing.inside_m / step + 1e-6) * step
 
 
 def _hole_m(casing: Casing) -> float:
@@ -140,7 +156,7 @@ def _drawn_m(ground: GroundFacts, stage: Stage) -> float:
 
 def _below_casings_m(ground: GroundFacts) -> float:
     shaft = ground.shaft
-    return shaft.socket_diameter_m if shaft.diameter_is == "casing_outside" and shaft.socket_diameter_m else shaft.diameter_m
+    return shaft.socket_diameter_m if shaft.is_casing_outside(ground.ground.limits) and shaft.socket_diameter_m else shaft.diameter_m
 
 
 def is_cored_at(ground: GroundFacts, depth_m: float) -> bool:

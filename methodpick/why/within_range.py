@@ -50,18 +50,22 @@ def flips_within_range(site: Site, book: Rulebook, shaft: ShaftPlan, *, assumpti
     context = question.context(question.site)
     lengths = [(interval.top_m, interval.base_m) for interval in shaft.intervals]
     now = supports_at(context, [(top + base) / 2 for top, base in lengths])
-    search = _RangeSearch(lengths, now, context.limits["run_least_m"])
+    search = _RangeSearch(lengths, now, context.limits["run_least_m"], context.levels.starter_base_m)
     found = [search.nearest(moved) for moved in (*_ground(question, context, search), *_costs(context, search))]
     return tuple(flip for flip in found if flip is not None)
 
 
 @dataclass(frozen=True, slots=True)
 class _RangeSearch:
-    """The lengths of a shaft with their supports now; ``least_m`` is the length from which another support counts."""
+    """The lengths of a shaft with their supports now; ``least_m`` is the length from which another support counts.
+
+    Above ``below_m`` the starter holds the ground in any case.
+    """
 
     lengths: Sequence[tuple[float, float]]
     now: Held
     least_m: float
+    below_m: float = 0.0
 
     @property
     def depths_m(self) -> list[float]:
@@ -100,7 +104,8 @@ class _RangeSearch:
 
     def _differing(self, held: Held) -> list[int]:
         """Return the lengths that are held otherwise, nothing where they are too short together to count."""
-        differing = [index for index, (was, then) in enumerate(zip(self.now, held, strict=True)) if was.support != then.support]
+        pairs = zip(self.lengths, self.now, held, strict=True)
+        differing = [index for index, ((_, base), was, then) in enumerate(pairs) if was.support != then.support and base > self.below_m]
         changed_m = sum(self.lengths[index][1] - self.lengths[index][0] for index in differing)
         return differing if changed_m >= self.least_m else []
 
@@ -150,7 +155,7 @@ def _costs(context: PlanContext, search: _RangeSearch) -> Iterator[_Moved]:
 
     What a way does not use may become dearer without changing it.
     """
-    share, best = context.limits["cost_known_within"], context.best()
+    share, best = context.limits["relative_costs_within"], context.best()
     own_rates = context.basis.site.rates
     if best is None or share <= 0.0 or (own_rates is not None and own_rates.relative):
         return

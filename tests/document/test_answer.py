@@ -10,7 +10,7 @@ from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence
+from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, short_layer
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
@@ -20,7 +20,7 @@ from methodpick.terms import STARTER
 from methodpick.unit_markup import spell
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
-MOST_LINES = 100
+MOST_LINES = 102
 """A page of the answer at 80 columns. Simple shafts take 55; the longest here has three casings and two fluids."""
 
 
@@ -61,7 +61,7 @@ def test_the_answer_says_what_a_bid_letter_would(planned, name):
         assert "Left out: obstructions" in page
         for number, casing in enumerate(shaft.casings, 1):
             assert f"Casing {number}, {casing.kind}" in page
-            assert casing.kind == STARTER or casing.seat_layer in page
+            assert casing.kind == STARTER or f"shoe in {short_layer(casing.seat_layer)}" in page
         for what in ("fall protection", "no entry", "gas", "hanging loads", "buried services"):
             assert what in page
 

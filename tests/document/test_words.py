@@ -14,7 +14,7 @@ from methodpick.document.casings_and_concrete import (
     pulls,
 )
 from methodpick.document.cautions import assumptions, doubts, warnings
-from methodpick.document.decision import head_lines, least_confidence, stages
+from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
 from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
@@ -113,7 +113,7 @@ def test_the_head_of_a_page_names_place_and_boring(shaft):
 
 def test_hours_stand_behind_their_stage_and_add_up(shaft):
     two = tuple(replace(stage, text=f"Step {hours}.", hours=hours) for stage, hours in zip(shaft.stages, (1.5, 2.5), strict=False))
-    steps, total = stages(replace(shaft, stages=(*two, replace(two[0], hours=None, text="Wait.")))).blocks
+    steps, total = stages(replace(shaft, nights=(), stages=(*two, replace(two[0], hours=None, text="Wait.")))).blocks
     assert steps.entries == ("Step 1.5. [1.5 h]", "Step 2.5. [2.5 h]", "Wait.")
     assert total.text.startswith("About 4 h from the starter")
 
@@ -220,3 +220,13 @@ def test_what_has_no_price_is_named(takeoff):
     assert (total_name(lacking), total_name(replace(made.cost, unpriced=()))) == ("total, incomplete", "total")
     assert not_priced(replace(made.cost, unpriced=())) == ""
     assert least_sizes(replace(made.yard, least_sizes=3)) == "no choice has fewer than 3"
+
+
+def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
+    shaft = planned("karst").shafts[0]
+    assert len(shaft.nights) > 4
+    _, nights, _ = stages(shaft).blocks
+    assert nights.entries[0] == shaft.nights[0].text
+    assert nights.entries[-1].startswith(f"{len(shaft.nights) - 4} more night")
+    assert nights_in_short(shaft).startswith(f"{len(shaft.nights)} nights, in stages {shaft.nights[0].stage}, ")
+    assert nights_in_short(replace(shaft, nights=())) == ""

@@ -200,14 +200,14 @@ def test_the_wall_of_an_emptied_casing(book):
 
 
 def test_what_in_the_yard_is_too_wide(book, read_text):
-    """casing_oversize_m: for a tool of 48 in twice 6 in more, 60 in: 59 in is used, 61 in is not, and 54 in is bought."""
+    """casing_oversize_m: for a tool of 48 in twice 6 in more, 60 in: 59 in is used, 61 in is not, and 1321 mm is bought."""
     text = CLAY.replace("DEPTH", "30") + "stock: [{outside_diameter: OUTSIDE, wall: 15, length: 12}]\n"
     for outside_in, used in ((59, True), (61, False)):
         site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.1f}"))
         shaft = site.shafts[0].model_copy(update={"diameter_m": 48 * INCH_M})
         (size,) = string_sizes(site, shaft, [CasingUse()], book.values)
         assert (size.outside_m == pytest.approx(outside_in * INCH_M, abs=1e-3)) == used
-        assert size.wider_m == pytest.approx((outside_in - 54) * INCH_M if used else 0.0, abs=1e-3)
+        assert size.wider_m == pytest.approx(outside_in * INCH_M - 1.321 if used else 0.0, abs=1e-3)
 
 
 def test_splices_of_40_ft_lengths(book):
@@ -215,10 +215,17 @@ def test_splices_of_40_ft_lengths(book):
     assert [splices(length_ft * FOOT_M, book.values) for length_ft in (38, 44)] == [0, 1]
 
 
-def test_the_predrilled_hole_is_100_mm_wider(book, read_text):
-    """predrill_oversize_m."""
-    casing = next(one for one in shafts(LENS, book, read_text)[0].casings if one.kind == "temporary")
-    assert casing.predrill_diameter_m - casing.outside_diameter_m == pytest.approx(0.1, abs=0.005)
+@pytest.mark.parametrize(
+    ("units", "shaft_m", "casing_m", "tool_m"), [("si", 0.9, 1.016, 1.1), ("us", 48 * INCH_M, 54 * INCH_M, 56 * INCH_M)]
+)
+def test_the_predrilled_hole_is_100_mm_wider(book, read_text, units, shaft_m, casing_m, tool_m):
+    """predrill_oversize_m, tool_step_m: 1116 mm is drilled with a tool of 1100 mm, which go by 50 mm, 57.9 in with one of 56 in."""
+    site = read_text(LENS)
+    conditions, drawn = site.site.model_copy(update={"units": units}), site.shafts[0].model_copy(update={"diameter_m": shaft_m})
+    made = plan(site.model_copy(update={"site": conditions, "shafts": (drawn,)}), book).shafts[0]
+    casing = next(one for one in made.casings if one.kind == "temporary")
+    assert casing.outside_diameter_m == pytest.approx(casing_m)
+    assert casing.predrill_diameter_m == pytest.approx(tool_m)
 
 
 # ---- concrete

@@ -175,8 +175,8 @@ def test_what_is_certain_and_what_is_a_range_stand_apart(takeoff, name):
 
 
 def test_method_overrun_is_the_ratio_of_the_areas(viaduct):
-    """(OD/D)^2 - 1 over the cased length, by hand for shaft B4-1: the 60 in starter, the hole predrilled 100 mm wider than the
-    54 in casing that is set in it, the casing where it was pushed in, 48 in below.
+    """(OD/D)^2 - 1 over the cased length, by hand for shaft B4-1: the 60 in starter, the hole drilled with a tool of 56 in, the
+    widest of the trade within 100 mm of the 54 in casing that is set in it, the casing where it was pushed in, 48 in below.
     """
     shaft = next(shaft for shaft in viaduct.shafts if shaft.shaft == "B4-1")
     plan = next(plan for plan in viaduct.site.plan.shafts if plan.id == "B4-1")
@@ -188,7 +188,7 @@ def test_method_overrun_is_the_ratio_of_the_areas(viaduct):
 
     by_hand = (
         (starter.base_m - cut) * (area(starter.outside_diameter_m) - area(shaft_m))
-        + (string.predrill_base_m - starter.base_m) * (area(string.outside_diameter_m + 0.1) - area(shaft_m))
+        + (string.predrill_base_m - starter.base_m) * (area(56 * 0.0254) - area(shaft_m))
         + (string.base_m - string.predrill_base_m) * (area(string.outside_diameter_m) - area(shaft_m))
     )
     assert line(shaft, OVERSIZE).amount.likely == pytest.approx(by_hand, rel=1e-9)

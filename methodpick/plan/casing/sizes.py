@@ -9,8 +9,9 @@ from typing import Literal, cast
 
 from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
+from methodpick.plan.casing.trade_sizes import next_outside, outside_from
 from methodpick.plan.result import Wall
-from methodpick.terms import CasingWay
+from methodpick.terms import CasingWay, UnitSystem
 from methodpick.unit_markup import mark
 
 # ---- How each way of advancing casing ahead of the dig is said
@@ -91,12 +92,12 @@ def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], limits: Ma
     gives the outside diameter of the casing, that is kept, and the tool below it is the socket's or what passes. Each string
     is wider than the one in it by the step of the rulebook at least. Stock of the yard goes first, the narrowest that fits.
     """
-    drawn_outside = shaft.diameter_is == "casing_outside"
+    drawn_outside = shaft.is_casing_outside(limits)
     least_outside = shaft.diameter_m if drawn_outside else 0.0
     needed_inside = (shaft.socket_diameter_m or 0.0) if drawn_outside else shaft.diameter_m
     sizes: list[CasingSize] = []
     for use in reversed(uses):
-        size = _size(site, (needed_inside, least_outside), use, limits, exact=drawn_outside and not sizes)
+        size = _size(site, (needed_inside, least_outside), use, limits, exact=shaft.diameter_is == "casing_outside" and not sizes)
         sizes.append(size)
         needed_inside, least_outside = size.outside_m + limits["tool_clear_m"], size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
@@ -114,18 +115,18 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
     return max((count for count, outside in outermost.items() if outside <= largest + 1e-6), default=1)
 
 
-def starter_size(outer_inside_m: float, limits: Mapping[str, float]) -> CasingSize:
+def starter_size(outer_inside_m: float, limits: Mapping[str, float], units: UnitSystem = "us") -> CasingSize:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
     needed = outer_inside_m + limits["tool_clear_m"]
-    outside = _step_up(needed + 2 * limits["casing_wall_min_m"], limits["casing_step_m"])
+    outside = outside_from(needed + 2 * limits["casing_wall_min_m"], units, None, limits)
     while outside - 2 * wall_for(outside, CasingUse(), limits) < needed - 1e-6:
-        outside = round(outside + limits["casing_step_m"], 4)
+        outside = next_outside(outside, units, None, limits)
     return CasingSize(outside, wall_for(outside, CasingUse(), limits))
 
 
 def _size(site: Site, needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float], *, exact: bool) -> CasingSize:
     """Return the size that has an inside and an outside diameter at least: the narrowest of the yard that fits, else bought."""
-    bought = _bought(needs, use, limits, exact=exact)
+    bought = _bought(site.site.units, needs, use, limits, exact=exact)
     fitting = [casing for casing in site.stock if _fits(casing, needs, use, limits)]
     if not fitting:
         return bought
@@ -134,14 +135,14 @@ def _size(site: Site, needs: tuple[float, float], use: CasingUse, limits: Mappin
     return CasingSize(chosen.outside_diameter_m, chosen.wall_m, chosen.length_m, wider)
 
 
-def _bought(needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float], *, exact: bool) -> CasingSize:
+def _bought(units: UnitSystem, needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float], *, exact: bool) -> CasingSize:
     """Return the least trade size that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
     inside_m, start_m = needs[0], max(needs)
-    outside = start_m if exact else _step_up(start_m, limits["casing_step_m"])
+    outside = start_m if exact else outside_from(start_m, units, use.way, limits, inside_m)
     for _ in range(40):
         if outside - 2 * wall_for(outside, use, limits) >= inside_m - 1e-6:
             break
-        outside += limits["casing_step_m"]
+        outside = next_outside(outside, units, use.way, limits)
     return CasingSize(round(outside, 4), wall_for(outside, use, limits))
 
 
@@ -158,10 +159,6 @@ def _fits(casing: StockCasing, needs: tuple[float, float], use: CasingUse, limit
         and (use.way is None or casing.wall_m >= _wall_for_way(casing.outside_diameter_m, use.way, limits)[1] - 1e-9)
         and withstands(casing.outside_diameter_m, casing.wall_m, use.pressure_kpa, limits)
     )
-
-
-def _step_up(value: float, step: float) -> float:
-    return round(ceil(round(value / step, 6)) * step, 4)
 
 
 # ---- walls

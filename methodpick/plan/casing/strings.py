@@ -14,6 +14,7 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason, words_of
+from methodpick.plan.casing.trade_sizes import tool_from, tool_to
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
@@ -46,7 +47,7 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
     casings: list[Casing] = []
     around: CasingSize | None = None
     if levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6):
-        around = starter_size(strings[0].size.outside_m if strings else ground.shaft.diameter_m, ground.limits)
+        around = starter_size(_widest_through_starter(ground, strings), ground.limits, ground.site.units)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
@@ -54,7 +55,17 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
     return tuple(casings)
 
 
+def _widest_through_starter(ground: JudgedGround, strings: Sequence[_String]) -> float:
+    """Return what the starter lets pass with room to spare: the shaft's tool, or the outermost string and the tool of its hole."""
+    limits = ground.limits
+    if not strings:
+        return ground.shaft.diameter_m
+    outside_m = strings[0].size.outside_m
+    return max(outside_m, tool_from(outside_m + limits["tool_clear_m"], ground.site.units, limits) - limits["tool_clear_m"])
+
+
 def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
+    limits = ground.limits
     emptied = [_is_emptied(segment, path) for segment in path.strings]
     uses = [
         CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
@@ -62,13 +73,13 @@ def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tupl
     ]
     sizes = string_sizes(site, ground.shaft, uses, ground.limits)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
-    passes.append(f"the {mark(tool_below_casings(ground.shaft), 'size')} tool below it")
+    passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
 
 
-def tool_below_casings(shaft: Shaft) -> float:
+def tool_below_casings(shaft: Shaft, limits: Mapping[str, float]) -> float:
     """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
-    return shaft.socket_diameter_m or shaft.diameter_m if shaft.diameter_is == "casing_outside" else shaft.diameter_m
+    return shaft.socket_diameter_m or shaft.diameter_m if shaft.is_casing_outside(limits) else shaft.diameter_m
 
 
 def _is_emptied(segment: Segment, path: SequencePath) -> bool:
@@ -125,6 +136,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
     hole = size.outside_m + limits["predrill_oversize_m"]
     if around is not None:
         hole = max(size.outside_m, min(hole, around.inside_m))
+    hole = tool_to(hole, size.outside_m, ground.site.units, limits)
     return Casing(
         kind="permanent" if segment.keep else "temporary",
         outside_diameter_m=size.outside_m,
@@ -297,21 +309,31 @@ class DrilledPart(NamedTuple):
     logged: bool = True
 
 
-def segment_tools(shaft: Shaft, segments: Iterable[Segment], strings: Sequence[Casing]) -> list[SegmentTools]:
+def segment_tools(ground: JudgedGround, segments: Iterable[Segment], strings: Sequence[Casing]) -> list[SegmentTools]:
     """Return the tools of every segment, top down; ``strings`` are its casings, outermost first.
 
-    A hole for a casing is drilled as wide as the casing asks for. Inside a casing works the tool of what comes below it, where it passes.
+    A hole for a casing is drilled as wide as the casing asks for. In and below a casing works the tool of what comes below it, where it
+    passes, else the widest of the trade that does.
     """
-    left = list(strings)
+    shaft, left = ground.shaft, list(strings)
+    passing = [_through(casing, ground) for casing in strings]
     found: list[SegmentTools] = []
     for segment in segments:
         casing = left.pop(0) if segment.casing != "none" else None
-        below = _hole_for(left[0]) if left else tool_below_casings(shaft)
+        below = _hole_for(left[0]) if left else tool_below_casings(shaft, ground.limits)
         if casing is None:
-            found.append(SegmentTools(shaft.diameter_m, shaft.diameter_m))
+            tool_m = min([shaft.diameter_m, *passing[-1:]])
+            found.append(SegmentTools(tool_m, tool_m))
         else:
-            found.append(SegmentTools(_hole_for(casing), min(below, casing.inside_m)))
+            found.append(SegmentTools(_hole_for(casing), min(below, _through(casing, ground))))
     return found
+
+
+def _through(casing: Casing, ground: JudgedGround) -> float:
+    """Return the widest tool of the trade that passes through a casing, where it is no wider than the shaft itself."""
+    if casing.inside_m >= ground.shaft.diameter_m:
+        return casing.inside_m
+    return tool_to(casing.inside_m, 0.0, ground.site.units, ground.limits)
 
 
 def _hole_for(casing: Casing) -> float:

@@ -290,15 +290,15 @@ def _casing(casing: Casing) -> tuple[QuantityLine, QuantityLine]:
     )
 
 
-def fluid_filled(shaft: Shaft, path: SequencePath, levels: FluidLevels, casings: Sequence[Casing]) -> tuple[float, float]:
+def fluid_filled(ground: JudgedGround, path: SequencePath, levels: FluidLevels, casings: Sequence[Casing]) -> tuple[float, float]:
     """Return the volume of the hole under its support fluid in m3 and the depth of its base; nothing without a fluid.
 
     The hole is as it stands when the fluid reaches deepest: inside the innermost casing then in it, and below as wide as it is drilled.
     """
     if path.fluid is None:
         return 0.0, 0.0
-    strings = [casing for casing in casings if casing.kind != STARTER]
-    tools, level, last = segment_tools(shaft, path.segments, strings), levels.fluid_m[path.fluid], (0.0, 0.0)
+    shaft, strings = ground.shaft, [casing for casing in casings if casing.kind != STARTER]
+    tools, level, last = segment_tools(ground, path.segments, strings), levels.fluid_m[path.fluid], (0.0, 0.0)
     standing = next((casing for casing in casings if casing.kind == STARTER), None)
     left = iter(strings)
     for segment, tool in zip(path.segments, tools, strict=True):
@@ -323,7 +323,7 @@ def volume_below(shaft: Shaft, tool_m: float, top_m: float, base_m: float) -> fl
 def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], levels: FluidLevels) -> Iterator[QuantityLine]:
     if path.fluid is None:
         return
-    hole, base = fluid_filled(ground.shaft, path, levels, casings)
+    hole, base = fluid_filled(ground, path, levels, casings)
     factor = ground.limits["fluid_stock_factor"]
     where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')}: inside the casing in it, below as wide as drilled"
     yield QuantityLine(path.fluid + FLUID_TO_FILL, hole, "m3", where)

@@ -181,7 +181,7 @@ def _worst_words(found: FoundPaths) -> str:
 def _takes(context: PlanContext, path: SequencePath, placement: Placement | None) -> _Takes:
     hole = context.worked(path, placement).hole
     strings = [casing for casing in hole.casings if not casing.is_starter]
-    fluid_m3, _ = fluid_filled(context.shaft, path, context.levels, hole.casings)
+    fluid_m3, _ = fluid_filled(context.ground, path, context.levels, hole.casings)
     return _Takes(
         casing_m=sum(casing.length_m for casing in strings),
         casing_kg=sum(casing.mass_kg for casing in strings),

@@ -202,7 +202,7 @@ def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | Non
         CasingWallFacts(place, casing.outside_diameter_m, casing.wall_m, casing.way, segmental=False, outside_kpa=point(outside)),
     )
     shaft = ground.shaft
-    drawn_outside = shaft.diameter_is == "casing_outside"
+    drawn_outside = shaft.is_casing_outside(ground.book.values)
     tool = (shaft.socket_diameter_m or 0.0) if drawn_outside else shaft.diameter_m
     facts = ClearanceFacts(
         place=place,

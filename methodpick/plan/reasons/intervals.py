@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from methodpick.engine.explain import known_of, reason_text, supporting_facts, weakest_limit
 from methodpick.engine.rulebook import Rulebook
+from methodpick.plan.concrete.hole import socket_of
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reason, StateVerdict, Support
 from methodpick.plan.sequence.path import SequencePath
@@ -203,7 +204,7 @@ class IntervalWriter:
             verdicts=self._verdicts[judged.top_m],
             casing_verdicts=self._casing_verdicts[judged.top_m],
             reasons=(),
-            drilling_h=(ends[1] - ends[0]) / drilling_rate(judged, self.ground.book),
+            drilling_h=(ends[1] - ends[0]) / drilling_rate(judged, self.ground.book, socket_of(self.ground.shaft)),
         )
         return _Length(interval, self._reasons_for(judged, held))
 

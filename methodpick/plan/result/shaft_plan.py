@@ -17,6 +17,7 @@ from methodpick.plan.result.steps import (
     Drawdown,
     HoleLevels,
     Interval,
+    Night,
     Placement,
     QuantityLine,
     ShaftMethod,
@@ -205,7 +206,8 @@ class ShaftPlan:
     ``proven`` is off, here and in every other way, where a check fails that no sequence meets, and where the trials of its search ended.
 
     ``cuts_m`` are the depths between which the facts of the ground keep one set of values, from the ground to the tip;
-    ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length.
+    ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length; ``nights`` those between
+    the shifts of its work.
     """
 
     id: str
@@ -241,6 +243,7 @@ class ShaftPlan:
     levels: HoleLevels | None = None
     cuts_m: tuple[float, ...] = ()
     slurries: tuple[Slurry, ...] = ()
+    nights: tuple[Night, ...] = ()
 
     @property
     def cautious(self) -> CautiousPlan | None:

@@ -90,6 +90,16 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
+class Night:
+    """A night between two shifts: the number of the stage in or after which it falls, the depth reached, how the hole is left."""
+
+    no: int
+    stage: int
+    depth_m: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Wall:
     """Why a casing is as thick as it is: the least wall by each reason, and what it bears emptied.
 

@@ -91,8 +91,8 @@ class SearchSlice:
         return self.base_m - self.top_m
 
 
-def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
-    """Return what the search sees of a judged slice."""
+def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float] | None = None) -> SearchSlice:
+    """Return what the search sees of a judged slice of a shaft, with the top and the diameter of its socket where it has one."""
     sheet, verdicts, limits = judged.sheet, judged.verdicts, book.values
     stand, lasting = sheet.choice("stand_up"), lasting_rock(judged)
     worst = min(stand.values, key=STAND_UP_CLASSES.index)
@@ -107,7 +107,7 @@ def search_slice(judged: JudgedSlice, book: Rulebook) -> SearchSlice:
         points={state: verdicts[state].points for state in STATES},
         stand_h=inf if lasting.likely == YES or lasting.values == {YES} else limits[f"stand_up_{stand.likely or worst}_h"],
         stand_worst_h=inf if lasting.values == {YES} else limits[f"stand_up_{worst}_h"],
-        rate_m_h=drilling_rate(judged, book),
+        rate_m_h=drilling_rate(judged, book, socket),
         ways=frozenset(way for way in CASING_WAYS if _gets_through(sheet, way) and not (near and way in SHAKING_WAYS)),
         pull=RANK[verdicts["pull_out"].state],
         leave=RANK[verdicts["leave_in"].state],
@@ -160,12 +160,14 @@ def drilling_hours(slices: Iterable[SearchSlice], top_m: float, base_m: float) -
     )
 
 
-def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
+def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float] | None) -> float:
     """Return the metres drilled in an hour: by the ground, rock by its strength and quality, at the diameter and the depth of the slice.
 
-    Ground that no log tells of is drilled as if that above went on.
+    A socket, given by its top and its diameter, is drilled at its own. Ground that no log tells of is drilled as if that above went on.
     """
-    ground, limits = judged.counted_as, book.values
+    ground, limits, drilled_m = judged.counted_as, book.values, judged.sheet.span("diameter_m").high
+    if socket is not None and judged.middle_m > socket[0]:
+        drilled_m = min(drilled_m, socket[1])
     rock = ground.slice.stratum.likely == "rock" and strength_kpa(ground) is not None
     found = ground.look_up(book.tables["rock_rate" if rock else "drilling_rate"]).get("rock_rate_m_h" if rock else "drilling_rate_m_h")
     likely = found.likely if isinstance(found, Span) and found.likely is not None else limits["drilling_rate_unknown_m_h"]
@@ -173,9 +175,7 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook) -> float:
     share = limits["massive_rate_share"] if in_rock and is_massive(ground, limits) else 1.0
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
-    return drilling.drilling_rate(
-        max(likely * share, limits["drilling_rate_least_m_h"]), judged.sheet.span("diameter_m").high, judged.middle_m, exponent, bite, hoist
-    )
+    return drilling.drilling_rate(max(likely * share, limits["drilling_rate_least_m_h"]), drilled_m, judged.middle_m, exponent, bite, hoist)
 
 
 def _gets_through(sheet: FactSheet, way: CasingWay) -> bool:

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.ground.site import Chemistry
-from methodpick.plan.fluid.bounds import BoundFactors, find_bounds, least_factors
+from methodpick.plan.fluid.bounds import BoundFactors, PressureBound, PressureBounds, find_bounds, least_factors
 from methodpick.plan.fluid.remedies import _move_level
 from methodpick.plan.fluid.window import HeldLength, _wall_spread
 from methodpick.plan.judging.planning_input import user_assumptions
@@ -274,3 +274,15 @@ def test_salt_that_is_only_possible_changes_nothing(site, book):
     conditions = wet.site.model_copy(update={"fluids_allowed": ("mineral",), "water_chemistry": None})
     shaft = plan(wet.model_copy(update={"site": conditions}), book).shafts[0]
     assert shaft.slurry.density_max_kg_m3 == pytest.approx(72 * PCF_KG_M3, abs=0.5)
+
+
+def test_the_levels_at_which_a_low_and_a_high_bound_leave_a_density():
+    """100 kPa at 10 m and at most 90 kPa at 8 m: 100 (8 - L) <= 90 (10 - L) where L is -10 m or deeper; 110 kPa leave one to 30 m."""
+    low, highest = PressureBound(10.0, 100.0, "wall"), []
+    for most_kpa in (90.0, 110.0):
+        bounds = PressureBounds((low,), (PressureBound(8.0, most_kpa, "opening"),))
+        found = bounds.open_levels(1.0, 10000.0, 5.0)
+        assert found[1] == 5.0
+        highest.append(found[0])
+    assert highest[0] == pytest.approx(-10.0)
+    assert highest[1] < -1000.0

@@ -23,24 +23,24 @@ def plant(twist="false", oscillator="false", more=""):
 
 
 def test_the_torque_of_an_oscillated_casing(made, found):
-    """A casing of 1.3716 m through 20 m of gravel; the gap that its teeth cut leaves 7 kPa, 3.5 of it while it moves.
+    """Segmental casing of 1.3 m through 20 m of gravel; the gap that its teeth cut leaves 7 kPa, 3.5 of it while it moves.
 
     In the first 1.4 m it leaves less, half of 0.5 x 20 z: 4.9 kN/m of the 9.8 of 7 kPa; so 20 x 7 - 4.9 = 135.1 kN/m standing, 67.6
-    moving. pi / 2 x 1.3716^2 = 2.9551: sides 2.9551 x 67.6 = 199.6, teeth 10 kN/m x 2.9551 = 29.6, the plug of 0.686 m inside, 1.3303 m
-    wide, 3.5 x 0.686 x pi / 2 x 1.7698 = 6.7; 235.9 kNm. Standing, 0.8 of it: 319.4 + 29.6 + 6.7 = 355.7 kNm. Usable are 0.7 x 9000.
+    moving. pi / 2 x 1.3^2 = 2.6546: sides 2.6546 x 67.6 = 179.5, teeth 10 kN/m x 2.6546 = 26.5, the plug of 0.65 m inside, 1.2587 m
+    wide, 3.5 x 0.65 x pi / 2 x 1.5844 = 5.7; 211.7 kNm. Standing, 0.8 of it: 286.9 + 26.5 + 5.7 = 319.1 kNm. Usable are 0.7 x 9000.
     The plan takes the friction at the middle of each slice, which is a little more here.
     """
     shaft = made((0, 40, GRAVEL), tip=20, water=SETTLED.format(8), site=CASED + plant(oscillator="true"))
     ((turning,), (restart,)) = (found(shaft, name) for name in ("torque-turning", "torque-restart"))
-    assert turning.needed.likely == pytest.approx(235.9, rel=0.01)
-    assert restart.needed.likely == pytest.approx(355.7, rel=0.01)
+    assert turning.needed.likely == pytest.approx(211.7, rel=0.01)
+    assert restart.needed.likely == pytest.approx(319.1, rel=0.01)
     assert turning.has.likely == pytest.approx(6300.0)
     assert restart.result == "holds"
 
 
 @pytest.mark.parametrize(("torque", "word"), [(600, "open_range"), (300, "open_likely")])
 def test_the_torque_of_a_named_oscillator(made, found, torque, word):
-    """355.7 kNm over 0.7 are 508 kNm rated: 600 start the casing unless the friction is the greatest, 300 likely do not."""
+    """319.1 kNm over 0.7 are 456 kNm rated: 600 start the casing unless the friction is the greatest, 300 likely do not."""
     shaft = made(
         (0, 40, GRAVEL), tip=20, water=SETTLED.format(8), site=CASED + plant(oscillator="true", more=f", oscillator_torque_knm: {torque}")
     )
@@ -54,9 +54,9 @@ def test_torque_that_is_short_leads_to_another_way(made):
     assert [casing.way for casing in shaft.casings if casing.way] == []
 
 
-@pytest.mark.parametrize(("machine", "there"), [("1500 mm", True), ("1300 mm", False)])
+@pytest.mark.parametrize(("machine", "there"), [("1500 mm", True), ("1250 mm", False)])
 def test_a_machine_takes_no_wider_casing_than_it_is_built_for(made, machine, there):
-    """The casing for a shaft of 1.2 m by oscillator is 1.3716 m wide: 1.2 m, two walls of 20 mm, the next step of the trade."""
+    """Segmental casing for a shaft of 1.2 m is 1.3 m wide, 1.22 m inside its double wall (from memory)."""
     site = "allowed: [slurry, temporary_casing], " + plant(
         oscillator="true", more=f", oscillator_casing: {machine}, oscillator_pull_kn: 9000"
     )
@@ -68,14 +68,14 @@ def test_a_machine_takes_no_wider_casing_than_it_is_built_for(made, machine, the
 
 def test_the_crowd_that_pushes_a_set_casing(made, found):
     """1.2 m of clay of 150 kPa at 11.6 m, effective stress 9 x 20 + 2 x 19 + 0.6 x 20 - 9.81 x 2.1 = 209 kPa: adhesion (API RP 2A)
-    0.5 x 150 / sqrt(150 / 209) = 88.6 kPa, half of it while it moves; turned, 0.4 x pi x 1.2192 x 1.2 x 44.3 = 81.4 kN. Under the edge
-    9 x 150 x pi x 1.2192 x 0.009525 = 49.3 kN. The rig gives 350 kN, the casing weighs 3771 kg: 387 kN.
+    0.5 x 150 / sqrt(150 / 209) = 88.6 kPa, half of it while it moves; turned, 0.4 x pi x 1.321 x 1.2 x 44.3 = 88.2 kN. Under the edge
+    9 x 150 x pi x 1.321 x 0.009525 = 53.4 kN. The rig gives 350 kN, the casing weighs 4088 kg: 390 kN.
     """
     layers = ((0, 9, STIFF), (9, 11, SAND), (11, 30, HARD))
     shaft = made(*layers, tip=25, water=SETTLED.format(9.5), site=plant())
     (crowd,) = found(shaft, "crowd")
-    assert crowd.needed.likely == pytest.approx(130.7, abs=0.3)
-    assert crowd.has.likely == pytest.approx(387.0, abs=0.5)
+    assert crowd.needed.likely == pytest.approx(141.6, abs=0.3)
+    assert crowd.has.likely == pytest.approx(390.1, abs=0.5)
     weak = made(*layers, tip=25, water=SETTLED.format(9.5), site=plant(more=", rig_crowd_kn: 60"))
     assert all(check.result not in {"fails", "open_likely"} for check in found(weak, "crowd")), "60 + 37 kN do not push it"
     assert not [casing for casing in weak.casings if casing.base_m == pytest.approx(12.2)]
@@ -109,7 +109,7 @@ def test_weak_clay_asks_for_a_longer_plug(read_text, book, su, wanted):
 
 
 def test_the_stage_says_how_long_the_plug_is(planned):
-    """Half of the casing's diameter: 0.533 m for 1067 mm (tests/sites/vibrated-by-a-shed.yaml)."""
+    """Half of the casing's diameter: 0.508 m for 1016 mm (tests/sites/vibrated-by-a-shed.yaml)."""
     (shaft,) = planned("vibrated-by-a-shed").shafts
     (stage,) = (stage for stage in shaft.stages if stage.state == "cased_plug")
-    assert "a plug of soil of ⟦0.5334|m⟧ in it" in stage.text
+    assert "a plug of soil of ⟦0.508|m⟧ in it" in stage.text

@@ -110,3 +110,16 @@ def test_a_plug_that_is_shorter_than_a_run_is_not_kept_by_itself(pushed_m, parts
     found = list(DrillingOptions._inside(ways, 5.0, SimpleNamespace(depth_m=10.0, entered_m=pushed_m)))
     assert found[:2] == [(Run(5.0, 10.0, "cased_plug"),), (Run(5.0, 10.0, "cased_balanced"),)]
     assert found[2:] == [(Run(5.0, pushed_m, "cased_plug"), Run(pushed_m, 10.0, "cased_balanced"))][: parts - 1]
+
+
+@pytest.mark.parametrize(("wet", "seat_m", "starts"), [(False, 5.0, [0.0]), (False, 5.1, [0.0, 4.0]), (True, 5.1, [0.0])])
+def test_a_dry_predrill_ends_a_run_above_the_seat(wet, seat_m, starts):
+    """It stands dry to 4 m, and a run is 1 m at least; a hole that is full is not predrilled dry."""
+    ways = SimpleNamespace(
+        options=SimpleNamespace(least_run_m=1.0, set_h=1.0, may_empty=True, over_water=False, surface_m=None),
+        dry_to=lambda *_: (4.0,),
+        _ahead_from=lambda _, __, ahead: [ahead],
+        _across_lost_ground=lambda *_: [],
+    )
+    node = SimpleNamespace(depth_m=0.0, wet=wet, sealed="none", strings=0)
+    assert list(DrillingOptions.casing_ahead(ways, node, SimpleNamespace(depth_m=seat_m))) == starts

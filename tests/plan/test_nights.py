@@ -1,0 +1,57 @@
+"""Where the shifts end and how the hole is left over night: hours of stages added by hand."""
+
+import pytest
+
+from methodpick.plan.nights import FINISHING, nights_of
+from methodpick.plan.pipeline import plan
+from methodpick.plan.result import Stage
+
+LIMITS = {"stop_short_m": 1.5}
+
+
+def stage(no, action, top_m, base_m, hours, fluid=None):
+    tool = 1.0 if action in {"drill", "advance_casing"} else None
+    return Stage(no, action, top_m, base_m, "dry", "dry", fluid, hours, "", tool)
+
+
+def test_a_shift_is_no_night():
+    assert nights_of([stage(1, "drill", 0, 10, 6.0), stage(2, "clean", 10, 10, 2.0), stage(3, "pour", 0, 10, 2.0)], 10, 10.0, LIMITS) == ()
+
+
+def test_the_shift_ends_where_its_hours_are_worked():
+    """1 h of filling leaves 9 h of a shift of 10: at 2 m an hour 18 m of 30; the 6 h left and 3 h of finishing fit the second shift."""
+    stages = [stage(1, "introduce_fluid", 0, 0, 1.0, "polymer"), stage(2, "drill", 0, 30, 15.0, "polymer"), stage(3, "clean", 30, 30, 3.0)]
+    (night,) = nights_of(stages, 30, 10.0, LIMITS)
+    assert (night.stage, night.depth_m) == (2, 18.0)
+    assert "full of polymer fluid" in night.text
+    assert "desand and test" in night.text
+
+
+def test_finishing_is_never_parted_by_a_night_and_the_hole_is_left_short_of_the_tip():
+    """8 h of drilling and 5 h of finishing: the night comes before, two diameters of 1 m, 2 m, short of the tip at 16 m."""
+    stages = [stage(1, "drill", 0, 16, 8.0), stage(2, "clean", 16, 16, 2.0), stage(3, "pour", 0, 16, 3.0)]
+    (night,) = nights_of(stages, 16, 10.0, LIMITS)
+    assert night.depth_m == 14.0
+    assert "short of the tip" in night.text
+    assert "An open dry hole is not left" in night.text
+
+
+def test_a_casing_is_not_set_over_a_night():
+    stages = [stage(1, "drill", 0, 9, 9.0, "mineral"), stage(2, "set_casing", 0, 9, 2.0, "mineral"), stage(3, "clean", 9, 9, 1.0)]
+    (night,) = nights_of(stages, 9, 10.0, LIMITS)
+    assert (night.stage, night.depth_m) == (1, 9.0)
+    assert "after stage 1" in night.text
+
+
+@pytest.mark.parametrize("hours", [8, 14])
+def test_a_plan_has_its_nights_and_the_last_shift_does_the_finishing(read_text, book, hours):
+    text = f"""methodpick: 1
+site: {{units: si, schedule: {{shift_hours: {hours}}}}}
+borings: [{{id: B, depth: 60, layers: [{{top: 0, base: 60, description: "stiff clay", symbol: CL, su: 120, absent: [fissured]}}]}}]
+shafts: [{{id: S, boring: B, diameter: 1500, tip: 45}}]
+"""
+    (shaft,) = plan(read_text(text), book).shafts
+    total = sum(each.hours or 0.0 for each in shaft.stages)
+    finishing = sum(each.hours or 0.0 for each in shaft.stages if each.action in FINISHING)
+    assert len(shaft.nights) == (0 if total <= hours else 1 + int((total - finishing) // hours) - (total - finishing + finishing <= hours))
+    assert all(night.depth_m <= 45.0 for night in shaft.nights)

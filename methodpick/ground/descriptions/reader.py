@@ -137,7 +137,8 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
     features, absent = read_features(lower)
-    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or (by_symbol is not None and name is not None and _is_organic(name))
+    if "peaty" in shares.adjectives or "peat" in phrase.nouns or (by_symbol is not None and name is not None and _is_organic(name)):
+        features |= {"organic"}
     stated, origin_doubt = _origin(lower, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
     made = Description(
@@ -150,7 +151,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         consistency=consistency if not soils or soils & SLOW_DRAINING else None,
         density=density,
         moisture=read_moisture(phrase),
-        features=features | {"organic"} if organic else features,
+        features=features,
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,

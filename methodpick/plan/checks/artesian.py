@@ -11,7 +11,7 @@ from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.emptied_seal import SEAL_LIMITS, seal_length
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
-from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
+from methodpick.plan.checks.record import SEAL_ASKS, Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.limits import Limit
@@ -134,7 +134,7 @@ def _seat(facts: ArtesianFacts, limits: Mapping[str, Limit]) -> Check:
         ),
         Wording(
             "The length of the starter in the undrilled lid",
-            "a seal asks for",
+            SEAL_ASKS,
             "m",
             {"water_level_m": "the highest water below", "undrilled_from_m": "the deepest drilled hole"},
         ),

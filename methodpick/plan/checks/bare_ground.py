@@ -10,7 +10,7 @@ from methodpick.mechanics.concrete import bulging_ratio
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
-from methodpick.plan.checks.record import Heading, Wording, for_words, write_comparison, write_condition
+from methodpick.plan.checks.record import ACTS, Heading, Wording, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import COHESIVE
 from methodpick.vocabulary.limits import Limit
@@ -113,7 +113,7 @@ def _soft(facts: BareGroundFacts, limits: Mapping[str, Limit]) -> Check:
         ),
         Wording(
             "The excess pressure of the concrete over the strength of the clay that the clay bears",
-            "what acts on it is",
+            ACTS,
             "1",
             {"concrete_kpa": "the heaviest concrete", "horizontal_kpa": "the lightest ground", "su_kpa": "the weakest clay"},
         ),

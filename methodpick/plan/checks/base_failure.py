@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from methodpick.mechanics.clay import base_heave_factor
 from methodpick.mechanics.seat import soil_plug_pressure
 from methodpick.plan.checks.definition import ANY_STATE, Definition
-from methodpick.plan.checks.inputs import ProvedPlace, as_number
+from methodpick.plan.checks.inputs import GREATEST_LOAD, ProvedPlace, as_number
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison
 from methodpick.vocabulary.limits import Limit
@@ -29,7 +29,7 @@ ADVERSE = {
     "su_below_kpa": "the weakest clay below the base",
     "sensitive": "sensitive clay",
     "total_kpa": "the heaviest ground",
-    "surcharge_kpa": "the greatest load on the ground",
+    "surcharge_kpa": GREATEST_LOAD,
     "inside_kpa": "the least in the hole",
     "plug_unit_weight_kn_m3": "the lightest plug",
     "plug_adhesion_kpa": "the weakest plug",
@@ -67,10 +67,8 @@ class BaseFailureFacts:
     plug: SoilPlug | None = None
 
 
-def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> Compared:
-    """Compare what holds a base in clay with what pushes it up."""
-    least, sensitive = limits["base_factor_least"], limits["base_factor_sensitive"]
-    recommended = limits["base_factor_recommended"]
+def _inputs(facts: BaseFailureFacts) -> dict[str, Span | None]:
+    """Return the ranges of a base by their names, those of a plug where one stands in it."""
     inputs: dict[str, Span | None] = {
         "su_base_kpa": facts.su_base_kpa,
         "su_below_kpa": facts.su_below_kpa,
@@ -79,9 +77,16 @@ def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -
         "surcharge_kpa": facts.surcharge_kpa,
         "inside_kpa": facts.inside_kpa,
     }
-    plug = facts.plug
-    if plug is not None:
-        inputs |= {"plug_unit_weight_kn_m3": plug.unit_weight_kn_m3, "plug_adhesion_kpa": plug.adhesion_kpa}
+    if facts.plug is not None:
+        inputs |= {"plug_unit_weight_kn_m3": facts.plug.unit_weight_kn_m3, "plug_adhesion_kpa": facts.plug.adhesion_kpa}
+    return inputs
+
+
+def compare_base_failure(facts: BaseFailureFacts, limits: Mapping[str, Limit]) -> Compared:
+    """Compare what holds a base in clay with what pushes it up."""
+    least, sensitive = limits["base_factor_least"], limits["base_factor_sensitive"]
+    recommended = limits["base_factor_recommended"]
+    inputs, plug = _inputs(facts), facts.plug
 
     def factor(value: Mapping[str, float]) -> float:
         held = 0.0

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.casing import driving_wall, oval_collapse_pressure, slender_wall
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.inputs import GREATEST_OUTSIDE, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
@@ -108,7 +108,7 @@ def _pressure(facts: CasingWallFacts, limits: Mapping[str, Limit]) -> Check:
             "The pressure at which the oval casing collapses",
             "with its safety the pressure outside asks for",
             "kPa",
-            {"outside_kpa": "the greatest pressure outside"},
+            {"outside_kpa": GREATEST_OUTSIDE},
         ),
         Comparison(has=lambda _: bears, needed=lambda value: safety.value * value["outside_kpa"], adverse={"outside_kpa": "high"}),
         {"outside_kpa": facts.outside_kpa},

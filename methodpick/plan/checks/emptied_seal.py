@@ -14,7 +14,7 @@ from methodpick.mechanics.seat import seat_from, seat_length
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
-from methodpick.plan.checks.record import Heading, Wording, at_worst, for_words, write_comparison, write_condition
+from methodpick.plan.checks.record import SEAL_ASKS, Heading, Wording, at_worst, for_words, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.terms import GRANULAR, ROCK
 from methodpick.vocabulary.limits import Limit
@@ -169,7 +169,7 @@ def _length(facts: EmptiedSealFacts, limits: Mapping[str, Limit]) -> Check:
             formula="seat_length",
             remedy="Push or twist the shoe further into undrilled clay before the casing is emptied.",
         ),
-        Wording("The length of the shoe in undrilled clay", "a seal asks for", "m", {"water_level_m": "the highest water outside"}),
+        Wording("The length of the shoe in undrilled clay", SEAL_ASKS, "m", {"water_level_m": "the highest water outside"}),
         Comparison(has=lambda _: length, needed=needed, adverse={"water_level_m": "low"}),
         {"water_level_m": _level(facts)},
     )

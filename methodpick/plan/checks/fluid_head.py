@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.inputs import HIGHEST_FLUID, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Heading, Wording, write_comparison
+from methodpick.plan.checks.record import FLUID_HAS, Heading, Wording, write_comparison
 from methodpick.plan.result.checks import Check
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.limits import Limit
@@ -35,7 +35,7 @@ STARTER_SHOE = Definition(
 
 SHOE = {
     "density_kg_m3": "the heaviest fluid",
-    "fluid_level_m": "the highest fluid level",
+    "fluid_level_m": HIGHEST_FLUID,
     "total_kpa": "the lightest ground",
     "water_level_m": "the lowest groundwater",
     "at_rest": "the least pressure at rest",
@@ -100,7 +100,7 @@ def check_starter_shoe(facts: StarterShoeFacts, limits: Mapping[str, Limit]) -> 
             formula="clay_opening_pressure" if strength else "least_horizontal_stress",
             remedy="Set the starter deeper, into clay where there is any, or lower the fluid level.",
         ),
-        Wording("The pressure at which the ground at the starter's shoe may open", "that of the fluid is", "kPa", SHOE),
+        Wording("The pressure at which the ground at the starter's shoe may open", FLUID_HAS, "kPa", SHOE),
         Comparison(
             has=bears,
             needed=lambda value: fluid_pressure(value["density_kg_m3"], facts.shoe_m, value["fluid_level_m"]),
@@ -121,7 +121,7 @@ def check_casing_top(facts: CasingTopFacts, limits: Mapping[str, Limit]) -> tupl
             limits=(free,),
             remedy="Lengthen the casing at its top, or lower the fluid as far as its head allows.",
         ),
-        Wording("The height of the casing over the fluid in it", "needed is", "m", {"fluid_level_m": "the highest fluid level"}),
+        Wording("The height of the casing over the fluid in it", "needed is", "m", {"fluid_level_m": HIGHEST_FLUID}),
         Comparison(
             has=lambda value: value["fluid_level_m"] - facts.casing_top_m, needed=lambda _: free.value, adverse={"fluid_level_m": "low"}
         ),

@@ -12,9 +12,9 @@ from methodpick.mechanics.granular_wall import cylinder_pressure, granular_neede
 from methodpick.mechanics.slurry import clay_opening_pressure, fluid_pressure
 from methodpick.mechanics.stress import WATER_KN_M3, hydrostatic, least_horizontal_stress, unit_weight
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.inputs import HIGHEST_FLUID, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Compared, Heading, Wording, governing, make_comparison, write_comparison
+from methodpick.plan.checks.record import FLUID_HAS, Compared, Heading, Wording, governing, make_comparison, write_comparison
 from methodpick.plan.result.checks import Check
 from methodpick.terms import FLUIDS, Fluid
 from methodpick.vocabulary.limits import Limit
@@ -63,7 +63,7 @@ HOLDING = {
 }
 OPENING = {
     "density_kg_m3": "the heaviest fluid",
-    "fluid_level_m": "the highest fluid level",
+    "fluid_level_m": HIGHEST_FLUID,
     "total_kpa": "the lightest ground",
     "water_level_m": "the lowest groundwater",
     "phi_deg": "the greatest friction",
@@ -141,7 +141,7 @@ def _specified(facts: FluidWindowFacts, *, low: bool) -> Check:
     limit = facts.specified_least_kg_m3 if low else facts.specified_most_kg_m3
     has, needed = "The density of the fluid", "specified is at least"
     if not low:
-        has, needed = "The density that the specification allows", "that of the fluid is"
+        has, needed = "The density that the specification allows", FLUID_HAS
     return write_comparison(
         Heading(
             FLUID_SPECIFIED_LEAST if low else FLUID_SPECIFIED_MOST,
@@ -280,7 +280,7 @@ def _opening(facts: FluidWindowFacts, wall: WallAt, limits: Mapping[str, Limit])
             formula="clay_opening_pressure" if strength else "least_horizontal_stress",
             remedy="Lower the fluid level or the density, or case this length.",
         ),
-        Wording("The pressure at which the ground may open", "that of the fluid is", "kPa", OPENING),
+        Wording("The pressure at which the ground may open", FLUID_HAS, "kPa", OPENING),
         Comparison(
             has=bears,
             needed=lambda value: fluid_pressure(value["density_kg_m3"], wall.depth_m, value["fluid_level_m"]),

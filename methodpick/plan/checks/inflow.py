@@ -9,7 +9,7 @@ from methodpick.mechanics.inflow import rise_rate
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.proof import Comparison, InputWords
-from methodpick.plan.checks.record import Heading, Wording, write_comparison, write_condition
+from methodpick.plan.checks.record import EXPECTED, Heading, Wording, write_comparison, write_condition
 from methodpick.plan.result.checks import Check
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import YES, Choice, Span
@@ -80,7 +80,7 @@ def _pumps(facts: InflowFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Drill on under water, its level kept above the water outside, or case the length.",
             question=QUESTION,
         ),
-        Wording("The inflow that pumps keep down", "to be expected is", "pumped", {"inflow_m3_h": "the greatest inflow"}),
+        Wording("The inflow that pumps keep down", EXPECTED, "pumped", {"inflow_m3_h": "the greatest inflow"}),
         Comparison(has=lambda _: most.value, needed=lambda value: value["inflow_m3_h"], adverse={"inflow_m3_h": "high"}),
         {"inflow_m3_h": facts.inflow_m3_h},
     )

@@ -7,6 +7,10 @@ from dataclasses import dataclass
 
 from methodpick.vocabulary.values import NO, YES, Choice, Span
 
+GREATEST_LOAD, GREATEST_OUTSIDE = "the greatest load on the ground", "the greatest pressure outside"
+HIGHEST_FLUID = "the highest fluid level"
+"""Adverse ends of inputs, in the words of several proofs."""
+
 
 @dataclass(frozen=True, slots=True)
 class ProvedPlace:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from methodpick.mechanics.concrete import concrete_head_needed
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.inputs import GREATEST_OUTSIDE, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
 from methodpick.plan.checks.record import Compared, Heading, Wording, governing, make_comparison, write_comparison
 from methodpick.plan.result.checks import Check
@@ -37,7 +37,7 @@ PULL_BALANCE_CUTOFF = Definition(
     life=True,
 )
 
-ADVERSE = {"outside_kpa": "the greatest pressure outside", "over_kpa": "the least over the concrete"}
+ADVERSE = {"outside_kpa": GREATEST_OUTSIDE, "over_kpa": "the least over the concrete"}
 QUESTION = "How high does the water outside stand, and what stands around the casing?"
 
 

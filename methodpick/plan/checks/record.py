@@ -49,6 +49,11 @@ class Wording(NamedTuple):
     adverse: Mapping[str, str]
 
 
+SEAL_ASKS, FLUID_HAS = "a seal asks for", "that of the fluid is"
+EXPECTED, ACTS = "to be expected is", "what acts on it is"
+"""What is needed, in the words of several proofs."""
+
+
 class Compared(NamedTuple):
     """A comparison that was made and is written only if it governs: of all depths of a hole the page shows the worst.
 

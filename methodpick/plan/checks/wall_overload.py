@@ -8,9 +8,9 @@ from math import inf
 
 from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio
 from methodpick.plan.checks.definition import Definition
-from methodpick.plan.checks.inputs import ProvedPlace
+from methodpick.plan.checks.inputs import GREATEST_LOAD, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
-from methodpick.plan.checks.record import Compared, Heading, Wording, make_comparison, over_words, write_comparison
+from methodpick.plan.checks.record import ACTS, EXPECTED, Compared, Heading, Wording, make_comparison, over_words, write_comparison
 from methodpick.plan.result.checks import Check
 from methodpick.terms import OPEN_STATES
 from methodpick.vocabulary.limits import Limit
@@ -33,7 +33,7 @@ WALL_CLOSURE = Definition(
 
 ADVERSE = {
     "total_kpa": "the heaviest ground",
-    "surcharge_kpa": "the greatest load on the ground",
+    "surcharge_kpa": GREATEST_LOAD,
     "inside_kpa": "the least fluid",
     "su_kpa": "the weakest clay",
     "rigidity": "the softest clay",
@@ -91,7 +91,7 @@ def _stands(facts: WallOverloadFacts, limits: Mapping[str, Limit], *, fissured: 
             remedy="Keep fluid in the hole, or case the clay.",
             question="What is the undrained strength of the clay?",
         ),
-        Wording("The overload ratio that the clay wall bears", "what acts on it is", "1", ADVERSE),
+        Wording("The overload ratio that the clay wall bears", ACTS, "1", ADVERSE),
         Comparison(
             has=lambda _: bears,
             needed=lambda value: _ratio(value) / collapse.value,
@@ -117,7 +117,7 @@ def _closure(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> Check:
             remedy="Keep fluid in the hole, case the clay, or ream it before the cage.",
             question="What is the undrained strength of the clay?",
         ),
-        Wording("The closure of the radius that is accepted", "to be expected is", "%", ADVERSE),
+        Wording("The closure of the radius that is accepted", EXPECTED, "%", ADVERSE),
         Comparison(
             has=lambda _: most.value,
             needed=closes,

@@ -36,6 +36,8 @@ IMPORTED = (
 
 BROKEN = 99
 """How a child ends in which pytest itself does not run."""
+NOT_FOUND = "file or directory not found"
+"""What pytest says of a test file that is not there: no mutant is killed by that."""
 
 
 def warm_up(home: Path, active: str) -> None:
@@ -77,9 +79,10 @@ def _run(number: int, files: list[str], out: Path, active: str) -> None:
 
 
 def _result(code: int, out: Path) -> str:
-    if code == BROKEN:
-        raise RuntimeError(out.read_text(encoding="utf-8", errors="replace"))
+    said = out.read_text(encoding="utf-8", errors="replace")
+    if code == BROKEN or NOT_FOUND in said:
+        raise RuntimeError(said)
     if code in {0, 5}:  # 5: nothing was collected
         return "survived"
-    first = re.search(r"^(?:FAILED|ERROR) (\S+)", out.read_text(encoding="utf-8", errors="replace"), re.MULTILINE)
+    first = re.search(r"^(?:FAILED|ERROR) (\S+)", said, re.MULTILINE)
     return f"killed by {first[1]}" if first else f"killed (exit {code})"

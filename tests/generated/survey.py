@@ -72,7 +72,10 @@ def tasks(count: int, seed: int, field: Path | None) -> Iterator[Task]:
     for series, home in FOLDERS.items():
         yield from ((series, str(path), 0) for path in sorted(home.glob("*.yaml")) if path.name != "built.yaml")
     if field is not None:
-        yield from (("field", str(path), 0) for path in sorted(field.glob("*.ags")))
+        files = sorted(field.glob("*.ags"))
+        if not files:
+            raise SystemExit(f"{field}: there is no AGS file in this folder")
+        yield from (("field", str(path), 0) for path in files)
     yield from (("generated", str(seed), number) for number in range(count))
 
 

@@ -271,6 +271,13 @@ def test_spt_correlations_at_20():
     assert phi_wolff(20) == pytest.approx(32.9, abs=0.05)
     assert phi_fhwa(20) == pytest.approx(39.5, abs=0.05)
     assert phi_hatanaka_uchida(20) == pytest.approx(37.6, abs=0.06)
+
+
+def test_friction_at_the_ends_of_its_range_by_hand():
+    """27.1 + 18 - 1.944 at 60 blows; log10(1) is 0 and the root of 0 is 0, and fewer blows change nothing."""
+    assert phi_wolff(60) == pytest.approx(43.156, abs=0.001)
+    assert phi_fhwa(1) == phi_fhwa(0.5) == 27.5
+    assert phi_hatanaka_uchida(0) == 20.0
     assert phi_kulhawy_mayne(20, 100) == pytest.approx(40.3, abs=0.06)
 
 

@@ -43,6 +43,7 @@ def test_a_square_on_clay():
     assert clay_bearing(1.0, 2.0, 2.0) == pytest.approx(6.2, rel=0.01)
     assert clay_bearing(1.0, 2.0, 2.0) == pytest.approx(heave_number(0.0, 2.0), rel=0.01)
     assert clay_bearing(1.0, 1.0, 1e6) == pytest.approx(5.14, rel=1e-3)
+    assert clay_bearing(1.0, 4.0, 2.0) == pytest.approx(5.14 * 1.2)  # no more than the square has
 
 
 @pytest.mark.parametrize(("depth", "chart"), [(0.0, 6.2), (0.5, 7.1), (1.0, 7.7), (1.5, 8.1), (2.0, 8.4), (3.0, 8.8), (4.0, 9.0)])

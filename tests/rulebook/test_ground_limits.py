@@ -152,10 +152,10 @@ def test_one_refusal_leaves_the_average_open_upward(book, read_text):
 
 
 def test_a_layer_is_parted_into_no_less_than_a_foot(book):
-    """part_least_m: tests of 40 down to 9.3 m and one of 5 at 9.9 m part a layer of 10 m at 9.6 m; at 9.6 m and 9.9 m they part nothing."""
+    """part_least_m: 40 blows down to 9.44 m and 5 at 9.9 m part a layer of 10 m at 9.67 m; from 9.6 m on they part nothing."""
     layer = Layer(top_m=0, base_m=10, symbol="SP", description="sand")
     reading = ReadingRules(book.values, book.tables)
-    for last, parts in ((9.3, [(0, 9.6), (9.6, 10)]), (9.6, [(0, 10)])):
+    for last, parts in ((9.44, [(0, 9.67), (9.67, 10)]), (9.6, [(0, 10)])):
         tests = [Spt(depth_m=depth, n=n) for depth, n in ((3, 40), (6, 42), (last, 40), (9.9, 5))]
         assert parts_of(layer, tests, (), reading) == parts
 

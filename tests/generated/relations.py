@@ -58,9 +58,10 @@ def judged_at(tree: Tree, plan_, levels):
 
 
 def planned(tree: Tree, units: str = "si", *, assumptions: bool = True):
-    """Plan the only shaft of a tree, read from a file of that unit system."""
+    """Plan the only shaft of a tree, read from a file of that unit system, always with the metric lists of casing and tools."""
     site, _ = read_site(text_of(in_units(tree, units)), "generated.yaml")
-    return plan(site, rulebook(), assumptions=assumptions).shafts[0]
+    metric = site.model_copy(update={"site": site.site.model_copy(update={"units": "si"})})
+    return plan(metric, rulebook(), assumptions=assumptions).shafts[0]
 
 
 # ---- the relations

@@ -165,7 +165,7 @@ def _close(first, second, path=""):
         assert list(first) == list(second), path
         for key in first:
             _close(first[key], second[key], f"{path}.{key}")
-    elif isinstance(first, list):
+    elif isinstance(first, (list, tuple)):
         assert len(first) == len(second), path
         for index, (one, two) in enumerate(zip(first, second, strict=True)):
             _close(one, two, f"{path}[{index}]")
@@ -176,9 +176,14 @@ def _close(first, second, path=""):
 
 
 def test_us_and_si_copies_of_one_site_give_the_same_plan():
-    made = [plan(read_site(text, "twin.yaml")[0], BOOK, path="twin.yaml", digest="x") for text in (US, SI)]
-    first, second = (json.loads(plan_json(one)) for one in made)
+    """With the same lists of casing and tools, which follow the units of a site, everything is the same."""
+    sites = [read_site(text, "twin.yaml")[0] for text in (US, SI)]
+    metric = [site.model_copy(update={"site": site.site.model_copy(update={"units": "si"})}) for site in sites]
+    first, second = (json.loads(plan_json(plan(site, BOOK, path="twin.yaml", digest="x"))) for site in metric)
     _close(first, second)
+    by_inches = plan(sites[0], BOOK, path="twin.yaml", digest="x").shafts[0]
+    held = [(interval["top_m"], interval["base_m"], interval["support"]) for interval in second["shafts"][0]["intervals"]]
+    _close(held, [(interval.top_m, interval.base_m, interval.support) for interval in by_inches.intervals])
 
 
 def test_a_layer_split_into_identical_halves_is_held_alike():

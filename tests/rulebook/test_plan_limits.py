@@ -215,17 +215,15 @@ def test_splices_of_40_ft_lengths(book):
     assert [splices(length_ft * FOOT_M, book.values) for length_ft in (38, 44)] == [0, 1]
 
 
-@pytest.mark.parametrize(
-    ("units", "shaft_m", "casing_m", "tool_m"), [("si", 0.9, 1.016, 1.1), ("us", 48 * INCH_M, 54 * INCH_M, 56 * INCH_M)]
-)
-def test_the_predrilled_hole_is_100_mm_wider(book, read_text, units, shaft_m, casing_m, tool_m):
+def test_the_predrilled_hole_is_100_mm_wider(book, read_text):
     """predrill_oversize_m, tool_step_m: 1116 mm is drilled with a tool of 1100 mm, which go by 50 mm, 57.9 in with one of 56 in."""
     site = read_text(LENS)
-    conditions, drawn = site.site.model_copy(update={"units": units}), site.shafts[0].model_copy(update={"diameter_m": shaft_m})
-    made = plan(site.model_copy(update={"site": conditions, "shafts": (drawn,)}), book).shafts[0]
-    casing = next(one for one in made.casings if one.kind == "temporary")
-    assert casing.outside_diameter_m == pytest.approx(casing_m)
-    assert casing.predrill_diameter_m == pytest.approx(tool_m)
+    for units, shaft_m, casing_m, tool_m in (("si", 0.9, 1.016, 1.1), ("us", 48 * INCH_M, 54 * INCH_M, 56 * INCH_M)):
+        conditions, drawn = site.site.model_copy(update={"units": units}), site.shafts[0].model_copy(update={"diameter_m": shaft_m})
+        made = plan(site.model_copy(update={"site": conditions, "shafts": (drawn,)}), book).shafts[0]
+        casing = next(one for one in made.casings if one.kind == "temporary")
+        assert casing.outside_diameter_m == pytest.approx(casing_m)
+        assert casing.predrill_diameter_m == pytest.approx(tool_m)
 
 
 # ---- concrete

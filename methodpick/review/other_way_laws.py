@@ -103,20 +103,25 @@ def _cautious(reasons: ReasonLaws, shaft: ShaftPlan, cautious: CautiousPlan) -> 
 
 
 def _fallback(shaft: ShaftPlan) -> Iterator[Contradiction]:
-    """Check that a fallback is built by other means than the plan: another fluid, plant or way."""
+    """Check that a fallback is built by other means than the plan: another fluid, plant or way, or the same over other lengths."""
     planned = _means(shaft.stages, shaft.casings)
     triggers = [f"If {trouble}:" for trouble in (CASING_TROUBLE, TROUBLE_DRY, TROUBLE_UNDER_FLUID)]
     triggers += [] if shaft.cautious is None else [shaft.cautious.trigger]
     for rung in shaft.ladder:
         if rung.name == "fallback" and not rung.trigger.startswith(tuple(triggers)):
             yield Contradiction("rung fallback, trigger", rung.trigger, " or ".join(triggers))
-        same_casings = _strings(rung.casings) == _strings(shaft.casings)
-        if rung.name == "fallback" and same_casings and _means(rung.stages, rung.casings) == planned:
+        same = _strings(rung.casings) == _strings(shaft.casings) and _opened(rung.stages) == _opened(shaft.stages)
+        if rung.name == "fallback" and same and _means(rung.stages, rung.casings) == planned:
             yield Contradiction("rung fallback", ", ".join(sorted(planned)), "other means than those of the plan")
 
 
 def _strings(casings: Sequence[Casing]) -> list[tuple[str | None, float]]:
     return [(casing.way, round(casing.base_m, 2)) for casing in casings if not casing.is_starter]
+
+
+def _opened(stages: Sequence[Stage]) -> list[tuple[str | None, float]]:
+    """Return the states in which the hole is drilled, each with the depth to which it is."""
+    return [(stage.state, round(stage.base_m, 2)) for stage in stages if stage.action == "drill" and stage.base_m is not None]
 
 
 def _means(stages: Sequence[Stage], casings: Sequence[Casing]) -> set[str]:

@@ -1,8 +1,11 @@
 """A plan in which one thing is changed is found out: numbers, words, sentences, stages, checks, ground and design."""
 
 import pytest
+from shipped import shipped_under
 
+from methodpick.plan.pipeline import plan
 from methodpick.review.verify import verify
+from methodpick.verify import verify_plan
 
 LENS, KARST, WATER, ARTESIAN = "caving-lens", "karst", "river-crossing", "artesian-sand"
 
@@ -220,3 +223,22 @@ def test_what_is_found_names_the_place(tree, book):
     assert (found.shaft, found.way, found.what) == ("P4", "plan", "temporary casing to 10.04 m, mass_kg")
     assert float(found.written) == pytest.approx(4608.09, abs=0.01)
     assert float(found.right) == pytest.approx(4728.09, abs=0.01)
+
+
+def test_a_fallback_by_the_same_means_is_found(tree, book):
+    changed = tree(LENS)
+    rungs = _shaft(changed)["ladder"]
+    planned, fallback = rungs[0], next(rung for rung in rungs if rung["name"] == "fallback")
+    fallback |= {"stages": planned["stages"], "casings": planned["casings"]}
+    assert any(found.right == "other means than those of the plan" for found in verify(changed, book))
+
+
+def test_a_fallback_that_takes_the_fluid_earlier_is_another_way(site):
+    """Under the TxDOT overlay it is drilled dry to 3.97 m, then under slurry; the fallback brings slurry at 1.93 m."""
+    viaduct, book = site("viaduct"), shipped_under("txdot")
+    one = viaduct.model_copy(update={"shafts": tuple(shaft for shaft in viaduct.shafts if shaft.id == "B5-1")})
+    made = plan(one, book)
+    methods = {rung.name: rung.method for rung in made.shafts[0].ladder}
+    assert methods["planned"].startswith("Drill dry to ⟦3.97")
+    assert methods["fallback"].startswith("Drill dry to ⟦1.929|m⟧, drill under mineral slurry")
+    assert not verify_plan(made, one, book)

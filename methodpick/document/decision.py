@@ -73,15 +73,15 @@ def smallest_margins(shaft: ShaftPlan) -> tuple[str, ...]:
     measured.sort(key=_order)
     worst = {check.id: check for check in reversed(measured)}
     told = sorted(worst.values(), key=_order)
-    return tuple(f"{check.what}{_length_of(shaft, check)}" for check in told)[:SHOWN_MARGINS]
+    return tuple(f"{_length_of(shaft, check)}{check.what}" for check in told)[:SHOWN_MARGINS]
 
 
 def _length_of(shaft: ShaftPlan, check: Check) -> str:
-    """Return the length that a check speaks of, in brackets; nothing where it is all of the shaft or a place above the ground."""
+    """Return the length that a check speaks of, with a colon; nothing where it is all of the shaft or a place above the ground."""
     top, base = max(0.0, check.top_m), check.base_m
     if base <= 0.0 or base - top >= shaft.tip_depth_m - 0.01:
         return ""
-    return f" ({number(base, 'm')})" if base - top < 0.01 else f" ({number(top, 'm')} to {number(base, 'm')})"
+    return f"{number(base, 'm')}: " if base - top < 0.01 else f"{number(top, 'm')} to {number(base, 'm')}: "
 
 
 def _governing(shaft: ShaftPlan) -> list[Check]:

@@ -34,7 +34,7 @@ def test_a_worse_result_goes_before_a_smaller_margin(shaft):
 def test_the_smallest_margins_are_of_the_ground_and_not_of_sizes_of_the_trade(shaft):
     """Shares of what is needed: 0.05, 0.1, 0.5 and 1; the casing's wall just fits, as it was chosen to."""
     many = [made(name, 1, 10.0, has) for name, has in (("a", 20.0), ("b", 11.0), ("c", 15.0), ("d", 10.5), ("casing-wall-driving", 10.0))]
-    assert smallest_margins(replace(shaft, checks=tuple(many))) == tuple(f"{name} in stage 1. (⟦0.0|m⟧ to ⟦5.0|m⟧)" for name in "dbc")
+    assert smallest_margins(replace(shaft, checks=tuple(many))) == tuple(f"⟦0.0|m⟧ to ⟦5.0|m⟧: {name} in stage 1." for name in "dbc")
 
 
 def test_what_is_open_comes_with_what_to_do(shaft):

@@ -3,13 +3,17 @@
 All of them are own values of the project, as their entries say; what is checked is that each bounds its own input.
 """
 
+from pathlib import Path
+
 import pytest
 
 from methodpick.plan.judging.planning_input import boring_for
+from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.why.flips import FlipSearch, ShaftQuestion
 from methodpick.why.ground_changes import layer_changes, water_changes
 from methodpick.why.input_change import design_changes
+from methodpick.why.within_range import flips_within_range
 
 LAND = """methodpick: 1
 site: {units: si, drilling_grade: {above_ground: 1.0}}
@@ -105,3 +109,10 @@ def test_a_quarter_of_the_way_is_tried_first(read_text, book):
     list(search._alone(tip, 0))
     steps = sorted(abs(key[0][1]) for key in search._planned if key[0][0] == "the tip" and key[0][1])
     assert steps[0] == 36
+
+
+def test_the_share_to_which_costs_are_known(book, read_text):
+    """relative_costs_within: a quarter dearer, or as much cheaper as a quarter dearer brings back."""
+    site = read_text((Path(__file__).parents[1] / "sites" / "beside-a-wall.yaml").read_text(encoding="utf-8"))
+    found = {change.flip.input: change for change in flips_within_range(site, book, plan(site, book).shafts[0])}
+    assert (found["casing_cost"].low, found["casing_cost"].high) == pytest.approx((0.8, 1.25))

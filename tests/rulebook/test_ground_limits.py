@@ -276,6 +276,16 @@ def test_clay_that_was_remoulded_in_a_casing(book):
     assert ends(remoulded_adhesion(Span(20, 40, 30), book.limits)) == pytest.approx((10, 15, 20))
 
 
+def test_the_side_of_a_lid_that_is_counted_on(book, read_text):
+    """adhesion_share, adhesion_lid_least_m, adhesion_lid_diameters, adhesion_factor: half the strength of a lid of 2 m, or of 1.5 x 1.8 m;
+    1.5 asked of it where 1.1 is asked of weight (uplift_factor_least).
+    """
+    agreed = LOG.replace("surcharge: 0", "surcharge: 0, lid_adhesion_agreed: true")
+    for diameter, least_m in ((900, 2.0), (1800, 2.7)):
+        side = gathered(book, read_text, CLAY, log=agreed.replace("1200", str(diameter))).curves.loading.lid_side
+        assert (side.share, side.credit, side.least_m) == pytest.approx((0.5, 1.1 / 1.5, least_m))
+
+
 def test_a_bell_without_a_height_on_the_drawing(book):
     """bell_height_share: 2.4 m over 1.2 m makes it 1.2 m high."""
     assert bell_top(Shaft(id="P", diameter_m=1.2, tip_m=18, bell={"diameter_m": 2.4}), book.values) == pytest.approx(16.8)

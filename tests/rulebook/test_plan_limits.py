@@ -11,12 +11,14 @@ import pytest
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.load import lay_over
 from methodpick.plan.casing.sizes import CasingUse, splices, starter_size, string_sizes, wall_for
+from methodpick.plan.casing.trade_sizes import outside_from
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.path import NOTHING, Run, Segment, SequencePath
 from methodpick.plan.sequence.search import search
@@ -197,6 +199,17 @@ def test_the_wall_of_an_emptied_casing(book):
     """
     assert wall_for(48 * INCH_M, CasingUse(190.0), book.values) == pytest.approx(0.5 * INCH_M, abs=1e-5)
     assert wall_for(48 * INCH_M, CasingUse(193.0), book.values) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
+
+
+def test_casing_wider_than_the_metric_lists(book):
+    """casing_step_metric_m: beyond 2540 mm sizes go by 100 mm."""
+    assert outside_from(2.635, "si", None, book.values) == pytest.approx(2.7)
+
+
+def test_the_plug_of_sand_that_a_casing_keeps(book, read_text):
+    """shoe_lead_diameters: half of the 1.2 m of the shaft, so 0.6 m."""
+    facts = shop(SAND.replace("FLUID", "water").replace("WATER", "2"), book, read_text).ground_facts
+    assert plug_length(facts, (6.0, 12.0), "water", 1.2) == pytest.approx(0.6)
 
 
 def test_what_in_the_yard_is_too_wide(book, read_text):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from methodpick.engine.explain import reason_text
 from methodpick.engine.rule import Rule
@@ -30,7 +30,7 @@ from methodpick.plan.reasons.notes import (
     TRIALS_ENDED,
     WALL_MAY_NOT_STAND,
 )
-from methodpick.plan.result import Alternate, CautiousPlan, Drawdown
+from methodpick.plan.result import Alternate, CautiousPlan, Drawdown, Interval
 from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
@@ -83,10 +83,15 @@ def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterato
 def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
     if path is None:
         return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
+    return _built_alternate(context, path, FAMILY_WORDS[family], context.intervals(path, firm), why)
+
+
+def _built_alternate(context: PlanContext, path: SequencePath, family: str, intervals: tuple[Interval, ...], why: str) -> Alternate:
+    """Return a path as another way of building, with what speaks against it and which of its checks fail."""
     built, checks = context.built(path), context.checks(path)
     return Alternate(
-        family=FAMILY_WORDS[family],
-        intervals=context.intervals(path, firm),
+        family=family,
+        intervals=intervals,
         stages=built.stages,
         casings=built.casings,
         relative_cost=round(path.cost, 6),
@@ -276,20 +281,9 @@ def _alternate_with_wells(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float
         f"concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, and the permit "
         "are the engineer's."
     )
-    built, checks = context.built(path), context.checks(path)
-    return Alternate(
-        family=FAMILY,
-        intervals=intervals,
-        stages=built.stages,
-        casings=built.casings,
+    return replace(
+        _built_alternate(context, path, FAMILY, intervals, why),
         relative_cost=None,
-        why_not=f"{why} {not_proven(context, path)}".strip(),
-        slurries=context.slurries(path),
-        placement=built.placement,
-        concrete=built.concrete,
-        checks=checks,
-        proven=context.is_proven(path),
-        trials_ended=context.trials_ended(path),
         drawdown=Drawdown(
             aquifer_top_m=aquifer.top_m,
             aquifer_base_m=aquifer.base_m,

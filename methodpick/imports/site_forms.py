@@ -217,8 +217,8 @@ _EXAMPLES: dict[str, dict[UnitSystem, tuple[_Row, ...]]] = {
         ),
     },
     "spt": {
-        "us": ({"boring": "B-1", "depth": 12.5, "blows": "3-5-6"}, {"boring": "B-1", "depth": 45, "n": "50/3in"}),
-        "si": ({"boring": "B-1", "depth": 3.8, "blows": "3-5-6"}, {"boring": "B-1", "depth": 13.7, "n": "50/75mm"}),
+        "us": ({"boring": "B-1", "depth": 12.5, "blows": "3-5-6"}, {"boring": "B-1", "depth": 45, "blows": "4-6-7"}),
+        "si": ({"boring": "B-1", "depth": 3.8, "blows": "3-5-6"}, {"boring": "B-1", "depth": 13.7, "blows": "4-6-7"}),
     },
     "water": {
         "us": ({"boring": "B-1", "depth": 11.5, "reading": "settled", "after": 24, "hole_depth": 80},),
@@ -299,6 +299,7 @@ def _explanations(filled: list[FormSheet]) -> FormSheet:
         ("all", "", "a unit in a cell (48 in) goes before that of the heading, the heading before 'units' of the sheet site", ""),
         ("all", "", "a strength or weight may be a range, 500-800, or low/likely/high, 500/600/800", ""),
         ("all", "", "format columns of blows and ids as text, so that 3-5-6 does not become a date", ""),
+        ("spt", "n", "a refusal is written as blows over penetration, 50/3in or 50/75mm", ""),
     ]
     for sheet in filled:
         rows.append((sheet.name, "", sheet.explanation, ""))

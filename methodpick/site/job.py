@@ -1,18 +1,16 @@
-"""What the takeoff of one shaft is made from: its plan, the site it stands on, the rulebook's limits and tables."""
+"""What the takeoff of one shaft is made from: its plan, the site it stands on, the rulebook."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
+from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.plan.sequence.search_input import splice_hours
 from methodpick.site.result import Estimate, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
-from methodpick.vocabulary.limits import Limit
-from methodpick.vocabulary.tables import ClassTable
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})
 """States in which the hole stands full while it is drilled."""
@@ -36,20 +34,20 @@ class Job:
     shaft: Shaft
     plan: ShaftPlan
     grade_m: float
-    limits: Mapping[str, Limit]
-    tables: Mapping[str, ClassTable]
+    book: Rulebook
 
     def limit(self, name: str) -> float:
         """Return the value of a limit."""
-        return self.limits[name].value
+        return self.book.values[name]
 
     def joint_hours(self, casing: Casing) -> float:
         """Return the planning hours of the joints of a casing."""
-        return splice_hours(casing, {name: limit.value for name, limit in self.limits.items()})
+        return splice_hours(casing, self.book.values)
 
     def cite(self, *names: str) -> str:
         """Return where limits come from, in one text."""
-        cited = [f"{self.limits[name].source}, {self.limits[name].where} ({self.limits[name].confidence})" for name in names]
+        limits = (self.book.limits[name] for name in names)
+        cited = [f"{limit.source}, {limit.where} ({limit.confidence})" for limit in limits]
         return "; ".join(dict.fromkeys(cited))
 
     def line(self, item: PayItem, amount: Estimate | float, formula: str, *, source: str = "", sum_of: tuple[str, ...] = ()) -> TakeoffLine:

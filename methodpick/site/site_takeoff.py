@@ -53,7 +53,7 @@ def _jobs(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
         shaft = shafts[plan.id]
         boring = boring_at_shaft(site, shaft, site.boring(plan.boring), book.values)
         grade_m = drilling_grade(site.site, boring, book.values)
-        jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=grade_m, limits=book.limits, tables=book.tables))
+        jobs.append(Job(site=site, shaft=shaft, plan=plan, grade_m=grade_m, book=book))
     return jobs
 
 

@@ -149,7 +149,7 @@ def _free_fluid(job: Job, wet_m3: float) -> TakeoffLine:
 
 def swell_of(job: Job, soil: str) -> Estimate:
     """Return the swell in percent of a soil class."""
-    table = job.tables["swell"]
+    table = job.book.tables["swell"]
     value = table.look_up({"soil": known(soil)}).get("swell_percent") if soil != "unknown" else None
     span = value if isinstance(value, Span) else UNKNOWN_SWELL
     return Estimate(span.low, span.likely_or_middle, span.high)

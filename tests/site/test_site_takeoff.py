@@ -81,7 +81,7 @@ def test_casing_masses_of_published_tables(viaduct, site, book, outside, wall, p
     plan = next(shaft for shaft in viaduct.site.plan.shafts if shaft.casings)
     casing = replace(plan.casings[0], outside_diameter_m=outside * INCH, wall_m=wall * INCH, length_m=40 * FOOT)
     shaft = next(shaft for shaft in site("viaduct").shafts if shaft.id == plan.id)
-    job = Job(site("viaduct"), shaft, replace(plan, casings=(casing,)), 0.0, book.limits, book.tables)
+    job = Job(site("viaduct"), shaft, replace(plan, casings=(casing,)), 0.0, book)
     mass = next(row for row in casing_lines(job) if row.unit == "kg").amount.likely
     assert mass / POUND / 40 == pytest.approx(pounds_a_foot, rel=1.5e-3)
 
@@ -127,7 +127,7 @@ def test_the_worked_stock_of_a_60_inch_hole():
 )
 def test_swell_spans_the_published_values(viaduct, site, book, soil, low, high):
     """Alaska DOT 1983, FHWA 2007, Church 1981 as compiled (secondary): clay damp 40, silt 35, sand 5, gravel 5 to 15, granite 70 to 72."""
-    job = Job(site("viaduct"), site("viaduct").shafts[0], viaduct.site.plan.shafts[0], 0.0, book.limits, book.tables)
+    job = Job(site("viaduct"), site("viaduct").shafts[0], viaduct.site.plan.shafts[0], 0.0, book)
     swell = swell_of(job, soil)
     assert swell.low <= low <= high <= swell.high
     assert swell.low <= swell.likely <= swell.high

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
@@ -52,10 +51,6 @@ class Shaft(Model):
     position: Position | None = key("position")
     ground_elevation_m: Length | None = key("ground_elevation")
     substructure: str | None = key("substructure")
-
-    def is_casing_outside(self, limits: Mapping[str, float]) -> bool:
-        """Return whether the diameter is that of the casing outside: so drawn, or nominal where the specification sizes casing so."""
-        return self.diameter_is == "casing_outside" or (self.diameter_is == "nominal" and limits["nominal_is_outside"] > 0.5)
 
     @model_validator(mode="after")
     def _coherent(self) -> Shaft:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import floor, pi
 
+from methodpick.plan.casing.trade_sizes import is_casing_outside
 from methodpick.plan.fluid.fluid_length import is_salt, specified_density
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
@@ -94,7 +95,7 @@ def _telescoping(outer: Casing, inner: Casing) -> Iterator[Contradiction]:
 def _passes(ground: GroundFacts, casing: Casing) -> Iterator[Contradiction]:
     """Check what passes through the innermost casing: the shaft's tool, or the socket's where the casing's outside is drawn."""
     shaft = ground.shaft
-    drawn = shaft.is_casing_outside(ground.ground.limits)
+    drawn = is_casing_outside(shaft, ground.ground.limits)
     tool = (shaft.socket_diameter_m or 0.0) if drawn else shaft.diameter_m
     needed = max(tool, shaft.cage_diameter_m or 0.0)
     if casing.inside_m < needed - 1e-6:
@@ -156,13 +157,13 @@ def _drawn_m(ground: GroundFacts, stage: Stage) -> float:
 
 def _below_casings_m(ground: GroundFacts) -> float:
     shaft = ground.shaft
-    return shaft.socket_diameter_m if shaft.is_casing_outside(ground.ground.limits) and shaft.socket_diameter_m else shaft.diameter_m
+    return shaft.socket_diameter_m if is_casing_outside(shaft, ground.ground.limits) and shaft.socket_diameter_m else shaft.diameter_m
 
 
 def is_cored_at(ground: GroundFacts, depth_m: float) -> bool:
     """Return whether rock at a depth is cored: its likely strength is not known, or more than a rock auger cuts."""
     piece = next((judged for judged in ground.judged if judged.top_m <= depth_m <= judged.base_m), None)
-    piece = piece and (piece.above or piece)
+    piece = piece and piece.counted_as
     if piece is None or piece.slice.stratum.likely != "rock":
         return False
     strength = piece.sheet.facts["ucs_kpa"].value if "ucs_kpa" in piece.sheet.facts else None

@@ -8,7 +8,7 @@ from math import ceil
 
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
-from methodpick.plan.casing.trade_sizes import next_outside
+from methodpick.plan.casing.trade_sizes import is_casing_outside, next_outside
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.job import Job
 from methodpick.site.result import HoursRow, StringNeed, Yard, YardString
@@ -163,8 +163,7 @@ def size_need(job: Job, index: int) -> SizeNeed:
     casing = casings[index]
     inside_m = casing.outside_diameter_m - 2 * casing.wall_m
     innermost = index == len(casings) - 1
-    limits = {"nominal_is_outside": job.limit("nominal_is_outside")}
-    tool_m = job.shaft.diameter_m if innermost and not job.shaft.is_casing_outside(limits) else inside_m
+    tool_m = job.shaft.diameter_m if innermost and not is_casing_outside(job.shaft, job.book.values) else inside_m
     wall_ratio = casing.wall_m / casing.outside_diameter_m
     return SizeNeed(
         inside_m=min(tool_m, inside_m),
@@ -232,12 +231,7 @@ def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[YardSize]:
     """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
     sizes = {YardSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
     for asked in {need.size for need in needs}:
-        wide_m = next_outside(
-            asked.planned_m,
-            jobs[0].site.site.units,
-            None,
-            {name: jobs[0].limit(name) for name in ("casing_step_m", "casing_step_metric_m")},
-        )
+        wide_m = next_outside(asked.planned_m, jobs[0].site.site.units, None, jobs[0].book.values)
         step = jobs[0].limit("wall_step_m")
         steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / step, 6))
         sizes.add(YardSize(wide_m, round(steps * step, 6)))

@@ -186,7 +186,7 @@ def test_sizes_and_least_walls_of_trade_pipe(book):
     """FHWA-NHI-18-024 sec. 5.2 (digest): 6 in steps, 0.325 in least wall. A starter for 48 in: 48 + 1 + 0.65 in is over 48, so 54 in.
     36 in pipe: 0.325 in is between 5/16 and 3/8 in, so 3/8 in. casing_step_m, casing_wall_min_m.
     """
-    assert starter_size(48 * INCH_M, book.values).outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
+    assert starter_size(48 * INCH_M, book.values, "us").outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
     assert wall_for(36 * INCH_M, CasingUse(), book.values) == pytest.approx(0.375 * INCH_M, abs=1e-5)
 
 

@@ -9,7 +9,7 @@ from typing import Literal, cast
 
 from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
-from methodpick.plan.casing.trade_sizes import next_outside, outside_from
+from methodpick.plan.casing.trade_sizes import is_casing_outside, next_outside, outside_from
 from methodpick.plan.result import Wall
 from methodpick.terms import CasingWay, UnitSystem
 from methodpick.unit_markup import mark
@@ -92,7 +92,7 @@ def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], limits: Ma
     gives the outside diameter of the casing, that is kept, and the tool below it is the socket's or what passes. Each string
     is wider than the one in it by the step of the rulebook at least. Stock of the yard goes first, the narrowest that fits.
     """
-    drawn_outside = shaft.is_casing_outside(limits)
+    drawn_outside = is_casing_outside(shaft, limits)
     least_outside = shaft.diameter_m if drawn_outside else 0.0
     needed_inside = (shaft.socket_diameter_m or 0.0) if drawn_outside else shaft.diameter_m
     sizes: list[CasingSize] = []
@@ -115,7 +115,7 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
     return max((count for count, outside in outermost.items() if outside <= largest + 1e-6), default=1)
 
 
-def starter_size(outer_inside_m: float, limits: Mapping[str, float], units: UnitSystem = "us") -> CasingSize:
+def starter_size(outer_inside_m: float, limits: Mapping[str, float], units: UnitSystem) -> CasingSize:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
     needed = outer_inside_m + limits["tool_clear_m"]
     outside = outside_from(needed + 2 * limits["casing_wall_min_m"], units, None, limits)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,7 +13,7 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason, words_of
-from methodpick.plan.casing.trade_sizes import tool_from, tool_to
+from methodpick.plan.casing.trade_sizes import is_casing_outside, tool_from, tool_to
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
@@ -79,7 +78,7 @@ def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tupl
 
 def tool_below_casings(shaft: Shaft, limits: Mapping[str, float]) -> float:
     """Return the tool that drills below the innermost casing; where the casing's outside is drawn, the socket's or the shaft's."""
-    return shaft.socket_diameter_m or shaft.diameter_m if shaft.is_casing_outside(limits) else shaft.diameter_m
+    return shaft.socket_diameter_m or shaft.diameter_m if is_casing_outside(shaft, limits) else shaft.diameter_m
 
 
 def _is_emptied(segment: Segment, path: SequencePath) -> bool:
@@ -347,14 +346,14 @@ def parts_drilled(
 
     It is also cut where no log tells of the ground.
     """
-    tops, bases = [judged.top_m for judged in slices], [judged.base_m for judged in slices]
-    inside = sorted({cut for cut in (*tops, shaft.socket_top_m or 0.0) if run.top_m + TOLERANCE_M < cut < run.base_m - TOLERANCE_M})
+    cuts = (*(judged.top_m for judged in slices), shaft.socket_top_m or 0.0)
+    inside = sorted({cut for cut in cuts if run.top_m + TOLERANCE_M < cut < run.base_m - TOLERANCE_M})
     parts: list[DrilledPart] = []
     for above, base in pairwise([run.top_m, *inside, run.base_m]):
         top, middle = above, (above + base) / 2
         in_socket = shaft.socket_diameter_m is not None and shaft.socket_top_m is not None and middle > shaft.socket_top_m
         tool = min(tool_m, shaft.socket_diameter_m or tool_m) if in_socket else tool_m
-        here = slices[bisect_left(bases, middle) : bisect_right(tops, middle)]
+        here = [judged for judged in slices if judged.top_m <= middle <= judged.base_m]
         part = DrilledPart(top, base, tool, any(is_cored(judged, limits) for judged in here), all(judged.logged for judged in here))
         if parts and parts[-1][2:] == part[2:]:
             part = part._replace(top_m=parts.pop().top_m)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import ceil, floor
 
+from methodpick.ground.site import Shaft
 from methodpick.terms import UnitSystem
 
 PIPE_M = tuple(
@@ -37,6 +38,11 @@ SEGMENTAL_M = tuple(
 """Outside and inside diameters of double-walled segmental casing."""
 SEGMENTAL_WAY = "oscillated"
 """The way of advancing casing that takes segmental casing, by an oscillator or a rotator."""
+
+
+def is_casing_outside(shaft: Shaft, limits: Mapping[str, float]) -> bool:
+    """Return whether the diameter of a shaft is the outside of its casing: so drawn, or nominal where the specification sizes casing so."""
+    return shaft.diameter_is == "casing_outside" or (shaft.diameter_is == "nominal" and limits["nominal_is_outside"] > 0.5)
 
 
 def outside_from(least_m: float, units: UnitSystem, way: str | None, limits: Mapping[str, float], inside_m: float = 0.0) -> float:

@@ -15,6 +15,7 @@ from methodpick.plan.casing.ground_on_casing import (
     touching_lengths,
     values_after,
 )
+from methodpick.plan.casing.trade_sizes import is_casing_outside
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
@@ -202,7 +203,7 @@ def _fit(ground: GroundFacts, way: BuiltWay, casing: Casing, inner: Casing | Non
         CasingWallFacts(place, casing.outside_diameter_m, casing.wall_m, casing.way, segmental=False, outside_kpa=point(outside)),
     )
     shaft = ground.shaft
-    drawn_outside = shaft.is_casing_outside(ground.book.values)
+    drawn_outside = is_casing_outside(shaft, ground.book.values)
     tool = (shaft.socket_diameter_m or 0.0) if drawn_outside else shaft.diameter_m
     facts = ClearanceFacts(
         place=place,

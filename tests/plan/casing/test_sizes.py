@@ -95,7 +95,7 @@ def test_the_tool_passes_and_strings_telescope(book):
         assert outer.inside_m > inner.outside_m
     steps = [one.outside_m / (6 * INCH_M) for one in sizes]
     assert steps == pytest.approx([round(step) for step in steps]), "trade sizes go in 6 in steps (GEC 10 sec. 5.2, digest)"
-    assert starter_size(sizes[0].outside_m, book.values).inside_m > sizes[0].outside_m
+    assert starter_size(sizes[0].outside_m, book.values, "us").inside_m > sizes[0].outside_m
 
 
 def test_the_yard_goes_first(book):
@@ -120,7 +120,7 @@ def test_walls_grow_with_pressure_and_driving(book):
 
 def test_the_starter_lets_the_tool_pass_with_the_wall_that_it_has(book):
     """3.0 m tool and an inch of clearance: 3.2 m and more outside, for the wall of a pipe as wide is over 20 mm (D / 150)."""
-    assert starter_size(3.0, book.values).inside_m >= 3.0254 - 1e-6
+    assert starter_size(3.0, book.values, "us").inside_m >= 3.0254 - 1e-6
 
 
 def test_splices_from_mill_lengths(book):

@@ -6,7 +6,7 @@ is bisected to one step. The shaft is planned anew for every value tried; nothin
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations, pairwise
 
@@ -163,13 +163,7 @@ class FlipSearch:
 
     def _bisected(self, change: InputChange, index: int, same: int, other: int) -> int:
         was = self.now[index].support
-        while abs(other - same) > 1:
-            middle = (same + other) // 2
-            if self._at(change, middle, index).support == was:
-                same = middle
-            else:
-                other = middle
-        return other
+        return least_that_changes(same, other, lambda steps: self._at(change, steps, index).support != was)
 
     def _not_given(self, change: InputChange, index: int) -> Iterator[tuple[float, Flip]]:
         """Look over the range of an input that the log does not give, from the far end, for where reading it would matter."""
@@ -203,23 +197,27 @@ class FlipSearch:
         """Return the least share of the way to a corner that changes the support, to a hundredth."""
         was = self.now[index].support
 
-        def same(share: float) -> bool:
-            return self._both(first, second, (_part(far[0], share), _part(far[1], share)))[index].support == was
+        def changes(hundredths: int) -> bool:
+            share = hundredths / 100
+            return self._both(first, second, (_part(far[0], share), _part(far[1], share)))[index].support != was
 
-        if same(1.0):
-            return None
-        low, high = 0, 100
-        while high - low > 1:
-            middle = (low + high) // 2
-            if same(middle / 100):
-                low = middle
-            else:
-                high = middle
-        return high / 100
+        return least_that_changes(0, 100, changes) / 100 if changes(100) else None
 
     def _both(self, first: InputChange, second: InputChange, steps: tuple[int, int]) -> tuple[DepthSupport, ...]:
         key = ((first.words, steps[0]), (second.words, steps[1]))
         return self._held(key, second.site_after(first.site_after(self.question.site, steps[0]), steps[1]))
+
+
+def least_that_changes(same: int, other: int, changes: Callable[[int], bool]) -> int:
+    """Return the step nearest to one that changes nothing which is known to change something, by bisection from one that does.
+
+    >>> least_that_changes(0, -40, lambda steps: steps <= -13)
+    -13
+    """
+    while abs(other - same) > 1:
+        middle = (same + other) // 2
+        same, other = (same, middle) if changes(middle) else (middle, other)
+    return other
 
 
 def _nearest_first(flips: Sequence[tuple[float, Flip]]) -> tuple[Flip, ...]:

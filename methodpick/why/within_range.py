@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
@@ -17,7 +18,7 @@ from methodpick.plan.result import Flip, ShaftPlan
 from methodpick.plan.sequence.search_input import SearchCosts
 from methodpick.terms import FLUIDS
 from methodpick.vocabulary.values import Span
-from methodpick.why.flips import ShaftQuestion, shaft_question, supports_at, supports_of
+from methodpick.why.flips import ShaftQuestion, least_that_changes, shaft_question, supports_at, supports_of
 from methodpick.why.ground_changes import layer_changes, water_changes
 from methodpick.why.input_change import InputChange
 from methodpick.why.result import RangeFlip
@@ -94,13 +95,11 @@ class _RangeSearch:
 
     def _towards(self, moved: _Moved, end: int) -> int | None:
         """Return the least steps toward an end that are known to change the plan, by bisection; None where the end changes nothing."""
-        if not self._differing(moved.held(end)):
-            return None
-        same, other = 0, end
-        while abs(other - same) > 1:
-            middle = (same + other) // 2
-            same, other = (same, middle) if self._differing(moved.held(middle)) else (middle, other)
-        return other
+
+        def changes(steps: int) -> bool:
+            return bool(self._differing(moved.held(steps)))
+
+        return least_that_changes(0, end, changes) if changes(end) else None
 
     def _differing(self, held: Held) -> list[int]:
         """Return the lengths that are held otherwise, nothing where they are too short together to count."""
@@ -137,6 +136,7 @@ def _input(question: ShaftQuestion, change: InputChange, stated: Span, search: _
     if not down and not up:
         return
 
+    @cache
     def held(steps: int) -> Held:
         return supports_at(question.context(change.site_after(question.site, steps)), search.depths_m)
 
@@ -169,6 +169,7 @@ def _costs(context: PlanContext, search: _RangeSearch) -> Iterator[_Moved]:
             end = high if steps > 0 else low
             return round(1.0 + (end - 1.0) * abs(steps) / _COST_GRID, 6)
 
+        @cache
         def held(steps: int, scaled: Callable[[SearchCosts, float], SearchCosts] = scaled) -> Held:
             return supports_of(context, context.best_at(scaled(context.search_input.costs, factor(steps))), search.depths_m)
 

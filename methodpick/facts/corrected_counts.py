@@ -6,14 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from methodpick.facts.aquifer import Aquifer
-from methodpick.facts.strata import Stratum, average, counted
-from methodpick.ground.quantity import Band
+from methodpick.facts.strata import Stratum, average, counted, span_of
 from methodpick.mechanics.spt import n60, overburden_factor, phi_fhwa, phi_hatanaka_uchida, phi_wolff
 from methodpick.mechanics.stress import effective_stress, hydrostatic, total_stress
 from methodpick.vocabulary.values import Span, ordered
 
 _GRAVEL = frozenset({"silty_gravel", "clean_gravel", "cobbles"})
-_ENDS = ("low", "likely", "high")
 LEAST_STRESS_KPA = 1.0
 """Stress below which the factor of a count stays what it is; it is at its greatest long before."""
 
@@ -28,21 +26,27 @@ class Overburden:
 
     def effective_kpa(self, depth_m: float, aquifer: Aquifer) -> Span:
         """Return the effective vertical stress at a depth; weights that the log does not give are those of unknown ground."""
-        total = dict.fromkeys(_ENDS, 0.0)
+        totals = (0.0, 0.0, 0.0)
         for stratum in self.strata:
             thick = min(stratum.base_m, depth_m) - stratum.top_m
             if thick > 0.0:
-                weight = self._weight(stratum.layer.unit_weight_kn_m3)
-                total = {end: total_stress(total[end], weight[end], thick) for end in _ENDS}
-        level = aquifer.level_m
-        levels = {"low": level.low, "likely": level.likely_or_middle, "high": level.high}
-        pore = {end: hydrostatic(depth_m - (max(0.0, at) if self.in_water else at)) for end, at in levels.items()}
-        return ordered(*(max(LEAST_STRESS_KPA, effective_stress(total[end], pore[end])) for end in _ENDS))
+                low, likely, high = _ends(self._weight(stratum))
+                totals = total_stress(totals[0], low, thick), total_stress(totals[1], likely, thick), total_stress(totals[2], high, thick)
+        levels = (max(0.0, level) if self.in_water else level for level in _ends(aquifer.level_m))
+        pores = (hydrostatic(depth_m - level) for level in levels)
+        return ordered(*(max(LEAST_STRESS_KPA, effective_stress(total, pore)) for total, pore in zip(totals, pores, strict=True)))
 
-    def _weight(self, given: Band | None) -> dict[str, float]:
-        if given is None:
-            return {end: self.limits[f"unit_weight_unknown_{end}_kn_m3"] for end in _ENDS}
-        return {"low": given.low, "likely": (given.low + given.high) / 2 if given.likely is None else given.likely, "high": given.high}
+    def _weight(self, stratum: Stratum) -> Span:
+        given = stratum.layer.unit_weight_kn_m3
+        if given is not None:
+            return span_of(given)
+        low, likely, high = (self.limits[f"unit_weight_unknown_{end}_kn_m3"] for end in ("low", "likely", "high"))
+        return Span(low, high, likely)
+
+
+def _ends(span: Span) -> tuple[float, float, float]:
+    """Return the low, the likely (or middle) and the high value."""
+    return span.low, span.likely_or_middle, span.high
 
 
 def corrected_counts(stratum: Stratum, over: Overburden, aquifer: Aquifer, energy_percent: Span) -> Span | None:
@@ -55,12 +59,14 @@ def corrected_counts(stratum: Stratum, over: Overburden, aquifer: Aquifer, energ
     if not counts:
         return None
     stresses = [over.effective_kpa(depth, aquifer) for depth, _ in counts]
-    at_likely = [count * overburden_factor(stress.likely_or_middle) for (_, count), stress in zip(counts, stresses, strict=True)]
+    usual = [overburden_factor(stress.likely_or_middle) for stress in stresses]
+    at_likely = [count * factor for (_, count), factor in zip(counts, usual, strict=True)]
     refused = any(test.refusal for test in stratum.spt)
     mean = average(at_likely, limits["n_spread"], limits["n_refusal_factor"] if refused else 1.0)
     if mean is None:
         return None
-    low, high = (_off(stresses, end) for end in ("high", "low"))  # much stress, a low count
+    low = _off([stress.high for stress in stresses], usual)  # much stress, a low count
+    high = _off([stress.low for stress in stresses], usual)
     stones = [limits[f"gravel_count_share_{end}"] for end in ("low", "likely")] if stratum.likely in _GRAVEL else [1.0, 1.0]
     return ordered(
         n60(mean.low * low * stones[0], energy_percent.low),
@@ -69,10 +75,14 @@ def corrected_counts(stratum: Stratum, over: Overburden, aquifer: Aquifer, energ
     )
 
 
-def _off(stresses: Sequence[Span], end: str) -> float:
-    """Return by how much the factors at one end of the stresses differ from those at the likely stresses."""
-    shares = [overburden_factor(getattr(stress, end)) / overburden_factor(stress.likely_or_middle) for stress in stresses]
+def _off(stresses_kpa: Sequence[float], usual: Sequence[float]) -> float:
+    """Return by how much the factors at one end of the stresses differ from the usual ones."""
+    shares = [overburden_factor(stress) / factor for stress, factor in zip(stresses_kpa, usual, strict=True)]
     return sum(shares) / len(shares)
+
+
+WOLFF_MOST = 60.0
+"""Corrected count at which the curve of Wolff ends."""
 
 
 def friction_of_sand(corrected: Span) -> Span:
@@ -84,7 +94,3 @@ def friction_of_sand(corrected: Span) -> Span:
     low = min(phi_wolff(corrected.low), phi_hatanaka_uchida(corrected.low))
     high = max(phi_fhwa(corrected.high), phi_hatanaka_uchida(corrected.high))
     return ordered(low, phi_wolff(min(corrected.likely_or_middle, WOLFF_MOST)), high)
-
-
-WOLFF_MOST = 60.0
-"""Corrected count at which the curve of Wolff ends."""

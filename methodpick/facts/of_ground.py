@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from methodpick.facts.aquifer import Aquifer
 from methodpick.facts.corrected_counts import Overburden, corrected_counts, friction_of_sand
 from methodpick.facts.sheet import FactSheet, Frame, by_table
-from methodpick.facts.strata import CALLED_ROCK, ReadingRules, Stratum, average, blow_counts, graded, is_fill, word_of_run
+from methodpick.facts.strata import CALLED_ROCK, ReadingRules, Stratum, average, blow_counts, graded, is_fill, span_of, word_of_run
 from methodpick.ground.descriptions.rock import STRENGTH_SOURCE, strength_of_words
-from methodpick.ground.quantity import Band
 from methodpick.mechanics.inflow import hazen
 from methodpick.mechanics.spt import n60, strength_by_count
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
@@ -189,7 +188,7 @@ def of_numbers(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
         ("cohesion_available_kpa", layer.cohesion_kpa),
     ):
         if band is not None:
-            sheet.put(fact, _span(band), "tested", "boring log")
+            sheet.put(fact, span_of(band), "tested", "boring log")
     _plastic_fines(frame, sheet, stratum)
     if "fines_percent" not in sheet.facts and stratum.words.fines is not None:
         low, likely, high = stratum.words.fines
@@ -248,7 +247,7 @@ def _rock(frame: Frame, sheet: FactSheet, stratum: Stratum) -> None:
     layer, runs = stratum.layer, stratum.cores
     for fact, band in (("rqd_percent", layer.rqd_percent), ("recovery_percent", layer.recovery_percent), ("ucs_kpa", layer.ucs_kpa)):
         if band is not None:
-            sheet.put(fact, _span(band), "tested", "boring log")
+            sheet.put(fact, span_of(band), "tested", "boring log")
     for fact, values in (
         ("rqd_percent", [run.rqd_percent for run in runs if run.rqd_percent is not None]),
         ("recovery_percent", [run.recovery_percent for run in runs if run.recovery_percent is not None]),
@@ -371,7 +370,3 @@ def clay_strength(limits: Mapping[str, float], n60: Span, *, plastic: bool) -> S
     high = strength_by_count(n60.high, most, limits["su_by_count_high_kpa"], few)
     likely = None if n60.likely is None else strength_by_count(n60.likely, usual, limits["su_by_count_likely_kpa"])
     return ordered(low, likely, high)
-
-
-def _span(band: Band) -> Span:
-    return Span(band.low, band.high, band.likely)

@@ -10,6 +10,7 @@ from statistics import median, quantiles
 from methodpick.ground.descriptions.reader import Description
 from methodpick.ground.fitted_boring import tile
 from methodpick.ground.profile import CoreRun, Layer, Profile, Spt
+from methodpick.ground.quantity import Band
 from methodpick.terms import COHESIVE, CONSISTENCIES, DENSITIES, GRANULAR, ROCK
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Choice, Span, Value, known, point
@@ -267,6 +268,11 @@ def counted(stratum: Stratum) -> list[tuple[float, float]]:
     """Return depth and count of every test of the stratum; counts of the layer as a whole belong to its middle."""
     whole = [((stratum.layer.top_m + stratum.layer.base_m) / 2, float(count)) for count in stratum.layer.n]
     return [*whole, *((test.depth_m, count) for test in stratum.spt if (count := count_of(test)) is not None)]
+
+
+def span_of(band: Band) -> Span:
+    """Return a value of the log, as an engineer knows it, as a span."""
+    return Span(band.low, band.high, band.likely)
 
 
 def average(values: list[float], spread: float, reach: float) -> Span | None:

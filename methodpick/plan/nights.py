@@ -45,11 +45,6 @@ def nights_of(stages: Sequence[Stage], tip_m: float, shift_h: float, limits: Map
     return tuple(found)
 
 
-def finishing_hours(stages: Sequence[Stage]) -> float:
-    """Return the hours from the last cleaning to the last pull, which follow without a night."""
-    return sum(stage.hours or 0.0 for stage in stages if stage.action in FINISHING)
-
-
 def _widest(stages: Sequence[Stage]) -> float:
     return max((stage.tool_m or 0.0 for stage in stages if stage.action in DRILLING), default=0.0)
 

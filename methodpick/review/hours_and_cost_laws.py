@@ -44,7 +44,7 @@ def drilling_hours(ground: GroundFacts, top_m: float, base_m: float) -> float:
 
 def _hours_a_metre(ground: GroundFacts, piece: JudgedSlice) -> float:
     """Return the hours of a metre: of its ground in a shaft of 1 m at 10 m, more with the diameter and with the trips of the tool."""
-    counted = piece.above or piece
+    counted = piece.counted_as
     limits, soil = ground.ground.limits, counted.slice.stratum.likely
     rock, tested = soil in ROCK, counted.sheet.facts
     by_strength = soil == "rock" and "ucs_kpa" in tested

@@ -11,7 +11,17 @@ from methodpick.ground.site import Shaft
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import GroundFacts
-from methodpick.plan.result import Casing, Concrete, Rung, ShaftPlan, Slurry
+from methodpick.plan.result import (
+    CONCRETE_OVER_CUTOFF,
+    CONCRETE_TO_FILL,
+    FLUID_IN_STOCK,
+    FLUID_TO_FILL,
+    Casing,
+    Concrete,
+    Rung,
+    ShaftPlan,
+    Slurry,
+)
 from methodpick.review.contradiction import Contradiction, is_near, number
 from methodpick.review.plan_file import WrittenWay
 from methodpick.terms import STARTER
@@ -192,16 +202,16 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float)
         right += [(f"{casing.kind} casing, length", casing.length_m), (f"{casing.kind} casing, mass", casing.mass_kg)]
     if shaft.slurry is not None:
         fluid = shaft.slurry.fluid
-        right += [(f"{fluid} fluid, to fill the hole", filled), (f"{fluid} fluid, stock to have", filled * stock_factor)]
+        right += [(fluid + FLUID_TO_FILL, filled), (fluid + FLUID_IN_STOCK, filled * stock_factor)]
     right += [
         ("concrete, theoretical", concrete.theoretical_m3),
         ("concrete, casing oversize", concrete.casing_oversize_m3),
-        ("concrete, to fill the hole as drilled", concrete.fill_m3),
+        (CONCRETE_TO_FILL, concrete.fill_m3),
         ("concrete, ground overbreak", concrete.overbreak_m3),
         ("concrete, expected", concrete.expected_m3),
     ]
     if not is_near(concrete.over_pour_m3, 0.0):
-        right.append(("concrete, cast over the cut-off", concrete.over_pour_m3))
+        right.append((CONCRETE_OVER_CUTOFF, concrete.over_pour_m3))
     right += [("spoil, bank", drilled_m3(drawn, shaft.casings)), ("spoil, loose", None)]
     items = [line.item for line in shaft.quantities]
     if items != [item for item, _ in right]:
@@ -247,7 +257,7 @@ def overbreak_m3(ground: GroundFacts, casings: Sequence[Casing], top_m: float) -
         if any(casing.kind == "permanent" and casing.base_m >= solid.base_m - TOUCH_M for casing in casings):
             continue
         for piece, length in _pieces(ground, max(solid.top_m, top_m), solid.base_m):
-            counted = piece.above or piece
+            counted = piece.counted_as
             said = counted.look_up(ground.book.tables["overbreak"]).get("overbreak_percent")
             if counted.logged and isinstance(said, Span):
                 volume = cylinder_m3(solid.filled_m, length) * PER_CENT

@@ -12,7 +12,16 @@ from methodpick.ground.site import Bell, Shaft
 from methodpick.plan.casing.strings import segment_tools
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import FLUID_TO_FILL, Casing, Concrete, CurvePoint, QuantityLine
+from methodpick.plan.result import (
+    CONCRETE_OVER_CUTOFF,
+    CONCRETE_TO_FILL,
+    FLUID_IN_STOCK,
+    FLUID_TO_FILL,
+    Casing,
+    Concrete,
+    CurvePoint,
+    QuantityLine,
+)
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import STARTER
 from methodpick.unit_markup import mark
@@ -327,7 +336,7 @@ def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], 
     factor = ground.limits["fluid_stock_factor"]
     where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')}: inside the casing in it, below as wide as drilled"
     yield QuantityLine(path.fluid + FLUID_TO_FILL, hole, "m3", where)
-    yield QuantityLine(f"{path.fluid} fluid, stock to have", hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
+    yield QuantityLine(path.fluid + FLUID_IN_STOCK, hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
 
 
 def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine]:
@@ -345,7 +354,7 @@ def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine
         "m3",
         "certain: pulled casings at their outside diameter, predrilled holes, casings that stay at their inside, less theory",
     )
-    yield QuantityLine("concrete, to fill the hole as drilled", concrete.fill_m3, "m3", "theoretical + casing oversize")
+    yield QuantityLine(CONCRETE_TO_FILL, concrete.fill_m3, "m3", "theoretical + casing oversize")
     spread = f"{mark(concrete.overbreak_low_m3, 'm3')} to {mark(concrete.overbreak_high_m3, 'm3')}"
     yield QuantityLine("concrete, ground overbreak", concrete.overbreak_m3, "m3", f"by soil, from {spread}")
     spread = f"{mark(concrete.expected_low_m3, 'm3')} to {mark(concrete.expected_high_m3, 'm3')}"
@@ -353,7 +362,7 @@ def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine
     yield QuantityLine("concrete, expected", concrete.expected_m3, "m3", f"fill + ground overbreak; {spread}{not_counted}")
     if concrete.over_pour_m3 > 0:
         length = f"hole from {mark(concrete.finished_level_m, 'm')} to {mark(shaft.cutoff_m, 'm')}"
-        yield QuantityLine("concrete, cast over the cut-off", concrete.over_pour_m3, "m3", f"{length}, cut down later")
+        yield QuantityLine(CONCRETE_OVER_CUTOFF, concrete.over_pour_m3, "m3", f"{length}, cut down later")
 
 
 def _spoil(ground: JudgedGround, casings: Sequence[Casing]) -> tuple[QuantityLine, QuantityLine]:

@@ -60,6 +60,9 @@ from methodpick.plan.result.shaft_plan import (
     ShaftPlan,
 )
 from methodpick.plan.result.steps import (
+    CONCRETE_OVER_CUTOFF,
+    CONCRETE_TO_FILL,
+    FLUID_IN_STOCK,
     FLUID_TO_FILL,
     FORMAT,
     Casing,
@@ -85,6 +88,9 @@ from methodpick.plan.result.steps import (
 
 __all__ = [
     "CHECK_RESULTS",
+    "CONCRETE_OVER_CUTOFF",
+    "CONCRETE_TO_FILL",
+    "FLUID_IN_STOCK",
     "FLUID_TO_FILL",
     "FORMAT",
     "Action",

@@ -314,8 +314,11 @@ class Concrete:
     starter_kept: bool = False
 
 
+CONCRETE_TO_FILL = "concrete, to fill the hole as drilled"
+CONCRETE_OVER_CUTOFF = "concrete, cast over the cut-off"
 FLUID_TO_FILL = " fluid, to fill the hole"
-"""How the item of the fluid in the hole ends, behind the name of the fluid."""
+FLUID_IN_STOCK = " fluid, stock to have"
+"""How the items of a fluid end, behind its name."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from methodpick.unit_markup import how_many
 if TYPE_CHECKING:
     from methodpick.blank_form import FormSheet
     from methodpick.ground.site import Site
+    from methodpick.imports.input_formats import Imported
 
 # ---- ``methodpick new``: a commented site file, or tables to fill in
 
@@ -99,9 +100,7 @@ def convert(
     force: Force = False,
 ) -> None:
     """Turn a log or tables into a site file, a site into tables or a log; what was understood and is doubtful goes to standard error."""
-    from methodpick.cli.check import count_lines
     from methodpick.cli.output import refuse_clashes
-    from methodpick.formats.site_yaml import whole_site_yaml
     from methodpick.imports.input_formats import TABLES
 
     refuse_clashes((output,), (file,))
@@ -111,25 +110,37 @@ def convert(
     if found is SITE_FILE and not (as_log or as_tables):
         raise InputError(Problem(f"{file}: this is {found.name} already", expected=OTHERS))
     read = found.read(file)
-    for line in (*read.understood, *count_lines(read)):
-        echo_line(line, err=True)
-    for doubt in read.doubts:
-        echo_line(f"- {doubt.render()}", err=True)
+    _print_what_was_read(read)
     if output is not None and as_log:
         _write_log(output, read.site, force=force)
         return
     system = units or (read.units if found in (TABLES, SITE_FILE) else "si")
     if output is not None and as_tables:
         _write_site_tables(output, read.site, system, force=force)
-        return
-    text = whole_site_yaml(read.site, system)
+    else:
+        _write_site_file(output, read.site, system, force=force)
+
+
+def _print_what_was_read(read: Imported) -> None:
+    """Print how headings were understood, how many rows were used, and what is doubtful."""
+    from methodpick.cli.check import count_lines
+
+    for line in (*read.understood, *count_lines(read), *(f"- {doubt.render()}" for doubt in read.doubts)):
+        echo_line(line, err=True)
+
+
+def _write_site_file(output: Path | None, site: Site, units: UnitSystem, *, force: bool) -> None:
+    """Write a site file, or print it where no file is named."""
+    from methodpick.formats.site_yaml import whole_site_yaml
+
+    text = whole_site_yaml(site, units)
     if output is None or str(output) == "-":
         echo(text, nl=False)
         return
     write_new_file(output, text, force=force)
-    shafts = f" and {how_many(len(read.site.shafts), 'shaft')}" if read.site.shafts else ""
+    shafts = f" and {how_many(len(site.shafts), 'shaft')}" if site.shafts else ""
     action = "read the doubts above" if shafts else "add the shafts and read the doubts above"
-    echo(f"{output}: {how_many(len(read.site.borings), 'boring')}{shafts} written; {action}.", err=True)
+    echo(f"{output}: {how_many(len(site.borings), 'boring')}{shafts} written; {action}.", err=True)
 
 
 def _write_log(output: Path, site: Site, *, force: bool) -> None:

@@ -96,7 +96,7 @@ def _add_rows(made: FilledTables, sheet: TableSheet, entries: Sequence[Mapping[s
             if cell is not None:
                 held.add(column.path)
         rows.append(tuple(cells))
-        lost = {path for path in _paths(entry) if path not in held and path[0] not in lists}
+        lost = {path for path in _paths(entry, sheet) if path not in held and path[0] not in lists}
         made.left_out.update(f"{sheet.name}, {'.'.join(str(step) for step in path)}" for path in lost)
     if rows:
         made.sheets.append(FormSheet(sheet.name, "", tuple(FormColumn(heading(each, made.units), "") for each in columns), tuple(rows)))
@@ -118,13 +118,12 @@ def _at(entry: Mapping[str, Any], path: KeyPath) -> Any:
     return value
 
 
-def _paths(entry: Mapping[str, Any]) -> Iterator[KeyPath]:
-    """Yield the paths at which an entry holds something: those of the columns of its sheet, or its keys."""
+def _paths(entry: Mapping[str, Any], sheet: TableSheet) -> Iterator[KeyPath]:
+    """Yield the paths at which an entry holds something, as far down as the columns of its sheet go."""
+    parted = {column.path[0] for column in sheet.columns if len(column.path) > 1}
     for key, value in entry.items():
-        if key == "response_zone":
-            yield from ((key, index) for index in range(len(value)))
-        elif isinstance(value, Mapping) and key in ("position", "bell"):
-            yield from ((key, inner) for inner in value)
+        if key in parted:
+            yield from ((key, inner) for inner in (value if isinstance(value, Mapping) else range(len(value))))
         elif value is not None:
             yield (key,)
 

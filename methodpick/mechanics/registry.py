@@ -84,6 +84,7 @@ def formula(
     """Register a formula under the name of its function."""
 
     def note(function: F) -> F:
+        """Register one function."""
         name = function.__name__
         REGISTRY[name] = Formula(
             name=name,

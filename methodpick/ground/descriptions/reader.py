@@ -137,8 +137,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
     features, absent = read_features(lower)
-    if "peaty" in shares.adjectives or "peat" in phrase.nouns or (by_symbol is not None and name is not None and _is_organic(name)):
-        features |= {"organic"}
+    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or (by_symbol is not None and _is_organic(name))
     stated, origin_doubt = _origin(lower, origin)
     doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
     made = Description(
@@ -151,7 +150,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         consistency=consistency if not soils or soils & SLOW_DRAINING else None,
         density=density,
         moisture=read_moisture(phrase),
-        features=features,
+        features=features | {"organic"} if organic else features,
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,
@@ -164,9 +163,9 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
 
 
-def _is_organic(symbol: str) -> bool:
+def _is_organic(symbol: str | None) -> bool:
     """Return whether a symbol means soil with organic matter."""
-    return bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper())))
+    return symbol is not None and bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper())))
 
 
 def _with_its_soil(words: Description, lower: str) -> Description:

@@ -1,12 +1,12 @@
 """Where the shifts end when the work of a shaft is longer than one, and how the hole is left over night.
 
-The last cleaning, the cage, the pour and the pulls follow without a night: before them the hole is left short of the tip.
+The last cleaning, the cage, the pour and the pulls follow without a night: before them an open hole is left short of the tip.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from methodpick.plan.concrete.placement import FLUID_WORDS
 from methodpick.plan.result import Night, Stage
@@ -16,33 +16,42 @@ FINISHING = frozenset({"bell", "clean", "cage", "refill", "pour", "pull", "remov
 """Actions from the tip to the last pull."""
 DRILLING = frozenset({"drill", "advance_casing"})
 """Actions that a night may part."""
+CASING = frozenset({"set_casing", "advance_casing"})
+"""Actions after which a casing stands that is more than the starter."""
 
 
 @dataclass(slots=True)
 class _Clock:
-    """The hours worked in this shift, the nights so far, and the depth at which the last of them began."""
+    """The hours worked in this shift, the nights so far, the depth at which the last of them began, and whether a casing stands."""
 
     shift_h: float
     worked_h: float = 0.0
     count: int = 0
     reached_m: float = 0.0
+    cased: bool = False
 
 
 def nights_of(stages: Sequence[Stage], tip_m: float, shift_h: float, limits: Mapping[str, float]) -> tuple[Night, ...]:
-    """Return the nights of the work in order; none where it fits into one shift."""
+    """Return the nights of the work in order; none where it fits into one shift.
+
+    A hole that is full below a casing may be left at any depth, another two diameters and ``stop_short_m`` short of the tip at least:
+    from there on the work goes on to the last pull without a night, and where that is longer than a shift the last night says so.
+    """
     if sum(stage.hours or 0.0 for stage in stages) <= shift_h:
         return ()
     clock = _Clock(shift_h)
-    hole = _NightHole(tip_m, max(limits["stop_short_m"], 2.0 * _widest(stages)))
+    hole = _NightHole(tip_m, tip_m - max(limits["stop_short_m"], 2.0 * _widest(stages)))
     found: list[Night] = []
     for place, stage in enumerate(stages):
         if stage.action in FINISHING:
             rest_h = sum(each.hours or 0.0 for each in stages[place:])
-            if clock.worked_h > 0.0 and clock.worked_h + rest_h > shift_h and place > 0:
-                found.append(hole.night(stages[place - 1], tip_m, clock, before_the_tip=True))
+            last = stages[place - 1] if place > 0 else stage
+            if clock.worked_h > 0.0 and clock.worked_h + rest_h > shift_h and clock.reached_m < hole.deepest_m(last, clock):
+                found.append(hole.night(last, tip_m, clock))
             break
+        clock.cased |= stage.action in CASING
         found += _within(stage, stages[max(0, place - 1)], hole, clock)
-    return tuple(found)
+    return (*found[:-1], _with_what_is_left(found[-1], stages, shift_h)) if found else ()
 
 
 def _widest(stages: Sequence[Stage]) -> float:
@@ -54,34 +63,55 @@ def _within(stage: Stage, before: Stage, hole: _NightHole, clock: _Clock) -> Ite
     left_h = stage.hours or 0.0
     if stage.action not in DRILLING:
         if clock.worked_h > 0.0 and clock.worked_h + left_h > clock.shift_h:
-            yield hole.night(before, before.base_m, clock)
+            yield hole.night(before, before.base_m, clock, finished=True)
         clock.worked_h += left_h
         return
-    length_m, done_h = stage.base_m - stage.top_m, 0.0
-    while clock.worked_h + left_h > clock.shift_h:
-        part_h = clock.shift_h - clock.worked_h
-        done_h, left_h = done_h + part_h, left_h - part_h
-        yield hole.night(stage, stage.top_m + length_m * done_h / (stage.hours or 1.0), clock)
+    hours_m = left_h / max(stage.base_m - stage.top_m, 1e-6)
+    while clock.worked_h + left_h > clock.shift_h and max(clock.reached_m, stage.top_m) < hole.deepest_m(stage, clock):
+        depth_m = stage.base_m - (left_h - (clock.shift_h - clock.worked_h)) / hours_m
+        yield hole.night(stage, depth_m, clock)
+        left_h = (stage.base_m - clock.reached_m) * hours_m
     clock.worked_h += left_h
+
+
+def _with_what_is_left(night: Night, stages: Sequence[Stage], shift_h: float) -> Night:
+    """Return the last night with the hours of what follows it, where they are more than a shift."""
+    rest_h = sum(_hours_below(stage, night) for stage in stages if stage.no >= night.stage)
+    if rest_h <= shift_h:
+        return night
+    return replace(night, text=f"{night.text} What is left takes some {mark(rest_h, 'h')} without a night: crews take turns.")
+
+
+def _hours_below(stage: Stage, night: Night) -> float:
+    """Return the hours of a stage that are left after a night."""
+    if stage.no > night.stage or stage.action not in DRILLING:
+        return (stage.hours or 0.0) if stage.no > night.stage else 0.0
+    return (stage.hours or 0.0) * max(0.0, stage.base_m - night.depth_m) / max(stage.base_m - stage.top_m, 1e-6)
 
 
 @dataclass(frozen=True, slots=True)
 class _NightHole:
-    """What stands in the ground, and how far short of the tip an open hole is left."""
+    """The tip, and how deep an open hole may be when it is left: short of the tip."""
 
     tip_m: float
-    short_m: float
+    open_m: float
 
-    def night(self, stage: Stage, depth_m: float, clock: _Clock, *, before_the_tip: bool = False) -> Night:
-        """Return the night that begins in a stage, or after it where ``before_the_tip`` says that only finishing is left."""
+    def deepest_m(self, stage: Stage, clock: _Clock) -> float:
+        """Return how deep the hole may be when it is left in a stage: to the tip where it is full below a casing."""
+        return self.tip_m if clock.cased and (stage.fluid is not None or stage.action in CASING) else self.open_m
+
+    def night(self, stage: Stage, depth_m: float, clock: _Clock, *, finished: bool = False) -> Night:
+        """Return the night that begins in a stage, no deeper than the hole may be left, or after it where it is ``finished``."""
         clock.count += 1
         clock.worked_h = 0.0
-        if before_the_tip:
-            depth_m = min(depth_m, max(stage.top_m, clock.reached_m, self.tip_m - self.short_m))
+        deepest_m = self.deepest_m(stage, clock)
+        early = not finished and depth_m > deepest_m
+        if early:
+            depth_m = max(stage.top_m, clock.reached_m, deepest_m)
         clock.reached_m = depth_m
         within = stage.action in DRILLING and depth_m < stage.base_m - 1e-6
         where = f"{'in' if within else 'after'} stage {stage.no}" + (f" at about {mark(depth_m, 'm')}" if within else "")
-        short = f", {mark(self.tip_m - depth_m, 'm')} short of the tip" if before_the_tip and within else ""
+        short = f", {mark(self.tip_m - depth_m, 'm')} short of the tip" if early and within else ""
         text = f"Night {clock.count}, {where}{short}. {self._left(stage)} Cover and guard it."
         return Night(no=clock.count, stage=stage.no, depth_m=round(depth_m, 3), text=text)
 

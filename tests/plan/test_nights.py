@@ -36,6 +36,28 @@ def test_finishing_is_never_parted_by_a_night_and_the_hole_is_left_short_of_the_
     assert "An open dry hole is not left" in night.text
 
 
+def test_the_last_length_of_an_open_hole_is_drilled_without_a_night():
+    """1 m an hour: 10 m in the first shift, then to 2 m short of the tip at 16 m; 2 h of drilling and 11 h of finishing are 13 h."""
+    stages = [stage(1, "drill", 0, 16, 16.0, "mineral"), stage(2, "clean", 16, 16, 2.0), stage(3, "pour", 0, 16, 9.0)]
+    first, second = nights_of(stages, 16, 10.0, LIMITS)
+    assert (first.depth_m, second.depth_m) == (10.0, 14.0)
+    assert "takes some ⟦13|h⟧ without a night" in second.text
+    assert "without a night" not in first.text
+
+
+def test_a_hole_that_is_full_below_a_casing_may_be_left_at_its_tip():
+    """2 h of casing and 8 h of drilling to 13 m; then 3 h of drilling to the tip, and 8 h of finishing that do not fit that shift."""
+    stages = [
+        stage(1, "advance_casing", 0, 5, 2.0, "water"),
+        stage(2, "drill", 5, 16, 11.0, "water"),
+        stage(3, "clean", 16, 16, 2.0),
+        stage(4, "pour", 0, 16, 6.0),
+    ]
+    nights = nights_of(stages, 16, 10.0, LIMITS)
+    assert [(night.stage, night.depth_m) for night in nights] == [(2, 13.0), (2, 16.0)]
+    assert "after stage 2" in nights[1].text
+
+
 def test_a_casing_is_not_set_over_a_night():
     stages = [stage(1, "drill", 0, 9, 9.0, "mineral"), stage(2, "set_casing", 0, 9, 2.0, "mineral"), stage(3, "clean", 9, 9, 1.0)]
     (night,) = nights_of(stages, 9, 10.0, LIMITS)

@@ -140,7 +140,7 @@ def _trucks(concrete: Concrete) -> str:
     return (
         f"About {few if few == many else f'{few} to {many}'} truck{'s' if many > 1 else ''} of {number(concrete.truck_m3, 'm3')}"
         f"{every}; pour about {concrete.pour_hours:.1f} h. The concrete must flow for {concrete.workable_needed_h:.1f} h from the first "
-        f"truck to the last pull, waiting counted; {concrete.workable_h:.0f} h are counted on."
+        f"truck to the last pull, waiting counted; {concrete.workable_h:g} h are counted on."
     )
 
 

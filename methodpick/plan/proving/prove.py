@@ -52,7 +52,7 @@ def _write(ground: GroundFacts, found: SliceComparison, stage: Stage) -> Check:
     rule, spec = threshold.rule, ground.book.catalogue.facts[threshold.fact]
     near = value.likely if value.likely is not None else value.low if threshold.below else value.high
     word = "at least" if threshold.below else "at most"
-    name = spec.meaning.split(";")[0].split(" (")[0]
+    name = spec.meaning.split(";")[0].split(" (")[0].removesuffix(":")
     what = f"At {mark(piece.slice.base_m, 'm')} the {name} is {mark(near, spec.unit)}, {word} {mark(limit, spec.unit)}."
     return Check(
         id=rule.id,

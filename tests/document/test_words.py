@@ -20,7 +20,7 @@ from methodpick.document.grouping import ShaftGroup
 from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
-from methodpick.plan.result import Citation, FactValue, OtherWays, Rung, SetValue
+from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
 from methodpick.site.result import Estimate, UnpricedLine
 from methodpick.unit_markup import spell
 
@@ -223,11 +223,13 @@ def test_what_has_no_price_is_named(takeoff):
 
 
 def test_nights_stand_after_the_stages_and_in_short_behind_the_hours(planned):
-    shaft = planned("river-crossing").shafts[0]
-    assert len(shaft.nights) > 4
+    nights_by_stage = [
+        Night(no=number, stage=at, depth_m=2.0 * number, text=f"Night {number}.") for number, at in enumerate((1, 4, 4, 4, 8, 8), 1)
+    ]
+    shaft = replace(planned("karst").shafts[0], nights=tuple(nights_by_stage))
     _, nights, _ = stages(shaft).blocks
-    assert nights.entries[0] == shaft.nights[0].text
-    assert nights.entries[-1].startswith(f"{len(shaft.nights) - 4} more night")
-    assert nights_in_short(shaft) == "5 nights, in stages 1 and 4."
-    assert nights_in_short(planned("karst").shafts[0]) == "3 nights, in stages 4, 8 and 9."
+    assert nights.entries[:4] == ("Night 1.", "Night 2.", "Night 3.", "Night 4.")
+    assert nights.entries[4:] == ("2 more nights, the last at ⟦12.0|m⟧ in stage 8.",)
+    assert nights_in_short(shaft) == "6 nights, in stages 1, 4 and 8."
+    assert nights_in_short(replace(shaft, nights=shaft.nights[:1])) == "1 night, in stage 1."
     assert nights_in_short(replace(shaft, nights=())) == ""

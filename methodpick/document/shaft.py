@@ -92,7 +92,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
     yield from map(Paragraph, head_lines(group))
     yield Paragraph(shaft.decision, "strong")
-    yield Items((*_built_with(shaft), next(_hangs_on(group))))
+    yield Items((*_built_with(shaft), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
     yield Items(_dangers(shaft)[:1], tone="danger")
 
 

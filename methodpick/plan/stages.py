@@ -60,7 +60,7 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
     return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
 
 
-IF_IT_GOES_ON = "if the ground above goes on: the log says nothing of this length"
+IF_IT_GOES_ON = "if the ground above goes on"
 
 
 def _if_logged(part: DrilledPart) -> str:
@@ -222,7 +222,7 @@ class _Drilling:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
         dry = run.state == "cased_dry"
         unlogged = any(not judged.logged and judged.overlaps(run.top_m, run.base_m) for judged in self.ground.slices)
-        open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON.partition(':')[0]}." if unlogged else ""
+        open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON}." if unlogged else ""
         joints_h = splice_hours(casing, self.limits) if abs(casing.base_m - run.base_m) < TOUCH_M else 0.0
         self.full_of = None if dry else self.full_of or "water"
         keep = "keep the shoe with the excavation"

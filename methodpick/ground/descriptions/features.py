@@ -124,7 +124,7 @@ _PATTERNS: dict[str, str] = {
     "organic": r"organics?(?! (?:vapou?rs?|colou?r))|peat|peaty|humus|humic|muck|lignite|lignitic|"
     r"(?:plant|vegetable) (?:remains|matter|material|debris|fragments)|"
     r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?)|"
-    r"wood(?:y)? (?:fragments?|pieces?|remains|fibres?|fibers?|debris|chips)|(?:pieces?|fragments?) of wood|driftwood|muskeg",
+    r"wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|oily|gasoline|petrol|coal tar|"
     r"tarry|asbestos|free product|"
@@ -186,6 +186,8 @@ _NOT = re.compile(
 )
 _DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
 _NONE_AFTER = re.compile(r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
+_MADE = re.compile(r"\b(?:made ground|back ?fill|fill|brick|bricks|concrete|demolition)\b")
+"""Where the ground is made, wood is a piece of it and not the remains of plants."""
 _SMALL_BITS = re.compile(
     r"(?:(?!\b(?:over|on|onto|then|above|under\w*|with|at|below|slabs?|walls?|to|from|in)\b)[^.;,])*\b"
     r"(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b"
@@ -208,6 +210,8 @@ def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
     for name in {name for stem in stems for name in _BY_STEM[stem]}:
         for match in FEATURES[name].finditer(lower):
             if name == "obstructions" and _only_fragments(lower, match):
+                continue
+            if name == "organic" and match[0].startswith("wood") and _MADE.search(lower):
                 continue
             if match["un"] or _denied(lower, match, denied):
                 absent.add(name)
@@ -235,6 +239,7 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
         re.compile(
             r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|\brock ?fill\b|\bland ?fill\b(?! gas)|"
             r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\brubble\b|\brefuse\b|"
+            r"\b(?:colliery|mine|dredge|quarry) spoil\b|\btailings\b|\bfly ?ash\b|"
             r"\briprap\b|\bsub-?base\b|\bbase course\b|\bcrusher run\b|^concrete\b)"
         ),
     ),
@@ -258,6 +263,9 @@ _ORIGIN_STEMS = (
     "hardcore",
     "rubble",
     "refuse",
+    "spoil",
+    "tailings",
+    "ash",
     "riprap",
     "base",
     "crusher",

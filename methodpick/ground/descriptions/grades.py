@@ -45,7 +45,8 @@ _WORDS = {
     "very firm": "stiff",
 }
 _GRADE = re.compile(
-    r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+))"
+    r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b"
+    r"(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+|digging|to (?:drill|dig)|going|driving|augering))"
 )
 _STRENGTH = re.compile(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
 _STRENGTHS = re.compile(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
@@ -84,6 +85,8 @@ def read_grades(phrase: LeadPhrase, text: str) -> tuple[Grades | None, Grades | 
     heads = heads_of(phrase.clauses)
     named = [grade for head in heads for grade in _grades_in(head, of_rock=phrase.names_rock_alone)]
     guess = ""
+    if not named and not phrase.names_rock_alone:
+        named = next((grades for head in heads_of(phrase.beside) if (grades := _grades_in(head))), [])
     if not named:
         guess, named = _misspelt_grade(phrase)
     if named:

@@ -143,6 +143,8 @@ _COMPOUND = {
     "brick earth": "silt",
     "brickearth": "silt",
     "hard pan": "hardpan",
+    "fly ash": "ash",
+    "flyash": "ash",
     "rip rap": "riprap",
     "rip-rap": "riprap",
     "crushed stone": "gravel",
@@ -162,6 +164,7 @@ _COMPOUND = {
     "flood plain": "floodplain",
 }
 _JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
+_EITHER_NOUN = re.compile(r"\b([A-Za-z]+)/([A-Za-z]+)")
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
 _WATER_EVENT = re.compile(
@@ -193,12 +196,16 @@ class Clause:
 
 @dataclass(frozen=True, slots=True)
 class LeadPhrase:
-    """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided."""
+    """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
+
+    ``beside`` are the clauses in brackets and in sentences that name no soil: "CLAY. Stiff. Brown", "CLAY (stiff)".
+    """
 
     nouns: tuple[str, ...]
     clauses: tuple[Clause, ...]
     british: bool
     evidence: str
+    beside: tuple[Clause, ...] = ()
 
     @property
     def heads(self) -> tuple[str, ...]:
@@ -222,6 +229,8 @@ def write_out(text: str) -> str:
     >>> write_out("very stiff Boulder CLAY and sand")
     'very stiff CLAY and sand'
     """
+    if "/" in text:
+        text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
     small = text.lower()
     if any(words in small for words in _COMPOUND):
         text = _JOIN.sub(_compound, text)
@@ -258,8 +267,17 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         return LeadPhrase((), tuple(first or ()), british=False, evidence="")
     sentence, found = chosen
     nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
+    aside = " . ".join(_BRACKETS.findall(text)) if "(" in text else ""
+    beside = tuple(
+        clause for part in (*_sentences(plain), *_sentences(aside)) if part is not sentence and not _names(part) for clause in part
+    )
     british = mixed and any(named.in_capitals for named in found)
-    return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)))
+    return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)), beside)
+
+
+def _names(sentence: list[Clause]) -> bool:
+    """Return whether a sentence names a soil, or says what the layer becomes."""
+    return any(word.lower() in NOUNS or word.lower() == "becoming" for clause in sentence for word in (*clause.head, *clause.tail))
 
 
 def _sentences(plain: str) -> list[list[Clause]]:

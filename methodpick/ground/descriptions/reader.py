@@ -57,6 +57,7 @@ _FALLBACK = (
     ("turf", "topsoil"),
     ("made ground", "fill"),
     ("fill", "fill"),
+    ("spoil", "fill"),
     ("till", "till"),
     ("alluvium", "alluvium"),
     ("residual", "residuum"),
@@ -73,6 +74,7 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
 _BRACKET = re.compile(r"[()\[\]]")
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
+_SYMBOL_ALONE = re.compile(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
 
 _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
@@ -141,27 +143,25 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     lower = text.lower()
     phrase = _lead_phrase(write_out(text), lower)
     shares = read_shares(phrase)
-    name = symbol if symbol is not None else _symbol_in(description)
+    name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
     described = _described(phrase, shares, lower)
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
-    slips += (misspelt,) if misspelt else ()
     features, absent = read_features(lower)
-    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or (by_symbol is not None and _is_organic(name))
-    stated, origin_doubt = _origin(lower, origin)
-    doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
+    stated, origin_doubt = _origin(lower, origin, made=set(phrase.nouns) == {"debris"})
+    doubts = (doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else "")
     made = Description(
         soils=soils,
         likely=likely,
-        doubt="; ".join(part for part in doubts if part),
-        evidence=_evidence(phrase, name if by_symbol else None, slips),
+        doubt="; ".join(filter(None, doubts)),
+        evidence=_evidence(phrase, name if by_symbol else None, (*slips, misspelt)),
         fines=_fines(by_symbol, described, likely, soils),
         gravel=gravel_share(shares, phrase),
         consistency=consistency if _has_consistency(phrase, soils, consistency) else None,
         density=density,
         moisture=read_moisture(phrase),
-        features=features | {"organic"} if organic else features,
+        features=features | {"organic"} if _is_organic(phrase, shares, name) else features,
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,
@@ -192,9 +192,10 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     return opened if opened.nouns else phrase
 
 
-def _is_organic(symbol: str | None) -> bool:
-    """Return whether a symbol means soil with organic matter."""
-    return symbol is not None and bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper())))
+def _is_organic(phrase: LeadPhrase, shares: Shares, symbol: str | None) -> bool:
+    """Return whether nouns, adjectives or the symbol mean soil with organic matter."""
+    named = "peaty" in shares.adjectives or "peat" in phrase.nouns
+    return named or (symbol is not None and bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper()))))
 
 
 def _with_its_soil(words: Description, lower: str) -> Description:
@@ -210,9 +211,9 @@ def _with_its_soil(words: Description, lower: str) -> Description:
     return replace(words, as_soil=soil, decomposed=is_decomposed(lower), came_up_as_soil=bool(soils))
 
 
-def _symbol_in(description: str) -> str | None:
-    """Return the symbol that a description gives in brackets."""
-    match = _SYMBOL_IN_TEXT.search(description)
+def _symbol_in(description: str, *, alone: bool) -> str | None:
+    """Return the symbol that a description gives in brackets, or as a word where it stands ``alone`` for the soil."""
+    match = _SYMBOL_IN_TEXT.search(description) or (_SYMBOL_ALONE.search(description) if alone else None)
     return match[1] if match and read_symbol(match[1]) else None
 
 
@@ -294,7 +295,7 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     for word, kind in _FALLBACK:
         if re.search(rf"\b{word}\b", lower):
-            return _Described(SOILS_OF_NOUN[kind].soils, SOILS_OF_NOUN[kind].likely)
+            return _Described(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)
     if phrase.nouns == ("debris",):
         return _Described(SOILS_OF_NOUN["debris"].soils, SOILS_OF_NOUN["debris"].likely)
     allowed = [soils for word, soils in _ADJECTIVES if word in shares.adjectives]
@@ -302,6 +303,14 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(frozenset().union(*allowed), None, doubt="only adjectives name the soil")
     doubt = "no soil word is read in the description" if lower.strip() else ""
     return _Described(frozenset(), None, doubt=doubt)
+
+
+def _by_grade(kind: str, phrase: LeadPhrase) -> str | None:
+    """Return the likely class of a deposit without a soil noun by its grade: stiff till is clay, dense till is not."""
+    if kind not in ("till", "fill", "alluvium"):
+        return None
+    consistency, density, _ = read_grades(phrase, "")
+    return None if (consistency is None) == (density is None) else "clay" if consistency else "silty_sand"
 
 
 def _combined(
@@ -338,8 +347,10 @@ def _fines(by_symbol: Symbol | None, described: _Described, likely: str | None, 
     return (low, min(max(described.fines[1] or low, low), high), high)
 
 
-def _origin(lower: str, origin: str) -> tuple[str, str]:
+def _origin(lower: str, origin: str, *, made: bool) -> tuple[str, str]:
+    """Return the origin and what is doubtful about it; ground ``made`` of brick, slag and the like is fill without the word."""
     described = origin_of(lower)
+    described = "fill" if made and described == "unknown" else described
     if origin == "unknown":
         doubt = "possibly made ground" if re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
         return described, doubt
@@ -357,6 +368,6 @@ def _evidence(phrase: LeadPhrase, name: str | None, slips: tuple[str, ...]) -> s
     parts = [
         f"symbol {name}" if name else "",
         f"'{phrase.evidence}'" if phrase.evidence else "",
-        *(f"'{slip}' read as a slip" for slip in slips),
+        *(f"'{slip}' read as a slip" for slip in slips if slip),
     ]
     return ", ".join(part for part in parts if part) or "description"

@@ -182,7 +182,7 @@ _CRYSTALLINE = _becomes(_SAND, _SILT)
 
 
 _CHALK_GRADE = re.compile(
-    r"(?<!probably )(?<!possibly )(?<!probable )(?<!possible )\bgrades? ([abc][1-5]?|d[mc]?)"
+    r"(?<!probably )(?<!possibly )(?<!probable )(?<!possible )\b(?:grades? ([abc][1-5]?|d[mc]?)|(?<!no )([abc][1-5]|d[mc]))"
     r"(?:\s*(?:/|-|to|or)\s*(?:grade )?([abc]?[1-5]|[abc]|d[mc]?))?\b"
 )
 
@@ -196,7 +196,7 @@ def chalk_grade(lower: str) -> str:
     match = _CHALK_GRADE.search(lower)
     if match is None:
         return ""
-    first, second = match[1], match[2] or ""
+    first, second = match[1] or match[2], match[3] or ""
     second = first[0] + second if second.isdigit() else second
     return " to ".join(grade[0].upper() + grade[1:] for grade in dict.fromkeys((first, second)) if grade)
 

@@ -32,6 +32,7 @@ def _by_short(listed: dict[str, str]) -> dict[str, str]:
 _SHORT = _by_short(
     {
         "very": "vry",
+        "extremely": "ext extr",
         "medium": "med mdm",
         "moderately": "mod",
         "slightly": "sl sli slt'ly sltly",
@@ -139,6 +140,8 @@ _ROCK_NAME = r"\w*stone|shale|chalk|granite|basalt|schist|gneiss|tuff|slate|phyl
 _WEATHERED_CODE = re.compile(
     rf"\b(XW|EW|CW|HW|DW|MW|SW)\b(?:\s*(?:-|/|to)\s*(XW|EW|CW|HW|DW|MW|SW)\b)?(?=[\w ,/-]{{0,40}}\b(?:{_ROCK_NAME})\b)", re.IGNORECASE
 )
+_WEATHERED_AFTER = re.compile(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|$))")
+_ROCK_WORD = re.compile(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
 _PARTIALLY = re.compile(r"\bP\.?W\.?R\b\.?")
 _PORTLAND = re.compile(r"\b(?:PCC|RCC)\b")
 
@@ -261,6 +264,8 @@ def _codes(text: str) -> str:
         ),
         text,
     )
+    if _ROCK_WORD.search(text):
+        text = _WEATHERED_AFTER.sub(lambda match: f"{match[1]}{_WEATHERED[match[2]]} weathered", text)
     return _PORTLAND.sub("concrete", _PARTIALLY.sub("partially weathered rock", text))
 
 

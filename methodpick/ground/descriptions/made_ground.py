@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from methodpick.ground.descriptions.lead_phrase import PossibleSoils
+from methodpick.ground.descriptions.nouns import PossibleSoils
 
 _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
     (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
@@ -12,7 +12,11 @@ _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
         ("bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
         ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
         ("ash|ashes|cinders", "silty_sand", ("silt", "clean_sand", "clean_gravel")),
-        ("refuse|garbage|household|landfill", "organic", ("clay", "silt", "silty_sand", "clean_gravel", "cobbles")),
+        (
+            "refuse|garbage|rubbish|trash|household|landfill|(?:domestic|municipal) waste",
+            "organic",
+            ("clay", "silt", "silty_sand", "clean_gravel", "cobbles"),
+        ),
         ("tarmac\\w*|macadam|asphalt|bitmac|paving|pavement", "clean_gravel", ("cobbles",)),
     )
 )

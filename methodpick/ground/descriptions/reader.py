@@ -22,8 +22,9 @@ from methodpick.ground.descriptions.grades import (
     read_plasticity,
     read_shares,
 )
-from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
+from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
 from methodpick.ground.descriptions.made_ground import rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
     DescribedRock,
@@ -71,6 +72,12 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("peaty", frozenset({"organic"})),
     ("organic", frozenset({"organic"})),
 )
+_FORMATION = re.compile(
+    r"^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)",
+    re.IGNORECASE | re.DOTALL,
+)
+"""The name of a formation before what was met of it."""
 _BRACKET = re.compile(r"[()\[\]]")
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
@@ -141,7 +148,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     """
     text, slips = spell_out(description[:_LONGEST])
     lower = text.lower()
-    phrase = _lead_phrase(write_out(text), lower)
+    phrase = _lead_phrase(_FORMATION.sub("", write_out(text)), lower)
     shares = read_shares(phrase)
     name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
@@ -225,16 +232,17 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
     if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
         return _Described(pieces.soils, pieces.likely)
-    if phrase.names_rock_alone and (broken := rock_in_fill(lower)) is not None:
-        return _Described(broken.soils, broken.likely)
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
+    broken = rock_in_fill(lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
     possible: list[PossibleSoils] = []
     rock = NO_ROCK
     fines: list[ShareRange] = []
     for noun in phrase.nouns:
         if noun.startswith("rock:"):
-            if rock is NO_ROCK:
+            if broken is not None:
+                possible.append(broken)
+            elif rock is NO_ROCK:
                 rock = read_rock(_rock_type(phrase), " ".join(phrase.heads), lower)
                 possible.append(rock.classes)
             continue
@@ -266,6 +274,8 @@ def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSo
     if noun in ("sand", "gravel"):
         return _coarse(noun, coarse_fines(shares, phrase), mixed=bool({"clay", "silt"} & set(phrase.nouns)))
     kind = SOILS_OF_NOUN[noun]
+    if noun == "loam":
+        return PossibleSoils(kind.soils, _of_loam(phrase, shares)), None
     level = shares.level("organic", "peaty")
     if noun in ("clay", "silt"):
         if level in ("", "very"):
@@ -278,6 +288,11 @@ def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSo
             kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
         return kind, fine_fines(shares, phrase)
     return kind, None
+
+
+def _of_loam(phrase: LeadPhrase, shares: Shares) -> str:
+    """Return the likely class of loam: sandy loam is silty sand, clay loam clay."""
+    return "silty_sand" if shares.level("sandy") == "" else "clay" if "clay" in phrase.heads or "clayey" in shares.adjectives else "silt"
 
 
 def _coarse(noun: str, fines: ShareRange, *, mixed: bool) -> tuple[PossibleSoils, ShareRange]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from methodpick.ground.descriptions.lead_phrase import SOLUBLE, WEAK, PossibleSoils
+from methodpick.ground.descriptions.nouns import SOLUBLE, WEAK, PossibleSoils
 
 # ---- Rock words: weathering, strength, type; and the class of ground that they make
 

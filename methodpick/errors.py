@@ -245,8 +245,8 @@ class RuleError(MethodpickError):
 # ---- Messages about words that are not on a closed list: what is not there, what there is, what was likely meant
 
 
-MOST_LISTED = 60
-"""Words of a closed list that are written out in a message."""
+MOST_LISTED, MOST_LETTERS = 60, 280
+"""Words of a closed list, and letters of them, that are written out in a message."""
 
 
 def one_of(words: Iterable[str]) -> str:
@@ -258,8 +258,11 @@ def one_of(words: Iterable[str]) -> str:
     '59 ... and 240 others'
     """
     known = [str(word) for word in words]
-    more = len(known) - MOST_LISTED
-    return f"one of {', '.join(known[:MOST_LISTED])}" + (f" ... and {more} others" if more > 0 else "")
+    listed = known[:MOST_LISTED]
+    while len(listed) > 1 and len(", ".join(listed)) > MOST_LETTERS:
+        listed.pop()
+    more = len(known) - len(listed)
+    return f"one of {', '.join(listed)}" + (f" ... and {more} others" if more > 0 else "")
 
 
 def did_you_mean(word: str, words: Iterable[str]) -> str:

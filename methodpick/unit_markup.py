@@ -92,6 +92,8 @@ _INSIDE = {"size": "m", "wall": "m", "dose": "kg/m3", "pumped": "m3/h"}
 pumped a volume an hour that is read in gallons a minute."""
 
 
+SAME_LENGTH_M = 0.005
+"""Lengths below this are not spoken of: half of the last figure that is shown."""
 _FLOODS = {"m/h": 10.0, "pumped": 1000.0}
 """Above these a rise or an inflow, in the unit that it is kept in, floods any hole: how much more is not known and is not written."""
 _COARSE_FROM = 1000.0
@@ -123,6 +125,17 @@ def number(value: float | None, unit: str) -> str:
     ('⟦1234567.25|kg⟧', '-')
     """
     return "-" if value is None else f"⟦{float(value)!r}|{unit}⟧"
+
+
+def height_words(depth_m: float, datum: str = "the ground") -> str:
+    """Describe a level against the ground or another datum.
+
+    >>> height_words(0.001), spell(height_words(-1.0, "the mudline"), "si")
+    ('the ground', '1.00 m above the mudline')
+    """
+    if abs(depth_m) < SAME_LENGTH_M:
+        return datum
+    return f"{number(abs(depth_m), 'm')} {'below' if depth_m > 0 else 'above'} {datum}"
 
 
 def bare_number(value: float | None, unit: str) -> str:

@@ -36,6 +36,8 @@ IMPORTED = (
 
 BROKEN = 99
 """How a child ends in which pytest itself does not run."""
+MOST_BYTES = 8 * 1024**3
+"""Memory that a child may take: a mutant whose list grows without end fails a test then, and not the machine."""
 NOT_FOUND = "file or directory not found"
 """What pytest says of a test file that is not there: no mutant is killed by that."""
 
@@ -55,6 +57,7 @@ def tried_warm(number: int, files: list[str], seconds: float, out: Path, active:
     child = os.fork()
     if child == 0:
         resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
+        resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
         _run(number, files, out, active)
     _, status = os.waitpid(child, 0)
     code = os.waitstatus_to_exitcode(status)

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from methodpick.document.model import Document
+    from methodpick.document.report import FlipsOfKinds
     from methodpick.engine.rulebook import Rulebook
     from methodpick.ground.site import Site
     from methodpick.imports.input_formats import Imported
@@ -248,6 +249,20 @@ def plan_site_of(path: Path, read: Imported, site: Site, options: RulebookOption
         stamp = InputStamp("standard input" if path == STANDARD_INPUT else path.name, read.digest)
         planned = plan_site(site, book, stamp=stamp, shafts=shafts, assumptions=not options.no_assumptions, tell=tell)
     return PlannedFile(read, site, book, planned)
+
+
+def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds | None:
+    """Return what changes the plan of each kind of shaft within the stated ranges; nothing for a site of many kinds."""
+    from methodpick.document.grouping import group_shafts
+    from methodpick.document.report import MOST_KINDS
+    from methodpick.site.planning import settled_site
+    from methodpick.why.within_range import flips_within_range
+
+    kinds = [group.first for group in group_shafts(found.plan.shafts)]
+    if len(kinds) > MOST_KINDS:
+        return None
+    site = settled_site(found.site, found.site_plan)
+    return {kind.id: flips_within_range(site, found.rulebook, kind, assumptions=not options.no_assumptions) for kind in kinds}
 
 
 def _rulebook(path: Path, site: Site, options: RulebookOptions) -> Rulebook:

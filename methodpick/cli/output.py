@@ -24,6 +24,8 @@ from methodpick.regular_file import no_name
 MANIFEST = ".methodpick-files.json"
 """Stands in every folder that was written to: the names of the files and the SHA-256 digests that they were written with."""
 FORMAT = "methodpick-files/1"
+WRITTEN, BEGUN = "files", "begun"
+"""The keys of the manifest: what stands, and, while files are renamed, what is about to stand."""
 OR_FORCE = "name another file, or add --force"
 
 
@@ -65,7 +67,8 @@ def is_file(path: Path) -> bool:
 def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) -> None:
     """Write files, all made ready beside their places before the first is renamed, and the manifests of their folders last.
 
-    Where one cannot be made ready (a full disk, a folder that cannot be written to, a signal), none is changed. Raises InputError
+    The manifests also hold what is about to be written, so that a run that is killed between two renames can be run again. Where
+    one file cannot be made ready (a full disk, a folder that cannot be written to, a signal), none is changed. Raises InputError
     then, and where a file stands there already that is not, or is no longer, what was written before, unless with ``force``.
     """
     ready: list[tuple[Path, Path]] = []
@@ -82,11 +85,13 @@ def write_files(contents: Mapping[Path, str | bytes], *, force: bool = False) ->
                     _refuse_foreign(path, target, data)
                 ready.append((_made_ready(target, data), target))
             digests.setdefault(target.parent, {})[target.name] = hashlib.sha256(data).hexdigest()
+        for folder, written in digests.items():
+            _note(folder, begun=written)
         for part, target in ready:
             with _naming(target, "The files before it in the list were written."):
                 part.replace(target)
         for folder, written in digests.items():
-            _note(folder, written)
+            _note(folder, written=written)
     finally:
         for part, _ in ready:
             part.unlink(missing_ok=True)
@@ -130,7 +135,8 @@ def _refuse_foreign(path: Path, target: Path, data: bytes) -> None:
     if not target.exists() or target.is_dir():
         return
     found = target.read_bytes()
-    if not found or found == data or hashlib.sha256(found).hexdigest() == _manifest(target.parent).get(target.name):
+    noted = (_manifest(target.parent, key).get(target.name) for key in (WRITTEN, BEGUN))
+    if not found or found == data or hashlib.sha256(found).hexdigest() in noted:
         return
     message = f"{path}: the file that stands there is not, or is no longer, what methodpick wrote"
     raise InputError(Problem(message, hint=OR_FORCE))
@@ -153,20 +159,21 @@ def _made_ready(target: Path, data: bytes) -> Path:
     return part
 
 
-def _manifest(folder: Path) -> dict[str, str]:
-    """Return the digests of the files in a folder as they were written; none where the manifest cannot be read."""
+def _manifest(folder: Path, key: str) -> dict[str, str]:
+    """Return the digests of the files in a folder as they were written, or were about to be; none where the manifest cannot be read."""
     try:
         tree = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
-        found = tree["files"] if tree["format"] == FORMAT else {}
+        found = tree.get(key, {}) if tree["format"] == FORMAT else {}
         return {name: digest for name, digest in found.items() if isinstance(digest, str)}
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return {}
 
 
-def _note(folder: Path, written: Mapping[str, str]) -> None:
+def _note(folder: Path, *, written: Mapping[str, str] | None = None, begun: Mapping[str, str] | None = None) -> None:
     """Write the manifest of a folder anew. Without it the files are whole all the same, and only --force writes over them."""
-    files = dict(sorted({**_manifest(folder), **written}.items()))
-    text = json.dumps({"format": FORMAT, "files": files}, indent=1, ensure_ascii=True) + "\n"
+    files = dict(sorted({**_manifest(folder, WRITTEN), **(written or {})}.items()))
+    tree = {"format": FORMAT, WRITTEN: files} | ({BEGUN: dict(begun)} if begun else {})
+    text = json.dumps(tree, indent=1, ensure_ascii=True) + "\n"
     with suppress(OSError):
         part = _made_ready(folder / MANIFEST, text.encode())
         part.replace(folder / MANIFEST)

@@ -14,7 +14,6 @@ from methodpick.terms import STATES, State
 if TYPE_CHECKING:
     from methodpick.cli.options import PlannedFile
     from methodpick.document.model import Document
-    from methodpick.document.report import FlipsOfKinds
     from methodpick.plan.result import Plan
 
 # ---- ``methodpick plan``
@@ -68,20 +67,6 @@ def _with_flips(found: PlannedFile, options: RulebookOptions) -> Plan:
         return with_flips(found.plan, site, found.rulebook, assumptions=not options.no_assumptions, tell=tell)
 
 
-def _within_range(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds | None:
-    """Return what changes the plan of each kind of shaft within the stated ranges; nothing for a site of many kinds."""
-    from methodpick.document.grouping import group_shafts
-    from methodpick.document.report import MOST_KINDS
-    from methodpick.site.planning import settled_site
-    from methodpick.why.within_range import flips_within_range
-
-    kinds = [group.first for group in group_shafts(found.plan.shafts)]
-    if len(kinds) > MOST_KINDS:
-        return None
-    site = settled_site(found.site, found.site_plan)
-    return {kind.id: flips_within_range(site, found.rulebook, kind, assumptions=not options.no_assumptions) for kind in kinds}
-
-
 def _letter(made: Plan) -> Document:
     from methodpick.document.reader_pages import bid_letter
 
@@ -90,10 +75,11 @@ def _letter(made: Plan) -> Document:
 
 def _pages(made: Plan, found: PlannedFile, reader: PageReader | Literal["everything"] | None, options: RulebookOptions) -> Document:
     """Return the answer, the page of a reader, or everything; the estimator's needs a takeoff."""
+    from methodpick.cli.options import flips_of_kinds
     from methodpick.document.report import estimator_pages, plan_pages
 
     if reader != "estimator":
-        within_range = None if reader == "foreman" else _within_range(found, options)
+        within_range = None if reader == "foreman" else flips_of_kinds(found, options)
         return plan_pages(made, found.site_plan.assignments, found.doubts, reader, within_range)
     from methodpick.site.site_takeoff import take_off
 

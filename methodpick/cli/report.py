@@ -12,9 +12,8 @@ from methodpick.cli.output import echo
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from methodpick.document.model import Figure
-    from methodpick.plan.result import ShaftPlan
-    from methodpick.site.result import Takeoff
+    from methodpick.document.model import Document, Figure
+    from methodpick.plan.result import Plan, ShaftPlan
     from methodpick.terms import UnitSystem
 
 # ---- ``methodpick report``: HTML, PDF, or Markdown
@@ -35,8 +34,9 @@ def report(
     force: ForceOverChanges = False,
 ) -> None:
     """Write the report of the shafts, in place of an earlier one that nobody changed."""
-    from methodpick.cli.options import plan_file
+    from methodpick.cli.options import flips_of_kinds, plan_file
     from methodpick.cli.output import refuse_clashes, write_files
+    from methodpick.document.report import owner_report, site_report
     from methodpick.site.site_takeoff import take_off
 
     ending = output.suffix.lower()
@@ -50,20 +50,24 @@ def report(
     refuse_clashes((output,), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, at_boring=at_boring, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)
-    write_files({output: _written(made, ending, units or found.imported.units, found.doubts, full=full)}, force=force)
+    units = units or found.imported.units
+    if ending == ".md":
+        content: str | bytes = _installation_plan(made.site.plan, units)
+    else:
+        build = site_report if full else owner_report
+        content = _written(build(made.site.plan, found.doubts, made, flips_of_kinds(found, rulebook)), ending, units)
+    write_files({output: content}, force=force)
     echo(f"{output}: written", err=True)
 
 
-def _written(made: Takeoff, ending: str, units: UnitSystem, doubts: tuple[str, ...], *, full: bool) -> str | bytes:
-    plan = made.site.plan
-    if ending == ".md":
-        from methodpick.document.installation_plan import installation_plan
-        from methodpick.formats.markdown import document_markdown
+def _installation_plan(plan: Plan, units: UnitSystem) -> str:
+    from methodpick.document.installation_plan import installation_plan
+    from methodpick.formats.markdown import document_markdown
 
-        return document_markdown(installation_plan(plan), units)
-    from methodpick.document.report import owner_report, site_report
+    return document_markdown(installation_plan(plan), units)
 
-    document = (site_report if full else owner_report)(plan, doubts, made)
+
+def _written(document: Document, ending: str, units: UnitSystem) -> str | bytes:
     if ending == ".pdf":
         from methodpick.formats.pdf import document_pdf
 

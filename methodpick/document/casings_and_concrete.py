@@ -9,7 +9,7 @@ from methodpick.drawings.volume_curve import draw_volume
 from methodpick.plan.result import Casing, Concrete, Extraction, PullStep, ShaftPlan, Tremie
 from methodpick.site.result import YardString
 from methodpick.terms import STARTER
-from methodpick.unit_markup import bare_number, number, unit_name
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number, unit_name
 
 # ---- casings: sizes, seats, and why each is as it is
 
@@ -88,15 +88,13 @@ PULL_KEY = (
     f"Levels are depths of the concrete in the innermost casing in {unit_name('m')}, negative above the ground; 'add' in "
     f"{unit_name('m3')}, the first is the pour itself. 'At least' is the concrete in the casing that holds through the whole lift."
 )
-_SAME_M = 0.005
-"""Lengths below this are not spoken of: half of the last figure that is shown."""
 
 
 def concrete(shaft: ShaftPlan) -> Section:
     """Return placing, volumes, trucks and tremie, and the depth-volume curve as a picture and a table."""
     return section(
         "Concrete",
-        *map(Paragraph, placing(shaft.concrete)),
+        *map(Paragraph, placing(shaft)),
         volume_figure(shaft),
         Paragraph(CURVE_KEY),
         TextTable(CURVE_HEADS, tuple(curve_rows(shaft)), tuple(range(len(CURVE_HEADS)))),
@@ -111,13 +109,14 @@ def volume_figure(shaft: ShaftPlan) -> Figure:
 _WAYS = {"free_fall": "free fall in the dry", "drop_pipe": "drop pipe in the dry", "tremie": "tremie"}
 
 
-def placing(concrete: Concrete) -> list[str]:
+def placing(shaft: ShaftPlan) -> list[str]:
     """Describe how the concrete is placed, how much, in how many trucks, and how long it must flow."""
+    concrete = shaft.concrete
     way = _WAYS[concrete.placement]
     slump = f"Slump {number(concrete.slump_min_m, 'size')} to {number(concrete.slump_max_m, 'size')}."
     texts = [f"By {way}. {concrete.why} {slump}", _volumes(concrete)]
     if concrete.over_pour_m3 > 0:
-        level = against_ground(concrete.finished_level_m)
+        level = height_words(concrete.finished_level_m, shaft.design.datum)
         texts.append(f"Cast to {level} and cut down: {number(concrete.over_pour_m3, 'm3')} more.")
     texts.append(_trucks(concrete))
     return texts if concrete.tremie is None else [*texts, _tremie(concrete.tremie)]
@@ -151,17 +150,6 @@ def _tremie(tremie: Tremie) -> str:
         f"not lift it before {number(tremie.before_lift_m3, 'm3')} are in, and keep it {number(tremie.embedment_m, 'm')} in "
         "the concrete."
     )
-
-
-def against_ground(depth_m: float) -> str:
-    """Describe a level against the ground.
-
-    >>> against_ground(0.001), against_ground(-1.0)
-    ('the ground', '⟦1.0|m⟧ above the ground')
-    """
-    if abs(depth_m) < _SAME_M:
-        return "the ground"
-    return f"{number(abs(depth_m), 'm')} {'below' if depth_m > 0 else 'above'} the ground"
 
 
 def curve_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:
@@ -240,7 +228,7 @@ def _falls(steps: tuple[PullStep, ...]) -> list[str]:
         if step.lift_no > 1:
             continue
         around = step.annulus.removeprefix("none; ") if step.annulus.startswith("none; ") else f"around it {step.annulus}"
-        more = f"; cavities can make it fall {number(step.more_drop_m, 'm')} further" if step.more_drop_m > _SAME_M else ""
+        more = f"; cavities can make it fall {number(step.more_drop_m, 'm')} further" if step.more_drop_m > SAME_LENGTH_M else ""
         fall = f" Full to the finished level it would fall {number(step.level_drop_m, 'm')} when it comes out{more}."
         texts.append(f"Casing {step.casing_no}: {around}.{fall if step.level_before_m is not None else ''}")
     return texts

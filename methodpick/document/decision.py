@@ -128,13 +128,13 @@ def head_lines(group: ShaftGroup) -> tuple[str, ...]:
     """Return the lines under the title of a shaft's page: for which shafts, their size, and the boring that they are planned with."""
     shaft = group.first
     lines = [f"For shafts {group.names}; {group.count} shafts in all."] if len(group.shafts) > 1 else []
-    surface, ground = "mudline" if shaft.design.water_depth_m else "ground", shaft.ground.ground_elevation_m
+    ground = shaft.ground.ground_elevation_m
     elevation = "" if ground is None else f" (el. {number(ground - shaft.tip_depth_m, 'm')})"
     level = shaft.boring_level_m or 0.0
     step = f", its ground {number(abs(level), 'm')} {'lower' if level > 0 else 'higher'}" if level else ""
     lines.append(
         f"{number(shaft.diameter_m, 'size')} diameter, cut-off {number(shaft.cutoff_m, 'm')}, tip "
-        f"{number(shaft.tip_depth_m, 'm')} below the {surface}{elevation}; boring {group.boring}{step}, ends at "
+        f"{number(shaft.tip_depth_m, 'm')} below {shaft.design.datum}{elevation}; boring {group.boring}{step}, ends at "
         f"{number(shaft.ground.end_m, 'm')}"
     )
     return tuple(lines)

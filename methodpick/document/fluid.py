@@ -9,7 +9,7 @@ from methodpick.drawings.characters import draw_levels_in_characters
 from methodpick.drawings.window_chart import LIGHTEST_KG_M3, draw_window, window_ends
 from methodpick.plan.result import ControlRow, FluidProgramme, Grade, Ingredient, LevelAt, LevelNeeded, LimitUsed, Mix, ShaftPlan, Slurry
 from methodpick.terms import FLUID_NAMES
-from methodpick.unit_markup import bare_number, number, number_span
+from methodpick.unit_markup import bare_number, height_words, number, number_span
 
 # ---- window: over the hole, by depth, by fluid level, and the level that each fluid needs
 
@@ -27,12 +27,12 @@ def window(shaft: ShaftPlan) -> Section | None:
     empty = slurry.density_target_kg_m3 is None
     return section(
         "Slurry window",
-        Paragraph(held_length(slurry)),
+        Paragraph(held_length(slurry, shaft.design.datum)),
         Paragraph(over_the_hole(slurry), "danger" if empty else "strong"),
         Paragraph(_ORDER) if empty else None,
         Items(tuple(remedy.text for remedy in slurry.remedies) if empty else (), numbered=True),
         *map(Paragraph, _remarks(slurry)),
-        Items(tuple(_needs(slurry.needed))),
+        Items(tuple(_needs(slurry.needed, shaft.design.datum))),
         window_figure(shaft),
         TextTable(_HEADS, tuple(_depth_rows(slurry)), (0, 1, 2, 4)),
     )
@@ -51,11 +51,11 @@ def window_figure(shaft: ShaftPlan) -> Figure:
     )
 
 
-def held_length(slurry: Slurry) -> str:
+def held_length(slurry: Slurry, datum: str) -> str:
     """Describe which fluid holds which length at which level."""
     return (
         f"{FLUID_NAMES[slurry.fluid].capitalize()} from {number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}, level at "
-        f"{_height(slurry.level_m)}."
+        f"{height_words(slurry.level_m, datum)}."
     )
 
 
@@ -72,10 +72,10 @@ def what_to_do(slurry: Slurry) -> str:
     return f"{over_the_hole(slurry)} {_ORDER}"
 
 
-def fluid_level_words(slurry: Slurry) -> str:
+def fluid_level_words(slurry: Slurry, datum: str) -> str:
     """Describe the level of the fluid, and its least head over the groundwater."""
     head = "" if slurry.head_m is None else f" {_least_head(slurry.head_m)}"
-    return f"fluid level {_height(slurry.level_m)}.{head}"
+    return f"fluid level {height_words(slurry.level_m, datum)}.{head}"
 
 
 def _chart_caption(slurry: Slurry) -> str:
@@ -136,11 +136,6 @@ def _asked(level: LevelAt) -> str:
     return "none does" if level.density_min_kg_m3 is None and level.min_by else _least(level.density_min_kg_m3)
 
 
-def _height(level_m: float) -> str:
-    """Return a level as a height above or a depth below the ground."""
-    return f"{number(abs(level_m), 'm')} {'above' if level_m < 0 else 'below'} the ground"
-
-
 def _depth_rows(slurry: Slurry) -> list[tuple[str, ...]]:
     return [
         (
@@ -171,7 +166,7 @@ def _governing(levels: Sequence[LevelAt]) -> list[str]:
     return lines
 
 
-def _needs(needed: Sequence[LevelNeeded]) -> list[str]:
+def _needs(needed: Sequence[LevelNeeded], datum: str) -> list[str]:
     """Describe the level and the head that each fluid needs at its usual density."""
     texts = []
     for fluid in needed:
@@ -184,8 +179,8 @@ def _needs(needed: Sequence[LevelNeeded]) -> list[str]:
         head = f", {number(fluid.head_m, 'm')} over the groundwater" if fluid.head_m is not None else ""
         reach = "" if fluid.reachable else ", more than the highest practical one"
         texts.append(
-            f"{lead} needs a level at {_height(fluid.level_m)}{head}, a stick-up of {number(fluid.stick_up_m, 'm')}{reach}; for "
-            f"{fluid.because}."
+            f"{lead} needs a level at {height_words(fluid.level_m, datum)}{head}, a stick-up of {number(fluid.stick_up_m, 'm')}{reach}; "
+            f"for {fluid.because}."
         )
     return texts
 

@@ -170,7 +170,9 @@ def _programmes(draft: Draft) -> Iterator[Block]:
 
 def fluid_level(draft: Draft) -> Iterator[Block]:
     """Return how high the fluid stands."""
-    entries = tuple(f"{shaft.id}: {fluid_level_words(shaft.slurry)}" for shaft in draft.plan.shafts if shaft.slurry is not None)
+    entries = tuple(
+        f"{shaft.id}: {fluid_level_words(shaft.slurry, shaft.design.datum)}" for shaft in draft.plan.shafts if shaft.slurry is not None
+    )
     yield Items(entries)
     yield draft.warnings("fluid-loss")
     if entries:
@@ -200,7 +202,7 @@ def concrete(draft: Draft) -> Iterator[Block]:
     """Return the way of placing and the volumes."""
     for shaft in draft.plan.shafts:
         yield Subheading(f"Shaft {shaft.id}")
-        yield Items(tuple(placing(shaft.concrete)))
+        yield Items(tuple(placing(shaft)))
     yield draft.warnings("concrete-defect")
     yield Blanks(
         (

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
 from methodpick.document import takeoff as taking_off
-from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, against_ground, placing, pull_rows
+from methodpick.document.casings_and_concrete import PULL_HEADS, PULL_KEY, placing, pull_rows
 from methodpick.document.cautions import hazards_in_short, placed
 from methodpick.document.decision import checks, decision, head_lines, stages, supports
 from methodpick.document.fluid import stock
@@ -19,7 +19,7 @@ from methodpick.document.site import water_levels
 from methodpick.plan.result import Plan, ShaftPlan
 from methodpick.site.result import Takeoff
 from methodpick.terms import STARTER
-from methodpick.unit_markup import how_many, number
+from methodpick.unit_markup import height_words, how_many, number
 
 # ---- foreman: what to do, in order, with levels to hold, numbers to stop at and blanks for what happens
 
@@ -65,7 +65,7 @@ def _casings(shaft: ShaftPlan) -> Iterator[str]:
 def _fluid(shaft: ShaftPlan) -> Iterator[str]:
     for slurry in shaft.slurries:
         yield (
-            f"Hold the level at {against_ground(slurry.level_m)}; density {number(slurry.density_min_kg_m3, 'kg/m3')} to "
+            f"Hold the level at {height_words(slurry.level_m, shaft.design.datum)}; density {number(slurry.density_min_kg_m3, 'kg/m3')} to "
             f"{number(slurry.density_max_kg_m3, 'kg/m3')}."
         )
     if shaft.fluid_programme is not None:
@@ -87,7 +87,7 @@ def _stops(shaft: ShaftPlan) -> Iterator[str]:
 def _concrete(shaft: ShaftPlan) -> Section:
     rows = tuple(pull_rows(shaft))
     table = TextTable(PULL_HEADS, rows, (1, 2, 3, 4, 5, 6))
-    return section("Concrete and pulls", *map(Paragraph, placing(shaft.concrete)), table, Paragraph(PULL_KEY if rows else ""))
+    return section("Concrete and pulls", *map(Paragraph, placing(shaft)), table, Paragraph(PULL_KEY if rows else ""))
 
 
 def _cares(shaft: ShaftPlan) -> Iterator[str]:

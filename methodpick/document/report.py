@@ -39,23 +39,27 @@ _FEW = 3
 """So few shafts are shown with all their lines, and so few kinds with a page each, unasked."""
 
 
-def site_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> Document:
+def site_report(
+    plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None, within_range: FlipsOfKinds | None = None
+) -> Document:
     """Return the report of a plan: the site first, a page for each kind of shaft, and the record of what it rests on.
 
-    A takeoff of the same plan goes into the summary of the site.
+    A takeoff of the same plan goes into the summary of the site, and what changes a plan within its stated ranges onto its page.
     """
-    groups = group_shafts(plan.shafts)
+    groups = _groups(plan, within_range)
     kinds = map(shaft_page, groups)
     pages = (_summary(plan, groups, reader_doubts, takeoff), *kinds, safety_page(plan.shafts), reliance(plan, groups))
     return marked_loosened(Document(f"{_name(plan)}: construction method of drilled shafts", pages, CLOSING), plan)
 
 
-def owner_report(plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None) -> Document:
+def owner_report(
+    plan: Plan, reader_doubts: tuple[str, ...] = (), takeoff: Takeoff | None = None, within_range: FlipsOfKinds | None = None
+) -> Document:
     """Return the report that an owner reads: the site, each kind of shaft in short, the safety page, what it rests on.
 
     A few kinds have a page with their strip each; more stand on one page. :func:`site_report` has all of it.
     """
-    groups = group_shafts(plan.shafts)
+    groups = _groups(plan, within_range)
     kinds = tuple(map(_with_strip, groups)) if len(groups) <= _FEW else (kinds_in_short(groups),)
     summary = _summary(plan, groups, reader_doubts, takeoff, short=True)
     pages = (summary, *kinds, safety_page(plan.shafts), reliance(plan, groups))
@@ -82,7 +86,7 @@ def plan_pages(
     are said. The estimator's page is :func:`estimator_pages`, for it needs a takeoff. ``within_range`` holds, by the first shaft of each
     kind, what changes its plan within the stated ranges.
     """
-    groups = [replace(group, within_range=(within_range or {}).get(group.first.id)) for group in group_shafts(plan.shafts)]
+    groups = _groups(plan, within_range)
     of_kind = _PAGES[reader]
     pages = [replace(page, lines=(*page.lines, stamp(plan))) for page in (_titled(of_kind(group), plan) for group in groups)]
     if len(plan.shafts) > 1:
@@ -95,11 +99,19 @@ def plan_pages(
     if any(len(assigned.weighed) > 1 for assigned in assignments):
         behind.append(borings(plan, assignments) if reader else contested_borings(assignments))
     found = tuple(part for part in behind if part is not None and part.blocks)
-    if pages and groups and reader != "foreman" and len(groups) > MOST_KINDS:
-        found = (section("Not looked for", Paragraph(NOT_LOOKED_FOR)), *found)
+    if pages and reader != "foreman" and (left_out := _not_looked_for(groups)):
+        found = (left_out, *found)
     if pages and found:
         pages[-1] = replace(pages[-1], sections=(*pages[-1].sections, *found))
     return marked_loosened(Document(_name(plan), tuple(pages), CLOSING), plan)
+
+
+def _groups(plan: Plan, within_range: FlipsOfKinds | None) -> list[ShaftGroup]:
+    return [replace(group, within_range=(within_range or {}).get(group.first.id)) for group in group_shafts(plan.shafts)]
+
+
+def _not_looked_for(groups: Sequence[ShaftGroup]) -> Section | None:
+    return section("Not looked for", Paragraph(NOT_LOOKED_FOR)) if len(groups) > MOST_KINDS else None
 
 
 def _titled(page: Page, plan: Plan) -> Page:
@@ -157,6 +169,7 @@ def _summary(
         section_through(groups, "The first shaft of each sheet is drawn." if shared else ""),
         None if short else casings_of_site(groups),
         *_taken_off(plan, takeoff, short=short),
+        _not_looked_for(groups),
         doubts("Doubts of the reader", reader_doubts),
     )
 

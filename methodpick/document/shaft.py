@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from methodpick.document import cautions
-from methodpick.document.casings_and_concrete import against_ground, casings, concrete, outside_and_wall, pulls
+from methodpick.document.casings_and_concrete import casings, concrete, outside_and_wall, pulls
 from methodpick.document.cautions import hazards_in_short, placed, questions
 from methodpick.document.decision import (
     BY_PLANNING_RATES,
@@ -30,7 +30,7 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, Stage
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -92,7 +92,7 @@ def _in_short(group: ShaftGroup) -> Iterator[Paragraph | Items]:
     shaft = group.first
     yield from map(Paragraph, head_lines(group))
     yield Paragraph(shaft.decision, "strong")
-    yield Items((*_built_with(shaft), next(_hangs_on(group))))
+    yield Items((*_built_with(shaft), next(_hangs_on(group)), *map(change_within_range, group.within_range or ())))
     yield Items(_dangers(shaft)[:1], tone="danger")
 
 
@@ -107,7 +107,7 @@ def _built_with(shaft: ShaftPlan) -> tuple[str, ...]:
     """Return the casings, the fluids, and how the concrete is placed."""
     casings = (casing_in_short(index, casing) for index, casing in enumerate(shaft.casings, 1))
     placement = f"Concrete, {shaft.placement.state}: {shaft.placement.why}"
-    return (*casings, *map(fluid_in_short, shaft.slurries), placement)
+    return (*casings, *(fluid_in_short(slurry, shaft.design.datum) for slurry in shaft.slurries), placement)
 
 
 def short_layer(description: str) -> str:
@@ -149,29 +149,28 @@ def plant(shaft: ShaftPlan) -> tuple[str, ...]:
     return (f"Plant: heaviest casing {mass}{pull}.",)
 
 
-def fluid_in_short(slurry: Slurry) -> str:
-    """Return a fluid on a line: the length that it holds, its level, and the density window."""
+def fluid_in_short(slurry: Slurry, datum: str) -> str:
+    """Return a fluid on a line: the length that it holds, its level against the datum, and the density window."""
     window = (
         f"{bare_number(slurry.density_min_kg_m3, 'kg/m3')} to {number(slurry.density_max_kg_m3, 'kg/m3')}, "
         f"aim at {number(slurry.density_target_kg_m3, 'kg/m3')}"
     )
     ends = f"{bare_number(slurry.top_m, 'm')} to {number(slurry.base_m, 'm')}"
-    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {against_ground(slurry.level_m)}; density {window}."
+    return f"{FLUID_NAMES[slurry.fluid].capitalize()}: {ends}, level at {height_words(slurry.level_m, datum)}; density {window}."
 
 
 def relied_on(shaft: ShaftPlan) -> str:
     """Return the ground and the water that the price relies on, and so what it leaves out."""
     level = f"{number(abs(shaft.design.grade_m), 'm')} above" if shaft.design.grade_m < 0 else "at"
-    where = "the mudline" if shaft.design.water_depth_m else "the ground"
     return (
-        f"Relied on: ground as logged in {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {where}. Left out: "
-        "obstructions and ground other than logged, water higher than that, nights and standby."
+        f"Relied on: ground as logged in {shaft.boring}, water {water_levels(shaft)}, drilling grade {level} {shaft.design.datum}. "
+        "Left out: obstructions and ground other than logged, water higher than that, nights and standby."
     )
 
 
 def strip_in_words(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
     """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
-    lengths = runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.drilled_in))
+    lengths = runs(shaft.intervals, lambda each: (each.soil_class, *_how_built(shaft, each)))
     yield TextTable(_STRIP_HEADS, tuple(_strip_row(shaft, interval, base_m) for interval, base_m in lengths), (0, 1))
     weak = [
         f"{interval.confidence} from {number(interval.top_m, 'm')} to {number(base_m, 'm')}"
@@ -189,9 +188,19 @@ def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str
         number(base_m, "m"),
         interval.soil_class.replace("_", " "),
         blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
-        STATE_NAMES.get(interval.drilled_in or "", "-") if interval.support != "undecided" else _if_it_goes_on(shaft, interval),
-        SUPPORT_NAMES[interval.support],
+        *_how_built(shaft, interval),
     )
+
+
+def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
+    """Return how a length is drilled, and what holds it when the tip is reached: the starter where no other casing stands in it."""
+    around = {
+        casing.kind for casing in shaft.casings if casing.top_m <= interval.top_m and casing.base_m >= interval.base_m - SAME_LENGTH_M
+    }
+    if around == {STARTER} and interval.support != "undecided":
+        return "in the starter", "starter casing"
+    state = STATE_NAMES.get(interval.drilled_in or "", "-") if interval.support != "undecided" else _if_it_goes_on(shaft, interval)
+    return state, SUPPORT_NAMES[interval.support]
 
 
 def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:

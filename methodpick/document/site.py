@@ -66,8 +66,9 @@ def _shaft_row(group: ShaftGroup) -> tuple[str, ...]:
 
 def water_levels(shaft: ShaftPlan) -> str:
     """Return the likely level of each body of water with its range, or that none was read; open water stands above the mudline."""
-    datum = "the mudline" if shaft.design.water_depth_m else "the ground"
-    levels = (_level(water.high_m, water.likely_m, water.low_m, datum) for water in shaft.ground.water if water.kind != "unread")
+    levels = (
+        _level(water.high_m, water.likely_m, water.low_m, shaft.design.datum) for water in shaft.ground.water if water.kind != "unread"
+    )
     return "; ".join(levels) or "not read"
 
 

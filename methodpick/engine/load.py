@@ -147,13 +147,17 @@ def _disable(
     disabled: list[Rule] = []
     for index, entry in enumerate(entries):
         path = ("disable", index)
+        if isinstance(entry, str):
+            reader.wrong(path, f"rule '{entry}' is disabled without a reason", "{rule: ..., reason: ...}")
+            continue
         written = reader.mapping(path, entry, ("rule", "reason"), ("rule", "reason"))
         reason = reader.text(path, written.get("reason"))
         if reason and not gives_reason(reason):
             reader.wrong((*path, "reason"), "this is no reason", "words that say why")
         found = next((rule for rule in rules if rule.id == written.get("rule")), None)
         if found is None:
-            reader.word((*path, "rule"), written.get("rule"), [rule.id for rule in rules], "")
+            if "rule" in written:
+                reader.word((*path, "rule"), written["rule"], [rule.id for rule in rules], "")
             continue
         rules = [rule for rule in rules if rule is not found]
         disabled.append(found)

@@ -141,17 +141,17 @@ def _knowledge(frame: Frame) -> Choice:
     return known("none_met") if "none_met" in kinds else known("not_reported")
 
 
-def _marks(stratum: Stratum) -> tuple[str, ...]:
-    """Return the features that point to soluble or mined ground; voids of fill lie between its pieces and do not."""
-    return tuple(mark for mark in _SOLUBLE if mark != "cavities" or not is_fill(stratum))
+def _is_hollow(stratum: Stratum) -> bool:
+    """Return whether the log tells of karst, cavities or old workings; voids of fill lie between its pieces and are none."""
+    marks = {mark for mark in _SOLUBLE if mark != "cavities" or not is_fill(stratum)}
+    return stratum.soils == {"void"} or not marks.isdisjoint(stratum.words.features | set(stratum.layer.features))
 
 
 def _pointers(frame: Frame, sheet: FactSheet, strata: tuple[Stratum, ...], aquifers: tuple[Aquifer, ...]) -> None:
-    karst = any(
-        s.words.soluble or s.soils == {"void"} or any(mark in s.words.features | set(s.layer.features) for mark in _marks(s))
-        for s in strata
-    )
+    karst = any(s.words.soluble or _is_hollow(s) for s in strata)
     sheet.put("karst_pointer", from_bool(karst), "logged", "rock types and features of the boring")
+    met = any(s.top_m < frame.shaft.tip_m and _is_hollow(s) for s in strata)
+    sheet.put("cavities_met", from_bool(met), "logged", "voids, cavities and workings that the boring tells of above the tip")
     deep = [aquifer for aquifer in aquifers if aquifer.kind in {"confined", "artesian", "strike", "unread"}]
     sheet.put(
         "uplift_pointer",

@@ -60,7 +60,8 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
     return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
 
 
-IF_IT_GOES_ON = "if the ground above goes on: the log says nothing of this length"
+IF_IT_GOES_ON = "if the ground above goes on"
+IF_NO_WATER_COMES = f" ({IF_IT_GOES_ON} and no water comes); else fill the hole to above the water and go on under fluid"
 
 
 def _if_logged(part: DrilledPart) -> str:
@@ -179,7 +180,7 @@ class _Drilling:
             fluid=None,
             hours=self.drilling_h(part.top_m, part.base_m),
             text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}"
-            f"{_if_logged(part)}.",
+            f"{'' if part.logged else IF_NO_WATER_COMES}.",
             tool_m=part.tool_m,
         )
 
@@ -222,7 +223,7 @@ class _Drilling:
         """Return the advance of a casing with the dig inside it; it is kept full, or dug dry where no water stands near."""
         dry = run.state == "cased_dry"
         unlogged = any(not judged.logged and judged.overlaps(run.top_m, run.base_m) for judged in self.ground.slices)
-        open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON.partition(':')[0]}." if unlogged else ""
+        open_end = f" Where the log says nothing this holds {IF_IT_GOES_ON}." if unlogged else ""
         joints_h = splice_hours(casing, self.limits) if abs(casing.base_m - run.base_m) < TOUCH_M else 0.0
         self.full_of = None if dry else self.full_of or "water"
         keep = "keep the shoe with the excavation"

@@ -79,7 +79,8 @@ BY = {
 }
 SEALS = {"yes": ["and seal it"], "probable": ["and prove its seal"], "no": []}
 DECISION_WORDS = re.compile(
-    r"drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance casing|ahead of the dig|dug dry|with the dig, kept full"
+    r"drill dry|drill under (?:water|polymer fluid|mineral slurry)|advance (?:temporary |permanent )?casing|ahead of the dig|dug dry"
+    r"|with the dig, kept full"
     r"|by (?:twisting|vibration|driving|oscillator or rotator|pushing)|(?:temporary|permanent) casing|and seal it|and prove its seal"
     r"|bail|concrete by tremie|concrete in the dry|nothing is decided|no way of building",
     re.IGNORECASE,
@@ -159,12 +160,22 @@ def _casing_said(way: WrittenWay, stage: Stage, end_m: float | None) -> list[Len
     if casing is None or casing.kind == STARTER:
         return []
     kind = f"{casing.kind} casing"
+    seal = SEALS[casing.sealed] if _is_empty_below(way, stage) else []
     if stage.action == "set_casing":
-        return [kind, *_past_the_log(end_m, casing.top_m, casing.base_m), casing.base_m, *SEALS[casing.sealed]]
+        return [kind, *_past_the_log(end_m, casing.top_m, casing.base_m), casing.base_m, *seal]
     by = BY[casing.way].replace("the ", "")
     how = "dug dry" if stage.state == "cased_dry" else "ahead of the dig" if _is_plugged(way, stage) else "with the dig, kept full"
     past = _past_the_log(end_m, stage.top_m, casing.base_m)
-    return ["advance casing", how, by, *past, casing.base_m, kind, *SEALS[casing.sealed]]
+    return [f"advance {kind}", how, by, *past, casing.base_m, *seal]
+
+
+def _is_empty_below(way: WrittenWay, stage: Stage) -> bool:
+    """Return whether the stage after a casing digs without fluid, or, at the tip, the concrete goes into the empty hole."""
+    work = (later for later in way.built.stages[stage.no :] if later.action in {"drill", "set_casing", "advance_casing"})
+    following = next(work, None)
+    if following is None:
+        return way.built.placement.state == "dry"
+    return following.action != "set_casing" and following.state in {"dry", "cased_dry"}
 
 
 def _is_plugged(way: WrittenWay, stage: Stage) -> bool:

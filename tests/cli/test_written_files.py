@@ -245,6 +245,35 @@ def test_a_signal_leaves_the_old_file(tmp_path, number, left):
         assert program.returncode in {128 + number, 130}
 
 
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from methodpick.cli.output import write_files
+rename, done = Path.replace, []
+def replace(part, target):
+    if Path(target).suffix == ".csv":
+        if len(done) == int(sys.argv[2]):
+            os.kill(os.getpid(), signal.SIGKILL)
+        done.append(target)
+    return rename(part, target)
+Path.replace = replace
+write_files({Path(sys.argv[1]) / f"{name}.csv": "new" for name in "abc"})
+"""
+
+
+@pytest.mark.parametrize("renamed", [0, 1, 2])
+def test_a_kill_between_two_renames_leaves_each_file_whole_and_can_be_run_again(tmp_path, renamed):
+    paths = [tmp_path / f"{name}.csv" for name in "abc"]
+    write_files(dict.fromkeys(paths, "old"))
+    assert subprocess.run([sys.executable, "-c", KILLED, tmp_path, str(renamed)], check=False).returncode == -signal.SIGKILL
+    assert [path.read_text() for path in paths] == ["new"] * renamed + ["old"] * (3 - renamed)
+    write_files(dict.fromkeys(paths, "newer"))
+    assert [path.read_text() for path in paths] == ["newer"] * 3
+    paths[0].write_text("mine")
+    with pytest.raises(InputError, match="no longer"):
+        write_files(dict.fromkeys(paths, "newest"))
+
+
 TWICE = """
 import sys
 from pathlib import Path

@@ -4,15 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from methodpick.document.casings_and_concrete import (
-    against_ground,
-    casing_words,
-    extraction_words,
-    lift_words,
-    outside_and_wall,
-    placing,
-    pulls,
-)
+from methodpick.document.casings_and_concrete import casing_words, extraction_words, lift_words, outside_and_wall, placing, pulls
 from methodpick.document.cautions import assumptions, doubts, warnings
 from methodpick.document.decision import head_lines, least_confidence, nights_in_short, stages
 from methodpick.document.fluid import fluid_level_words, over_the_hole, stock
@@ -22,7 +14,7 @@ from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
 from methodpick.site.result import Estimate, UnpricedLine
-from methodpick.unit_markup import spell
+from methodpick.unit_markup import height_words, spell
 
 
 @pytest.fixture
@@ -39,12 +31,12 @@ def test_trucks_are_counted_with_their_interval(shaft):
     made = replace(
         shaft.concrete, trucks=4, trucks_high=5, truck_m3=9.0, truck_every_h=0.25, pour_hours=1.25, workable_needed_h=3.9, workable_h=4.0
     )
-    (text,) = [text for text in placing(made) if text.startswith("About")]
+    (text,) = [text for text in placing(replace(shaft, concrete=made)) if text.startswith("About")]
     assert in_si(text) == (
         "About 4 to 5 trucks of 9.0 m3, one every 15 min; pour about 1.2 h. The concrete must flow for 3.9 h from the first truck to the "
         "last pull, waiting counted; 4 h are counted on."
     )
-    (alone,) = [text for text in placing(replace(made, trucks=1, trucks_high=1)) if text.startswith("About")]
+    (alone,) = [text for text in placing(replace(shaft, concrete=replace(made, trucks=1, trucks_high=1))) if text.startswith("About")]
     assert in_si(alone).startswith("About 1 truck of 9.0 m3; pour")
 
 
@@ -53,13 +45,13 @@ def test_volumes_are_told_by_their_cause(shaft):
         shaft.concrete, theoretical_m3=20.0, casing_oversize_m3=-1.5, fill_m3=18.5, overbreak_m3=1.0, overbreak_low_m3=0.5,
         overbreak_high_m3=3.0, expected_m3=19.5, expected_low_m3=19.0, expected_high_m3=21.5, over_pour_m3=0.3, finished_level_m=-0.5,
     )  # fmt: skip
-    texts = [in_si(text) for text in placing(made)]
+    texts = [in_si(text) for text in placing(replace(shaft, concrete=made))]
     assert texts[1] == (
         "Theoretical 20.0 m3; a casing that stays takes away 1.5 m3 for certain, so 18.5 m3 fill the hole as drilled. Ground overbreak "
         "likely 1.0 m3 (0.5 m3 to 3.0 m3) on top: 19.5 m3 in all (19.0 m3 to 21.5 m3)."
     )
     assert texts[2] == "Cast to 0.50 m above the ground and cut down: 0.3 m3 more."
-    assert against_ground(0.004) == "the ground"
+    assert height_words(0.004) == "the ground"
 
 
 def test_a_lift_that_is_not_safe_stands_apart_and_says_so(shaft):
@@ -132,10 +124,12 @@ def test_an_empty_window_and_its_level(shaft):
     assert in_si(over_the_hole(open_window)) == "Density 1010 kg/m3 to 1030 kg/m3, aim at 1020 kg/m3; bound below."
     empty = replace(open_window, density_min_kg_m3=1040.0, density_target_kg_m3=None)
     assert in_si(over_the_hole(empty)) == "The window is empty: at least 1040 kg/m3 is needed, at most 1030 kg/m3 is allowed; bound below."
-    assert in_si(fluid_level_words(open_window)) == (
+    assert in_si(fluid_level_words(open_window, "the ground")) == (
         "fluid level 0.50 m above the ground. Least head over the groundwater of the water-bearing layers: 1.50 m at the likely levels."
     )
-    assert in_si(fluid_level_words(replace(open_window, level_m=1.0, head_m=None))) == "fluid level 1.00 m below the ground."
+    assert (
+        in_si(fluid_level_words(replace(open_window, level_m=1.0, head_m=None), "the mudline")) == "fluid level 1.00 m below the mudline."
+    )
 
 
 def test_the_stock_names_the_overlay_that_set_it(shaft):

@@ -98,6 +98,7 @@ def refused(small, text):
         ("set: {least: {value: 12, unit: m}}", "'least' is in 1, not in m"),
         ("set: {least: {value: 12, source: nobody}}", "'nobody' is not one of the words"),
         ("add: 5", "here stands the number 5"),
+        ("disable: [low-x]", "rule 'low-x' is disabled without a reason"),
         ("disable: low-x", "here stands the text 'low-x'"),
         ("sources: [a]", "here stands a list"),
         ("sett: {least: 3}", "did you mean 'set'?"),

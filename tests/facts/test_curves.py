@@ -83,6 +83,8 @@ def test_uplift_by_hand():
 def test_total_stress_by_hand():
     assert CURVES.total(6)[1] == 111
     assert CURVES.total(10)[1] == 111 + 76
+    assert CURVES.total(20)[1] == 111 + 114 + 160
+    assert CURVES.total(22)[1] == 111 + 114 + 200, "below the log the last layer goes on"
     over_water = Curves((SAND, CLAY, BELOW), (MAIN, DEEP), replace(LOADING, surcharge=point(0), water_above_m=5.0))
     assert over_water.total(0)[1] == 5 * 9.81, "open water counts above the mudline"
 

@@ -125,14 +125,18 @@ GRAVEL = 'description: "dense sandy gravel", symbol: GP, unit_weight: 20, phi: 3
 
 
 def test_gravel_that_took_the_drilling_water_is_cased_where_an_oscillator_is_at_hand(planned_site_of):
+    """Clean gravel is cased where both cost the same; where it took the drilling water, fluid costs a fifth more at least."""
     layers = [(12, GRAVEL), (30, CLAY.replace("stiff", "very stiff"))]
     site = ", equipment: {oscillator: true, vibratory: false, rotator: false, kelly_twist: false}"
     lost = '{depth: 6, text: "drilling water lost", tag: fluid_loss}'
-    supports = []
+    dearer = []
     for remarks in (lost, ""):
         shaft = planned_site_of(layers, water=3, site=site, remarks=remarks, tip=16)
-        supports.append({interval.support for interval in shaft.intervals if interval.top_m < 8.0 < interval.base_m})
-    assert supports == [{"temporary_casing"}, {"slurry"}]
+        assert {interval.support for interval in shaft.intervals if interval.top_m < 8.0 < interval.base_m} == {"temporary_casing"}
+        fluid = next(other for other in shaft.alternates if other.family == "fluid to the tip")
+        dearer.append(fluid.relative_cost / shaft.relative_cost)
+    assert dearer[0] > 1.2
+    assert dearer[1] < 1.1
 
 
 def test_sand_in_which_the_boring_caved_is_not_left_open_dry(planned_site_of):

@@ -41,8 +41,8 @@ class GeneratedSite:
         return text_of(in_units(self.tree, self.units))
 
 
-class Writer(yaml.SafeDumper):
-    """Writes YAML in which a part that stands twice is written twice."""
+class Writer(getattr(yaml, "CSafeDumper", yaml.SafeDumper)):
+    """Writes YAML in which a part that stands twice is written twice, by the C library where it is there."""
 
     def ignore_aliases(self, data: object) -> bool:
         del data

@@ -1,4 +1,8 @@
-"""Ground that is not what its noun says: logs of ``ground_cases.yaml`` and what a specialist would answer at a depth in them."""
+"""Small sites and what a specialist would answer.
+
+``ground_cases.yaml`` holds ground that is not what its noun says, with answers at a depth; ``plan_cases.yaml`` whole plans, with what their
+decision, stages, cautions, questions and proofs must say.
+"""
 
 import json
 from functools import cache
@@ -10,8 +14,10 @@ from shipped import shipped_rulebook
 from methodpick.engine.compiler import TRUE
 from methodpick.imports.site_file import read_site
 from methodpick.plan.judging.planning_input import user_assumptions
+from methodpick.plan.pipeline import plan_shaft
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.strict_yaml import read
+from methodpick.unit_markup import spell
 from methodpick.vocabulary.values import Span
 
 CASES = read(Path(__file__).parent / "ground_cases.yaml").value["cases"]
@@ -21,12 +27,13 @@ PLACE_KEYS = {"at", "likely", "soils", "facts", "states", "cautions", "silent"}
 
 
 def site_text(case):
-    """Write the site file of a case: flow style YAML is JSON."""
+    """Write the site file of a case: flow style YAML is JSON. Water is the depth of a piezometer, or the readings of the boring."""
+    water = case.get("water", 2)
     base = case["layers"][-1][1]
     boring = {
         "id": "B-1",
         "depth": base,
-        "water": [{"reading": "piezometer", "depth": case.get("water", 2)}],
+        "water": water if isinstance(water, list) else [{"reading": "piezometer", "depth": water}],
         "layers": [{"top": top, "base": end, "description": words, **more} for top, end, words, more in case["layers"]],
         "spt": [{"depth": depth, "n": n} for depth, n in case.get("spt", [])],
         "cores": [{"top": top, "base": end, "recovery": tcr, "rqd": rqd} for top, end, tcr, rqd in case.get("cores", [])],
@@ -45,14 +52,18 @@ def site_text(case):
     return json.dumps(site)
 
 
-@cache
-def judged(name):
-    """Judge the ground of a case."""
-    case = next(one for one in CASES if one["case"] == name)
+def context_of(case):
+    """Give what a plan of the shaft of a case is made from."""
     book = shipped_rulebook()
     site = read_site(site_text(case), "case.yaml")[0]
     basis = PlanBasis(site, book, (*user_assumptions(site, book), *book.assumptions))
-    return PlanContext(basis, site.borings[0], site.shafts[0]).ground
+    return PlanContext(basis, site.borings[0], site.shafts[0])
+
+
+@cache
+def judged(name):
+    """Judge the ground of a case."""
+    return context_of(next(case for case in CASES if case["case"] == name)).ground
 
 
 def places():
@@ -103,3 +114,67 @@ def test_ground_is_what_its_tests_say(name, place):
     for key, wanted in (("cautions", True), ("silent", False)):
         wrong += [f"{rule}: {wanted} expected" for rule in place.get(key, ()) if (TRUE in piece.outcomes.of(rule)) != wanted]
     assert wrong == []
+
+
+# ---- Whole plans
+
+
+PLANS = read(Path(__file__).parent / "plan_cases.yaml").value["cases"]
+PLAN_KEYS = (KEYS - {"places"}) | {"expect"}
+IN_WORDS = ("decision", "not_decision", "stages", "asks")
+AT_DEPTHS = ("advice", "no_advice", "barred", "allowed", "prefers")
+EXPECTED = {*IN_WORDS, *AT_DEPTHS, "cautions", "silent", "texts", "proofs", "head"}
+
+
+def planned(case):
+    """Plan the shaft of a case; return the plan and the ground as it was judged."""
+    context = context_of(case)
+    return plan_shaft(context.basis, context.basis.site.borings[0], context.shaft, context), context.ground
+
+
+def otherwise_in_words(plan, expect):
+    """Give what decision, stages, questions, cautions and proofs of a plan say otherwise than expected."""
+    texts = {
+        "decision": spell(plan.decision, "si"),
+        "stages": " ".join(spell(stage.text, "si") for stage in plan.stages),
+        "asks": " ".join(spell(gap.question, "si") for gap in plan.gaps),
+    }
+    for key in IN_WORDS:
+        text, wanted = texts[key.removeprefix("not_")], not key.startswith("not_")
+        yield from (f"{word!r}: {wanted} in {text!r}" for word in expect.get(key, ()) if (word in text) != wanted)
+    given = {caution.rule: spell(caution.text, "si") for caution in plan.cautions}
+    yield from (f"no caution {rule}" for rule in expect.get("cautions", ()) if rule not in given)
+    yield from (f"caution {rule}" for rule in expect.get("silent", ()) if rule in given)
+    for rule, words in expect.get("texts", {}).items():
+        yield from (f"{rule} does not say {word!r}: {given.get(rule)}" for word in words if word not in given.get(rule, ""))
+    results = {check.id: check.result for check in plan.checks}
+    yield from (f"{name} {results.get(name)}" for name, result in expect.get("proofs", {}).items() if results.get(name) != result)
+    if "head" in expect and (plan.slurry is None or plan.slurry.head_m < expect["head"]):
+        yield f"head {plan.slurry and plan.slurry.head_m}"
+
+
+def otherwise_at_depths(ground, expect):
+    """Give what the rules answer otherwise than expected at a depth."""
+    for key in AT_DEPTHS:
+        if key not in expect:
+            continue
+        depth_m, *rest = expect[key]
+        verdicts = next(piece.verdicts for piece in ground.slices if piece.top_m <= depth_m < piece.base_m)
+        if key == "prefers":
+            if verdicts[rest[0]].points <= verdicts[rest[1]].points:
+                yield f"{rest[0]} is not preferred to {rest[1]}"
+        elif key in {"advice", "no_advice"}:
+            if (rest[1] in verdicts[rest[0]].should) != (key == "advice"):
+                yield f"{key} {rest}: {verdicts[rest[0]].should}"
+        else:
+            wanted = "ruled_out" if key == "barred" else "allowed"
+            yield from (f"{state} is {verdicts[state].state}" for state in rest[0] if verdicts[state].state != wanted)
+
+
+@pytest.mark.parametrize("case", PLANS, ids=[case["case"] for case in PLANS])
+def test_plan_does_what_the_rule_says(case):
+    assert case.keys() <= PLAN_KEYS
+    assert case["expect"].keys() <= EXPECTED
+    assert case["why"].endswith(".")
+    plan, ground = planned(case)
+    assert [*otherwise_in_words(plan, case["expect"]), *otherwise_at_depths(ground, case["expect"])] == []

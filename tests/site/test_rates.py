@@ -40,6 +40,7 @@ def test_hours_and_cost_by_hand(takeoff_with):
     assert (row.drill.low, row.drill.likely, row.drill.high) == (3, 4, 6)
     assert (row.total.low, row.total.likely, row.total.high) == pytest.approx((4, 5, 7), abs=0.02)
     assert row.by_rates
+    assert made.yard.interval_h == pytest.approx(5.0), "the rig is at each of the three for 4 h and moves for 1 h; it does not pour"
     lines = {line.item: line.amount for line in made.cost.lines}
     assert (lines["rig and crew"].low, lines["rig and crew"].likely, lines["rig and crew"].high) == pytest.approx((1200, 1500, 2100), abs=6)
     assert lines["wear, auger in clay"].likely == 3 * 12 * 5

@@ -18,7 +18,7 @@ from methodpick.site.planning import plan_site
 from methodpick.site.result import BY_DRAWING, OVERBREAK, OVERSIZE
 from methodpick.site.site_takeoff import take_off
 from methodpick.site.steel_lines import cage_checks, casing_lines
-from methodpick.site.takeoff_lines import swell_of
+from methodpick.site.takeoff_lines import _percent, swell_of
 from methodpick.tables.takeoff import HEAD
 from methodpick.unit_markup import spell
 from methodpick.units import YARD3_M3
@@ -295,3 +295,8 @@ def test_a_cage_fits_to_half_a_millimetre(cage_m, cover_m, fits):
     shaft = SimpleNamespace(diameter_m=1.5, socket_diameter_m=None, cage_diameter_m=cage_m, cover_m=cover_m)
     (check,) = cage_checks(SimpleNamespace(shaft=shaft, plan=SimpleNamespace(casings=())))
     assert check.fits is fits
+
+
+@pytest.mark.parametrize(("part_m3", "whole_m3", "words"), [(1.5, 20.0, "7.5 %"), (0.0, 20.0, "0 %"), (1.0, 0.0, "0 %")])
+def test_overbreak_is_written_as_a_share_of_the_hole(part_m3, whole_m3, words):
+    assert spell(_percent(part_m3, whole_m3), "si") == words

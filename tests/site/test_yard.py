@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.site.result import StringNeed
-from methodpick.site.yard import SizedNeed, TradeLengths, _hours_scale, best_choice
+from methodpick.site.yard import SizedNeed, TradeLengths, _hours_scale, _string, _trade_lengths, best_choice
 from methodpick.site.yard_sizes import SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
 from methodpick.vocabulary.values import point
@@ -101,6 +101,20 @@ def test_a_plain_rule_would_fail_where_the_search_does_not():
     assert served == (0, 1, 0)
 
 
+def test_a_string_that_is_given_back_is_free_only_when_the_needs_before_it_are_over():
+    """Two strings of 12 m and one of 3 m. From 2 and 3 h on both long ones are in use, so that the short one goes in at 2 h until 6 h.
+
+    At 5 h another 3 m are asked for: the long string that came free at 4 h, until 8 h; the other is in use until 7 h, and for the 9 m
+    asked for at 6 h there is none.
+    """
+    needs = [TimedLength(6, 0, 2), TimedLength(9, 2, 4), TimedLength(3, 2, 6), TimedLength(9, 3, 7), TimedLength(3, 5, 8)]
+    assert serve_all([*needs, TimedLength(9, 6, 9)], (12, 12, 3)) == (None, True)
+    served, complete = serve_all([*needs, TimedLength(9, 7, 9)], (12, 12, 3))
+    assert complete
+    assert served[2] == 2
+    assert served[5] == served[3] != served[1]
+
+
 SIZES = (YardSize(1.2, 0.012), YardSize(1.35, 0.0135), YardSize(1.5, 0.015))
 
 
@@ -185,3 +199,27 @@ def test_the_hours_of_the_user_over_those_of_the_stages(total, by_rates, scale):
     """10 of 12 h at the shaft over 5 h planned; a row with nothing but the move says nothing of the shaft."""
     planned = SimpleNamespace(stages=(SimpleNamespace(hours=5.0), SimpleNamespace(hours=None)))
     assert _hours_scale(planned, SimpleNamespace(total=point(total), move=point(2.0), by_rates=by_rates)) == scale
+
+
+@pytest.mark.parametrize(
+    ("length_m", "pieces_m", "whole_m", "from_yard_m", "to_get_m"),
+    [(10.0, (12.0,), 12.0, 12.0, 0.0), (10.0, (14.0,), 10.0, 10.0, 0.0), (10.0, (6.0,), 10.0, 6.0, 4.0), (10.0, (), 10.0, 0.0, 10.0)],
+)
+def test_a_string_is_made_of_the_yard_s_pieces_and_of_new_casing(length_m, pieces_m, whole_m, from_yard_m, to_get_m):
+    """A piece that is at most 3 m too long stays whole; a longer one is cut to length; what a short one lacks is bought."""
+    trade = TradeLengths(step_m=1.0, longer_m=3.0, delivered_m=12.192)
+    made = _string("S1", YardSize(1.2, 0.012), length_m, (), pieces_m, trade)
+    assert (made.length_m, made.from_yard_m, made.to_get_m) == (whole_m, from_yard_m, to_get_m)
+
+
+def test_a_string_serves_the_next_shaft_in_the_hour_in_which_it_comes_out():
+    """0.1 h and 0.2 h are 0.3 h, whatever the last binary digit of the sum says."""
+    assert 0.1 + 0.2 > 0.3
+    assert serve_all([TimedLength(6, 0.0, 0.1 + 0.2), TimedLength(6, 0.3, 1.0)], (6,)) == ((0, 0), True)
+    assert serve_all([TimedLength(6, 0.0, 0.31), TimedLength(6, 0.3, 1.0)], (6,)) == (None, True)
+
+
+def test_casing_is_traded_as_the_limits_say():
+    job = SimpleNamespace(limit={"trade_length_m": 0.5, "string_longer_most_m": 3.0, "splice_length_m": 12.192}.get)
+    assert _trade_lengths([job]) == TradeLengths(step_m=0.5, longer_m=3.0, delivered_m=12.192)
+    assert _trade_lengths([]).step_m > 0, "a site without shafts asks for nothing"

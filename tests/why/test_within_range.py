@@ -74,6 +74,20 @@ def test_the_page_says_it_unasked(site_path):
     assert "The cost decides: with the cost of casing and its plant at" in page
 
 
+def test_the_reports_say_it_unasked(site_path, tmp_path):
+    out = tmp_path / "report.html"
+    output_of("report", site_path("beside-a-wall"), "-o", out)
+    assert "Within its range, the water level at 1.75 m below the ground" in " ".join(out.read_text(encoding="utf-8").split())
+
+
+@pytest.mark.parametrize("make", [report.owner_report, report.site_report])
+def test_every_report_says_it_of_its_kind_of_shaft(planned, by_the_wall, make):
+    shaft, changes = by_the_wall
+    with_it = texts_of(make(planned("beside-a-wall"), within_range={shaft.id: tuple(changes.values())}), "si")
+    assert "Within its range, the water level at 1.75 m" in with_it
+    assert "Within its range" not in texts_of(make(planned("beside-a-wall")), "si")
+
+
 def test_many_kinds_are_not_looked_at_and_the_page_says_so(planned, site_path, monkeypatch):
     monkeypatch.setattr(report, "MOST_KINDS", 2)
     assert len(group_shafts(planned("stiff-clay").shafts)) == 3

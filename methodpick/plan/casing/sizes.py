@@ -19,7 +19,7 @@ from methodpick.unit_markup import mark
 
 @dataclass(frozen=True, slots=True)
 class WayWords:
-    """The words of a way: "advance casing ``manner``", "advance the casing by ``means``", a casing that is ``installed``."""
+    """The words of a way: "advance temporary casing ``manner``", "advance the casing by ``means``", a casing that is ``installed``."""
 
     manner: str
     means: str

@@ -10,7 +10,7 @@ from methodpick.plan.casing.sizes import words_of
 from methodpick.plan.concrete.hole import bell_height
 from methodpick.plan.concrete.placement import FLUID_WORDS, FinishedHole
 from methodpick.plan.judging.slices import JudgedGround
-from methodpick.plan.result import Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
+from methodpick.plan.result import Casing, Design, Interval, Log, LogLayer, LogWater, ShaftMethod, Support
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import mark
@@ -75,7 +75,8 @@ class _Log:
         for top_m, base_m in self.gaps:
             yield f" From {mark(top_m, 'm')} to {mark(base_m, 'm')} nothing is decided: the log says nothing there; priced as above."
         if self.end_m is not None:
-            yield f" Below {mark(self.end_m, 'm')} nothing is decided: the log says nothing there; ask for a deeper boring."
+            told = "the log tells neither ground nor water there; ask for a deeper boring"
+            yield f" Below {mark(self.end_m, 'm')} nothing is decided: {told}."
 
 
 def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:
@@ -83,14 +84,13 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
     log = _Log.of(intervals)
     strings = iter([casing for casing in hole.casings if not casing.is_starter])
     parts: list[str] = []
-    for segment in path.segments:
-        parts += [_drilled(segment, run, log) for run in segment.runs if _is_told(segment, run)]
-        if segment.casing != "none":
-            casing = next(strings)
+    for index, segment in enumerate(path.segments):
+        casing = next(strings) if segment.casing != "none" else None
+        parts += [_drilled(segment, run, log, casing) for run in segment.runs if _is_told(segment, run)]
+        if casing is not None:
             if segment.casing == "set":
-                parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}{_SEAL[casing.sealed]}")
-            else:
-                parts[-1] += f", {casing.kind} casing{_SEAL[casing.sealed]}"
+                parts.append(f"set {casing.kind} casing {log.to(casing.top_m, casing.base_m)}")
+            parts[-1] += _SEAL[casing.sealed] if _is_empty_below(path.segments[index + 1 :], hole) else ""
     text = ", ".join(parts)
     text = (text[0].upper() + text[1:] if text else "Nothing is decided") + "; " + _PLACED[hole.placement.state]
     if log.end_m is not None and log.end_m <= 0.0:
@@ -98,22 +98,30 @@ def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interva
     return text + "".join(log.what_is_open())
 
 
+def _is_empty_below(following: Sequence[Segment], hole: FinishedHole) -> bool:
+    """Return whether the hole is dug, or at the tip poured, without fluid below a casing, so that its seal keeps the water out."""
+    if not following:
+        return hole.placement.state == "dry"
+    return following[0].runs[0].state == "dry" or (following[0].runs[0].state == "cased_dry" and following[0].casing == "advanced")
+
+
 def _is_told(segment: Segment, run: Run) -> bool:
     """Return whether a run is named: the open hole, and of an advanced casing the last run."""
     return run.state == "dry" or run.state in FLUIDS or (segment.casing == "advanced" and run is segment.runs[-1])
 
 
-def _drilled(segment: Segment, run: Run, log: _Log) -> str:
-    """Describe how a run is drilled."""
+def _drilled(segment: Segment, run: Run, log: _Log, casing: Casing | None) -> str:
+    """Describe how a run is drilled, in the open hole or inside a casing that goes down with it."""
     to = log.to(run.top_m, run.base_m)
     if run.state == "dry":
         return f"{'bail, then ' if segment.bails and run is segment.runs[0] else ''}drill dry {to}"
     if run.state in FLUIDS:
         return f"drill under {FLUID_WORDS[run.state]} {to}"
+    advance = f"advance {casing.kind if casing else ''} casing"
     if run.state == "cased_dry":
-        return f"advance casing, dug dry, {words_of(segment.way).manner} {to}"
+        return f"{advance}, dug dry, {words_of(segment.way).manner} {to}"
     plug = any(each.state == "cased_plug" for each in segment.runs)
-    return f"advance casing {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} {to}"
+    return f"{advance} {'ahead of the dig' if plug else 'with the dig, kept full,'} {words_of(segment.way).manner} {to}"
 
 
 # ---- What the boring and the drawings said, as the report shows it

@@ -198,6 +198,11 @@ class Design:
     grade_m: float = 0.0
     water_depth_m: float | None = None
 
+    @property
+    def datum(self) -> str:
+        """Return the surface from which depths and heights are told: the ground, or the mudline under open water."""
+        return "the mudline" if self.water_depth_m else "the ground"
+
 
 @dataclass(frozen=True, slots=True)
 class ShaftPlan:

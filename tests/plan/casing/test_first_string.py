@@ -107,7 +107,7 @@ def test_a_casing_across_a_void_is_lowered_from_the_rock_above_it(planned_in):
     assert across.kind == "permanent"
     assert across.predrill_base_m == pytest.approx(15, abs=0.01)
     assert not [casing for casing in strings if 15 < casing.base_m <= 17]
-    assert "advance casing" in shaft.decision.lower()
+    assert "advance permanent casing" in shaft.decision.lower()
 
 
 @pytest.mark.parametrize(("rock", "entered"), [(GRANITE, False), (MARL, True)], ids=["granite of 90 MPa", "siltstone of 8 MPa"])

@@ -1,10 +1,13 @@
 """The fluid programme: published doses, tests and limits of agencies, what the water asks for, and what is lost."""
 
+from types import SimpleNamespace
+
 import pytest
 from shipped import shipped_under as under
 
 from methodpick.ground.site import Chemistry, UserAssumption
 from methodpick.plan.fluid.fluid_length import sources_of
+from methodpick.plan.fluid.programme import _standing
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.units import GALLON_M3, POUND_KG, PSF_KPA, convert
@@ -238,3 +241,13 @@ def test_hours_under_fluid_end_with_the_bailing(planned):
 
 def test_no_programme_without_a_fluid(planned):
     assert planned("stiff-clay").shafts[0].fluid_programme is None
+
+
+@pytest.mark.parametrize(("planned", "reasons"), [("mineral", 2), ("water", 3)])
+def test_two_reasons_are_given_against_a_fluid_and_one_more_for_the_planned_one(book, planned, reasons):
+    """A page that says four is not read (own values)."""
+    rules = tuple(sorted(book.by_id)[:4])
+    verdict = SimpleNamespace(state="ruled_out", suits=(), rules=rules, open_musts=(), should=())
+    judged = SimpleNamespace(logged=True, verdicts={"water": verdict}, outcomes=SimpleNamespace(holding=lambda _: ()), values=lambda _: {})
+    length = SimpleNamespace(allowed=("water", "mineral"), slices=lambda: [judged], ground=SimpleNamespace(book=book))
+    assert _standing(length, "water", planned).rules == rules[:reasons]

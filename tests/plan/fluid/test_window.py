@@ -5,13 +5,14 @@ from types import SimpleNamespace
 import pytest
 
 from methodpick.ground.site import Chemistry
-from methodpick.plan.fluid.bounds import BoundFactors, PressureBound, PressureBounds, find_bounds, least_factors
+from methodpick.plan.fluid.bounds import BoundFactors, PressureBound, PressureBounds, _uplift, find_bounds, least_factors
 from methodpick.plan.fluid.remedies import _move_level
 from methodpick.plan.fluid.window import HeldLength, _wall_spread
 from methodpick.plan.judging.planning_input import user_assumptions
 from methodpick.plan.pipeline import plan
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.units import PCF_KG_M3
+from methodpick.vocabulary.values import Span, point
 
 # ---- The slurry window against values from outside: published bounds, and an empty window worked out by hand
 
@@ -286,3 +287,11 @@ def test_the_levels_at_which_a_low_and_a_high_bound_leave_a_density():
         highest.append(found[0])
     assert highest[0] == pytest.approx(-10.0)
     assert highest[1] < -1000.0
+
+
+@pytest.mark.parametrize(("level", "asked_kpa"), [(point(4.0), [1.25 * 9.81 * 6.0 - 40.0]), (point(10.5), []), (Span(2.0, 6.0), [])])
+def test_water_of_a_known_level_over_its_aquifer_lifts_a_base(level, asked_kpa):
+    """A lid of 40 kPa down to 10 m: 1.25 x 9.81 x 6 = 73.6 kPa less 40. Water that stays below its lid lifts nothing."""
+    curves = SimpleNamespace(lids=lambda depth_m: [((38.0, 40.0, 42.0), 10.0, level)] if depth_m == 8.0 else [])
+    found = _uplift(curves, SimpleNamespace(base_m=12.0), 8.0, BoundFactors(1.1, 1.05, 1.0, 1.25, hoop_k0=False, **OPENING))
+    assert [(bound.kind, bound.pressure_kpa) for bound in found] == [("uplift", pytest.approx(kpa)) for kpa in asked_kpa]

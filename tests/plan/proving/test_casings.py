@@ -1,10 +1,15 @@
 """The proofs of casings and of the plant that brings them, on whole ways, by hand."""
 
+from types import SimpleNamespace
+
 import pytest
 
+from methodpick.facts.curves import HoleFluid
 from methodpick.plan.pipeline import plan
+from methodpick.plan.proving.casings import _seat
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.review.ground_anew import basis_of, ground_anew
+from methodpick.vocabulary.values import Choice, point
 
 # ---- Torque and crowd of a whole way, worked by hand: statics of friction on a cylinder; frictions, teeth and machines are own values
 
@@ -113,3 +118,21 @@ def test_the_stage_says_how_long_the_plug_is(planned):
     (shaft,) = planned("vibrated-by-a-shed").shafts
     (stage,) = (stage for stage in shaft.stages if stage.state == "cased_plug")
     assert "a plug of soil of ⟦0.508|m⟧ in it" in stage.text
+
+
+@pytest.mark.parametrize(
+    ("setting", "soil", "asked"), [("land", "clean_sand", 1), ("land", "clay", 0), ("water", "clean_sand", 1), ("water", "clay", 1)]
+)
+def test_the_seat_of_a_casing_that_stays_full_is_proved_in_sand_and_over_open_water(setting, soil, asked):
+    """On land no water is washed out below a shoe in clay; under a river it runs out along the casing (own definition)."""
+    sheet = SimpleNamespace(choice=lambda _: Choice(frozenset({soil}), soil))
+    ground = SimpleNamespace(
+        site=SimpleNamespace(site=SimpleNamespace(setting=setting)),
+        slice_above=lambda _: SimpleNamespace(slice=SimpleNamespace(sheet=sheet)),
+        inside_of=lambda *_: HoleFluid(1000.0, -1.0),
+        water_outside_m=lambda _: point(0.0),
+        prove=lambda _, facts: (facts,),
+    )
+    way = SimpleNamespace(emptied_at=lambda _: None, stage_that_sets=lambda _: None, stages=(), setting_place=lambda _: None)
+    found = list(_seat(ground, way, SimpleNamespace(base_m=9.0, advanced_m=3.0, outside_diameter_m=1.3)))
+    assert [(facts.ground_m, facts.over_water) for facts in found] == [(point(6.0), setting == "water")] * asked

@@ -1,10 +1,12 @@
 """What is said beside a plan: neighbours, water, concrete, and the numbers in sentences."""
 
 import re
+from types import SimpleNamespace
 
 import pytest
 
 from methodpick.plan.pipeline import plan
+from methodpick.plan.reasons.notes import _open_hazard
 from methodpick.unit_markup import spell
 
 # ---- What a page says of neighbours, flowing groundwater and soft concrete. Common practice, no source, but where a test names one
@@ -111,3 +113,11 @@ def test_a_flowing_river_is_written_without_an_exponent(read_text, book):
     text = said(read_text, book, "flowing-groundwater")
     assert "at 110 cm/s:" in spell(text, "us")
     assert "at 1.1 m/s:" in spell(text, "si")
+
+
+@pytest.mark.parametrize(("state", "words"), [("water", "Use polymer or mineral slurry, or casing."), ("dry", "Watch for caving;")])
+def test_what_to_do_about_an_open_hazard_is_what_its_rule_says_or_the_usual(book, state, words):
+    rule = book.by_id["water-holds-no-granular-wall"]
+    hazard = _open_hazard(SimpleNamespace(values=lambda _: {}), state, rule, book)
+    assert (hazard.rule, hazard.state) == (rule.id, state)
+    assert hazard.treatment.startswith(words)

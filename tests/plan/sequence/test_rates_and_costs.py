@@ -12,7 +12,7 @@ from methodpick.plan.sequence.search_input import USUAL_SIZE, drilling_hours, re
 
 
 ROCK = """methodpick: 1
-site: {{units: si, allowed: [dry, slurry]}}
+site: {{units: si, allowed: [dry, slurry]{site}}}
 borings:
   - id: B-1
     depth: {depth}
@@ -28,8 +28,8 @@ shafts: [{{id: P1, diameter: {diameter}, tip: 20}}]
 def given_of(book, read_text):
     """Give what the search works on."""
 
-    def given(words="grey sandstone", tests="rqd: 60, ucs: 40,", diameter=1000, slaking=", slaking", depth=40):
-        site = read_text(ROCK.format(words=words, tests=tests, diameter=diameter, slaking=slaking, depth=depth))
+    def given(words="grey sandstone", tests="rqd: 60, ucs: 40,", diameter=1000, slaking=", slaking", depth=40, site=""):
+        site = read_text(ROCK.format(words=words, tests=tests, diameter=diameter, slaking=slaking, depth=depth, site=site))
         return PlanContext(PlanBasis(site, book, book.assumptions), site.borings[0], site.shafts[0]).search_input
 
     return given
@@ -155,3 +155,11 @@ def test_the_users_own_costs_are_taken_as_they_are(book):
 def test_a_wide_shaft_is_verified_with_the_same_costs(name, planned):
     """The review works costs out by itself; plans of the example sites are verified where they are made."""
     assert all(shaft.relative_cost > 0 for shaft in planned(name).shafts)
+
+
+@pytest.mark.parametrize(
+    ("neighbours", "near"), [("[]", False), ("[{what: shed, distance: 21}]", True), ("[{what: shed, distance: 22}]", False)]
+)
+def test_shaking_is_dearer_only_near_a_neighbour(neighbours, near, given_of):
+    """Effects are usually small by 70 ft, 21.3 m (FHWA-NHI-18-024 sec. 5.2, digest)."""
+    assert given_of(site=f", neighbours: {neighbours}").options.shaking is near

@@ -122,3 +122,18 @@ def test_fluid_after_a_dry_start_must_hold_the_wall_above_too(book, above, found
     path = search(LengthScores(given, cautious=False), given)
     assert (path is not None) is found
     assert path is None or path.last == "water"
+
+
+@pytest.mark.parametrize(("clear_m", "least"), [(0.0, 18.0), (5.0, 13.0)])
+def test_the_least_of_a_rest_counts_the_emptied_casing_only_where_it_may_be_dug_in(book, clear_m, least):
+    """10 m at 2 a metre, in an emptied casing at 1: for the last 2 m pushed into a seat at the tip, and down to a dry seat at 5 m."""
+    none = dict.fromkeys(STATES, 0)
+    cut = SearchSlice(0.0, 10.0, True, none, none, none, 72.0, 72.0, 4.0, frozenset(), 0, 0)
+    seats = [Seat(10.0, "yes", 2.0, 0, in_socket=False, pushed_m=2.0)]
+    if clear_m:
+        seats.insert(0, Seat(clear_m, "no", 0.0, 0, in_socket=False, pushed_m=0.0, clear_of_water=True))
+    costs = replace(read_costs(book.values, None, 1), per_m=dict.fromkeys(STATES, 2.0) | {"cased_dry": 1.0})
+    given = SearchInput((cut,), tuple(seats), costs, SearchOptions(0.0, 1.0, 1.0, 1.5, 5.0, 0.3, 1.0))
+    lengths = LengthScores(given, cautious=False)
+    assert lengths.least_below(0.0).cost == pytest.approx(least, abs=1e-5)
+    assert lengths.least_below(9.0).cost == pytest.approx(1.0, abs=1e-5)

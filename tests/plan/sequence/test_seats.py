@@ -1,0 +1,30 @@
+"""Where a casing may end in a layer, by hand; embedments, steps and covers are own values."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from methodpick.plan.sequence.seats import MOST_SEATS, _depths
+from methodpick.vocabulary.values import Span
+
+LIMITS = {"seat_cover_m": 0.3, "seat_step_m": 3.0, "seat_layer_least_m": 0.4}
+EMBEDMENT = Span(1.0, 2.0, 1.5)
+
+
+@pytest.mark.parametrize(
+    ("base_m", "depths_m"),
+    [(5.3, []), (6.2, [5.6]), (6.4, [6.0]), (6.9, [6.5]), (9.7, [6.5])],
+    ids=["too thin", "its middle", "the least embedment", "the likely embedment", "thick"],
+)
+def test_a_seat_in_a_layer_by_its_thickness(base_m, depths_m):
+    """From 5 m down: 1.5 m into it where 0.3 m are left below, 1.0 m where it is thinner, else its middle, and none under 0.4 m."""
+    found = _depths(SimpleNamespace(top_m=5.0, base_m=base_m), EMBEDMENT, LIMITS, deep=False)
+    assert found == pytest.approx(depths_m)
+
+
+@pytest.mark.parametrize(("base_m", "depths_m"), [(9.7, [6.5]), (9.9, [6.5, 9.5]), (99.0, [6.5, 9.5, 12.5, 15.5])])
+def test_deeper_seats_in_thick_ground_that_seals(base_m, depths_m):
+    """Every 3 m below the first as long as 0.3 m are left below the shoe; four in all."""
+    found = _depths(SimpleNamespace(top_m=5.0, base_m=base_m), EMBEDMENT, LIMITS, deep=True)
+    assert found == pytest.approx(depths_m)
+    assert len(found) <= MOST_SEATS

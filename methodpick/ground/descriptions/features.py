@@ -87,7 +87,7 @@ _WORKS = (
     r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
     r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
     r""
-    r"(?:service|water|drain|storm|sewer|gas) pipes?|(?:car|vehicle) (?:parts|body|bodies)|"
+    r"(?:service|water|drain|storm|sewer|gas) pipes?|land drains?|(?:car|vehicle) (?:parts|body|bodies)|"
     r"pavers?|paviou?rs?|(?<!time )(?<!initial )setts|flagstones?|kerb(?:stone)?s?|cast iron|"
     r"sheet pil(?:es?|ing)|sewers?|culverts?|girders?|"
     r"railway sleepers|railroad ties|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
@@ -164,7 +164,7 @@ _STEMS: dict[str, str] = {
     "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "
     "muskeg fragment piece",
     "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
-    "storm trunk tree stump pipe "
+    "storm land trunk tree stump pipe "
     "cable service "
     "drain duct wall tank foundation footing pile pilin basement cellar beam rail wharf quay structure paver paviour pavior sett flagstone "
     "kerb cast sheet sewer culvert girder reinforcing tarmac macadam asphalt bitmac blacktop paving pavement slab old disused redundant "

@@ -60,6 +60,8 @@ _FALLBACK = (
     ("fill", "fill"),
     ("spoil", "fill"),
     ("till", "till"),
+    ("glacial drift", "till"),
+    ("moraine", "till"),
     ("alluvium", "alluvium"),
     ("residual", "residuum"),
     ("colluvium", "alluvium"),

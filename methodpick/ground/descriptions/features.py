@@ -90,7 +90,8 @@ _WORKS = (
     r"(?:service|water|drain|storm|sewer|gas) pipes?|land drains?|(?:car|vehicle) (?:parts|body|bodies)|"
     r"pavers?|paviou?rs?|(?<!time )(?<!initial )setts|flagstones?|kerb(?:stone)?s?|cast iron|"
     r"sheet pil(?:es?|ing)|sewers?|culverts?|girders?|"
-    r"railway sleepers|railroad ties|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
+    r"railway sleepers|railroad ties|sea ?walls?|gabions?|tunnel linings?|soakaways?|cesspits?|old wells?|"
+    r"(?:brick|stone)[- ]lined|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
     r"(?:demolition|construction|building) (?:debris|rubble|waste)|buried logs?|"
     r"tarmac\w*|macadam|asphalt|bitmac|blacktop|paving|pavement|slabs?(?! of (?!concrete))"
 )
@@ -163,7 +164,8 @@ _STEMS: dict[str, str] = {
     "crushed": "crush gouge shatter shear breccia fault fractur intact",
     "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "
     "muskeg fragment piece",
-    "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
+    "obstructions": "sea gabion tunnel soakaway cesspit "
+    "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
     "storm land trunk tree stump pipe "
     "cable service "
     "drain duct wall tank foundation footing pile pilin basement cellar beam rail wharf quay structure paver paviour pavior sett flagstone "

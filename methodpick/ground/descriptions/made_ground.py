@@ -25,7 +25,8 @@ _SLAB = re.compile(
     r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
 )
 _BROKEN = re.compile(
-    r"\b(?:rubble|crushed|broken|fragments?|pieces?|lumps?|demolition|debris|hardcore|bricks|ash|ashes|ashy|cinders?|clinker|slag|waste|refuse|"
+    r"\b(?:rubble|crushed|broken|fragments?|pieces?|lumps?|demolition|debris|hardcore|bricks(?! and mortar)|"
+    r"ash|ashes|ashy|cinders?|clinker|slag|waste|refuse|"
     r"back-?fill(?:ed)?|gravel|cobbles?|boulders?|planings|milled|millings|crumbly?|timber|wood|loose|sandy|clayey|silty|gravelly|"
     r"brick and(?! mortar)|and brick|brick,|and concrete|concrete,? (?:and )?(?:brick|timber|steel|metal|glass))\b|, brick\b"
 )

@@ -34,7 +34,7 @@ _HARD = PossibleSoils(frozenset({"cobbles", "clean_gravel"}), "cobbles")
 """A slab, wall or pavement: it is cored or broken out in pieces like boulders, and what is left of it does not hold a wall."""
 _AFTER = re.compile(r"\b(?:over|overlying|on|above|onto|with|underlain)\b|[.;]\s")
 _MADE_OF = re.compile(
-    r"^\W*(?:\w+ ){0,2}(?:made ground|back-?fill(?:ed)?|fill)\b|"
+    r"^\W*(?:(?!joint|with|vein|crack|fissure|fracture|cavit|void|over|on)\w+ ){0,5}(?:made ground|back-?fill(?:ed)?|fill)\b|"
     r"[(\[](?:[\w ]*\b)?(?:made ground|fill)[)\]]|\bmade ground\s*\.?$"
 )
 _BROKEN_ROCK = PossibleSoils(frozenset({"clean_gravel", "silty_gravel", "cobbles"}), "clean_gravel")

@@ -16,6 +16,7 @@ from typing import IO, Any
 from methodpick.errors import InputError, Problem
 
 FORMAT = "methodpick-programme/1"
+ANEW = "name another file; --force begins the results anew"
 Row = dict[str, Any]
 
 
@@ -63,13 +64,12 @@ def _earlier(path: Path, head: Mapping[str, Any]) -> dict[str, Row]:
     with path.open("rb+") as file:
         first = _row(file.readline())
         if first is None or first.get("format") != FORMAT:
-            hint = "name another file, or add --force"
             raise InputError(
                 Problem(f"{path}: this file holds no results of a programme", expected=f"{FORMAT} in its first line", hint=hint)
             )
         if other := [name for name, value in head.items() if first.get(name) != value]:
             message = f"{path}: these results were made otherwise: {', '.join(other)} differ"
-            raise InputError(Problem(message, hint="name another file, or add --force to begin anew"))
+            raise InputError(Problem(message, hint=ANEW))
         whole = file.tell()
         while line := file.readline():
             row = _row(line)

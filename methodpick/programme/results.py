@@ -65,7 +65,7 @@ def _earlier(path: Path, head: Mapping[str, Any]) -> dict[str, Row]:
         first = _row(file.readline())
         if first is None or first.get("format") != FORMAT:
             raise InputError(
-                Problem(f"{path}: this file holds no results of a programme", expected=f"{FORMAT} in its first line", hint=hint)
+                Problem(f"{path}: this file holds no results of a programme", expected=f"{FORMAT} in its first line", hint=ANEW)
             )
         if other := [name for name, value in head.items() if first.get(name) != value]:
             message = f"{path}: these results were made otherwise: {', '.join(other)} differ"

@@ -87,10 +87,11 @@ _WORKS = (
     r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
     r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
     r""
-    r"(?:service|water|drain|storm|sewer|gas) pipes?|(?:car|vehicle) (?:parts|body|bodies)|"
+    r"(?:service|water|drain|storm|sewer|gas) pipes?|land drains?|(?:car|vehicle) (?:parts|body|bodies)|"
     r"pavers?|paviou?rs?|(?<!time )(?<!initial )setts|flagstones?|kerb(?:stone)?s?|cast iron|"
     r"sheet pil(?:es?|ing)|sewers?|culverts?|girders?|"
-    r"railway sleepers|railroad ties|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
+    r"railway sleepers|railroad ties|sea ?walls?|gabions?|tunnel linings?|soakaways?|cesspits?|old wells?|"
+    r"(?:brick|stone)[- ]lined|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
     r"(?:demolition|construction|building) (?:debris|rubble|waste)|buried logs?|"
     r"tarmac\w*|macadam|asphalt|bitmac|blacktop|paving|pavement|slabs?(?! of (?!concrete))"
 )
@@ -163,8 +164,9 @@ _STEMS: dict[str, str] = {
     "crushed": "crush gouge shatter shear breccia fault fractur intact",
     "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "
     "muskeg fragment piece",
-    "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
-    "storm trunk tree stump pipe "
+    "obstructions": "sea gabion tunnel soakaway cesspit "
+    "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
+    "storm land trunk tree stump pipe "
     "cable service "
     "drain duct wall tank foundation footing pile pilin basement cellar beam rail wharf quay structure paver paviour pavior sett flagstone "
     "kerb cast sheet sewer culvert girder reinforcing tarmac macadam asphalt bitmac blacktop paving pavement slab old disused redundant "

@@ -44,6 +44,7 @@ _WORDS = {
     "compact": "medium_dense",
     "very compact": "dense",
     "very firm": "stiff",
+    "moderately stiff": "firm",
 }
 _GRADE = re.compile(
     r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b"
@@ -63,7 +64,30 @@ _CHANGES = re.compile(
     r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b"
 )
 _SPELT = ("soft", "firm", "stiff", "hard", "loose", "dense", "compact")
-_NOT_SLIPS = frozenset({"lens", "lense", "sense", "brown", "grey", "gray", "dark", "light", "yellow", "reddish"})
+_NOT_SLIPS = frozenset(
+    {
+        "compacted",
+        "compaction",
+        "denser",
+        "densely",
+        "softer",
+        "softened",
+        "firmly",
+        "stiffer",
+        "loosened",
+        "hardened",
+        "lens",
+        "lense",
+        "sense",
+        "brown",
+        "grey",
+        "gray",
+        "dark",
+        "light",
+        "yellow",
+        "reddish",
+    }
+)
 _MOISTURES = ("dry", "moist", "wet", "saturated")
 _MOISTURE = re.compile(
     r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"

@@ -42,6 +42,7 @@ _COMPOUND = {
     "sub-base": "gravel",
     "subbase": "gravel",
     "road base": "gravel",
+    "roadstone": "gravel",
     "roadbase": "gravel",
     "quick sand": "sand",
     "intermediate geomaterial": "geomaterial",

@@ -23,7 +23,7 @@ from methodpick.ground.descriptions.grades import (
     read_shares,
 )
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
-from methodpick.ground.descriptions.made_ground import rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.made_ground import is_slab, rock_in_fill, soil_of_pieces
 from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
@@ -60,6 +60,8 @@ _FALLBACK = (
     ("fill", "fill"),
     ("spoil", "fill"),
     ("till", "till"),
+    ("glacial drift", "till"),
+    ("moraine", "till"),
     ("alluvium", "alluvium"),
     ("residual", "residuum"),
     ("colluvium", "alluvium"),
@@ -168,7 +170,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         consistency=consistency if _has_consistency(phrase, soils, consistency) else None,
         density=density,
         moisture=read_moisture(phrase),
-        features=features | {"organic"} if _is_organic(phrase, shares, name) else features,
+        features=features | _features_of_nouns(phrase, shares, name, lower),
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,
@@ -199,10 +201,12 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     return opened if opened.nouns else phrase
 
 
-def _is_organic(phrase: LeadPhrase, shares: Shares, symbol: str | None) -> bool:
-    """Return whether nouns, adjectives or the symbol mean soil with organic matter."""
-    named = "peaty" in shares.adjectives or "peat" in phrase.nouns
-    return named or (symbol is not None and bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper()))))
+def _features_of_nouns(phrase: LeadPhrase, shares: Shares, symbol: str | None, lower: str) -> set[str]:
+    """Return the features that nouns, adjectives and symbol mean: organic matter, and the obstruction that a slab or wall is."""
+    symbols = set(re.split(r"[^A-Z]+", (symbol or "").upper()))
+    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or bool({"OL", "OH", "PT", "PEAT"} & symbols)
+    slab = set(phrase.nouns) == {"debris"} and is_slab(lower)
+    return {name for name, holds in (("organic", organic), ("obstructions", slab)) if holds}
 
 
 def _with_its_soil(words: Description, lower: str) -> Description:

@@ -94,8 +94,9 @@ _VERY = re.compile(
     r"(?=[ -](?:soft|sft|firm|stiff|stf|hard|hd|loose|lse|dense|dns|weak|wk|silty|clayey|sandy|gravelly|fine|strong)\b)",
     re.IGNORECASE,
 )
-_WITH = re.compile(r"\bw(?:/|\b(?=\s+[a-z]))\s*")
-_MADE_GROUND = re.compile(r"\bmade[\s-]*(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
+_MEDIUM = re.compile(r"\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
 _RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
 _STOP_LOST = re.compile(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
@@ -232,6 +233,8 @@ def spell_out(text: str) -> SpelledOut:
     words = set(_WORD.findall(text))
     if words & {"v", "V"}:
         text = _VERY.sub("very", text)
+    if words & {"m", "M"}:
+        text = _MEDIUM.sub("medium", text)
     if words & {"w", "W"}:
         text = _WITH.sub("with ", text)
     if words & {"conc", "Conc", "CONC"}:

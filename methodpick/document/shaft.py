@@ -30,7 +30,7 @@ from methodpick.drawings.strip_columns import runs
 from methodpick.drawings.strip_log import draw_strip
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Slurry, Stage
 from methodpick.terms import FLUID_NAMES, STARTER, STATE_NAMES, SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, height_words, number
+from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, number
 
 # ---- the answer: the decision as in a bid letter, the work in short, what it hangs on, what is dangerous here
 
@@ -170,7 +170,7 @@ def relied_on(shaft: ShaftPlan) -> str:
 
 def strip_in_words(shaft: ShaftPlan) -> Iterator[TextTable | Paragraph]:
     """Return what is met and what holds it, from the top down, and over which lengths that is not firm."""
-    lengths = runs(shaft.intervals, lambda each: (each.soil_class, each.support, each.drilled_in))
+    lengths = runs(shaft.intervals, lambda each: (each.soil_class, *_how_built(shaft, each)))
     yield TextTable(_STRIP_HEADS, tuple(_strip_row(shaft, interval, base_m) for interval, base_m in lengths), (0, 1))
     weak = [
         f"{interval.confidence} from {number(interval.top_m, 'm')} to {number(base_m, 'm')}"
@@ -188,9 +188,19 @@ def _strip_row(shaft: ShaftPlan, interval: Interval, base_m: float) -> tuple[str
         number(base_m, "m"),
         interval.soil_class.replace("_", " "),
         blow_range([count for depth, count in shaft.ground.spt if interval.top_m <= depth < base_m]),
-        STATE_NAMES.get(interval.drilled_in or "", "-") if interval.support != "undecided" else _if_it_goes_on(shaft, interval),
-        SUPPORT_NAMES[interval.support],
+        *_how_built(shaft, interval),
     )
+
+
+def _how_built(shaft: ShaftPlan, interval: Interval) -> tuple[str, str]:
+    """Return how a length is drilled, and what holds it when the tip is reached: the starter where no other casing stands in it."""
+    around = {
+        casing.kind for casing in shaft.casings if casing.top_m <= interval.top_m and casing.base_m >= interval.base_m - SAME_LENGTH_M
+    }
+    if around == {STARTER} and interval.support != "undecided":
+        return "in the starter", "starter casing"
+    state = STATE_NAMES.get(interval.drilled_in or "", "-") if interval.support != "undecided" else _if_it_goes_on(shaft, interval)
+    return state, SUPPORT_NAMES[interval.support]
 
 
 def _if_it_goes_on(shaft: ShaftPlan, interval: Interval) -> str:

@@ -61,6 +61,7 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
 
 
 IF_IT_GOES_ON = "if the ground above goes on"
+IF_NO_WATER_COMES = f" ({IF_IT_GOES_ON} and no water comes); else fill the hole to above the water and go on under fluid"
 
 
 def _if_logged(part: DrilledPart) -> str:
@@ -179,7 +180,7 @@ class _Drilling:
             fluid=None,
             hours=self.drilling_h(part.top_m, part.base_m),
             text=f"{'Core' if part.cored else 'Drill'} dry from {mark(part.top_m, 'm')} to {mark(part.base_m, 'm')} {_tool_words(part)}"
-            f"{_if_logged(part)}.",
+            f"{'' if part.logged else IF_NO_WATER_COMES}.",
             tool_m=part.tool_m,
         )
 

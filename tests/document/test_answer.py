@@ -215,7 +215,7 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     (shaft,) = plan_site(read_text(text), book).plan.shafts
     assert plainly(shaft.decision, "si") == (
         "Drill dry to 12.00 m, where the log ends, and on to 16.00 m if its last layer goes on; concrete by tremie. "
-        "Below 12.00 m nothing is decided: the log says nothing there; ask for a deeper boring."
+        "Below 12.00 m nothing is decided: the log tells neither ground nor water there; ask for a deeper boring."
     )
     above, below = [stage for stage in shaft.stages if stage.action == "drill"]
     assert (above.base_m, below.top_m, below.base_m) == (12.0, 12.0, 16.0)

@@ -80,63 +80,107 @@ def pieces_in(text: str) -> frozenset[str]:
 # ---- Features and origin of a layer by the words of its description, with what the description says is absent
 
 
+_WORKS = (
+    r"(?:old|disused|redundant|abandoned|buried|existing|former) (?:(?!with|of|and|in|on|over|to|from|for|at)\w+ ){0,2}?"
+    r"(?:pipes?|pipelines?|cables?|services|drains?|ducts?|walls?|tanks?|foundations?|footings?|piles?|basements?|cellars?|beams?|rails?|"
+    r"wharf|quay|structures?(?<!former structure)(?<!old structure))|"
+    r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
+    r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
+    r""
+    r"(?:service|water|drain|storm|sewer|gas) pipes?|land drains?|(?:car|vehicle) (?:parts|body|bodies)|"
+    r"pavers?|paviou?rs?|(?<!time )(?<!initial )setts|flagstones?|kerb(?:stone)?s?|cast iron|"
+    r"sheet pil(?:es?|ing)|sewers?|culverts?|girders?|"
+    r"railway sleepers|railroad ties|sea ?walls?|gabions?|tunnel linings?|soakaways?|cesspits?|old wells?|"
+    r"(?:brick|stone)[- ]lined|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
+    r"(?:demolition|construction|building) (?:debris|rubble|waste)|buried logs?|"
+    r"tarmac\w*|macadam|asphalt|bitmac|blacktop|paving|pavement|slabs?(?! of (?!concrete))"
+)
+"""Works of man in the ground: those that an adjective or their material must call so (an old pipe), then those that always are."""
 _PATTERNS: dict[str, str] = {
     "fissured": r"fissur(?:ed|es?|ing)|desiccat(?:ed|ion)",
     "slickensided": r"slickensid(?:ed?|es)",
-    "sensitive": r"sensitive(?! to)|quick clay",
-    "weakly_cemented": r"(?:slight(?:ly)?|weak(?:ly)?|poor(?:ly)?|partial(?:ly)?|partly|locally|lightly) cement(?:ed|ation)",
-    "cemented": r"cement(?:ed|ation)|caliche|calcrete|indurated|lithified|duripan",
+    "sensitive": r"sensitive(?! to)|(?:high|extra|very high) sensitivity|quick clay|leda clay",
+    "weakly_cemented": r"(?:slight(?:ly)?|weak(?:ly)?|poor(?:ly)?|partial(?:ly)?|partly|locally|lightly)"
+    r"(?:(?: to |-)(?:moderate|strong|well|medium)(?:ly)?)? cement(?:ed|ation)",
+    "cemented": r"cement(?:ed|ation)|(?:calcite|carbonate|silica|iron|iron oxide|calcareous|gypsum) cement(?:ing)?|caliche|calcrete|"
+    r"ferricrete|silcrete|duricrust|indurated|lithified|duripan|hardpan|iron ?pan",
     "slaking": r"slak(?:es?|ing|ed)|softens (?:in|with|on contact with) water|softens (?:when|on) expos\w*",
-    "vuggy": r"vug(?:s|gy|ular)?",
-    "cavities": r"(?:cavit(?:y|ies)|voids?|voiding|caverns?|cavernous)(?! ratio)|rods? dropped|rod drop|tool drop|"
+    "vuggy": r"vugh?(?:s|gy|ular)?",
+    "cavities": r"(?:cavit(?:y|ies)|voids?|voiding|caverns?|cavernous)(?! ratio)"
+    r"(?! between(?: (?:the )?(?:stones|clasts|grains|cobbles|boulders|gravel|particles|blocks|fragments)| ?[.,;]|$))|"
+    r"(?:rods?|tools?|bit|auger|drill string|core barrel) (?:suddenly |free[- ]?)?(?:dropped|fell)|rod drop|tool drop|"
+    r""
     r"solution (?:cavit\w+|channels?|features?)",
-    "jointed": r"joint(?:s|ed|ing)?|fractur(?:ed|es?)|discontinuit(?:y|ies)",
+    "jointed": r"(?<!widely spaced )(?:joint(?:s|ed|ing)?|fractur(?:ed|es?)|discontinuit(?:y|ies))"
+    r"(?!:? (?:are |is )?(?:very |extremely )?widely)",
     "massive": r"massive",
-    "laminated": r"laminat(?:ed|ions?)|laminae|varved|partings?|thinly bedded",
-    "cobbles": r"cobbl(?:es?|y)",
-    "boulders": r"boulder(?:s|y)?(?! clay)|core ?stones?",
+    "laminated": r"(?:inter)?laminat(?:ed|ions?)|laminae|varve[sd]?|partings?|"
+    r"thinly (?:inter)?bedded(?![^.;]*(?:stone|shale|chalk|slate|schist|tuff)s?\b)",
+    "cobbles": r"cobbl(?:es?|y|estones?)",
+    "boulders": r"boulders?(?! clay)|bouldery|core ?stones?|rip[ -]?rap|floaters?|erratics?",
     "crushed": r"crushed(?! (?:stone|concrete|rock fill|brick|aggregate))|gouge|shattered|sheared|brecciated|shear zone|fault zone|"
     r"(?:completely|very highly) fractured|non[- ]?intact",
     "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|masonry|rubble|timbers?|rebar|"
-    r"steel|scrap metal|refuse|tyres?|tree trunks?|stumps?|old (?:foundations?|piles?)",
-    "organic": r"organics?|peat|peaty|humus|humic|muck|lignite|plant remains|decayed (?:vegetation|wood)",
+    r"steel(?! gr[ea]y| blue|[ -](?:casing|liner|pipe|tape|pin|standpipe))(?<!mm steel)|scrap metal|refuse|t[yi]res?|tree trunks?|stumps?|"
+    rf"old (?:foundations?|piles?)|{_WORKS}",
+    "organic": r"organics?(?! (?:vapou?rs?|colou?r))|peat|peaty|humus|humic|muck|lignite|lignitic|"
+    r"(?:plant|vegetable) (?:remains|matter|material|debris|fragments)|"
+    r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?)|"
+    r"wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
-    "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|oily|gasoline|petrol",
-    "swelling": r"swelling|expansive|shrink[- ]swell|gumbo|bentonitic",
-    "collapsible": r"collapsible|collapse potential|metastable",
-    "open": r"open[- ]?(?:work|worked|graded|framework|jointed|joints?|fractures?)",
-    "frozen": r"frozen|perma ?frost|ice[- ]rich|ice lens(?:es)?",
+    "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
+    r"oily|oil[- ](?:stain\w*|contam\w*|sheen|smell|odou?rs?)|gasoline|petrol|coal tar|"
+    r"tarry|asbestos|free product|"
+    r"(?:fuel|chemical|tar|kerosene|paraffin|phenolic) (?:odou?rs?|smell)",
+    "swelling": r"swelling|swells?|expansive|reactive clay|high(?:ly)? reactive|heave potential|shrink[- ]swell|gumbo|bentonitic",
+    "collapsible": r"collapsible|collaps(?:e|es|ing) (?:on|upon|when|after) (?:wet\w*|satur\w*|inundat\w*|flood\w*)|"
+    r"hydro-?(?:compact|collaps)\w+|collapse potential|metastable",
+    "open": r"open[- ]?(?:work|worked|graded|framework|jointed|joints?|fractures?)|"
+    r"voids between",
+    "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
     "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
-    "karst": r"karst(?:ic)?|sink ?holes?|dolines?|pinnacled|solution (?:cavit\w+|channels?|features?)",
-    "mined": r"(?:mine|old|coal|abandoned) workings?|mined(?:[- ]out)?|mine void|goaf|gob|adits?",
+    "karst": r"karst(?:ic)?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
+    r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)",
+    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|mine void|goaf|gob|adits?|"
+    r"(?:mine|air|disused|old) shafts?|mine ?shafts?|"
+    r"worked(?:[- ]out)? (?:coal |ironstone )?(?:seams?|coal)|"
+    r"(?:seam|coal) (?:has been )?worked|crown ?holes?|pillar and stall|room and pillar",
 }
 FEATURES = {name: re.compile(rf"\b(?P<un>un|non[- ])?(?:{words})\b") for name, words in _PATTERNS.items()}
 _STEMS: dict[str, str] = {
     "fissured": "fissur desiccat",
     "slickensided": "slickensid",
-    "sensitive": "sensitive quick",
+    "sensitive": "sensitiv quick leda",
     "slaking": "slak soften",
     "weakly_cemented": "cement",
-    "cemented": "cement calic calcr indurat lithif duripan",
+    "cemented": "cement calic calcr ferricr silcr duricr indurat lithif duripan hardpan iron",
     "vuggy": "vug",
     "jointed": "joint fractur discontin",
-    "cavities": "cavit void cavern drop solution",
+    "cavities": "cavit void cavern drop fell solution",
     "massive": "massive",
-    "laminated": "lamin varve parting bedded",
+    "laminated": "lamin interlamin varve parting thinly",
     "cobbles": "cobbl",
-    "boulders": "boulder corestone core stone",
+    "boulders": "boulder corestone core stone rip floater erratic",
     "crushed": "crush gouge shatter shear breccia fault fractur intact",
-    "organic": "organic peat humus humic muck lignite plant decayed",
-    "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre trunk stump old",
+    "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "
+    "muskeg fragment piece",
+    "obstructions": "sea gabion tunnel soakaway cesspit "
+    "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
+    "storm land trunk tree stump pipe "
+    "cable service "
+    "drain duct wall tank foundation footing pile pilin basement cellar beam rail wharf quay structure paver paviour pavior sett flagstone "
+    "kerb cast sheet sewer culvert girder reinforcing tarmac macadam asphalt bitmac blacktop paving pavement slab old disused redundant "
+    "abandoned buried existing former stoneware iron wood metal wire bulkhead cribbing demolition construction building",
     "gas": "gas methane hydrogen h2s bubbl",
-    "swelling": "swelling expansive shrink gumbo bentonit",
-    "contaminated": "contamin hydroc petrol diesel creosot solvent oily gasoline",
-    "collapsible": "collaps metastab",
-    "open": "open",
-    "frozen": "frozen permafrost frost ice",
+    "swelling": "swell expansive reactive high heave shrink gumbo bentonit",
+    "contaminated": "contamin hydroc petrol diesel creosot solvent oil gasoline coal "
+    "tar asbestos free fuel chemical kerosene paraffin phenol",
+    "collapsible": "collaps metastab hydro",
+    "open": "open void",
+    "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
-    "karst": "karst sink doline pinnacl solution",
-    "mined": "mine working goaf gob adit",
+    "karst": "karst sink doline pinnacl swallow solution dissolution",
+    "mined": "mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown pillar room",
 }
 _BY_STEM: dict[str, tuple[str, ...]] = {
     stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()
@@ -148,8 +192,13 @@ _NOT = re.compile(
 )
 _DENIALS = ("no", "nil", "without", "absence", "lack", "free", "neither")
 _NONE_AFTER = re.compile(r"[ :-]+(?:were |was |are )?(?:none|nil|absent|not (?:observed|seen|encountered|noted|met|present))\b")
-_SMALL_BITS = re.compile(r"[^.;,]*\b(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b")
-_GRAVEL_OF = re.compile(r"\bgravel is\b[^.;]*$")
+_MADE = re.compile(r"\b(?:made ground|back ?fill|fill|brick|bricks|concrete|demolition)\b")
+"""Where the ground is made, wood is a piece of it and not the remains of plants."""
+_SMALL_BITS = re.compile(
+    r"(?:(?!\b(?:over|on|onto|then|above|under\w*|with|at|below|slabs?|walls?|to|from|in)\b)[^.;,])*\b"
+    r"(?:gravel|fragments?|frags?|specks?|flecks?|chips?|dust)\b"
+)
+_GRAVEL_OF = re.compile(r"\bgravel (?:is|of)\b(?:(?!\bwith\b)[^.;])*$")
 
 
 def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
@@ -167,6 +216,8 @@ def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
     for name in {name for stem in stems for name in _BY_STEM[stem]}:
         for match in FEATURES[name].finditer(lower):
             if name == "obstructions" and _only_fragments(lower, match):
+                continue
+            if name == "organic" and match[0].startswith("wood") and _MADE.search(lower):
                 continue
             if match["un"] or _denied(lower, match, denied):
                 absent.add(name)
@@ -192,9 +243,10 @@ _ORIGINS: tuple[tuple[str, re.Pattern[str]], ...] = (
     (
         "fill",
         re.compile(
-            r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|"
+            r"(?<!joint )(?<!possible )(?<!possibly )(?:\bmade ground\b|(?<!clay-)\bfill\b|\brock ?fill\b|\bland ?fill\b(?! gas)|"
             r"\bbackfill(?:ed)?\b|\btopsoil\b|\btarmac\w*|\bmacadam\b|\basphalt\b|\bhardcore\b|\brubble\b|\brefuse\b|"
-            r"\briprap\b|^concrete\b)"
+            r"\b(?:colliery|mine|dredge|quarry) spoil\b|\btailings\b|\bfly ?ash\b|"
+            r"\briprap\b|\bsub-?base\b|\bbase course\b|\bcrusher run\b|^concrete\b)"
         ),
     ),
     ("glaciofluvial", re.compile(r"\bglacio-?fluvial\b|\bfluvio-?glacial\b|\boutwash\b|\besker\b|\bglacial sands?\b")),
@@ -217,7 +269,12 @@ _ORIGIN_STEMS = (
     "hardcore",
     "rubble",
     "refuse",
+    "spoil",
+    "tailings",
+    "ash",
     "riprap",
+    "base",
+    "crusher",
     "concrete",
     "glaci",
     "outwash",

@@ -16,7 +16,8 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from methodpick.ground.descriptions.lead_phrase import INCLUSIONS, NOUNS, QUALIFIERS, Clause, LeadPhrase
+from methodpick.ground.descriptions.lead_phrase import Clause, LeadPhrase
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS
 from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, Plasticity, ShareRange
 from methodpick.terms import CONSISTENCIES, DENSITIES
 
@@ -43,8 +44,18 @@ _WORDS = {
     "compact": "medium_dense",
     "very compact": "dense",
     "very firm": "stiff",
+    "moderately stiff": "firm",
 }
-_GRADE = re.compile(r"\b(?:(very|medium|moderately)\s+)?(soft|firm|stiff|hard|loose|dense|compact)\b")
+_GRADE = re.compile(
+    r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b"
+    r"(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+|digging|to (?:drill|dig)|going|driving|augering))"
+)
+_STRENGTH = re.compile(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
+_STRENGTHS = re.compile(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
+_OF_DENSITY = re.compile(r"\bmedium (?:relative )?density\b")
+_OF_CONSISTENCY = re.compile(r"\b(?:consistency|compactness|relative density|condition)\b")
+_OF_STRENGTH = {"low": "soft", "medium": "medium stiff", "high": "stiff", "very low": "very soft", "very high": "very stiff"}
+"""Consistency by the strength words of EN ISO 14688-2 (low 20 to 40 kPa, high 75 to 150): the same limits as BS 5930, from memory."""
 _MEDIUM_TO = re.compile(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:(stiff|hard)|dense))")
 _TO_MEDIUM = re.compile(r"\b(soft|loose)\s*(?:to|-)\s*medium\b(?!\s+(?:stiff|dense|sand|gravel|grained|coarse|to\b))")
 _MEDIUM_ALONE = re.compile(r"^medium(?=\s+(?:clay|silty clay|sandy clay|lean clay|fat clay|clayey silt)\b|$)")
@@ -53,7 +64,30 @@ _CHANGES = re.compile(
     r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b"
 )
 _SPELT = ("soft", "firm", "stiff", "hard", "loose", "dense", "compact")
-_NOT_SLIPS = frozenset({"lens", "lense", "sense", "brown", "grey", "gray", "dark", "light", "yellow", "reddish"})
+_NOT_SLIPS = frozenset(
+    {
+        "compacted",
+        "compaction",
+        "denser",
+        "densely",
+        "softer",
+        "softened",
+        "firmly",
+        "stiffer",
+        "loosened",
+        "hardened",
+        "lens",
+        "lense",
+        "sense",
+        "brown",
+        "grey",
+        "gray",
+        "dark",
+        "light",
+        "yellow",
+        "reddish",
+    }
+)
 _MOISTURES = ("dry", "moist", "wet", "saturated")
 _MOISTURE = re.compile(
     r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
@@ -76,8 +110,12 @@ def read_grades(phrase: LeadPhrase, text: str) -> tuple[Grades | None, Grades | 
     (('loose', 'loose'), 'Losose')
     """
     heads = heads_of(phrase.clauses)
-    named = [grade for head in heads for grade in _grades_in(head)]
+    named = [grade for head in heads for grade in _grades_in(head, of_rock=phrase.names_rock_alone)]
     guess = ""
+    if not named and not phrase.names_rock_alone:
+        tails = (" ".join(tail) for tail in phrase.tails)
+        states = [_OF_CONSISTENCY.split(tail)[0] for tail in tails if _OF_CONSISTENCY.search(tail) or "medium density" in tail]
+        named = next((grades for head in (*states, *heads_of(phrase.beside)) if (grades := _grades_in(head))), [])
     if not named:
         guess, named = _misspelt_grade(phrase)
     if named:
@@ -85,11 +123,16 @@ def read_grades(phrase: LeadPhrase, text: str) -> tuple[Grades | None, Grades | 
     return _span(named, CONSISTENCIES), _span(named, DENSITIES), guess
 
 
-def _grades_in(head: str) -> list[str]:
+def _grades_in(head: str, *, of_rock: bool = False) -> list[str]:
     if "medium" in head:
         head = _MEDIUM_TO.sub(lambda m: f"{'firm' if m[1] else 'medium dense'} to ", head)
         head = _TO_MEDIUM.sub(lambda m: f"{m[1]} to {'firm' if m[1] == 'soft' else 'medium dense'}", head)
         head = _MEDIUM_ALONE.sub("firm", head)
+    if "density" in head and not of_rock:
+        head = _OF_DENSITY.sub("medium dense", head)
+    if "strength" in head and not of_rock:
+        head = _STRENGTHS.sub(r"\1 strength to ", head)
+        head = _STRENGTH.sub(_consistency_of_strength, head)
     found = []
     for degree, word in _GRADE.findall(head):
         full = f"{degree} {word}" if degree else word
@@ -97,12 +140,17 @@ def _grades_in(head: str) -> list[str]:
     return found
 
 
+def _consistency_of_strength(match: re.Match[str]) -> str:
+    degree = {"low": "very soft", "high": "hard"}.get(match[2], "firm") if match[1] == "extremely" else None
+    return degree or _OF_STRENGTH.get(" ".join(part for part in match.groups() if part), "medium stiff")
+
+
 def _misspelt_grade(phrase: LeadPhrase) -> tuple[str, list[str]]:
     """Return a misspelt word and the grade that it most likely stands for ("Losose" for loose)."""
     for clause in phrase.clauses[:2]:
         for word in clause.head[:3]:
             lower = word.lower()
-            if len(lower) < 4 or lower in _NOT_SLIPS or lower in NOUNS or lower in QUALIFIERS:
+            if len(lower) < 4 or lower in _NOT_SLIPS or lower in _SPELT or lower in NOUNS or lower in QUALIFIERS:
                 continue
             close = get_close_matches(lower, _SPELT, 1, 0.85)
             if close:

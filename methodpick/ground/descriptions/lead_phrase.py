@@ -11,133 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
 
-def _words(listed: str) -> frozenset[str]:
-    return frozenset(listed.split())
-
-
-def _by_word(listed: dict[str, str]) -> dict[str, str]:
-    """Return what each word stands for, from the words listed by what they stand for."""
-    return {word: kind for kind, words in listed.items() for word in words.split()}
-
-
-STOP_WORDS = _words(
-    "with containing contains trace some little few occasional frequent rare recovered sampled returned on over overlying in "
-    "underlain at below above between including having of from without no not plus within seamed slight odour odor smell where due "
-    "also"
-)
-"""Words after which a description no longer names the main soil."""
-
-INCLUSIONS = _words(
-    "lens lenses seam seams band bands parting partings pocket pockets layer layers fragment fragments frags piece pieces nodule "
-    "nodules matrix lamina laminae lamination laminations stringer stringers concretion concretions joint joints filled infill "
-    "infilling infilled coated coating coatings lined binder size sized veins vein ledge ledges dusting dustings particles inclusions "
-    "clasts chips flakes streaks mottling content bearing"
-)
-"""Words that make the noun before them a part of the layer, not the layer."""
-
-QUALIFIERS = _words(
-    "silty clayey sandy gravelly peaty organic lean fat elastic fine coarse medium to very slightly weathered highly moderately "
-    "completely partially poorly well graded flint weak strong"
-)
-"""Words that belong to the noun after them when the deciding words are quoted."""
-
-_ROCKS = {
-    kind: kind
-    for kind in _words(
-        "limestone chalk gypsum anhydrite marble coquina coral sandstone siltstone mudstone claystone shale clayshale slate schist gneiss "
-        "basalt conglomerate breccia tuff quartzite pelite psammite phyllite gabbro andesite rhyolite diorite amphibolite coal ironstone "
-        "marlstone mylonite serpentinite"
-    )
-} | _by_word(
-    {
-        "dolomite": "dolomite dolostone",
-        "salt": "halite",
-        "granite": "granite granodiorite",
-        "greywacke": "greywacke graywacke",
-        "dolerite": "dolerite diabase",
-        "chert": "chert flint",
-        "rock": "rock bedrock rocks",
-    }
-)
-_SOILS = _by_word(
-    {
-        "clay": "clay clays gumbo bentonite",
-        "silt": "silt silts",
-        "sand": "sand sands quicksand",
-        "gravel": "gravel gravels shingle ballast",
-        "cobbles": "cobbles cobble boulders boulder riprap talus scree",
-        "peat": "peat peats muck gyttja humus lignite",
-        "loam": "loam",
-        "loess": "loess",
-        "marl": "marl marls",
-        "hardpan": "hardpan duripan",
-        "caliche": "caliche calcrete",
-        "saprolite": "saprolite",
-        "residuum": "residuum",
-        "gouge": "gouge",
-        "void": "void cavity cavern workings",
-        "water": "water",
-        "debris": "concrete tarmac tarmacadam macadam asphalt bitmac brick bricks masonry ash ashes cinders clinker slag refuse "
-        "debris hardcore timber rubble topsoil paving pavement",
-    }
-)
-NOUNS = _SOILS | {word: f"rock:{kind}" for word, kind in _ROCKS.items()}
-"""Every noun that can name a layer, with what it names."""
-
-SOLUBLE = _words("limestone dolomite chalk gypsum anhydrite salt marble coquina coral")
-"""Rock types that water dissolves, so that cavities must be thought of."""
-
-WEAK = _words("mudstone claystone shale clayshale chalk marlstone coquina coal")
-"""Rock types that are as often intermediate geomaterial as rock, where no strength is logged (own judgement)."""
-
-
-@dataclass(frozen=True, slots=True)
-class PossibleSoils:
-    """The soil classes that words leave possible, and the likeliest of them."""
-
-    soils: frozenset[str]
-    likely: str | None
-
-
-_FINE_AND_COARSE = frozenset({"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel"})
-SOILS_OF_NOUN: dict[str, PossibleSoils] = {
-    "clay": PossibleSoils(frozenset({"clay"}), "clay"),
-    "silt": PossibleSoils(frozenset({"silt"}), "silt"),
-    "cobbles": PossibleSoils(frozenset({"cobbles"}), "cobbles"),
-    "peat": PossibleSoils(frozenset({"organic"}), "organic"),
-    "loam": PossibleSoils(frozenset({"clay", "silt", "silty_sand"}), "silt"),
-    "loess": PossibleSoils(frozenset({"silt"}), "silt"),
-    "marl": PossibleSoils(frozenset({"clay", "intermediate", "weathered_rock"}), "clay"),
-    "hardpan": PossibleSoils(frozenset({"intermediate", "clay", "silty_sand", "silty_gravel"}), "intermediate"),
-    "caliche": PossibleSoils(frozenset({"intermediate", "rock"}), "intermediate"),
-    "saprolite": PossibleSoils(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), "silt"),
-    "residuum": PossibleSoils(frozenset({"silt", "silty_sand", "clay"}), "silt"),
-    "gouge": PossibleSoils(frozenset({"weathered_rock", "clay", "silty_gravel"}), "weathered_rock"),
-    "void": PossibleSoils(frozenset({"void"}), "void"),
-    "water": PossibleSoils(frozenset({"void"}), "void"),
-    "debris": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "clean_gravel"),
-    "till": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "silty_gravel"}), None),
-    "fill": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "silty_sand"),
-    "topsoil": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "organic"}), "silt"),
-    "alluvium": PossibleSoils(_FINE_AND_COARSE | {"organic"}, None),
-}
-"""Soil classes by noun; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""
-
-_ABBREVIATIONS = {
-    "v": "very",
-    "med": "medium",
-    "m": "medium",
-    "occ": "occasional",
-    "sl": "slightly",
-    "tr": "trace",
-    "mod": "moderately",
-    "approx": "approximately",
-    "w": "with",
-    "br": "brown",
-    "gr": "grey",
-}
-_SHORT = re.compile(r"\b(v|med|m|occ|sl|tr|mod|approx|w|br|gr)\.(?=\s*[A-Za-z])", re.IGNORECASE)
 _COMPOUND = {
     "rock flour": "silt",
     "boulder clay": "clay",
@@ -147,9 +22,30 @@ _COMPOUND = {
     "in part": "partly",
     "in places": "partly",
     "brick earth": "silt",
+    "brickearth": "silt",
+    "hard pan": "hardpan",
+    "coal tar": "tar",
+    "coal measures": "measures",
+    "volcanic ash": "silt",
+    "diatomaceous earth": "silt",
+    "shell hash": "gravel",
+    "oyster shells": "gravel",
+    "iron pan": "ironpan",
+    "cobble stones": "cobbles",
+    "fly ash": "ash",
+    "flyash": "ash",
+    "rip rap": "riprap",
+    "rip-rap": "riprap",
+    "crushed stone": "gravel",
+    "crusher run": "gravel",
+    "base course": "gravel",
+    "sub-base": "gravel",
+    "subbase": "gravel",
+    "road base": "gravel",
+    "roadstone": "gravel",
+    "roadbase": "gravel",
     "quick sand": "sand",
-    "w/": "with ",
-    "&": " and ",
+    "intermediate geomaterial": "geomaterial",
     "rock fill": "cobbles",
     "rockfill": "cobbles",
     "open water": "water",
@@ -158,8 +54,16 @@ _COMPOUND = {
     "flood plain": "floodplain",
 }
 _JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
+_EITHER_NOUN = re.compile(r"\b([A-Za-z]+)/([A-Za-z]+)")
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
+_WATER_EVENT = re.compile(
+    r"\b(?:(?:lost|loses?|losing|loss of|add(?:ed|ing)?|ground|perched|standing|strong|slow|rapid) water|"
+    r"(?:drilling|lost|bentonite|rotary|loss of) mud|mud (?:loss|lost|rotary|flush|level|return\w*)|"
+    r"water (?:lost|loss|add\w*|str(?:ike|uck)\w*|seep\w*|entry|inflow|ingress|level|table|content|met|encountered|at|flush|return\w*))\b",
+    re.IGNORECASE,
+)
+"""Water that a hole met or lost: it is no layer."""
 _DENIED = re.compile(
     r"\b(?:no|nil|without|absence of|lack of|free of|free from)\b"
     r"(?:[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*",
@@ -183,17 +87,26 @@ class Clause:
 
 @dataclass(frozen=True, slots=True)
 class LeadPhrase:
-    """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided."""
+    """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
+
+    ``beside`` are the clauses in brackets and in sentences that name no soil: "CLAY. Stiff. Brown", "CLAY (stiff)".
+    """
 
     nouns: tuple[str, ...]
     clauses: tuple[Clause, ...]
     british: bool
     evidence: str
+    beside: tuple[Clause, ...] = ()
 
     @property
     def heads(self) -> tuple[str, ...]:
         """Return the words of the clauses before their stop words, in lower case."""
         return tuple(word.lower() for clause in self.clauses for word in clause.head)
+
+    @property
+    def names_rock_alone(self) -> bool:
+        """Return whether every noun of the phrase is a rock."""
+        return bool(self.nouns) and all(noun.startswith("rock:") for noun in self.nouns)
 
     @property
     def tails(self) -> tuple[tuple[str, ...], ...]:
@@ -202,13 +115,13 @@ class LeadPhrase:
 
 
 def write_out(text: str) -> str:
-    """Write out abbreviations and two-word names, keeping the capitals.
+    """Write names of two words as the noun that they stand for, keeping the capitals.
 
-    >>> write_out("v. stiff Boulder CLAY & sand")
+    >>> write_out("very stiff Boulder CLAY and sand")
     'very stiff CLAY and sand'
     """
-    if "." in text:
-        text = _SHORT.sub(lambda m: _ABBREVIATIONS[m[1].lower()], text)
+    if "/" in text:
+        text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
     small = text.lower()
     if any(words in small for words in _COMPOUND):
         text = _JOIN.sub(_compound, text)
@@ -229,7 +142,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
-    plain = _BRACKETS.sub(" ", text)
+    plain = _WATER_EVENT.sub(" ", _BRACKETS.sub(" ", text))
     if any(word in plain for word in _DENIALS):
         plain = _DENIED.sub(" ", plain)
     mixed = any(letter.islower() for letter in plain)
@@ -245,8 +158,17 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         return LeadPhrase((), tuple(first or ()), british=False, evidence="")
     sentence, found = chosen
     nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
+    aside = " . ".join(_BRACKETS.findall(text)) if "(" in text else ""
+    beside = tuple(
+        clause for part in (*_sentences(plain), *_sentences(aside)) if part is not sentence and not _names(part) for clause in part
+    )
     british = mixed and any(named.in_capitals for named in found)
-    return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)))
+    return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)), beside)
+
+
+def _names(sentence: list[Clause]) -> bool:
+    """Return whether a sentence names a soil, or says what the layer becomes."""
+    return any(word.lower() in NOUNS or word.lower() == "becoming" for clause in sentence for word in (*clause.head, *clause.tail))
 
 
 def _sentences(plain: str) -> list[list[Clause]]:
@@ -288,16 +210,33 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
     if mixed and any(named.in_capitals for named in found):
         last = max(index for index, named in enumerate(found) if named.in_capitals)
         heads = [word.lower() for clause in sentence for word in clause.head]
-        found = [named for index, named in enumerate(found) if named.in_capitals or (index < last and _coordinate(heads, named.noun))]
+        grains = NOUNS[found[last].noun] in _GRAINS_OF
+        found = [
+            named
+            for index, named in enumerate(found)
+            if named.in_capitals or (index < last and _coordinate(heads, named.noun) and not (grains and _is_rock(named.noun)))
+        ]
     real = [named for named in found if NOUNS[named.noun] not in ("debris", "water")]
     if len(real) > 1 and any(NOUNS[named.noun] == "void" for named in real[1:]):
         real = [real[0], *(named for named in real[1:] if NOUNS[named.noun] != "void")]
     return sentence, real or found
 
 
+def _is_rock(word: str) -> bool:
+    return NOUNS[word].startswith("rock:")
+
+
 def _coordinate(words: list[str], noun: str) -> bool:
     """Return whether "and" or "or" follows the noun at once, so that it stands beside the one in capitals."""
     return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
+
+
+def _joined(words: tuple[str, ...], index: int) -> bool:
+    """Return whether the noun there is tied by "and" or "or" to a noun before it."""
+    return index > 1 and words[index - 1].lower() in ("and", "or") and words[index - 2].lower() in NOUNS
+
+
+_GRAINS_OF = frozenset({"gravel", "cobbles", "sand"})
 
 
 def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
@@ -322,6 +261,14 @@ def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
             while start and words[start - 1].lower() in QUALIFIERS:
                 start -= 1
             noun = "gravel" if broken else last.lower()
+            if (
+                found
+                and NOUNS[noun] in _GRAINS_OF
+                and _is_rock(words[index].lower())
+                and _is_rock(found[-1].noun)
+                and _joined(words, index)
+            ):
+                found.pop()  # "limestone and sandstone gravel" is gravel of both
             found.append(NounFound(noun, last.isupper(), " ".join(words[start:end]).lower()))
         index = end
     return found

@@ -22,8 +22,20 @@ from methodpick.ground.descriptions.grades import (
     read_plasticity,
     read_shares,
 )
-from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
-from methodpick.ground.descriptions.rock import NO_ROCK, DescribedRock, is_decomposed, read_rock, recovered_as, soil_of_chalk, soil_of_rock
+from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
+from methodpick.ground.descriptions.made_ground import is_slab, rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
+from methodpick.ground.descriptions.rock import (
+    NO_ROCK,
+    DescribedRock,
+    chalk_grade,
+    is_decomposed,
+    read_rock,
+    recovered_as,
+    soil_of_chalk,
+    soil_of_rock,
+)
+from methodpick.ground.descriptions.shorthand import spell_out
 from methodpick.ground.descriptions.symbols import Plasticity, ShareRange, Symbol, read_symbol
 from methodpick.terms import ROCK, SLOW_DRAINING
 
@@ -36,13 +48,23 @@ _NEIGHBOURING = (
     frozenset({"weathered_rock", "silty_sand", "silt", "clay", "intermediate"}),
 )
 _NOTHING = re.compile(r"\b(?:no (?:recovery|sample|data|description)|not logged|core loss|no core)\b")
+_NOTHING_FIRST = re.compile(
+    r"\W*(?:(?:assumed )?zone of (?:core loss|no recovery)|azcl|no (?:core |sample )?recovery|no sample|"
+    r"core loss|lost core|not (?:logged|sampled))\b"
+)
+_DESCRIBED_ANYWAY = re.compile(r"\b(?:describe[sd]|recorded|logged|noted) as\b")
 _FALLBACK = (
     ("topsoil", "topsoil"),
+    ("turf", "topsoil"),
     ("made ground", "fill"),
     ("fill", "fill"),
+    ("spoil", "fill"),
     ("till", "till"),
+    ("glacial drift", "till"),
+    ("moraine", "till"),
     ("alluvium", "alluvium"),
     ("residual", "residuum"),
+    ("colluvium", "alluvium"),
 )
 _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("gravelly", frozenset({"clean_gravel", "silty_gravel", "clean_sand", "silty_sand"})),
@@ -52,19 +74,16 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("peaty", frozenset({"organic"})),
     ("organic", frozenset({"organic"})),
 )
-_FILL: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
-    (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
-    for words, likely, others in (
-        ("bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
-        ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
-        ("ash|ashes|cinders", "silty_sand", ("silt", "clean_sand", "clean_gravel")),
-        ("refuse|garbage|household|landfill", "organic", ("clay", "silt", "silty_sand", "clean_gravel", "cobbles")),
-        ("tarmac\\w*|macadam|asphalt|bitmac|paving|pavement", "clean_gravel", ("cobbles",)),
-    )
+_FORMATION = re.compile(
+    r"^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)",
+    re.IGNORECASE | re.DOTALL,
 )
-"""What fill without a soil noun behaves as, by what it is made of (own judgement)."""
+"""The name of a formation before what was met of it."""
+_BRACKET = re.compile(r"[()\[\]]")
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
+_SYMBOL_ALONE = re.compile(r"(?<![\w-])((?:[GS][WPMC]|[MCO][LH]|PT)(?:-[GSMC][WPMCL])?)(?![\w-])")
 
 _NO_SOIL = PossibleSoils(frozenset(), None)
 _LONGEST = 2000
@@ -99,6 +118,7 @@ class Description:
     decomposed: bool = False
     came_up_as_soil: bool = False
     british: bool = False
+    chalk_grade: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,29 +148,29 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     >>> read_description("soft clay", "SP").doubt
     "symbol SP and description 'clay' disagree"
     """
-    lower = " ".join(description[:_LONGEST].lower().split())
-    phrase = read_lead_phrase(write_out(description[:_LONGEST]))
+    text, slips = spell_out(description[:_LONGEST])
+    lower = text.lower()
+    phrase = _lead_phrase(_FORMATION.sub("", write_out(text)), lower)
     shares = read_shares(phrase)
-    name = symbol if symbol is not None else _symbol_in(description)
+    name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
     described = _described(phrase, shares, lower)
     soils, likely, doubt = _combined(by_symbol, name, described, phrase)
     consistency, density, misspelt = read_grades(phrase, lower)
     features, absent = read_features(lower)
-    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or (by_symbol is not None and _is_organic(name))
-    stated, origin_doubt = _origin(lower, origin)
-    doubts = [doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else ""]
+    stated, origin_doubt = _origin(lower, origin, made=set(phrase.nouns) == {"debris"})
+    doubts = (doubt, origin_doubt, f"'{name}' is not a symbol" if name and by_symbol is None else "")
     made = Description(
         soils=soils,
         likely=likely,
-        doubt="; ".join(part for part in doubts if part),
-        evidence=_evidence(phrase, name if by_symbol else None, misspelt),
+        doubt="; ".join(filter(None, doubts)),
+        evidence=_evidence(phrase, name if by_symbol else None, (*slips, misspelt)),
         fines=_fines(by_symbol, described, likely, soils),
         gravel=gravel_share(shares, phrase),
-        consistency=consistency if not soils or soils & SLOW_DRAINING else None,
+        consistency=consistency if _has_consistency(phrase, soils, consistency) else None,
         density=density,
         moisture=read_moisture(phrase),
-        features=features | {"organic"} if organic else features,
+        features=features | _features_of_nouns(phrase, shares, name, lower),
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,
@@ -163,16 +183,37 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     return _with_its_soil(made, lower) if soils & (ROCK | {"intermediate"}) else made
 
 
-def _is_organic(symbol: str | None) -> bool:
-    """Return whether a symbol means soil with organic matter."""
-    return symbol is not None and bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper())))
+def _has_consistency(phrase: LeadPhrase, soils: frozenset[str], consistency: Grades | None) -> bool:
+    """Return whether strength words are those of a fine soil: soft and hard of what is only called rock are strengths of rock."""
+    if phrase.names_rock_alone and consistency is not None and not {"firm", "stiff", "very_stiff"}.intersection(consistency):
+        return False
+    return not soils or bool(soils & SLOW_DRAINING)
+
+
+def _lead_phrase(text: str, lower: str) -> LeadPhrase:
+    """Read the leading phrase; where it names no more than made ground or a kind of deposit, what its brackets hold counts."""
+    phrase = read_lead_phrase(text)
+    if phrase.nouns and set(phrase.nouns) != {"debris"}:
+        return phrase
+    if "(" not in text or not any(word in lower for word, _ in _FALLBACK) or _NOTHING.search(lower):
+        return phrase
+    opened = read_lead_phrase(_BRACKET.sub(", ", text))
+    return opened if opened.nouns else phrase
+
+
+def _features_of_nouns(phrase: LeadPhrase, shares: Shares, symbol: str | None, lower: str) -> set[str]:
+    """Return the features that nouns, adjectives and symbol mean: organic matter, and the obstruction that a slab or wall is."""
+    symbols = set(re.split(r"[^A-Z]+", (symbol or "").upper()))
+    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or bool({"OL", "OH", "PT", "PEAT"} & symbols)
+    slab = set(phrase.nouns) == {"debris"} and is_slab(lower)
+    return {name for name, holds in (("organic", organic), ("obstructions", slab)) if holds}
 
 
 def _with_its_soil(words: Description, lower: str) -> Description:
     """Return the reading of ground called rock with the soil that it becomes, by what it was recovered as, else by its type."""
     if words.rock_type == "chalk":
         soil, decomposed = soil_of_chalk(lower)
-        return replace(words, as_soil=soil, decomposed=decomposed)
+        return replace(words, as_soil=soil, decomposed=decomposed, chalk_grade=chalk_grade(lower))
     named = recovered_as(lower)
     came_up = read_description(named) if named else _NOTHING_SAID
     soils = came_up.soils - ROCK - {"intermediate", "void"}
@@ -181,25 +222,32 @@ def _with_its_soil(words: Description, lower: str) -> Description:
     return replace(words, as_soil=soil, decomposed=is_decomposed(lower), came_up_as_soil=bool(soils))
 
 
-def _symbol_in(description: str) -> str | None:
-    """Return the symbol that a description gives in brackets."""
-    match = _SYMBOL_IN_TEXT.search(description)
+def _symbol_in(description: str, *, alone: bool) -> str | None:
+    """Return the symbol that a description gives in brackets, or as a word where it stands ``alone`` for the soil."""
+    match = _SYMBOL_IN_TEXT.search(description) or (_SYMBOL_ALONE.search(description) if alone else None)
     return match[1] if match and read_symbol(match[1]) else None
 
 
 def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     """Read the main nouns; without any fall back to words like fill or till, then to adjectives alone."""
-    if set(phrase.nouns) == {"debris"} and (fill := _fill_of(lower)) is not None:
-        return _Described(fill.soils, fill.likely)
+    if _NOTHING_FIRST.match(lower) and "void" not in phrase.nouns and not _DESCRIBED_ANYWAY.search(lower):
+        return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+    if set(phrase.nouns) == {"debris"} and phrase.evidence.endswith("topsoil"):
+        return _Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
+    if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
+        return _Described(pieces.soils, pieces.likely)
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
+    broken = rock_in_fill(lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
     possible: list[PossibleSoils] = []
     rock = NO_ROCK
     fines: list[ShareRange] = []
     for noun in phrase.nouns:
         if noun.startswith("rock:"):
-            if rock is NO_ROCK:
-                rock = read_rock(_rock_type(phrase), " ".join(phrase.heads))
+            if broken is not None:
+                possible.append(broken)
+            elif rock is NO_ROCK:
+                rock = read_rock(_rock_type(phrase), " ".join(phrase.heads), lower)
                 possible.append(rock.classes)
             continue
         kind, share = _soils_of(noun, phrase, shares)
@@ -210,12 +258,6 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     soils = frozenset().union(*(kind.soils for kind in possible))
     span = (min(f[0] for f in fines), fines[0][1], max(f[2] for f in fines)) if len(fines) == len(possible) else None
     return _Described(soils, _likeliest(possible, phrase, shares), span, rock)
-
-
-def _fill_of(lower: str) -> PossibleSoils | None:
-    """Return the soil that fill behaves as by what it is made of, the first word that says so; None where none does."""
-    found = [(match.start(), kind) for pattern, kind in _FILL if (match := pattern.search(lower))]
-    return min(found, key=lambda place: place[0])[1] if found else None
 
 
 def _likeliest(possible: list[PossibleSoils], phrase: LeadPhrase, shares: Shares) -> str | None:
@@ -236,6 +278,8 @@ def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSo
     if noun in ("sand", "gravel"):
         return _coarse(noun, coarse_fines(shares, phrase), mixed=bool({"clay", "silt"} & set(phrase.nouns)))
     kind = SOILS_OF_NOUN[noun]
+    if noun == "loam":
+        return PossibleSoils(kind.soils, _of_loam(phrase, shares)), None
     level = shares.level("organic", "peaty")
     if noun in ("clay", "silt"):
         if level in ("", "very"):
@@ -248,6 +292,11 @@ def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSo
             kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
         return kind, fine_fines(shares, phrase)
     return kind, None
+
+
+def _of_loam(phrase: LeadPhrase, shares: Shares) -> str:
+    """Return the likely class of loam: sandy loam is silty sand, clay loam clay."""
+    return "silty_sand" if shares.level("sandy") == "" else "clay" if "clay" in phrase.heads or "clayey" in shares.adjectives else "silt"
 
 
 def _coarse(noun: str, fines: ShareRange, *, mixed: bool) -> tuple[PossibleSoils, ShareRange]:
@@ -265,7 +314,7 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
     for word, kind in _FALLBACK:
         if re.search(rf"\b{word}\b", lower):
-            return _Described(SOILS_OF_NOUN[kind].soils, SOILS_OF_NOUN[kind].likely)
+            return _Described(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)
     if phrase.nouns == ("debris",):
         return _Described(SOILS_OF_NOUN["debris"].soils, SOILS_OF_NOUN["debris"].likely)
     allowed = [soils for word, soils in _ADJECTIVES if word in shares.adjectives]
@@ -273,6 +322,14 @@ def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(frozenset().union(*allowed), None, doubt="only adjectives name the soil")
     doubt = "no soil word is read in the description" if lower.strip() else ""
     return _Described(frozenset(), None, doubt=doubt)
+
+
+def _by_grade(kind: str, phrase: LeadPhrase) -> str | None:
+    """Return the likely class of a deposit without a soil noun by its grade: stiff till is clay, dense till is not."""
+    if kind not in ("till", "fill", "alluvium"):
+        return None
+    consistency, density, _ = read_grades(phrase, "")
+    return None if (consistency is None) == (density is None) else "clay" if consistency else "silty_sand"
 
 
 def _combined(
@@ -309,8 +366,10 @@ def _fines(by_symbol: Symbol | None, described: _Described, likely: str | None, 
     return (low, min(max(described.fines[1] or low, low), high), high)
 
 
-def _origin(lower: str, origin: str) -> tuple[str, str]:
+def _origin(lower: str, origin: str, *, made: bool) -> tuple[str, str]:
+    """Return the origin and what is doubtful about it; ground ``made`` of brick, slag and the like is fill without the word."""
     described = origin_of(lower)
+    described = "fill" if made and described == "unknown" else described
     if origin == "unknown":
         doubt = "possibly made ground" if re.search(r"possibl[ey] (?:made ground|fill)", lower) else ""
         return described, doubt
@@ -324,10 +383,10 @@ def _soluble(described: _Described, phrase: LeadPhrase, by_symbol: Symbol | None
     return described.rock.soluble or bool(by_symbol and by_symbol.soils <= ROCK and SOLUBLE & set(phrase.heads))
 
 
-def _evidence(phrase: LeadPhrase, name: str | None, misspelt: str) -> str:
+def _evidence(phrase: LeadPhrase, name: str | None, slips: tuple[str, ...]) -> str:
     parts = [
         f"symbol {name}" if name else "",
         f"'{phrase.evidence}'" if phrase.evidence else "",
-        f"'{misspelt}' read as a slip" if misspelt else "",
+        *(f"'{slip}' read as a slip" for slip in slips if slip),
     ]
     return ", ".join(part for part in parts if part) or "description"

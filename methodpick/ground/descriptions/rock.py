@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from methodpick.ground.descriptions.lead_phrase import SOLUBLE, WEAK, PossibleSoils
+from methodpick.ground.descriptions.nouns import SOLUBLE, WEAK, PossibleSoils
 
 # ---- Rock words: weathering, strength, type; and the class of ground that they make
 
@@ -24,6 +24,8 @@ _WEATHERING = re.compile(
 )
 _FRESH = re.compile(r"\b(?:fresh|unweathered|sound)\b")
 _STRENGTH = re.compile(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
+_VERY_WEAK = ("extremely weak", "very weak", "very soft")
+_CLEARLY = frozenset({"moderately", "highly", "completely", "severely", "extremely"})
 _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially", "partly"})
 
 
@@ -74,15 +76,22 @@ NO_ROCK = DescribedRock(PossibleSoils(frozenset(), None), None, None, "", solubl
 """What a description without rock says of it."""
 
 
-def read_rock(rock_type: str, head: str) -> DescribedRock:
-    """Read the leading phrase of a rock description, in lower case.
+def read_rock(rock_type: str, head: str, lower: str = "") -> DescribedRock:
+    """Read the leading phrase of a rock description, and the grade that the whole text gives, both in lower case.
 
     >>> read_rock("sandstone", "highly weathered sandstone").classes.likely
     'weathered_rock'
     >>> read_rock("mudstone", "grey mudstone weak").classes.likely
     'rock'
+    >>> read_rock("granite", "brown granite", "brown granite (grade v)").weathering
+    'completely'
     """
     weathering = _weathering_in(head)
+    if rock_type == "chalk":
+        return DescribedRock(
+            _class_of_chalk(lower, weathering, _strength_in(head)), weathering, _strength_in(head), rock_type, soluble=True
+        )
+    weathering = weathering or _weathering_of_grade(lower)
     strength = _strength_in(head)
     return DescribedRock(_class_of(rock_type, weathering, strength), weathering, strength, rock_type, rock_type in SOLUBLE)
 
@@ -105,12 +114,16 @@ def _strength_in(text: str) -> str | None:
 
 def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> PossibleSoils:
     degrees = set((weathering or "").split(" to ")) - {""}
+    if degrees and degrees <= {"partially", "partly"} and rock_type != "rock" and strength not in (None, *_VERY_WEAK):
+        return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")  # of a named strength: EN ISO 14689, not the US "PWR"
     if degrees and degrees <= _DEEP:
         return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
     if degrees == {"weathered"}:
         sure = rock_type == "rock"
         return PossibleSoils(frozenset({"weathered_rock"} if sure else {"weathered_rock", "rock"}), "weathered_rock")
-    if strength in ("extremely weak", "very weak", "very soft"):
+    if strength in _VERY_WEAK and degrees & _CLEARLY and "fresh" not in degrees:
+        return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "weathered_rock")
+    if strength in _VERY_WEAK:
         return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "intermediate")
     if degrees & (_DEEP | {"moderately", "weathered"}):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")
@@ -118,6 +131,25 @@ def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> P
         likely = "intermediate" if rock_type == "clayshale" or strength == "soft" else "rock"
         return PossibleSoils(frozenset({"rock", "intermediate"}), likely)
     return PossibleSoils(frozenset({"rock"}), "rock")
+
+
+_GRADES = {"i": "fresh", "ii": "slightly", "iii": "moderately", "iv": "highly", "v": "completely", "vi": "completely"}
+_GRADE = re.compile(r"\bgrades? (i{1,3}|iv|vi?)[ab]?(?:\s*(?:/|-|to|or|and)\s*(i{1,3}|iv|vi?)[ab]?)?\b")
+
+
+def _weathering_of_grade(lower: str) -> str | None:
+    """Return the weathering of a grade of ISRM, from memory: I fresh, II slightly, III moderately, IV highly, V completely weathered."""
+    match = _GRADE.search(lower)
+    return None if match is None else " to ".join(dict.fromkeys(_GRADES[grade] for grade in match.groups() if grade))
+
+
+def _class_of_chalk(lower: str, weathering: str | None, strength: str | None) -> PossibleSoils:
+    """Return the class of chalk: structureless chalk and grade D are soil-like, A to C are rock however weak; else as any rock."""
+    grade = chalk_grade(lower)
+    if grade.startswith("D") or _STRUCTURELESS.search(lower.partition("recovered")[0]):
+        return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
+    classes = _class_of("chalk", weathering, strength)
+    return PossibleSoils(classes.soils | {"rock"}, "rock") if grade else classes
 
 
 # ---- The soil that a rock becomes as it weathers: by what its log says it was recovered as, else by the type of rock
@@ -152,6 +184,27 @@ _CRYSTALLINE = _becomes(_SAND, _SILT)
 """Granite, gneiss, and what the log only calls rock: silty sand and sandy silt."""
 
 
+_CHALK_GRADE = re.compile(
+    r"(?<!probably )(?<!possibly )(?<!probable )(?<!possible )\b(?:grades? ([abc][1-5]?|d[mc]?)|(?<!no )([abc][1-5]|d[mc]))"
+    r"(?:\s*(?:/|-|to|or)\s*(?:grade )?([abc]?[1-5]|[abc]|d[mc]?))?\b"
+)
+
+
+def chalk_grade(lower: str) -> str:
+    """Return the grade of chalk of CIRIA C574 that a lower-case text states, "" where it states none.
+
+    >>> chalk_grade("weak white chalk, grade b3"), chalk_grade("chalk (grade c3/4)"), chalk_grade("chalk, probably grade b")
+    ('B3', 'C3 to C4', '')
+    """
+    match = _CHALK_GRADE.search(lower)
+    if match is None:
+        return ""
+    first, second = match[1] or match[2], match[3] or ""
+    second = first[0] + second if second.isdigit() else second
+    return " to ".join(grade[0].upper() + grade[1:] for grade in dict.fromkeys((first, second)) if grade)
+
+
+_STRUCTURELESS = re.compile(r"\bstructureless\b|\bputty\b|\bremoulded\b|\bgrade vi\b")
 _CHALK_SILT = re.compile(r"\bgrade d(?:m\b|\b(?!c))|\bgrade vi\b|\bstructureless\b(?=.*\b(?:silt|putty)\b)|\bputty\b|\bremoulded\b")
 _CHALK_GRAVEL = re.compile(r"\bgrade (?:dc|c[45]|iv|v)\b|\bstructureless\b|\brubbly\b|\brubble chalk\b")
 

@@ -39,8 +39,12 @@ def check_open_time(facts: OpenTimeFacts, limits: Mapping[str, Limit]) -> tuple[
     """Return the proof that the wall stands as long as it stays open; none is made for good rock, which has no cap."""
     if NO not in facts.lasting_rock.values:
         return ()
-    check = over_words(OPEN_TIME, facts.stand_up, lambda word: _stands(facts, limits[f"stand_up_{word}_h"]))
+    check = over_words(OPEN_TIME, facts.stand_up, lambda word: _stands(facts, limits[f"stand_up_{word}_h"]), _where)
     return (for_words(OPEN_TIME, facts.lasting_rock, {NO}, check),)
+
+
+def _where(stand_up: str) -> str:
+    return f"in the stand-up class '{stand_up}'"
 
 
 def _stands(facts: OpenTimeFacts, limit: Limit) -> Compared:

@@ -152,10 +152,11 @@ def gravity(result: CheckResult, margin: Ends) -> tuple[int, float]:
     return _RANK[result], -min(ends, default=0.0)
 
 
-def over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], Compared]) -> Check:
+def over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], Compared], where: Callable[[str], str]) -> Check:
     """Return a proof that goes by a word, such as a class: as the likely word has it, and no better than open for the others.
 
-    ``compare_for`` compares for one word. Without a likely word the proof is unknown where the words do not agree.
+    ``compare_for`` compares for one word, and ``where`` says of one when it holds ("where the clay is fissured"). Without a likely word
+    the proof is unknown where the words do not agree.
     """
     compared = {word: compare_for(word) for word in sorted(answer.values)}
     worst = governing(compared.values())
@@ -163,7 +164,29 @@ def over_words(proof: Definition, answer: Choice, compare_for: Callable[[str], C
         return worst.write()
     if answer.likely is None:
         return at_worst(worst.write(), "unknown")
-    return governing((_not_certain(proof, compared[answer.likely].write()), at_worst(worst.write(), "open_range")))
+    likely = _not_certain(proof, compared[answer.likely].write())
+    other = next(word for word, each in compared.items() if each is worst)
+    doubtful = _with_other_word(compared[answer.likely], worst, where(other))
+    return governing((likely, doubtful))
+
+
+def _with_other_word(likely: Compared, worst: Compared, where: str) -> Check:
+    """Return the record of a proof that is open for another word: the likely word's numbers, and at the adverse end those of the other."""
+    check, sure, open_to = at_worst(worst.write(), "open_range"), likely.outcome, worst.outcome
+    if sure is None or open_to is None or not (sure.known and open_to.known):
+        return check
+    name, unit = worst.wording, worst.wording.unit
+    limits = tuple(dict.fromkeys((*likely.heading.limits, *worst.heading.limits)))
+    return replace(
+        check,
+        what=f"{name.has} is {_number(sure.has.likely, unit)}; {name.needed} {_number(sure.needed.likely, unit)} ({where} "
+        f"{_number(open_to.has.adverse, unit)} and {_number(open_to.needed.adverse, unit)}).",
+        needed=replace(sure.needed, adverse=open_to.needed.adverse),
+        has=replace(sure.has, adverse=open_to.has.adverse),
+        margin=replace(sure.margin, adverse=open_to.margin.adverse),
+        limits=tuple(limit.name for limit in limits),
+        sources=tuple(dict.fromkeys(Citation(limit.source, limit.where) for limit in limits)),
+    )
 
 
 def for_words(proof: Definition, answer: Choice, words: AbstractSet[str], check: Check) -> Check:

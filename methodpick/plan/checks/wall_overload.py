@@ -75,8 +75,12 @@ def depths_to_check(top_m: float, base_m: float, diameter_m: float, fluid_level_
 
 def check_wall_overload(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:
     """Return the proof that the clay wall stands, and for a dry hole that it does not come in too far."""
-    stands = over_words(WALL_OVERLOAD, facts.fissured, lambda word: _stands(facts, limits, fissured=word == YES))
+    stands = over_words(WALL_OVERLOAD, facts.fissured, lambda word: _stands(facts, limits, fissured=word == YES), _where)
     return (stands, _closure(facts, limits)) if facts.dry else (stands,)
+
+
+def _where(fissured: str) -> str:
+    return f"where the clay is {'' if fissured == YES else 'not '}fissured"
 
 
 def _inputs(facts: WallOverloadFacts) -> dict[str, Span | None]:

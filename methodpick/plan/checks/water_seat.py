@@ -58,7 +58,11 @@ def check_water_seat(facts: WaterSeatFacts, limits: Mapping[str, Limit]) -> tupl
     """Return the proof that the shoe stands deep enough for the excess of the fluid inside; none is made for a shoe on rock only."""
     if facts.soil.values <= ROCK:
         return ()
-    return (over_words(WATER_SEAT, facts.soil, lambda soil: _seat(facts, limits, granular=soil not in COHESIVE)),)
+    return (over_words(WATER_SEAT, facts.soil, lambda soil: _seat(facts, limits, granular=soil not in COHESIVE), _where),)
+
+
+def _where(soil: str) -> str:
+    return f"where its soil is {soil.replace('_', ' ')}"
 
 
 def _seat(facts: WaterSeatFacts, limits: Mapping[str, Limit], *, granular: bool) -> Compared:

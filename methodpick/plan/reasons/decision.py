@@ -75,7 +75,8 @@ class _Log:
         for top_m, base_m in self.gaps:
             yield f" From {mark(top_m, 'm')} to {mark(base_m, 'm')} nothing is decided: the log says nothing there; priced as above."
         if self.end_m is not None:
-            yield f" Below {mark(self.end_m, 'm')} nothing is decided: the log says nothing there; ask for a deeper boring."
+            told = "the log tells neither ground nor water there; ask for a deeper boring"
+            yield f" Below {mark(self.end_m, 'm')} nothing is decided: {told}."
 
 
 def decision(path: SequencePath, hole: FinishedHole, intervals: Sequence[Interval] = ()) -> str:

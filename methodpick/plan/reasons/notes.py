@@ -141,8 +141,16 @@ def _open_hazard(judged: JudgedSlice, state: str, rule: Rule, book: Rulebook) ->
     )
 
 
+_ASKED: Mapping[str, str] = {
+    "specification": "Read the specification, or ask the owner, before the bid.",
+    "data-gap": "Settle the open question before the first shaft.",
+    "cost": "Price both ways before the bid.",
+}
+"""What to do about what is no hazard of the ground, so that nobody can watch for it."""
+
+
 def _usual_treatment(rule: Rule) -> str:
-    return (
+    return _ASKED.get(rule.hazard) or (
         f"Watch for {rule.hazard.replace('-', ' ')}; be ready to change to the fallback at once, and settle the open "
         "question before the first shaft."
     )

@@ -64,7 +64,7 @@ class LengthScores:
 
     def _per_metre(self, piece: SearchSlice, state: str) -> Score:
         if not piece.logged:
-            return Score(undecided_m=1.0, cost=self._costs.per_m[state])
+            return Score(undecided_m=1.0, unlikely_m=1.0 if piece.flows and state == "dry" else 0.0, cost=self._costs.per_m[state])
         rank = piece.rank[state]
         cost = self._costs.per_m[state] + self._costs.should_m * piece.should[state] - self._costs.point_m * piece.points[state]
         return Score(

@@ -20,7 +20,7 @@ from methodpick.plan.judging.slices import JudgedSlice, is_massive, lasting_rock
 from methodpick.plan.result import Casing
 from methodpick.plan.sequence.objections import Objections
 from methodpick.plan.sequence.seats import Seat
-from methodpick.terms import CASING_WAYS, FLUIDS, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
+from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS, CasingWay
 from methodpick.vocabulary.values import YES, Choice, Span
 
 # ---- Hours of what is done besides drilling, by its size: bell, cleaning, cage, joints of casing
@@ -67,7 +67,8 @@ class SearchSlice:
     the worst stand-up time of a dry wall; ``ways`` the ways of advancing casing that are at hand and get through; ``pull`` and
     ``leave`` the verdict ranks of pulling a temporary casing and of leaving one in; ``smears`` says that it is stiff clay which must
     carry by its side, so that casing brought ahead through it does harm. ``short_counts`` are the states in which a
-    hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole.
+    hazard speaks that counts over the shortest length: water or running ground that breaks in anywhere fills the hole. ``flows`` says of
+    a length of which no log tells that it runs into a dry hole if the ground above goes on, since water likely stands in it.
     """
 
     top_m: float
@@ -84,6 +85,7 @@ class SearchSlice:
     leave: int
     smears: bool = False
     short_counts: frozenset[str] = frozenset()
+    flows: bool = False
 
     @property
     def length_m(self) -> float:
@@ -117,7 +119,15 @@ def search_slice(judged: JudgedSlice, book: Rulebook, socket: tuple[float, float
             for state in STATES
             if any(book.by_id[rule].hazard in AT_ANY_LENGTH for rule in (*verdicts[state].rules, *verdicts[state].open_musts))
         ),
+        flows=not judged.logged and flows_if_it_goes_on(judged),
     )
+
+
+def flows_if_it_goes_on(judged: JudgedSlice) -> bool:
+    """Return whether a slice runs into a dry hole if the ground above goes on: grains without binder, not likely above water."""
+    ground, position = judged.counted_as.sheet, judged.sheet.choice("water_position")
+    held = _likely(ground.choice("cemented")) or _likely(ground.choice("plastic_fines"))
+    return ground.choice("soil").likely in GRANULAR and not held and position.likely != "above" and "below" in position.values
 
 
 def carries_by_stiff_clay(sheet: FactSheet) -> bool:

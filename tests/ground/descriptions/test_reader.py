@@ -200,8 +200,10 @@ def test_organic_soil_is_clay_or_silt_by_definition(text, symbol):
 @pytest.mark.parametrize(
     ("text", "likely"),
     [
-        ("TARMAC", "clean_gravel"),
-        ("CONCRETE", "clean_gravel"),
+        ("TARMAC", "cobbles"),  # a slab comes out in pieces like boulders, and is no gravel
+        ("CONCRETE", "cobbles"),
+        ("MADE GROUND: brick wall", "cobbles"),
+        ("MADE GROUND (brick and concrete rubble)", "clean_gravel"),
         ("brick rubble", "clean_gravel"),
         ("FILL - Brick, ashes and timber", "clean_gravel"),
         ("MADE GROUND: ashes and slag", "silty_sand"),

@@ -20,7 +20,7 @@ from methodpick.plan.checks.record import (
     write_comparison,
     write_condition,
 )
-from methodpick.plan.result.checks import CHECK_RESULTS, Citation
+from methodpick.plan.result.checks import CHECK_RESULTS, Citation, Ends
 from methodpick.unit_markup import spell
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.values import Choice, Span, any_of, known, point
@@ -134,6 +134,10 @@ def test_the_worst_and_then_the_least_margin_governs(heading):
 ROPES = {"hemp": 4.0, "steel": 8.0}
 
 
+def where(word):
+    return f"where the rope is {word}"
+
+
 @pytest.mark.parametrize(
     ("rope", "word", "life_word"),
     [
@@ -146,9 +150,18 @@ ROPES = {"hemp": 4.0, "steel": 8.0}
 )
 def test_a_proof_that_goes_by_a_word(heading, rope, word, life_word):
     """Hemp bears 4 kN and steel 8 of a load of 5: by the likely rope, and open for the other."""
-    assert over_words(PULL, rope, lambda word: compared(heading, point(ROPES[word]), point(5.0))).result == word
-    found = over_words(LIFE, rope, lambda word: compared(replace(heading, proof=LIFE), point(ROPES[word]), point(5.0)))
+    assert over_words(PULL, rope, lambda word: compared(heading, point(ROPES[word]), point(5.0)), where).result == word
+    found = over_words(LIFE, rope, lambda word: compared(replace(heading, proof=LIFE), point(ROPES[word]), point(5.0)), where)
     assert found.result == life_word
+
+
+def test_a_proof_that_is_open_for_another_word_shows_both(heading):
+    """Likely steel bears 8 kN and has 3 left; hemp, which it may be, bears 4 kN and lacks 1."""
+    rope = any_of("hemp", "steel", likely="steel")
+    found = over_words(PULL, rope, lambda word: compared(heading, point(ROPES[word]), point(5.0)), where)
+    assert (found.has, found.needed) == (Ends(4.0, 8.0, 8.0), Ends(5.0, 5.0, 5.0))
+    assert found.margin == Ends(-1.0, 3.0, 3.0)
+    assert spell(found.what, "si") == ("The pull of the rope is 8 kN; lifting the load takes 5 kN (where the rope is hemp 4 kN and 5 kN).")
 
 
 @pytest.mark.parametrize(
@@ -176,7 +189,7 @@ def test_more_possible_words_make_nothing_usable_that_was_not(pulls, words, like
     def result(possible):
         answer = Choice(frozenset(possible), first)
         return CHECK_RESULTS.index(
-            over_words(proof, answer, lambda word: compared(Heading(proof, place), point(bears[word]), point(5.0))).result
+            over_words(proof, answer, lambda word: compared(Heading(proof, place), point(bears[word]), point(5.0)), where).result
         )
 
     before, after = result(words), result("abc")

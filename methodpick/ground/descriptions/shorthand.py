@@ -1,0 +1,297 @@
+"""Spell a description out before it is read: abbreviations, codes of the standards, slips of the pen, missing stops.
+
+Capitals are kept, since they name the soil in British logs. Abbreviations of drillers and of field logs are common practice, no source;
+the codes of EN ISO 14688 (saCl), of AS 1726 (St, MD, XW) and of Hong Kong practice (CDG) are from memory.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import NamedTuple
+
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+
+
+class SpelledOut(NamedTuple):
+    """A description written in full, and the words in it that were read as slips of the pen."""
+
+    text: str
+    slips: tuple[str, ...]
+
+
+def _listed(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+def _by_short(listed: dict[str, str]) -> dict[str, str]:
+    """Return what each abbreviation stands for, from the abbreviations listed by what they stand for."""
+    return {short: word for word, shorts in listed.items() for short in shorts.split()}
+
+
+_SHORT = _by_short(
+    {
+        "very": "vry",
+        "extremely": "ext extr",
+        "medium": "med mdm",
+        "moderately": "mod",
+        "slightly": "sl sli slt'ly sltly",
+        "occasional": "occ occas",
+        "trace": "tr",
+        "approximately": "approx",
+        "soft": "sft",
+        "firm": "frm",
+        "stiff": "stf stff",
+        "hard": "hd hrd",
+        "loose": "lse",
+        "dense": "dns dnse dens",
+        "weak": "wk",
+        "clay": "cly clys",
+        "clayey": "clyey clayy",
+        "silt": "slt",
+        "silty": "slty",
+        "sand": "snd",
+        "sandy": "sdy sndy",
+        "gravel": "gvl grvl gvls grav grvls",
+        "gravelly": "gvly grvly gvlly gravly grvlly",
+        "cobbles": "cob cobs cobb cobbs cobbl cobbls cbls",
+        "boulders": "bldr bldrs bldrs bould boulds blders",
+        "organic": "org orgs orgc",
+        "limestone": "lmst lst limest",
+        "sandstone": "sst sdst sandst",
+        "siltstone": "sltst siltst",
+        "mudstone": "mdst mudst",
+        "claystone": "clyst clayst",
+        "concrete": "concr",
+        "asphalt": "asph",
+        "fragments": "frag frgs",
+        "fractured": "frac frac'd fract",
+        "fissured": "fiss",
+        "laminated": "lam lamd",
+        "weathered": "wthd wthrd wthr wthd weath wthrd wxd weathd",
+        "decomposed": "decomp",
+        "cemented": "cem cmtd cem'd",
+        "saturated": "sat",
+        "brown": "br brn bwn",
+        "grey": "gr gry",
+    }
+)
+"""Abbreviations that stand for one word wherever they are met."""
+_SHORT_ALONE = _by_short({"clay": "cl", "silt": "si", "sand": "sa", "peat": "pt", "stiff": "st", "gravel": "grv"})
+"""Abbreviations that are read only where nothing else of the text names a soil, since they are group symbols or other words too."""
+_FIRST_WORDS = {"ls": "limestone", "ss": "sandstone", "sh": "shale"}
+_FIRST_WORD = re.compile(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
+_DOTTED = _SHORT | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si": "silty", "cl": "clay"}
+"""Abbreviations that are read where a full stop follows."""
+_DOT = re.compile(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
+_NEXT_SENTENCE = re.compile(r"\s+[A-Z][a-z]")
+_FIRST_DOT = re.compile(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
+_SIZES = re.compile(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
+"""Sizes of grains: c.m.f., f-m."""
+_CONCRETE = re.compile(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
+_VERY = re.compile(
+    r"(?<!grade )(?<!/)\bv"
+    r"(?=[ -](?:soft|sft|firm|stiff|stf|hard|hd|loose|lse|dense|dns|weak|wk|silty|clayey|sandy|gravelly|fine|strong)\b)",
+    re.IGNORECASE,
+)
+_WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
+_MEDIUM = re.compile(r"\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
+_RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
+_STOP_LOST = re.compile(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
+_GRAINS_LOST = re.compile(
+    r"(?<=[A-Za-z)])\s+(?=(?:Sand|Gravel|Cobbles|Boulders|Fines)(?: (?:and|or) (?:gravel|cobbles|boulders))? (?:is|are) )|"
+    r"(?<=\w)\s+(?=(?:sand|gravel|cobbles|boulders) (?:is|are) (?:\w+ )?(?:fine|medium|coarse|sub\w+|angular|rounded)\b)"
+)
+
+_ISO_PARTS = {"sa": "sandy", "si": "silty", "cl": "clayey", "gr": "gravelly", "co": "cobbly", "bo": "bouldery", "or": "organic"}
+_ISO_SOILS = {"Cl": "CLAY", "Si": "SILT", "Sa": "SAND", "Gr": "GRAVEL", "Co": "COBBLES", "Bo": "BOULDERS", "Pt": "PEAT", "Or": "PEAT"}
+_ISO_SIZES = {"f": "fine ", "m": "medium ", "c": "coarse "}
+_ISO_PART = re.compile(r"(?:[fmc])?(sa|si|cl|gr|co|bo|or)('|\*)?")
+_ISO = re.compile(
+    r"(?<![A-Za-z])((?:\(?[fmc]?(?:sa|si|cl|gr|co|bo|or)['*]?\)?)*)([FMC]?)(Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])(?!\s*[:=]?\s*\d|\()"
+)
+_ISO_ALONE = re.compile(r"\s*(?:[,;]|$)")
+_AUSTRALIAN = {
+    "VS": "very soft",
+    "S": "soft",
+    "F": "firm",
+    "St": "stiff",
+    "VSt": "very stiff",
+    "H": "hard",
+    "VL": "very loose",
+    "L": "loose",
+    "MD": "medium dense",
+    "VD": "very dense",
+}
+_ITEM = re.compile(r"(?<=[,;])(\s*)(VSt|VS|St|S|F|H|VL|L|MD|VD)(?:\s*-\s*(VSt|VS|St|S|F|H|VL|L|MD|VD))?(?=\s*(?:[,;.]|$))")
+_DENSE_AFTER_MOISTURE = re.compile(r"(?<=[,;])(\s*[DMW]\s*[,;]\s*)D(?=\s*(?:[,;.]|$))")
+_DECOMPOSED = {"C": "completely", "H": "highly", "M": "moderately", "S": "slightly"}
+_HONG_KONG_ROCKS = {"G": "granite", "T": "tuff", "V": "rock", "R": "rock"}
+_HONG_KONG = re.compile(r"\b([CHMS])\.?D\.?([GTVR])\b\.?(?!\w)")
+_WEATHERED = {
+    "XW": "extremely",
+    "EW": "extremely",
+    "CW": "completely",
+    "HW": "highly",
+    "DW": "highly",
+    "MW": "moderately",
+    "SW": "slightly",
+}
+_ROCK_NAME = r"\w*stone|shale|chalk|granite|basalt|schist|gneiss|tuff|slate|phyllite|dolerite|conglomerate|breccia|rock|andesite|rhyolite"
+_WEATHERED_CODE = re.compile(
+    rf"\b(XW|EW|CW|HW|DW|MW|SW)\b(?:\s*(?:-|/|to)\s*(XW|EW|CW|HW|DW|MW|SW)\b)?(?=[\w ,/-]{{0,40}}\b(?:{_ROCK_NAME})\b)", re.IGNORECASE
+)
+_WEATHERED_AFTER = re.compile(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|$))")
+_ROCK_WORD = re.compile(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
+_PARTIALLY = re.compile(r"\bP\.?W\.?R\b\.?")
+_PORTLAND = re.compile(r"\b(?:PCC|RCC)\b")
+
+_TARGETS = _listed(
+    "gravel gravelly cobbles boulders limestone sandstone mudstone siltstone claystone concrete topsoil alluvium colluvium ground medium "
+    "weathered organic fissured masonry cemented granite basalt residual laminated saturated decomposed dolomite hardcore tarmac asphalt"
+)
+_SHORT_TARGETS = _listed("clay silt sand peat chalk sandy silty stiff dense loose clayey shale rubble timber brick cavity")
+"""Words in which only two letters that changed places are a slip: one letter more or less makes another word."""
+_OTHER_WORDS = _listed(
+    "gravels grounds grounded organics fissures weathers laminate laminates cobbled cobbly bouldery granites limestones sandstones "
+    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose"
+)
+_KNOWN = frozenset(NOUNS) | INCLUSIONS | QUALIFIERS | STOP_WORDS | _TARGETS | _SHORT_TARGETS | _OTHER_WORDS
+_WORD = re.compile(r"[A-Za-z]+(?:'[a-z]+)?")
+
+
+def _without_a_letter(word: str) -> set[str]:
+    return {word[:place] + word[place + 1 :] for place in range(len(word))}
+
+
+_BY_LOST_LETTER: dict[str, list[str]] = {}
+for _target in _TARGETS:
+    for _part in {_target, *_without_a_letter(_target)}:
+        _BY_LOST_LETTER.setdefault(_part, []).append(_target)
+_BY_LETTERS = {"".join(sorted(target)): target for target in _SHORT_TARGETS}
+
+
+@lru_cache(maxsize=4096)
+def _meant(word: str) -> str:
+    """Return the word that an abbreviation or a slip stands for, in its case; any other word as it is.
+
+    >>> _meant("cly"), _meant("GRAVLE"), _meant("caly"), _meant("grave"), _meant("travel")
+    ('clay', 'GRAVEL', 'clay', 'grave', 'travel')
+    """
+    lower = word.lower()
+    full = _SHORT.get(lower) or (None if lower in _KNOWN else _corrected(lower))
+    return word if full is None else _in_case(word, full)
+
+
+def _corrected(word: str) -> str | None:
+    """Return the word that a lower-case word with one slip stands for: a letter lost, added, wrong, or two that changed places."""
+    if len(word) < 4:
+        return None
+    target = _BY_LETTERS.get("".join(sorted(word)))
+    if target is not None:
+        return target if _is_one_slip(word, target) else None
+    if len(word) < 6:
+        return None
+    near = {target for part in {word, *_without_a_letter(word)} for target in _BY_LOST_LETTER.get(part, ())}
+    return next(
+        (
+            target
+            for target in sorted(near, key=lambda near: (near[-1] != word[-1], near))
+            if word[0] == target[0] and _is_one_slip(word, target)
+        ),
+        None,
+    )
+
+
+def _is_one_slip(word: str, target: str) -> bool:
+    """Return whether one letter lost, added or wrong, or two that changed places, part a word from its target."""
+    start = 0
+    while start < min(len(word), len(target)) and word[start] == target[start]:
+        start += 1
+    rest, wanted = word[start:], target[start:]
+    swapped = len(rest) > 1 and len(wanted) > 1 and rest[1] + rest[0] + rest[2:] == wanted
+    return swapped or rest[1:] == wanted[1:] or rest == wanted[1:] or rest[1:] == wanted
+
+
+def spell_out(text: str) -> SpelledOut:
+    """Write a description in full.
+
+    >>> spell_out("v. stf bwn sdy CLY w/ occ cobs").text
+    'very stiff brown sandy CLAY with occasional cobbles'
+    >>> spell_out("saCl, firm").text, spell_out("dense sandy GRAVLE").slips
+    ('sandy CLAY, firm', ('GRAVLE',))
+    """
+    text = _SIZES.sub("fine to coarse ", _codes(_stops(text)))
+    if "." in text:
+        text = _FIRST_DOT.sub(
+            lambda match: ("very " if match[1] else "") + ("stiff " if match[2].lower() == "st" else "medium dense "), text
+        )
+        text = _DOT.sub(_undotted, text)
+    text = _FIRST_WORD.sub(lambda match: _in_case(match[1], _FIRST_WORDS[match[1].lower()]), text)
+    words = set(_WORD.findall(text))
+    if words & {"v", "V"}:
+        text = _VERY.sub("very", text)
+    if words & {"m", "M"}:
+        text = _MEDIUM.sub("medium", text)
+    if words & {"w", "W"}:
+        text = _WITH.sub("with ", text)
+    if words & {"conc", "Conc", "CONC"}:
+        text = _CONCRETE.sub(lambda match: _in_case(match[0].rstrip("."), "concrete"), text)
+    meant = {word: full for word in words if (full := _meant(word)) != word}
+    if meant:
+        text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
+    text = " ".join(text.replace("&", " and ").split())
+    if not any(word.lower() in NOUNS for word in _WORD.findall(text)):
+        text = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), text)
+    return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
+
+
+def _stops(text: str) -> str:
+    """Set the spaces and stops that were lost before a sentence of grains or between words run together."""
+    text = _RUN_TOGETHER.sub(" ", _STOP_LOST.sub(r"\1 ", text))
+    if "ade" in text or "ADE" in text:
+        text = _MADE_GROUND.sub(lambda match: "MADE GROUND" if match[0][:4].isupper() else "made ground", text)
+    text = _TOPSOIL.sub(lambda match: _in_case(match[0][:3], "topsoil"), text)
+    return _GRAINS_LOST.sub(". ", text) if " is " in text or " are " in text else text
+
+
+def _codes(text: str) -> str:
+    """Write out the codes of standards and of regional practice."""
+    text = _ISO.sub(_iso_name, text)
+    text = _DENSE_AFTER_MOISTURE.sub(r"\1dense", text)
+    text = _ITEM.sub(lambda match: match[1] + " to ".join(_AUSTRALIAN[code] for code in match.groups()[1:] if code), text)
+    text = _HONG_KONG.sub(lambda match: f"{_DECOMPOSED[match[1]]} decomposed {_HONG_KONG_ROCKS[match[2]]}", text)
+    text = _WEATHERED_CODE.sub(
+        lambda match: (
+            " to ".join(_WEATHERED[code.upper()] for code in match.groups() if code) + " weathered" if match[1].isupper() else match[0]
+        ),
+        text,
+    )
+    if _ROCK_WORD.search(text):
+        text = _WEATHERED_AFTER.sub(lambda match: f"{match[1]}{_WEATHERED[match[2]]} weathered", text)
+    return _PORTLAND.sub("concrete", _PARTIALLY.sub("partially weathered rock", text))
+
+
+def _iso_name(match: re.Match[str]) -> str:
+    """Return the words of a code of EN ISO 14688, the text itself where a main soil stands alone inside other words."""
+    parts, size, soil = match.groups()
+    if not parts and (match.start() > 0 or not _ISO_ALONE.match(match.string, match.end())):
+        return match[0]
+    degrees = {"'": "slightly ", "*": "very "}
+    words = [degrees.get(part[1], "") + _ISO_PARTS[part[0]] for part in _ISO_PART.finditer(parts)]
+    return " ".join([*words, _ISO_SIZES.get(size.lower(), "") + _ISO_SOILS[soil]])
+
+
+def _undotted(match: re.Match[str]) -> str:
+    """Return the word of a dotted abbreviation; its stop ends the sentence too where a noun stands before a new one."""
+    word = _DOTTED.get(match[1].lower())
+    if word is None:
+        return match[0]
+    ends = (word in NOUNS or word in INCLUSIONS) and _NEXT_SENTENCE.match(match.string, match.end()) is not None
+    return _in_case(match[1], word) + (". " if ends else " ")
+
+
+def _in_case(short: str, word: str) -> str:
+    return word.upper() if short.isupper() and len(short) > 1 else word

@@ -1,0 +1,139 @@
+"""The labelled descriptions of the open set: the reading of words stays at the level that it reached.
+
+The labels are one engineer's reading of invented texts, written before the reader was run on them; no outside source.
+"""
+
+import pytest
+from ground.descriptions.score_labels import groups, read_set, reading_of, share
+
+FLOORS = {
+    "main soil": 98.0,
+    "main soil, one answer only": 98.0,
+    "consistency or density": 97.0,
+    "consistency or density, where stated": 97.0,
+    "origin": 97.0,
+    "cementation, where stated or read": 100.0,
+    "chalk grade, of chalk": 100.0,
+}
+"""Percent: the first and third are the aims for the reading of words, the others what was reached, less one slip or two."""
+NEVER_MISSED = ("obstructions", "cavities", "mined", "karst", "organic", "cemented", "boulders", "cobbles", "gas", "sensitive")
+"""What is worse missed than raised in vain. No text of the open set is excepted."""
+
+
+@pytest.mark.parametrize("name", FLOORS)
+def test_open_set_is_read_as_well_as_it_was(name):
+    key, entries = groups(read_set("open"))[name]
+    right, counted = share(entries, key)
+    assert 100 * right / counted >= FLOORS[name], [entry.text for entry in entries if not entry.is_right(key)]
+
+
+def test_open_set_misses_no_flag_that_matters():
+    missed = {entry.text: entry.missed for entry in read_set("open") if set(entry.missed) & set(NEVER_MISSED)}
+    assert missed == {}
+
+
+def test_open_set_raises_few_flags_in_vain():
+    """At most one text in fifty: what is flagged everywhere warns of nothing."""
+    entries = read_set("open")
+    assert sum(bool(entry.false_alarms) for entry in entries) <= len(entries) / 50
+
+
+@pytest.mark.parametrize(
+    ("text", "main", "grade"),
+    [  # abbreviations of field logs, common practice
+        ("v. stf bwn sdy CLY w/ occ cobs", "clay", "very_stiff"),
+        ("med dns f sand, sat", "clean_sand", "medium_dense"),
+        ("hd red si cl", "clay", "hard"),
+        ("wthd lmst, vuggy", "weathered_rock", "none"),
+        # codes of EN ISO 14688-1 and of AS 1726 (from memory)
+        ("grclSa, dense", "silty_sand", "dense"),
+        ("saGr, VD, wet", "clean_gravel", "very_dense"),
+        ("Sandy CLAY, M, VSt - H", "clay", "very_stiff to hard"),
+        ("SAND: fine grained, pale grey, D, D", "clean_sand", "dense"),
+        ("High strength to very high strength CLAY", "clay", "stiff to very_stiff"),
+        ("High strength SANDSTONE", "rock", "none"),
+        ("HW to MW GRANITE", "rock", "none"),
+        ("HDT, grade IV", "weathered_rock", "none"),
+        # slips of the pen, lost stops
+        ("dense sandy GRAVLE", "clean_gravel", "dense"),
+        ("Firm brown CALY", "clay", "firm"),
+        ("Firm brown sandy CLAY Gravel is fine to coarse", "clay", "firm"),
+        ("Stiff brown CLAY.Sand is fine", "clay", "stiff"),
+        # made ground and what it is made of
+        ("MADE GROUND (soft sandy clay with ash)", "clay", "soft"),
+        ("MADE GROUND: chert and chalk GRAVEL", "clean_gravel", "none"),
+        ("FILL - crushed limestone", "clean_gravel", "none"),
+        ("Lean mix concrete", "cobbles", "none"),
+        ("MADE GROUND: topsoil with brick", "silt", "none"),
+        ("Sandstone and clay mixed fill", "clean_gravel", "none"),
+        # grades that stand beside the sentence of the soil
+        ("CLAY. Stiff. Brown", "clay", "stiff"),
+        ("Clay (stiff)", "clay", "stiff"),
+        ("Clay of firm consistency", "clay", "firm"),
+        ("Medium density brown SAND", "clean_sand", "medium_dense"),
+        ("Compact brown silty c.m.f. SAND", "silty_sand", "medium_dense"),
+        ("M DENSE SAND", "clean_sand", "medium_dense"),
+        ("Stiff till", "clay", "stiff"),
+        ("dense gravelly SP", "clean_sand", "dense"),
+        ("Coal Measures: weak shale", "rock", "none"),
+        ("Medium strong SANDSTONE, partially weathered", "rock", "none"),
+        ("Partially weathered rock, very dense", "weathered_rock", "very_dense"),
+        # words beside the soil
+        ("med clay, brown, driller reports hard layer at 17 ft", "clay", "firm"),
+        ("NO RECOVERY, lost water 52 to 55 ft", "none", "none"),
+        ("No recovery, probably sand", "none", "none"),
+        ("River water", "void", "none"),
+    ],
+)
+def test_kin_of_what_was_misread(text, main, grade):
+    reading = reading_of(text)
+    assert (reading.main, reading.grade) == (main, grade)
+
+
+@pytest.mark.parametrize(
+    ("text", "grade"),
+    [
+        ("Weak CHALK. (Grade C3/4)", "C3 to C4"),
+        ("CHALK, grade A1", "A1"),
+        ("Structureless CHALK, grade Dc", "Dc"),
+        ("CHALK, probably grade B", "none"),
+        ("Highly weathered GRANITE, grade IV", "none"),
+    ],
+)
+def test_chalk_grade(text, grade):
+    assert reading_of(text).chalk_grade == grade
+
+
+@pytest.mark.parametrize(
+    ("text", "flag"),
+    [
+        ("Tarmac 100mm over sandy gravel", "obstructions"),
+        ("Stiff clay, old clay pipe", "obstructions"),
+        ("Disused brick sewer", "obstructions"),
+        ("Screed", "obstructions"),
+        ("Loose sand, rods fell 0.5 m", "cavities"),
+        ("Soft clay with wood fragments", "organic"),
+        ("Sand, calcite cement", "cemented"),
+        ("Worked coal seam, flush lost", "mined"),
+        ("Chalk with dissolution features", "karst"),
+        ("Stiff clay with occ. cobs", "cobbles"),
+    ],
+)
+def test_flag_is_raised(text, flag):
+    assert flag in reading_of(text).flags
+
+
+@pytest.mark.parametrize(
+    ("text", "flag"),
+    [
+        ("Firm steel grey silty CLAY", "obstructions"),
+        ("Stiff CLAY of blocky structure", "obstructions"),
+        ("Black GRAVEL of ash and macadam", "obstructions"),
+        ("Angular COBBLES, voids between stones", "cavities"),
+        ("Firm CLAY, organic vapour reading 0 ppm", "organic"),
+        ("Brown silt, free of organics", "organic"),
+        ("Strong GRANITE, joints widely spaced", "jointed"),
+    ],
+)
+def test_flag_is_not_raised(text, flag):
+    assert flag not in reading_of(text).flags

@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
 
 from methodpick.ground.descriptions.lead_phrase import Clause, LeadPhrase
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS
@@ -48,7 +49,7 @@ _WORDS = {
 }
 _GRADE = re.compile(
     r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b"
-    r"(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+|digging|to (?:drill|dig)|going|driving|augering))"
+    r"(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+|digging|to (?:drill|dig)|going|driving|augering|when dry))"
 )
 _STRENGTH = re.compile(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
 _STRENGTHS = re.compile(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
@@ -152,10 +153,14 @@ def _misspelt_grade(phrase: LeadPhrase) -> tuple[str, list[str]]:
             lower = word.lower()
             if len(lower) < 4 or lower in _NOT_SLIPS or lower in _SPELT or lower in NOUNS or lower in QUALIFIERS:
                 continue
-            close = get_close_matches(lower, _SPELT, 1, 0.85)
-            if close:
-                return word, [_WORDS[close[0]]]
+            if (close := _nearest_grade(lower)) is not None:
+                return word, [_WORDS[close]]
     return "", []
+
+
+@lru_cache(maxsize=4096)
+def _nearest_grade(word: str) -> str | None:
+    return next(iter(get_close_matches(word, _SPELT, 1, 0.85)), None)
 
 
 def _span(named: list[str], scale: tuple[str, ...]) -> Grades | None:

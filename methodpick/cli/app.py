@@ -14,7 +14,7 @@ from typing import Annotated
 import typer
 
 from methodpick import __version__
-from methodpick.cli import check, plan, report, rules, site_files, takeoff
+from methodpick.cli import check, plan, programme, report, rules, site_files, takeoff
 from methodpick.errors import MethodpickError
 
 app = typer.Typer(
@@ -26,6 +26,7 @@ app = typer.Typer(
     help="From boring logs to a construction method for every drilled shaft.",
 )
 app.command("plan", help="Plan the construction method of the shafts.")(plan.plan)
+app.command("programme", help="Plan, take off or verify many sites in parallel, and go on where a run was stopped.")(programme.programme)
 app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(takeoff.takeoff)
 app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(takeoff.sheets)
 app.command("report", help="Write the report as HTML or PDF, or the draft of the installation plan as Markdown.")(report.report)

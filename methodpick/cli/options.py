@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from methodpick.engine.rulebook import Rulebook
     from methodpick.ground.site import Site
     from methodpick.imports.input_formats import Imported
-    from methodpick.plan.result import Plan
+    from methodpick.plan.result import InputStamp, Plan
     from methodpick.site.result import SitePlan
 
 # ---- The options that several commands share, each declared once; records of them stand in a command's signature as one argument
@@ -241,14 +241,20 @@ def plan_file(
 def plan_site_of(path: Path, read: Imported, site: Site, options: RulebookOptions, shafts: Sequence[str] | None) -> PlannedFile:
     """Plan the shafts of a site that was read from a file."""
     from methodpick.cli.output import progress_bar
-    from methodpick.plan.result import InputStamp
     from methodpick.site.planning import plan_site
 
-    book = _rulebook(path, site, options)
+    book = rulebook_for(path, site, options)
     with progress_bar("planning the shafts") as tell:
-        stamp = InputStamp("standard input" if path == STANDARD_INPUT else path.name, read.digest)
+        stamp = input_stamp(path, read)
         planned = plan_site(site, book, stamp=stamp, shafts=shafts, assumptions=not options.no_assumptions, tell=tell)
     return PlannedFile(read, site, book, planned)
+
+
+def input_stamp(path: Path, read: Imported) -> InputStamp:
+    """Return the name and the digest of what a plan is made from."""
+    from methodpick.plan.result import InputStamp
+
+    return InputStamp("standard input" if path == STANDARD_INPUT else path.name, read.digest)
 
 
 def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds | None:
@@ -265,7 +271,7 @@ def flips_of_kinds(found: PlannedFile, options: RulebookOptions) -> FlipsOfKinds
     return {kind.id: flips_within_range(site, found.rulebook, kind, assumptions=not options.no_assumptions) for kind in kinds}
 
 
-def _rulebook(path: Path, site: Site, options: RulebookOptions) -> Rulebook:
+def rulebook_for(path: Path, site: Site, options: RulebookOptions) -> Rulebook:
     """Load the rulebook that the options and the site ask for.
 
     Raises InputError at its place where the file names an agency that the rulebook does not know, RuleError with what is wrong with

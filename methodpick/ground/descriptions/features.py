@@ -87,9 +87,11 @@ _WORKS = (
     r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
     r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
     r""
+    r"(?:service|water|drain|storm|sewer|gas) pipes?|land drains?|(?:car|vehicle) (?:parts|body|bodies)|"
     r"pavers?|paviou?rs?|(?<!time )(?<!initial )setts|flagstones?|kerb(?:stone)?s?|cast iron|"
     r"sheet pil(?:es?|ing)|sewers?|culverts?|girders?|"
-    r"railway sleepers|railroad ties|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
+    r"railway sleepers|railroad ties|sea ?walls?|gabions?|tunnel linings?|soakaways?|cesspits?|old wells?|"
+    r"(?:brick|stone)[- ]lined|reinforcing bars?|wire rope|scrap (?:iron|steel)|bulkheads?|cribbing|brick and mortar|"
     r"(?:demolition|construction|building) (?:debris|rubble|waste)|buried logs?|"
     r"tarmac\w*|macadam|asphalt|bitmac|blacktop|paving|pavement|slabs?(?! of (?!concrete))"
 )
@@ -114,19 +116,20 @@ _PATTERNS: dict[str, str] = {
     "massive": r"massive",
     "laminated": r"(?:inter)?laminat(?:ed|ions?)|laminae|varve[sd]?|partings?|"
     r"thinly (?:inter)?bedded(?![^.;]*(?:stone|shale|chalk|slate|schist|tuff)s?\b)",
-    "cobbles": r"cobbl(?:es?|y)",
-    "boulders": r"boulder(?:s|y)?(?! clay)|core ?stones?|rip[ -]?rap|floaters?|erratics?",
+    "cobbles": r"cobbl(?:es?|y|estones?)",
+    "boulders": r"boulders?(?! clay)|bouldery|core ?stones?|rip[ -]?rap|floaters?|erratics?",
     "crushed": r"crushed(?! (?:stone|concrete|rock fill|brick|aggregate))|gouge|shattered|sheared|brecciated|shear zone|fault zone|"
     r"(?:completely|very highly) fractured|non[- ]?intact",
     "obstructions": r"obstructions?|concrete|brick ?work|bricks|brick(?= rubble)|masonry|rubble|timbers?|rebar|"
-    r"steel(?! gr[ea]y| blue|[ -](?:casing|liner|pipe|tape|pin|standpipe))(?<!mm steel)|scrap metal|refuse|tyres?|tree trunks?|stumps?|"
+    r"steel(?! gr[ea]y| blue|[ -](?:casing|liner|pipe|tape|pin|standpipe))(?<!mm steel)|scrap metal|refuse|t[yi]res?|tree trunks?|stumps?|"
     rf"old (?:foundations?|piles?)|{_WORKS}",
     "organic": r"organics?(?! (?:vapou?rs?|colou?r))|peat|peaty|humus|humic|muck|lignite|lignitic|"
     r"(?:plant|vegetable) (?:remains|matter|material|debris|fragments)|"
     r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?)|"
     r"wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
-    "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|oily|gasoline|petrol|coal tar|"
+    "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
+    r"oily|oil[- ](?:stain\w*|contam\w*|sheen|smell|odou?rs?)|gasoline|petrol|coal tar|"
     r"tarry|asbestos|free product|"
     r"(?:fuel|chemical|tar|kerosene|paraffin|phenolic) (?:odou?rs?|smell)",
     "swelling": r"swelling|swells?|expansive|reactive clay|high(?:ly)? reactive|heave potential|shrink[- ]swell|gumbo|bentonitic",
@@ -134,11 +137,11 @@ _PATTERNS: dict[str, str] = {
     r"hydro-?(?:compact|collaps)\w+|collapse potential|metastable",
     "open": r"open[- ]?(?:work|worked|graded|framework|jointed|joints?|fractures?)|"
     r"voids between",
-    "frozen": r"frozen|perma ?frost|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
+    "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
     "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
     "karst": r"karst(?:ic)?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
     r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)",
-    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|mined(?:[- ]out)?|mine void|goaf|gob|adits?|"
+    "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|mine void|goaf|gob|adits?|"
     r"(?:mine|air|disused|old) shafts?|mine ?shafts?|"
     r"worked(?:[- ]out)? (?:coal |ironstone )?(?:seams?|coal)|"
     r"(?:seam|coal) (?:has been )?worked|crown ?holes?|pillar and stall|room and pillar",
@@ -161,13 +164,16 @@ _STEMS: dict[str, str] = {
     "crushed": "crush gouge shatter shear breccia fault fractur intact",
     "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "
     "muskeg fragment piece",
-    "obstructions": "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre trunk tree stump pipe cable service "
+    "obstructions": "sea gabion tunnel soakaway cesspit "
+    "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
+    "storm land trunk tree stump pipe "
+    "cable service "
     "drain duct wall tank foundation footing pile pilin basement cellar beam rail wharf quay structure paver paviour pavior sett flagstone "
     "kerb cast sheet sewer culvert girder reinforcing tarmac macadam asphalt bitmac blacktop paving pavement slab old disused redundant "
     "abandoned buried existing former stoneware iron wood metal wire bulkhead cribbing demolition construction building",
     "gas": "gas methane hydrogen h2s bubbl",
     "swelling": "swell expansive reactive high heave shrink gumbo bentonit",
-    "contaminated": "contamin hydroc petrol diesel creosot solvent oily gasoline coal "
+    "contaminated": "contamin hydroc petrol diesel creosot solvent oil gasoline coal "
     "tar asbestos free fuel chemical kerosene paraffin phenol",
     "collapsible": "collaps metastab hydro",
     "open": "open void",

@@ -16,7 +16,8 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from methodpick.ground.descriptions.lead_phrase import INCLUSIONS, NOUNS, QUALIFIERS, Clause, LeadPhrase
+from methodpick.ground.descriptions.lead_phrase import Clause, LeadPhrase
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS
 from methodpick.ground.descriptions.symbols import BORDERLINE, CLEAN, DIRTY, Plasticity, ShareRange
 from methodpick.terms import CONSISTENCIES, DENSITIES
 
@@ -43,6 +44,7 @@ _WORDS = {
     "compact": "medium_dense",
     "very compact": "dense",
     "very firm": "stiff",
+    "moderately stiff": "firm",
 }
 _GRADE = re.compile(
     r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b"
@@ -50,6 +52,8 @@ _GRADE = re.compile(
 )
 _STRENGTH = re.compile(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
 _STRENGTHS = re.compile(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
+_OF_DENSITY = re.compile(r"\bmedium (?:relative )?density\b")
+_OF_CONSISTENCY = re.compile(r"\b(?:consistency|compactness|relative density|condition)\b")
 _OF_STRENGTH = {"low": "soft", "medium": "medium stiff", "high": "stiff", "very low": "very soft", "very high": "very stiff"}
 """Consistency by the strength words of EN ISO 14688-2 (low 20 to 40 kPa, high 75 to 150): the same limits as BS 5930, from memory."""
 _MEDIUM_TO = re.compile(r"\bmedium\s*(?:to|-)\s*(?=(?:very )?(?:(stiff|hard)|dense))")
@@ -60,7 +64,30 @@ _CHANGES = re.compile(
     r"((?:very |medium )?(?:soft|firm|stiff|hard|loose|dense))\b"
 )
 _SPELT = ("soft", "firm", "stiff", "hard", "loose", "dense", "compact")
-_NOT_SLIPS = frozenset({"lens", "lense", "sense", "brown", "grey", "gray", "dark", "light", "yellow", "reddish"})
+_NOT_SLIPS = frozenset(
+    {
+        "compacted",
+        "compaction",
+        "denser",
+        "densely",
+        "softer",
+        "softened",
+        "firmly",
+        "stiffer",
+        "loosened",
+        "hardened",
+        "lens",
+        "lense",
+        "sense",
+        "brown",
+        "grey",
+        "gray",
+        "dark",
+        "light",
+        "yellow",
+        "reddish",
+    }
+)
 _MOISTURES = ("dry", "moist", "wet", "saturated")
 _MOISTURE = re.compile(
     r"\b(?<!not )(dry|damp|moist|wet|saturated|waterlogged)\b"
@@ -86,7 +113,9 @@ def read_grades(phrase: LeadPhrase, text: str) -> tuple[Grades | None, Grades | 
     named = [grade for head in heads for grade in _grades_in(head, of_rock=phrase.names_rock_alone)]
     guess = ""
     if not named and not phrase.names_rock_alone:
-        named = next((grades for head in heads_of(phrase.beside) if (grades := _grades_in(head))), [])
+        tails = (" ".join(tail) for tail in phrase.tails)
+        states = [_OF_CONSISTENCY.split(tail)[0] for tail in tails if _OF_CONSISTENCY.search(tail) or "medium density" in tail]
+        named = next((grades for head in (*states, *heads_of(phrase.beside)) if (grades := _grades_in(head))), [])
     if not named:
         guess, named = _misspelt_grade(phrase)
     if named:
@@ -99,6 +128,8 @@ def _grades_in(head: str, *, of_rock: bool = False) -> list[str]:
         head = _MEDIUM_TO.sub(lambda m: f"{'firm' if m[1] else 'medium dense'} to ", head)
         head = _TO_MEDIUM.sub(lambda m: f"{m[1]} to {'firm' if m[1] == 'soft' else 'medium dense'}", head)
         head = _MEDIUM_ALONE.sub("firm", head)
+    if "density" in head and not of_rock:
+        head = _OF_DENSITY.sub("medium dense", head)
     if "strength" in head and not of_rock:
         head = _STRENGTHS.sub(r"\1 strength to ", head)
         head = _STRENGTH.sub(_consistency_of_strength, head)

@@ -11,126 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
-
-def _words(listed: str) -> frozenset[str]:
-    return frozenset(listed.split())
-
-
-def _by_word(listed: dict[str, str]) -> dict[str, str]:
-    """Return what each word stands for, from the words listed by what they stand for."""
-    return {word: kind for kind, words in listed.items() for word in words.split()}
-
-
-STOP_WORDS = _words(
-    "with containing contains trace some little few occasional frequent rare recovered sampled returned on over overlying in "
-    "underlain at below above between including having of from without no not plus within seamed slight odour odor smell where due "
-    "also driller drillers rig auger augers chatter"
-)
-"""Words after which a description no longer names the main soil."""
-
-INCLUSIONS = _words(
-    "lens lenses seam seams band bands parting partings pocket pockets layer layers fragment fragments frags piece pieces nodule "
-    "nodules matrix lamina laminae lamination laminations stringer stringers concretion concretions joint joints filled infill "
-    "infilling infilled coated coating coatings lined binder size sized veins vein ledge ledges dusting dustings particles inclusions "
-    "clasts chips flakes streaks mottling content bearing lithorelicts bedding"
-)
-"""Words that make the noun before them a part of the layer, not the layer."""
-
-QUALIFIERS = _words(
-    "silty clayey sandy gravelly peaty organic lean fat elastic fine coarse medium to very slightly weathered highly moderately "
-    "completely partially poorly well graded flint weak strong"
-)
-"""Words that belong to the noun after them when the deciding words are quoted."""
-
-_ROCKS = {
-    kind: kind
-    for kind in _words(
-        "limestone chalk gypsum anhydrite marble coquina coral sandstone siltstone mudstone claystone shale clayshale slate schist gneiss "
-        "basalt conglomerate breccia tuff quartzite pelite psammite phyllite gabbro andesite rhyolite diorite amphibolite coal ironstone "
-        "marlstone mylonite serpentinite syenite monzonite trachyte dacite ignimbrite hornfels migmatite argillite gritstone mudrock "
-        "pegmatite arkose greenstone calcarenite metasediment"
-    )
-} | _by_word(
-    {
-        "dolomite": "dolomite dolostone",
-        "salt": "halite",
-        "limestone": "limerock tufa",
-        "basalt": "lava",
-        "granite": "granite granodiorite",
-        "greywacke": "greywacke graywacke",
-        "dolerite": "dolerite diabase",
-        "chert": "chert flint",
-        "rock": "rock bedrock rocks",
-    }
-)
-_SOILS = _by_word(
-    {
-        "clay": "clay clays gumbo bentonite",
-        "silt": "silt silts",
-        "sand": "sand sands quicksand",
-        "gravel": "gravel gravels shingle ballast aggregate",
-        "cobbles": "cobbles cobble boulders boulder riprap talus scree",
-        "peat": "peat peats muck gyttja humus lignite sapropel muskeg",
-        "loam": "loam",
-        "loess": "loess",
-        "marl": "marl marls",
-        "hardpan": "hardpan duripan",
-        "caliche": "caliche calcrete ferricrete silcrete duricrust",
-        "laterite": "laterite",
-        "saprolite": "saprolite",
-        "residuum": "residuum",
-        "gouge": "gouge",
-        "geomaterial": "geomaterial igm",
-        "void": "void cavity cavern caverns workings",
-        "water": "water",
-        "debris": "concrete screed tarmac tarmacadam macadam asphalt bitmac blacktop brick bricks brickwork masonry stonework mortar "
-        "pavers paver paviours paviors setts flagstone flagstones kerb kerbs kerbstone kerbstones slab slabs ash ashes cinders clinker "
-        "slag refuse debris hardcore timber rubble topsoil paving pavement",
-    }
-)
-NOUNS = _SOILS | {word: f"rock:{kind}" for word, kind in _ROCKS.items()}
-"""Every noun that can name a layer, with what it names."""
-
-SOLUBLE = _words("limestone dolomite chalk gypsum anhydrite salt marble coquina coral")
-"""Rock types that water dissolves, so that cavities must be thought of."""
-
-WEAK = _words("mudstone claystone shale clayshale chalk marlstone coquina coal")
-"""Rock types that are as often intermediate geomaterial as rock, where no strength is logged (own judgement)."""
-
-
-@dataclass(frozen=True, slots=True)
-class PossibleSoils:
-    """The soil classes that words leave possible, and the likeliest of them."""
-
-    soils: frozenset[str]
-    likely: str | None
-
-
-_FINE_AND_COARSE = frozenset({"clay", "silt", "silty_sand", "clean_sand", "silty_gravel", "clean_gravel"})
-SOILS_OF_NOUN: dict[str, PossibleSoils] = {
-    "clay": PossibleSoils(frozenset({"clay"}), "clay"),
-    "silt": PossibleSoils(frozenset({"silt"}), "silt"),
-    "cobbles": PossibleSoils(frozenset({"cobbles"}), "cobbles"),
-    "peat": PossibleSoils(frozenset({"organic"}), "organic"),
-    "loam": PossibleSoils(frozenset({"clay", "silt", "silty_sand"}), "silt"),
-    "loess": PossibleSoils(frozenset({"silt"}), "silt"),
-    "marl": PossibleSoils(frozenset({"clay", "intermediate", "weathered_rock"}), "clay"),
-    "hardpan": PossibleSoils(frozenset({"intermediate", "clay", "silty_sand", "silty_gravel"}), "intermediate"),
-    "caliche": PossibleSoils(frozenset({"intermediate", "rock"}), "intermediate"),
-    "laterite": PossibleSoils(frozenset({"silty_gravel", "intermediate", "clay"}), "silty_gravel"),
-    "saprolite": PossibleSoils(frozenset({"silt", "silty_sand", "clay", "weathered_rock"}), "silt"),
-    "residuum": PossibleSoils(frozenset({"silt", "silty_sand", "clay"}), "silt"),
-    "gouge": PossibleSoils(frozenset({"weathered_rock", "clay", "silty_gravel"}), "weathered_rock"),
-    "geomaterial": PossibleSoils(frozenset({"intermediate"}), "intermediate"),
-    "void": PossibleSoils(frozenset({"void"}), "void"),
-    "water": PossibleSoils(frozenset({"void"}), "void"),
-    "debris": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "clean_gravel"),
-    "till": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "silty_gravel"}), None),
-    "fill": PossibleSoils(_FINE_AND_COARSE | {"cobbles"}, "silty_sand"),
-    "topsoil": PossibleSoils(frozenset({"clay", "silt", "silty_sand", "organic"}), "silt"),
-    "alluvium": PossibleSoils(_FINE_AND_COARSE | {"organic"}, None),
-}
-"""Soil classes by noun; hardpan, marl, loam and the likely class of fill and residual soil are own judgement, no source."""
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
 
 _COMPOUND = {
     "rock flour": "silt",
@@ -143,6 +24,14 @@ _COMPOUND = {
     "brick earth": "silt",
     "brickearth": "silt",
     "hard pan": "hardpan",
+    "coal tar": "tar",
+    "coal measures": "measures",
+    "volcanic ash": "silt",
+    "diatomaceous earth": "silt",
+    "shell hash": "gravel",
+    "oyster shells": "gravel",
+    "iron pan": "ironpan",
+    "cobble stones": "cobbles",
     "fly ash": "ash",
     "flyash": "ash",
     "rip rap": "riprap",
@@ -153,6 +42,7 @@ _COMPOUND = {
     "sub-base": "gravel",
     "subbase": "gravel",
     "road base": "gravel",
+    "roadstone": "gravel",
     "roadbase": "gravel",
     "quick sand": "sand",
     "intermediate geomaterial": "geomaterial",
@@ -169,6 +59,7 @@ _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
 _WATER_EVENT = re.compile(
     r"\b(?:(?:lost|loses?|losing|loss of|add(?:ed|ing)?|ground|perched|standing|strong|slow|rapid) water|"
+    r"(?:drilling|lost|bentonite|rotary|loss of) mud|mud (?:loss|lost|rotary|flush|level|return\w*)|"
     r"water (?:lost|loss|add\w*|str(?:ike|uck)\w*|seep\w*|entry|inflow|ingress|level|table|content|met|encountered|at|flush|return\w*))\b",
     re.IGNORECASE,
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from methodpick.ground.descriptions.lead_phrase import PossibleSoils
+from methodpick.ground.descriptions.nouns import PossibleSoils
 
 _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
     (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
@@ -12,7 +12,11 @@ _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
         ("bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
         ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
         ("ash|ashes|cinders", "silty_sand", ("silt", "clean_sand", "clean_gravel")),
-        ("refuse|garbage|household|landfill", "organic", ("clay", "silt", "silty_sand", "clean_gravel", "cobbles")),
+        (
+            "refuse|garbage|rubbish|trash|household|landfill|(?:domestic|municipal) waste",
+            "organic",
+            ("clay", "silt", "silty_sand", "clean_gravel", "cobbles"),
+        ),
         ("tarmac\\w*|macadam|asphalt|bitmac|paving|pavement", "clean_gravel", ("cobbles",)),
     )
 )
@@ -21,7 +25,8 @@ _SLAB = re.compile(
     r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
 )
 _BROKEN = re.compile(
-    r"\b(?:rubble|crushed|broken|fragments?|pieces?|lumps?|demolition|debris|hardcore|bricks|ash|ashes|ashy|cinders?|clinker|slag|waste|refuse|"
+    r"\b(?:rubble|crushed|broken|fragments?|pieces?|lumps?|demolition|debris|hardcore|bricks(?! and mortar)|"
+    r"ash|ashes|ashy|cinders?|clinker|slag|waste|refuse|"
     r"back-?fill(?:ed)?|gravel|cobbles?|boulders?|planings|milled|millings|crumbly?|timber|wood|loose|sandy|clayey|silty|gravelly|"
     r"brick and(?! mortar)|and brick|brick,|and concrete|concrete,? (?:and )?(?:brick|timber|steel|metal|glass))\b|, brick\b"
 )
@@ -29,7 +34,7 @@ _HARD = PossibleSoils(frozenset({"cobbles", "clean_gravel"}), "cobbles")
 """A slab, wall or pavement: it is cored or broken out in pieces like boulders, and what is left of it does not hold a wall."""
 _AFTER = re.compile(r"\b(?:over|overlying|on|above|onto|with|underlain)\b|[.;]\s")
 _MADE_OF = re.compile(
-    r"^\W*(?:\w+ ){0,2}(?:made ground|back-?fill(?:ed)?|fill)\b|"
+    r"^\W*(?:(?!joint|with|vein|crack|fissure|fracture|cavit|void|over|on)\w+ ){0,5}(?:made ground|back-?fill(?:ed)?|fill)\b|"
     r"[(\[](?:[\w ]*\b)?(?:made ground|fill)[)\]]|\bmade ground\s*\.?$"
 )
 _BROKEN_ROCK = PossibleSoils(frozenset({"clean_gravel", "silty_gravel", "cobbles"}), "clean_gravel")

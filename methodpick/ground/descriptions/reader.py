@@ -22,8 +22,9 @@ from methodpick.ground.descriptions.grades import (
     read_plasticity,
     read_shares,
 )
-from methodpick.ground.descriptions.lead_phrase import SOILS_OF_NOUN, SOLUBLE, LeadPhrase, PossibleSoils, read_lead_phrase, write_out
-from methodpick.ground.descriptions.made_ground import rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
+from methodpick.ground.descriptions.made_ground import is_slab, rock_in_fill, soil_of_pieces
+from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
     DescribedRock,
@@ -59,6 +60,8 @@ _FALLBACK = (
     ("fill", "fill"),
     ("spoil", "fill"),
     ("till", "till"),
+    ("glacial drift", "till"),
+    ("moraine", "till"),
     ("alluvium", "alluvium"),
     ("residual", "residuum"),
     ("colluvium", "alluvium"),
@@ -71,6 +74,12 @@ _ADJECTIVES: tuple[tuple[str, frozenset[str]], ...] = (
     ("peaty", frozenset({"organic"})),
     ("organic", frozenset({"organic"})),
 )
+_FORMATION = re.compile(
+    r"^\W*[\w' ]{3,40}?\b(?:formation|group|beds|measures|series|mercia mudstone|keuper marl|etruria marl)\s*(?::|-\s|,)\s*"
+    r"(?=.*\b(?:clay|silt|sand|gravel|\w*stone|shale|chalk|marl|peat|cobbles|rock)s?\b)",
+    re.IGNORECASE | re.DOTALL,
+)
+"""The name of a formation before what was met of it."""
 _BRACKET = re.compile(r"[()\[\]]")
 _SYMBOL_IN_TEXT = re.compile(r"[(\[]\s*([A-Z]{2}(?:\s?[-/]\s?[A-Z]{2})?)\s*[)\]]")
 
@@ -141,7 +150,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     """
     text, slips = spell_out(description[:_LONGEST])
     lower = text.lower()
-    phrase = _lead_phrase(write_out(text), lower)
+    phrase = _lead_phrase(_FORMATION.sub("", write_out(text)), lower)
     shares = read_shares(phrase)
     name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
@@ -161,7 +170,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
         consistency=consistency if _has_consistency(phrase, soils, consistency) else None,
         density=density,
         moisture=read_moisture(phrase),
-        features=features | {"organic"} if _is_organic(phrase, shares, name) else features,
+        features=features | _features_of_nouns(phrase, shares, name, lower),
         absent=absent,
         origin=stated,
         weathering=described.rock.weathering,
@@ -192,10 +201,12 @@ def _lead_phrase(text: str, lower: str) -> LeadPhrase:
     return opened if opened.nouns else phrase
 
 
-def _is_organic(phrase: LeadPhrase, shares: Shares, symbol: str | None) -> bool:
-    """Return whether nouns, adjectives or the symbol mean soil with organic matter."""
-    named = "peaty" in shares.adjectives or "peat" in phrase.nouns
-    return named or (symbol is not None and bool({"OL", "OH", "PT", "PEAT"} & set(re.split(r"[^A-Z]+", symbol.upper()))))
+def _features_of_nouns(phrase: LeadPhrase, shares: Shares, symbol: str | None, lower: str) -> set[str]:
+    """Return the features that nouns, adjectives and symbol mean: organic matter, and the obstruction that a slab or wall is."""
+    symbols = set(re.split(r"[^A-Z]+", (symbol or "").upper()))
+    organic = "peaty" in shares.adjectives or "peat" in phrase.nouns or bool({"OL", "OH", "PT", "PEAT"} & symbols)
+    slab = set(phrase.nouns) == {"debris"} and is_slab(lower)
+    return {name for name, holds in (("organic", organic), ("obstructions", slab)) if holds}
 
 
 def _with_its_soil(words: Description, lower: str) -> Description:
@@ -225,16 +236,17 @@ def _described(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
         return _Described(SOILS_OF_NOUN["topsoil"].soils, SOILS_OF_NOUN["topsoil"].likely)
     if set(phrase.nouns) == {"debris"} and (pieces := soil_of_pieces(lower)) is not None:
         return _Described(pieces.soils, pieces.likely)
-    if phrase.names_rock_alone and (broken := rock_in_fill(lower)) is not None:
-        return _Described(broken.soils, broken.likely)
     if not phrase.nouns or phrase.nouns == ("debris",):
         return _without_noun(phrase, shares, lower)
+    broken = rock_in_fill(lower) if any(noun.startswith("rock:") for noun in phrase.nouns) else None
     possible: list[PossibleSoils] = []
     rock = NO_ROCK
     fines: list[ShareRange] = []
     for noun in phrase.nouns:
         if noun.startswith("rock:"):
-            if rock is NO_ROCK:
+            if broken is not None:
+                possible.append(broken)
+            elif rock is NO_ROCK:
                 rock = read_rock(_rock_type(phrase), " ".join(phrase.heads), lower)
                 possible.append(rock.classes)
             continue
@@ -266,6 +278,8 @@ def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSo
     if noun in ("sand", "gravel"):
         return _coarse(noun, coarse_fines(shares, phrase), mixed=bool({"clay", "silt"} & set(phrase.nouns)))
     kind = SOILS_OF_NOUN[noun]
+    if noun == "loam":
+        return PossibleSoils(kind.soils, _of_loam(phrase, shares)), None
     level = shares.level("organic", "peaty")
     if noun in ("clay", "silt"):
         if level in ("", "very"):
@@ -278,6 +292,11 @@ def _soils_of(noun: str, phrase: LeadPhrase, shares: Shares) -> tuple[PossibleSo
             kind = PossibleSoils(frozenset({"clay", "silt"}), noun)
         return kind, fine_fines(shares, phrase)
     return kind, None
+
+
+def _of_loam(phrase: LeadPhrase, shares: Shares) -> str:
+    """Return the likely class of loam: sandy loam is silty sand, clay loam clay."""
+    return "silty_sand" if shares.level("sandy") == "" else "clay" if "clay" in phrase.heads or "clayey" in shares.adjectives else "silt"
 
 
 def _coarse(noun: str, fines: ShareRange, *, mixed: bool) -> tuple[PossibleSoils, ShareRange]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from methodpick.ground.descriptions.lead_phrase import SOLUBLE, WEAK, PossibleSoils
+from methodpick.ground.descriptions.nouns import SOLUBLE, WEAK, PossibleSoils
 
 # ---- Rock words: weathering, strength, type; and the class of ground that they make
 
@@ -24,6 +24,7 @@ _WEATHERING = re.compile(
 )
 _FRESH = re.compile(r"\b(?:fresh|unweathered|sound)\b")
 _STRENGTH = re.compile(r"\b(?:(extremely|very|medium|moderately)\s+)?(weak|strong|soft|hard)\b")
+_VERY_WEAK = ("extremely weak", "very weak", "very soft")
 _CLEARLY = frozenset({"moderately", "highly", "completely", "severely", "extremely"})
 _DEEP = frozenset({"highly", "completely", "severely", "extremely", "partially", "partly"})
 
@@ -113,14 +114,16 @@ def _strength_in(text: str) -> str | None:
 
 def _class_of(rock_type: str, weathering: str | None, strength: str | None) -> PossibleSoils:
     degrees = set((weathering or "").split(" to ")) - {""}
+    if degrees and degrees <= {"partially", "partly"} and rock_type != "rock" and strength not in (None, *_VERY_WEAK):
+        return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")  # of a named strength: EN ISO 14689, not the US "PWR"
     if degrees and degrees <= _DEEP:
         return PossibleSoils(frozenset({"weathered_rock"}), "weathered_rock")
     if degrees == {"weathered"}:
         sure = rock_type == "rock"
         return PossibleSoils(frozenset({"weathered_rock"} if sure else {"weathered_rock", "rock"}), "weathered_rock")
-    if strength in ("extremely weak", "very weak", "very soft") and degrees & _CLEARLY and "fresh" not in degrees:
+    if strength in _VERY_WEAK and degrees & _CLEARLY and "fresh" not in degrees:
         return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "weathered_rock")
-    if strength in ("extremely weak", "very weak", "very soft"):
+    if strength in _VERY_WEAK:
         return PossibleSoils(frozenset({"intermediate", "weathered_rock", "rock"}), "intermediate")
     if degrees & (_DEEP | {"moderately", "weathered"}):
         return PossibleSoils(frozenset({"rock", "weathered_rock"}), "rock")

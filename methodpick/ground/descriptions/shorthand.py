@@ -10,7 +10,7 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from methodpick.ground.descriptions.lead_phrase import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
+from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS, STOP_WORDS
 
 
 class SpelledOut(NamedTuple):
@@ -86,14 +86,17 @@ _DOTTED = _SHORT | {"v": "very", "m": "medium", "w": "with", "sa": "sandy", "si"
 _DOT = re.compile(r"(?<![A-Za-z'])(?<!\d )(?<!\d)([A-Za-z]+(?:'[a-z]+)?)\.(?=\s*[A-Za-z,;]|\s*$)")
 _NEXT_SENTENCE = re.compile(r"\s+[A-Z][a-z]")
 _FIRST_DOT = re.compile(r"^(v(?:ery|\.)?\s*)?(m\.d|st)\.\s*(?=[A-Za-z])", re.IGNORECASE)
+_SIZES = re.compile(r"\b(?:[fmc][.,/-]\s?){1,2}[fmc]\b(?:\.(?=\s*[A-Za-z&]))?\s*")
+"""Sizes of grains: c.m.f., f-m."""
 _CONCRETE = re.compile(r"(?<!calc )(?<!iron )(?<!lime )(?<!calc\. )\bconc\b\.?", re.IGNORECASE)
 _VERY = re.compile(
     r"(?<!grade )(?<!/)\bv"
     r"(?=[ -](?:soft|sft|firm|stiff|stf|hard|hd|loose|lse|dense|dns|weak|wk|silty|clayey|sandy|gravelly|fine|strong)\b)",
     re.IGNORECASE,
 )
-_WITH = re.compile(r"\bw(?:/|\b(?=\s+[a-z]))\s*")
-_MADE_GROUND = re.compile(r"\bmade[\s-]*(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
+_MEDIUM = re.compile(r"\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
 _RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
 _STOP_LOST = re.compile(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
@@ -153,7 +156,7 @@ _SHORT_TARGETS = _listed("clay silt sand peat chalk sandy silty stiff dense loos
 """Words in which only two letters that changed places are a slip: one letter more or less makes another word."""
 _OTHER_WORDS = _listed(
     "gravels grounds grounded organics fissures weathers laminate laminates cobbled cobbly bouldery granites limestones sandstones "
-    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts"
+    "mudstones siltstones claystones concretes concreted topsoils organism asphaltic slit basalts fissure saturate decompose"
 )
 _KNOWN = frozenset(NOUNS) | INCLUSIONS | QUALIFIERS | STOP_WORDS | _TARGETS | _SHORT_TARGETS | _OTHER_WORDS
 _WORD = re.compile(r"[A-Za-z]+(?:'[a-z]+)?")
@@ -220,7 +223,7 @@ def spell_out(text: str) -> SpelledOut:
     >>> spell_out("saCl, firm").text, spell_out("dense sandy GRAVLE").slips
     ('sandy CLAY, firm', ('GRAVLE',))
     """
-    text = _codes(_stops(text))
+    text = _SIZES.sub("fine to coarse ", _codes(_stops(text)))
     if "." in text:
         text = _FIRST_DOT.sub(
             lambda match: ("very " if match[1] else "") + ("stiff " if match[2].lower() == "st" else "medium dense "), text
@@ -230,6 +233,8 @@ def spell_out(text: str) -> SpelledOut:
     words = set(_WORD.findall(text))
     if words & {"v", "V"}:
         text = _VERY.sub("very", text)
+    if words & {"m", "M"}:
+        text = _MEDIUM.sub("medium", text)
     if words & {"w", "W"}:
         text = _WITH.sub("with ", text)
     if words & {"conc", "Conc", "CONC"}:

@@ -1,0 +1,91 @@
+"""The results of a programme as JSON lines: a head that says what was done, then a line a file as it comes.
+
+A line is written whole and at once; what a kill leaves of the last one is cut off when the programme goes on. A file whose line is there
+with the digest of its present content is not worked on again.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO, Any
+
+from methodpick.errors import InputError, Problem
+
+FORMAT = "methodpick-programme/1"
+ANEW = "name another file; --force begins the results anew"
+Row = dict[str, Any]
+
+
+@dataclass(slots=True)
+class ResultFile:
+    """The file that results go to; ``before`` holds the rows of an earlier run by the name of their file."""
+
+    stream: IO[str]
+    before: Mapping[str, Row]
+
+    def write(self, row: Row) -> None:
+        """Write one row to the disk."""
+        self.stream.write(_line(row))
+        self.stream.flush()
+
+
+@contextmanager
+def open_results(path: Path, head: Mapping[str, Any], *, anew: bool) -> Iterator[ResultFile]:
+    """Open the results at a place to go on with them, or begin them where there are none or with ``anew``.
+
+    ``head`` says what is done and with which rulebook. Raises InputError where something else stands there, or results of other work.
+    """
+    try:
+        before = {} if anew or not path.exists() or not path.stat().st_size else _earlier(path, head)
+        with path.open("a" if before or _has_head(path, anew=anew) else "w", encoding="utf-8", newline="\n") as stream:
+            if not stream.tell():
+                stream.write(_line({"format": FORMAT, **head}))
+                stream.flush()
+            yield ResultFile(stream, before)
+    except OSError as error:
+        raise InputError(Problem(f"{path}: the results cannot be written: {error.strerror}")) from None
+
+
+def _has_head(path: Path, *, anew: bool) -> bool:
+    return not anew and path.exists() and path.stat().st_size > 0
+
+
+def _line(row: Mapping[str, Any]) -> str:
+    return json.dumps(row, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def _earlier(path: Path, head: Mapping[str, Any]) -> dict[str, Row]:
+    """Return the rows of an earlier run, after cutting off a last line that is not whole."""
+    rows: dict[str, Row] = {}
+    with path.open("rb+") as file:
+        first = _row(file.readline())
+        if first is None or first.get("format") != FORMAT:
+            raise InputError(
+                Problem(f"{path}: this file holds no results of a programme", expected=f"{FORMAT} in its first line", hint=ANEW)
+            )
+        if other := [name for name, value in head.items() if first.get(name) != value]:
+            message = f"{path}: these results were made otherwise: {', '.join(other)} differ"
+            raise InputError(Problem(message, hint=ANEW))
+        whole = file.tell()
+        while line := file.readline():
+            row = _row(line)
+            if row is None or not isinstance(row.get("file"), str):
+                break
+            rows[row["file"]] = row
+            whole = file.tell()
+        file.truncate(whole)
+    return rows
+
+
+def _row(line: bytes) -> Row | None:
+    if not line.endswith(b"\n"):
+        return None
+    try:
+        row = json.loads(line)
+    except ValueError:
+        return None
+    return row if isinstance(row, dict) else None

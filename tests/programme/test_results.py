@@ -1,0 +1,96 @@
+"""Results in lines: whole lines survive any kill, what is done is not done again, and no other file is written over."""
+
+import json
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from methodpick.errors import InputError
+from methodpick.programme.results import open_results
+from methodpick.programme.site_files import digest_of, find_files
+
+HEAD = {"did": "plan", "rules": "abc"}
+ROWS = [{"file": f"{letter}.yaml", "result": "done"} for letter in "abc"]
+
+
+def written(path, rows=ROWS, head=HEAD, anew=False):
+    with open_results(path, head, anew=anew) as results:
+        before = dict(results.before)
+        for row in rows:
+            results.write(row)
+    return before
+
+
+def test_a_second_run_knows_the_first(tmp_path):
+    path = tmp_path / "results.jsonl"
+    assert written(path) == {}
+    assert written(path, [{"file": "d.yaml", "result": "done"}]) == {row["file"]: row for row in ROWS}
+    lines = [json.loads(line) for line in path.read_text().splitlines()]
+    assert lines[0] == {"format": "methodpick-programme/1", **HEAD}
+    assert [line["file"] for line in lines[1:]] == ["a.yaml", "b.yaml", "c.yaml", "d.yaml"]
+
+
+@settings(max_examples=40)
+@given(st.integers(1, 200))
+def test_what_a_kill_leaves_of_the_last_line_is_cut_off(tmp_path_factory, lost):
+    path = tmp_path_factory.mktemp("cut") / "results.jsonl"
+    written(path)
+    whole = path.read_bytes()
+    head = whole.index(b"\n") + 1
+    left = max(head, len(whole) - lost)
+    path.write_bytes(whole[:left])
+    complete = whole[head:left].count(b"\n")
+    assert list(written(path, [])) == [row["file"] for row in ROWS[:complete]]
+    assert path.read_bytes() == whole[: whole[:left].rindex(b"\n") + 1]
+
+
+def test_of_two_lines_of_a_file_the_last_counts(tmp_path):
+    path = tmp_path / "results.jsonl"
+    written(path, [*ROWS, {"file": "a.yaml", "result": "refused"}])
+    assert written(path, [])["a.yaml"]["result"] == "refused"
+
+
+@pytest.mark.parametrize("text", ["mine\n", "{}\n", '{"format": "methodpick-programme/1", "did": "plan"', "[1]\n"])
+def test_what_holds_no_results_is_not_written_over_unless_told(tmp_path, text):
+    path = tmp_path / "results.jsonl"
+    path.write_text(text)
+    with pytest.raises(InputError, match="holds no results of a programme"):
+        written(path)
+    assert path.read_text() == text
+    assert written(path, anew=True) == {}
+    assert len(path.read_text().splitlines()) == 4
+
+
+def test_results_by_other_rules_are_not_mixed(tmp_path):
+    path = tmp_path / "results.jsonl"
+    written(path)
+    with pytest.raises(InputError, match="made otherwise: rules differ"):
+        written(path, head={**HEAD, "rules": "xyz"})
+
+
+def test_a_folder_that_is_not_there_is_told(tmp_path):
+    with pytest.raises(InputError, match="cannot be written: No such file"):
+        written(tmp_path / "none" / "results.jsonl")
+
+
+def test_files_folders_and_patterns_are_found_once(tmp_path):
+    for name in ("a.yaml", "b.yml", "deep/c.yaml", ".hidden/d.yaml", "notes.txt"):
+        path = tmp_path / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(name)
+    kinds = frozenset({".yaml", ".yml"})
+    names = [str(tmp_path), str(tmp_path / "*.yaml"), str(tmp_path / "a.yaml"), str(tmp_path / "notes.txt")]
+    found = find_files(names, kinds)
+    assert [path.relative_to(tmp_path).as_posix() for path in found] == ["a.yaml", "b.yml", "deep/c.yaml", "notes.txt"]
+    with pytest.raises(InputError) as told:
+        find_files([str(tmp_path / "*.ags"), str(tmp_path / "none")], kinds)
+    assert len(told.value.problems) == 2
+
+
+def test_the_digest_is_that_of_the_standard_library(tmp_path):
+    """SHA-256 of "abc" (FIPS 180-4, example 1)."""
+    path = tmp_path / "abc"
+    path.write_bytes(b"abc")
+    assert digest_of(path) == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+    assert digest_of(tmp_path / "none") == ""

@@ -67,7 +67,7 @@ CHANGES = {
     "cost of the planned rung": (("ladder", 0, "relative_cost"), lambda cost: cost + 3.0, "relative_cost of the rung planned"),
     "cost of another rung": (("ladder", 1, "relative_cost"), lambda cost: cost + 3.0, "rung fallback, relative_cost"),
     "cost of another family": (("alternates", 1, "relative_cost"), lambda _: 20.0, "relative_cost of fluid to the tip"),
-    "ratio of costs": (("alternates", 2, "why_not"), lambda text: text.replace("1.21", "1.12"), "partial casing, then fluid, why_not"),
+    "ratio of costs": (("alternates", 2, "why_not"), lambda text: text.replace("1.19", "1.12"), "partial casing, then fluid, why_not"),
     "length that is ruled out": (("alternates", 0, "why_not"), lambda text: text.replace("6.10", "7.10"), "all dry, why_not"),
     "what is not proven": (
         ("alternates", 4, "why_not"),

@@ -3,16 +3,29 @@
 import io
 import subprocess
 import sys
-from contextlib import chdir, redirect_stderr, redirect_stdout
+from contextlib import ExitStack, chdir, contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
 from subprocess import CompletedProcess
 from unittest.mock import patch
 
+from shared_plans import flips_within_range_once, plan_site_once
 from shipped import load_shipped_once
 from typer.testing import CliRunner
 
 from methodpick.cli.app import app, main
 from methodpick.engine import load
+from methodpick.site import planning
+from methodpick.why import within_range
+
+
+@contextmanager
+def kept_from_run_to_run():
+    """Let commands share the shipped rulebook and the plans of sites that are the same by content."""
+    with ExitStack() as stack:
+        stack.enter_context(patch.object(load, "load_rulebook", load_shipped_once))
+        stack.enter_context(patch.object(planning, "plan_site", plan_site_once))
+        stack.enter_context(patch.object(within_range, "flips_within_range", flips_within_range_once))
+        yield
 
 
 def run(*words, cwd=None, piped=b""):
@@ -20,12 +33,11 @@ def run(*words, cwd=None, piped=b""):
     out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
     arguments = ["methodpick", *map(str, words)]
     code = 0
-    shipped = patch.object(load, "load_rulebook", load_shipped_once)
     standard_input = patch.object(sys, "stdin", io.TextIOWrapper(io.BytesIO(piped)))
     with (
         patch.object(sys, "argv", arguments),
         standard_input,
-        shipped,
+        kept_from_run_to_run(),
         redirect_stdout(out),
         redirect_stderr(err),
         chdir(cwd or Path.cwd()),
@@ -41,7 +53,7 @@ def run(*words, cwd=None, piped=b""):
 
 def output_of(*words):
     """Run ``methodpick`` with these words in this process; return what it prints. Raises the error that a user would read."""
-    with patch.object(load, "load_rulebook", load_shipped_once):
+    with kept_from_run_to_run():
         done = CliRunner().invoke(app, [str(word) for word in words])
     if done.exception is not None and not isinstance(done.exception, SystemExit):
         raise done.exception

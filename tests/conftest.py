@@ -1,55 +1,60 @@
 """What many tests share: the shipped rulebook, the example sites and their plans."""
 
-from functools import cache
-from pathlib import Path
+import gc
 
 import pytest
 from effort import register_profiles
+from shared_plans import path_of, plan_of, site_of, site_plan_of, takeoff_of
 from shipped import shipped_rulebook
 
 from methodpick.imports.site_file import read_site
-from methodpick.plan.pipeline import plan
-from methodpick.plan.result import InputStamp
-from methodpick.resources import folder
-from methodpick.site.planning import plan_site
-from methodpick.site.site_takeoff import take_off
-from methodpick.verify import verify_plan
 
-HERE = Path(__file__).parent
-SHARED = 10
-"""Sites with more shafts are planned as the command line plans them, with a plan for all shafts alike."""
+GARBAGE = 50_000
+"""So many new objects call the garbage collector; some hundred, as usual, call it all the time where many plans are kept."""
 register_profiles()
 
 
-_book = shipped_rulebook
+def pytest_configure():
+    gc.set_threshold(GARBAGE)
 
 
-def _path(name):
-    return next(path for path in (folder("profiles") / f"{name}.yaml", HERE / "sites" / f"{name}.yaml") if path.exists())
+def pytest_collection_finish():
+    """Let the garbage collector pass over the tests and the package, which stay: looking through them took a sixth of all the time."""
+    gc.collect()
+    gc.freeze()
 
 
-@cache
-def _site(name):
-    return read_site(_path(name))[0]
+TOGETHER = {
+    "the package": ("methodpick/", "tests/house/", "tests/mechanics/test_reached.py", "tests/generated/test_mutate_planner.py"),
+    "the viaduct": (
+        "tests/cli/test_takeoff.py",
+        "tests/document/test_answer.py",
+        "tests/document/test_report.py",
+        "tests/document/test_words.py",
+        "tests/drawings/",
+        "tests/formats/test_html.py",
+        "tests/plan/other_ways/",
+        "tests/review/test_changed_plans.py",
+        "tests/site/",
+        "tests/tables/",
+    ),
+}
+"""Tests that read every module of the package, and tests that plan the example of sixty shafts: each lot runs in one worker, for the
+other would have to do the same work again. Every other file is on its own, and goes to the worker that is free."""
 
 
-@cache
-def _planned(name):
-    if len(_site(name).shafts) > SHARED:
-        return _planned_site(name).plan
-    made = plan(_site(name), _book(), path=f"{name}.yaml", digest="0" * 64)
-    assert [str(found) for found in verify_plan(made, _site(name), _book())] == []
-    return made
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Hand out whole files, and the lots of ``TOGETHER``, to the workers."""
+    if config.getvalue("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling
 
+    class LotScheduling(LoadFileScheduling):
+        def _split_scope(self, nodeid):
+            return next((lot for lot, begins in TOGETHER.items() if nodeid.startswith(begins)), super()._split_scope(nodeid))
 
-@cache
-def _planned_site(name):
-    return plan_site(_site(name), _book(), stamp=InputStamp(f"{name}.yaml", "0" * 64))
-
-
-@cache
-def _takeoff(name):
-    return take_off(_site(name), _planned_site(name), _book())
+    return LotScheduling(config, log)
 
 
 def pytest_addoption(parser):
@@ -66,34 +71,34 @@ def pytest_collection_modifyitems(config, items):
 
 @pytest.fixture(scope="session")
 def book():
-    return _book()
+    return shipped_rulebook()
 
 
 @pytest.fixture(scope="session")
 def site_path():
-    return _path
+    return path_of
 
 
 @pytest.fixture(scope="session")
 def site():
-    return _site
+    return site_of
 
 
 @pytest.fixture(scope="session")
 def planned():
-    return _planned
+    return plan_of
 
 
 @pytest.fixture(scope="session")
 def planned_site():
     """Plan a site by name: every shaft with the borings that decide for it."""
-    return _planned_site
+    return site_plan_of
 
 
 @pytest.fixture(scope="session")
 def takeoff():
     """Take off a planned site by name."""
-    return _takeoff
+    return takeoff_of
 
 
 @pytest.fixture(scope="session")

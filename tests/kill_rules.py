@@ -11,6 +11,7 @@ proofs that read it (``tests/plan/checks``). What nothing fails on is a survivor
 KILLS.md, so that the open ones can only become fewer. Not collected by pytest.
 """
 
+import gc
 import os
 import sys
 from dataclasses import fields, is_dataclass, replace
@@ -32,6 +33,8 @@ HERE = Path(__file__).parent
 REPORT = HERE / "rulebook" / "KILLS.md"
 EXPLAINED = HERE / "rulebook" / "survivors.txt"
 SHIFTS = (1.2, 0.8)
+GARBAGE = 50_000
+"""So many new objects call the garbage collector, as in ``tests/conftest.py``."""
 PLACE = ProvedPlace(stage=4, top_m=0.0, base_m=10.0)
 """The place of the proofs' tests."""
 
@@ -108,23 +111,23 @@ def written(condition):
 
 
 def mutants(book, origin):
-    """Give (kind, name, what changed, changed book) for every rule and limit that the base or an overlay gave."""
+    """Give (kind, name, what changed, how to make the changed book) for every rule and limit that the base or an overlay gave."""
     of = "" if origin == "base" else " of an agency"
     for rule in book.rules:
         if rule.origin != origin:
             continue
-        yield f"a rule{of} deleted", rule.id, "deleted", changed_rule(book, rule, None)
+        yield f"a rule{of} deleted", rule.id, "deleted", partial(changed_rule, book, rule, None)
         for one in rule.unless:
             rest = tuple(other for other in rule.unless if other is not one)
-            yield f"an exception{of} dropped", rule.id, f"without {one.id}", changed_rule(book, rule, replace(rule, unless=rest))
+            yield f"an exception{of} dropped", rule.id, f"without {one.id}", partial(changed_rule, book, rule, replace(rule, unless=rest))
         for said, when in thinner(rule.when):
-            yield f"a part or a word of a condition{of} dropped", rule.id, said, changed_rule(book, rule, replace(rule, when=when))
+            yield f"a part or a word of a condition{of} dropped", rule.id, said, partial(changed_rule, book, rule, replace(rule, when=when))
         if rule.effect == "exclude" and rule.level == "must":
-            yield f"a must{of} made a should", rule.id, "should", changed_rule(book, rule, replace(rule, level="should"))
+            yield f"a must{of} made a should", rule.id, "should", partial(changed_rule, book, rule, replace(rule, level="should"))
     for name, limit in book.limits.items():
         for factor in SHIFTS if limit.origin == origin else ():
             said = f"{'+' if factor > 1 else '-'}20 %: {limit.value:g} becomes {limit.value * factor:g} {limit.unit}"
-            yield f"a limit{of} moved by 20 %", name, said, shifted(book, name, factor)
+            yield f"a limit{of} moved by 20 %", name, said, partial(shifted, book, name, factor)
 
 
 class Checks:
@@ -294,16 +297,18 @@ def tried(share, shares, listed, any_order):
             number += 1
             where = f"{agency}: {name}" if agency else name
             if number % shares == share and row(where, said) not in listed:
-                outcomes.append((number, (kind, where, said, CHECKS.killer(name, changed, agency, any_order))))
+                outcomes.append((number, (kind, where, said, CHECKS.killer(name, changed(), agency, any_order))))
     return outcomes
 
 
 def main():
     start, checks, checking = perf_counter(), CHECKS, "--check" in sys.argv
+    gc.set_threshold(GARBAGE)
     if wrong := checks.whole():
         sys.exit("the checks fail without any change:\n" + "\n".join(wrong))
     listed = REPORT.read_text(encoding="utf-8") if REPORT.exists() else ""
     shares = os.cpu_count() or 1
+    gc.freeze()  # what is loaded now stays for good, in every process
     with get_context("fork").Pool(shares) as pool:
         parts = pool.starmap(tried, [(share, shares, listed if checking else "", checking) for share in range(shares)])
     outcomes = [outcome for _, outcome in sorted((each for part in parts for each in part), key=lambda each: each[0])]

@@ -283,13 +283,15 @@ def first_sentence(text: str) -> str:
 
 
 def next_best(shaft: ShaftPlan) -> str:
-    """Return the cheapest other way that can be built, proven ones first, and its margin, or that there is none."""
+    """Return the cheapest other way that can be built, proven ones first, with what is likely short in it, or that there is none."""
     proven = [way for way in shaft.alternates if way.proven and way.relative_cost is not None]
     ways = {way.relative_cost: way for way in reversed(proven or shaft.alternates) if way.relative_cost is not None}
     if not ways:
         return "No other way can be built with what is known; the full page says of each why."
     best = ways[min(ways)]
-    return f"Next best: {best.family}. {best.why_not}"
+    short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
+    likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
+    return f"Next best: {best.family}. {best.why_not}{likely_short}"
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

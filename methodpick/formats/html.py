@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
+from types import ModuleType
+from typing import Any
+
 from methodpick.document.model import Document, as_tree
 from methodpick.resources import need
 from methodpick.terms import UnitSystem
@@ -12,7 +16,12 @@ def document_html(document: Document, units: UnitSystem) -> str:
 
     Every word of the input is escaped by the template; the pictures escape their own.
     """
-    jinja = need("jinja2", "html", "an HTML report")
+    return str(_template(need("jinja2", "html", "an HTML report")).render(report=as_tree(document, units)))
+
+
+@cache
+def _template(jinja: ModuleType) -> Any:
+    """Return the template of the report, compiled once."""
     world = jinja.Environment(
         loader=jinja.PackageLoader("methodpick.formats", "templates"),
         autoescape=True,
@@ -21,4 +30,4 @@ def document_html(document: Document, units: UnitSystem) -> str:
         undefined=jinja.StrictUndefined,
         keep_trailing_newline=True,
     )
-    return str(world.get_template("report.html").render(report=as_tree(document, units)))
+    return world.get_template("report.html")

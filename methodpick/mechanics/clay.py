@@ -65,6 +65,17 @@ def collapse_limit(depth_m: float, diameter_m: float) -> float:
     return max(PLANE_CUT, 2.0 * (1.0 + log(1.0 + 2.0 * max(depth_m, 0.0) / positive("diameter_m", diameter_m))))
 
 
+def collapse_limit_grows_from(diameter_m: float) -> float:
+    """Compute the depth in m down to which the collapse limit is that of a plane cut, and below which it grows.
+
+    >>> round(collapse_limit_grows_from(1.0), 3)
+    0.73
+    >>> collapse_limit(0.72, 1.0) == collapse_limit(0.0, 1.0) < collapse_limit(0.74, 1.0)
+    True
+    """
+    return positive("diameter_m", diameter_m) / 2.0 * (exp(PLANE_CUT / 2.0 - 1.0) - 1.0)
+
+
 @formula(
     title="Collapse limit with the squeeze cap",
     symbols="N = min(cap, max(3.8, 2 (1 + ln(1 + 2 z / D))))",

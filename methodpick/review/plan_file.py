@@ -38,6 +38,7 @@ from methodpick.plan.result.checks import Check
 
 FIRST_FORMAT = "methodpick-plan/1"
 WRITTEN_AS = {"from_": "from", "open_": "open"}
+PLAIN = {float: "a number", int: "a whole number", str: "a text", bool: "true or false"}
 TOP_KEYS = ("format", "tool_version", "rulebook", "input", "site", "shafts", "sources")
 
 
@@ -128,26 +129,25 @@ class _Reader:
 
     def read(self, kind: Any, value: Any, path: str) -> Any:
         """Return a value read as a type of a field; None after a problem."""
-        origin, arguments = get_origin(kind), get_args(kind)
-        if origin in {UnionType, Union}:
+        shape, arguments = _shape(kind)
+        if shape == "union":
             return self._union(arguments, value, path)
-        if origin is Literal:
+        if shape == "words":
             return self._one_of(arguments, value, path)
-        if origin is tuple:
+        if shape == "list":
             return self._list(arguments, value, path)
-        if isinstance(origin, type) and issubclass(origin, Mapping):
+        if shape == "map":
             return self._map(arguments[1], value, path)
-        if is_dataclass(kind) and isinstance(kind, type):
+        if shape == "record":
             return self._fact(value, path) if kind is FactValue else self._record(kind, value, path)
         return self._plain(kind, value, path)
 
     def _plain(self, kind: Any, value: Any, path: str) -> Any:
-        words = {float: "a number", int: "a whole number", str: "a text", bool: "true or false"}
         if kind is float and isinstance(value, (int, float)) and not isinstance(value, bool) and isfinite(value):
             return float(value)
         if kind is not float and isinstance(value, kind) and not (kind is int and isinstance(value, bool)):
             return value
-        self.note(path, f"{_short(value)} is not {words[kind]}", expected=words[kind])
+        self.note(path, f"{_short(value)} is not {PLAIN[kind]}", expected=PLAIN[kind])
         return None
 
     def _union(self, arguments: tuple[Any, ...], value: Any, path: str) -> Any:
@@ -223,6 +223,21 @@ class _Reader:
         if "values" not in value:
             self.keys(value, ("low", "likely", "high", "unit", "basis", "from"), path)
         return self._record(FactValue, whole | value, path)
+
+
+@cache
+def _shape(kind: Any) -> tuple[str, tuple[Any, ...]]:
+    """Return what a type of a field is made of: "union", "words", "list", "map", "record" or "plain", with its arguments."""
+    origin, arguments = get_origin(kind), get_args(kind)
+    if origin in {UnionType, Union}:
+        return "union", arguments
+    if origin is Literal:
+        return "words", arguments
+    if origin is tuple:
+        return "list", arguments
+    if isinstance(origin, type) and issubclass(origin, Mapping):
+        return "map", arguments
+    return ("record" if is_dataclass(kind) and isinstance(kind, type) else "plain"), arguments
 
 
 @cache

@@ -72,9 +72,10 @@ def test_json_to_a_file_and_the_same_bytes_twice(lens, tmp_path):
 
 
 def test_the_plan_does_not_hang_on_the_hash_seed(lens):
-    outs = [run_as_process("plan", lens, "--json", "-", env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout for seed in ("1", "2")]
-    assert outs[0]
-    assert outs[0] == outs[1]
+    """This process has a hash seed of its own."""
+    planned = run_as_process("plan", lens, "--json", "-", env={"PYTHONHASHSEED": "1", "PATH": ""}).stdout
+    assert planned
+    assert planned == run("plan", lens, "--json", "-").stdout
 
 
 def test_strict_exits_with_1_where_a_danger_stands(lens):

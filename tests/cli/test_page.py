@@ -3,12 +3,13 @@
 import os
 import pty
 import re
-import subprocess
 import sys
+import warnings
 
 import pytest
 from command_line import run
 
+from methodpick.cli.app import main
 from methodpick.resources import folder
 
 LENS = folder("profiles") / "caving-lens.yaml"
@@ -23,20 +24,35 @@ def test_h_is_help(command):
 
 
 def on_terminal(*words, **environment):
-    """Run the program on a pseudo-terminal of 24 lines and 80 columns; give what it wrote there."""
-    reader, writer = pty.openpty()
-    env = {**os.environ, "TERM": "xterm", "COLUMNS": "80", "LINES": "24", "PAGER": "sed s/^/paged:/", **environment}
-    process = subprocess.Popen([sys.executable, "-m", "methodpick", *map(str, words)], stdin=writer, stdout=writer, stderr=writer, env=env)
-    os.close(writer)
+    """Run the program in a child of this process on a pseudo-terminal of 24 lines and 80 columns; return what it wrote there."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # of forking beside threads: those of the test runner hold nothing here
+        child, end = pty.fork()
+    if child == 0:
+        os.environ |= {"TERM": "xterm", "COLUMNS": "80", "LINES": "24", "PAGER": "sed s/^/paged:/", **environment}
+        run_in_child(*words)
     written = b""
     try:
-        while chunk := os.read(reader, 65536):
+        while chunk := os.read(end, 65536):
             written += chunk
     except OSError:
         pass  # the other end is closed when the program has ended
-    process.wait(timeout=60)
-    os.close(reader)
+    os.waitpid(child, 0)
+    os.close(end)
     return written.decode()
+
+
+def run_in_child(*words):
+    """Run the program with the terminal as its three files, and end the process."""
+    code = 1
+    try:
+        sys.stdin, sys.stdout, sys.stderr = (os.fdopen(number, mode) for number, mode in ((0, "r"), (1, "w"), (2, "w")))
+        sys.argv = ["methodpick", *map(str, words)]
+        main()
+        code = 0
+    finally:
+        sys.stdout.flush()
+        os._exit(code)
 
 
 def test_a_long_page_goes_through_the_pager_of_a_terminal():

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import pytest
 from command_line import output_of as run
+from shared_plans import path_of
 
 from methodpick.errors import InputError
 from methodpick.resources import folder
@@ -28,8 +29,9 @@ def test_units_are_the_readers():
 
 
 def test_pairs_are_looked_for_on_request():
-    shown = run("why", str(folder("profiles") / "stiff-clay.yaml"), "--depth", "15ft", "--pairs", "--shaft", "P1")
+    shown = run("why", str(path_of("stiff-clay-thin")), "--depth", "40ft", "--pairs")
     assert "WHAT TWO INPUTS TOGETHER WOULD CHANGE" in shown
+    assert "with the tip at" in shown.split("WHAT TWO INPUTS TOGETHER WOULD CHANGE")[1]
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """The pages of the readers: the answer fits a page, says what it must, and what holds everywhere is said once."""
 
 from io import StringIO
+from types import SimpleNamespace
 
 import pytest
 from rich.console import Console
@@ -10,7 +11,7 @@ from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, short_layer
+from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, next_best, short_layer
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
@@ -225,3 +226,13 @@ shafts: [{id: S, boring: B, diameter: 900 mm, tip: 16}]
     drilled = [sum(stage.hours for stage in each.stages if stage.action == "drill") for each in (shaft, whole)]
     assert drilled[0] == pytest.approx(drilled[1], abs=0.02)
     assert shaft.concrete.overbreak_m3 == pytest.approx(whole.concrete.overbreak_m3)
+
+
+@pytest.mark.parametrize(
+    ("results", "words"),
+    [(("holds", "open_range"), "It costs twice."), (("open_likely", "holds"), "It costs twice. Likely short in it: torque turning.")],
+)
+def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
+    checks = [SimpleNamespace(id=name, result=result) for name, result in zip(("torque-turning", "pull"), results, strict=True)]
+    other = SimpleNamespace(family="permanent casing", proven=True, relative_cost=2.0, why_not="It costs twice.", checks=checks)
+    assert next_best(SimpleNamespace(alternates=(other,))) == f"Next best: permanent casing. {words}"

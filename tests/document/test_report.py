@@ -10,10 +10,11 @@ from methodpick.document.model import Blanks, Document, Figure, Items, Page, Par
 from methodpick.document.reasons import why_document
 from methodpick.document.report import plan_pages, site_report, takeoff_page
 from methodpick.document.site import first_names
+from methodpick.plan.result.checks import Flip
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site, settled_site
 from methodpick.unit_markup import spell, write_number
-from methodpick.why.explanation import explain_depth, with_flips
+from methodpick.why.explanation import explain_depth
 from methodpick.why.flips import shaft_question
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
@@ -202,9 +203,12 @@ def test_an_empty_window_comes_with_its_remedies_in_order(empty_window):
     assert said.index("The window is empty: at least") < places[0]
 
 
-def test_flips_that_were_asked_for_stand_beside_the_reasons(planned, site, book):
+def test_flips_that_were_asked_for_stand_beside_the_reasons(planned):
     plan = planned("stiff-clay-thin")
-    flipped = with_flips(plan, site("stiff-clay-thin"), book)
+    weaker = Flip(input="su", said="the undrained strength", design=False, now=75.0, flips_at=8.0, step=1.0, unit="kPa", then="slurry")
+    shaft = plan.shafts[0]
+    intervals = tuple(replace(interval, would_change=(weaker,)) for interval in shaft.intervals)
+    flipped = replace(plan, shafts=(replace(shaft, intervals=intervals),))
     assert "What alone would change the support" not in titles(everything(plan))
     found = titles(everything(flipped))
     assert found.index("What alone would change the support") == found.index("Reasons") + 1

@@ -5,11 +5,12 @@ recalled from the cited text ("from memory"), and the overlay marks them so.
 """
 
 import pytest
+from shipped import shipped_rulebook
 from shipped import shipped_under as under
 
 from methodpick.cli.rules import read_by_the_program
 from methodpick.engine.check import check_rulebook
-from methodpick.engine.load import load_rulebook, overlay_path
+from methodpick.engine.load import overlay_path
 from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.units import convert
@@ -113,8 +114,7 @@ def test_more_values_of_the_agencies():
     ],
 )
 def test_rows_of_the_base(limit, value, unit):
-    book = load_rulebook(RULES)
-    assert book.values[limit] == pytest.approx(convert(value, unit, "m" if limit.endswith("_m") else "kg/m3"), rel=1e-3)
+    assert shipped_rulebook().values[limit] == pytest.approx(convert(value, unit, "m" if limit.endswith("_m") else "kg/m3"), rel=1e-3)
 
 
 def test_an_agency_row_is_said_with_its_own_numbers_and_its_name(site):

@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 import yaml
 from effort import examples
-from hypothesis import HealthCheck, Phase, assume, example, given, settings
+from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 from minimise import written
 from relations import RELATIONS
 from sites import generated_sites
 
 FOLDER = Path(__file__).parents[1] / "generated" / "counterexamples"
-COUNTEREXAMPLES = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted(FOLDER.glob("*.yaml"))}
+COUNTEREXAMPLES = {path.stem: yaml.load(path.read_text(encoding="utf-8"), yaml.CSafeLoader) for path in sorted(FOLDER.glob("*.yaml"))}
 
 OPEN: dict[str, str] = {}
 """Counterexamples that are still violated, and why."""
@@ -53,21 +53,18 @@ LAWS: set[str] = set()
 
 
 def law(name):
-    """Make the test of a relation; its counterexamples are tried first, and it is expected to fail while one of them is open."""
+    """Make the test of a relation; it may fail while one of its counterexamples, which have a test of their own, is open."""
     relation = RELATIONS[name]
     LAWS.add(name)
 
     # minimise.py makes sites smaller by their meaning, and faster than hypothesis can; the quick profile leans on the counterexamples
     @given(case=cases(relation))
-    @settings(max_examples=examples(10, least=2), suppress_health_check=list(HealthCheck), phases=(Phase.explicit, Phase.generate))
+    @settings(max_examples=examples(10, least=2), suppress_health_check=list(HealthCheck), phases=(Phase.generate,))
     def test(case):
         assert relation.violations(*case) == [], written(relation, *case)
 
-    mine = {name: case for name, case in COUNTEREXAMPLES.items() if case["relation"] == relation.name}
-    for case in mine.values():
-        test = example(case=(case["site"], case["change"]))(test)
-    reasons = [OPEN[name] for name in mine if name in OPEN]
-    return pytest.mark.xfail(strict=True, reason="; ".join(reasons))(test) if reasons else test
+    reasons = [OPEN[name] for name, case in COUNTEREXAMPLES.items() if case["relation"] == relation.name and name in OPEN]
+    return pytest.mark.xfail(strict=False, reason="; ".join(reasons))(test) if reasons else test
 
 
 test_higher_water_never_betters_a_dry_hole = law("raise_water")

@@ -67,7 +67,11 @@ CHANGES = {
     "cost of the planned rung": (("ladder", 0, "relative_cost"), lambda cost: cost + 3.0, "relative_cost of the rung planned"),
     "cost of another rung": (("ladder", 1, "relative_cost"), lambda cost: cost + 3.0, "rung fallback, relative_cost"),
     "cost of another family": (("alternates", 1, "relative_cost"), lambda _: 20.0, "relative_cost of fluid to the tip"),
-    "ratio of costs": (("alternates", 2, "why_not"), lambda text: text.replace("1.21", "1.12"), "partial casing, then fluid, why_not"),
+    "ratio of costs": (
+        ("alternates", 2, "why_not"),
+        lambda text: text.replace("about 1.", "about 2."),
+        "partial casing, then fluid, why_not",
+    ),
     "length that is ruled out": (("alternates", 0, "why_not"), lambda text: text.replace("6.10", "7.10"), "all dry, why_not"),
     "what is not proven": (
         ("alternates", 4, "why_not"),
@@ -101,7 +105,8 @@ def test_a_change_is_found_at_its_place(change, found):
 def test_a_plan_that_says_it_costs_more_than_a_way_as_safe_is_found_out(tree, book):
     changed = tree("caving-lens")
     changed["shafts"][0]["relative_cost"] += 10.0
-    assert any("no less than 36.5" in str(contradiction) for contradiction in verify(changed, book))
+    claimed = f"no less than {changed['shafts'][0]['relative_cost']:.6g}, the cost of the plan"
+    assert any(claimed in str(contradiction) for contradiction in verify(changed, book))
 
 
 def test_a_reason_of_a_length_that_was_ruled_out_is_one_of_the_rules(tree, book):

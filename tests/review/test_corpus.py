@@ -11,10 +11,12 @@ from methodpick.resources import folder
 from methodpick.verify import verify_plan
 
 TESTS = Path(__file__).parents[1]
-EXAMPLES = sorted(path.stem for home in (folder("profiles"), TESTS / "sites") for path in home.glob("*.yaml") if path.stem != "viaduct")
+EXAMPLES, SITES = (
+    sorted(path.stem for path in home.glob("*.yaml") if path.stem != "viaduct") for home in (folder("profiles"), TESTS / "sites")
+)
 CASES = sorted(path.stem for path in (TESTS / "published" / "cases").glob("*.yaml") if path.name != "built.yaml")
 FIRST = 6
-"""So many published cases, and one generated site, are verified by the plain test command."""
+"""So many sites of the tests, as many published cases, and one generated site are verified by the plain test command."""
 
 
 def some_later(names, first):
@@ -23,7 +25,9 @@ def some_later(names, first):
     return [name if index < first else pytest.param(name, marks=later) for index, name in enumerate(names)]
 
 
-@pytest.mark.parametrize("name", [*EXAMPLES, pytest.param("viaduct", marks=pytest.mark.ci_only("verifies sixty shafts"))])
+@pytest.mark.parametrize(
+    "name", [*EXAMPLES, *some_later(SITES, FIRST), pytest.param("viaduct", marks=pytest.mark.ci_only("verifies sixty shafts"))]
+)
 def test_examples_verify(name, planned, site, book):
     assert [str(found) for found in verify_plan(planned(name), site(name), book)] == []
 

@@ -43,6 +43,7 @@ class Check:
     """A place, written out, with what the rulebook must answer there."""
 
     name: str
+    entry: str
     given: dict
     states: dict
     expect: dict
@@ -82,20 +83,21 @@ def checks():
                 whole = lay(whole, *places()[name])
             whole = lay(whole, entry.get("given", {}), entry.get("in", {}))
             for number, place in enumerate(entry["places"], 1):
-                found += of_place(f"{path.stem}/{entry['check']}-{number}", place, whole, entry.get("under", ""))
+                found += of_place(f"{path.stem}/{entry['check']}", number, place, whole, under=entry.get("under", ""))
     return found
 
 
-def of_place(name, place, whole, under):
-    """Give the checks of one place."""
+def of_place(entry, number, place, whole, *, under):
+    """Give the checks of one place of an entry."""
+    name = f"{entry}-{number}"
     assert place.keys() <= {*EXPECTED, "place", "given", "in", "each"}, place
     expect = {key: place[key] for key in EXPECTED if key in place}
     assert expect, name
     facts, states = lay(whole, place.get("given", {}), place.get("in", {}))
     if "each" not in place:
-        return [Check(name, facts, states, expect, under)]
+        return [Check(name, entry, facts, states, expect, under)]
     ((fact, words),) = place["each"].items()
-    return [Check(f"{name}-{word}", {**facts, fact: word}, states, expect, under) for word in words]
+    return [Check(f"{name}-{word}", entry, {**facts, fact: word}, states, expect, under) for word in words]
 
 
 def values_of(check, book, state=""):
@@ -190,9 +192,12 @@ def failures(book, check):
 
 
 def pytest_generate_tests(metafunc):
-    if "check" in metafunc.fixturenames:
-        every = checks()
-        metafunc.parametrize("check", every, ids=[one_.name for one_ in every])
+    """Ask a test once for every entry of ``checks/*.yaml``, with all places of the entry."""
+    if "entry" in metafunc.fixturenames:
+        entries = {}
+        for check in checks():
+            entries.setdefault(check.entry, []).append(check)
+        metafunc.parametrize("entry", entries.values(), ids=entries.keys())
 
 
 @cache

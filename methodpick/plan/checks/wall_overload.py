@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import inf
 
-from methodpick.mechanics.clay import closure_percent, collapse_limit, overload_ratio
+from methodpick.mechanics.clay import closure_percent, collapse_limit, collapse_limit_grows_from, overload_ratio
 from methodpick.plan.checks.definition import Definition
 from methodpick.plan.checks.inputs import GREATEST_LOAD, ProvedPlace
 from methodpick.plan.checks.proof import Comparison
@@ -58,6 +58,19 @@ class WallOverloadFacts:
     fissured: Choice
     rigidity: Span | None
     dry: bool
+
+
+def depths_to_check(top_m: float, base_m: float, diameter_m: float, fluid_level_m: float | None) -> tuple[float, ...]:
+    """Return the depths of a length of one clay of which one has the greatest overload over its limit.
+
+    The load on the wall bends down only where the fluid begins to press, and the limit bends up only where it begins to grow; between
+    these depths the load over the limit is greatest at an end. The top is the worse end under a heavy load on the ground.
+
+    >>> [round(depth, 2) for depth in depths_to_check(0.5, 3.0, 1.0, 0.6)]
+    [0.5, 0.6, 0.73, 3.0]
+    """
+    bends = (collapse_limit_grows_from(diameter_m), *(() if fluid_level_m is None else (fluid_level_m,)))
+    return tuple(sorted({top_m, base_m, *(depth for depth in bends if top_m < depth < base_m)}))
 
 
 def check_wall_overload(facts: WallOverloadFacts, limits: Mapping[str, Limit]) -> tuple[Check, ...]:

@@ -19,9 +19,9 @@ from methodpick.plan.checks.dry_sand import PredrilledSandFacts, check_predrille
 from methodpick.plan.checks.inputs import ProvedPlace, multiplied
 from methodpick.plan.checks.neighbours import RailwayFacts, VibrationFacts, check_railway, check_vibration
 from methodpick.plan.checks.platform import Load, PlatformFacts, check_platform
-from methodpick.plan.checks.record import governing
+from methodpick.plan.checks.record import governing, gravity
 from methodpick.plan.checks.wall_cohesion import WallCohesionFacts, check_wall_cohesion
-from methodpick.plan.checks.wall_overload import WallOverloadFacts, check_wall_overload
+from methodpick.plan.checks.wall_overload import WallOverloadFacts, check_wall_overload, depths_to_check
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, number, su_of
@@ -164,28 +164,41 @@ def _predrilled_for(way: BuiltWay, stage: Stage) -> Casing | None:
 
 
 def _of_slice(ground: GroundFacts, piece: JudgedSlice, stage: Stage, diameter_m: float) -> Iterator[Check]:
+    """Return the proofs of the part of a slice that a stage opens: clay where its load is the greatest, sand at its base."""
     if not piece.logged:
         return
-    depth = min(piece.slice.base_m, stage.base_m)
-    place = ProvedPlace(None, max(stage.top_m, piece.slice.top_m), depth)  # the stages of other ways share the proof
+    top, base = max(stage.top_m, piece.slice.top_m), min(piece.slice.base_m, stage.base_m)
+    place = ProvedPlace(None, top, base)  # the stages of other ways share the proof
     below, likely = piece.slice.ground, piece.slice.stratum.likely
     dry = stage.state == "dry"
     if likely in COHESIVE:
-        facts = WallOverloadFacts(
-            place=place,
-            depth_m=depth,
-            diameter_m=diameter_m,
-            total_kpa=ground.total_kpa(depth),
-            surcharge_kpa=ground.surcharge_kpa(depth),
-            inside_kpa=ground.inside_kpa(stage.state, stage.fluid, depth),
-            su_kpa=below.su,
-            fissured=answer(piece, "fissured"),
-            rigidity=ground.gatherer.curves.loading.clay.rigidity,
-            dry=dry,
-        )
-        yield from ground.prove(check_wall_overload, facts)
+        filled = ground.inside_of(stage.state, stage.fluid)
+        found = [
+            WallOverloadFacts(
+                place=place,
+                depth_m=depth,
+                diameter_m=diameter_m,
+                total_kpa=ground.total_kpa(depth),
+                surcharge_kpa=ground.surcharge_kpa(depth),
+                inside_kpa=ground.inside_kpa(stage.state, stage.fluid, depth),
+                su_kpa=below.su,
+                fissured=answer(piece, "fissured"),
+                rigidity=ground.gatherer.curves.loading.clay.rigidity,
+                dry=dry,
+            )
+            for depth in depths_to_check(top, base, diameter_m, None if filled is None else filled.level_m)
+        ]
+        proofs = [ground.prove(check_wall_overload, facts) for facts in found]
+        yield from (max(checks, key=_load_on_the_wall) for checks in zip(*proofs, strict=True))
     elif likely in GRANULAR and dry and YES not in answer(piece, "cemented").at_likely.values:
-        yield from ground.prove(check_wall_cohesion, WallCohesionFacts(place, depth, diameter_m, below.cohesion, below.phi, below.weight))
+        yield from ground.prove(check_wall_cohesion, WallCohesionFacts(place, base, diameter_m, below.cohesion, below.phi, below.weight))
+
+
+def _load_on_the_wall(check: Check) -> tuple[int, float]:
+    """Return how grave the proof of a wall at a depth is: its result, then its load as a share of what it bears there."""
+    ends = zip((check.needed.adverse, check.needed.likely), (check.has.adverse, check.has.likely), strict=True)
+    shares = [needed / has for needed, has in ends if needed is not None and has is not None]
+    return gravity(check.result, check.margin)[0], max(shares, default=0.0)
 
 
 # ---- vibration at neighbours, a railway, and the platform under the plant

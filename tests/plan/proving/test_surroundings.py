@@ -32,6 +32,26 @@ def test_the_wall_of_the_hole_for_a_set_casing(made, found):
     assert [check.rule for check in walls] == ["clay-wall-collapses"]
 
 
+LOADED_CLAY = (
+    'description: "soft grey clay", symbol: CL, su: {su}, unit_weight: 18, absent: [fissured, slickensided, boulders, cobbles, sensitive]'
+)
+
+
+@pytest.mark.parametrize(("su", "stands"), [(16.8, True), (16.3, False)])
+def test_a_heavy_load_presses_most_on_the_top_of_the_wall_of_a_hole_for_a_casing(made, found, su, stands):
+    """100 kPa on 4 x 5 m are 55.9 at the starter's shoe at 1.5 m; with 1.5 x 18 and less 11.8 of polymer at 0.3 m they are 71.2 kPa.
+
+    A hole of 1.4 m for the casing bears 2 (1 + ln(1 + 3 / 1.4)) = 4.29 times the strength there: 16.8 kPa ask for 4.24, 16.3 for 4.37.
+    At 2 m it would bear 4.70, and 16.3 kPa ask for 4.11: the wall of a slice is not proved by its base alone.
+    """
+    layers = ((0, 3, LOADED_CLAY.format(su=su)), (3, 9, STIFF), (9, 11, WALL_SAND), (11, 30, WALL_HARD))
+    water = "[{reading: settled, depth: 10.5, after: 24 h}]"
+    shaft = made(*layers, tip=25, water=water, site=NO_PLANT.replace("surcharge: 0", "surcharge: 100"))
+    walls = [(check.needed.likely, check.has.likely) for check in found(shaft, "wall-overload")]
+    assert walls == ([(pytest.approx(4.236, abs=0.002), pytest.approx(4.290, abs=0.001))] if stands else [])
+    assert [casing.predrill_base_m for casing in shaft.casings if not casing.is_starter] == ([11.0] if stands else [])
+
+
 def test_a_hole_as_wide_as_the_shaft_is_judged_by_the_rules_alone(made, found):
     shaft = made((0, 30, STIFF), tip=10, site=NO_PLANT)
     assert found(shaft, "wall-overload") == []

@@ -183,7 +183,7 @@ def test_plan_does_what_the_rule_says(case):
 
 @pytest.mark.parametrize("name", ["silt-that-goes-on-a-metre", "clay-that-goes-on-below-a-dry-boring"])
 def test_what_is_said_below_the_end_of_a_log_is_verified(name):
-    case = next(case for case in PLAN_CASES if case["case"] == name)
+    case = next(case for case in PLANS if case["case"] == name)
     site = read_site(site_text(case), "case.yaml")[0]
     made = plan(site, shipped_rulebook())
     assert any("and no water comes" in stage.text for stage in made.shafts[0].stages)

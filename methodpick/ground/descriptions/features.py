@@ -83,7 +83,7 @@ def pieces_in(text: str) -> frozenset[str]:
 _WORKS = (
     r"(?:old|disused|redundant|abandoned|buried|existing|former) (?:(?!with|of|and|in|on|over|to|from|for|at)\w+ ){0,2}?"
     r"(?:pipes?|pipelines?|cables?|services|drains?|ducts?|walls?|tanks?|foundations?|footings?|piles?|basements?|cellars?|beams?|rails?|"
-    r"wharf|quay|structures?(?<!former structure)(?<!old structure))|"
+    r"wharf|quay|structures?(?<!former structure))|"
     r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
     r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
     r""

@@ -285,7 +285,15 @@ def _two_digits(number: float) -> str:
 
 
 def _rounded(number: float, unit: str, system: UnitSystem, digits: int) -> str:
-    """Write a number with decimals, with two signs of meaning where ``digits`` is negative, without noughts that say nothing."""
+    """Write a number with decimals, with two signs of meaning where ``digits`` is negative, without noughts that say nothing.
+
+    A large stress in pounds per square foot goes by hundreds: nobody knows the strength of rock to a pound.
+
+    >>> _rounded(62656.3, "kPa", "us", 0), _rounded(9950.4, "kPa", "us", 0), _rounded(62656.3, "kPa", "si", 0)
+    ('62,700', '9950', '62,656')
+    """
+    if unit == "kPa" and system == "us" and abs(number) >= 10000:
+        number = round(number, -2)
     if (unit == "size" and system == "us" and abs(number) < 2) or (unit == "dose" and abs(number) < 2):
         digits = 2
     elif unit == "%":

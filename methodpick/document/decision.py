@@ -195,13 +195,15 @@ MOST_NIGHTS = 4
 
 
 def nights(shaft: ShaftPlan) -> Items:
-    """Return the nights of the work, each with the stage in or after which it falls and how the hole is left."""
-    found = shaft.nights[:MOST_NIGHTS]
-    entries = [night.text for night in found]
-    if len(shaft.nights) > len(found):
-        last, rest = shaft.nights[-1], len(shaft.nights) - len(found)
-        entries.append(f"{how_many(rest, 'more night')}, the last at {number(last.depth_m, 'm')} in stage {last.stage}.")
-    return Items(tuple(entries))
+    """Return the nights of the work, each with the stage in or after which it falls and how the hole is left.
+
+    Of many nights the first ones and the last are told, which says what is left after it, and how many lie between them.
+    """
+    told = [night.text for night in shaft.nights]
+    between = len(told) - MOST_NIGHTS
+    if between > 0:
+        told = [*told[: MOST_NIGHTS - 1], f"{how_many(between, 'more night')} like the one before.", told[-1]]
+    return Items(tuple(told))
 
 
 def nights_in_short(shaft: ShaftPlan) -> str:

@@ -136,7 +136,8 @@ def _basis(shaft: ShaftPlan) -> Iterator[tuple[str, str]]:
     yield "distance of the boring", number(shaft.boring_distance_m, "m")
     yield "technique of the boring", log.technique.replace("_", " ") or "not given"
     for water in log.water:
-        yield "water", f"{water.kind.replace('_', ' ')}: {water.source}"
+        here = f"{number(water.aquifer_top_m, 'm')} to {number(water.aquifer_base_m, 'm')}"
+        yield f"water from {here}", f"{water.kind.replace('_', ' ')}: {water.source}"
     yield "levels taken", water_levels(shaft)
     for index, casing in enumerate(shaft.casings, 1):
         if casing.embedment is not None and casing.embedment.note:

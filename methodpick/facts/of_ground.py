@@ -139,8 +139,11 @@ def _tests(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surrounding
     if counts is None:
         return
     if efficiency is None:
-        share = Span(limits["hammer_low_percent"], limits["hammer_high_percent"], limits["hammer_likely_percent"])
-        energy = f"hammer energy not reported, {share.low:g} to {share.high:g} % taken"
+        low, high, region = limits["hammer_low_percent"], limits["hammer_high_percent"], ""
+        if stratum.words.british:
+            low, high, region = limits["hammer_british_low_percent"], limits["hammer_british_high_percent"], " as of a British log"
+        share = Span(low, high, limits["hammer_likely_percent"])
+        energy = f"hammer energy not reported, {share.low:g} to {share.high:g} % taken{region}"
     else:
         share = point(efficiency)
         energy = f"{efficiency:.0f} % hammer"

@@ -171,7 +171,7 @@ def _shaft_plan(context: PlanContext, shaft: Shaft, core: _Core, gathered: Gathe
         concrete=hole.concrete,
         quantities=make_quantities(ground, path, hole.casings, hole.concrete, levels),
         assumptions=notes.assumptions(gathered, ground, core.intervals),
-        open_hazards=notes.open_hazards(ground, core.intervals),
+        open_hazards=notes.open_hazards(ground, core.intervals, hole.casings),
         cautions=notes.cautions(ground, judgement, core.intervals),
         gaps=notes.gaps(ground, judgement),
         other_ways=core.other_ways,

@@ -61,7 +61,7 @@ def _level_words(level_m: float, levels: FluidLevels) -> str:
 
 
 IF_IT_GOES_ON = "if the ground above goes on"
-IF_NO_WATER_COMES = f" ({IF_IT_GOES_ON} and no water comes); else fill the hole to above the water and go on under fluid"
+IF_NO_WATER_COMES = f" ({IF_IT_GOES_ON} and no water comes); else fill the hole to above the water and go on with it full"
 
 
 def _if_logged(part: DrilledPart) -> str:

@@ -137,7 +137,7 @@ def check_notes(ground: GroundFacts, shaft: ShaftPlan) -> Iterator[Contradiction
     pieces = tuple(piece.slice for piece in ground.judged)
     gathered = ground.gatherer.gathered(pieces)
     yield from differences(shaft.assumptions, notes.assumptions(gathered, ground.ground, shaft.intervals), "assumptions")
-    yield from differences(shaft.open_hazards, notes.open_hazards(ground.ground, shaft.intervals), "open_hazards")
+    yield from differences(shaft.open_hazards, notes.open_hazards(ground.ground, shaft.intervals, shaft.casings), "open_hazards")
     yield from _doubts(ground, shaft, gathered.doubts)
     if shaft.checks:
         values = stage_values(ground, shaft)

@@ -24,7 +24,7 @@ from methodpick.plan.result import (
 )
 from methodpick.review.contradiction import Contradiction, is_near, number
 from methodpick.review.plan_file import WrittenWay
-from methodpick.terms import STARTER
+from methodpick.terms import FLUID_NAMES, STARTER
 from methodpick.vocabulary.values import Span
 
 # ---- solids and counts
@@ -202,7 +202,7 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float)
         right += [(f"{casing.kind} casing, length", casing.length_m), (f"{casing.kind} casing, mass", casing.mass_kg)]
     if shaft.slurry is not None:
         fluid = shaft.slurry.fluid
-        right += [(fluid + FLUID_TO_FILL, filled), (fluid + FLUID_IN_STOCK, filled * stock_factor)]
+        right += [(FLUID_NAMES[fluid] + FLUID_TO_FILL, filled), (FLUID_NAMES[fluid] + FLUID_IN_STOCK, filled * stock_factor)]
     right += [
         ("concrete, theoretical", concrete.theoretical_m3),
         ("concrete, casing oversize", concrete.casing_oversize_m3),

@@ -246,9 +246,9 @@ def fluid_lines(job: Job) -> list[TakeoffLine]:
     for fluid, hole_m3 in _holes(job).items():
         loss = share.times(hole_m3)
         lines += [
-            job.line(_fluid(f"{fluid} fluid, hole volume"), hole_m3, "the hole under fluid at the diameters drilled, as in the plan"),
+            job.line(_fluid(f"{fluid}, hole volume"), hole_m3, "the hole under fluid at the diameters drilled, as in the plan"),
             job.line(
-                _fluid(f"{fluid} fluid, lost"),
+                _fluid(f"{fluid}, lost"),
                 loss,
                 f"{share.low:g} to {share.high:g} x hole {mark(hole_m3, 'm3')}",
                 source=job.cite("fluid_loss_share_least", "fluid_loss_share_most"),
@@ -274,15 +274,13 @@ def _stock_of(fluid: str, hole_m3: float, job: Job) -> list[TakeoffLine]:
     stock = Estimate.exactly(hole_m3 * factor)
     return [
         job.line(
-            _fluid(f"{fluid} fluid, stock"),
+            _fluid(f"{fluid}, stock"),
             stock,
             f"{factor:g} x the largest hole {mark(hole_m3, 'm3')} ({job.shaft.id})",
             source=job.cite("fluid_stock_factor"),
         ),
         *_ingredients(job, stock, "for the stock", f"stock {mark(stock.likely, 'm3')}"),
-        job.line(
-            PayItem("fluid", f"{fluid} fluid, to be rid of at the end", "m3", "disposal"), stock, f"the stock {mark(stock.likely, 'm3')}"
-        ),
+        job.line(PayItem("fluid", f"{fluid}, to be rid of at the end", "m3", "disposal"), stock, f"the stock {mark(stock.likely, 'm3')}"),
     ]
 
 

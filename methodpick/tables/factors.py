@@ -118,7 +118,7 @@ def largest_holes(takeoff: Takeoff) -> dict[str, tuple[str, float]]:
 def _share_lost(takeoff: Takeoff) -> Estimate | None:
     for shaft in takeoff.shafts:
         for hole, lost in zip(shaft.lines, shaft.lines[1:], strict=False):
-            if lost.item.endswith(" fluid, lost") and hole.amount.likely > 0:
+            if lost.item.endswith(", lost") and hole.amount.likely > 0:
                 return lost.amount.times(1 / hole.amount.likely)
     return None
 
@@ -126,7 +126,7 @@ def _share_lost(takeoff: Takeoff) -> Estimate | None:
 def _stock(takeoff: Takeoff) -> Estimate | None:
     holes = largest_holes(takeoff)
     for line in takeoff.site_lines:
-        if line.item.endswith(" fluid, stock"):
+        if line.item.endswith(", stock"):
             hole = holes[line.item.removesuffix(", stock")][1]
             return line.amount.times(1 / hole) if hole > 0 else None
     return None

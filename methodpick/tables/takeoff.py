@@ -260,10 +260,10 @@ def _from(sheet: _TakeoffSheet, line: TakeoffLine, of: str) -> _Made:
 def _fluid(sheet: _TakeoffSheet, line: TakeoffLine) -> _Made:
     """Return what is lost of a hole, the stock, and what each takes of water and products."""
     item = line.item
-    if item.endswith(" fluid, lost"):
+    if item.endswith(", lost"):
         sheet.fluid = item
         return _share(sheet, line, sheet.at(item.removesuffix(", lost") + HOLE), "lost")
-    if item.endswith(" fluid, stock"):
+    if item.endswith(", stock"):
         sheet.fluid = item
         row = sheet.holes.get(item.removesuffix(", stock"))
         values = _ends(line.amount, "m3", sheet.numbers)

@@ -140,6 +140,26 @@ def test_the_foreman_gets_every_step_and_no_rule_or_source(planned, name):
             assert f"{step.casing_no}.{step.lift_no}" in page
 
 
+def test_the_engineer_tells_two_unread_aquifers_apart(book, read_text):
+    text = """methodpick: 1
+site: {units: si}
+borings:
+  - id: B
+    depth: 30
+    water: [{reading: piezometer, depth: 2, response_zone: [2, 6]}]
+    layers:
+      - {top: 0, base: 6, description: "medium dense sand", symbol: SP}
+      - {top: 6, base: 12, description: "stiff clay", su: 100 kPa}
+      - {top: 12, base: 15, description: "dense sand", symbol: SP}
+      - {top: 15, base: 22, description: "stiff clay", su: 140 kPa}
+      - {top: 22, base: 30, description: "dense sand", symbol: SP}
+shafts: [{id: S, boring: B, diameter: 900 mm, tip: 20}]
+"""
+    page = said(engineer_page(group_shafts(plan_site(read_text(text), book).plan.shafts)[0]), "si")
+    assert "water from 12.00 m to 15.00 m unread" in page
+    assert "water from 22.00 m to 30.00 m unread" in page
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_engineer_gets_checks_assumptions_and_hold_points(planned, name):
     for group in group_shafts(planned(name).shafts):

@@ -16,6 +16,7 @@ import hashlib
 import json
 import os
 import signal
+import sys
 import time
 import traceback
 from collections.abc import Iterator
@@ -68,15 +69,16 @@ def verifier(name: str):
         return None
 
 
-def tasks(count: int, seed: int, field: Path | None) -> Iterator[Task]:
-    for series, home in FOLDERS.items():
+def tasks(count: int, seed: int, field: Path | None, first: int = 0) -> Iterator[Task]:
+    """Return what is planned: the profiles, test sites and cases (not where a series goes on), the field borings, the generated sites."""
+    for series, home in FOLDERS.items() if not first else ():
         yield from ((series, str(path), 0) for path in sorted(home.glob("*.yaml")) if path.name != "built.yaml")
     if field is not None:
         files = sorted(field.glob("*.ags"))
         if not files:
             raise SystemExit(f"{field}: there is no AGS file in this folder")
         yield from (("field", str(path), 0) for path in files)
-    yield from (("generated", str(seed), number) for number in range(count))
+    yield from (("generated", str(seed), number) for number in range(first, first + count))
 
 
 def surveyed(task: Task, verify: str | None) -> list[Record]:
@@ -168,9 +170,20 @@ def _work(argument: tuple[Task, str | None]) -> list[Record]:
 
 
 def run(chosen: list[Task], processes: int, verify: str | None = None) -> list[Record]:
-    """Plan all tasks over processes; records come in the order of the tasks."""
+    """Plan all tasks over processes; records come in the order of the tasks, and what must not be is told as it is found."""
+    found: list[Record] = []
     with Pool(processes, _start) as pool:
-        found = [one for part in pool.imap(_work, [(task, verify) for task in chosen], chunksize=4) for one in part]
+        for part in pool.imap(_work, [(task, verify) for task in chosen], chunksize=4):
+            found += part
+            for one in part:
+                if one["result"] == "exception" or one.get("contradictions"):
+                    print(
+                        one.get("name", one.get("id")),
+                        one.get("shaft"),
+                        one.get("reason") or one["contradictions"],
+                        file=sys.stderr,
+                        flush=True,
+                    )
     for one in found:
         one.setdefault("id", f"{one['series']}/{one.get('name', '')}/{one.get('shaft', '')}")
     return found
@@ -181,14 +194,16 @@ def main() -> None:
     asked = argparse.ArgumentParser(description="Plan many sites and count what comes out.")
     asked.add_argument("count", nargs="?", type=int, default=2000, help="number of generated sites")
     asked.add_argument("--seed", type=int, default=SEED)
+    asked.add_argument("--first", type=int, default=0, help="the number of the first generated site: a series that goes on")
     asked.add_argument("--field", type=Path, help="a folder of AGS4 files")
     asked.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     asked.add_argument("--json", type=Path, help="write the records to this file")
     asked.add_argument("--against", type=Path, help="the file that an earlier survey wrote")
     asked.add_argument("--verify", nargs="?", const=VERIFIER, metavar="MODULE:FUNCTION")
     options = asked.parse_args()
-    records = run(list(tasks(options.count, options.seed, options.field)), options.processes, options.verify)
-    print(f"# Survey: {options.count} generated sites of seed {options.seed}\n\n{summary(records)}")
+    records = run(list(tasks(options.count, options.seed, options.field, options.first)), options.processes, options.verify)
+    sites = f"{options.count} generated sites of seed {options.seed} from number {options.first}"
+    print(f"# Survey: {sites}\n\n{summary(records)}")
     if options.verify and verifier(options.verify) is None:
         print(f"\nverify: SKIPPED, the package has no {options.verify}")
     if options.json:

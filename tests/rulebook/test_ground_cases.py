@@ -14,10 +14,11 @@ from shipped import shipped_rulebook
 from methodpick.engine.compiler import TRUE
 from methodpick.imports.site_file import read_site
 from methodpick.plan.judging.planning_input import user_assumptions
-from methodpick.plan.pipeline import plan_shaft
+from methodpick.plan.pipeline import plan, plan_shaft
 from methodpick.plan.plan_context import PlanBasis, PlanContext
 from methodpick.strict_yaml import read
 from methodpick.unit_markup import spell
+from methodpick.verify import verify_plan
 from methodpick.vocabulary.values import Span
 
 CASES = read(Path(__file__).parent / "ground_cases.yaml").value["cases"]
@@ -178,3 +179,12 @@ def test_plan_does_what_the_rule_says(case):
     assert case["why"].endswith(".")
     plan, ground = planned(case)
     assert [*otherwise_in_words(plan, case["expect"]), *otherwise_at_depths(ground, case["expect"])] == []
+
+
+@pytest.mark.parametrize("name", ["silt-that-goes-on-a-metre", "clay-that-goes-on-below-a-dry-boring"])
+def test_what_is_said_below_the_end_of_a_log_is_verified(name):
+    case = next(case for case in PLANS if case["case"] == name)
+    site = read_site(site_text(case), "case.yaml")[0]
+    made = plan(site, shipped_rulebook())
+    assert any("and no water comes" in stage.text for stage in made.shafts[0].stages)
+    assert verify_plan(made, site, shipped_rulebook()) == ()

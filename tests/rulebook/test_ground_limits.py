@@ -207,6 +207,19 @@ def test_a_hammer_of_unknown_energy(book, read_text):
     assert ends(made.sheets[0].span("n60")) == pytest.approx((7 * 45 / 60, 10, 13 * 95 / 60))
 
 
+def test_a_hammer_of_unknown_energy_in_a_british_log(book, read_text):
+    """hammer_british_low_percent 50, a rope of two turns, and hammer_british_high_percent 85; trip hammers 60 (Skempton 1986, from memory).
+
+    A British log writes its main soil in capitals. A measured energy goes first.
+    """
+    log = LOG.replace("    hammer_efficiency: 60\n", "")
+    words = '{top: 0, base: 30, description: "Medium dense brown SAND", symbol: SP}'
+    made = gathered(book, read_text, words, "{depth: 5, n: 10}", log)
+    assert ends(made.sheets[0].span("n60")) == pytest.approx((7 * 50 / 60, 10, 13 * 85 / 60))
+    measured = gathered(book, read_text, words, "{depth: 5, n: 10}", LOG.replace("hammer_efficiency: 60", "hammer_efficiency: 72"))
+    assert ends(measured.sheets[0].span("n60")) == pytest.approx((7 * 72 / 60, 12, 13 * 72 / 60))
+
+
 def test_strength_of_clay_by_blow_count(book):
     """Terzaghi & Peck classes and f1 of Stroud, from memory: su_per_blow_low_kpa 4, su_per_blow_likely_kpa 6.25,
     su_per_blow_high_kpa 9; in plastic clay su_per_blow_plastic_likely_kpa 5 and su_per_blow_plastic_high_kpa 7.

@@ -110,9 +110,23 @@ shafts: [{id: P, boring: B, diameter: 1200, tip: 15}]
 """)
     off = take_off(made, plan_site(made, book), book)
     lines = {row.item: row for row in (*off.shafts[0].lines, *off.site_lines)}
-    hole = lines["mineral fluid, hole volume"].amount.likely
+    hole = lines["mineral slurry, hole volume"].amount.likely
     assert lines["bentonite, dry, to make the loss good"].amount.likely == pytest.approx(0.2 * hole * 51.6, rel=0.01)
     assert lines["bentonite, dry, for the stock"].amount.likely == pytest.approx(1.5 * hole * 51.6, rel=0.01)
+
+
+def test_water_in_the_hole_is_called_water(read_text, book):
+    made = read_text("""methodpick: 1
+site: {units: si, allowed: [slurry], fluids_allowed: [water]}
+borings:
+  - {id: B, depth: 30, water: [{reading: piezometer, depth: 1}], layers: [{top: 0, base: 30, description: "grey sandstone", ucs: 40 MPa}]}
+shafts: [{id: P, boring: B, diameter: 1200, tip: 15}]
+""")
+    planned = plan_site(made, book)
+    off = take_off(made, planned, book)
+    items = {row.item for row in (*off.shafts[0].lines, *off.site_lines)} | {line.item for line in planned.plan.shafts[0].quantities}
+    assert {"water, hole volume", "water, lost", "water, stock", "water, to fill the hole"} <= items
+    assert not [item for item in items if "water fluid" in item]
 
 
 def test_the_worked_stock_of_a_60_inch_hole():

@@ -328,7 +328,7 @@ def _followed(made, viaduct):
     assert rows["concrete, to order"][lines.LOW].value * YD3_M3 == pytest.approx(order.low, rel=1e-9)
     assert rows["concrete, to order"][lines.TAKEN].value * YD3_M3 == pytest.approx(order.high, rel=1e-9)
     assert likely("polymer fluid, lost") == pytest.approx(0.25 * amounts["polymer fluid, hole volume"].likely, rel=1e-9)
-    assert likely("mineral fluid, stock") == pytest.approx(2 / 1.5 * amounts["mineral fluid, stock"].likely, rel=1e-9)
+    assert likely("mineral slurry, stock") == pytest.approx(2 / 1.5 * amounts["mineral slurry, stock"].likely, rel=1e-9)
     cost = {row[0].value: row for row in made["cost"].iter_rows(min_row=TOP + 1)}
     old = next(line for line in viaduct.cost.lines if line.item == "concrete")
     new = 2 * old.price.likely * (order.likely + broken.likely)

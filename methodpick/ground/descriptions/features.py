@@ -83,7 +83,7 @@ def pieces_in(text: str) -> frozenset[str]:
 _WORKS = (
     r"(?:old|disused|redundant|abandoned|buried|existing|former) (?:(?!with|of|and|in|on|over|to|from|for|at)\w+ ){0,2}?"
     r"(?:pipes?|pipelines?|cables?|services|drains?|ducts?|walls?|tanks?|foundations?|footings?|piles?|basements?|cellars?|beams?|rails?|"
-    r"wharf|quay|structures?(?<!former structure)(?<!old structure))|"
+    r"wharf|quay|structures?(?<!former structure))|"
     r"(?:clay|stone|stoneware|iron|lead|pvc|plastic|timber|wooden|wood|brick|metal) "
     r"(?:pipes?|pipelines?|drains?|ducts?|walls?|foundations?|footings?|piles?|pilings?|piers?|logs?|blocks?|plates?)|"
     r""
@@ -103,7 +103,7 @@ _PATTERNS: dict[str, str] = {
     "weakly_cemented": r"(?:slight(?:ly)?|weak(?:ly)?|poor(?:ly)?|partial(?:ly)?|partly|locally|lightly)"
     r"(?:(?: to |-)(?:moderate|strong|well|medium)(?:ly)?)? cement(?:ed|ation)",
     "cemented": r"cement(?:ed|ation)|(?:calcite|carbonate|silica|iron|iron oxide|calcareous|gypsum) cement(?:ing)?|caliche|calcrete|"
-    r"ferricrete|silcrete|duricrust|indurated|lithified|duripan|hardpan|iron ?pan",
+    r"ferricrete|silcrete|duricrust|indurated|lithified|duripan",
     "slaking": r"slak(?:es?|ing|ed)|softens (?:in|with|on contact with) water|softens (?:when|on) expos\w*",
     "vuggy": r"vugh?(?:s|gy|ular)?",
     "cavities": r"(?:cavit(?:y|ies)|voids?|voiding|caverns?|cavernous)(?! ratio)"
@@ -132,7 +132,8 @@ _PATTERNS: dict[str, str] = {
     r"oily|oil[- ](?:stain\w*|contam\w*|sheen|smell|odou?rs?)|gasoline|petrol|coal tar|"
     r"tarry|asbestos|free product|"
     r"(?:fuel|chemical|tar|kerosene|paraffin|phenolic) (?:odou?rs?|smell)",
-    "swelling": r"swelling|swells?|expansive|reactive clay|high(?:ly)? reactive|heave potential|shrink[- ]swell|gumbo|bentonitic",
+    "swelling": r"swelling|swells?|black cotton|expansive|reactive clay|high(?:ly)? reactive|heave potential|shrink[- ]swell|"
+    r"gumbo|bentonitic",
     "collapsible": r"collapsible|collaps(?:e|es|ing) (?:on|upon|when|after) (?:wet\w*|satur\w*|inundat\w*|flood\w*)|"
     r"hydro-?(?:compact|collaps)\w+|collapse potential|metastable",
     "open": r"open[- ]?(?:work|worked|graded|framework|jointed|joints?|fractures?)|"
@@ -153,7 +154,7 @@ _STEMS: dict[str, str] = {
     "sensitive": "sensitiv quick leda",
     "slaking": "slak soften",
     "weakly_cemented": "cement",
-    "cemented": "cement calic calcr ferricr silcr duricr indurat lithif duripan hardpan iron",
+    "cemented": "cement calic calcr ferricr silcr duricr indurat lithif duripan iron",
     "vuggy": "vug",
     "jointed": "joint fractur discontin",
     "cavities": "cavit void cavern drop fell solution",
@@ -172,7 +173,7 @@ _STEMS: dict[str, str] = {
     "kerb cast sheet sewer culvert girder reinforcing tarmac macadam asphalt bitmac blacktop paving pavement slab old disused redundant "
     "abandoned buried existing former stoneware iron wood metal wire bulkhead cribbing demolition construction building",
     "gas": "gas methane hydrogen h2s bubbl",
-    "swelling": "swell expansive reactive high heave shrink gumbo bentonit",
+    "swelling": "swell black expansive reactive high heave shrink gumbo bentonit",
     "contaminated": "contamin hydroc petrol diesel creosot solvent oil gasoline coal "
     "tar asbestos free fuel chemical kerosene paraffin phenol",
     "collapsible": "collaps metastab hydro",

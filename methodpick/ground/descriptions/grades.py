@@ -6,7 +6,7 @@ dense.
 The standards disagree about the same words, so each wording gives the hull of what they mean, with a likely value of
 our own. Sources, all from memory: ASTM D2487 ("silty sand" 12 to 50 % fines, "sand with silt" 5 to 12, no word below
 5); ASTM D2488 (trace below 5, few 5 to 10, little 15 to 25, some 30 to 45); Burmister 1949 (trace below 10, little 10
-to 20, some 20 to 35); BS 5930:1999 (slightly silty below 5, silty 5 to 20, very silty above 20 to 35); BS EN ISO
+to 20, some 20 to 35, "and" 35 to 50); BS 5930:1999 (slightly silty below 5, silty 5 to 20, very silty above 20 to 35); BS EN ISO
 14688-2:2004 (slightly silty 5 to 15, silty 15 to 40).
 """
 
@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import lru_cache
 
 from methodpick.ground.descriptions.lead_phrase import Clause, LeadPhrase
 from methodpick.ground.descriptions.nouns import INCLUSIONS, NOUNS, QUALIFIERS
@@ -48,7 +49,7 @@ _WORDS = {
 }
 _GRADE = re.compile(
     r"\b(?:(very|medium|moderately)[\s-]+)?(soft|firm|stiff|hard|loose|dense|compact)\b"
-    r"(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+|digging|to (?:drill|dig)|going|driving|augering))"
+    r"(?!\s+(?:drilling|layers?|seams?|bands?|lens\w*|pan|strat\w+|digging|to (?:drill|dig)|going|driving|augering|when dry))"
 )
 _STRENGTH = re.compile(r"\b(?:(extremely|very)\s+)?(low|medium|high) strength\b")
 _STRENGTHS = re.compile(r"\b(low|medium|high) (?:to|-) (?=(?:extremely |very )?(?:low|medium|high) strength\b)")
@@ -152,10 +153,14 @@ def _misspelt_grade(phrase: LeadPhrase) -> tuple[str, list[str]]:
             lower = word.lower()
             if len(lower) < 4 or lower in _NOT_SLIPS or lower in _SPELT or lower in NOUNS or lower in QUALIFIERS:
                 continue
-            close = get_close_matches(lower, _SPELT, 1, 0.85)
-            if close:
-                return word, [_WORDS[close[0]]]
+            if (close := _nearest_grade(lower)) is not None:
+                return word, [_WORDS[close]]
     return "", []
+
+
+@lru_cache(maxsize=4096)
+def _nearest_grade(word: str) -> str | None:
+    return next(iter(get_close_matches(word, _SPELT, 1, 0.85)), None)
 
 
 def _span(named: list[str], scale: tuple[str, ...]) -> Grades | None:
@@ -203,6 +208,7 @@ TRACE: ShareRange = (0.0, 4.0, 10.0)
 FEW: ShareRange = (5.0, 8.0, 10.0)
 LITTLE: ShareRange = (10.0, 17.0, 25.0)
 SOME: ShareRange = (20.0, 30.0, 45.0)
+AND: ShareRange = (30.0, 40.0, 50.0)
 SLIGHTLY: ShareRange = (0.0, 5.0, 15.0)
 PARTLY: ShareRange = (0.0, 8.0, 35.0)
 BRITISH_DIRTY: ShareRange = (5.0, 20.0, 50.0)
@@ -225,7 +231,13 @@ _AMOUNTS = {
     "rare": "trace",
     "frequent": "some",
 }
-_QUANTITIES = {"trace": TRACE, "few": FEW, "little": LITTLE, "some": SOME}
+_QUANTITIES = {"trace": TRACE, "few": FEW, "little": LITTLE, "some": SOME, "and": AND}
+_FINES_PERCENT = re.compile(
+    r"(\d{1,2})\s?%\s*(?:fines|passing (?:the )?(?:no\.?\s?|#\s?)200|(?:-|minus )\s?(?:no\.?\s?|#\s?)?200)|"
+    r"\bfines(?: content)?\s*[=:]?\s*(\d{1,2})\s?%"
+)
+_PERCENT_SPREAD = 3.0
+"""How far a share of fines in percent may be off (own value)."""
 _LEVELS = {"very": 3, "": 2, "partly": 1, "slightly": 0}
 _DEGREES = {
     "very": "very",
@@ -262,6 +274,7 @@ class Shares:
 
     adjectives: dict[str, str]
     amounts: dict[str, str]
+    fines_percent: float | None = None
 
     def level(self, *words: str) -> str | None:
         """Return the strongest degree at which any of the adjectives stands, None where none does."""
@@ -269,12 +282,12 @@ class Shares:
         return max(levels, key=_LEVELS.__getitem__) if levels else None
 
 
-def read_shares(phrase: LeadPhrase) -> Shares:
-    """Read the adjectives of the heads and the quantities of the tails.
+def read_shares(phrase: LeadPhrase, lower: str = "") -> Shares:
+    """Read the adjectives of the heads, the quantities of the tails, and the percent of fines that the lower-case text states.
 
     >>> from methodpick.ground.descriptions.lead_phrase import read_lead_phrase
     >>> read_shares(read_lead_phrase("silty very clayey sand, trace gravel"))
-    Shares(adjectives={'silty': '', 'clayey': 'very'}, amounts={'gravel': 'trace'})
+    Shares(adjectives={'silty': '', 'clayey': 'very'}, amounts={'gravel': 'trace'}, fines_percent=None)
     """
     adjectives: dict[str, str] = {}
     words = phrase.heads
@@ -289,7 +302,12 @@ def read_shares(phrase: LeadPhrase) -> Shares:
     amounts: dict[str, str] = {}
     for tail in phrase.tails:
         _amounts(tail, amounts)
-    return Shares(adjectives, amounts)
+    for joint, word, follows in zip(words, words[1:], (*words[2:], ""), strict=False):
+        named = joint == "and" and _PARTS.get(word) == "fines" and NOUNS.get(word, "") not in ("", *phrase.nouns)
+        if named and follows not in INCLUSIONS:
+            amounts.setdefault("fines", "and")
+    stated = _FINES_PERCENT.search(lower) if "%" in lower else None
+    return Shares(adjectives, amounts, float(stated[1] or stated[2]) if stated else None)
 
 
 def _degree(words: tuple[str, ...], index: int) -> str:
@@ -306,12 +324,16 @@ def _amounts(tail: tuple[str, ...], amounts: dict[str, str]) -> None:
         amount = _AMOUNTS.get(word, amount if word not in ("no", "without", "on", "over", "of", "below") else "")
         part = _PARTS.get(word)
         follows = tail[index + 1] if index + 1 < len(tail) else ""
+        if part == "fines" and follows in ("matrix", "binder") and amount in ("", "with"):
+            amounts["fines"] = "some"
         if part and amount and word not in _ADJECTIVES and follows not in INCLUSIONS - {"matrix", "binder"}:
             amounts.setdefault(part, amount)
 
 
 def coarse_fines(shares: Shares, phrase: LeadPhrase) -> ShareRange:
     """Return the share of fines of a sand or gravel by its wording."""
+    if (percent := shares.fines_percent) is not None:
+        return (max(percent - _PERCENT_SPREAD, 0.0), percent, percent + _PERCENT_SPREAD)
     level = shares.level("silty", "clayey")
     if level == "slightly":
         return SLIGHTLY

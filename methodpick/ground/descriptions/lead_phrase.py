@@ -25,6 +25,10 @@ _COMPOUND = {
     "brickearth": "silt",
     "hard pan": "hardpan",
     "coal tar": "tar",
+    "clay bound": "clayey",
+    "clay-bound": "clayey",
+    "hoggin": "clayey gravel",
+    "black cotton soil": "clay",
     "coal measures": "measures",
     "volcanic ash": "silt",
     "diatomaceous earth": "silt",
@@ -54,7 +58,7 @@ _COMPOUND = {
     "flood plain": "floodplain",
 }
 _JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
-_EITHER_NOUN = re.compile(r"\b([A-Za-z]+)/([A-Za-z]+)")
+_EITHER_NOUN = re.compile(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
 _WATER_EVENT = re.compile(
@@ -142,12 +146,15 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
-    plain = _WATER_EVENT.sub(" ", _BRACKETS.sub(" ", text))
+    plain = _BRACKETS.sub(" ", text)
+    if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
+        plain = _WATER_EVENT.sub(" ", plain)
     if any(word in plain for word in _DENIALS):
         plain = _DENIED.sub(" ", plain)
     mixed = any(letter.islower() for letter in plain)
     chosen = first = None
-    for sentence in _sentences(plain):
+    sentences = _sentences(plain)
+    for sentence in sentences:
         first = first or sentence
         sentence, found = _main_nouns(sentence, mixed)  # noqa: PLW2901 - without nouns in the heads the tails count
         if found and not all(NOUNS[named.noun] == "debris" for named in found):
@@ -158,10 +165,8 @@ def read_lead_phrase(text: str) -> LeadPhrase:
         return LeadPhrase((), tuple(first or ()), british=False, evidence="")
     sentence, found = chosen
     nouns = tuple(dict.fromkeys(NOUNS[named.noun] for named in found))
-    aside = " . ".join(_BRACKETS.findall(text)) if "(" in text else ""
-    beside = tuple(
-        clause for part in (*_sentences(plain), *_sentences(aside)) if part is not sentence and not _names(part) for clause in part
-    )
+    bracketed = [part for inside in _BRACKETS.findall(text) for part in _sentences(inside)]
+    beside = tuple(clause for part in (*sentences, *bracketed) if not _names(part) for clause in part)
     british = mixed and any(named.in_capitals for named in found)
     return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)), beside)
 

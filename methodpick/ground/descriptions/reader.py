@@ -151,7 +151,7 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     text, slips = spell_out(description[:_LONGEST])
     lower = text.lower()
     phrase = _lead_phrase(_FORMATION.sub("", write_out(text)), lower)
-    shares = read_shares(phrase)
+    shares = read_shares(phrase, lower)
     name = symbol if symbol is not None else _symbol_in(description, alone=not phrase.nouns)
     by_symbol = read_symbol(name) if name else None
     described = _described(phrase, shares, lower)

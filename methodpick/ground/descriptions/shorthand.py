@@ -32,6 +32,7 @@ def _by_short(listed: dict[str, str]) -> dict[str, str]:
 _SHORT = _by_short(
     {
         "very": "vry",
+        "very stiff": "vst",
         "extremely": "ext extr",
         "medium": "med mdm",
         "moderately": "mod",
@@ -95,7 +96,7 @@ _VERY = re.compile(
     re.IGNORECASE,
 )
 _WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
-_MEDIUM = re.compile(r"\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
+_MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
 _RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
@@ -141,7 +142,7 @@ _WEATHERED = {
 }
 _ROCK_NAME = r"\w*stone|shale|chalk|granite|basalt|schist|gneiss|tuff|slate|phyllite|dolerite|conglomerate|breccia|rock|andesite|rhyolite"
 _WEATHERED_CODE = re.compile(
-    rf"\b(XW|EW|CW|HW|DW|MW|SW)\b(?:\s*(?:-|/|to)\s*(XW|EW|CW|HW|DW|MW|SW)\b)?(?=[\w ,/-]{{0,40}}\b(?:{_ROCK_NAME})\b)", re.IGNORECASE
+    rf"\b(XW|EW|CW|HW|DW|MW|SW)\b(?:\s*(?:-|/|to)\s*(XW|EW|CW|HW|DW|MW|SW)\b)?(?=[\w ,/-]{{0,40}}\b(?i:{_ROCK_NAME})\b)"
 )
 _WEATHERED_AFTER = re.compile(r"([,;(]\s*)(XW|EW|CW|HW|DW|MW|SW)(?=\s*(?:[,;.)]|$))")
 _ROCK_WORD = re.compile(rf"\b(?:{_ROCK_NAME})\b", re.IGNORECASE)
@@ -223,7 +224,8 @@ def spell_out(text: str) -> SpelledOut:
     >>> spell_out("saCl, firm").text, spell_out("dense sandy GRAVLE").slips
     ('sandy CLAY, firm', ('GRAVLE',))
     """
-    text = _SIZES.sub("fine to coarse ", _codes(_stops(text)))
+    text = _stops(text)
+    text = _codes(text, set(_WORD.findall(text)))
     if "." in text:
         text = _FIRST_DOT.sub(
             lambda match: ("very " if match[1] else "") + ("stiff " if match[2].lower() == "st" else "medium dense "), text
@@ -253,25 +255,26 @@ def _stops(text: str) -> str:
     text = _RUN_TOGETHER.sub(" ", _STOP_LOST.sub(r"\1 ", text))
     if "ade" in text or "ADE" in text:
         text = _MADE_GROUND.sub(lambda match: "MADE GROUND" if match[0][:4].isupper() else "made ground", text)
-    text = _TOPSOIL.sub(lambda match: _in_case(match[0][:3], "topsoil"), text)
+    if "op" in text or "OP" in text:
+        text = _TOPSOIL.sub(lambda match: _in_case(match[0][:3], "topsoil"), text)
     return _GRAINS_LOST.sub(". ", text) if " is " in text or " are " in text else text
 
 
-def _codes(text: str) -> str:
-    """Write out the codes of standards and of regional practice."""
-    text = _ISO.sub(_iso_name, text)
-    text = _DENSE_AFTER_MOISTURE.sub(r"\1dense", text)
-    text = _ITEM.sub(lambda match: match[1] + " to ".join(_AUSTRALIAN[code] for code in match.groups()[1:] if code), text)
-    text = _HONG_KONG.sub(lambda match: f"{_DECOMPOSED[match[1]]} decomposed {_HONG_KONG_ROCKS[match[2]]}", text)
-    text = _WEATHERED_CODE.sub(
-        lambda match: (
-            " to ".join(_WEATHERED[code.upper()] for code in match.groups() if code) + " weathered" if match[1].isupper() else match[0]
-        ),
-        text,
-    )
-    if _ROCK_WORD.search(text):
+def _codes(text: str, words: set[str]) -> str:
+    """Write out the codes of standards and of regional practice; ``words`` are those of the text, so that few patterns are tried."""
+    if any(word[-2:] in _ISO_SOILS for word in words):
+        text = _ISO.sub(_iso_name, text)
+    if not words.isdisjoint(_AUSTRALIAN) or "D" in words:
+        text = _DENSE_AFTER_MOISTURE.sub(r"\1dense", text)
+        text = _ITEM.sub(lambda match: match[1] + " to ".join(_AUSTRALIAN[code] for code in match.groups()[1:] if code), text)
+    if "D" in words or any(len(word) == 3 and word[1] == "D" for word in words):
+        text = _HONG_KONG.sub(lambda match: f"{_DECOMPOSED[match[1]]} decomposed {_HONG_KONG_ROCKS[match[2]]}", text)
+    if not words.isdisjoint(_WEATHERED) and _ROCK_WORD.search(text):
+        text = _WEATHERED_CODE.sub(lambda match: " to ".join(_WEATHERED[code] for code in match.groups() if code) + " weathered", text)
         text = _WEATHERED_AFTER.sub(lambda match: f"{match[1]}{_WEATHERED[match[2]]} weathered", text)
-    return _PORTLAND.sub("concrete", _PARTIALLY.sub("partially weathered rock", text))
+    if not words.isdisjoint(("PWR", "P", "PCC", "RCC")):
+        text = _PORTLAND.sub("concrete", _PARTIALLY.sub("partially weathered rock", text))
+    return _SIZES.sub("fine to coarse ", text) if not words.isdisjoint(("f", "m", "c")) else text
 
 
 def _iso_name(match: re.Match[str]) -> str:

@@ -23,7 +23,7 @@ from methodpick.plan.result import (
     QuantityLine,
 )
 from methodpick.plan.sequence.path import SequencePath
-from methodpick.terms import STARTER
+from methodpick.terms import FLUID_NAMES, STARTER
 from methodpick.unit_markup import mark
 from methodpick.vocabulary.tables import ClassTable
 from methodpick.vocabulary.values import Span
@@ -335,8 +335,8 @@ def _fluid(ground: JudgedGround, path: SequencePath, casings: Sequence[Casing], 
     hole, base = fluid_filled(ground, path, levels, casings)
     factor = ground.limits["fluid_stock_factor"]
     where = f"hole from {mark(levels.fluid_m[path.fluid], 'm')} to {mark(base, 'm')}: inside the casing in it, below as wide as drilled"
-    yield QuantityLine(path.fluid + FLUID_TO_FILL, hole, "m3", where)
-    yield QuantityLine(path.fluid + FLUID_IN_STOCK, hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
+    yield QuantityLine(FLUID_NAMES[path.fluid] + FLUID_TO_FILL, hole, "m3", where)
+    yield QuantityLine(FLUID_NAMES[path.fluid] + FLUID_IN_STOCK, hole * factor, "m3", f"{factor:g} x the hole, for losses and reserve")
 
 
 def _concrete(ground: JudgedGround, concrete: Concrete) -> Iterator[QuantityLine]:

@@ -13,8 +13,8 @@ from methodpick.engine.rulebook import Outcomes, Rulebook
 from methodpick.facts.gather import Gathered
 from methodpick.plan.fluid.fluid_length import limit_used
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
-from methodpick.plan.result import Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
-from methodpick.terms import FLUIDS, SEVERITIES, CautionReach
+from methodpick.plan.result import Casing, Caution, Citation, Gap, Interval, OpenHazard, TakenAssumption
+from methodpick.terms import CASED_STATES, FLUIDS, SEVERITIES, CautionReach
 from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.values import Value
 
@@ -116,8 +116,12 @@ def _interval_at(depth_m: float, intervals: Sequence[Interval]) -> Interval | No
 # ---- open hazards
 
 
-def open_hazards(ground: JudgedGround, intervals: Sequence[Interval]) -> tuple[OpenHazard, ...]:
-    """Return the must rules that are still open on the planned support, with what to do about each."""
+def open_hazards(ground: JudgedGround, intervals: Sequence[Interval], casings: Sequence[Casing]) -> tuple[OpenHazard, ...]:
+    """Return the must rules that are still open on the planned support, with what to do about each.
+
+    What stops a casing stops none above the shoe of the starter, which is dug in.
+    """
+    dug_in_m = max((casing.base_m for casing in casings if casing.is_starter), default=0.0)
     found: dict[tuple[str, str], OpenHazard] = {}
     for interval in intervals:
         for judged in ground.slices:
@@ -125,10 +129,13 @@ def open_hazards(ground: JudgedGround, intervals: Sequence[Interval]) -> tuple[O
                 continue
             for state in sorted({interval.fluid or "", interval.drilled_in or ""} - {""}):
                 for rule_id in judged.verdicts[state].open_musts:
+                    rule = ground.book.by_id[rule_id]
+                    top_m = max(interval.top_m, dug_in_m) if rule.hazard == "obstruction" and state in CASED_STATES else interval.top_m
+                    if top_m >= min(interval.base_m, judged.base_m):
+                        continue
                     old = found.get((rule_id, state))
-                    hazard = _open_hazard(judged, state, ground.book.by_id[rule_id], ground.book)
-                    top = min(interval.top_m, old.top_m) if old and old.top_m is not None else interval.top_m
-                    found[rule_id, state] = replace(hazard, top_m=top, base_m=interval.base_m)
+                    top = min(top_m, old.top_m) if old and old.top_m is not None else top_m
+                    found[rule_id, state] = replace(_open_hazard(judged, state, rule, ground.book), top_m=top, base_m=interval.base_m)
     return tuple(found[key] for key in sorted(found))
 
 

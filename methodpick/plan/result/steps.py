@@ -316,8 +316,8 @@ class Concrete:
 
 CONCRETE_TO_FILL = "concrete, to fill the hole as drilled"
 CONCRETE_OVER_CUTOFF = "concrete, cast over the cut-off"
-FLUID_TO_FILL = " fluid, to fill the hole"
-FLUID_IN_STOCK = " fluid, stock to have"
+FLUID_TO_FILL = ", to fill the hole"
+FLUID_IN_STOCK = ", stock to have"
 """How the items of a fluid end, behind its name."""
 
 

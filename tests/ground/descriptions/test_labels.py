@@ -78,6 +78,12 @@ def test_open_set_raises_few_flags_in_vain():
         ("Coal Measures: weak shale", "rock", "none"),
         ("Medium strong SANDSTONE, partially weathered", "rock", "none"),
         ("Partially weathered rock, very dense", "weathered_rock", "very_dense"),
+        # shares of fines: ASTM D2487 (12 percent), Burmister 1949 ("and" is 35 to 50 percent), from memory
+        ("Gray fine SAND and silt, loose", "silty_sand", "loose"),
+        ("Sand, 20% passing #200, dense", "silty_sand", "dense"),
+        ("Sand with 3% fines", "clean_sand", "none"),
+        ("Sandy GRAVEL with clay matrix", "silty_gravel", "none"),
+        ("SAND and clay pockets", "clean_sand", "none"),
         # words beside the soil
         ("med clay, brown, driller reports hard layer at 17 ft", "clay", "firm"),
         ("NO RECOVERY, lost water 52 to 55 ft", "none", "none"),

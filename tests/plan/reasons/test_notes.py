@@ -121,3 +121,26 @@ def test_what_to_do_about_an_open_hazard_is_what_its_rule_says_or_the_usual(book
     hazard = _open_hazard(SimpleNamespace(values=lambda _: {}), state, rule, book)
     assert (hazard.rule, hazard.state) == (rule.id, state)
     assert hazard.treatment.startswith(words)
+
+
+def test_what_lies_above_the_shoe_of_the_starter_asks_for_no_oscillator(book, read_text):
+    """The starter is dug in; a casing passes 0.2 m of rubble in it, and below only plain sand, which the hammer gets it through."""
+    text = """methodpick: 1
+site: {units: si, allowed: [dry, temporary_casing], equipment: {vibratory: true, kelly_twist: true}}
+borings:
+  - id: B
+    depth: 30
+    hammer_efficiency: 60 %
+    water: [{reading: piezometer, depth: 3}]
+    layers:
+      - {top: 0, base: 0.2, description: "made ground, brick rubble"}
+      - {top: 0.2, base: 8, description: "medium dense sand", symbol: SP, origin: alluvial, absent: [cobbles, boulders]}
+      - {top: 8, base: 30, description: "stiff clay", symbol: CL, su: 120, origin: alluvial, absent: [cobbles, boulders]}
+    spt: [{depth: 2, n: 12}, {depth: 5, n: 15}, {depth: 7, n: 16}]
+shafts: [{id: P, boring: B, diameter: 1200, tip: TIP}]
+"""
+    shaft = plan(read_text(text.replace("TIP", "20")), book).shafts[0]
+    starter = next(casing for casing in shaft.casings if casing.is_starter)
+    tops = [hazard.top_m for hazard in shaft.open_hazards if hazard.rule == "casing-cannot-get-ahead"]
+    assert all(top_m >= starter.base_m for top_m in tops)
+    assert shaft.intervals[0].drilled_in == "cased_plug"

@@ -5,6 +5,7 @@ from math import pi
 import pytest
 
 from methodpick.plan.plan_context import PlanBasis, PlanContext
+from methodpick.plan.result import FLUID_TO_FILL
 from methodpick.plan.sequence.lengths import LengthScores
 from methodpick.plan.sequence.search_input import USUAL_SIZE, drilling_hours, read_costs, size_factors
 
@@ -71,7 +72,7 @@ def test_fluid_fills_the_hole_as_it_is_drilled(planned):
     level = shaft.slurry.level_m
     inside = starter.outside_diameter_m - 2 * starter.wall_m
     hand = pi / 4 * (inside**2 * (starter.base_m - level) + string.predrill_diameter_m**2 * (string.predrill_base_m - starter.base_m))
-    line = next(line for line in shaft.quantities if "fluid" in line.item and "fill" in line.item)
+    line = next(line for line in shaft.quantities if line.item.endswith(FLUID_TO_FILL))
     assert line.value == pytest.approx(hand, rel=1e-3)
 
 
@@ -85,7 +86,7 @@ def test_fluid_below_a_casing_fills_its_inside_and_what_is_drilled_below(planned
     inside = string.outside_diameter_m - 2 * string.wall_m
     below = sum(stage.tool_m**2 * (stage.base_m - stage.top_m) for stage in drilled)
     hand = pi / 4 * (inside**2 * (string.base_m - shaft.slurry.level_m) + below)
-    line = next(line for line in shaft.quantities if "fluid" in line.item and "fill" in line.item)
+    line = next(line for line in shaft.quantities if line.item.endswith(FLUID_TO_FILL))
     assert line.value == pytest.approx(hand, rel=1e-3)
 
 

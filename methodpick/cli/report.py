@@ -22,13 +22,10 @@ from methodpick.cli.output import echo
 from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
-    from methodpick.document.model import Document, Figure
-    from methodpick.plan.result import Plan, ShaftPlan
-    from methodpick.terms import UnitSystem
-
-if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from methodpick.document.model import Document, Figure
+    from methodpick.plan.result import Plan, ShaftPlan
     from methodpick.site.result import Takeoff
     from methodpick.tables.cells import Worksheet
     from methodpick.terms import UnitSystem

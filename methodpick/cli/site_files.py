@@ -18,10 +18,6 @@ from methodpick.unit_markup import how_many
 
 if TYPE_CHECKING:
     from methodpick.blank_form import FormSheet
-    from methodpick.ground.site import Site
-    from methodpick.imports.input_formats import Imported
-
-if TYPE_CHECKING:
     from methodpick.errors import Place
     from methodpick.ground.doubt import DoubtSeverity
     from methodpick.ground.site import Site

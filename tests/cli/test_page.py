@@ -7,7 +7,7 @@ import sys
 import warnings
 
 import pytest
-from command_line import run
+from command_line import kept_from_run_to_run, run
 
 from methodpick.cli.app import main
 from methodpick.resources import folder
@@ -48,11 +48,18 @@ def run_in_child(*words):
     try:
         sys.stdin, sys.stdout, sys.stderr = (os.fdopen(number, mode) for number, mode in ((0, "r"), (1, "w"), (2, "w")))
         sys.argv = ["methodpick", *map(str, words)]
-        main()
+        with kept_from_run_to_run():
+            main()
         code = 0
     finally:
         sys.stdout.flush()
         os._exit(code)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def planned_before():
+    """Plan once here, so that no child has to."""
+    assert run("plan", LENS).returncode == 0
 
 
 def test_a_long_page_goes_through_the_pager_of_a_terminal():

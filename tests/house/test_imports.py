@@ -41,7 +41,13 @@ def imported(command):
     return {name.strip(): float(own) / 1000 for own, _, name in rows[1:]}
 
 
-@pytest.mark.parametrize("command", NEEDED, ids=lambda command: command.replace(SITE, "SITE"))
+QUICK = ("--help", f"plan {SITE}")
+LATER = pytest.mark.ci_only("starts one more process")
+
+
+@pytest.mark.parametrize(
+    "command", [pytest.param(command, id=command.replace(SITE, "SITE"), marks=() if command in QUICK else LATER) for command in NEEDED]
+)
 def test_a_command_imports_no_library_that_it_does_not_need(command):
     found = imported(command)
     took = defaultdict(float)

@@ -38,11 +38,10 @@ def test_why_not_dry_names_the_hazard_the_condition_the_log_and_the_source(ask):
 
 
 MORE = pytest.mark.ci_only("asks the same of one more site")
+ASKED = ["caving-lens", *(pytest.param(name, marks=MORE) for name in ("soft-clay-over-rock-thin", "karst", "artesian-sand"))]
 
 
-@pytest.mark.parametrize(
-    "name", ["caving-lens", "soft-clay-over-rock-thin", *(pytest.param(n, marks=MORE) for n in ("karst", "artesian-sand"))]
-)
+@pytest.mark.parametrize("name", ASKED)
 def test_every_rule_of_the_verdict_is_in_the_tree(ask, planned, name):
     for interval in planned(name).shafts[0].intervals:
         depth = (interval.top_m + interval.base_m) / 2

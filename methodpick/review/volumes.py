@@ -104,7 +104,7 @@ def drilled_m3(shaft: Shaft, casings: Sequence[Casing]) -> float:
     return bell_m3(shaft) + sum(cylinder_m3(solid.drilled_m, solid.base_m - solid.top_m) for solid in solids(shaft, casings))
 
 
-def fluid_m3(shaft: Shaft, way: BuiltWay, slurry: Slurry | None) -> float:
+def fluid_m3(way: BuiltWay, slurry: Slurry | None) -> float:
     """Return the fluid that fills the hole from its level to the depth drilled under it.
 
     Inside the casing that stands when it reaches deepest, and below that as wide as the tools of the stages have drilled; without a
@@ -194,7 +194,7 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float)
     """Return where the lines of the takeoff are not the lengths, masses and volumes of the plan."""
     drawn, levels, concrete = ground.shaft, ground.levels, shaft.concrete
     way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    filled = fluid_m3(drawn, way, shaft.slurry)
+    filled = fluid_m3(way, shaft.slurry)
     right: list[tuple[str, float | None]] = [
         ("drilled length", drawn.tip_m - levels.grade_m),
         ("empty bore", max(0.0, drawn.cutoff_m - levels.grade_m)),

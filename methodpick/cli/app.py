@@ -14,7 +14,7 @@ from typing import Annotated
 import typer
 
 from methodpick import __version__
-from methodpick.cli import check, plan, programme, report, rules, site_files, takeoff
+from methodpick.cli import plan, programme, report, rules, site_files
 from methodpick.errors import MethodpickError
 
 app = typer.Typer(
@@ -27,13 +27,13 @@ app = typer.Typer(
 )
 app.command("plan", help="Plan the construction method of the shafts.")(plan.plan)
 app.command("programme", help="Plan, take off or verify many sites in parallel, and go on where a run was stopped.")(programme.programme)
-app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(takeoff.takeoff)
-app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(takeoff.sheets)
+app.command("takeoff", help="Take off quantities, casing strings, hours and cost of a site.")(report.takeoff)
+app.command("sheets", help="Make every sheet of a site: schedules, control sheets, takeoff, hold points, workbook.")(report.sheets)
 app.command("report", help="Write the report as HTML or PDF, or the draft of the installation plan as Markdown.")(report.report)
 app.command("draw", help="Draw the strip log, the slurry window, the depth-volume curve or the site section.")(report.draw)
 app.command("why", help="Say why a depth is held as it is, why not otherwise, and what would change it.")(plan.why)
-app.command("verify", help="Verify a written plan against its ground, the rules and itself.")(check.verify)
-app.command("check", help="Read a site file or a boring log and list what is doubtful in it.")(check.check)
+app.command("verify", help="Verify a written plan against its ground, the rules and itself.")(site_files.verify)
+app.command("check", help="Read a site file or a boring log and list what is doubtful in it.")(site_files.check)
 app.command("convert", help="Turn a boring log into a site file.")(site_files.convert)
 app.command("new", help="Write a commented site file to start from.")(site_files.new)
 app.command("schema", help="Print the JSON Schema of the site file, of rule files or of overlays, for editors.")(site_files.schema)

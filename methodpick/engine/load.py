@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from methodpick.engine.loosening import Loosening, excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, without_rule
-from methodpick.engine.read import RuleFile, Words, rule_of, rules_of
+from methodpick.engine.read import OVERLAY_LEVELS, RuleFile, Words, rule_of, rules_of
 from methodpick.engine.rule import Either, Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
 from methodpick.errors import MethodpickError, Problem, Problems, RuleError
@@ -28,7 +28,6 @@ from methodpick.vocabulary.tables import ClassTable, table_of
 
 
 _KEYS = ("overlay", "title", "level", "add", "set", "tighten", "replace", "disable", "sources")
-OVERLAY_LEVELS = ("agency", "company", "project")
 
 
 def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:

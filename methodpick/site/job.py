@@ -1,15 +1,19 @@
-"""What the takeoff of one shaft is made from: its plan, the site it stands on, the rulebook."""
+"""The job of one shaft: its plan, the site it stands on and the rulebook, from which its takeoff is made; and the hours of its work."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from methodpick.engine.rulebook import Rulebook
+from methodpick.ground.quantity import Band
+from methodpick.ground.rates import DrillingRate, Rates
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.concrete.hole import Bore, bores, socket_of
-from methodpick.plan.result import Casing, ShaftPlan
+from methodpick.plan.proving.ground_facts import TOUCH_M
+from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
 from methodpick.plan.sequence.search_input import splice_hours
-from methodpick.site.result import Estimate, LineGroup, TakeoffLine
+from methodpick.site.result import NOTHING, Estimate, HoursRow, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})
@@ -84,3 +88,183 @@ class Job:
         """Return the load of a truck: the user's, else the rulebook's."""
         given = self.site.rates.pour.truck_m3 if self.site.rates else None
         return given if given is not None else self.limit("truck_m3")
+
+
+# ---- Hours of one shaft by kind of work: from the user's rates, and planning hours where a rate is wanting, which the row then tells
+
+
+KIND_OF_WORK = {
+    "set_starter": "casing",
+    "set_casing": "casing",
+    "advance_casing": "casing",
+    "seal_test": "casing",
+    "bail": "casing",
+    "drill": "drill",
+    "bell": "drill",
+    "introduce_fluid": "fluid",
+    "refill": "fluid",
+    "exchange_fluid": "fluid",
+    "clean": "clean",
+    "cage": "cage",
+    "pour": "pour",
+    "pull": "pull",
+    "remove_starter": "pull",
+}
+"""The kind of work of every stage's action."""
+KINDS = ("drill", "casing", "fluid", "clean", "cage", "pour", "pull", "move")
+
+
+def hours_row(job: Job, order: TakeoffLine) -> HoursRow:
+    """Return the hours of a shaft by kind of work: by the user's rates, and by planning hours where a rate is wanting.
+
+    ``order`` is the concrete of the shaft. Nothing that is wanting counts as nothing: the row names it in ``lacking``.
+    """
+    rates = job.site.rates
+    planning = _planning_hours(job)
+    if rates is None or not rates.priced:
+        return _row(job, planning, (), by_rates=False)
+    lacking: list[str] = []
+    by_rates = {
+        "drill": _drilling(job, rates, lacking),
+        "casing": _casing(job, rates, lacking),
+        "fluid": _fluid(job, rates, lacking),
+        "clean": _rate(rates.clean_h, "clean_hours", lacking),
+        "cage": _rate(rates.cage_h, "cage_hours", lacking),
+        "pour": _pour(order, rates, lacking),
+        "pull": _pull(job, rates, lacking),
+        "move": _rate(rates.move_h, "move_hours", lacking),
+    }
+    parts = {kind: planning[kind] if part is None else part for kind, part in by_rates.items()}
+    return _row(job, parts, tuple(dict.fromkeys(lacking)), by_rates=True)
+
+
+def estimate_of(band: Band) -> Estimate:
+    """Return a rate as an estimate; without a likely value its middle is taken.
+
+    >>> estimate_of(Band(low=1, high=2))
+    Estimate(low=1.0, likely=1.5, high=2.0)
+    """
+    return Estimate(band.low, band.likely, band.high) if band.likely is not None else Estimate.between(band.low, band.high)
+
+
+def drilled_pieces(job: Job) -> Iterator[tuple[float, Interval]]:
+    """Return every drilled length with its interval; a working pad counts with the ground right under it."""
+    for index, interval in enumerate(job.plan.intervals):
+        top_m = max(interval.top_m, job.grade_m) if job.on_land else interval.top_m
+        pad_m = max(0.0, -job.grade_m) if job.on_land and index == 0 else 0.0
+        length_m = interval.base_m - top_m + pad_m
+        if length_m > 0:
+            yield length_m, interval
+
+
+def drilling_rate(rates: Rates, interval: Interval) -> DrillingRate | None:
+    """Return the first drilling rate that fits a length: its material before any, the hole dry or full as it is drilled."""
+    fitting = [rate for rate in rates.drilling if rate.material in (interval.soil_class, "any") and rate.hole in (_hole(interval), "any")]
+    of_material = [rate for rate in fitting if rate.material != "any"]
+    return next(iter(of_material or fitting), None)
+
+
+def _hole(interval: Interval) -> str:
+    return "full" if interval.drilled_in in FULL_STATES else "dry"
+
+
+def _drilling(job: Job, rates: Rates, lacking: list[str]) -> Estimate:
+    """Return the drilling hours, those of a length without a rate and of a bell by planning hours; what lacks a rate is named."""
+    total = NOTHING
+    for length_m, interval in drilled_pieces(job):
+        rate = drilling_rate(rates, interval)
+        if rate is None or rate.speed_m_h.low <= 0:
+            lacking.append(f"drilling: {interval.soil_class}, {_hole(interval)} hole")
+            hours = Estimate.exactly(interval.drilling_h * length_m / (interval.base_m - interval.top_m))
+        else:
+            hours = Estimate.exactly(length_m).at_speed(estimate_of(rate.speed_m_h))
+        total = total.plus(hours)
+    bells = [stage.hours or 0.0 for stage in job.plan.stages if stage.action == "bell"]
+    if bells:
+        lacking.append("drilling: the bell")
+    return total.plus(Estimate.exactly(sum(bells)))
+
+
+def _casing(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
+    casings = job.plan.casings
+    if not casings:
+        return NOTHING
+    joints = sum(casing.joints for casing in casings)
+    setting = _rate(rates.casing.set_h, "casing: set_hours", lacking)
+    if setting is None:
+        return None
+    joint = _rate(rates.casing.splice_h, "casing: splice_hours", lacking) if joints else NOTHING
+    spliced = Estimate.exactly(sum(map(job.joint_hours, casings))) if joint is None else joint.times(joints)
+    return setting.times(len(casings)).plus(spliced)
+
+
+def _pull(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
+    pulled = sum(1 for casing in job.plan.casings if casing.kind != "permanent")
+    pulling = _rate(rates.casing.pull_h, "casing: pull_hours", lacking) if pulled else NOTHING
+    return None if pulling is None else pulling.times(pulled)
+
+
+def _fluid(job: Job, rates: Rates, lacking: list[str]) -> Estimate | None:
+    fills = sum(1 for stage in job.plan.stages if KIND_OF_WORK.get(stage.action) == "fluid")
+    filling = _rate(rates.fluid.fill_h, "fluid: fill_hours", lacking) if fills else NOTHING
+    return None if filling is None else filling.times(fills)
+
+
+def _pour(order: TakeoffLine, rates: Rates, lacking: list[str]) -> Estimate | None:
+    speed = rates.pour.speed_m3_h
+    if speed is None or speed.low <= 0:
+        lacking.append("pour: speed")
+        return None
+    return order.amount.at_speed(estimate_of(speed))
+
+
+def _rate(band: Band | None, name: str, lacking: list[str]) -> Estimate | None:
+    """Return a rate of the user's as an estimate, None where it is not given; then its name is added to what lacks."""
+    if band is None:
+        lacking.append(name)
+        return None
+    return estimate_of(band)
+
+
+def _planning_hours(job: Job) -> dict[str, Estimate]:
+    """Return the planning hours of the stages, which are this project's own, and of a move, by kind of work."""
+    hours = dict.fromkeys(KINDS, 0.0)
+    for stage in job.plan.stages:
+        in_all_h = stage.hours or 0.0
+        drilling_h = max(0.0, in_all_h - _casing_alone(job, stage)) if stage.action in {"set_casing", "advance_casing"} else 0.0
+        hours["drill"] += drilling_h
+        hours[KIND_OF_WORK.get(stage.action, "drill")] += in_all_h - drilling_h
+    return {kind: Estimate.exactly(hours[kind]) for kind in KINDS} | {"move": Estimate.exactly(job.limit("hours_move"))}
+
+
+def _casing_alone(job: Job, stage: Stage) -> float:
+    """Return the hours of setting or advancing a casing, its joints among them, without the digging inside it."""
+    joints_h = sum(job.joint_hours(casing) for casing in job.plan.casings if abs(casing.base_m - stage.base_m) < TOUCH_M)
+    if stage.action == "set_casing":
+        return job.limit("hours_casing_set") + joints_h
+    return job.limit("hours_advance_m") * (stage.base_m - stage.top_m) + joints_h
+
+
+def _row(job: Job, parts: Mapping[str, Estimate], lacking: tuple[str, ...], *, by_rates: bool) -> HoursRow:
+    return HoursRow(
+        shaft=job.shaft.id,
+        count=job.shaft.count,
+        drill=parts["drill"],
+        casing=parts["casing"],
+        fluid=parts["fluid"],
+        clean=parts["clean"],
+        cage=parts["cage"],
+        pour=parts["pour"],
+        pull=parts["pull"],
+        move=parts["move"],
+        total=_sum(parts.values()),
+        by_rates=by_rates,
+        lacking=lacking,
+    )
+
+
+def _sum(parts: Iterable[Estimate]) -> Estimate:
+    total = NOTHING
+    for part in parts:
+        total = total.plus(part)
+    return total

@@ -10,9 +10,8 @@ from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.site.result import Takeoff
 from methodpick.tables import registers, schedules, wet_work
 from methodpick.tables.cells import FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
-from methodpick.tables.cost import cost_table
 from methodpick.tables.factors import factors_table, make_factors
-from methodpick.tables.takeoff import takeoff_table
+from methodpick.tables.takeoff import cost_table, takeoff_table
 from methodpick.terms import UnitSystem
 
 

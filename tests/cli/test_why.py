@@ -12,6 +12,7 @@ from methodpick.errors import InputError
 from methodpick.resources import folder
 
 LENS = str(folder("profiles") / "caving-lens.yaml")
+THIN = str(path_of("stiff-clay-thin"))
 
 
 def test_why_says_verdict_flips_and_that_an_engineer_decides():
@@ -58,7 +59,7 @@ def test_a_file_of_several_shafts_needs_the_shafts_name():
 def flipped(tmp_path_factory):
     """Plan with flips once: the page that is printed, and the JSON."""
     path = tmp_path_factory.mktemp("flips") / "plan.json"
-    page = run("plan", LENS, "--full", "--flips", "--width", "80", "--json", str(path))
+    page = run("plan", THIN, "--full", "--flips", "--width", "80", "--json", str(path))
     return page, json.loads(path.read_text(encoding="utf-8"))
 
 
@@ -67,7 +68,7 @@ def test_plan_with_flips_fills_would_change(flipped):
     changes = [one["would_change"] for one in made["shafts"][0]["intervals"]]
     assert all(isinstance(found, list) for found in changes)
     assert {"input", "now", "flips_at", "unit", "then", "design"} <= set(changes[0][0])
-    assert all(one["would_change"] is None for one in json.loads(run("plan", LENS, "--json", "-"))["shafts"][0]["intervals"])
+    assert all(one["would_change"] is None for one in json.loads(run("plan", THIN, "--json", "-"))["shafts"][0]["intervals"])
 
 
 def test_the_page_with_flips_holds_them_once_for_neighbours_alike(flipped):

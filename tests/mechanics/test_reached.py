@@ -4,6 +4,7 @@ import ast
 from pathlib import Path
 
 import pytest
+from measure_house import sources
 
 import methodpick
 from methodpick.imports.site_file import read_site
@@ -63,8 +64,8 @@ def test_nothing_that_waits_is_called_already(reached):
     """What was planned tells of a few sites; the code tells of all: only the proofs, which wait themselves, name a waiting formula."""
     assert reached & WAITING == set()
     package = Path(methodpick.__file__).parent
-    for path in (each for each in package.rglob("*.py") if each.parent.name != "checks"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for path, tree in ((path, tree) for path, tree in sources(package.parent).values() if path.parent.name != "checks"):
+        for node in ast.walk(tree):
             if isinstance(node, ast.FunctionDef) and node.name in WAITING:
                 continue
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("methodpick.mechanics."):

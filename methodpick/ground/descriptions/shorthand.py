@@ -283,7 +283,7 @@ def _iso_name(match: re.Match[str]) -> str:
     if not parts and (match.start() > 0 or not _ISO_ALONE.match(match.string, match.end())):
         return match[0]
     degrees = {"'": "slightly ", "*": "very "}
-    words = [degrees.get(part[1], "") + _ISO_PARTS[part[0]] for part in _ISO_PART.finditer(parts)]
+    words = [degrees.get(part[2] or "", "") + _ISO_PARTS[part[1]] for part in _ISO_PART.finditer(parts)]
     return " ".join([*words, _ISO_SIZES.get(size.lower(), "") + _ISO_SOILS[soil]])
 
 

@@ -4,18 +4,20 @@ The labels are one engineer's reading of invented texts, written before the read
 """
 
 import pytest
-from ground.descriptions.score_labels import groups, read_set, reading_of, share
+from ground.descriptions.score_labels import CLASSES, groups, read_set, reading_of, share
+from hypothesis import given
+from hypothesis import strategies as st
 
 FLOORS = {
-    "main soil": 98.0,
-    "main soil, one answer only": 98.0,
-    "consistency or density": 97.0,
-    "consistency or density, where stated": 97.0,
-    "origin": 97.0,
+    "main soil": 99.0,
+    "main soil, one answer only": 99.0,
+    "consistency or density": 99.0,
+    "consistency or density, where stated": 98.0,
+    "origin": 98.0,
     "cementation, where stated or read": 100.0,
     "chalk grade, of chalk": 100.0,
 }
-"""Percent: the first and third are the aims for the reading of words, the others what was reached, less one slip or two."""
+"""Percent that was reached, less one or two texts; the aims for the reading of words are 98 for the main soil and 97 for the grade."""
 NEVER_MISSED = ("obstructions", "cavities", "mined", "karst", "organic", "cemented", "boulders", "cobbles", "gas", "sensitive")
 """What is worse missed than raised in vain. No text of the open set is excepted."""
 
@@ -47,6 +49,8 @@ def test_open_set_raises_few_flags_in_vain():
         ("wthd lmst, vuggy", "weathered_rock", "none"),
         # codes of EN ISO 14688-1 and of AS 1726 (from memory)
         ("grclSa, dense", "silty_sand", "dense"),
+        ("sa'Cl, firm", "clay", "firm"),
+        ("fsasi*Cl", "clay", "none"),
         ("saGr, VD, wet", "clean_gravel", "very_dense"),
         ("Sandy CLAY, M, VSt - H", "clay", "very_stiff to hard"),
         ("SAND: fine grained, pale grey, D, D", "clean_sand", "dense"),
@@ -94,6 +98,18 @@ def test_open_set_raises_few_flags_in_vain():
 def test_kin_of_what_was_misread(text, main, grade):
     reading = reading_of(text)
     assert (reading.main, reading.grade) == (main, grade)
+
+
+_SHORTHAND = (
+    "sa' si* fsa (gr) Cl Sa Gr CL VSt F - / , ; . ( ) : % 12 fines v. m.d. st. w/ & MADE GROUND CDG C.D.G. XW HW to PWR PCC grade C3/4 IV "
+    "chalk CLAY sand and not voids between concrete slab fill wood strength low very high medium density dense matrix becoming f.m.c. conc."
+)
+
+
+@given(st.lists(st.sampled_from(_SHORTHAND.split()), max_size=14), st.sampled_from(["", " "]))
+def test_law_any_mix_of_shorthand_is_read(pieces, between):
+    reading = reading_of(between.join(pieces))
+    assert reading.main in CLASSES
 
 
 @pytest.mark.parametrize(

@@ -104,10 +104,11 @@ def drilled_m3(shaft: Shaft, casings: Sequence[Casing]) -> float:
     return bell_m3(shaft) + sum(cylinder_m3(solid.drilled_m, solid.base_m - solid.top_m) for solid in solids(shaft, casings))
 
 
-def fluid_m3(shaft: Shaft, way: BuiltWay, slurry: Slurry | None) -> float:
+def fluid_m3(way: BuiltWay, slurry: Slurry | None) -> float:
     """Return the fluid that fills the hole from its level to the depth drilled under it.
 
-    Inside the casing that stands when it reaches deepest, and below that as wide as the tools of the stages have drilled.
+    Inside the casing that stands when it reaches deepest, and below that as wide as the tools of the stages have drilled; without a
+    casing from the level down.
     """
     if slurry is None:
         return 0.0
@@ -115,8 +116,8 @@ def fluid_m3(shaft: Shaft, way: BuiltWay, slurry: Slurry | None) -> float:
     if last is None:
         return 0.0
     casing = way.standing(last)
-    shoe, level = (0.0, slurry.level_m) if casing is None else (casing.base_m, slurry.level_m)
-    total = cylinder_m3(shaft.diameter_m if casing is None else casing.inside_m, shoe - level)
+    shoe = slurry.level_m if casing is None else casing.base_m
+    total = 0.0 if casing is None else cylinder_m3(casing.inside_m, shoe - slurry.level_m)
     for stage in way.stages:
         if stage.action == "drill" and stage.tool_m is not None and stage.no <= last.no and stage.base_m > shoe:
             total += cylinder_m3(stage.tool_m, stage.base_m - max(stage.top_m, shoe))
@@ -193,7 +194,7 @@ def check_quantities(ground: GroundFacts, shaft: ShaftPlan, stock_factor: float)
     """Return where the lines of the takeoff are not the lengths, masses and volumes of the plan."""
     drawn, levels, concrete = ground.shaft, ground.levels, shaft.concrete
     way = BuiltWay(shaft.stages, shaft.casings, shaft.slurries, shaft.placement, shaft.concrete)
-    filled = fluid_m3(drawn, way, shaft.slurry)
+    filled = fluid_m3(way, shaft.slurry)
     right: list[tuple[str, float | None]] = [
         ("drilled length", drawn.tip_m - levels.grade_m),
         ("empty bore", max(0.0, drawn.cutoff_m - levels.grade_m)),

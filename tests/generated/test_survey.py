@@ -3,9 +3,10 @@
 from pathlib import Path
 from types import SimpleNamespace
 
+import pytest
 import survey
 from measures import against, fallback_share, summary, worst_verdict
-from survey import surveyed, verifier
+from survey import VERIFIER, surveyed, verifier
 
 CORPUS = Path(__file__).parents[1] / "corpus"
 TASK = ("generated", "12", 0)
@@ -68,3 +69,13 @@ def test_the_worst_state_that_a_length_stands_in_decides_whether_it_is_a_fallbac
     length = SimpleNamespace(drilled_in="dry", fluid=None, later_in=("cased_balanced",), verdicts=verdicts)
     assert worst_verdict(length) == "unknown"
     assert fallback_share([{"verdicts_m": {"allowed": 3.0, "unknown": 1.0}}]) == 0.25
+
+
+FOUND = {"fluid of a hole without a casing": 297, "an interval of two millimetres": 386}
+"""What the survey of seed 12 found that a plan and its verifier did not agree on, by the number of the site."""
+
+
+@pytest.mark.parametrize("number", FOUND.values(), ids=list(FOUND))
+def test_what_the_survey_found_stays_mended(number):
+    found = surveyed(("generated", "12", number), VERIFIER)
+    assert [one["contradictions"] for one in found] == [[], [], []]

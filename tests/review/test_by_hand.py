@@ -104,17 +104,23 @@ def test_fluid_fills_the_starter_and_the_hole_below_it():
     # down to 6 m for a casing that is set later: pi/4 x 1.4^2 x 4 + pi/4 x 1.2^2 x 4 = 6.15752 + 4.52389 m3
     starter = _casing("starter", 1.5, 2.0)
     plain = _under_fluid(starter, (2.0, 10.0, 1.2))
-    assert fluid_m3(PLAIN, plain, _slurry(-0.5, 10.0)) == pytest.approx(4.30084 + 9.04779, abs=1e-4)
-    assert fluid_m3(PLAIN, plain, None) == 0.0
+    assert fluid_m3(plain, _slurry(-0.5, 10.0)) == pytest.approx(4.30084 + 9.04779, abs=1e-4)
+    assert fluid_m3(plain, None) == 0.0
     wider = _under_fluid(starter, (2.0, 6.0, 1.4), (6.0, 10.0, 1.2))
-    assert fluid_m3(PLAIN, wider, _slurry(-0.5, 10.0)) == pytest.approx(4.30084 + 6.15752 + 4.52389, abs=1e-4)
+    assert fluid_m3(wider, _slurry(-0.5, 10.0)) == pytest.approx(4.30084 + 6.15752 + 4.52389, abs=1e-4)
+
+
+def test_without_a_casing_fluid_fills_the_hole_from_its_level_down():
+    # by hand: level 0.15 m below the ground, pi/4 x 1.2^2 x (10 - 0.15) = 11.14009 m3
+    bare = _under_fluid(None, (0.0, 10.0, 1.2))
+    assert fluid_m3(bare, _slurry(0.15, 10.0)) == pytest.approx(11.14009, abs=1e-4)
 
 
 def _under_fluid(starter, *drilled):
-    """Return a way with a starter, and lengths drilled under polymer by top, base and tool."""
-    stages = [Stage(1, "set_starter", -1.0, starter.base_m, "temporary_casing", None, None, 1.0, "")]
+    """Return a way with a starter or none, and lengths drilled under polymer by top, base and tool."""
+    stages = [Stage(1, "set_starter", -1.0, starter.base_m, "temporary_casing", None, None, 1.0, "")] if starter else []
     stages += [
         Stage(number, "drill", top, base, "slurry", "polymer", "polymer", 1.0, "", tool)
-        for number, (top, base, tool) in enumerate(drilled, 2)
+        for number, (top, base, tool) in enumerate(drilled, len(stages) + 1)
     ]
-    return BuiltWay(tuple(stages), (starter,), (), None, None)
+    return BuiltWay(tuple(stages), (starter,) if starter else (), (), None, None)

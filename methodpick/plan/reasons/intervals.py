@@ -17,7 +17,7 @@ from methodpick.plan.result import Citation, FactValue, Firmness, Interval, Reas
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import drilling_rate
 from methodpick.terms import FLUIDS, STATES
-from methodpick.unit_markup import mark_plainly
+from methodpick.unit_markup import SAME_LENGTH_M, mark_plainly
 from methodpick.vocabulary.values import Choice, Fact, Span, Value
 
 MOST_REASONS = 8
@@ -167,7 +167,7 @@ class IntervalWriter:
         """Return the lengths of one slice along which nothing changes, with how each is held."""
         cuts = sorted({depth for run in path.runs for depth in (run.top_m, run.base_m)} | {self.starter_base_m})
         for judged in self.ground.slices:
-            inside = (depth for depth in cuts if judged.top_m + 1e-6 < depth < judged.base_m - 1e-6)
+            inside = (depth for depth in cuts if judged.top_m + SAME_LENGTH_M < depth < judged.base_m - SAME_LENGTH_M)
             for ends in itertools.pairwise([judged.top_m, *inside, judged.base_m]):
                 yield judged, ends, support_at(path, (ends[0] + ends[1]) / 2, self.starter_base_m, judged)
 

@@ -27,7 +27,19 @@ from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, design_of, log_of, method_of
 from methodpick.plan.reasons.intervals import FREE, DepthSupport, FirmAt, support_at
-from methodpick.plan.result import Citation, Departure, InputStamp, Interval, OtherWays, Plan, RulebookStamp, SetValue, ShaftPlan, Slurry
+from methodpick.plan.result import (
+    Citation,
+    Departure,
+    InputStamp,
+    Interval,
+    OtherWays,
+    Placement,
+    Plan,
+    RulebookStamp,
+    SetValue,
+    ShaftPlan,
+    Slurry,
+)
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.terms import OPEN_STATES
@@ -66,10 +78,10 @@ def build_shaft(context: PlanContext, shaft: Shaft, doubts: Sequence[Doubt]) -> 
 def _built(context: PlanContext, found: FoundPaths) -> _Core:
     """Return the expected plan, with the ways beside it left until they are asked for."""
     best = found.best
-    firm = _firm(context, found)
-    intervals = context.intervals(best, firm)
-    decided = all(interval.support != "undecided" for interval in intervals)
+    decided = all(support != "undecided" for support, _ in context.interval_writer.supports(best))
     placement = None if decided else GROUND_NOT_KNOWN
+    firm = _firm(context, found, placement)
+    intervals = context.intervals(best, firm)
     worked = context.worked(best, placement)
     checks = context.checks(best, placement)
     proven = found.proven and none_fails(checks)
@@ -98,14 +110,14 @@ def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
     )
 
 
-def _firm(context: PlanContext, found: FoundPaths) -> FirmAt:
+def _firm(context: PlanContext, found: FoundPaths, placement: Placement | None) -> FirmAt:
     """Return the function that tells of a depth in a slice whether it is firm.
 
     The cautious plan holds it alike, no state that it is in is in doubt, no assumption and no strength that nobody tested carries its
     verdict, and every check that exposes it holds over its range. The cautious plan is asked last, for it takes a search of its own.
     """
     path, start = found.best, context.levels.starter_base_m
-    doubtful = [check for check in context.checks(path) if check.result not in {"holds", "little_margin"}]
+    doubtful = [check for check in context.checks(path, placement) if check.result not in {"holds", "little_margin"}]
 
     def firm(judged: JudgedSlice, depth_m: float) -> bool:
         held = support_at(path, depth_m, start, judged)

@@ -71,7 +71,12 @@ def test_the_worst_state_that_a_length_stands_in_decides_whether_it_is_a_fallbac
     assert fallback_share([{"verdicts_m": {"allowed": 3.0, "unknown": 1.0}}]) == 0.25
 
 
-FOUND = {"fluid of a hole without a casing": 297, "an interval of two millimetres": 386}
+FOUND = {
+    "fluid of a hole without a casing": 297,
+    "an interval of two millimetres": 386,
+    "smeared clay of less than no length": 692,
+    "firm by the hours of another placement": 820,
+}
 """What the survey of seed 12 found that a plan and its verifier did not agree on, by the number of the site."""
 
 

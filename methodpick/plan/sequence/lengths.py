@@ -113,9 +113,11 @@ class LengthScores:
         return self._bare[self.index(depth_m)]
 
     def smeared(self, top_m: float, base_m: float) -> float:
-        """Return the length of stiff clay between two depths whose side casing that is brought ahead spoils."""
-        here = (piece for piece in self._smeared if piece.base_m > top_m and piece.top_m < base_m)
-        return sum((min(piece.base_m, base_m) - max(piece.top_m, top_m) for piece in here), 0.0)
+        """Return the length of stiff clay between two depths whose side casing that is brought ahead spoils.
+
+        Nothing where the casing is only pushed in below a hole that is drilled past the second depth.
+        """
+        return sum((max(0.0, min(piece.base_m, base_m) - max(piece.top_m, top_m)) for piece in self._smeared), 0.0)
 
     def string_to(self, depth_m: float) -> StringBurden:
         """Return what speaks against pulling a string that reaches to a depth, and against leaving it in."""

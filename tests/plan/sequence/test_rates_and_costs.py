@@ -117,6 +117,18 @@ def test_ground_that_nobody_read_is_priced_by_how_it_is_drilled(given_of):
     assert given.costs.per_m["mineral"] > 1.2
 
 
+def test_no_clay_is_smeared_below_a_hole_that_is_drilled_past_it(given_of):
+    """Casing that is brought ahead smears the clay below the end of its hole; one that is only pushed in below it smears none."""
+    lengths = LengthScores(given_of(depth=12), cautious=False)
+    clay = [piece for piece in lengths.slices if piece.smears]
+    assert clay
+    top, base = clay[0].top_m, clay[-1].base_m
+    middle = (top + base) / 2
+    assert lengths.smeared(middle, base) == pytest.approx(base - middle)
+    assert lengths.smeared(middle, middle - 0.4) == 0.0
+    assert lengths.smeared(base, top) == 0.0
+
+
 # ---- Costs over a dry metre by the diameter of the shaft
 
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from methodpick.engine.rulebook import Rulebook
     from methodpick.imports.input_formats import Imported
     from methodpick.plan.result import ShaftPlan
-    from methodpick.programme.results import ResultFile, Row
+    from methodpick.programme.files import ResultFile, Row
     from methodpick.site.result import Estimate
 
 # ---- the command
@@ -56,7 +56,7 @@ def programme(
     """
     from methodpick.cli.output import progress_bar, refuse_clashes
     from methodpick.imports.input_formats import SITE_FILE
-    from methodpick.programme.site_files import digest_of, find_files
+    from methodpick.programme.files import digest_of, find_files
     from methodpick.programme.workers import run_all
 
     files = find_files(sites, frozenset({*SITE_FILE.suffixes, ".xlsx"}))
@@ -83,7 +83,7 @@ def programme(
 
 @contextmanager
 def _results(output: str, head: Mapping[str, Any], *, force: bool) -> Iterator[ResultFile]:
-    from methodpick.programme.results import ResultFile, open_results
+    from methodpick.programme.files import ResultFile, open_results
 
     if output == "-":
         yield ResultFile(sys.stdout, {})
@@ -109,7 +109,7 @@ def _show(tally: Tally, *, to_errors: bool) -> None:
 
 def row_of(path: Path, result: Result, **more: Any) -> Row:
     """Return the line of a file: its name, the digest of its content, what became of it, and what that gave."""
-    from methodpick.programme.site_files import digest_of
+    from methodpick.programme.files import digest_of
 
     return {"file": str(path), "digest": digest_of(path), "result": result, **more}
 
@@ -125,7 +125,7 @@ class SiteWork:
     def head(self) -> dict[str, Any]:
         """Return what the lines depend on beside the files of the sites."""
         from methodpick import __version__
-        from methodpick.programme.site_files import digest_of_all
+        from methodpick.programme.files import digest_of_all
         from methodpick.resources import folder
 
         rules = sorted((self.options.rules or folder("rules")).rglob("*.yaml"))

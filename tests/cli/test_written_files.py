@@ -210,8 +210,9 @@ def test_a_closed_standard_output_is_one_line():
 
 
 SLOW = """
-import os, sys, time
+import os, signal, sys, time
 from methodpick.cli import app, output
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a run in the background begins with it ignored
 real = os.fsync
 def fsync(number):
     print("writing", flush=True)

@@ -7,8 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from methodpick.errors import InputError
-from methodpick.programme.results import open_results
-from methodpick.programme.site_files import digest_of, find_files
+from methodpick.programme.files import digest_of, find_files, open_results
 
 HEAD = {"did": "plan", "rules": "abc"}
 ROWS = [{"file": f"{letter}.yaml", "result": "done"} for letter in "abc"]

@@ -1,19 +1,85 @@
-"""The results of a programme as JSON lines: a head that says what was done, then a line a file as it comes.
+"""The files of a programme: the sites that it works through with their digests, and its results as JSON lines.
 
-A line is written whole and at once; what a kill leaves of the last one is cut off when the programme goes on. A file whose line is there
-with the digest of its present content is not worked on again.
+The results begin with a head that says what was done; then comes a line a site, as it is done. A line is written whole and at once; what a
+kill leaves of the last one is cut off when the programme goes on. A site whose line is there with the digest of its present content is not
+worked on again.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 
 from methodpick.errors import InputError, Problem
+
+# ---- sites
+
+
+_PIECE = 1 << 20
+_SPECIAL = frozenset("*?[")
+
+
+def find_files(names: Iterable[str], suffixes: frozenset[str]) -> tuple[Path, ...]:
+    """Return the files that are named, those of these suffixes in folders and below them, and those that patterns match, each once.
+
+    Raises InputError with every name under which there is nothing.
+    """
+    found: dict[Path, None] = {}
+    problems = []
+    for name in names:
+        files = sorted(_files(name, suffixes))
+        if not files:
+            what = "no file matches" if _is_pattern(name) else "there is no such file, or no file to read in the folder"
+            problems.append(Problem(f"{name}: {what}", expected=f"files ending in {', '.join(sorted(suffixes))}"))
+        found |= dict.fromkeys(files)
+    if problems:
+        raise InputError(problems)
+    return tuple(found)
+
+
+def _is_pattern(name: str) -> bool:
+    return bool(_SPECIAL & set(name)) and not Path(name).exists()
+
+
+def _files(name: str, suffixes: frozenset[str]) -> Iterator[Path]:
+    path = Path(name)
+    if path.is_dir():
+        yield from (file for file in path.rglob("*") if file.suffix.lower() in suffixes and file.is_file() and not _is_hidden(file, path))
+    elif _is_pattern(name):
+        anchor = Path(path.anchor)
+        yield from (file for file in anchor.glob(str(path.relative_to(anchor))) if file.is_file())
+    elif path.exists():
+        yield path
+
+
+def _is_hidden(file: Path, folder: Path) -> bool:
+    return any(part.startswith(".") for part in file.relative_to(folder).parts)
+
+
+def digest_of(path: Path) -> str:
+    """Return the SHA-256 digest of a file as hexadecimal digits, an empty text where it cannot be read."""
+    digest = hashlib.sha256()
+    try:
+        with path.open("rb") as file:
+            while piece := file.read(_PIECE):
+                digest.update(piece)
+    except OSError:
+        return ""
+    return digest.hexdigest()
+
+
+def digest_of_all(paths: Iterable[Path]) -> str:
+    """Return one digest over the content of several files in their order."""
+    return hashlib.sha256("".join(map(digest_of, paths)).encode()).hexdigest()
+
+
+# ---- results
+
 
 FORMAT = "methodpick-programme/1"
 ANEW = "name another file; --force begins the results anew"

@@ -16,6 +16,7 @@ from methodpick.mechanics.clay import (
     clay_needed_pressure,
     closure_percent,
     collapse_limit,
+    collapse_limit_grows_from,
     heave_number,
     overload_ratio,
     overload_share,
@@ -94,6 +95,12 @@ def test_collapse_limit_of_a_round_hole():
     assert collapse_limit(5, 1) == about(6.7958)
     assert collapse_limit(11.0067, 1.2) == about(18 * 11.0067 / 25)
     assert collapse_limit(0, 1) == 3.8
+
+
+def test_where_the_collapse_limit_begins_to_grow():
+    """The line above solved for the depth: 3.8 = 2 (1 + ln(1 + 2 z / D)) at z = D / 2 (e^0.9 - 1), and e^0.9 is 2.4596031."""
+    assert collapse_limit_grows_from(1) == about(0.7298016)
+    assert collapse_limit_grows_from(2.5) == about(1.8245039)
     assert capped_limit(30, 1, 6.0) == 6
     assert capped_limit(0, 1, 6.0) == 3.8
     assert overload_share(3.0, 6.0) == 0.5

@@ -110,6 +110,7 @@ def test_an_unknown_agency_of_the_command_line_is_of_the_rules():
     assert done.returncode == 3
 
 
+@pytest.mark.ci_only("starts a process")
 def test_a_page_for_a_narrow_terminal_as_a_program():
     done = run_as_process("plan", folder("profiles") / "caving-lens.yaml", env={"COLUMNS": "1", "PATH": "/usr/bin"})
     assert done.returncode == 0

@@ -17,7 +17,7 @@ from methodpick.resources import folder
 
 @pytest.fixture
 def sites(tmp_path):
-    """Two sites that can be planned, one that cannot be read, one without shafts."""
+    """Two sites that can be planned, and one that cannot be read."""
     home = tmp_path / "sites"
     home.mkdir()
     for name in ("caving-lens", "river-crossing"):

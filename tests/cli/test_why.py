@@ -29,6 +29,7 @@ def test_units_are_the_readers():
     assert "At 7.32 m" in run("why", LENS, "--depth", "24ft", "--no-flips", "--units", "si")
 
 
+@pytest.mark.ci_only("searches pairs of changes on whole plans")
 def test_pairs_are_looked_for_on_request():
     shown = run("why", str(path_of("stiff-clay-thin")), "--depth", "40ft", "--pairs")
     assert "WHAT TWO INPUTS TOGETHER WOULD CHANGE" in shown

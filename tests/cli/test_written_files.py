@@ -141,6 +141,7 @@ def test_a_full_disk_leaves_the_old_files(tmp_path, monkeypatch, after):
     assert left_in(tmp_path) == [MANIFEST, *(path.name for path in files)]
 
 
+@pytest.mark.ci_only("starts a process")
 def test_a_limit_on_the_size_of_files_leaves_the_old_plan(site, tmp_path):
     """As a full disk does it: the system takes the first bytes and refuses the rest."""
     out = tmp_path / "plan.json"
@@ -284,6 +285,7 @@ for _ in range(60):
 """
 
 
+@pytest.mark.ci_only("starts two processes that write for a while")
 def test_two_writers_leave_the_whole_file_of_one(tmp_path):
     out = tmp_path / "plan.json"
     writers = [subprocess.Popen([sys.executable, "-c", TWICE, out, letter]) for letter in "ab"]

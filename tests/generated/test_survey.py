@@ -81,6 +81,7 @@ FOUND = {
 
 
 @pytest.mark.parametrize("number", FOUND.values(), ids=list(FOUND))
+@pytest.mark.ci_only("plans and verifies a dozen shafts")
 def test_what_the_survey_found_stays_mended(number):
     found = surveyed(("generated", "12", number), VERIFIER)
     assert [one["contradictions"] for one in found] == [[], [], []]

@@ -215,6 +215,7 @@ def _number(text):
     return True
 
 
+@pytest.mark.ci_only("writes the workbook of sixty shafts once more")
 def test_sheets_and_workbook_are_the_same_bytes_twice(viaduct, book_bytes, tables):
     again = make_tables(viaduct, "us")
     assert [sheet_csv(one) for one in again] == [sheet_csv(one) for one in tables.values()]

@@ -86,6 +86,7 @@ def test_an_input_at_its_present_value_changes_nothing():
                     assert _support(name, 0, change.site_after(site, 0), depth) == made.shafts[0].intervals[index].support, change.words
 
 
+@pytest.mark.ci_only("searches changes on whole plans")
 def test_a_shallower_tip_in_the_caving_lens_is_not_worth_a_casing():
     # common practice, no source: a casing sealed into the lower clay pays only where enough shaft follows below it
     search = _flips("caving-lens", 0)

@@ -108,7 +108,7 @@ def fluid_m3(way: BuiltWay, slurry: Slurry | None) -> float:
     """Return the fluid that fills the hole from its level to the depth drilled under it.
 
     Inside the casing that stands when it reaches deepest, and below that as wide as the tools of the stages have drilled; without a
-    casing from the level down.
+    casing from the level down, in a raised pad as wide as the first tool.
     """
     if slurry is None:
         return 0.0
@@ -118,9 +118,11 @@ def fluid_m3(way: BuiltWay, slurry: Slurry | None) -> float:
     casing = way.standing(last)
     shoe = slurry.level_m if casing is None else casing.base_m
     total = 0.0 if casing is None else cylinder_m3(casing.inside_m, shoe - slurry.level_m)
+    drilled_to_m = shoe
     for stage in way.stages:
         if stage.action == "drill" and stage.tool_m is not None and stage.no <= last.no and stage.base_m > shoe:
-            total += cylinder_m3(stage.tool_m, stage.base_m - max(stage.top_m, shoe))
+            total += cylinder_m3(stage.tool_m, stage.base_m - drilled_to_m)
+            drilled_to_m = stage.base_m
     return total
 
 

@@ -76,6 +76,7 @@ FOUND = {
     "an interval of two millimetres": 386,
     "smeared clay of less than no length": 692,
     "firm by the hours of another placement": 820,
+    "fluid in a raised pad": 1051,
 }
 """What the survey of seed 12 found that a plan and its verifier did not agree on, by the number of the site."""
 

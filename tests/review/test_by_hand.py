@@ -116,6 +116,12 @@ def test_without_a_casing_fluid_fills_the_hole_from_its_level_down():
     assert fluid_m3(bare, _slurry(0.15, 10.0)) == pytest.approx(11.14009, abs=1e-4)
 
 
+def test_without_a_casing_fluid_fills_a_raised_pad_as_wide_as_the_first_tool():
+    # by hand: level 1.4 m above the ground in a pad, pi/4 x 1.4^2 x (6 + 1.4) + pi/4 x 1.2^2 x 4 = 11.39141 + 4.52389 m3
+    bare = _under_fluid(None, (0.0, 6.0, 1.4), (6.0, 10.0, 1.2))
+    assert fluid_m3(bare, _slurry(-1.4, 10.0)) == pytest.approx(11.39141 + 4.52389, abs=1e-4)
+
+
 def _under_fluid(starter, *drilled):
     """Return a way with a starter or none, and lengths drilled under polymer by top, base and tool."""
     stages = [Stage(1, "set_starter", -1.0, starter.base_m, "temporary_casing", None, None, 1.0, "")] if starter else []

@@ -21,6 +21,8 @@ IN_ANY_STATE = frozenset({"cohesion_margin_kpa", "closure_percent", "bulging_rat
 """Facts that run with depth, and are the same whatever stands in the hole."""
 WATCHED = UNDER_FLUID | IN_ANY_STATE
 """Facts that run with depth and that rules or proofs compare with limits: slices are cut where they cross one."""
+SAME_CUT_M = 0.011
+"""Of depths closer than this one is a cut."""
 
 
 def cut_depths(
@@ -49,9 +51,9 @@ def cut_depths(
     ordered = sorted({round(depth, 3) for depth in depths if 0.0 <= depth <= tip})
     kept = [ordered[0]]
     for depth in ordered[1:]:
-        if depth - kept[-1] > 0.011 or depth == round(tip, 3):
+        if depth - kept[-1] > SAME_CUT_M or depth == round(tip, 3):
             kept.append(depth)
-    if len(kept) > 1 and kept[-1] - kept[-2] <= 0.011:
+    if len(kept) > 1 and kept[-1] - kept[-2] <= SAME_CUT_M:
         del kept[-2]
     return kept
 

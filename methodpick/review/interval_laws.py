@@ -141,9 +141,13 @@ def _last(way: WrittenWay) -> str:
 
 
 def _states_at(ground: GroundFacts, way: WrittenWay, depth_m: float, pieces: list[JudgedSlice]) -> list[str]:
-    """Return the states in which the ground at a depth stands, from its drilling until the tip is reached, each once."""
+    """Return the states in which the ground at a depth stands, from its drilling until the tip is reached, each once.
+
+    That of the starter's length and of a pit over the drilling grade is dug before the stages drill.
+    """
     found: list[str] = []
-    if way.built.starter is not None and depth_m < ground.levels.starter_base_m:
+    dug_m = ground.levels.starter_base_m if way.built.starter is not None else ground.levels.grade_m
+    if depth_m < dug_m:
         found.append("dry" if pieces[0].verdicts["dry"].state in DRY_STANDS else "cased_plug")
     covered = False
     for stage, following in pairwise((*_opening(way), None)):

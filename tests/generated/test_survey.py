@@ -77,6 +77,8 @@ FOUND = {
     "smeared clay of less than no length": 692,
     "firm by the hours of another placement": 820,
     "fluid in a raised pad": 1051,
+    "the wall of a pit over the drilling grade": 1221,
+    "a slice of two millimetres told as open": 1257,
 }
 """What the survey of seed 12 found that a plan and its verifier did not agree on, by the number of the site."""
 

@@ -100,7 +100,7 @@ class DrillingOptions:
         if top_m not in self._starts:
             turns, margin = self.lengths.turns("dry", top_m), self.options.margin_m
             hard = [depth for depth, rank in turns if rank >= DOUBTFUL]
-            found = (depth - margin for depth, _ in turns)
+            found = (self.lengths.cut_near(depth - margin) for depth, _ in turns)
             self._starts[top_m] = tuple(
                 into
                 for into in found

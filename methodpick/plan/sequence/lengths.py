@@ -8,6 +8,7 @@ from itertools import accumulate, pairwise
 from math import inf
 from typing import NamedTuple
 
+from methodpick.facts.cuts import SAME_CUT_M
 from methodpick.plan.sequence.path import NOTHING, TOLERANCE_M, Score
 from methodpick.plan.sequence.search_input import ALLOWED, DISCOURAGED, DOUBTFUL, RULED_OUT, UNKNOWN, UNLIKELY, SearchInput, SearchSlice
 from methodpick.plan.sequence.seats import Seat
@@ -118,6 +119,11 @@ class LengthScores:
         Nothing where the casing is only pushed in below a hole that is drilled past the second depth.
         """
         return sum((max(0.0, min(piece.base_m, base_m) - max(piece.top_m, top_m)) for piece in self._smeared), 0.0)
+
+    def cut_near(self, depth_m: float) -> float:
+        """Return the cut between two slices that lies so little above a depth that the two are not told apart, else the depth."""
+        above_m = self.tops[bisect_right(self.tops, depth_m) - 1] if depth_m > self.tops[0] else depth_m
+        return above_m if depth_m - above_m <= SAME_CUT_M + TOLERANCE_M else depth_m
 
     def string_to(self, depth_m: float) -> StringBurden:
         """Return what speaks against pulling a string that reaches to a depth, and against leaving it in."""

@@ -117,6 +117,16 @@ def test_ground_that_nobody_read_is_priced_by_how_it_is_drilled(given_of):
     assert given.costs.per_m["mineral"] > 1.2
 
 
+def test_a_depth_just_below_a_cut_is_the_cut(given_of):
+    """Cuts nearer than 11 mm are one, so that a margin above a boundary makes no slice of a few millimetres."""
+    lengths = LengthScores(given_of(depth=12), cautious=False)
+    cut = lengths.tops[1]
+    assert [lengths.cut_near(cut + below) for below in (0.0, 0.002, 0.011)] == [cut] * 3
+    assert lengths.cut_near(cut + 0.02) == cut + 0.02
+    assert lengths.cut_near(cut - 0.002) == cut - 0.002
+    assert lengths.cut_near(lengths.tops[0]) == lengths.tops[0]
+
+
 def test_no_clay_is_smeared_below_a_hole_that_is_drilled_past_it(given_of):
     """Casing that is brought ahead smears the clay below the end of its hole; one that is only pushed in below it smears none."""
     lengths = LengthScores(given_of(depth=12), cautious=False)

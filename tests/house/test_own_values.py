@@ -27,7 +27,7 @@ def test_no_constant_of_the_code_is_marked_as_an_own_value(folder):
 NUMERIC = {
     "steps and tolerances of a search or a comparison": {
         "BED_STEP_M", "DEPTH_STEP_M", "DIAMETER_STEP_M", "FINEST_M", "GRID", "INSET_M", "LEVEL_STEP_M",
-        "PERMEABILITY_STEP", "PLUG_STEP_M", "SAME_M", "SMALL_M", "STARTER_STEP_M", "STEP_M", "STRENGTH_STEP",
+        "PERMEABILITY_STEP", "PLUG_STEP_M", "SAME_CUT_M", "SAME_M", "SMALL_M", "STARTER_STEP_M", "STEP_M", "STRENGTH_STEP",
         "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
     },
     "how many are tried, kept or written": {

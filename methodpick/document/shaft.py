@@ -298,8 +298,13 @@ def next_best(shaft: ShaftPlan) -> str:
 
 
 def shaft_page(group: ShaftGroup) -> Page:
-    """Return the page; what holds at every shaft stands on the safety page."""
+    """Return the page; what holds at every shaft stands on the safety page.
+
+    Where no way of building is left, no stages, casings, concrete or quantities are shown: what is counted then is nobody's plan.
+    """
     shaft = group.first
+    is_built = shaft.method != "undecided"
+    sizes = (casings, window, fluid_programme, concrete, pulls, checks, quantities) if is_built else ()
     return page_with(
         group.title,
         head_lines(group),
@@ -308,22 +313,16 @@ def shaft_page(group: ShaftGroup) -> Page:
         section("Strip log", strip_figure(shaft)),
         cautions.assumptions(shaft),
         cautions.warnings(shaft, "danger"),
-        stages(shaft),
+        stages(shaft) if is_built else None,
         supports(shaft),
-        casings(shaft),
-        window(shaft),
-        fluid_programme(shaft),
-        concrete(shaft),
-        pulls(shaft),
-        checks(shaft),
-        quantities(shaft),
+        *(size(shaft) for size in sizes),
         reasons(shaft),
         changes_of_support(shaft),
         cautions.hazards(shaft),
         cautions.warnings(shaft, "caution"),
         cautions.questions(shaft),
         ladder(shaft),
-        cautious(shaft),
+        cautious(shaft) if is_built else None,
         alternates(shaft),
         cautions.log_doubts(shaft),
         cautions.warnings(shaft, "note"),

@@ -11,7 +11,7 @@ from methodpick.document.grouping import group_shafts
 from methodpick.document.model import Document, texts_of
 from methodpick.document.reader_pages import bid_letter, engineer_page, foreman_page
 from methodpick.document.report import estimator_pages, owner_report, plan_pages, site_report
-from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, next_best, short_layer
+from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers_here, first_sentence, next_best, shaft_page, short_layer
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
@@ -222,6 +222,9 @@ def test_a_shaft_on_which_nothing_is_decided_invents_nothing(book, read_text):
     assert "Drill dry" not in said(page)
     assert "no entry" in said(page)
     assert [part.title for part in foreman_page(group_shafts([shaft])[0]).sections] == ["Do not start"]
+    whole = {part.title for part in shaft_page(group_shafts([shaft])[0]).sections}
+    assert whole.isdisjoint({"Stages", "Casings", "Concrete", "Checks", "Quantities", "Cautious plan"})
+    assert "Questions to ask" in whole
 
 
 def test_what_lies_below_the_boring_is_planned_and_priced_only_if_its_last_layer_goes_on(book, read_text):

@@ -72,8 +72,8 @@ def _text(value: Any) -> str:
 
 
 def _site_tree(site: Site) -> dict[str, Any]:
-    """Return ground and design in SI, what is not given left out; the units of the file are none of the plan's."""
-    return site.model_dump(mode="json", exclude_defaults=True, exclude={"site": {"units"}})
+    """Return ground and design in SI, what is not given left out; the units of the file stay, for casings and tools are traded by them."""
+    return site.model_dump(mode="json", exclude_defaults=True)
 
 
 def _exactly(tree: Any) -> str:

@@ -137,7 +137,7 @@ def _passing_m(ground: GroundFacts, casing: Casing) -> float:
     if casing.inside_m >= ground.shaft.diameter_m:
         return casing.inside_m
     step = ground.ground.limits["tool_step_m" if ground.ground.site.units == "us" else "tool_step_metric_m"]
-    return floor(casing.inside_m / step + 1e-6) * step
+    return round(floor(casing.inside_m / step + 1e-6) * step, 4)
 
 
 def _hole_m(casing: Casing) -> float:

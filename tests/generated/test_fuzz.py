@@ -26,7 +26,12 @@ def test_a_case_is_the_same_by_its_number():
     assert attack(SEED, 17).text != attack(SEED + 1, 17).text
 
 
-FOUND = {"half a sign in a log": (15, 1432), "a gradient of 1 in clay": (15, 287)}
+FOUND = {
+    "half a sign in a log": (15, 1432),
+    "a gradient of 1 in clay": (15, 287),
+    "a tool of the metric list verified by the inch": (15, 142499),
+    "a tool of a tenth of a millimetre": (15, 6887),
+}
 """Seed and number of each case that was found; what it was. The files of older finds stand in the tests of what they are about."""
 
 

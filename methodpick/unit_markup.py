@@ -135,7 +135,7 @@ def height_words(depth_m: float, datum: str = "the ground") -> str:
     """
     if abs(depth_m) < SAME_LENGTH_M:
         return datum
-    return f"{number(abs(depth_m), 'm')} {'below' if depth_m > 0 else 'above'} {datum}"
+    return f"{mark(abs(depth_m), 'm')} {'below' if depth_m > 0 else 'above'} {datum}"
 
 
 def bare_number(value: float | None, unit: str) -> str:

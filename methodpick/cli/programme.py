@@ -235,28 +235,33 @@ _MORE: Mapping[Work, Callable[[PlannedFile], dict[str, Any]]] = {"plan": lambda 
 class Tally:
     """What became of the sites of a programme, and of their shafts; of the sites only those that were not done are kept."""
 
-    sites: int = 0
     results: Counter[str] = field(default_factory=Counter)
     shafts: Counter[str] = field(default_factory=Counter)
     not_proven: int = 0
     contradicted: int = 0
-    bad: int = 0
     listed: list[str] = field(default_factory=list)
+
+    @property
+    def sites(self) -> int:
+        """Return how many sites are counted."""
+        return self.results.total()
+
+    @property
+    def bad(self) -> int:
+        """Return how many sites were not done, or are contradicted."""
+        return self.sites - self.results["done"] + self.contradicted
 
     def count(self, row: Row) -> None:
         """Count a line."""
-        self.sites += 1
         self.results[row["result"]] += 1
         for shaft in row.get("shafts", ()):
             self.shafts[shaft["method"]] += shaft["count"]
             self.not_proven += 0 if shaft["proven"] else shaft["count"]
         contradictions = row.get("contradictions", ())
         self.contradicted += bool(contradictions)
-        if row["result"] != "done" or contradictions:
-            self.bad += 1
-            if len(self.listed) < MOST_LISTED:
-                why = (row.get("problem") or f"contradicted: {contradictions[0]}").splitlines()[0]
-                self.listed.append(why if why.startswith(row["file"]) else f"{row['file']}: {why}")
+        if (row["result"] != "done" or contradictions) and len(self.listed) < MOST_LISTED:
+            why = (row.get("problem") or f"contradicted: {contradictions[0]}").splitlines()[0]
+            self.listed.append(why if why.startswith(row["file"]) else f"{row['file']}: {why}")
 
     def summary(self) -> Document:
         """Return the counts of the sites by what became of them, and of the shafts by their method."""

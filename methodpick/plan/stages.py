@@ -18,7 +18,7 @@ from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
 from methodpick.plan.sequence.search_input import bell_hours, cage_hours, clean_hours, splice_hours
 from methodpick.terms import FLUIDS
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import height_words, mark
 
 
 def make_stages(
@@ -50,14 +50,6 @@ def _numbered(number: int, stage: Stage) -> Stage:
 
 def _kept_in(segment: Segment) -> Support:
     return "permanent_casing" if segment.keep else "temporary_casing"
-
-
-def _level_words(level_m: float, levels: FluidLevels) -> str:
-    """Write a level against the drilling grade."""
-    above = levels.grade_m - level_m
-    if above > 0.005:
-        return f"{mark(above, 'm')} {ABOVE_GRADE}"
-    return f"{mark(-above, 'm')} below the drilling grade" if above < -0.005 else "the drilling grade"
 
 
 IF_IT_GOES_ON = "if the ground above goes on"
@@ -187,7 +179,7 @@ class _Drilling:
     def _drill_under_fluid(self, run: Run, tool_m: float) -> Iterator[Stage]:
         """Return the filling of the hole, where another fluid or none stands in it, and the drilling."""
         level = self.levels.fluid_m[run.state]
-        words, level_words = FLUID_WORDS[run.state], _level_words(level, self.levels)
+        words, level_words = FLUID_WORDS[run.state], height_words(level - self.levels.grade_m, "the drilling grade")
         drills = [
             self._drill_part(part, run.state, f"under {words} {_tool_words(part)}; keep it at {level_words} at all times.")
             for part in self._parts(run, tool_m)

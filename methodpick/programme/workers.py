@@ -30,7 +30,6 @@ def run_all(work: Callable[[Task], Answer], tasks: Iterable[Task], processes: in
     are tried once more, each by itself; the one whose process dies again is returned with :class:`Died`.
     """
     coming = iter(tasks)
-    suspects: list[Task] = []
     while True:
         pool = _Pool(work, processes)
         try:
@@ -39,8 +38,7 @@ def run_all(work: Callable[[Task], Answer], tasks: Iterable[Task], processes: in
             pool.stop()
         if not pool.unanswered:
             return
-        suspects = pool.unanswered
-        for task in suspects:
+        for task in pool.unanswered:
             yield task, _alone(work, task)
 
 

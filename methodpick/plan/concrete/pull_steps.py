@@ -12,7 +12,7 @@ from methodpick.plan.casing.ground_on_casing import ExternalPressure
 from methodpick.plan.concrete.hole import TOUCH_M, Bore, area
 from methodpick.plan.concrete.pulls import OUT_M, ColumnPiece, ConcreteColumn, Lift, PulledString, PullTerms, needed_at, pull_all
 from methodpick.plan.result import Casing, PullStep
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import height_words, mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +144,7 @@ def _annulus_words(casing: Casing, column: ConcreteColumn, shoe_m: float) -> str
     elif level >= gaps[-1].base_m:
         filled = "air"
     else:
-        filled = f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'drilling fluid'} to {level_words(level)}"
+        filled = f"{'water' if abs(weight - WATER_KN_M3) < 0.01 else 'drilling fluid'} to {height_words(level)}"
     width = (max(piece.diameter_m for piece in gaps) - casing.outside_diameter_m) / 2
     return f"a gap of {mark(width, 'size')} all round, down to {mark(gaps[-1].base_m, 'm')}, with {filled}"
 
@@ -161,25 +161,18 @@ def _gaps(casing: Casing, column: ConcreteColumn, shoe_m: float) -> list[ColumnP
     ]
 
 
-def level_words(level_m: float) -> str:
-    """Write a level against the ground."""
-    if abs(level_m) < 0.005:
-        return "the ground"
-    return f"{mark(abs(level_m), 'm')} {'below' if level_m > 0 else 'above'} the ground"
-
-
 def _note(lift: Lift, casing: Casing, more_m: float) -> str:
     if not lift.safe:
         return (
-            f"Not safe as planned: the concrete would have to stand at {level_words(lift.least_m)}, and the casing ends at "
-            f"{level_words(casing.top_m)}. Lengthen the casing, leave it in, or lower the water outside; ask the engineer."
+            f"Not safe as planned: the concrete would have to stand at {height_words(lift.least_m)}, and the casing ends at "
+            f"{height_words(casing.top_m)}. Lengthen the casing, leave it in, or lower the water outside; ask the engineer."
         )
-    start = f"Bring the concrete to {level_words(lift.before_m)} before the lift"
+    start = f"Bring the concrete to {height_words(lift.before_m)} before the lift"
     if lift.least_m - lift.before_m > 0.05:
-        start += f" (to {level_words(lift.least_m)} at least)"
+        start += f" (to {height_words(lift.least_m)} at least)"
     end = "comes out" if lift.shoe_after_m <= 0 else f"comes up to {mark(lift.shoe_after_m, 'm')}"
     extra = f"; cavities in the wall can take {mark(more_m, 'm')} more" if more_m > 0.005 else ""
-    return f"{start}; it falls to {level_words(lift.after_m)} as the shoe {end}{extra}."
+    return f"{start}; it falls to {height_words(lift.after_m)} as the shoe {end}{extra}."
 
 
 def _apart(index: int, casing: Casing, outside: ExternalPressure) -> PullStep:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -35,7 +36,7 @@ from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_fails
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
-from methodpick.plan.sequence.objections import Objection
+from methodpick.plan.sequence.objections import Objection, Objections
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.plan.sequence.search_input import (
     SearchCosts,
@@ -50,7 +51,7 @@ from methodpick.plan.sequence.search_input import (
 )
 from methodpick.plan.sequence.seats import find_seats
 from methodpick.plan.stages import make_stages
-from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS
+from methodpick.terms import FLUIDS, SETTLING_GROUND, SHAKING_WAYS, Fluid
 from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.values import Span, Value, from_bool, known, point
 
@@ -154,6 +155,19 @@ class WorkedPath:
     stages: tuple[Stage, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class WayConstraint:
+    """What a way of building is restricted to beside what the rules say: to compare what else could be built.
+
+    ``fluids`` are the support fluids that may be used (None: all that the rules allow). ``one_diameter`` lets no casing stand in
+    another, a starter included; ``outside_m`` is the outside diameter of all casing then, None where each may have its own.
+    """
+
+    fluids: tuple[Fluid, ...] | None = None
+    one_diameter: bool = False
+    outside_m: float | None = None
+
+
 class PlanContext:
     """What every plan of one shaft is made from: the gathered and judged ground, fluid levels, what the search works on.
 
@@ -191,12 +205,30 @@ class PlanContext:
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
+        self.outside_m: float | None = None
+        self.start_search()
+
+    def start_search(self) -> None:
+        """Begin with nothing searched and no path worked out."""
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
         self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
+
+    def constrained(self, constraint: WayConstraint) -> PlanContext:
+        """Return the same judged ground, to be searched anew for ways that keep to a constraint."""
+        options = self.search_input.options
+        fluids = options.fluids if constraint.fluids is None else tuple(name for name in options.fluids if name in constraint.fluids)
+        options = replace(options, fluids=fluids, one_diameter=constraint.one_diameter, objections=Objections())
+        if constraint.one_diameter:
+            options = replace(options, most_strings=1)
+        other = copy(self)
+        other.search_input = replace(self.search_input, options=options)
+        other.outside_m = constraint.outside_m
+        other.start_search()
+        return other
 
     @property
     def shaft(self) -> Shaft:
@@ -302,7 +334,7 @@ class PlanContext:
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        casings = make_casings(self.basis.site, self.ground, path, self.levels)
+        casings = make_casings(self.basis.site, self.ground, path, self.levels, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
         hours = partial(drilling_hours, self.search_input.slices)

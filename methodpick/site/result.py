@@ -128,6 +128,7 @@ class Estimate:
 
 
 NOTHING = Estimate(0.0, 0.0, 0.0)
+DRILLED_IN_ALL = "drilled, all materials"
 BY_DRAWING = "concrete, by the drawing"
 OVERSIZE = "concrete, casing oversize (method overrun)"
 OVERBREAK = "concrete, ground overbreak"

@@ -12,7 +12,17 @@ from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Shaft, Site
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_needed_thickness
-from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason, words_of
+from methodpick.plan.casing.sizes import (
+    CasingSize,
+    CasingUse,
+    casing_mass,
+    sections,
+    size_of_outside,
+    starter_size,
+    string_sizes,
+    wall_reason,
+    words_of,
+)
 from methodpick.plan.casing.trade_sizes import is_casing_outside, tool_from, tool_to
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
@@ -37,16 +47,20 @@ class _String:
     passes: str
 
 
-def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels) -> tuple[Casing, ...]:
+def make_casings(
+    site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels, outside_m: float | None = None
+) -> tuple[Casing, ...]:
     """Return the starter (where there is one) and the strings of a path, outermost first; the starter alone without a path.
 
-    A string that stands from the surface before anything is drilled is the starter: there is no second one.
+    A string that stands from the surface before anything is drilled is the starter: there is no second one. ``outside_m`` is the outside
+    diameter of all of them where one is given, for a path on which no casing stands in another.
     """
-    strings = _sized_strings(site, ground, path) if path is not None else ()
+    strings = _sized_strings(site, ground, path, outside_m) if path is not None else ()
     casings: list[Casing] = []
     around: CasingSize | None = None
     if levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6):
-        around = starter_size(_widest_through_starter(ground, strings), ground.limits, ground.site.units)
+        free = starter_size(_widest_through_starter(ground, strings), ground.limits, ground.site.units)
+        around = free if outside_m is None else size_of_outside(site, outside_m, CasingUse(), ground.limits)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
@@ -63,14 +77,17 @@ def _widest_through_starter(ground: JudgedGround, strings: Sequence[_String]) ->
     return max(outside_m, tool_from(outside_m + limits["tool_clear_m"], ground.site.units, limits) - limits["tool_clear_m"])
 
 
-def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
+def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath, outside_m: float | None) -> tuple[_String, ...]:
     limits = ground.limits
     emptied = [_is_emptied(segment, path) for segment in path.strings]
     uses = [
         CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
         for segment, bailed in zip(path.strings, emptied, strict=True)
     ]
-    sizes = string_sizes(site, ground.shaft, uses, ground.limits)
+    if outside_m is None:
+        sizes = string_sizes(site, ground.shaft, uses, limits)
+    else:
+        sizes = tuple(size_of_outside(site, outside_m, use, limits) for use in uses)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
     passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))

@@ -1,4 +1,4 @@
-"""Plan and takeoff as JSON, ``methodpick-plan/2`` and ``methodpick-takeoff/1``: SI, byte-stable, no NaN and no infinity.
+"""Plan, takeoff and comparison as JSON, ``methodpick-plan/2`` and the like: SI, byte-stable, no NaN and no infinity.
 
 The unit of a number is in its key.
 """
@@ -12,6 +12,7 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
+from methodpick.compare.result import ComparedWays
 from methodpick.errors import escaped_in_json
 from methodpick.ground.site import Site
 from methodpick.plan.result import FactValue, OtherWays, Plan, QuantityLine
@@ -108,6 +109,20 @@ def takeoff_json(takeoff: Takeoff) -> str:
         "hours": takeoff.hours,
         "cost": takeoff.cost,
         "notes": takeoff.notes,
+    }
+    return _text(tree) + "\n"
+
+
+def comparison_json(compared: ComparedWays) -> str:
+    """Return the ways to build a site without the plans that they were made from, in the same style as a plan."""
+    tree = {
+        "format": compared.format,
+        "tool_version": compared.plan.tool_version,
+        "rulebook": compared.plan.rulebook,
+        "input": compared.plan.input,
+        "site": compared.plan.site_name,
+        "shafts": compared.shafts,
+        "ways": compared.ways,
     }
     return _text(tree) + "\n"
 

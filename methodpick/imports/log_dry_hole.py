@@ -98,7 +98,7 @@ def dry_readings(tables: Tables, boring: str, others: list[WaterReading], dry_to
 def remarks_on_hole(tables: Tables, boring: str) -> list[Remark]:
     """Return one remark with all depths at which the log calls the hole dry, and one with those at which it was damp or wet."""
     found = []
-    seen = sorted(set(_seen(tables, boring)), key=lambda one: (one.hole_m, one.shut_off_m, one.words))
+    seen = sorted(set(_seen(tables, boring)), key=lambda seen: (seen.hole_m, seen.shut_off_m, seen.words))
     for dry, word in ((True, "dry"), (False, "damp or wet")):
         places = [_place(each) for each in seen if each.dry is dry]
         if places:

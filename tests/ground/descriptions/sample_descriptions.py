@@ -39,7 +39,7 @@ def main() -> None:
     asked.add_argument("--longest", type=int, default=400)
     options = asked.parse_args()
     found = sorted(descriptions_in(options.folder))
-    chosen = random.Random(options.seed).sample(found, min(options.count, len(found)))
+    chosen = random.Random(options.seed).sample(found, min(options.count, len(found)))  # noqa: S311 - a sample, no secret
     for number, text in enumerate(chosen, 1):
         read = reading_of(text)
         origin = "" if read.origin == "none" else f" / {read.origin}"

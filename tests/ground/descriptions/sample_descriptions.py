@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import argparse
 import random
+import sys
 from pathlib import Path
 
-from score_labels import reading_of
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from ground.descriptions.score_labels import reading_of
 
 from methodpick.errors import MethodpickError
 from methodpick.imports.input_formats import read_file

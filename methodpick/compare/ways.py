@@ -55,7 +55,7 @@ class _Chosen(NamedTuple):
         """Return why it does not stand."""
         if self.score is None:
             return NO_SEQUENCE
-        failing = dict.fromkeys(check.what.rstrip(".") for check in self.plan.checks if check.bars)
+        failing = dict.fromkeys(check.what.rstrip(".") for check in self.plan.checks if check.is_short)
         return "its checks do not hold: " + "; ".join(failing) if failing else "the trials of its search ended"
 
 

@@ -40,7 +40,7 @@ from methodpick.plan.result import (
     ShaftPlan,
     Slurry,
 )
-from methodpick.plan.result.checks import Check, none_fails
+from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import OPEN_STATES
@@ -99,7 +99,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best)),
         find_ladder=lambda: make_rungs(context, found, placement),
     )
-    proven = found.proven and none_fails(context.checks(best, placement))
+    proven = found.proven and none_short(context.checks(best, placement))
     return _worked_core(context, best, placement, firm, other_ways, proven=proven)
 
 

@@ -193,17 +193,22 @@ class PlanContext:
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
         self._searches = ShaftSearches(self.search_input, self.objections_to)
-        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
-        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
+        self.sizes: tuple[CasingSize, ...] = ()
+        self.forget_ways()
+
+    def forget_ways(self) -> None:
+        """Begin with no way worked out."""
+        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
+        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
-        self._sizes: tuple[CasingSize, ...] = ()
 
     def with_sizes(self, sizes: tuple[CasingSize, ...]) -> PlanContext:
         """Return this context with the sizes of all casings of the planned way, outermost first; the way is not searched again."""
         sized = copy(self)
-        sized._sizes, sized._built, sized._checks, sized._worked = sizes, {}, {}, {}
+        sized.sizes = sizes
+        sized.forget_ways()
         return sized
 
     @property
@@ -310,7 +315,7 @@ class PlanContext:
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        sizes = self._sizes if self._sizes and path == self.best() else ()
+        sizes = self.sizes if self.sizes and path == self.best() else ()
         casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)

@@ -65,8 +65,8 @@ class SizeChoice:
     """Sizes with the needs of each (by their places) and its strings.
 
     No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres. ``exact`` says
-    that every way of sharing the needs out was tried, needs of a kind together. Of two choices the one with the lower ``worth`` is better: sizes, metres to
-    get, metres in all, volume of larger holes, diameters.
+    that every way of sharing the needs out was tried, needs of a kind together. Of two choices the one with the lower ``worth`` is
+    better: sizes, metres to get, metres in all, volume of larger holes, diameters.
     """
 
     sizes: tuple[tuple[YardSize, tuple[int, ...], StringSet], ...]

@@ -85,7 +85,7 @@ def brute_joints(lengths, pieces):
     for kept in (subset for size in range(len(pieces) + 1) for subset in combinations(pieces, size)):
         if max(0, sum(lengths) - sum(kept)) == brute_new(lengths, pieces):
             for order in set(permutations(kept)):
-                best = min(best, min(joints_of(strings, order) for strings in set(permutations(lengths))))
+                best = min(best, *(joints_of(strings, order) for strings in set(permutations(lengths))))
     return best
 
 

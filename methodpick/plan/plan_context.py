@@ -188,7 +188,7 @@ class PlanContext:
             slices=without_short_hazards(seen, self.limits["hazard_least_m"]),
             seats=seats,
             costs=site_costs(site, shaft, self.limits),
-            options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
+            options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.ground.trade_sizes)),
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))

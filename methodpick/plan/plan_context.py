@@ -16,7 +16,7 @@ from methodpick.ground.fitted_boring import join_equal_layers
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.ground_on_casing import extractions
-from methodpick.plan.casing.sizes import most_strings
+from methodpick.plan.casing.sizes import CasingSize, most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
@@ -211,10 +211,15 @@ class PlanContext:
     def start_search(self) -> None:
         """Begin with nothing searched and no path worked out."""
         self._searches = ShaftSearches(self.search_input, self.objections_to)
-        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
-        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
+        self.sizes: tuple[CasingSize, ...] = ()
+        self.forget_ways()
+
+    def forget_ways(self) -> None:
+        """Begin with no way worked out."""
+        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
+        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
 
     def constrained(self, constraint: WayConstraint) -> PlanContext:
@@ -229,6 +234,13 @@ class PlanContext:
         other.outside_m = constraint.outside_m
         other.start_search()
         return other
+
+    def with_sizes(self, sizes: tuple[CasingSize, ...]) -> PlanContext:
+        """Return this context with the sizes of all casings of the planned way, outermost first; the way is not searched again."""
+        sized = copy(self)
+        sized.sizes = sizes
+        sized.forget_ways()
+        return sized
 
     @property
     def shaft(self) -> Shaft:
@@ -334,7 +346,8 @@ class PlanContext:
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        casings = make_casings(self.basis.site, self.ground, path, self.levels, self.outside_m)
+        sizes = self.sizes if self.sizes and path == self.best() else ()
+        casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
         hours = partial(drilling_hours, self.search_input.slices)

@@ -31,7 +31,7 @@ NUMERIC = {
         "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
     },
     "how many are tried, kept or written": {
-        "LEAST_NAMED_M3", "MOST_COVERS", "MOST_PIECES", "MOST_PIECES_GIVEN", "MOST_REASONS", "MOST_SEATS", "MOST_SETS",
+        "LEAST_NAMED_M3", "MOST_COVERS", "MOST_FILLS", "MOST_PIECES", "MOST_PIECES_GIVEN", "MOST_REASONS", "MOST_SEATS", "MOST_SETS",
         "MOST_SHAFTS", "MOST_STEPS", "MOST_TRIALS", "MOST_WAYS",
     },
     "guards against nothing and against overflow": {

@@ -41,7 +41,7 @@ from methodpick.plan.result import (
     ShaftPlan,
     Slurry,
 )
-from methodpick.plan.result.checks import Check, none_fails
+from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable
 from methodpick.terms import OPEN_STATES
 from methodpick.unit_markup import mark
@@ -85,7 +85,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
     intervals = context.intervals(best, firm)
     worked = context.worked(best, placement)
     checks = context.checks(best, placement)
-    proven = found.proven and none_fails(checks)
+    proven = found.proven and none_short(checks)
     return _Core(
         intervals=intervals,
         worked=worked,

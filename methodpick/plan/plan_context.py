@@ -33,7 +33,7 @@ from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
 from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
-from methodpick.plan.result.checks import Check, none_fails
+from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection
 from methodpick.plan.sequence.path import SequencePath
@@ -187,7 +187,7 @@ class PlanContext:
             slices=without_short_hazards(seen, self.limits["hazard_least_m"]),
             seats=seats,
             costs=site_costs(site, shaft, self.limits),
-            options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.limits)),
+            options=search_options(self.gatherer, self.levels, most_strings(site, shaft, self.ground.trade_sizes)),
         )
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
@@ -320,8 +320,8 @@ class PlanContext:
         )
 
     def is_proven(self, path: SequencePath, placement: Placement | None = None) -> bool:
-        """Return whether no check of a path fails, and the trials of its search did not end before nothing new was held against it."""
-        return not self.trials_ended(path) and none_fails(self.checks(path, placement))
+        """Return whether no check of a path is short at the likely values, and its search did not end with something new against it."""
+        return not self.trials_ended(path) and none_short(self.checks(path, placement))
 
     def trials_ended(self, path: SequencePath) -> bool:
         """Return whether the trials of the search for a path ended before nothing new was held against it."""

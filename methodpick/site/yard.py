@@ -8,7 +8,7 @@ from math import ceil
 
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
-from methodpick.plan.casing.trade_sizes import is_casing_outside, next_outside
+from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.job import Job
 from methodpick.site.result import HoursRow, StringNeed, Yard, YardString
@@ -16,6 +16,7 @@ from methodpick.site.steel_lines import splices
 from methodpick.site.yard_sizes import SizeChoice, SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import StringSet, TimedLength, fill
 from methodpick.terms import STARTER
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 MOST_SHAFTS = 100
 """Equal shafts of one entry that are set in sequence; more of them run at once no more than these."""
@@ -230,8 +231,9 @@ def _rig_hours(row: HoursRow) -> float:
 def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[YardSize]:
     """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
     sizes = {YardSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
+    market = TradeSizes(jobs[0].site.site.units, jobs[0].book.values, jobs[0].book.sizes)
     for asked in {need.size for need in needs}:
-        wide_m = next_outside(asked.planned_m, jobs[0].site.site.units, None, jobs[0].book.values)
+        wide_m = market.next_outside(asked.planned_m)
         step = jobs[0].limit("wall_step_m")
         steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / step, 6))
         sizes.add(YardSize(wide_m, round(steps * step, 6)))

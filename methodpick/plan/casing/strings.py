@@ -13,9 +13,9 @@ from methodpick.ground.site import Shaft, Site
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_needed_thickness
 from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason, words_of
-from methodpick.plan.casing.trade_sizes import is_casing_outside, tool_from, tool_to
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Embedment
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
@@ -46,7 +46,7 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
     casings: list[Casing] = []
     around: CasingSize | None = None
     if levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6):
-        around = starter_size(_widest_through_starter(ground, strings), ground.limits, ground.site.units)
+        around = starter_size(_widest_through_starter(ground, strings), ground.trade_sizes)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
@@ -56,11 +56,10 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
 
 def _widest_through_starter(ground: JudgedGround, strings: Sequence[_String]) -> float:
     """Return what the starter lets pass with room to spare: the shaft's tool, or the outermost string and the tool of its hole."""
-    limits = ground.limits
     if not strings:
         return ground.shaft.diameter_m
-    outside_m = strings[0].size.outside_m
-    return max(outside_m, tool_from(outside_m + limits["tool_clear_m"], ground.site.units, limits) - limits["tool_clear_m"])
+    outside_m, clear_m = strings[0].size.outside_m, ground.limits["tool_clear_m"]
+    return max(outside_m, ground.trade_sizes.tool_from(outside_m + clear_m) - clear_m)
 
 
 def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
@@ -70,7 +69,7 @@ def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tupl
         CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
         for segment, bailed in zip(path.strings, emptied, strict=True)
     ]
-    sizes = string_sizes(site, ground.shaft, uses, ground.limits)
+    sizes = string_sizes(site, ground.shaft, uses, ground.trade_sizes)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
     passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
@@ -135,7 +134,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
     hole = size.outside_m + limits["predrill_oversize_m"]
     if around is not None:
         hole = max(size.outside_m, min(hole, around.inside_m))
-    hole = tool_to(hole, size.outside_m, ground.site.units, limits)
+    hole = ground.trade_sizes.tool_to(hole, size.outside_m)
     return Casing(
         kind="permanent" if segment.keep else "temporary",
         outside_diameter_m=size.outside_m,
@@ -332,7 +331,7 @@ def _through(casing: Casing, ground: JudgedGround) -> float:
     """Return the widest tool of the trade that passes through a casing, where it is no wider than the shaft itself."""
     if casing.inside_m >= ground.shaft.diameter_m:
         return casing.inside_m
-    return tool_to(casing.inside_m, 0.0, ground.site.units, ground.limits)
+    return ground.trade_sizes.tool_to(casing.inside_m, 0.0)
 
 
 def _hole_for(casing: Casing) -> float:

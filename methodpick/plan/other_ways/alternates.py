@@ -106,10 +106,10 @@ def _built_alternate(context: PlanContext, path: SequencePath, family: str, inte
 
 
 def not_proven(context: PlanContext, path: SequencePath) -> str:
-    """Return what is said of a way because checks of it fail, or because the trials of its search ended; nothing where it is proven."""
-    failing = dict.fromkeys(check.what for check in context.checks(path) if check.bars)
-    if failing:
-        return NOT_PROVEN + " ".join(failing)
+    """Return what is said of a way that is not proven: the checks that are short, or that the trials of its search ended; else nothing."""
+    short = dict.fromkeys(check.what for check in context.checks(path) if check.is_short)
+    if short:
+        return NOT_PROVEN + " ".join(short)
     return "" if context.is_proven(path) else NOT_PROVEN + TRIALS_ENDED
 
 

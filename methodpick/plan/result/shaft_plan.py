@@ -208,7 +208,8 @@ class Design:
 class ShaftPlan:
     """The method for one shaft.
 
-    ``proven`` is off, here and in every other way, where a check fails that no sequence meets, and where the trials of its search ended.
+    ``proven`` is off, here and in every other way, where a check fails or is short at the likely
+    values that no sequence meets, and where the trials of its search ended.
 
     ``cuts_m`` are the depths between which the facts of the ground keep one set of values, from the ground to the tip;
     ``slurries`` holds every fluid of the plan in the order of use, ``slurry`` the one of the longest length; ``nights`` those between

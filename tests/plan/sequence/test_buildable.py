@@ -81,12 +81,12 @@ def test_casing_is_not_shaken_in_beside_a_neighbour(read_text, book, distance, s
 
 
 @pytest.mark.parametrize(("largest_mm", "strings"), [(1100, 1), (1350, 1), (1550, 2), (1750, 3), (None, 3)])
-def test_the_largest_casing_of_the_plant_limits_the_strings(read_text, book, largest_mm, strings):
+def test_the_largest_casing_of_the_plant_limits_the_strings(read_text, trade_sizes, largest_mm, strings):
     """A 1200 mm shaft needs one of 1321 mm that lets its tool pass, the next outer ones 6 in wider each at least (GEC 10 sec. 5.2):
     1524 and 1727 mm (sizes of EN 10220, from memory). Where even one is wider than the plant's largest, one is left and the sizes tell."""
     largest = "" if largest_mm is None else f", equipment: {{max_casing: {largest_mm}}}"
     site = read_text(SITE.format(water="[]", layers=STIFF_OVER_SAND, tip=20, site=largest, shaft=""))
-    assert most_strings(site, site.shafts[0], book.values) == strings
+    assert most_strings(site, site.shafts[0], trade_sizes("si")) == strings
 
 
 def test_water_in_a_casing_gives_way_to_the_fluid_before_drilling_below_it(read_text, book):

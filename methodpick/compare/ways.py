@@ -22,7 +22,7 @@ from methodpick.site.site_takeoff import take_off
 from methodpick.terms import FLUID_NAMES, FLUIDS, Fluid
 from methodpick.unit_markup import how_many, mark
 
-SAME_DIAMETER_M = 5e-4
+TOLERANCE_M = 5e-4
 TITLES: Mapping[WayName, str] = {
     "plan": "plan",
     "cautious": "cautious",
@@ -147,7 +147,7 @@ class SiteComparison:
         needs = {place: each.plan.casings[0].outside_diameter_m for place, each in enumerate(free) if each.stands and each.plan.casings}
         diameter = self._shared_diameters(needs)
         for place, each in enumerate(free):
-            kept = place not in needs or abs(diameter[place] - needs[place]) < SAME_DIAMETER_M
+            kept = place not in needs or abs(diameter[place] - needs[place]) < TOLERANCE_M
             fixed = None if kept else WayConstraint(one_diameter=True, outside_m=diameter[place])
             self._take(way, place, each if fixed is None else self._constrained(place, fixed))
         sizes, over_m = sorted(set(diameter.values())), self._widest_over_m()
@@ -171,7 +171,7 @@ class SiteComparison:
         left, found = dict(needs), dict[int, float]()
         while left:
             widest = max(left.values())
-            served = [place for place in left if self._most_m(place, left[place]) >= widest - SAME_DIAMETER_M]
+            served = [place for place in left if self._most_m(place, left[place]) >= widest - TOLERANCE_M]
             found |= dict.fromkeys(served, widest)
             left = {place: need for place, need in left.items() if place not in served}
         return found

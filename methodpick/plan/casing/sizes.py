@@ -56,7 +56,7 @@ WALL_REASONS = {
 """What a wall is for, as an aim and as what governs."""
 
 
-SAME_OUTSIDE_M = 5e-4
+TOLERANCE_M = 5e-4
 """Outside diameters closer than this are one size: lists round to the millimetre."""
 
 
@@ -113,7 +113,7 @@ def size_of_outside(site: Site, outside_m: float, use: CasingUse, limits: Mappin
     fitting = [
         casing
         for casing in site.stock
-        if abs(casing.outside_diameter_m - outside_m) < SAME_OUTSIDE_M and _is_strong_enough(casing, use, limits)
+        if abs(casing.outside_diameter_m - outside_m) < TOLERANCE_M and _is_strong_enough(casing, use, limits)
     ]
     if not fitting:
         return CasingSize(round(outside_m, 4), wall_for(outside_m, use, limits))

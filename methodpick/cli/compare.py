@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from methodpick.cli.options import File, ForceOverChanges, PageOptions, RulebookOptions, ShaftAtBoring, Shafts, with_records
-from methodpick.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from methodpick.compare.result import ComparedWays
@@ -28,12 +27,11 @@ def compare(
     force: ForceOverChanges = False,
 ) -> None:
     """Print the ways to build a site side by side: the plan, a cautious one, with less plant, of other families."""
-    from methodpick.cli.output import refuse_clashes, write_targets
+    from methodpick.cli.output import refuse_clashes, refuse_two_on_output, write_targets
     from methodpick.document.comparison import ways_page
     from methodpick.formats.json import comparison_json
 
-    if csv == "-" and json == "-":
-        raise InputError(Problem("CSV and JSON cannot both go to standard output", hint="name a file for one of them"))
+    refuse_two_on_output(csv, json)
     refuse_clashes((csv, json), (file, *(rulebook.overlay or ())))
     compared, units = _ways(file, at_boring, rulebook, shaft)
     texts = {} if json is None else {json: comparison_json(compared)}

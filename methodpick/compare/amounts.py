@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from math import ceil
 
-from methodpick.compare.result import CasingLength, KindState, Money, ShaftState, SiteAmounts
+from methodpick.compare.result import KindState, CostTotal, PlannedCasing, ShaftState, SiteAmounts
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
@@ -46,7 +46,7 @@ def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftStat
         decision=plan.decision,
         placement=plan.placement.state,
         casings=tuple(
-            CasingLength(casing.kind, casing.outside_diameter_m, casing.wall_m, round(casing.length_m, 6)) for casing in plan.casings
+            PlannedCasing(casing.kind, casing.outside_diameter_m, casing.wall_m, round(casing.length_m, 6)) for casing in plan.casings
         ),
         fluids=tuple(slurry.fluid for slurry in plan.slurries),
         drilled_m=amounts[DRILLED_IN_ALL].likely,
@@ -118,10 +118,10 @@ def _rig_hours(rows: Sequence[HoursRow]) -> float:
     return sum(parts)
 
 
-def _money(cost: CostSheet | None) -> Money | None:
+def _money(cost: CostSheet | None) -> CostTotal | None:
     if cost is None:
         return None
-    return Money(cost.currency, cost.total, tuple(dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in cost.unpriced)))
+    return CostTotal(cost.currency, cost.total, tuple(dict.fromkeys(f"{line.item} (rate '{line.rate}')" for line in cost.unpriced)))
 
 
 def _sum(amounts: Iterable[Estimate]) -> Estimate:

@@ -13,7 +13,7 @@ FORMAT = "methodpick-compare/1"
 
 
 @dataclass(frozen=True, slots=True)
-class CasingLength:
+class PlannedCasing:
     """A casing of a shaft, as planned."""
 
     kind: CasingKind
@@ -33,7 +33,7 @@ class ShaftState:
     method: ShaftMethod
     decision: str
     placement: str
-    casings: tuple[CasingLength, ...]
+    casings: tuple[PlannedCasing, ...]
     fluids: tuple[str, ...]
     drilled_m: float
     concrete_m3: Estimate
@@ -46,7 +46,7 @@ class ShaftState:
 
 
 @dataclass(frozen=True, slots=True)
-class Money:
+class CostTotal:
     """The cost by the user's rates; ``lacking`` names what no rate prices, so that the total is incomplete where it names anything."""
 
     currency: str
@@ -80,11 +80,11 @@ class SiteAmounts:
     not_firm_m: float
     proofs: int
     open_proofs: int
-    money: Money | None
+    money: CostTotal | None
 
 
 WayName = Literal["plan", "cautious", "one_fluid", "one_casing_diameter", "other_family"]
-Outcome = Literal["built", "as_planned", "cannot_be_built"]
+WayOutcome = Literal["built", "as_planned", "cannot_be_built"]
 """What became of a way: built otherwise than the plan, the same as the plan, or not to be built."""
 
 
@@ -107,7 +107,7 @@ class SiteWay:
 
     name: WayName
     title: str
-    outcome: Outcome
+    outcome: WayOutcome
     notes: tuple[str, ...]
     changed: int
     amounts: SiteAmounts | None
@@ -125,7 +125,7 @@ class ComparedWays:
 
 
 @dataclass(frozen=True, slots=True)
-class InputChange:
+class ChangedInput:
     """An input that differs: where it stands in the file, what it was and what it is, as they would be written there."""
 
     path: str
@@ -142,7 +142,7 @@ ShareOfInput = Literal["decides", "either", "shares"]
 class Cause:
     """What putting one input back does to the change of a kind of shaft."""
 
-    input: InputChange
+    input: ChangedInput
     share: ShareOfInput
 
 
@@ -180,7 +180,7 @@ class ComparedRevisions:
     plan: Plan
     before: Side
     after: Side
-    inputs: tuple[InputChange, ...]
+    inputs: tuple[ChangedInput, ...]
     changes: tuple[KindChange, ...]
     unchanged: int
     notes: tuple[str, ...]

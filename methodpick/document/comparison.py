@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from methodpick.compare.result import CasingLength, ComparedWays, KindState, ShaftState, SiteAmounts, SiteWay
+from methodpick.compare.result import ComparedWays, KindState, PlannedCasing, ShaftState, SiteAmounts, SiteWay
 from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.terms import CASING_KINDS, FLUID_NAMES, FLUIDS
@@ -161,11 +161,11 @@ def _kind(states: Sequence[tuple[str, KindState]]) -> Section:
     )
 
 
-def casing_words(casings: Sequence[CasingLength]) -> str:
+def casing_words(casings: Sequence[PlannedCasing]) -> str:
     """Return the casings of a shaft in a sentence, none where it has none.
 
     >>> from methodpick.unit_markup import spell
-    >>> spell(casing_words((CasingLength("starter", 1.3716, 0.009525, 3.048),)), "us")
+    >>> spell(casing_words((PlannedCasing("starter", 1.3716, 0.009525, 3.048),)), "us")
     'Casing: starter 54 x 0.375 in, 10.0 ft.'
     """
     listed = [

@@ -22,6 +22,7 @@ from methodpick.plan.judging.planning_input import boring_at_shaft, choose_borin
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
+from methodpick.plan.other_ways.openings import openings
 from methodpick.plan.other_ways.rungs import make_rungs
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
@@ -91,7 +92,7 @@ def _built(context: PlanContext, found: FoundPaths) -> _Core:
         decision=("" if proven else UNPROVEN) + decision(best, worked.hole, intervals),
         other_ways=OtherWays(
             find_cautious=lambda: None if found.cautious is None else cautious_plan(context, found.cautious, best, firm),
-            find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best)),
+            find_alternates=lambda: (*alternates(context, found, firm), *relief(context, best), *openings(context, best)),
             find_ladder=lambda: make_rungs(context, found, placement),
         ),
         checks=checks,
@@ -106,7 +107,9 @@ def _not_buildable(context: PlanContext, found: NotBuildable) -> _Core:
         intervals=context.interval_writer.undecided(),
         worked=context.worked(found.counted_as(), GROUND_NOT_KNOWN),
         decision=NOT_BUILDABLE,
-        other_ways=OtherWays(find_cautious=lambda: None, find_alternates=lambda: relief(context, None), find_ladder=tuple),
+        other_ways=OtherWays(
+            find_cautious=lambda: None, find_alternates=lambda: (*relief(context, None), *openings(context, None)), find_ladder=tuple
+        ),
     )
 
 

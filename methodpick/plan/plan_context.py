@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -15,7 +16,7 @@ from methodpick.ground.fitted_boring import join_equal_layers
 from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, Site
 from methodpick.plan.casing.ground_on_casing import extractions
-from methodpick.plan.casing.sizes import most_strings
+from methodpick.plan.casing.sizes import CasingSize, most_strings
 from methodpick.plan.casing.strings import make_casings
 from methodpick.plan.checks.catalogue import cutting_limits
 from methodpick.plan.concrete.hole import socket_of
@@ -192,11 +193,23 @@ class PlanContext:
         self.interval_writer = IntervalWriter(self.ground, self.levels.starter_base_m)
         self.ground_facts = GroundFacts(site, self.ground, self.levels, self.inside, KeptProofs(checks=basis.proved))
         self._searches = ShaftSearches(self.search_input, self.objections_to)
-        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
-        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
+        self.sizes: tuple[CasingSize, ...] = ()
+        self.forget_ways()
+
+    def forget_ways(self) -> None:
+        """Begin with no way worked out."""
+        self._built: dict[tuple[SequencePath, Placement | None], BuiltWay] = {}
+        self._checks: dict[tuple[SequencePath, Placement | None], tuple[Check, ...]] = {}
         self._worked: dict[tuple[SequencePath, Placement | None], WorkedPath] = {}
+
+    def with_sizes(self, sizes: tuple[CasingSize, ...]) -> PlanContext:
+        """Return this context with the sizes of all casings of the planned way, outermost first; the way is not searched again."""
+        sized = copy(self)
+        sized.sizes = sizes
+        sized.forget_ways()
+        return sized
 
     @property
     def shaft(self) -> Shaft:
@@ -213,8 +226,9 @@ class PlanContext:
         return self._searches.best()
 
     def best_proven(self) -> SequencePath | None:
-        """Search the expected plan alone; None where no way passes its proofs."""
-        return self._searches.best_proven()
+        """Search the expected plan alone; None where no way passes its proofs, those included that no sequence can answer."""
+        path = self._searches.best_proven()
+        return path if path is not None and none_short(self.checks(path)) else None
 
     def best_without(self, ways: frozenset[str]) -> SequencePath | None:
         """Search the best way that brings no casing by some ways; None where none passes its proofs."""
@@ -316,7 +330,8 @@ class PlanContext:
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        casings = make_casings(self.basis.site, self.ground, path, self.levels)
+        sizes = self.sizes if self.sizes and path == self.best() else ()
+        casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)
         hours = partial(drilling_hours, self.search_input.slices)

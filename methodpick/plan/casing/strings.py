@@ -37,16 +37,20 @@ class _String:
     passes: str
 
 
-def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels) -> tuple[Casing, ...]:
+def make_casings(
+    site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels, sizes: Sequence[CasingSize] = ()
+) -> tuple[Casing, ...]:
     """Return the starter (where there is one) and the strings of a path, outermost first; the starter alone without a path.
 
-    A string that stands from the surface before anything is drilled is the starter: there is no second one.
+    A string that stands from the surface before anything is drilled is the starter: there is no second one. ``sizes`` are those of
+    all casings where they are chosen already; else each is the least that does.
     """
-    strings = _sized_strings(site, ground, path) if path is not None else ()
+    has_starter = levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6)
+    strings = _sized_strings(site, ground, path, sizes[1 if has_starter else 0 :]) if path is not None else ()
     casings: list[Casing] = []
     around: CasingSize | None = None
-    if levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6):
-        around = starter_size(_widest_through_starter(ground, strings), ground.trade_sizes)
+    if has_starter:
+        around = sizes[0] if sizes else starter_size(_widest_through_starter(ground, strings), ground.trade_sizes)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
@@ -62,14 +66,14 @@ def _widest_through_starter(ground: JudgedGround, strings: Sequence[_String]) ->
     return max(outside_m, ground.trade_sizes.tool_from(outside_m + clear_m) - clear_m)
 
 
-def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
+def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath, given: Sequence[CasingSize]) -> tuple[_String, ...]:
     limits = ground.limits
     emptied = [_is_emptied(segment, path) for segment in path.strings]
     uses = [
         CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
         for segment, bailed in zip(path.strings, emptied, strict=True)
     ]
-    sizes = string_sizes(site, ground.shaft, uses, ground.trade_sizes)
+    sizes = tuple(given) or string_sizes(site, ground.shaft, uses, ground.trade_sizes)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
     passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
@@ -121,9 +125,11 @@ def _starter_casing(ground: JudgedGround, size: CasingSize, levels: FluidLevels)
         seat_layer=ground.layer_at(levels.starter_base_m),
         why="It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
         wall_by=wall_reason(size, CasingUse(), ground.limits),
-        sections_m=sections(length, ground.limits),
+        sections_m=sections(length, ground.limits, size.piece_m),
         stick_up_m=levels.stick_up_m,
         stick_up_why=stick_up_reason(levels, ground.limits["stick_up_m"]),
+        from_yard=size.piece_m is not None,
+        wider_m=round(size.wider_m, 4),
     )
 
 

@@ -35,7 +35,7 @@ from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import FLUIDS
-from methodpick.unit_markup import mark, mark_plainly
+from methodpick.unit_markup import height_words, mark, mark_plainly
 
 # ---- The cautious plan with what it hangs on, and the best plan of every other family with why it lost
 
@@ -262,9 +262,9 @@ def _alternate_with_wells(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float
     worked, intervals = context.worked(path), context.intervals(path, lambda *_: False)
     why = (
         f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
-        f"{mark(level, 'm')} or deeper, {mark(level - now_m, 'm')} lower than it likely stands, from before the drilling until the "
-        f"concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, and the permit "
-        "are the engineer's."
+        f"{height_words(level, 'the ground')} or deeper, {mark(level - now_m, 'm')} lower than it likely stands, from before the drilling "
+        f"until the concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, "
+        "and the permit are the engineer's."
     )
     return replace(
         _built_alternate(context, path, FAMILY, intervals, why),

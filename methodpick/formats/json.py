@@ -15,10 +15,11 @@ from typing import Any
 from methodpick.compare.result import ComparedWays
 from methodpick.errors import escaped_in_json
 from methodpick.ground.site import Site
-from methodpick.plan.result import FactValue, OtherWays, Plan, QuantityLine
+from methodpick.plan.result import Alternate, CautiousPlan, FactValue, OtherWay, OtherWays, Plan, QuantityLine, Rung
 from methodpick.site.result import Takeoff
 from methodpick.unit_markup import spell
 
+_AS_BUILT = tuple(field.name for field in fields(OtherWay))
 _LATER = {
     "ShaftPlan": (
         "decision",
@@ -31,7 +32,8 @@ _LATER = {
         "boring_level_m",
         "design",
         "ladder",
-    )
+    ),
+    **{kind.__name__: _AS_BUILT for kind in (Alternate, CautiousPlan, Rung)},
 }
 _PARTS = {"other_ways": tuple(OtherWays.PARTS)}
 """Fields that are written part by part, each under its own name; the record that holds the field has the parts too."""

@@ -33,7 +33,7 @@ from methodpick.plan.proving.prove import prove
 from methodpick.plan.reasons.decision import method_of
 from methodpick.plan.reasons.intervals import FirmAt, IntervalWriter
 from methodpick.plan.reasons.notes import StageJudgement
-from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, Placement, ShaftMethod, Slurry, Stage
+from methodpick.plan.result import Casing, Concrete, HoleLevels, Interval, OtherWay, Placement, ShaftMethod, Slurry, Stage
 from methodpick.plan.result.checks import Check, none_short
 from methodpick.plan.sequence.families import FoundPaths, NotBuildable, ShaftSearches
 from methodpick.plan.sequence.objections import Objection, Objections
@@ -291,6 +291,20 @@ class PlanContext:
         if (path, placement) not in self._checks:
             self._checks[path, placement] = prove(self.ground_facts, self.built(path, placement))
         return self._checks[path, placement]
+
+    def other_way(self, path: SequencePath, placement: Placement | None = None) -> OtherWay:
+        """Return a path as a way beside the plan, ``placement`` as in :meth:`worked`."""
+        built = self.built(path, placement)
+        return OtherWay(
+            stages=built.stages,
+            casings=built.casings,
+            slurries=self.slurries(path),
+            placement=built.placement,
+            concrete=built.concrete,
+            checks=self.checks(path, placement),
+            proven=self.is_proven(path, placement),
+            trials_ended=self.trials_ended(path),
+        )
 
     def objections_to(self, path: SequencePath) -> list[Objection]:
         """Return what the proofs of a path object to."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from math import ceil
 
-from methodpick.compare.result import KindState, CostTotal, PlannedCasing, ShaftState, SiteAmounts
+from methodpick.compare.result import CostTotal, KindState, PlannedCasing, ShaftState, SiteAmounts
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan

@@ -35,11 +35,11 @@ TRIALS_ENDED = "The trials ended before a sequence was found to which no check o
 
 
 def not_proven(way: ShaftPlan | CautiousPlan | Rung) -> str:
-    """Return why a way is not proven: the checks that fail with what to do, or that the trials ended; nothing where it is proven."""
+    """Return why a way is not proven: the checks that are short with what to do, or that the trials ended; nothing where it is proven."""
     if way.proven:
         return ""
-    failing = dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in way.checks if check.bars)
-    return f"Not proven; settle this before it is built: {' '.join(failing)}" if failing else TRIALS_ENDED
+    short = dict.fromkeys(f"{check.what} {check.remedy}".strip() for check in way.checks if check.is_short)
+    return f"Not proven; settle this before it is built: {' '.join(short)}" if short else TRIALS_ENDED
 
 
 def check_rows(shaft: ShaftPlan) -> list[tuple[str, ...]]:

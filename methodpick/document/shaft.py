@@ -13,6 +13,7 @@ from methodpick.document.cautions import (
     gravest_dangers,
     hazards_in_two_lines,
     in_two_lines,
+    placed,
     questions,
 )
 from methodpick.document.decision import (
@@ -35,10 +36,12 @@ from methodpick.document.reasons import (
     cautious,
     change_within_range,
     changes_of_support,
+    in_the_way,
     ladder,
     nearest,
     reasons,
     within_range,
+    would_open,
 )
 from methodpick.document.record import plain_name
 from methodpick.document.site import water_levels
@@ -54,6 +57,8 @@ from methodpick.unit_markup import SAME_LENGTH_M, bare_number, height_words, num
 
 LONGEST_LAYER_NAME = 50
 """Letters; a whole description stands in the strip log and on the full page."""
+MOST_ASKED = 5
+"""So many questions stand on the page of a shaft that no way builds."""
 MOST_TAKEN = 6
 """So many facts that are taken as likely are named."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
@@ -73,20 +78,24 @@ def answer_page(group: ShaftGroup) -> Page:
         strip_section(shaft),
         section("Stages", *stages_in_short(shaft)),
         section("What it hangs on", Items(tuple(_hangs_on(group)))),
+        None if shaft.proven else would_open(shaft),
         dangers_here(shaft),
     )
 
 
 def _undecided(group: ShaftGroup) -> Page:
-    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but what to ask."""
+    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but why, what opens a way, what to ask."""
     shaft = group.first
+    here = tuple(placed(caution, caution.text) for caution in shaft.cautions if (caution.severity, caution.reach) == ("danger", "here"))
     return page_with(
         group.title,
         head_lines(group),
         section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision"),
         strip_section(shaft),
-        questions(shaft),
-        section("Dangerous here", Paragraph(EVERYWHERE), tone="danger"),
+        in_the_way(shaft),
+        would_open(shaft),
+        questions(shaft, MOST_ASKED),
+        section("Dangerous here", Items(here), Paragraph(EVERYWHERE), tone="danger"),
     )
 
 

@@ -112,7 +112,16 @@ def _yard_words(yard: Yard) -> list[str]:
         f"fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill."
     )
     pace = f"A shaft every {yard.interval_h:.1f} h of work; the longest time of a string in the ground is {yard.longest_residence_h:.1f} h."
-    return [had, rounding, pace, *yard.said]
+    return [had, rounding, pace, *_cut_words(yard), *yard.said]
+
+
+def _cut_words(yard: Yard) -> list[str]:
+    """Describe which pieces of the yard are cut for which strings; nothing where all stay whole."""
+    cuts = [(part, string.name) for string in yard.strings for part in string.cuts]
+    if not cuts:
+        return []
+    words = [f"{number(part.length_m, 'm')} of a piece of {number(part.of_m, 'm')} for {name}" for part, name in cuts]
+    return [f"Cut in the yard: {'; '.join(words)}. What is cut off and serves no string stays in the yard."]
 
 
 def least_sizes(yard: Yard) -> str:

@@ -342,7 +342,7 @@ def stage_name(shaft: ShaftPlan, stage: Stage) -> str:
     names = {
         "set_starter": f"Set {casing}, the starter, to {number(stage.base_m, 'm')}",
         "set_casing": f"Set {casing} to {number(stage.base_m, 'm')}",
-        "introduce_fluid": f"Fill the hole with {FLUID_NAMES.get(stage.fluid or '', 'fluid')}",
+        "introduce_fluid": f"Put in {FLUID_NAMES.get(stage.fluid or '', 'fluid')}",
         "seal_test": f"Test the seal of {casing}",
         "bail": "Bail it once the seal holds",
         "clean": "Clean the base" + (" under fluid" if stage.fluid else ""),

@@ -282,8 +282,9 @@ def next_best(shaft: ShaftPlan) -> str:
     best = ways[min(ways)]
     short = dict.fromkeys(check.id.replace("-", " ") for check in best.checks if check.result == "open_likely")
     likely_short = f" Likely short in it: {', '.join(short)}." if short else ""
-    why = first_sentence(best.why_not).removeprefix("It can be built").replace(" of the plan", "")
-    return f"Next best: {best.family}{why if why.startswith(',') else f':{why}'}{likely_short}"
+    first = first_sentence(best.why_not)
+    how = (first.partition(" built")[2] or f" {first}").replace(" of the plan", "")
+    return f"Next best: {best.family}{how if how.startswith(',') else f':{how}'}{likely_short}"
 
 
 # ---- everything: the decision first, then how it is built, then why and what else

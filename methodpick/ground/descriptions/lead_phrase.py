@@ -56,8 +56,16 @@ _COMPOUND = {
     "water bearing": "wet",
     "water-bearing": "wet",
     "flood plain": "floodplain",
+    "stone fragments": "gravel",
+    "pit run": "gravel",
+    "pit-run": "gravel",
+    "shell rock": "coquina",
+    "shellrock": "coquina",
+    "lean mix": "concrete",
+    "fire clay": "claystone",
+    "fireclay": "claystone",
 }
-_JOIN = re.compile("|".join(re.escape(words) for words in _COMPOUND), re.IGNORECASE)
+_JOIN = re.compile(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
 _EITHER_NOUN = re.compile(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
@@ -79,6 +87,10 @@ _GRAINS = re.compile(
     r"\s+(?:is|are)\b",
     re.IGNORECASE,
 )
+
+
+_DETAIL_FIRST = re.compile(r"^\W*(?:(?:at|between|from|below)\s+\d[^:;]{0,20}:.*?(?:[.;]\s+|$))+", re.IGNORECASE | re.DOTALL)
+"""Details at a depth that stand before the layer itself: "At 5.60m: pocket of clay. Dense GRAVEL"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +158,9 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     >>> read_lead_phrase("brown silty sand, brick fragments").nouns
     ('sand',)
     """
+    rest = _DETAIL_FIRST.sub("", text)
+    if rest != text and _names_a_soil(rest):
+        text = rest
     plain = _BRACKETS.sub(" ", text)
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
         plain = _WATER_EVENT.sub(" ", plain)
@@ -171,9 +186,14 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     return LeadPhrase(nouns, tuple(sentence), british, " and ".join(dict.fromkeys(named.words for named in found)), beside)
 
 
+def _names_a_soil(text: str) -> bool:
+    return any(word.lower() in NOUNS for word in re.findall(r"[A-Za-z]+", text))
+
+
 def _names(sentence: list[Clause]) -> bool:
-    """Return whether a sentence names a soil, or says what the layer becomes."""
-    return any(word.lower() in NOUNS or word.lower() == "becoming" for clause in sentence for word in (*clause.head, *clause.tail))
+    """Return whether a sentence names a soil, or begins with what the layer becomes."""
+    words = [word.lower() for clause in sentence for word in (*clause.head, *clause.tail)]
+    return words[:1] == ["becoming"] or not NOUNS.keys().isdisjoint(words)
 
 
 def _sentences(plain: str) -> list[list[Clause]]:
@@ -212,7 +232,7 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
         found = [named for clause in sentence for named in _nouns_of(clause.head)]
     if not found:
         found = [named for clause in sentence for named in _nouns_of(clause.head, parts=True)]
-    if mixed and any(named.in_capitals for named in found):
+    if mixed and any(named.in_capitals for named in found) and not _only_deposit(found):
         last = max(index for index, named in enumerate(found) if named.in_capitals)
         heads = [word.lower() for clause in sentence for word in clause.head]
         grains = NOUNS[found[last].noun] in _GRAINS_OF
@@ -225,6 +245,14 @@ def _main_nouns(sentence: list[Clause], mixed: bool) -> tuple[list[Clause], list
     if len(real) > 1 and any(NOUNS[named.noun] == "void" for named in real[1:]):
         real = [real[0], *(named for named in real[1:] if NOUNS[named.noun] != "void")]
     return sentence, real or found
+
+
+def _only_deposit(found: list[NounFound]) -> bool:
+    """Return whether the capitals only say what the ground came from, and small letters what it is: "SAPROLITE, silty sand"."""
+    return all(NOUNS[named.noun] in _DEPOSITS for named in found if named.in_capitals) and len({named.noun for named in found}) > 1
+
+
+_DEPOSITS = frozenset({"saprolite", "residuum"})
 
 
 def _is_rock(word: str) -> bool:
@@ -247,6 +275,7 @@ _GRAINS_OF = frozenset({"gravel", "cobbles", "sand"})
 def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
     """Return the last noun of each run of nouns, since that is meant ("flint gravel"), unless an inclusion follows.
 
+    Grains that are only listed ("sand gravel cobbles") all count.
     With ``parts`` the inclusions count too ("sand seam" is sand), rock in pieces as gravel.
     """
     found: list[NounFound] = []
@@ -274,6 +303,9 @@ def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
                 and _joined(words, index)
             ):
                 found.pop()  # "limestone and sandstone gravel" is gravel of both
+            run = words[index:end]
+            if len(run) > 1 and all(NOUNS[word.lower()] in _GRAINS_OF for word in run):
+                found += [NounFound(word.lower(), word.isupper(), word.lower()) for word in run[:-1]]
             found.append(NounFound(noun, last.isupper(), " ".join(words[start:end]).lower()))
         index = end
     return found

@@ -21,7 +21,8 @@ _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
     )
 )
 _SLAB = re.compile(
-    r"\b(?:concrete|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|bituminous|blacktop|paving|pavement|"
+    r"\b(?:concrete|lean mix|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|"
+    r"bituminous|blacktop|paving|pavement|"
     r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
 )
 _BROKEN = re.compile(

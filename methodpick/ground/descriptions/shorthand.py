@@ -32,7 +32,7 @@ def _by_short(listed: dict[str, str]) -> dict[str, str]:
 _SHORT = _by_short(
     {
         "very": "vry",
-        "very stiff": "vst",
+        "very stiff": "vst vstf vstff",
         "extremely": "ext extr",
         "medium": "med mdm",
         "moderately": "mod",
@@ -51,7 +51,7 @@ _SHORT = _by_short(
         "clayey": "clyey clayy",
         "silt": "slt",
         "silty": "slty",
-        "sand": "snd",
+        "sand": "snd sd sds",
         "sandy": "sdy sndy",
         "gravel": "gvl grvl gvls grav grvls",
         "gravelly": "gvly grvly gvlly gravly grvlly",
@@ -69,7 +69,7 @@ _SHORT = _by_short(
         "fractured": "frac frac'd fract",
         "fissured": "fiss",
         "laminated": "lam lamd",
-        "weathered": "wthd wthrd wthr wthd weath wthrd wxd weathd",
+        "weathered": "wthd wthrd wthr wthd weath wthrd wxd wx weathd",
         "decomposed": "decomp",
         "cemented": "cem cmtd cem'd",
         "saturated": "sat",
@@ -98,6 +98,9 @@ _VERY = re.compile(
 _WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
 _MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_SAND_AND_GRAVEL = re.compile(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
+_GRANITE = re.compile(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
+_DENSITY_ITEM = re.compile(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
 _TOPSOIL = re.compile(r"\btop[ -]soil\b", re.IGNORECASE)
 _RUN_TOGETHER = re.compile(r"(?<=[a-z]{3})(?=[A-Z]{4,})")
 _STOP_LOST = re.compile(r"(?<=[A-Za-z)]{3})([.;,:])(?=[A-Z][a-z])")
@@ -225,6 +228,9 @@ def spell_out(text: str) -> SpelledOut:
     ('sandy CLAY, firm', ('GRAVLE',))
     """
     text = _stops(text)
+    if "gr" in text.lower():
+        text = _SAND_AND_GRAVEL.sub(r"\1\2gravel", text)
+    text = _DENSITY_ITEM.sub(r"\1medium dense", _GRANITE.sub("decomposed granite", text))
     text = _codes(text, set(_WORD.findall(text)))
     if "." in text:
         text = _FIRST_DOT.sub(

@@ -121,14 +121,15 @@ _PATTERNS: dict[str, str] = {
     "cobbles": r"cobbl(?:es?|y|estones?)|rocks? (?:up )?to \d",
     "boulders": r"boulders?(?! clay)|bouldery|core ?stones?|rip[ -]?rap|floaters?|erratics?",
     "crushed": r"crushed(?! (?:stone|concrete|rock fill|brick|aggregate))|gouge|shattered|sheared|brecciated|shear zone|fault zone|"
-    r"(?:completely|very highly) fractured|non[- ]?intact",
+    r"fault breccia|(?:completely|very highly) fractured|non[- ]?intact",
     "obstructions": r"obstructions?|concrete(?! sand)|brick ?work|bricks|brick(?= rubble)|masonry|"
     rf"{_RUBBLE}|timbers?|rebar|"
     r"steel(?! gr[ea]y| blue|[ -](?:casing|liner|pipe|tape|pin|standpipe))(?<!mm steel)|scrap metal|refuse|t[yi]res?|tree trunks?|stumps?|"
+    r"trash|garbage|"
     rf"old (?:foundations?|piles?)|{_WORKS}",
     "organic": r"organics?(?! (?:vapou?rs?|colou?r))|peat|peaty|humus|humic|muck|lignite|lignitic|"
     r"(?:plant|vegetable) (?:remains|matter|material|debris|fragments)|"
-    r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?)|"
+    r"(?:decayed|decaying|rotten|rotted|decomposed) (?:vegetation|wood|plants?|timber|trees?|tree trunks?|stumps?|branches)|"
     r"wood(?:y)?(?! (?:pil|blocks?|preserv|logs?))|driftwood|muskeg",
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
@@ -143,7 +144,7 @@ _PATTERNS: dict[str, str] = {
     r"voids between",
     "frozen": r"frozen|perma ?frost|frost(?! suscept)|ice[- ]rich|ice (?:lens(?:es)?|crystals?|seams?|wedges?)|visible ice",
     "slide": r"land ?sl(?:ide|ip)s?|slide (?:debris|mass|material|plane)|slip (?:surface|plane)s?|slope ?wash|talus|scree|solifluct\w+",
-    "karst": r"karst(?:ic)?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
+    "karst": r"(?:epi)?karst(?:ic)?|pinnacles?|sink ?holes?|dolines?|pinnacled|swallow ?holes?|"
     r"(?:dis)?solution (?:cavit\w+|channels?|features?|pipes?|holes?|hollows?)|"
     r"dissolution(?= (?:along|of|at|on)\b)|dissolved (?:joints?|zones?)",
     "mined": r"(?:mine|old|coal|abandoned|disused|shallow) workings?|workings|worked[- ]out|mined(?:[- ]out)?|mine void|goaf|gob|adits?|"
@@ -170,7 +171,7 @@ _STEMS: dict[str, str] = {
     "crushed": "crush gouge shatter shear breccia fault fractur intact",
     "organic": "organic peat humus humic muck lignit plant vegetable decayed decaying rotte decomposed wood driftwood "
     "muskeg fragment piece",
-    "obstructions": "lean creosot sea gabion tunnel soakaway cesspit "
+    "obstructions": "lean creosot refuse trash garbage sea gabion tunnel soakaway cesspit "
     "obstruct concrete brick masonry rubble timber rebar steel scrap refuse tyre tire car vehicle water "
     "storm land trunk tree stump pipe "
     "cable service "
@@ -185,7 +186,7 @@ _STEMS: dict[str, str] = {
     "open": "open void",
     "frozen": "frozen permafrost frost ice visible",
     "slide": "landsl slide slip slope talus scree solifluct",
-    "karst": "karst sink doline pinnacl swallow solution dissolution dissolved",
+    "karst": "epikarst karst sink doline pinnacl swallow solution dissolution dissolved",
     "mined": "stope collapsed flooded mine old coal abandoned disused shallow working goaf gob adit air shaft worked unworked seam crown "
     "pillar room",
 }
@@ -241,9 +242,16 @@ def _denied(lower: str, match: re.Match[str], denied: list[tuple[int, int]]) -> 
     return _NONE_AFTER.match(lower, match.end()) is not None
 
 
+_SIZE = re.compile(r"(?: \w+){0,2} (?:up )?to (\d{1,4}) ?(mm|in|inch|inches|\"|ft)\b")
+_MM = {"mm": 1.0, "in": 25.4, "inch": 25.4, "inches": 25.4, '"': 25.4, "ft": 304.8}
+SMALLEST_OBSTRUCTION_MM = 150.0
+"""Pieces of concrete and brick of this size and more stop a tool (own judgement)."""
+
+
 def _only_fragments(lower: str, match: re.Match[str]) -> bool:
     """Return whether brick or concrete is there as gravel or fragments, which no tool notices."""
-    if match[0] in ("rubble", "obstruction", "obstructions"):
+    size = _SIZE.match(lower, match.end())
+    if match[0] in ("rubble", "obstruction", "obstructions") or (size and float(size[1]) * _MM[size[2]] >= SMALLEST_OBSTRUCTION_MM):
         return False
     return bool(_GRAVEL_OF.search(lower[: match.start()]) or _SMALL_BITS.match(lower, match.end()))
 

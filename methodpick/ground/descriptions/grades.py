@@ -246,6 +246,8 @@ _AMOUNTS = {
     "slight": "trace",
     "rare": "trace",
     "frequent": "some",
+    "much": "some",
+    "many": "some",
 }
 _QUANTITIES = {"trace": TRACE, "few": FEW, "little": LITTLE, "some": SOME, "and": AND}
 _FINES_PERCENT = re.compile(

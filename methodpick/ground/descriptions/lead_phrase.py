@@ -36,6 +36,11 @@ _COMPOUND = {
     "oyster shells": "gravel",
     "iron pan": "ironpan",
     "cobble stones": "cobbles",
+    "landslide debris": "colluvium",
+    "landslip debris": "colluvium",
+    "slide debris": "colluvium",
+    "pulverised fuel ash": "silt",
+    "pulverized fuel ash": "silt",
     "fly ash": "ash",
     "flyash": "ash",
     "rip rap": "riprap",
@@ -269,6 +274,8 @@ def _joined(words: tuple[str, ...], index: int) -> bool:
     return index > 1 and words[index - 1].lower() in ("and", "or") and words[index - 2].lower() in NOUNS
 
 
+_PIECES = INCLUSIONS - {"band", "bands", "layer", "layers", "seam", "seams", "ledge", "ledges", "bedding", "vein", "veins", "stringers"}
+"""Inclusions in which rock is broken to gravel; a band or a seam of rock is rock."""
 _GRAINS_OF = frozenset({"gravel", "cobbles", "sand"})
 
 
@@ -289,7 +296,7 @@ def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
             end += 1
         last = words[end - 1]
         after = words[end].lower() if end < len(words) else ""
-        broken = parts and after in INCLUSIONS and NOUNS[last.lower()].startswith("rock:")
+        broken = parts and after in _PIECES and NOUNS[last.lower()].startswith("rock:")
         if parts or after not in INCLUSIONS or (NOUNS[last.lower()] == "void" and after == "filled"):
             start = index
             while start and words[start - 1].lower() in QUALIFIERS:

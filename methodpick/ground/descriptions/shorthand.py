@@ -31,7 +31,7 @@ def _by_short(listed: dict[str, str]) -> dict[str, str]:
 
 _SHORT = _by_short(
     {
-        "very": "vry",
+        "very": "vry vey veyr",
         "very stiff": "vst vstf vstff",
         "extremely": "ext extr",
         "medium": "med mdm",
@@ -78,7 +78,19 @@ _SHORT = _by_short(
     }
 )
 """Abbreviations that stand for one word wherever they are met."""
-_SHORT_ALONE = _by_short({"clay": "cl", "silt": "si", "sand": "sa", "peat": "pt", "stiff": "st", "gravel": "grv"})
+_SHORT_ALONE = _by_short(
+    {
+        "clay": "cl",
+        "silt": "si",
+        "sand": "sa",
+        "peat": "pt",
+        "stiff": "st",
+        "gravel": "grv",
+        "shale": "sh",
+        "sandstone": "ss",
+        "limestone": "ls",
+    }
+)
 """Abbreviations that are read only where nothing else of the text names a soil, since they are group symbols or other words too."""
 _FIRST_WORDS = {"ls": "limestone", "ss": "sandstone", "sh": "shale"}
 _FIRST_WORD = re.compile(r"^(ls|ss|sh)(?:\.|(?=[,;]|\s+w/))", re.IGNORECASE)
@@ -98,6 +110,8 @@ _VERY = re.compile(
 _WITH = re.compile(r"\b(?:[wW]/|w\b(?=\s+[a-z]))\s*")
 _MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.IGNORECASE)
 _MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
+_SILTY = re.compile(r"\b(si|cl|sa)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
+_ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy"}
 _SAND_AND_GRAVEL = re.compile(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
 _GRANITE = re.compile(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
 _DENSITY_ITEM = re.compile(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
@@ -230,6 +244,7 @@ def spell_out(text: str) -> SpelledOut:
     text = _stops(text)
     if "gr" in text.lower():
         text = _SAND_AND_GRAVEL.sub(r"\1\2gravel", text)
+    text = _SILTY.sub(lambda match: _ADJECTIVES[match[1]], text)
     text = _DENSITY_ITEM.sub(r"\1medium dense", _GRANITE.sub("decomposed granite", text))
     text = _codes(text, set(_WORD.findall(text)))
     if "." in text:
@@ -251,8 +266,13 @@ def spell_out(text: str) -> SpelledOut:
     if meant:
         text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
     text = " ".join(text.replace("&", " and ").split())
-    if not any(word.lower() in NOUNS for word in _WORD.findall(text)):
-        text = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), text)
+    first, comma, rest = text.partition(",")
+    if not any(word.lower() in NOUNS for word in _WORD.findall(first)):
+        first = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), first)
+        named = any(word.lower() in NOUNS for word in _WORD.findall(first + rest))
+        if not named:
+            rest = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), rest)
+        text = first + comma + rest
     return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
 
 

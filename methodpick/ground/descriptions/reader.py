@@ -309,6 +309,8 @@ def _rock_type(phrase: LeadPhrase) -> str:
 def _without_noun(phrase: LeadPhrase, shares: Shares, lower: str) -> _Described:
     if _NOTHING.search(lower):
         return _Described(frozenset(), None, doubt="no recovery: the log does not say what lies here")
+    if not phrase.nouns and "fill" in lower and (pieces := soil_of_pieces(lower)) is not None:
+        return _Described(pieces.soils, pieces.likely)
     for word, kind in _FALLBACK:
         if re.search(rf"\b{word}\b", lower):
             return _Described(SOILS_OF_NOUN[kind].soils, _by_grade(kind, phrase) or SOILS_OF_NOUN[kind].likely)

@@ -193,7 +193,16 @@ _STEMS: dict[str, str] = {
 _BY_STEM: dict[str, tuple[str, ...]] = {
     stem: tuple(name for name, stems in _STEMS.items() if stem in stems.split()) for stems in _STEMS.values() for stem in stems.split()
 }
-_ANY_STEM = re.compile(r"\b(?:un|non[- ]|in)?(" + "|".join(sorted(_BY_STEM, key=len, reverse=True)) + ")")
+_STEM_WORD = re.compile(r"[a-z][a-z0-9]*")
+
+
+@lru_cache(maxsize=4096)
+def _named_by(word: str) -> tuple[str, ...]:
+    """Return the features that a word of a text in lower case may be part of, by the stem that it begins with, un- and in- aside."""
+    forms = [word, *(word[2:] for prefix in ("un", "in") if word.startswith(prefix))]
+    return tuple({name for form in forms for end in range(2, len(form) + 1) for name in _BY_STEM.get(form[:end], ())})
+
+
 _NOT = re.compile(
     r"\b(?:no|not|nil|without|absence of|lack of|free of|free from|neither)\b"
     r"(?:(?!\bbut\b|\bwith\b|\bhowever\b|\bbecoming\b)[^.;:(),]|,(?=[^.;:()]*?\b(?:or|nor)\b))*"
@@ -218,12 +227,12 @@ def read_features(lower: str) -> tuple[frozenset[str], frozenset[str]]:
     >>> sorted(found), sorted(absent)
     (['vuggy'], ['cavities', 'jointed'])
     """
-    stems = set(_ANY_STEM.findall(lower))
-    if not stems:
+    named = {name for word in _STEM_WORD.findall(lower) for name in _named_by(word)}
+    if not named:
         return frozenset(), frozenset()
-    denied = [match.span() for match in _NOT.finditer(lower)] if any(no in lower for no in _DENIALS) else []
+    denied = [match.span() for match in _NOT.finditer(lower)] if any(map(lower.__contains__, _DENIALS)) else []
     found, absent = set(), set()
-    for name in {name for stem in stems for name in _BY_STEM[stem]}:
+    for name in named:
         for match in FEATURES[name].finditer(lower):
             if name == "obstructions" and _only_fragments(lower, match):
                 continue
@@ -328,8 +337,8 @@ def origin_of(lower: str) -> str:
     >>> origin_of("brown gravelly sand (river terrace deposits)"), origin_of("infilled joints until 3 m")
     ('alluvial', 'unknown')
     """
-    if not any(stem in lower for stem in _ORIGIN_STEMS):
+    if not any(map(lower.__contains__, _ORIGIN_STEMS)):
         return "unknown"
-    if any(no in lower for no in _DENIALS):
+    if any(map(lower.__contains__, _DENIALS)):
         lower = _NOT.sub(" ", lower)
     return next((name for name, pattern in _ORIGINS if pattern.search(lower)), "unknown")

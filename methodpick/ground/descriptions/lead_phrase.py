@@ -71,6 +71,8 @@ _COMPOUND = {
     "fireclay": "claystone",
 }
 _JOIN = re.compile(rf"\b(?:{'|'.join(sorted(map(re.escape, _COMPOUND), key=len, reverse=True))})\b", re.IGNORECASE)
+_COMPOUND_STARTS = frozenset(re.split(r"[ -]", words)[0] for words in _COMPOUND)
+_LETTERS = re.compile(r"[a-z]+")
 _EITHER_NOUN = re.compile(r"\b([A-Za-z]+)\s?/\s?([A-Za-z]+)")
 _BRACKETS = re.compile(r"[(\[]([^()\[\]]*)[)\]]?")
 _TOKEN = re.compile(r"[A-Za-z]+|[,:]|\s[-\N{EN DASH}]\s|\N{EM DASH}|[.;](?=\s|$)")
@@ -143,8 +145,7 @@ def write_out(text: str) -> str:
     """
     if "/" in text:
         text = _EITHER_NOUN.sub(lambda match: f"{match[1]} and {match[2]}" if match[1].lower() in NOUNS else match[0], text)
-    small = text.lower()
-    if any(words in small for words in _COMPOUND):
+    if not _COMPOUND_STARTS.isdisjoint(_LETTERS.findall(text.lower())):
         text = _JOIN.sub(_compound, text)
     return " ".join(text.split())
 
@@ -169,7 +170,7 @@ def read_lead_phrase(text: str) -> LeadPhrase:
     plain = _BRACKETS.sub(" ", text)
     if any(word in plain for word in ("ater", "ATER", "mud", "MUD")):
         plain = _WATER_EVENT.sub(" ", plain)
-    if any(word in plain for word in _DENIALS):
+    if any(map(plain.__contains__, _DENIALS)):
         plain = _DENIED.sub(" ", plain)
     mixed = any(letter.islower() for letter in plain)
     chosen = first = None

@@ -148,7 +148,6 @@ class _Described:
 _NOTHING_SAID = Description()
 
 
-@lru_cache(maxsize=8192)
 def read_description(description: str, symbol: str | None = None, origin: str = "unknown") -> Description:
     """Read a layer's description, its symbol and its stated origin.
 
@@ -161,7 +160,12 @@ def read_description(description: str, symbol: str | None = None, origin: str = 
     >>> read_description("soft clay", "SP").doubt
     "symbol SP and description 'clay' disagree"
     """
-    text, slips = spell_out(description[:_LONGEST])
+    return _read(description[:_LONGEST], symbol, origin)
+
+
+@lru_cache(maxsize=16384)
+def _read(description: str, symbol: str | None, origin: str) -> Description:
+    text, slips = spell_out(description)
     lower = text.lower()
     phrase = _lead_phrase(_TOPSOIL_LABEL.sub("", _FORMATION.sub("", write_out(text))), lower)
     shares = read_shares(phrase, lower)

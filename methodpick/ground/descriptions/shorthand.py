@@ -112,6 +112,7 @@ _MEDIUM = re.compile(r"(?<!\d )(?<!\d)\bm(?=[ -](?:dense|dns|stiff|stf)\b)", re.
 _MADE_GROUND = re.compile(r"\b(?:man[- ])?made[\s-]*(?:up )?(ground|gro?nd|grd|gnd|gd)\b\.?", re.IGNORECASE)
 _SILTY = re.compile(r"\b(si|cl|sa)(?=\s+(?:sds?|snd|sand|cly?|clay|slt|silt|gvl|grvl|gravel)\b)")
 _ADJECTIVES = {"si": "silty", "cl": "clayey", "sa": "sandy"}
+_SHORT_SOILS = _listed("si cl sa gr Gr GR md")
 _SAND_AND_GRAVEL = re.compile(r"\b(sds?|sand|snd)(\s*(?:&|and|/)\s*)gr\b", re.IGNORECASE)
 _GRANITE = re.compile(r"^\W*D\.?G\b\.?(?=\s*(?:[-,;:(]|$))")
 _DENSITY_ITEM = re.compile(r"(?<=[,;])(\s*)md(?=\s*(?:[,;.]|$))")
@@ -242,10 +243,6 @@ def spell_out(text: str) -> SpelledOut:
     ('sandy CLAY, firm', ('GRAVLE',))
     """
     text = _stops(text)
-    if "gr" in text.lower():
-        text = _SAND_AND_GRAVEL.sub(r"\1\2gravel", text)
-    text = _SILTY.sub(lambda match: _ADJECTIVES[match[1]], text)
-    text = _DENSITY_ITEM.sub(r"\1medium dense", _GRANITE.sub("decomposed granite", text))
     text = _codes(text, set(_WORD.findall(text)))
     if "." in text:
         text = _FIRST_DOT.sub(
@@ -288,6 +285,11 @@ def _stops(text: str) -> str:
 
 def _codes(text: str, words: set[str]) -> str:
     """Write out the codes of standards and of regional practice; ``words`` are those of the text, so that few patterns are tried."""
+    if not words.isdisjoint(_SHORT_SOILS):
+        text = _SILTY.sub(lambda match: _ADJECTIVES[match[1]], _SAND_AND_GRAVEL.sub(r"\1\2gravel", text))
+        text = _DENSITY_ITEM.sub(r"\1medium dense", text)
+    if not words.isdisjoint(("D", "DG")):
+        text = _GRANITE.sub("decomposed granite", text)
     if any(word[-2:] in _ISO_SOILS for word in words):
         text = _ISO.sub(_iso_name, text)
     if not words.isdisjoint(_AUSTRALIAN) or "D" in words:

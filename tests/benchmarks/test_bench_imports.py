@@ -7,13 +7,20 @@ import openpyxl
 import pytest
 import yaml
 
-from methodpick.imports.ags3 import read_ags3
-from methodpick.imports.ags4 import read_ags4
-from methodpick.imports.diggs import read_diggs
-from methodpick.imports.site_file import read_site
-from methodpick.imports.tables import read_tables
+from methodpick.imports.input_formats import AGS3, AGS4, DIGGS, SITE_FILE, TABLES
 
-COLOURS = "brown,grey,dark grey,reddish brown,yellow brown,bluish grey,mottled orange brown,light grey,black,greenish grey".split(",")
+COLOURS = [
+    "brown",
+    "grey",
+    "dark grey",
+    "reddish brown",
+    "yellow brown",
+    "bluish grey",
+    "mottled orange brown",
+    "light grey",
+    "black",
+    "greenish grey",
+]
 SOILS = (
     "sandy gravelly CLAY. Gravel is subangular fine to coarse of sandstone",
     "silty CLAY with occasional cobbles",
@@ -47,12 +54,18 @@ def quoted(*cells):
 def log(count, form):
     """Return a log of AGS4 or AGS3."""
     four = form == "ags4"
-    names = ("LOCA", "LOCA_ID", "LOCA_GL", "LOCA_FDEP", "WSTG", "WSTG_DPTH") if four else ("HOLE", "HOLE_ID", "HOLE_GL", "HOLE_FDEP", "WSTK", "WSTK_DEP")
+    names = (
+        ("LOCA", "LOCA_ID", "LOCA_GL", "LOCA_FDEP", "WSTG", "WSTG_DPTH")
+        if four
+        else ("HOLE", "HOLE_ID", "HOLE_GL", "HOLE_FDEP", "WSTK", "WSTK_DEP")
+    )
     parts = []
 
     def group(name, headings, units, rows):
         if four:
-            parts.append(quoted("GROUP", name) + quoted("HEADING", *headings) + quoted("UNIT", *units) + quoted("TYPE", *("X" for _ in headings)))
+            parts.append(
+                quoted("GROUP", name) + quoted("HEADING", *headings) + quoted("UNIT", *units) + quoted("TYPE", *("X" for _ in headings))
+            )
             parts.extend(quoted("DATA", *row) for row in rows)
         else:
             parts.append(quoted(f"**{name}") + quoted(*(f"*{heading}" for heading in headings)) + quoted("<UNITS>", *units[1:]))
@@ -61,7 +74,12 @@ def log(count, form):
 
     made, key = borings(count), names[1]
     group(names[0], names[1:4], ("", "m", "m"), [(name, level, "15.00") for name, level, *_ in made])
-    group("GEOL", (key, "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"), ("", "m", "m", ""), [(name, *layer) for name, _, layers, *_ in made for layer in layers])
+    group(
+        "GEOL",
+        (key, "GEOL_TOP", "GEOL_BASE", "GEOL_DESC"),
+        ("", "m", "m", ""),
+        [(name, *layer) for name, _, layers, *_ in made for layer in layers],
+    )
     group("ISPT", (key, "ISPT_TOP", "ISPT_NVAL"), ("", "m", ""), [(name, *test) for name, _, _, tests, _ in made for test in tests])
     group(names[4], (key, names[5]), ("", "m"), [(name, water) for name, *_, water in made])
     return "".join(parts)
@@ -96,29 +114,38 @@ def sheets(count):
     }
 
 
+AT = "<location><LinearExtent><gml:posList>{} {}</gml:posList></LinearExtent></location>"
+BOREHOLE = (
+    '<samplingFeature><Borehole gml:id="id-{0}"><gml:name>{0}</gml:name><linearReferencing><glr:LinearSpatialReferenceSystem '
+    'gml:id="axis-{0}"><glr:lrm><glr:LinearReferencingMethod><glr:units>m</glr:units></glr:LinearReferencingMethod></glr:lrm>'
+    '</glr:LinearSpatialReferenceSystem></linearReferencing><totalMeasuredDepth uom="m">15</totalMeasuredDepth></Borehole>'
+    "</samplingFeature>\n"
+)
+LITHOLOGY = (
+    "<lithologyObservation><LithologyObservation>{}<primaryLithology><Lithology><lithDescription>{}</lithDescription></Lithology>"
+    "</primaryLithology></LithologyObservation></lithologyObservation>\n"
+)
+COUNTED = (
+    '<measurement><Test><samplingFeatureRef xlink:href="#id-{}"/><outcome><TestResult>{}<results><ResultSet><parameters>'
+    '<PropertyParameters><properties><Property index="1"><propertyClass>n_value</propertyClass></Property></properties>'
+    '</PropertyParameters></parameters><dataValues cs="," ts=" ">{}</dataValues></ResultSet></results></TestResult></outcome></Test>'
+    "</measurement>\n"
+)
+NAMES = (
+    'xmlns:gml="http://www.opengis.net/gml/3.2" xmlns:xlink="http://www.w3.org/1999/xlink" xmlns:glr="http://www.opengis.net/gml/3.3/lr"'
+)
+
+
 def diggs(count):
-    at = "<location><LinearExtent><gml:posList>{} {}</gml:posList></LinearExtent></location>"
     parts = []
     for name, _, layers, tests, _ in borings(count):
+        inside = "".join(LITHOLOGY.format(AT.format(top, base), words) for top, base, words in layers)
+        parts.append(BOREHOLE.format(name))
         parts.append(
-            f'<samplingFeature><Borehole gml:id="id-{name}"><gml:name>{name}</gml:name><linearReferencing><glr:LinearSpatialReferenceSystem '
-            f'gml:id="axis-{name}"><glr:lrm><glr:LinearReferencingMethod><glr:units>m</glr:units></glr:LinearReferencingMethod></glr:lrm>'
-            '</glr:LinearSpatialReferenceSystem></linearReferencing><totalMeasuredDepth uom="m">15</totalMeasuredDepth></Borehole></samplingFeature>\n'
+            f'<observation><LithologySystem><samplingFeatureRef xlink:href="#id-{name}"/>{inside}</LithologySystem></observation>\n'
         )
-        inside = "".join(
-            f"<lithologyObservation><LithologyObservation>{at.format(top, base)}<primaryLithology><Lithology><lithDescription>{words}"
-            "</lithDescription></Lithology></primaryLithology></LithologyObservation></lithologyObservation>\n"
-            for top, base, words in layers
-        )
-        parts.append(f'<observation><LithologySystem><samplingFeatureRef xlink:href="#id-{name}"/>{inside}</LithologySystem></observation>\n')
-        parts += [
-            f'<measurement><Test><samplingFeatureRef xlink:href="#id-{name}"/><outcome><TestResult>{at.format(depth, depth + 0.45)}<results><ResultSet>'
-            '<parameters><PropertyParameters><properties><Property index="1"><propertyClass>n_value</propertyClass></Property></properties>'
-            f'</PropertyParameters></parameters><dataValues cs="," ts=" ">{blows}</dataValues></ResultSet></results></TestResult></outcome></Test></measurement>\n'
-            for depth, blows in tests
-        ]
-    names = 'xmlns:gml="http://www.opengis.net/gml/3.2" xmlns:xlink="http://www.w3.org/1999/xlink" xmlns:glr="http://www.opengis.net/gml/3.3/lr"'
-    return f'<?xml version="1.0"?>\n<Diggs xmlns="http://diggsml.org/schemas/2.6" {names}>\n{"".join(parts)}</Diggs>\n'
+        parts += [COUNTED.format(name, AT.format(depth, depth + 0.45), blows) for depth, blows in tests]
+    return f'<?xml version="1.0"?>\n<Diggs xmlns="http://diggsml.org/schemas/2.6" {NAMES}>\n{"".join(parts)}</Diggs>\n'
 
 
 def workbook(count, path):
@@ -152,7 +179,10 @@ def source_of(form, count, home):
     return workbook(count, home / "borings.xlsx") if form == "xlsx" else folder(count, home)
 
 
-READERS = {"ags4": read_ags4, "ags3": read_ags3, "diggs": read_diggs, "yaml": read_site, "xlsx": read_tables, "csv": read_tables}
+READERS = {
+    name: known.read
+    for name, known in {"ags4": AGS4, "ags3": AGS3, "diggs": DIGGS, "yaml": SITE_FILE, "xlsx": TABLES, "csv": TABLES}.items()
+}
 OF_A_MEGABYTE = {"ags4": 900, "ags3": 900, "diggs": 200, "yaml": 600, "xlsx": 900, "csv": 900}
 """Borings that make about a megabyte of text; a workbook of as many is packed."""
 

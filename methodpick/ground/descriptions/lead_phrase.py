@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -108,7 +109,7 @@ class Clause:
     tail: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LeadPhrase:
     """The leading phrase: its main nouns in order, its clauses, whether its capitals name the soil, the words that decided.
 
@@ -121,17 +122,17 @@ class LeadPhrase:
     evidence: str
     beside: tuple[Clause, ...] = ()
 
-    @property
+    @cached_property
     def heads(self) -> tuple[str, ...]:
         """Return the words of the clauses before their stop words, in lower case."""
         return tuple(word.lower() for clause in self.clauses for word in clause.head)
 
-    @property
+    @cached_property
     def names_rock_alone(self) -> bool:
         """Return whether every noun of the phrase is a rock."""
         return bool(self.nouns) and all(noun.startswith("rock:") for noun in self.nouns)
 
-    @property
+    @cached_property
     def tails(self) -> tuple[tuple[str, ...], ...]:
         """Return the words after the stop words, in lower case, a tuple for each clause."""
         return tuple(tuple(word.lower() for word in clause.tail) for clause in self.clauses if clause.tail)
@@ -270,9 +271,9 @@ def _coordinate(words: list[str], noun: str) -> bool:
     return any(a == noun and b in ("and", "or") for a, b in pairwise(words))
 
 
-def _joined(words: tuple[str, ...], index: int) -> bool:
-    """Return whether the noun there is tied by "and" or "or" to a noun before it."""
-    return index > 1 and words[index - 1].lower() in ("and", "or") and words[index - 2].lower() in NOUNS
+def _joined(words: list[str], index: int) -> bool:
+    """Return whether the noun there is tied by "and" or "or" to a noun before it; words in lower case."""
+    return index > 1 and words[index - 1] in ("and", "or") and words[index - 2] in NOUNS
 
 
 _PIECES = INCLUSIONS - {"band", "bands", "layer", "layers", "seam", "seams", "ledge", "ledges", "bedding", "vein", "veins", "stringers"}
@@ -286,34 +287,29 @@ def _nouns_of(words: tuple[str, ...], parts: bool = False) -> list[NounFound]:
     Grains that are only listed ("sand gravel cobbles") all count.
     With ``parts`` the inclusions count too ("sand seam" is sand), rock in pieces as gravel.
     """
+    small = [word.lower() for word in words]
+    if NOUNS.keys().isdisjoint(small):
+        return []
     found: list[NounFound] = []
     index = 0
     while index < len(words):
-        if words[index].lower() not in NOUNS:
+        if small[index] not in NOUNS:
             index += 1
             continue
         end = index + 1
-        while end < len(words) and words[end].lower() in NOUNS:
+        while end < len(words) and small[end] in NOUNS:
             end += 1
-        last = words[end - 1]
-        after = words[end].lower() if end < len(words) else ""
-        broken = parts and after in _PIECES and NOUNS[last.lower()].startswith("rock:")
-        if parts or after not in INCLUSIONS or (NOUNS[last.lower()] == "void" and after == "filled"):
+        last, after = small[end - 1], small[end] if end < len(words) else ""
+        broken = parts and after in _PIECES and _is_rock(last)
+        if parts or after not in INCLUSIONS or (NOUNS[last] == "void" and after == "filled"):
             start = index
-            while start and words[start - 1].lower() in QUALIFIERS:
+            while start and small[start - 1] in QUALIFIERS:
                 start -= 1
-            noun = "gravel" if broken else last.lower()
-            if (
-                found
-                and NOUNS[noun] in _GRAINS_OF
-                and _is_rock(words[index].lower())
-                and _is_rock(found[-1].noun)
-                and _joined(words, index)
-            ):
+            noun = "gravel" if broken else last
+            if found and NOUNS[noun] in _GRAINS_OF and _is_rock(small[index]) and _is_rock(found[-1].noun) and _joined(small, index):
                 found.pop()  # "limestone and sandstone gravel" is gravel of both
-            run = words[index:end]
-            if len(run) > 1 and all(NOUNS[word.lower()] in _GRAINS_OF for word in run):
-                found += [NounFound(word.lower(), word.isupper(), word.lower()) for word in run[:-1]]
-            found.append(NounFound(noun, last.isupper(), " ".join(words[start:end]).lower()))
+            if end - index > 1 and all(NOUNS[word] in _GRAINS_OF for word in small[index:end]):
+                found += [NounFound(word.lower(), word.isupper(), word.lower()) for word in words[index : end - 1]]
+            found.append(NounFound(noun, words[end - 1].isupper(), " ".join(small[start:end])))
         index = end
     return found

@@ -131,6 +131,7 @@ _ISO_PART = re.compile(r"(?:[fmc])?(sa|si|cl|gr|co|bo|or)('|\*)?")
 _ISO = re.compile(
     r"(?<![A-Za-z])((?:\(?[fmc]?(?:sa|si|cl|gr|co|bo|or)['*]?\)?)*)([FMC]?)(Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])(?!\s*[:=]?\s*\d|\()"
 )
+_ISO_END = re.compile(r"(?:Cl|Si|Sa|Gr|Co|Bo|Pt|Or)(?![A-Za-z])")
 _ISO_ALONE = re.compile(r"\s*(?:[,;]|$)")
 _AUSTRALIAN = {
     "VS": "very soft",
@@ -264,10 +265,9 @@ def spell_out(text: str) -> SpelledOut:
         text = _WORD.sub(lambda match: meant.get(match[0], match[0]), text)
     text = " ".join(text.replace("&", " and ").split())
     first, comma, rest = text.partition(",")
-    if not any(word.lower() in NOUNS for word in _WORD.findall(first)):
+    if NOUNS.keys().isdisjoint(_WORD.findall(first.lower())):
         first = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), first)
-        named = any(word.lower() in NOUNS for word in _WORD.findall(first + rest))
-        if not named:
+        if NOUNS.keys().isdisjoint(_WORD.findall(text.lower())):
             rest = _WORD.sub(lambda match: _in_case(match[0], _SHORT_ALONE.get(match[0].lower(), match[0])), rest)
         text = first + comma + rest
     return SpelledOut(text, tuple(sorted(word for word in meant if word.lower() not in _SHORT)))
@@ -290,7 +290,7 @@ def _codes(text: str, words: set[str]) -> str:
         text = _DENSITY_ITEM.sub(r"\1medium dense", text)
     if not words.isdisjoint(("D", "DG")):
         text = _GRANITE.sub("decomposed granite", text)
-    if any(word[-2:] in _ISO_SOILS for word in words):
+    if _ISO_END.search(text):
         text = _ISO.sub(_iso_name, text)
     if not words.isdisjoint(_AUSTRALIAN) or "D" in words:
         text = _DENSE_AFTER_MOISTURE.sub(r"\1dense", text)

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
+
+if TYPE_CHECKING:
+    from methodpick.site.calendar_result import Calendar
+    from methodpick.site.yard_result import CasingChoice, Yard
 
 AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
 """How the boring of a shaft was chosen."""
@@ -269,87 +273,21 @@ class CostSheet:
 
 
 @dataclass(frozen=True, slots=True)
-class StringNeed:
-    """A temporary string that a shaft needs, from the hour of work at which it goes in until it is out again."""
-
-    shaft: str
-    kind: str
-    outside_diameter_m: float
-    wall_m: float
-    length_m: float
-    from_h: float
-    until_h: float
-
-
-@dataclass(frozen=True, slots=True)
-class CutPart:
-    """A part of a string from the yard, and the length of the piece that it is, or is cut from; the rest of that stays in the yard."""
-
-    length_m: float
-    of_m: float
-
-
-@dataclass(frozen=True, slots=True)
-class YardString:
-    """A string to have: its size and length, the pieces it is made of, and the shafts that it serves.
-
-    Of its length ``needed_m`` is needed, the rest is rounding up; ``from_yard_m`` is at hand (whole pieces, cut or spliced), and
-    ``to_get_m`` must be bought or rented. ``cuts`` are the parts that are cut from a longer piece.
-    """
-
-    name: str
-    outside_diameter_m: float
-    wall_m: float
-    length_m: float
-    needed_m: float
-    mass_kg: float
-    origin: Literal["yard", "yard and new", "new"]
-    pieces_m: tuple[float, ...]
-    cuts: tuple[CutPart, ...]
-    splices: int
-    from_yard_m: float
-    to_get_m: float
-    uses: int
-    shafts: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Yard:
-    """The casing strings that serve all shafts in sequence: the fewest sizes, then the fewest metres to get, then the fewest metres.
-
-    No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres; ``exact`` tells
-    that no better choice exists. Between the starts of two shafts lie ``interval_h`` hours of work.
-    """
-
-    strings: tuple[YardString, ...]
-    sizes: int
-    least_sizes: int
-    metres_m: float
-    least_m: float
-    exact: bool
-    to_get_m: float
-    to_get_kg: float
-    rounding_m: float
-    rounding_kg: float
-    larger_m3: float
-    interval_h: float
-    longest_residence_h: float
-    needs: tuple[StringNeed, ...]
-    said: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class SitePlan:
-    """The plans of all shafts, the boring that each is planned with, and how many different plans were made."""
+    """The plans of all shafts, the boring that each is planned with, how many different plans were made, and the choice of casing.
+
+    ``casing`` is None where no temporary casing is planned, or none was chosen for the site as a whole.
+    """
 
     plan: Plan
     assignments: tuple[Assignment, ...]
     planned: int
+    casing: CasingChoice | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Takeoff:
-    """Quantities, strings, hours and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
+    """Quantities, strings, hours, calendar and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
 
     ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off.
     """
@@ -360,6 +298,7 @@ class Takeoff:
     totals: tuple[TotalLine, ...]
     yard: Yard
     hours: tuple[HoursRow, ...]
+    calendar: Calendar
     cost: CostSheet | None
     notes: tuple[str, ...]
     format: str = FORMAT

@@ -8,7 +8,8 @@ from methodpick.document.calendar import calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
 from methodpick.document.site import first_names
-from methodpick.site.result import CostSheet, Estimate, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
+from methodpick.site.estimate import Estimate
+from methodpick.site.result import CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
 from methodpick.site.yard_result import Yard, YardString
 from methodpick.terms import SUPPORT_NAMES
 from methodpick.unit_markup import bare_number, number

@@ -15,8 +15,9 @@ from typing import Literal
 
 from methodpick.ground.site import Site
 from methodpick.site.calendar_result import DAY_H, SAME_H, WEEK, Calendar, CalendarShaft, Relief
+from methodpick.site.estimate import Estimate
 from methodpick.site.job import Job
-from methodpick.site.result import Estimate, HoursRow
+from methodpick.site.result import HoursRow
 from methodpick.unit_markup import how_many, mark
 
 End = Literal["low", "likely", "high"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from methodpick.site.result import Estimate
+from methodpick.site.estimate import Estimate
 
 SAME_H = 1e-9
 """Hours closer than this are equal."""

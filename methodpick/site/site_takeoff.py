@@ -13,13 +13,12 @@ from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.fluid.levels import drilling_grade
 from methodpick.plan.judging.planning_input import boring_at_shaft
 from methodpick.site.calendar import make_schedule
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of, hours_row
 from methodpick.site.result import (
-    NOTHING,
     TUBE_LENGTH,
     CostLine,
     CostSheet,
-    Estimate,
     HoursRow,
     ShaftTakeoff,
     SitePlan,

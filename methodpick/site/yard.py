@@ -9,8 +9,9 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.site.calendar import ENDS, SiteSchedule
 from methodpick.site.casing_needs import SizedNeed, TradeLengths, casing_needs, timed_lengths, trade_lengths
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job
-from methodpick.site.result import NOTHING, Estimate, HoursRow
+from methodpick.site.result import HoursRow
 from methodpick.site.steel_lines import splices
 from methodpick.site.yard_result import CasingChoice, CutPart, StockPieces, StringNeed, Yard, YardString
 from methodpick.site.yard_sizes import YardSize

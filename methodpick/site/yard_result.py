@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from methodpick.site.result import NOTHING, Estimate
+from methodpick.site.estimate import NOTHING, Estimate
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,8 @@ from methodpick.document.decision import least_confidence, support_runs
 from methodpick.document.takeoff import least_sizes
 from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
 from methodpick.site.calendar_result import CalendarShaft
-from methodpick.site.result import Estimate, HoursRow, SitePlan, Takeoff
+from methodpick.site.estimate import Estimate
+from methodpick.site.result import HoursRow, SitePlan, Takeoff
 from methodpick.site.yard_result import YardString
 from methodpick.tables.cells import Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, counted, fill
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES

@@ -8,7 +8,8 @@ import pytest
 from methodpick.errors import InputError
 from methodpick.plan.pipeline import plan
 from methodpick.site import planning
-from methodpick.site.planning import _within_radius, plan_site, settled_site
+from methodpick.site.boring_assignment import _within_radius
+from methodpick.site.planning import plan_site, settled_site
 
 CLAY = '{top: 0, base: 80, description: "stiff grey fat clay", symbol: CH, su: 2000, pi: 40, absent: [fissured]}'
 SAND = '{top: 0, base: 80, description: "medium dense fine sand", symbol: SP, fines: 3 %, d10: 0.2 mm}'

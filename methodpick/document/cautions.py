@@ -86,9 +86,9 @@ def placed(caution: Caution, text: str) -> str:
     return f"{text} ({caution.where})" if caution.where else text
 
 
-def questions(shaft: ShaftPlan) -> Section | None:
-    """Return what to ask."""
-    entries = tuple(map(question_words, shaft.gaps))
+def questions(shaft: ShaftPlan, most: int | None = None) -> Section | None:
+    """Return what to ask, no more than the first ``most`` where that is given."""
+    entries = tuple(map(question_words, shaft.gaps))[:most]
     return section("Questions to ask", Items(entries, numbered=True)) if entries else None
 
 

@@ -23,7 +23,17 @@ from methodpick.document.decision import (
 from methodpick.document.fluid import fluid_programme, window
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Figure, Items, Page, Paragraph, Section, TextTable, page_with, section
-from methodpick.document.reasons import alternates, cautious, change_within_range, changes_of_support, ladder, reasons, within_range
+from methodpick.document.reasons import (
+    alternates,
+    cautious,
+    change_within_range,
+    changes_of_support,
+    in_the_way,
+    ladder,
+    reasons,
+    within_range,
+    would_open,
+)
 from methodpick.document.site import water_levels
 from methodpick.drawings.characters import draw_strip_in_characters
 from methodpick.drawings.strip_columns import runs
@@ -43,6 +53,8 @@ EVERYWHERE = (
 )
 LONGEST_LAYER_NAME = 50
 """Letters; a whole description stands in the strip log and on the full page."""
+MOST_ASKED = 5
+"""So many questions stand on the page of a shaft that no way builds."""
 MOST_TAKEN = 6
 """So many facts that are taken as likely are named."""
 IN_BRACKETS = "In brackets: how it is drilled, and priced, if the ground above goes on; the log says nothing there."
@@ -65,20 +77,24 @@ def answer_page(group: ShaftGroup) -> Page:
         section("Strip", *strip_in_words(shaft)),
         section("Stages", Items(tuple(map(stage_in_short, shaft.stages)), numbered=True), Paragraph(hours)),
         section("What it hangs on", Items(tuple(_hangs_on(group)))),
+        None if shaft.proven else would_open(shaft),
         dangers_here(shaft),
     )
 
 
 def _undecided(group: ShaftGroup) -> Page:
-    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but what to ask."""
+    """Return what is left to say of a shaft on which nothing is decided: no stages, no volumes, but why, what opens a way, what to ask."""
     shaft = group.first
+    here = tuple(placed(caution, caution.text) for caution in shaft.cautions if (caution.severity, caution.reach) == ("danger", "here"))
     return page_with(
         group.title,
         head_lines(group),
         section("Decision", Paragraph(shaft.decision, "strong"), Paragraph(relied_on(shaft)), tone="decision"),
         section("Strip", *strip_in_words(shaft)),
-        questions(shaft),
-        section("Dangerous here", Paragraph(EVERYWHERE), tone="danger"),
+        in_the_way(shaft),
+        would_open(shaft),
+        questions(shaft, MOST_ASKED),
+        section("Dangerous here", Items(here), Paragraph(EVERYWHERE), tone="danger"),
     )
 
 

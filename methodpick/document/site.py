@@ -196,7 +196,7 @@ def _row(group: ShaftGroup) -> tuple[str, ...]:
         number(shaft.tip_depth_m, "m"),
         SUPPORT_NAMES[shaft.method],
         "-" if longest is None else f"{longest.kind} to {number(longest.base_m, 'm')}",
-        shaft.placement.state,
+        "-" if shaft.method == "undecided" else shaft.placement.state,
     )
 
 
@@ -209,7 +209,13 @@ def _confidence(groups: Sequence[ShaftGroup]) -> Iterator[str]:
 
 
 def _totals(groups: Sequence[ShaftGroup]) -> Iterator[str]:
-    """Return shaft length, concrete, steel of the longest casing kinds by size, and hours, over all shafts."""
+    """Return shaft length, concrete, steel of the longest casing kinds by size, and hours, over all shafts that a way builds."""
+    open_ones = [group.first.id for group in groups if group.first.method == "undecided"]
+    groups = [group for group in groups if group.first.method != "undecided"]
+    if open_ones:
+        yield f"Not counted, since no way builds them or the log does not reach them: {first_names(open_ones)}."
+    if not groups:
+        return
     length = over_shafts(groups, lambda shaft: shaft.tip_depth_m - shaft.cutoff_m)
     yield f"Shaft from cut-off to tip: {number(length, 'm')}."
     theoretical = over_shafts(groups, lambda shaft: shaft.concrete.theoretical_m3)

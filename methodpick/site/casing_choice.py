@@ -81,7 +81,7 @@ def _parts_of_yard(stock: Sequence[StockPieces]) -> Iterator[_PartOfYard]:
                 yield f"with {_words(part)} of the yard", part
 
 
-def _without_each(stock: Sequence[StockPieces], whole: _Chosen) -> Iterator[_PartOfYard]:
+def _without_each(stock: Sequence[StockPieces], whole: _SizedSite) -> Iterator[_PartOfYard]:
     """Yield the yard without each kind of piece that the whole of it would use."""
     for left_out in stock:
         if left_out.length_m in whole.used_m.get(_size_of(left_out), ()):
@@ -100,7 +100,7 @@ def _words(stock: Sequence[StockPieces]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Chosen:
+class _SizedSite:
     """A choice: what it takes from the yard, the sizes of all needs, the plans with them, and the lengths of pieces that are used."""
 
     yard: str
@@ -127,7 +127,7 @@ class _Choosing:
     resize: Resize
     as_planned: set[int] = field(default_factory=set)
 
-    def with_stock(self, yard: str, stock: tuple[StockPieces, ...]) -> _Chosen:
+    def with_stock(self, yard: str, stock: tuple[StockPieces, ...]) -> _SizedSite:
         """Return the choice with some of the yard; shafts whose checks do not hold with a shared size keep those that are planned."""
         self.as_planned = set()
         while True:
@@ -139,7 +139,7 @@ class _Choosing:
             refused = {index for index, plan in enumerate(plans) if plan is None}
             if not refused - self.as_planned:
                 kept = tuple(job.plan if plan is None else plan for job, plan in zip(self.jobs, plans, strict=True))
-                return _Chosen(yard, stock, found, kept, used_m)
+                return _SizedSite(yard, stock, found, kept, used_m)
             self.as_planned |= refused
 
     def _asked(self, need: SizedNeed) -> SizedNeed:
@@ -183,9 +183,9 @@ class _Choosing:
         return self.resize(job.shaft.id, sizes)
 
 
-def _distinct(made: Sequence[_Chosen]) -> list[_Chosen]:
+def _distinct(made: Sequence[_SizedSite]) -> list[_SizedSite]:
     """Return the choices that differ; of those that come to the same the first."""
-    found: list[_Chosen] = []
+    found: list[_SizedSite] = []
     for chosen in made:
         if not any(chosen.planned_as == other.planned_as for other in found):
             found.append(chosen)
@@ -195,7 +195,7 @@ def _distinct(made: Sequence[_Chosen]) -> list[_Chosen]:
 # ---- Which choice is best
 
 
-def _best(made: Sequence[_Chosen], site: Site, book: Rulebook, planned: SitePlan) -> SitePlan:
+def _best(made: Sequence[_SizedSite], site: Site, book: Rulebook, planned: SitePlan) -> SitePlan:
     """Return the site by the choice that costs least, else that with the fewest sizes and metres to get."""
     plans = [_site_plan(planned, chosen, (), by_cost=False) for chosen in made]
     costs = [_likely_cost(site, plan, book) for plan in plans] if site.rates is not None and len(made) > 1 else [None] * len(made)
@@ -213,7 +213,7 @@ def _likely_cost(site: Site, plan: SitePlan, book: Rulebook) -> float | None:
     return None if cost is None or cost.unpriced else cost.total.likely
 
 
-def _site_plan(planned: SitePlan, chosen: _Chosen, candidates: tuple[CasingCandidate, ...], *, by_cost: bool) -> SitePlan:
+def _site_plan(planned: SitePlan, chosen: _SizedSite, candidates: tuple[CasingCandidate, ...], *, by_cost: bool) -> SitePlan:
     choice = CasingChoice(
         candidates=candidates,
         stock=chosen.stock,

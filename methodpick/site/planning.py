@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from methodpick.engine.rulebook import Rulebook
@@ -39,78 +39,119 @@ def plan_site(
     together. ``stamp`` says which file was read; ``tell`` is called after every shaft.
     Raises InputError where a shaft or its boring is not there.
     """
-    wanted = wanted_shafts(site, shafts)
-    basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
-    kinds = _Kinds(site.model_copy(update={"stock": ()}), book, basis)
-    plans, assignments = [], []
-    for done, shaft in enumerate(wanted, 1):
-        assignments.append(kinds.assign(shaft))
-        plans.append(kinds.plan(shaft))
-        if tell is not None:
-            tell(done, len(wanted))
-    made = SitePlan(assembled(basis, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(kinds.planned))
-    return choose_casing(site, made, book, kinds.resized)
+    planner = SitePlanner(site, book, assumptions=assumptions)
+    return planner.plan_by(planner.as_planned, planner.resized, stamp=stamp, shafts=shafts, tell=tell)
+
+
+ResizeKind = Callable[["KindOfShaft", tuple[CasingSize, ...]], ShaftPlan | None]
+"""Plans a kind of shaft again with the sizes of all its casings, outermost first; None where it keeps those that it has."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Kind:
-    """A shaft with its boring named that stands for all that are built alike, and what its plan is made from."""
+class KindOfShaft:
+    """A shaft, with its boring named, that stands for all that are built alike; and what its plan is made from."""
 
-    basis: PlanBasis
-    boring: Profile
+    key: PlanKey
     shaft: Shaft
+    boring: Profile
+    basis: PlanBasis
     context: PlanContext
 
 
-@dataclass(slots=True)
-class _Kinds:
-    """Plans shafts, alike ones once, with casing to buy or with the sizes that are chosen for the site."""
+class SitePlanner:
+    """Plans the shafts of a site in one way or another: the ground of each kind of shaft is gathered and judged once for all ways.
 
-    site: Site
-    book: Rulebook
-    basis: PlanBasis
-    planned: dict[PlanKey, ShaftPlan] = field(default_factory=dict)
-    _previews: PreviewCache = field(init=False)
-    _kinds: dict[PlanKey, _Kind] = field(default_factory=dict)
-    _of_shaft: dict[str, tuple[Shaft, PlanKey]] = field(default_factory=dict)
-    _resized: dict[tuple[PlanKey, tuple[CasingSize, ...]], ShaftPlan | None] = field(default_factory=dict)
+    Each kind is planned with casing to buy; what the yard has is for the choice of casing for all shafts together.
+    """
 
-    def __post_init__(self) -> None:
-        """Begin with nothing planned."""
-        self._previews = PreviewCache(self.site, self.book, self.basis.assumptions)
+    def __init__(self, site: Site, book: Rulebook, *, assumptions: bool = True) -> None:
+        self.site, self.book, self.assumptions = site, book, assumptions
+        self.basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
+        self._without_yard = site.model_copy(update={"stock": ()})
+        self._previews = PreviewCache(self._without_yard, book, self.basis.assumptions)
+        self._assignments: dict[str, Assignment] = {}
+        self._kinds: dict[PlanKey, KindOfShaft] = {}
+        self._plans: dict[PlanKey, ShaftPlan] = {}
 
-    def assign(self, shaft: Shaft) -> Assignment:
-        """Return the boring that a shaft is planned with."""
-        assignment = assign_boring(self.site, shaft, self._previews)
-        boring = self.site.boring(assignment.boring)
+    def as_planned(self, kind: KindOfShaft) -> ShaftPlan:
+        """Return the plan of a kind of shaft; made once."""
+        if kind.key not in self._plans:
+            self._plans[kind.key] = plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context)
+        return self._plans[kind.key]
+
+    def resized(self, kind: KindOfShaft, sizes: tuple[CasingSize, ...]) -> ShaftPlan | None:
+        """Return the plan of a kind of shaft with the sizes of all its casings; None where no way builds it."""
+        path = kind.context.best()
+        return None if path is None else plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context.with_sizes(path, sizes))
+
+    def names_of(self, kind: KindOfShaft) -> tuple[str, ...]:
+        """Return the shafts of a kind, in the order of the file."""
+        return tuple(shaft.id for shaft in self.site.shafts if self.kind_of(shaft).key == kind.key)
+
+    def kind_of(self, shaft: Shaft) -> KindOfShaft:
+        """Return the kind of a shaft, by the boring that decides for it. Raises InputError where that is not there."""
+        if shaft.id not in self._assignments:
+            self._assignments[shaft.id] = assign_boring(self.site, shaft, self._previews)
+        boring = self.site.boring(self._assignments[shaft.id].boring)
         key = self._previews.key(boring, shaft)
-        self._of_shaft[shaft.id] = shaft, key
         if key not in self._kinds:
             named = shaft.model_copy(update={"boring": boring.id})
-            doubts = doubts_of(self.basis.site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            basis = replace(self.basis, site=self.site, doubts=tuple(doubts))
-            context = self._previews.planned_from(key)
-            if context is None:
-                context = PlanContext(basis, boring_at_shaft(self.site, named, boring, self.book.values), named)
-            self._kinds[key] = _Kind(basis, boring, named, context)
-        return assignment
+            doubts = doubts_of(self.site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
+            basis = replace(self.basis, site=self._without_yard, doubts=tuple(doubts))
+            at_shaft = boring_at_shaft(self._without_yard, named, boring, self.book.values)
+            context = self._previews.planned_from(key) or PlanContext(basis, at_shaft, named)
+            self._kinds[key] = KindOfShaft(key=key, shaft=named, boring=boring, basis=basis, context=context)
+        return self._kinds[key]
 
-    def plan(self, shaft: Shaft) -> ShaftPlan:
-        """Return the plan of a shaft that has its boring, with casing to buy."""
-        key = self._of_shaft[shaft.id][1]
-        kind = self._kinds[key]
-        if key not in self.planned:
-            self.planned[key] = plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context)
-        return _under_own_name(self.planned[key], shaft, distance(kind.boring, shaft))
+    def plan_by(
+        self,
+        way: Callable[[KindOfShaft], ShaftPlan],
+        resize: ResizeKind | None = None,
+        *,
+        stamp: InputStamp = NO_FILE,
+        shafts: Sequence[str] | None = None,
+        tell: Progress | None = None,
+    ) -> SitePlan:
+        """Plan all shafts, or those named, each kind by ``way``; ``tell`` is called after every shaft.
 
-    def resized(self, name: str, sizes: tuple[CasingSize, ...]) -> ShaftPlan | None:
-        """Return the plan of a shaft with the sizes of all its casings, None where a check does not hold as well as before."""
-        shaft, key = self._of_shaft[name]
-        kind = self._kinds[key]
-        if (key, sizes) not in self._resized:
-            made = plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context.with_sizes(sizes))
-            self._resized[key, sizes] = made if _hold_as_well(made.checks, self.planned[key].checks) else None
-        found = self._resized[key, sizes]
+        Casing is chosen for all of them together where ``resize`` plans a kind again with other sizes.
+        """
+        wanted = wanted_shafts(self.site, shafts)
+        planned: dict[PlanKey, ShaftPlan] = {}
+        plans = []
+        for done, shaft in enumerate(wanted, 1):
+            kind = self.kind_of(shaft)
+            if kind.key not in planned:
+                planned[kind.key] = way(kind)
+            plans.append(_under_own_name(planned[kind.key], shaft, distance(kind.boring, shaft)))
+            if tell is not None:
+                tell(done, len(wanted))
+        assignments = tuple(self._assignments[shaft.id] for shaft in wanted)
+        stamp = replace(stamp, assumptions=self.assumptions)
+        made = SitePlan(assembled(self.basis, stamp, tuple(plans)), assignments, len(planned))
+        if resize is None:
+            return made
+        kinds = {shaft.id: (shaft, self.kind_of(shaft)) for shaft in wanted}
+        return choose_casing(self.site, made, self.book, _Resizing(kinds, planned, resize).plan)
+
+
+@dataclass(slots=True)
+class _Resizing:
+    """Plans shafts again with the sizes that are chosen for the site, each kind once for the same sizes."""
+
+    shafts: Mapping[str, tuple[Shaft, KindOfShaft]]
+    planned: Mapping[PlanKey, ShaftPlan]
+    resize: ResizeKind
+    made: dict[tuple[PlanKey, tuple[CasingSize, ...]], ShaftPlan | None] = field(default_factory=dict)
+
+    def plan(self, name: str, sizes: tuple[CasingSize, ...]) -> ShaftPlan | None:
+        """Return the plan of a shaft with the sizes of all its casings; None where a check does not hold as well as before."""
+        shaft, kind = self.shafts[name]
+        if (kind.key, sizes) not in self.made:
+            plan = self.resize(kind, sizes)
+            as_well = plan is not None and _hold_as_well(plan.checks, self.planned[kind.key].checks)
+            self.made[kind.key, sizes] = plan if as_well else None
+        found = self.made[kind.key, sizes]
         return None if found is None else _under_own_name(found, shaft, distance(kind.boring, shaft))
 
 

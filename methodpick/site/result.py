@@ -66,6 +66,7 @@ FORMAT = "methodpick-takeoff/1"
 LineGroup = Literal["drilling", "casing", "fluid", "concrete", "spoil", "steel", "testing", "delivery"]
 
 
+DRILLED_IN_ALL = "drilled, all materials"
 BY_DRAWING = "concrete, by the drawing"
 OVERSIZE = "concrete, casing oversize (method overrun)"
 OVERBREAK = "concrete, ground overbreak"

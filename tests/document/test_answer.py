@@ -15,6 +15,7 @@ from methodpick.document.shaft import MOST_HAZARDS, answer_page, clause, dangers
 from methodpick.document.site import MOST_QUESTIONS, roll_up
 from methodpick.engine.rule import Always
 from methodpick.formats.console import print_document
+from methodpick.plan.pipeline import plan
 from methodpick.resources import folder
 from methodpick.site.planning import plan_site
 from methodpick.terms import STARTER
@@ -259,3 +260,35 @@ def test_the_next_best_way_says_what_is_likely_short_in_it_too(results, words):
     checks = [SimpleNamespace(id=name, result=result) for name, result in zip(("torque-turning", "pull"), results, strict=True)]
     other = SimpleNamespace(family="permanent casing", proven=True, relative_cost=2.0, why_not="It costs twice.", checks=checks)
     assert next_best(SimpleNamespace(alternates=(other,))) == f"Next best: permanent casing. {words}"
+
+
+NO_WAY = """methodpick: 1
+site: {units: si, allowed: [dry], contamination: fuel in the fill}
+borings:
+  - id: B-1
+    depth: 20
+    water: [{depth: 2, reading: settled, after: 24 h}]
+    layers:
+      - {top: 0, base: 3, description: "stiff clay", symbol: CL, su: 100}
+      - {top: 3, base: 14, description: "loose fine sand", symbol: SP, fines: 3, n: [6, 7, 8]}
+      - {top: 14, base: 20, description: "stiff clay", symbol: CH, su: 120}
+shafts: [{id: P1, boring: B-1, diameter: 1200, cutoff: 1, tip: 12}]
+"""
+
+
+def test_a_shaft_that_no_way_builds_says_why_what_opens_one_and_what_is_dangerous(read_text, book):
+    """Nothing of a hole that nobody builds is counted; the page says what is in the way, what opens a way, and the dangers of the place."""
+    made = plan(read_text(NO_WAY), book)
+    groups = group_shafts(made.shafts)
+    page = answer_page(groups[0])
+    titles = [part.title for part in page.sections]
+    assert "Stages" not in titles
+    assert titles.index("What stands in the way") < titles.index("What would open a way") < titles.index("Questions to ask")
+    text = said(page)
+    assert "The specification leaves neither temporary nor permanent casing open" in text
+    assert "If the specification allows the method: slurry" in text
+    assert "The ground is contaminated" in text
+    first = said(roll_up(made, groups))
+    assert "Not counted, since no way builds them or the log does not reach them: P1." in first
+    assert "Concrete:" not in first
+    assert "Hours" not in first

@@ -162,14 +162,13 @@ def takeoff(
 ) -> None:
     """Take off a site and print the sums, the strings, the hours and the cost; of shafts that are named, every line."""
     from methodpick.cli.options import plan_file
-    from methodpick.cli.output import refuse_clashes, write_targets
+    from methodpick.cli.output import refuse_clashes, refuse_two_on_output, write_targets
     from methodpick.document.report import takeoff_page
     from methodpick.formats.csv import takeoff_csv
     from methodpick.formats.json import takeoff_json
     from methodpick.site.site_takeoff import take_off
 
-    if csv == "-" and json == "-":
-        raise InputError(Problem("CSV and JSON cannot both go to standard output", hint="name a file for one of them"))
+    refuse_two_on_output(csv, json)
     refuse_clashes((csv, json), (file, *(rulebook.overlay or ())))
     found = plan_file(file, rulebook, shafts=shaft)
     made = take_off(found.site, found.site_plan, found.rulebook)

@@ -20,7 +20,7 @@ from methodpick.site.result import (
     YardString,
 )
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, number
+from methodpick.unit_markup import bare_number, how_many, number
 
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
@@ -104,7 +104,7 @@ def _yard_words(yard: Yard) -> list[str]:
     if not yard.strings:
         return ["No temporary casing is needed."]
     had = (
-        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)} sizes, and with so many at least "
+        f"{how_many(yard.sizes, 'size')} and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)}, and with so many at least "
         f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
     rounding = (
@@ -112,7 +112,16 @@ def _yard_words(yard: Yard) -> list[str]:
         f"fewer sizes than planned makes holes larger by {number(yard.larger_m3, 'm3')} in all, to dig and to fill."
     )
     pace = f"A shaft every {yard.interval_h:.1f} h of work; the longest time of a string in the ground is {yard.longest_residence_h:.1f} h."
-    return [had, rounding, pace, *yard.said]
+    return [had, rounding, pace, *_cut_words(yard), *yard.said]
+
+
+def _cut_words(yard: Yard) -> list[str]:
+    """Describe which pieces of the yard are cut for which strings; nothing where all stay whole."""
+    cuts = [(part, string.name) for string in yard.strings for part in string.cuts]
+    if not cuts:
+        return []
+    words = [f"{number(part.length_m, 'm')} of a piece of {number(part.of_m, 'm')} for {name}" for part, name in cuts]
+    return [f"Cut in the yard: {'; '.join(words)}. What is cut off and serves no string stays in the yard."]
 
 
 def least_sizes(yard: Yard) -> str:
@@ -154,7 +163,7 @@ def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
             _likely_hours(row.pour, row.pull),
             _likely_hours(row.move),
             f"{row.total.likely:.1f}",
-            f"{row.total.low:.0f} to {row.total.high:.0f}",
+            " to ".join(dict.fromkeys(f"{end:.0f}" for end in (row.total.low, row.total.high))),
         )
         for row in rows
     ]

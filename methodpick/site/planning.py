@@ -297,24 +297,79 @@ def plan_site(
     ``tell`` is called after every shaft.
     Raises InputError where a shaft or its boring is not there.
     """
-    wanted = wanted_shafts(site, shafts)
-    basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
-    previews = PreviewCache(site, book, basis.assumptions)
-    planned: dict[PlanKey, ShaftPlan] = {}
-    plans, assignments = [], []
-    for done, shaft in enumerate(wanted, 1):
-        assignment = assign_boring(site, shaft, previews)
-        boring = site.boring(assignment.boring)
-        key = previews.key(boring, shaft)
-        if key not in planned:
+    planner = SitePlanner(site, book, assumptions=assumptions)
+    return planner.plan_by(planner.as_planned, stamp=stamp, shafts=shafts, tell=tell)
+
+
+@dataclass(frozen=True, slots=True)
+class KindOfShaft:
+    """A shaft, with its boring named, that stands for all that are built alike; and what its plan is made from."""
+
+    key: PlanKey
+    shaft: Shaft
+    boring: Profile
+    basis: PlanBasis
+    context: PlanContext
+
+
+class SitePlanner:
+    """Plans the shafts of a site in one way or another: the ground of each kind of shaft is gathered and judged once for all ways."""
+
+    def __init__(self, site: Site, book: Rulebook, *, assumptions: bool = True) -> None:
+        self.site, self.book, self.assumptions = site, book, assumptions
+        self.basis = PlanBasis(site, book, assumptions_for(site, book, assumptions=assumptions))
+        self._previews = PreviewCache(site, book, self.basis.assumptions)
+        self._assignments: dict[str, Assignment] = {}
+        self._kinds: dict[PlanKey, KindOfShaft] = {}
+        self._plans: dict[PlanKey, ShaftPlan] = {}
+
+    def as_planned(self, kind: KindOfShaft) -> ShaftPlan:
+        """Return the plan of a kind of shaft; made once."""
+        if kind.key not in self._plans:
+            self._plans[kind.key] = plan_shaft(kind.basis, kind.boring, kind.shaft, kind.context)
+        return self._plans[kind.key]
+
+    def names_of(self, kind: KindOfShaft) -> tuple[str, ...]:
+        """Return the shafts of a kind, in the order of the file."""
+        return tuple(shaft.id for shaft in self.site.shafts if self.kind_of(shaft).key == kind.key)
+
+    def kind_of(self, shaft: Shaft) -> KindOfShaft:
+        """Return the kind of a shaft, by the boring that decides for it. Raises InputError where that is not there."""
+        if shaft.id not in self._assignments:
+            self._assignments[shaft.id] = assign_boring(self.site, shaft, self._previews)
+        boring = self.site.boring(self._assignments[shaft.id].boring)
+        key = self._previews.key(boring, shaft)
+        if key not in self._kinds:
             named = shaft.model_copy(update={"boring": boring.id})
-            doubts = doubts_of(site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
-            planned[key] = plan_shaft(replace(basis, doubts=tuple(doubts)), boring, named, previews.planned_from(key))
-        plans.append(_under_own_name(planned[key], shaft, distance(boring, shaft)))
-        assignments.append(assignment)
-        if tell is not None:
-            tell(done, len(wanted))
-    return SitePlan(assembled(basis, replace(stamp, assumptions=assumptions), tuple(plans)), tuple(assignments), len(planned))
+            doubts = doubts_of(self.site.model_copy(update={"borings": (boring,), "shafts": (named,)}))
+            basis = replace(self.basis, doubts=tuple(doubts))
+            at_shaft = boring_at_shaft(self.site, named, boring, self.book.values)
+            context = self._previews.planned_from(key) or PlanContext(basis, at_shaft, named)
+            self._kinds[key] = KindOfShaft(key=key, shaft=named, boring=boring, basis=basis, context=context)
+        return self._kinds[key]
+
+    def plan_by(
+        self,
+        way: Callable[[KindOfShaft], ShaftPlan],
+        *,
+        stamp: InputStamp = NO_FILE,
+        shafts: Sequence[str] | None = None,
+        tell: Progress | None = None,
+    ) -> SitePlan:
+        """Plan all shafts, or those named, each kind by ``way``; ``tell`` is called after every shaft."""
+        wanted = wanted_shafts(self.site, shafts)
+        planned: dict[PlanKey, ShaftPlan] = {}
+        plans = []
+        for done, shaft in enumerate(wanted, 1):
+            kind = self.kind_of(shaft)
+            if kind.key not in planned:
+                planned[kind.key] = way(kind)
+            plans.append(_under_own_name(planned[kind.key], shaft, distance(kind.boring, shaft)))
+            if tell is not None:
+                tell(done, len(wanted))
+        assignments = tuple(self._assignments[shaft.id] for shaft in wanted)
+        stamp = replace(stamp, assumptions=self.assumptions)
+        return SitePlan(assembled(self.basis, stamp, tuple(plans)), assignments, len(planned))
 
 
 def settled_site(site: Site, plan: SitePlan) -> Site:

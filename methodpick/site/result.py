@@ -128,6 +128,7 @@ class Estimate:
 
 
 NOTHING = Estimate(0.0, 0.0, 0.0)
+DRILLED_IN_ALL = "drilled, all materials"
 BY_DRAWING = "concrete, by the drawing"
 OVERSIZE = "concrete, casing oversize (method overrun)"
 OVERBREAK = "concrete, ground overbreak"
@@ -282,11 +283,19 @@ class StringNeed:
 
 
 @dataclass(frozen=True, slots=True)
+class CutPart:
+    """A part of a string from the yard, and the length of the piece that it is, or is cut from; the rest of that stays in the yard."""
+
+    length_m: float
+    of_m: float
+
+
+@dataclass(frozen=True, slots=True)
 class YardString:
     """A string to have: its size and length, the pieces it is made of, and the shafts that it serves.
 
     Of its length ``needed_m`` is needed, the rest is rounding up; ``from_yard_m`` is at hand (whole pieces, cut or spliced), and
-    ``to_get_m`` must be bought or rented.
+    ``to_get_m`` must be bought or rented. ``cuts`` are the parts that are cut from a longer piece.
     """
 
     name: str
@@ -297,6 +306,7 @@ class YardString:
     mass_kg: float
     origin: Literal["yard", "yard and new", "new"]
     pieces_m: tuple[float, ...]
+    cuts: tuple[CutPart, ...]
     splices: int
     from_yard_m: float
     to_get_m: float

@@ -8,14 +8,15 @@ from math import ceil
 
 from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
-from methodpick.plan.casing.trade_sizes import is_casing_outside, next_outside
+from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.job import Job
-from methodpick.site.result import HoursRow, StringNeed, Yard, YardString
+from methodpick.site.result import CutPart, HoursRow, StringNeed, Yard, YardString
 from methodpick.site.steel_lines import splices
 from methodpick.site.yard_sizes import SizeChoice, SizeNeed, YardSize, choose_sizes
-from methodpick.site.yard_strings import StringSet, TimedLength, fill
+from methodpick.site.yard_strings import SAME_M, PieceUse, StringSet, TimedLength, fill
 from methodpick.terms import STARTER
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 MOST_SHAFTS = 100
 """Equal shafts of one entry that are set in sequence; more of them run at once no more than these."""
@@ -230,8 +231,9 @@ def _rig_hours(row: HoursRow) -> float:
 def _sizes(needs: Sequence[SizedNeed], jobs: Sequence[Job]) -> list[YardSize]:
     """Return the sizes to choose from: those planned, those of the yard, and the next trade step with the wall it wants."""
     sizes = {YardSize(need.record.outside_diameter_m, need.record.wall_m) for need in needs}
+    market = TradeSizes(jobs[0].site.site.units, jobs[0].book.values, jobs[0].book.sizes)
     for asked in {need.size for need in needs}:
-        wide_m = next_outside(asked.planned_m, jobs[0].site.site.units, None, jobs[0].book.values)
+        wide_m = market.next_outside(asked.planned_m)
         step = jobs[0].limit("wall_step_m")
         steps = ceil(round(max(asked.wall_ratio * wide_m, jobs[0].limit("casing_wall_min_m")) / step, 6))
         sizes.add(YardSize(wide_m, round(steps * step, 6)))
@@ -242,22 +244,34 @@ def _strings(
     size: YardSize, string_set: StringSet, needs: Sequence[StringNeed], pieces_m: Sequence[float], trade: TradeLengths, *, first: int
 ) -> list[YardString]:
     """Make the strings of a size, numbered from ``first``: a piece of the yard that is long enough, else pieces spliced, and new casing."""
-    used = fill(string_set.lengths_m, pieces_m).used_m
+    use = fill(string_set.lengths_m, pieces_m)
     strings = []
     for index, length_m in enumerate(string_set.lengths_m):
         served = [need for need, string in zip(needs, string_set.serves, strict=True) if string == index]
-        strings.append(_string(f"S{first + index}", size, length_m, served, used[index], trade))
+        strings.append(_string(f"S{first + index}", size, length_m, served, _parts_of(use, index), trade))
     return strings
 
 
+def _parts_of(use: PieceUse, string: int) -> tuple[CutPart, ...]:
+    """Return the parts of a string with the pieces that they are cut from."""
+    whole_m: dict[int, float] = {}
+    for part in (part for parts in use.parts for part in parts):
+        whole_m[part.piece] = whole_m.get(part.piece, 0.0) + part.length_m
+    return tuple(CutPart(part.length_m, whole_m[part.piece]) for part in use.parts[string])
+
+
 def _string(
-    name: str, size: YardSize, length_m: float, served: Sequence[StringNeed], pieces_m: tuple[float, ...], trade: TradeLengths
+    name: str, size: YardSize, length_m: float, served: Sequence[StringNeed], parts: tuple[CutPart, ...], trade: TradeLengths
 ) -> YardString:
-    """Make one string from pieces at hand, left whole where it then sticks up little more, and from new casing."""
-    at_hand_m = sum(pieces_m)
+    """Make one string from parts of pieces at hand, left whole where it then sticks up little more, and from new casing."""
+    at_hand_m = sum(part.length_m for part in parts)
     new_m = max(0.0, length_m - at_hand_m)
-    is_new = new_m > 1e-9
-    whole_m = at_hand_m if length_m < at_hand_m <= length_m + trade.longer_m + 1e-9 else length_m
+    is_new = new_m > SAME_M
+    over_m = max(0.0, at_hand_m - length_m)
+    if over_m > trade.longer_m + SAME_M:
+        parts = (*parts[:-1], replace(parts[-1], length_m=parts[-1].length_m - over_m))
+        over_m = 0.0
+    whole_m = length_m + (over_m if over_m > SAME_M else 0.0)
     return YardString(
         name=name,
         outside_diameter_m=size.outside_m,
@@ -265,11 +279,12 @@ def _string(
         length_m=whole_m,
         needed_m=max((need.length_m for need in served), default=0.0),
         mass_kg=mass_per_metre(size.outside_m, size.wall_m) * whole_m,
-        origin="new" if not pieces_m else "yard and new" if is_new else "yard",
-        pieces_m=(*pieces_m, *((new_m,) if is_new else ())),
-        splices=splices(new_m, trade.delivered_m) + max(0, len(pieces_m) - (0 if is_new else 1)),
+        origin="new" if not parts else "yard and new" if is_new else "yard",
+        pieces_m=(*(part.length_m for part in parts), *((new_m,) if is_new else ())),
+        cuts=tuple(part for part in parts if part.of_m > part.length_m + SAME_M),
+        splices=splices(new_m, trade.delivered_m) + max(0, len(parts) - (0 if is_new else 1)),
         from_yard_m=min(at_hand_m, whole_m),
-        to_get_m=new_m,
+        to_get_m=new_m if is_new else 0.0,
         uses=len(served),
         shafts=tuple(dict.fromkeys(need.shaft for need in served)),
     )

@@ -31,8 +31,8 @@ NUMERIC = {
         "TOLERANCE", "TOLERANCE_M", "TOUCH_M", "_COST_GRID",
     },
     "how many are tried, kept or written": {
-        "LEAST_NAMED_M3", "MOST_COVERS", "MOST_PIECES", "MOST_PIECES_GIVEN", "MOST_REASONS", "MOST_SEATS", "MOST_SETS",
-        "MOST_SHAFTS", "MOST_STEPS", "MOST_TRIALS", "MOST_WAYS",
+        "LEAST_NAMED_M3", "MOST_COVERS", "MOST_FILLS", "MOST_OPENINGS", "MOST_PIECES", "MOST_PIECES_GIVEN", "MOST_REASONS",
+        "MOST_SEATS", "MOST_SETS", "MOST_SHAFTS", "MOST_STEPS", "MOST_TRIALS", "MOST_WAYS", "PLATFORM_STEPS",
     },
     "guards against nothing and against overflow": {
         "FAR_M", "LEAST_STRESS_KPA", "LEAST_SU_KPA", "NEAREST_M", "NOTHING_THERE", "NO_UPLIFT", "OUT_M", "SHALLOWEST_M",

@@ -92,9 +92,10 @@ def plan_pages(
     """
     groups = _groups(plan, within_range)
     of_kind = _PAGES[reader]
-    pages = [replace(page, lines=(*page.lines, stamp(plan))) for page in (_titled(of_kind(group), plan) for group in groups)]
+    pages = [_titled(of_kind(group), plan) for group in groups]
     if len(plan.shafts) > 1:
         pages.insert(0, roll_up(plan, groups))
+    pages = [replace(page, lines=(*page.lines, stamp(plan)) if index == 0 or reader else page.lines) for index, page in enumerate(pages)]
     if reader in {"foreman", "everything"}:
         pages.append(safety_page(plan.shafts))
     behind: list[Section | None] = [doubts("Doubts of the reader", reader_doubts), set_values(plan)]

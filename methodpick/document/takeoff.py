@@ -12,7 +12,7 @@ from methodpick.site.estimate import Estimate
 from methodpick.site.result import CostSheet, HoursRow, ShaftTakeoff, Takeoff, TakeoffLine, TotalLine, UnpricedLine
 from methodpick.site.yard_result import Yard, YardString
 from methodpick.terms import SUPPORT_NAMES
-from methodpick.unit_markup import bare_number, number
+from methodpick.unit_markup import bare_number, how_many, number
 
 _STRING_HEADS = ("", "outside x wall", "length", "needed", "uses", "made of", "joints", "to get")
 _HOUR_HEADS = ("shaft", "drill", "case", "fluid", "cage", "pour", "move", "all", "range")
@@ -102,7 +102,7 @@ def _yard_words(yard: Yard) -> list[str]:
     if not yard.strings:
         return ["No temporary casing is needed."]
     had = (
-        f"{yard.sizes} sizes and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)} sizes, and with so many at least "
+        f"{how_many(yard.sizes, 'size')} and {number(yard.metres_m, 'm')} of strings; {least_sizes(yard)}, and with so many at least "
         f"{number(yard.least_m, 'm')} stand at once. To buy or rent: {number(yard.to_get_m, 'm')}, {number(yard.to_get_kg, 'kg')}."
     )
     rounding = (
@@ -161,7 +161,7 @@ def _hour_rows(rows: Sequence[HoursRow]) -> list[tuple[str, ...]]:
             _likely_hours(row.pour, row.pull),
             _likely_hours(row.move),
             f"{row.total.likely:.1f}",
-            f"{row.total.low:.0f} to {row.total.high:.0f}",
+            " to ".join(dict.fromkeys(f"{end:.0f}" for end in (row.total.low, row.total.high))),
         )
         for row in rows
     ]

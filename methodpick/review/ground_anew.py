@@ -105,18 +105,18 @@ def compare_checks(ground: GroundFacts, way: WrittenWay) -> Iterator[Contradicti
 
 
 def failing_checks(way: WrittenWay) -> Iterator[Contradiction]:
-    """Return the checks that fail though the way is called proven, and ways called not proven though nothing speaks against them.
+    """Return the checks that are short though the way is called proven, and ways called not proven though nothing speaks against them.
 
-    A way that is called not proven says so on its page, with the checks that fail; also where the trials of its search ended, which
+    A way that is called not proven says so on its page, with the checks that are short; also where the trials of its search ended, which
     leaves a check that does not hold over its range.
     """
-    failing = [check for check in way.checks if check.bars]
+    short = [check for check in way.checks if check.is_short]
     if way.proven:
-        for check in failing:
+        for check in short:
             yield Contradiction(
-                f"check {check.id}", "fails, and the way is called proven", "a way that holds it, or not proven", check.stage
+                f"check {check.id}", "short, and the way is called proven", "a way that holds it, or not proven", check.stage
             )
-    elif not failing and not way.trials_ended and (way.name != "plan" or all(check.result in HOLD for check in way.checks)):
+    elif not short and not way.trials_ended and (way.name != "plan" or all(check.result in HOLD for check in way.checks)):
         yield Contradiction("proven", "no", "yes: no check speaks against the way")
 
 

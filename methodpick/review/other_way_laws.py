@@ -49,8 +49,8 @@ def check_other_ways(reasons: ReasonLaws, shaft: ShaftPlan) -> Iterator[Contradi
 def _why_not(reasons: ReasonLaws, shaft: ShaftPlan, other: Alternate) -> Iterator[Contradiction]:
     """Check a ratio of costs, lengths that are ruled out and the reason for it, and what is said of failing proofs."""
     name, said = f"{other.family}, why_not", other.why_not
-    failing = tuple(dict.fromkeys(check.what for check in other.checks if check.bars))
-    yield from word(f"{name}, what is not proven", said.partition(NOT_PROVEN)[2], " ".join(failing))
+    short = tuple(dict.fromkeys(check.what for check in other.checks if check.is_short))
+    yield from word(f"{name}, what is not proven", said.partition(NOT_PROVEN)[2], " ".join(short))
     if (ruled_out := RULED_OUT.match(said)) is not None:
         yield from _ruled_out(reasons, other, ruled_out)
     if other.relative_cost is None or shaft.relative_cost <= 0:

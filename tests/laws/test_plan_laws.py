@@ -66,6 +66,13 @@ def test_total_intervals_tile_the_shaft(made):
                 assert upper.base_m == lower.top_m
             assert all(one.base_m > one.top_m for one in intervals)
         assert all(one.reasons for one in shaft.intervals)
+        _assert_nothing_proven_is_short(shaft)
+
+
+def _assert_nothing_proven_is_short(shaft):
+    """No way that is called proven has a check that fails or that is short at the likely values."""
+    for way in (shaft, *filter(None, (shaft.cautious,)), *shaft.alternates, *shaft.ladder):
+        assert not way.proven or not {check.result for check in way.checks} & {"fails", "open_likely"}
 
 
 @given(sites())

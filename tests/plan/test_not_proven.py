@@ -1,7 +1,8 @@
-"""A way of which a check fails is not called proven: the bell that cannot be cut dry."""
+"""A way of which a check is short at the likely values is not called proven: the bell that cannot be cut dry, the rig too weak to twist."""
 
 import pytest
 
+from methodpick.document.decision import not_proven
 from methodpick.document.reasons import cautious
 from methodpick.plan.pipeline import plan
 
@@ -55,7 +56,7 @@ shafts: [{id: P1, boring: B1, diameter: 2100, tip: 13}]
 def test_where_every_way_fails_a_proof_the_least_failing_is_named_and_called_not_proven(read_text, book):
     """No usual fluid holds a base of 8 kPa under 13 m: 6.5 x 8 = 52 kPa is less than about 18 x 13 - 11.3 x 12.7 = 90 kPa."""
     made = plan(read_text(SOFT), book).shafts[0]
-    assert "base-failure" in {check.id for check in made.checks if check.bars}
+    assert "base-failure" in {check.id for check in made.checks if check.is_short}
     assert made.decision.startswith("Not proven. Drill under mineral slurry")
     assert not made.proven
     assert all(interval.confidence != "firm" for interval in made.intervals if interval.base_m > 8.0)
@@ -69,3 +70,33 @@ def test_without_a_starter_no_fluid_stands_above_the_ground(read_text, book):
     assert min(plan(read_text(text), book).shafts[0].levels.fluid_m.values()) == 0.0
     with_starter = plan(read_text(text.replace("starter_casing: false,", "")), book).shafts[0].levels
     assert min(with_starter.fluid_m.values()) == pytest.approx(-1.3, abs=0.051)  # 1.5 m over water at 0.2 m
+
+
+TWISTED = """
+methodpick: 1
+site:
+  name: Sand over rock
+  units: si
+  allowed: [temporary_casing]
+  equipment: {oscillator: false, rotator: false, impact_hammer: false, vibratory: false, kelly_twist: true, rig_torque_knm: TORQUE,
+              rig_casing: 2000, max_casing: 2000, rig_pull_kn: 4000}
+borings:
+  - id: B1
+    depth: 20
+    water: [{reading: settled, depth: 3}]
+    layers:
+      - {top: 0, base: 12, description: loose grey fine sand, symbol: SP, fines: 2 %, unit_weight: 18}
+      - {top: 12, base: 20, description: hard grey clay, symbol: CL, su: 250}
+shafts: [{id: P1, boring: B1, diameter: 1500, tip: 18}]
+"""
+
+
+@pytest.mark.parametrize(("torque_knm", "proven"), [(2000, True), (900, False)])
+def test_a_casing_that_the_rig_likely_cannot_twist_is_not_proven(read_text, book, torque_knm, proven):
+    """The friction takes pi/2 x 1.626^2 x 219 kN/m = 908 kNm at the likely values; of 900 kNm at the rig 630 are usable, of 2000 1,400."""
+    made = plan(read_text(TWISTED.replace("TORQUE", str(torque_knm))), book).shafts[0]
+    assert "by twisting" in made.decision
+    assert ("torque-turning" in {check.id for check in made.checks if check.is_short}) is not proven
+    assert made.proven is proven
+    assert made.decision.startswith("Not proven. ") is not proven
+    assert ("Take a stronger machine" in not_proven(made)) is not proven

@@ -134,7 +134,7 @@ _PATTERNS: dict[str, str] = {
     "gas": r"gas(?:sy|es|eous)?(?! (?:main|pipe|line|service)s?)|methane|hydrogen sul(?:ph|f)ide|h2s|bubbling",
     "contaminated": r"contaminat(?:ed|ion)|hydrocarbons?|petroleum|diesel|creosote|solvent|"
     r"oily|oil[- ](?:stain\w*|contam\w*|sheen|smell|odou?rs?)|gasoline|petrol|coal tar|"
-    r"tarry|asbestos|free product|"
+    r"tarry|asbestos|free product|chemical (?:waste|ash|sludge|residues?)|(?:gas ?works|galligu|spent oxide|blue billy) ?(?:waste)?|"
     r"(?:fuel|chemical|tar|kerosene|paraffin|phenolic) (?:odou?rs?|smell)",
     "swelling": r"swelling|swells?|black cotton|expansive|reactive clay|high(?:ly)? reactive|heave potential|shrink[- ]swell|"
     r"gumbo|bentonitic",
@@ -181,7 +181,7 @@ _STEMS: dict[str, str] = {
     "gas": "gas methane hydrogen h2s bubbl",
     "swelling": "swell black expansive reactive high heave shrink gumbo bentonit",
     "contaminated": "contamin hydroc petrol diesel creosot solvent oil gasoline coal "
-    "tar asbestos free fuel chemical kerosene paraffin phenol",
+    "tar asbestos free fuel chemical kerosene paraffin phenol gas galligu spent blue",
     "collapsible": "collaps metastab hydro",
     "open": "open void",
     "frozen": "frozen permafrost frost ice visible",

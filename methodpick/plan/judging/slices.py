@@ -16,6 +16,7 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.terms import ROCK, STATES
 from methodpick.vocabulary.tables import ClassTable
+from methodpick.vocabulary.trade_sizes import TradeSizes
 from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Value, likely_bool
 
 # ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it
@@ -125,6 +126,11 @@ class JudgedGround:
         return self.book.tables
 
     @property
+    def trade_sizes(self) -> TradeSizes:
+        """Return the sizes of casing and tools on the market of the site."""
+        return TradeSizes(self.site.units, self.limits, self.book.sizes)
+
+    @property
     def shared_values(self) -> dict[str, Value]:
         """Return the values of the facts of the site and the shaft."""
         return self.gatherer.base.values()
@@ -217,6 +223,11 @@ def lasting_rock(judged: JudgedSlice) -> Choice:
     if stratum.soils <= ROCK and slaking.values == {NO} and sound:
         return TRUE
     return likely_bool(stratum.likely in ROCK and slaking.likely != YES and sound)
+
+
+def has_no_wall(judged: JudgedSlice) -> bool:
+    """Return whether a slice is likely a void: between standing rock there is nothing in it that could fall in from the side."""
+    return judged.slice.stratum.likely == "void"
 
 
 def strength_kpa(judged: JudgedSlice) -> Span | None:

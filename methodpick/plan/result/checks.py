@@ -141,6 +141,8 @@ CHECK_RESULTS: tuple[CheckResult, ...] = ("holds", "little_margin", "open_range"
 """How a check ends, best first, as the verdicts go: it holds over the whole range; below what is recommended; short only at the
 adverse end of an input; an input has no likely value; short at the likely values; short even at the best end, or, where life hangs
 on it, at the likely values."""
+SHORT = frozenset[CheckResult]({"fails", "open_likely"})
+"""Results on which nothing proven rests."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +152,11 @@ class Ends:
     adverse: float | None
     likely: float | None
     best: float | None
+
+    @property
+    def ends(self) -> tuple[float | None, ...]:
+        """Return the three values."""
+        return self.adverse, self.likely, self.best
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,11 +197,11 @@ class Check:
     remedy: str = ""
 
     @property
-    def bars(self) -> bool:
-        """Return whether nothing may be built on this check."""
-        return self.result == "fails"
+    def is_short(self) -> bool:
+        """Return whether the check fails or is short at the likely values already, so that nothing that rests on it is proven."""
+        return self.result in SHORT
 
 
-def none_fails(checks: Iterable[Check]) -> bool:
-    """Return whether no check of a way fails; a way with a check that fails is not proven, and its page says so."""
-    return not any(check.bars for check in checks)
+def none_short(checks: Iterable[Check]) -> bool:
+    """Return whether no check of a way fails or is short at the likely values; else the way is not proven, and its page says so."""
+    return not any(check.is_short for check in checks)

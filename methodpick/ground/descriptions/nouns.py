@@ -43,29 +43,34 @@ _ROCKS = {
         "limestone chalk gypsum anhydrite marble coquina coral sandstone siltstone mudstone claystone shale clayshale slate schist gneiss "
         "basalt conglomerate breccia tuff quartzite pelite psammite phyllite gabbro andesite rhyolite diorite amphibolite coal ironstone "
         "marlstone mylonite serpentinite syenite monzonite trachyte dacite ignimbrite hornfels migmatite argillite gritstone mudrock "
-        "pegmatite arkose greenstone calcarenite metasediment"
+        "pegmatite arkose greenstone calcarenite metasediment travertine peridotite norite tonalite "
+        "felsite porphyry obsidian aplite chalcedony"
     )
 } | _by_word(
     {
         "dolomite": "dolomite dolostone",
         "salt": "halite",
-        "limestone": "limerock tufa",
+        "limestone": "limerock tufa oolite clunch cornbrash",
+        "mudstone": "lias",
+        "claystone": "seatearth",
+        "sandstone": "ganister greensand sarsen",
+        "slate": "killas",
         "basalt": "lava scoria",
         "breccia": "agglomerate",
         "granite": "granite granodiorite",
         "greywacke": "greywacke graywacke",
-        "dolerite": "dolerite diabase",
+        "dolerite": "dolerite diabase whinstone",
         "chert": "chert flint",
         "rock": "rock bedrock rocks",
     }
 )
 _SOILS = _by_word(
     {
-        "clay": "clay clays gumbo bentonite",
-        "silt": "silt silts",
+        "clay": "clay clays gumbo bentonite gault kaolin",
+        "silt": "silt silts diatomite",
         "sand": "sand sands quicksand",
         "mud": "mud muds ooze sludge slime",
-        "gravel": "gravel gravels shingle ballast aggregate",
+        "gravel": "gravel gravels shingle ballast aggregate blaes",
         "cobbles": "cobbles cobble cobblestones boulders boulder riprap talus scree",
         "peat": "peat peats muck gyttja humus lignite sapropel muskeg sawdust",
         "loam": "loam",
@@ -137,7 +142,7 @@ SOILS_OF_NOUN: dict[str, PossibleSoils] = {
 _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
     (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
     for words, likely, others in (
-        ("bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
+        ("stones?|bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
         ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
         ("ash|ashes|cinders", "silty_sand", ("silt", "clean_sand", "clean_gravel")),
         (
@@ -149,7 +154,8 @@ _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
     )
 )
 _SLAB = re.compile(
-    r"\b(?:concrete|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|bituminous|blacktop|paving|pavement|"
+    r"\b(?:concrete|lean mix|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|"
+    r"bituminous|blacktop|paving|pavement|"
     r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
 )
 _BROKEN = re.compile(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from math import ceil
 
-from methodpick.compare.result import CostTotal, KindState, PlannedCasing, ShaftState, SiteAmounts
+from methodpick.compare.result import CostTotal, KindState, PlannedCasing, PlannedFluid, ShaftState, SiteAmounts
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
@@ -48,7 +48,9 @@ def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftStat
         casings=tuple(
             PlannedCasing(casing.kind, casing.outside_diameter_m, casing.wall_m, round(casing.length_m, 6)) for casing in plan.casings
         ),
-        fluids=tuple(slurry.fluid for slurry in plan.slurries),
+        fluids=tuple(
+            PlannedFluid(slurry.fluid, slurry.level_m, slurry.density_min_kg_m3, slurry.density_max_kg_m3) for slurry in plan.slurries
+        ),
         drilled_m=amounts[DRILLED_IN_ALL].likely,
         concrete_m3=amounts[TO_ORDER],
         fluid_m3=sum(line.value for line in plan.quantities if line.item.endswith(FLUID_TO_FILL)),
@@ -129,8 +131,3 @@ def _sum(amounts: Iterable[Estimate]) -> Estimate:
     for amount in amounts:
         total = total.plus(amount)
     return total
-
-
-def casing_lengths(state: ShaftState) -> Mapping[str, float]:
-    """Return the length of casing of a shaft by kind."""
-    return {kind: sum(casing.length_m for casing in state.casings if casing.kind == kind) for kind in CASING_KINDS}

@@ -23,18 +23,28 @@ class PlannedCasing:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedFluid:
+    """A support fluid of a shaft, with its level below the ground and the densities that serve; None where there is none that does."""
+
+    fluid: str
+    level_m: float
+    density_min_kg_m3: float | None
+    density_max_kg_m3: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class ShaftState:
     """How one shaft of a kind is built and what it takes.
 
-    ``not_firm_m`` is the length that is conditional or undecided; ``open_proofs`` names the checks that are not known to hold, each once,
-    with the depths that it speaks of. ``money`` is the cost of what rates price for the shaft by itself, None without rates.
+    ``not_firm_m`` is the length that is conditional or undecided; ``open_proofs`` names the checks that are not known to hold,
+    each once.
     """
 
     method: ShaftMethod
     decision: str
     placement: str
     casings: tuple[PlannedCasing, ...]
-    fluids: tuple[str, ...]
+    fluids: tuple[PlannedFluid, ...]
     drilled_m: float
     concrete_m3: Estimate
     fluid_m3: float
@@ -140,10 +150,11 @@ ShareOfInput = Literal["decides", "either", "shares"]
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """What putting one input back does to the change of a kind of shaft."""
+    """What putting one input back does to the change of a kind of shaft; ``moves`` names what is other then than in the revision after."""
 
     input: ChangedInput
     share: ShareOfInput
+    moves: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,18 +10,8 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Site
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
 from methodpick.plan.result.checks import Check
-from methodpick.site.result import (
-    DRILLED_IN_ALL,
-    NOTHING,
-    OVERSIZE,
-    SPOIL_LOOSE,
-    TO_ORDER,
-    CostSheet,
-    Estimate,
-    HoursRow,
-    ShaftTakeoff,
-    Takeoff,
-)
+from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, SPOIL_LOOSE, TO_ORDER, CostSheet, HoursRow, ShaftTakeoff, Takeoff
 from methodpick.terms import CASING_KINDS
 
 CERTAIN = frozenset({"holds", "little_margin"})

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.plan.result import InputStamp, Plan, RulebookStamp, ShaftMethod
-from methodpick.site.result import Estimate
+from methodpick.site.estimate import Estimate
 from methodpick.terms import CasingKind
 
 FORMAT = "methodpick-compare/1"

@@ -109,6 +109,8 @@ def takeoff_json(takeoff: Takeoff) -> str:
         "totals": takeoff.totals,
         "yard": takeoff.yard,
         "hours": takeoff.hours,
+        "casing": takeoff.site.casing,
+        "calendar": takeoff.calendar,
         "cost": takeoff.cost,
         "notes": takeoff.notes,
     }

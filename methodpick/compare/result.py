@@ -69,7 +69,7 @@ class SiteAmounts:
     """What a whole site takes: sums of its takeoff, in SI.
 
     ``casing_m`` holds the lengths set, by kind; ``strings_m`` the temporary strings to have and ``to_get_m`` what of them is not at hand.
-    ``fluid_m3`` holds the volume of the holes under each fluid. ``days`` are working days of one rig. ``relative_cost`` is the sum of the
+    ``fluid_m3`` holds the volume of the holes under each fluid. ``days`` are working days, likely. ``relative_cost`` is the sum of the
     search's relative costs, which are this tool's own. ``not_firm_m`` of ``shaft_m`` are conditional or undecided, ``open_proofs`` of
     ``proofs`` checks are not known to hold. ``money`` is None without rates.
     """

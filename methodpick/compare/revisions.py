@@ -5,28 +5,29 @@ What an input does to a shaft is found on plans: the revision after is planned a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from math import isclose
 from typing import Any, NamedTuple
 
-from methodpick.compare.amounts import amounts_of, state_of
+from methodpick.compare.amounts import amounts_of, state_of, states_of
 from methodpick.compare.inputs import CannotBePutBackError, Difference, PlanningInputs, differences, together
 from methodpick.compare.result import Cause, ComparedRevisions, KindChange, ShaftState, Side
 from methodpick.errors import InputError
 from methodpick.ground.site import Shaft
 from methodpick.plan.pipeline import plan, wanted_shafts
 from methodpick.plan.result import InputStamp
+from methodpick.site.estimate import Estimate
 from methodpick.site.planning import Progress, SitePlanner, plan_site
-from methodpick.site.result import Estimate, SitePlan
+from methodpick.site.result import SitePlan
 from methodpick.site.site_takeoff import take_off
 
 MOST_TRIALS = 240
 """Plans of a kind of shaft that are made to find causes; where more would be, inputs of one place are put back together."""
-DECISION = "decision"
+CASING_ONLY = "By itself each is built as before: what differs is the casing that is chosen for all shafts together."
 _ASPECTS = {
     "method": "method",
-    "decision": DECISION,
+    "decision": "decision",
     "placement": "placement",
     "casings": "casing",
     "fluids": "fluid",
@@ -66,12 +67,10 @@ class RevisionComparison:
         self.before, self.after, self.assumptions = before, after, assumptions
         self.found = differences(before.inputs, after.inputs)
         self.back = {each.change.path: each for each in differences(after.inputs, before.inputs)}
-        self.trials = 0
 
     def state(self, inputs: PlanningInputs, shaft: str) -> ShaftState | None:
-        """Return how one shaft is built from some inputs; None where they cannot be planned."""
-        self.trials += 1
-        site, book = inputs
+        """Return how one shaft is built by itself from some inputs, with casing to buy; None where they cannot be planned."""
+        site, book = inputs.site.model_copy(update={"stock": ()}), inputs.book
         try:
             if site.site.borings_by == "envelope":
                 made = plan_site(site, book, shafts=[shaft], assumptions=self.assumptions)
@@ -139,40 +138,51 @@ def compare_revisions(
     for side in (before, after) if shafts else ():
         wanted_shafts(side.inputs.site, shafts)
     planners = [SitePlanner(side.inputs.site, side.inputs.book, assumptions=assumptions) for side in (before, after)]
-    sides, plans = [], []
+    sides, taken_off = [], []
     for side, planner in zip((before, after), planners, strict=True):
-        made = planner.plan_by(planner.as_planned, stamp=side.stamp)
+        made = planner.plan_by(planner.as_planned, planner.resized, stamp=side.stamp)
         takeoff = take_off(side.inputs.site, made, side.inputs.book)
-        plans.append(made.plan)
-        amounts = amounts_of(takeoff, side.inputs.site, side.inputs.book)
-        sides.append(Side(side.name, made.plan.input, made.plan.rulebook, amounts))
+        taken_off.append(takeoff)
+        sides.append(Side(side.name, made.plan.input, made.plan.rulebook, amounts_of(takeoff)))
     comparison = RevisionComparison(before, after, assumptions=assumptions)
     inputs = tuple(each.change for each in comparison.found)
     kinds = [kind for kind in _kinds(*planners) if not shafts or not set(shafts).isdisjoint(kind.shafts)]
-    changes, unchanged, notes = _changes(comparison, kinds, tell)
+    on_site = (states_of(taken_off[0]), states_of(taken_off[1]))
+    changes, unchanged, notes = _changes(comparison, kinds, on_site, tell)
     changes += [] if shafts else _in_one_only(comparison, before, after)
-    return ComparedRevisions(plans[1], sides[0], sides[1], inputs, tuple(changes), unchanged, tuple(notes))
+    return ComparedRevisions(taken_off[1].site.plan, sides[0], sides[1], inputs, tuple(changes), unchanged, tuple(notes))
 
 
-def _changes(comparison: RevisionComparison, kinds: Sequence[_Kind], tell: Progress | None) -> tuple[list[KindChange], int, list[str]]:
+_OnSite = tuple[Mapping[str, ShaftState], Mapping[str, ShaftState]]
+"""How every shaft is built on the site, before and after, with the casing that is chosen for all of them."""
+
+
+def _changes(
+    comparison: RevisionComparison, kinds: Sequence[_Kind], on_site: _OnSite, tell: Progress | None
+) -> tuple[list[KindChange], int, list[str]]:
     """Return the kinds that changed, how many shafts did not, and what is to be said of how causes were found."""
-    pairs = []
-    unchanged = 0
-    for kind in kinds:
-        old = comparison.state(comparison.before.inputs, kind.shafts[0])
-        new = comparison.state(comparison.after.inputs, kind.shafts[0])
-        if old is None or new is None or not differing(old, new):
-            unchanged += kind.count
-        else:
-            pairs.append((kind, old, new))
-    note = comparison.coalesce(len(pairs))
+    changed = [kind for kind in kinds if differing(on_site[0][kind.shafts[0]], on_site[1][kind.shafts[0]])]
+    unchanged = sum(kind.count for kind in kinds) - sum(kind.count for kind in changed)
+    note = comparison.coalesce(len(changed))
     changes = []
-    for done, (kind, old, new) in enumerate(pairs, 1):
-        causes, said = comparison.causes(kind, old, new)
-        interact = sum(cause.share == "decides" for cause in causes) != 1
-        changes.append(KindChange(tuple(kind.shafts), kind.count, old, new, differing(old, new), causes, interact, said))
+    for done, kind in enumerate(changed, 1):
+        old, new = (comparison.state(side.inputs, kind.shafts[0]) for side in (comparison.before, comparison.after))
+        alone = old is not None and new is not None and bool(differing(old, new))
+        causes, said = comparison.causes(kind, old, new) if old and new and alone else ((), CASING_ONLY)
+        changes.append(
+            KindChange(
+                shafts=tuple(kind.shafts),
+                count=kind.count,
+                before=on_site[0][kind.shafts[0]],
+                after=on_site[1][kind.shafts[0]],
+                differs=differing(on_site[0][kind.shafts[0]], on_site[1][kind.shafts[0]]),
+                causes=causes,
+                interact=alone and sum(cause.share == "decides" for cause in causes) != 1,
+                said=said,
+            )
+        )
         if tell is not None:
-            tell(done, len(pairs))
+            tell(done, len(changed))
     return changes, unchanged, [note] if note else []
 
 

@@ -16,7 +16,7 @@ _HEADS = {"one_casing_diameter": "one casing", "other_family": "other"}
 OUTCOMES = {"built": "", "as_planned": "as the plan", "cannot_be_built": "cannot be built"}
 _BASIS = (
     "Each way is a whole plan of every shaft, by the same search, checks and takeoff as the plan. Not firm: what each way by itself leaves "
-    "conditional, by its states, assumptions and checks. Days are working days of one rig. The relative cost is this tool's own."
+    "conditional, by its states, assumptions and checks. Days are those of the calendar. The relative cost is this tool's own."
 )
 _NO_RATES = "No rates are given, so nothing is priced: give 'rates:' to see money."
 
@@ -43,7 +43,7 @@ def amount_rows(ways: Sequence[SiteAmounts]) -> list[AmountRow]:
         *(AmountRow(f"holes under {FLUID_NAMES[fluid]}", "m3", _fluid(FLUID_NAMES[fluid])) for fluid in FLUIDS),
         AmountRow("spoil, loose", "m3", lambda of: of.spoil_m3.likely),
         AmountRow("hours", "h", lambda of: of.hours.likely),
-        AmountRow("days of one rig", "", lambda of: of.days),
+        AmountRow("working days", "", lambda of: of.days),
         AmountRow("length not firm", "m", lambda of: of.not_firm_m),
         AmountRow("checks open", "", lambda of: float(of.open_proofs)),
     ]

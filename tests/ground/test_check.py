@@ -215,7 +215,7 @@ def test_a_shaft_that_does_not_fit_its_boring_is_named(shaft, severity, message)
 
 
 def test_a_tip_that_is_an_elevation_within_the_boring_is_asked_about():
-    whole = site({"tip_m": 405.0}, borings=[boring(ground_elevation_m=420.0)])
+    whole = site({"tip_m": 105.0}, borings=[boring(ground_elevation_m=120.0)])
     (remedy,) = [doubt.action for doubt in check(whole) if doubt.message.startswith("the tip is below")]
     assert "the depth below the ground, 15.0 m" in remedy
 

@@ -10,6 +10,7 @@ from methodpick.compare.amounts import amounts_of, kind_states
 from methodpick.compare.result import ComparedWays, SiteWay, WayName
 from methodpick.engine.rulebook import Rulebook
 from methodpick.ground.site import Shaft, Site
+from methodpick.plan.casing.sizes import CasingSize
 from methodpick.plan.pipeline import plan_along, wanted_shafts
 from methodpick.plan.plan_context import PlanContext, WayConstraint
 from methodpick.plan.reasons.notes import FAMILY_WORDS
@@ -40,10 +41,14 @@ NO_SEQUENCE = "no sequence reaches the tip so"
 
 
 class _Chosen(NamedTuple):
-    """The plan of a kind of shaft with the score of its path; without a score where no sequence reaches the tip."""
+    """The plan of a kind of shaft with the score of its path; without a score where no sequence reaches the tip.
+
+    ``resize`` plans the same path with the sizes of casing that are chosen for the site; None where its casing is given.
+    """
 
     plan: ShaftPlan
     score: Score | None
+    resize: Callable[[tuple[CasingSize, ...]], ShaftPlan] | None = None
 
     @property
     def stands(self) -> bool:
@@ -221,8 +226,13 @@ class SiteComparison:
         return _Chosen(self.planner.as_planned(kind), None) if path is None else self._along(place, path)
 
     def _along(self, place: int, path: SequencePath, context: PlanContext | None = None) -> _Chosen:
-        kind = self.kinds[place]
-        return _Chosen(plan_along(kind.basis, kind.boring, kind.shaft, context or kind.context, path), path.score)
+        kind, context = self.kinds[place], context or self.kinds[place].context
+
+        def resized(sizes: tuple[CasingSize, ...]) -> ShaftPlan:
+            return plan_along(kind.basis, kind.boring, kind.shaft, context.with_sizes(path, sizes), path)
+
+        plan = plan_along(kind.basis, kind.boring, kind.shaft, context, path)
+        return _Chosen(plan, path.score, None if context.outside_m is not None else resized)
 
     def _constrained(self, place: int, constraint: WayConstraint) -> _Chosen:
         """Return a kind planned anew under a constraint; as planned, without a score, where no sequence reaches the tip under it."""
@@ -250,8 +260,14 @@ class SiteComparison:
 
     def takeoff(self, way: _Way) -> Takeoff:
         """Return the takeoff of a way."""
-        by_key = {kind.key: chosen.plan for kind, chosen in zip(self.kinds, way.chosen, strict=True)}
-        site_plan = self.planner.plan_by(lambda kind: by_key[kind.key], stamp=self.stamp, shafts=self.shafts)
+        by_key = {kind.key: chosen for kind, chosen in zip(self.kinds, way.chosen, strict=True)}
+
+        def resized(kind: KindOfShaft, sizes: tuple[CasingSize, ...]) -> ShaftPlan | None:
+            resize = by_key[kind.key].resize
+            return None if resize is None else resize(sizes)
+
+        resize = None if way.name == "one_casing_diameter" else resized
+        site_plan = self.planner.plan_by(lambda kind: by_key[kind.key].plan, resize, stamp=self.stamp, shafts=self.shafts)
         return take_off(self.planner.site, site_plan, self.planner.book)
 
     def record(self, way: _Way, takeoff: Takeoff) -> SiteWay:
@@ -262,7 +278,7 @@ class SiteComparison:
             outcome="built" if way.changed or way.name == "plan" else "as_planned",
             notes=tuple(way.notes) if way.changed or way.name == "plan" else (AS_PLANNED[way.name],),
             changed=way.changed,
-            amounts=amounts_of(takeoff, self.planner.site, self.planner.book),
+            amounts=amounts_of(takeoff),
             kinds=kind_states(takeoff, self.names),
         )
 

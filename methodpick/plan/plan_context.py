@@ -213,7 +213,7 @@ class PlanContext:
         self._searches = ShaftSearches(self.search_input, self.objections_to)
         self._held: dict[tuple[str, float, float], HeldLength] = {}
         self._bounds: KeptBounds = {}
-        self.sizes: tuple[CasingSize, ...] = ()
+        self.sizes: tuple[SequencePath, tuple[CasingSize, ...]] | None = None
         self.forget_ways()
 
     def forget_ways(self) -> None:
@@ -235,10 +235,10 @@ class PlanContext:
         other.start_search()
         return other
 
-    def with_sizes(self, sizes: tuple[CasingSize, ...]) -> PlanContext:
-        """Return this context with the sizes of all casings of the planned way, outermost first; the way is not searched again."""
+    def with_sizes(self, path: SequencePath, sizes: tuple[CasingSize, ...]) -> PlanContext:
+        """Return this context with the sizes of all casings of a path, outermost first; nothing is searched again."""
         sized = copy(self)
-        sized.sizes = sizes
+        sized.sizes = path, sizes
         sized.forget_ways()
         return sized
 
@@ -361,7 +361,7 @@ class PlanContext:
 
     def _work_out(self, path: SequencePath, placement: Placement | None) -> WorkedPath:
         placement = placement or decide_placement(self.ground.slices, path, self.book.limits["dry_rise_m_h"])
-        sizes = self.sizes if self.sizes and path == self.best() else ()
+        sizes = self.sizes[1] if self.sizes is not None and path == self.sizes[0] else ()
         casings = make_casings(self.basis.site, self.ground, path, self.levels, sizes, self.outside_m)
         concrete = plan_concrete(self.ground, casings, placement, self._standing(path))
         hole = FinishedHole(casings, placement, concrete)

@@ -224,7 +224,9 @@ class _Drilling:
             keep = f"keep the shoe ahead of the excavation and a plug of soil of {mark(plug, 'm')} in it"
         elif dry:
             keep = f"dig it dry, the shoe {mark(self.limits['shoe_lead_diameters'], '1')} diameters or more ahead of the dig"
-        ends = f"from {mark(run.top_m, 'm')} to {mark(run.base_m, 'm')}"
+        lowered = run.top_m == segment.ahead_m > segment.top_m + TOUCH_M
+        goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
+        goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
         return Stage(
             no=0,
             action="advance_casing",
@@ -234,7 +236,7 @@ class _Drilling:
             state=run.state,
             fluid=self.full_of,
             hours=self.drilling_h(run.top_m, run.base_m) + self.limits["hours_advance_m"] * (run.base_m - run.top_m) + joints_h,
-            text=f"Advance casing {self._number_of(casing)} {ends} by {words_of(segment.way).means} and dig inside with the "
+            text=f"{goes} to {mark(run.base_m, 'm')} by {words_of(segment.way).means} and dig inside with the "
             f"{mark(tool_m, 'size')} tool; {keep}, and "
             + ("stop and fill the casing if water shows." if dry else "keep the level inside at or above the water outside.")
             + open_end,

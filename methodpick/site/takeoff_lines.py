@@ -7,12 +7,12 @@ from math import ceil
 
 from methodpick.plan.concrete.hole import UNKNOWN_SWELL, area, bell_volume
 from methodpick.plan.result import FLUID_TO_FILL
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import (
     BY_DRAWING,
     DRILLED_IN_ALL,
     FREE_FLUID,
-    NOTHING,
     OVER_POUR,
     OVERBREAK,
     OVERSIZE,
@@ -20,7 +20,6 @@ from methodpick.site.result import (
     SPOIL_LOOSE,
     TO_ORDER,
     TRUCKS,
-    Estimate,
     TakeoffLine,
 )
 from methodpick.unit_markup import mark

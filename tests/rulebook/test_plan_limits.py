@@ -383,8 +383,8 @@ def test_how_long_each_class_of_wall_stands(book, read_text):
     for description, count, stands_h, falls_h in grounds:
         made = shop(STAND.replace("LAYER", description).replace("COUNT", str(count)), book, read_text)
         lengths = LengthScores(made.search_input, cautious=False)
-        assert lengths.stands(4.0, 4.12, stands_h), description
-        assert not lengths.stands(4.0, 4.12, falls_h), description
+        assert lengths.stands(4.0, 4.12, stands_h, cased=True), description
+        assert not lengths.stands(4.0, 4.12, falls_h, cased=True), description
 
 
 def test_one_blow_count_stands_for_its_layer_within_30_percent(book, read_text):

@@ -13,7 +13,7 @@ from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.open_time import OpenTimeFacts, check_open_time
 from methodpick.plan.checks.open_water import OpenWaterFacts, check_open_water
 from methodpick.plan.checks.record import Compared, governing
-from methodpick.plan.judging.slices import JudgedSlice, lasting_rock
+from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, lasting_rock
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, just_above, number, su_of
 from methodpick.plan.result import Stage
@@ -126,9 +126,11 @@ def remoulded_adhesion(strength: Span, limits: Mapping[str, Limit]) -> Span:
 
 
 def _time(ground: GroundFacts, way: BuiltWay, stage: Stage) -> Iterator[Check]:
-    """Return the proof of the slice that stands least as long as it is open."""
+    """Return the proof of the slice that stands least as long as it is open; a void that is then cased has no wall."""
     found: list[Check] = []
     for piece in ground.slices(stage.top_m, stage.base_m):
+        if has_no_wall(piece) and any(casing.base_m >= piece.slice.base_m for casing in way.strings):
+            continue
         hours = way.hours_until_held(stage, piece.slice.top_m)
         lasting = lasting_rock(piece)
         facts = OpenTimeFacts(ProvedPlace(stage.no, stage.top_m, stage.base_m), point(hours), answer(piece, "stand_up"), lasting)

@@ -116,16 +116,18 @@ def _inputs(series: str, source: str, number: int) -> Iterator[tuple]:
     yield site, site.shafts, common | ({"ground": made.ground, "water": made.water} if made else {"ground": series, "water": ""})
 
 
+def _tip(end_m: float, size_m: float) -> float:
+    """Return a tip two diameters above the end of a boring, in a short one at half its depth, not above the least that a shaft may have."""
+    return round(max(end_m - 2 * size_m, end_m / 2, 0.3), 2)
+
+
 def _field(path: Path, *, every: bool) -> Iterator[tuple]:
     read = read_file(path)
     for boring in read.site.borings:
         if not boring.layers or (boring.end_m < SHORTEST_BORING_M and not every):
             continue
         sizes = FIELD_DIAMETERS_M[:1] if every else FIELD_DIAMETERS_M
-        shafts = tuple(
-            Shaft(id=f"{size:g} m", boring=boring.id, diameter_m=size, tip_m=round(max(boring.end_m - 2 * size, boring.end_m / 2), 2))
-            for size in sizes
-        )
+        shafts = tuple(Shaft(id=f"{size:g} m", boring=boring.id, diameter_m=size, tip_m=_tip(boring.end_m, size)) for size in sizes)
         site = read.site.model_copy(update={"borings": (boring,), "shafts": shafts})
         kinds = "+".join(sorted({one.reading for one in boring.water})) or "none read"
         digest = hashlib.sha256(f"{read.digest}{boring.id}".encode()).hexdigest()

@@ -5,7 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
-from measure_house import FREE_FOLDERS, MANY_PARAMETERS, circles, functions, imports, module_name, parameters, sources
+from measure_house import FREE_FOLDERS, MANY_PARAMETERS, circles, functions, imports, module_name, nodes, parameters, sources
 
 import methodpick
 from methodpick.cli.app import app
@@ -100,7 +100,7 @@ def test_nothing_is_called_one():
     """A stratum, an interval, a casing: what a loop runs over has a name."""
     found = set()
     for path in SOURCES:
-        for node in ast.walk(tree_of(path)):
+        for node in nodes(tree_of(path)):
             stored = isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store) and node.id
             named = isinstance(node, (ast.FunctionDef, ast.ClassDef)) and node.name
             if {stored, named, isinstance(node, ast.arg) and node.arg} & {"one", "one_"}:
@@ -113,7 +113,7 @@ def test_docstrings_begin_with_a_verb_of_the_trade():
     found = [
         f"{inside(path)}: {node.name}: {text.splitlines()[0]}"
         for path in SOURCES
-        for node in ast.walk(tree_of(path))
+        for node in nodes(tree_of(path))
         if isinstance(node, (ast.FunctionDef, ast.ClassDef)) and (text := ast.get_docstring(node)) and text.split()[0] in NO_VERB
     ]
     assert found == []

@@ -9,6 +9,7 @@ from methodpick.document.model import Document, Page, Paragraph, Section, TextTa
 from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.site.result import Takeoff
 from methodpick.tables import registers, schedules, wet_work
+from methodpick.tables.bid import bid_table
 from methodpick.tables.cells import FormulaCell, NumberCell, SheetNumbers, Worksheet, plain
 from methodpick.tables.factors import factors_table, make_factors
 from methodpick.tables.takeoff import cost_table, takeoff_table
@@ -42,6 +43,7 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         schedules.hours(takeoff, numbers),
         schedules.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
+        *((bid_table(takeoff.bid, numbers),) if takeoff.bid is not None else ()),
         registers.reliance(takeoff, numbers),
     )
     warnings = tuple(loosened_lines(plan, numbers.units))

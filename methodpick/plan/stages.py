@@ -329,7 +329,7 @@ class _Finishing:
     def lower_cage(self) -> Stage:
         """Return the setting of the cage."""
         pieces = cage_pieces(self.shaft, self.limits)
-        spliced = f" in {pieces} pieces, spliced over the hole" if pieces > 1 else ""
+        spliced = f" in {pieces} spliced pieces" if pieces > 1 else ""
         text = f"Lower the cage{spliced}, centred by spacers; check the base again afterwards."
         return self._stage("cage", (self.levels.casing_top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 

@@ -92,7 +92,7 @@ shafts: [{{id: S, boring: B, diameter: 1000, cutoff: 1, tip: {tip_m}}}]
     (shaft,) = plan(read_text(text), book).shafts
     cage = next(stage for stage in shaft.stages if stage.action == "cage")
     assert cage.hours == pytest.approx(hours)
-    assert (f"in {pieces} pieces, spliced over the hole" in cage.text) is (pieces > 1)
+    assert (f"in {pieces} spliced pieces" in cage.text) is (pieces > 1)
 
 
 @pytest.mark.parametrize("hours", [8, 14])

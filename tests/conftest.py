@@ -8,6 +8,7 @@ from shared_plans import path_of, plan_of, site_of, site_plan_of, takeoff_of
 from shipped import shipped_rulebook
 
 from methodpick.imports.site_file import read_site
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 GARBAGE = 50_000
 """So many new objects call the garbage collector; some hundred, as usual, call it all the time where many plans are kept."""
@@ -72,6 +73,12 @@ def pytest_collection_modifyitems(config, items):
 @pytest.fixture(scope="session")
 def book():
     return shipped_rulebook()
+
+
+@pytest.fixture(scope="session")
+def trade_sizes(book):
+    """Return the function from the units of a site to the sizes on its market."""
+    return lambda units: TradeSizes(units, book.values, book.sizes)
 
 
 @pytest.fixture(scope="session")

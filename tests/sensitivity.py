@@ -1,11 +1,13 @@
 """Move every number that is an own one or from memory, and print which of them change a method: a table in Markdown.
 
-``python tests/sensitivity.py [--factors 0.8 1.25] [--sites FOLDER ...]``. Each limit of ``rules/limits.yaml`` and each number of
-``rules/tables/`` whose standing is ``own`` or ``memory`` is multiplied alone, and the expected way of the first shaft of every example
-site and published case is searched anew. A method counts as changed where another support holds a tenth of the shaft or more. The
-numbers that change the most sites come first: for these better sources are worth looking for.
+``python tests/sensitivity.py [--factors 0.8 1.25] [--sites FOLDER ...] [--from NAME]``. Each limit of
+``rules/limits.yaml`` and each number of ``rules/tables/`` whose standing is ``own`` or ``memory`` is multiplied alone,
+and the expected way of the first shaft of every example site and published case is searched anew. A method counts as
+changed where another support holds a tenth of the shaft or more. The numbers that change the most sites come first: for
+these better sources are worth looking for.
 
-A shaft is planned again only where its plan looked the number up or a rule that names it says otherwise. One process, some minutes.
+A shaft is planned again only where its plan looked the number up or a rule that names it says otherwise. One process, most of an hour;
+``--from`` goes on at a limit, by name, and the tables.
 """
 
 from __future__ import annotations
@@ -120,10 +122,10 @@ def _verdicts(context: PlanContext) -> object:
     return given.slices, given.seats, given.costs, [judged.verdicts for judged in context.ground.slices]
 
 
-def numbers(book: Rulebook, factors: list[float]) -> Iterator[tuple[Moved, list[tuple[float, Rulebook]]]]:
-    """Return every number of own or remembered standing, with the rulebooks in which it is multiplied."""
+def numbers(book: Rulebook, factors: list[float], first: str = "") -> Iterator[tuple[Moved, list[tuple[float, Rulebook]]]]:
+    """Return every number of own or remembered standing from a limit on, with the rulebooks in which it is multiplied."""
     for name, limit in sorted(book.limits.items()):
-        if limit.confidence in UNSOURCED and not name.startswith("flip_"):
+        if name >= first and limit.confidence in UNSOURCED and not name.startswith("flip_"):
             moved = Moved(name, name, f"{limit.value:g} {limit.unit}".removesuffix(" 1"), limit.confidence)
             yield moved, [(factor, shifted(book, name, factor)) for factor in factors]
     for name, table in sorted(book.tables.items()):
@@ -186,11 +188,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--factors", type=float, nargs="+", default=list(FACTORS))
     parser.add_argument("--sites", type=Path, nargs="+", default=list(FOLDERS))
+    parser.add_argument("--from", dest="first", default="", metavar="NAME", help="the first limit, by name; the tables follow the limits")
     options = parser.parse_args()
     book = load_rulebook(folder("rules"))
     asked = list(shafts(options.sites, book))
     found: list[Moved] = []
-    for moved, books in numbers(book, options.factors):
+    for moved, books in numbers(book, options.factors, options.first):
         moved.changes = {factor: [text for each in asked if (text := changed_method(each, moved.place, new))] for factor, new in books}
         found.append(moved)
         if moved.sites:

@@ -13,6 +13,7 @@ from methodpick.engine.rulebook import Rulebook
 from methodpick.unit_markup import spell
 from methodpick.vocabulary.limits import Limit
 from methodpick.vocabulary.tables import ClassTable
+from methodpick.vocabulary.trade_sizes import SizeList
 
 if TYPE_CHECKING:
     from methodpick.why.rule_firings import FiringCount
@@ -81,6 +82,19 @@ def rule_text(rule: Rule, book: Rulebook) -> str:
     return "\n".join(lines)
 
 
+def sizes_text(sizes: SizeList, book: Rulebook) -> str:
+    """Return a list of trade sizes: the sizes as they are written, where they come from and how well they are known."""
+    lines = [f"{sizes.name}: {len(sizes.sizes)} sizes of the trade, {sizes.confidence}, {sizes.origin}"]
+    lines += wrap(sizes.numbers(), WIDTH, initial_indent="  ", subsequent_indent="  ")
+    lines.append(f"  source {source_words(Cited(sizes.source, sizes.where), book)}, {sizes.where}")
+    return "\n".join([*lines, *([f"  note {sizes.note}"] if sizes.note else [])])
+
+
+def parts_text(book: Rulebook) -> str:
+    """Return how many limits, lists of trade sizes and sources a rulebook has."""
+    return f"{len(book.limits)} limits, {len(book.sizes)} lists of trade sizes, {len(book.sources)} sources"
+
+
 def limit_text(limit: Limit) -> str:
     """Return the value of a limit, or its ends where it goes by the diameter of the shaft."""
     low, high = limit.number_range
@@ -89,7 +103,7 @@ def limit_text(limit: Limit) -> str:
 
 def diff_text(base: Rulebook, book: Rulebook) -> str:
     """Return what a book with overlays changes of the book without: limits, rules, and what becomes looser."""
-    lines = [*_changed_limits(base, book), *_changed_rules(base, book)]
+    lines = [*_changed_limits(base, book), *_changed_sizes(base, book), *_changed_rules(base, book)]
     lines += [f"looser   {loosening.overlay}: {spell(loosening.what, 'si')}; reason: {loosening.reason}" for loosening in book.loosened]
     return "\n".join(lines) or "nothing changes"
 
@@ -102,6 +116,14 @@ def _changed_limits(base: Rulebook, book: Rulebook) -> Iterator[str]:
             yield f"limit    {name} = {limit_text(limit)} {where}, new"
         elif (old.value, old.by_diameter) != (limit.value, limit.by_diameter):
             yield f"limit    {name}: {limit_text(old)} -> {limit_text(limit)} {where}"
+
+
+def _changed_sizes(base: Rulebook, book: Rulebook) -> Iterator[str]:
+    for name, listed in sorted(book.sizes.items()):
+        old = base.sizes.get(name)
+        if old is None or old.sizes != listed.sizes:
+            where = f"({listed.source}, {listed.where}; {listed.confidence})"
+            yield f"sizes    {name}: {old.numbers() if old else 'steps'} -> {listed.numbers()} {where}"
 
 
 def _changed_rules(base: Rulebook, book: Rulebook) -> Iterator[str]:
@@ -147,7 +169,7 @@ def page_markdown(book: Rulebook) -> str:
     """Return the rulebook as Markdown: rules by topic, then limits, class tables, assumptions and sources."""
     topics = list(dict.fromkeys(rule.topic for rule in book.rules))
     overlays = f" with {', '.join(book.overlays)}" if book.overlays else ""
-    counts = f"{len(book.rules)} rules, {len(book.limits)} limits, {len(book.sources)} sources; digest {book.digest[:12]}."
+    counts = f"{len(book.rules)} rules, {parts_text(book)}; digest {book.digest[:12]}."
     lines = [
         f"# The rulebook{overlays}",
         "",
@@ -155,13 +177,19 @@ def page_markdown(book: Rulebook) -> str:
         "",
     ]
     lines += [f"* [{topic}](#{topic})" for topic in topics]
-    lines += [f"* [{part}](#{part})" for part in ("limits", "tables", "assumptions", "sources")]
+    lines += [f"* [{part}](#{part})" for part in ("limits", "sizes", "tables", "assumptions", "sources")]
     for topic in topics:
         ours = [rule for rule in book.rules if rule.topic == topic]
         lines += ["", f"## {topic}", "", *_contents(ours)]
         for rule in ours:
             lines += ["", *_rule(rule, book)]
     lines += ["", "## limits", "", *_table(("limit", "value", "source", "known"), map(_limit_row, book.limits.values()))]
+    lines += [
+        "",
+        "## sizes",
+        "",
+        *_table(("trade sizes", "outside, or outside/inside", "source", "known"), map(_sizes_row, book.sizes.values())),
+    ]
     lines += ["", "## tables"]
     for table in book.tables.values():
         lines += ["", *_class_table(table, book)]
@@ -236,7 +264,11 @@ def _limit_row(limit: Limit) -> tuple[str, ...]:
     return limit.name, _value(limit), f"{limit.source}, {limit.where}", f"{_known(limit)}. {limit.note}".strip()
 
 
-def _known(limit: Limit) -> str:
+def _sizes_row(sizes: SizeList) -> tuple[str, ...]:
+    return sizes.name, sizes.numbers(), f"{sizes.source}, {sizes.where}", f"{_known(sizes)}. {sizes.note}".strip()
+
+
+def _known(limit: Limit | SizeList) -> str:
     return limit.confidence if limit.origin == "base" else f"{limit.confidence}, set by {limit.origin}"
 
 

@@ -114,7 +114,7 @@ def list_rules(
     agency: AgencyName = "fhwa",
 ) -> None:
     """List the rules by topic."""
-    from methodpick.cli.rule_page import list_text, rests_on_source
+    from methodpick.cli.rule_page import list_text, parts_text, rests_on_source
     from methodpick.engine.explain import weakest_confidence
     from methodpick.engine.rule import LEVELS, STATUSES
     from methodpick.terms import CONFIDENCES
@@ -139,7 +139,7 @@ def list_rules(
     ]
     if shown:
         echo(list_text(shown, book))
-    echo(f"{len(shown)} rules, {len(book.limits)} limits, {len(book.sources)} sources; rulebook {book.digest[:12]}")
+    echo(f"{len(shown)} rules, {parts_text(book)}; rulebook {book.digest[:12]}")
 
 
 def _among(option: str, word: str | None, known: list[str]) -> None:
@@ -150,20 +150,20 @@ def _among(option: str, word: str | None, known: list[str]) -> None:
         raise InputError(Problem(f"{option} {word}: no rule has it", expected=one_of(known), hint=did_you_mean(word, known)))
 
 
-@app.command("show", help="Show one rule whole.")
+@app.command("show", help="Show one rule whole, or a list of trade sizes.")
 def show(
-    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule.")],
+    rule_id: Annotated[str, typer.Argument(metavar="ID", help="The id of the rule, or the name of the list.")],
     rules: RulesFolder = None,
     agency: AgencyName = "fhwa",
 ) -> None:
-    """Show a rule with its limits, sources and cases."""
-    from methodpick.cli.rule_page import rule_text
+    """Show a rule with its limits, sources and cases, or a list of trade sizes with its source."""
+    from methodpick.cli.rule_page import rule_text, sizes_text
     from methodpick.errors import did_you_mean, no_such
 
     book = load_rulebook(rules, agency)
-    if rule_id not in book.by_id:
-        raise InputError(Problem(no_such("rule", rule_id), hint=did_you_mean(rule_id, book.by_id)))
-    echo(rule_text(book.by_id[rule_id], book))
+    if rule_id not in book.by_id and rule_id not in book.sizes:
+        raise InputError(Problem(no_such("rule", rule_id), hint=did_you_mean(rule_id, [*book.by_id, *book.sizes])))
+    echo(sizes_text(book.sizes[rule_id], book) if rule_id in book.sizes else rule_text(book.by_id[rule_id], book))
 
 
 @app.command("diff", help="Show what an agency's or your own overlay changes.")
@@ -244,7 +244,9 @@ def read_by_the_program(names: Iterable[str]) -> set[str]:
 
     home = Path(methodpick.__file__).parent
     text = "".join(
-        path.read_text(encoding="utf-8") for part in ("facts", "plan", "mechanics", "site", "why") for path in (home / part).rglob("*.py")
+        path.read_text(encoding="utf-8")
+        for part in ("vocabulary", "facts", "plan", "mechanics", "site", "why")
+        for path in (home / part).rglob("*.py")
     )
     written = set(re.findall(r'(?<!put\()"([a-z][a-z0-9_{}-]*)"', text))
     parts = [re.compile(re.sub(r"\{[^}]*\}", "[a-z0-9_]+", text)) for text in written if "{" in text and text.strip("{}_") != ""]

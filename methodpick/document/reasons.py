@@ -9,6 +9,7 @@ from methodpick.document.decision import held_by, not_proven
 from methodpick.document.grouping import ShaftGroup
 from methodpick.document.model import Block, Document, Items, Paragraph, Section, Subheading, page_with, section
 from methodpick.document.record import CLOSING, reason_words, verdict_words
+from methodpick.plan.reasons.notes import FAMILY_WORDS
 from methodpick.plan.result import CautiousPlan, Flip, Rung, ShaftPlan
 from methodpick.terms import STATE_NAMES, SUPPORT_NAMES
 from methodpick.unit_markup import mark, number
@@ -18,6 +19,7 @@ from methodpick.why.result import DerivationStep, Explanation, RangeFlip
 
 
 _RUNGS = {"planned": "Planned", "fallback": "Fallback", "worst_credible": "Worst credible"}
+KNOWN_FAMILIES = frozenset(FAMILY_WORDS.values())
 _LEAST = 0.05
 """What differs by less than this, in its unit, is not spoken of: it would be written as nothing."""
 
@@ -76,6 +78,44 @@ def alternates(shaft: ShaftPlan) -> Section:
     return section("Other ways, and why they lost", Items(tuple(f"{other.family}: {other.why_not}" for other in shaft.alternates)))
 
 
+# ---- a shaft that no way builds: what stands in the way, and what would open one
+
+
+NO_ORDER = (
+    "Every length could be held by something, but no order of work joins them: by the plant, the seats for casing, the hours that the wall "
+    "stands, or the proofs of whole ways. The full page gives the verdicts of each length."
+)
+MOST_IN_THE_WAY = 5
+"""So many rules that leave a length nothing are told, from the top down."""
+
+
+def in_the_way(shaft: ShaftPlan) -> Section:
+    """Return the lengths in which every way of holding the ground is ruled out, with the rules, each rule once where it is worst."""
+    lengths: dict[str, tuple[float, float]] = {}
+    words: dict[str, str] = {}
+    for interval in shaft.intervals:
+        if not interval.verdicts or any(verdict.state != "ruled_out" for verdict in interval.verdicts.values()):
+            continue
+        for reason in interval.reasons:
+            if reason.facts:
+                top, _ = lengths.get(reason.rule, (interval.top_m, 0.0))
+                lengths[reason.rule] = (top, interval.base_m)
+                words[reason.rule] = reason.text
+    told = tuple(f"{mark(top, 'm')} to {mark(base, 'm')}: {words[rule]}" for rule, (top, base) in lengths.items())
+    rest = len(told) - MOST_IN_THE_WAY
+    more = f"{rest} more rules speak against one way or another; the full page tells them." if rest > 0 else ""
+    blocks = (Items(told[:MOST_IN_THE_WAY]), Paragraph(more)) if told else (Paragraph(NO_ORDER),)
+    return section("What stands in the way", *blocks)
+
+
+def would_open(shaft: ShaftPlan) -> Section | None:
+    """Return what would open a way, or one that passes its proofs; None where nothing was sought."""
+    found = tuple(
+        f"{way.family[:1].upper()}{way.family[1:]}: {way.why_not}" for way in shaft.alternates if way.family not in KNOWN_FAMILIES
+    )
+    return section("What would open a way", Items(found)) if found else None
+
+
 # ---- reasons of every interval
 
 
@@ -129,15 +169,29 @@ def within_range(group: ShaftGroup) -> Section | None:
     return section("What changes the plan within the stated ranges", Items(entries)) if entries else None
 
 
+def nearest(found: Sequence[RangeFlip]) -> Sequence[RangeFlip]:
+    """Return the change that needs the least share of the way to the end of its stated range, alone; none where there is none."""
+    return sorted(found, key=_share_of_range)[:1]
+
+
+def _share_of_range(found: RangeFlip) -> float:
+    """Return how far towards the end of the stated range an input moves until the plan changes, 1 for all the way."""
+    now, at = found.flip.now, found.flip.flips_at
+    if now is None or at is None:
+        return 1.0
+    way = abs((found.high if at > now else found.low) - now)
+    return abs(at - now) / way if way else 1.0
+
+
 def change_within_range(found: RangeFlip) -> str:
     """Describe what changes the plan although it lies within the range that the page states."""
     flip, length = found.flip, f"{number(found.top_m, 'm')} to {number(found.base_m, 'm')}"
-    then = f"{length} is {_then(flip)} in place of {SUPPORT_NAMES[found.was]}"
+    then = f"{length} is {_then(flip)}"
     if flip.input in {"casing_cost", "fluid_cost"}:
-        known = f"{found.low:.2f} to {found.high:.2f} times"
-        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known} is this tool's own range), {then}."
+        known = f"own range {found.low:.2f} to {found.high:.2f}"
+        return f"The cost decides: with {flip.said} at {flip.flips_at or 1.0:.2f} times ({known}) {then}."
     stated = f"stated {_value(flip, found.low)} to {_value(flip, found.high)}"
-    return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}."
+    return f"Within its range, {_moved(flip)[:-1]}; {stated}), {then}, not {SUPPORT_NAMES[found.was]}."
 
 
 def paired_changes(found: Sequence[Flip]) -> Section:

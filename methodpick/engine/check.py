@@ -12,7 +12,7 @@ from typing import Any
 from methodpick.engine.compiler import FALSE, OPEN, TRUE
 from methodpick.engine.interpret import Search, truth, write
 from methodpick.engine.load import load_rulebook, with_overlays
-from methodpick.engine.loosening import Loosening, loosened, moved_limit, without_rule
+from methodpick.engine.loosening import Loosening, loosened, moved_limit, other_sizes, without_rule
 from methodpick.engine.read import PLACEHOLDER
 from methodpick.engine.rule import LEVELS, RULE_STATES, Always, Both, Compare, Condition, Not, Rule, atoms
 from methodpick.engine.rulebook import Outcomes, Rulebook, canonical
@@ -38,7 +38,7 @@ def hold_against(book: Rulebook, shipped: Rulebook, name: str) -> Rulebook:
     problems = [*_missing(book, shipped, name), *_implausible(book, shipped, name), *_silent(book, name)]
     if problems:
         raise RuleError(problems)
-    found = [*_limits(book, shipped), *_rules(book, shipped), *_other_parts(book, shipped)]
+    found = [*_limits(book, shipped), *_sizes(book, shipped), *_rules(book, shipped), *_other_parts(book, shipped)]
     return replace(book, loosened=(*(Loosening(f"rulebook '{name}'", what, STATED) for what in found), *book.loosened))
 
 
@@ -47,6 +47,7 @@ def _missing(book: Rulebook, shipped: Rulebook, name: str) -> Iterator[Problem]:
         ("fact", book.catalogue.facts, shipped.catalogue.facts),
         ("limit", book.limits, shipped.limits),
         ("class table", book.tables, shipped.tables),
+        ("list of trade sizes", book.sizes, shipped.sizes),
     )
     for kind, there, needed in parts:
         for key in needed:
@@ -82,6 +83,13 @@ def _limits(book: Rulebook, shipped: Rulebook) -> Iterator[str]:
             yield f"{key.replace('_', ' ')}: in {new.unit}, not in {old.unit}"
         elif old.looser_anywhere(new):
             yield moved_limit(old, new)
+
+
+def _sizes(book: Rulebook, shipped: Rulebook) -> Iterator[str]:
+    for key, new in book.sizes.items():
+        old = shipped.sizes.get(key)
+        if old is None or old.sizes != new.sizes:
+            yield other_sizes(old, new)
 
 
 def _rules(book: Rulebook, shipped: Rulebook) -> Iterator[str]:
@@ -147,11 +155,12 @@ def check_rulebook(folder: Path, overlays: Sequence[Path] = (), read_elsewhere: 
         for name, limit in book.limits.items()
         if limit.origin != "base" and not limit.by_diameter and limit.value == base.limits[name].value
     ]
+    same = [listed for name, listed in book.sizes.items() if listed.origin != "base" and name in base.sizes]
+    witnesses = [(limit.origin, limit.name, f"{limit.value:g} {limit.unit}") for limit in idle]
+    witnesses += [(listed.origin, listed.name, listed.numbers()) for listed in same if listed.sizes == base.sizes[listed.name].sizes]
     return findings + [
-        Finding(
-            "W501", "warning", None, f"the overlay '{limit.origin}' sets '{limit.name}' to what it was", f"{limit.value:g} {limit.unit}"
-        )
-        for limit in idle
+        Finding("W501", "warning", None, f"the overlay '{origin}' sets '{name}' to what it was", witness)
+        for origin, name, witness in witnesses
     ]
 
 
@@ -198,7 +207,7 @@ def _unused(book: Rulebook, folder: Path, read_elsewhere: ReadElsewhere | None) 
     used |= {name for table in tables for name in (*table.inputs, *table.outputs)}
     cited = {cited.key for rule in rules for cited in rule.source} | {limit.source for limit in book.limits.values()}
     cited |= {assumption.source for assumption in book.assumptions} | {row.source for table in tables for row in table.rows}
-    cited |= elsewhere
+    cited |= {listed.source for listed in book.sizes.values()} | elsewhere
     for path in sorted((folder / "agencies").glob("*.yaml")):
         texts = set(_words(read(path).value))
         cited |= texts

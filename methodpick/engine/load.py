@@ -1,7 +1,8 @@
 """Load a rulebook from a folder: all files, all problems at once, then the overlays in their order.
 
-``add`` rules, ``set`` limits, ``tighten`` or ``replace`` a rule by its id, ``disable`` rules. A change that makes the book
-less careful (``loosening.py``) is detected and refused without a ``reason``; with one it is kept and stands on every page.
+``add`` rules, ``set`` limits, give the ``sizes`` of a market, ``tighten`` or ``replace`` a rule by its id, ``disable`` rules. A
+change that makes the book less careful (``loosening.py``) is detected and refused without a ``reason``; with one it is kept and
+stands on every page.
 """
 
 from __future__ import annotations
@@ -13,7 +14,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
-from methodpick.engine.loosening import Loosening, excludes_less, gives_reason, loosened, loosened_by_limit, moved_limit, without_rule
+from methodpick.engine.loosening import (
+    Loosening,
+    excludes_less,
+    gives_reason,
+    loosened,
+    loosened_by_limit,
+    moved_limit,
+    other_sizes,
+    without_rule,
+)
 from methodpick.engine.read import OVERLAY_LEVELS, RuleFile, Words, rule_of, rules_of
 from methodpick.engine.rule import Either, Rule, with_limits
 from methodpick.engine.rulebook import Rulebook
@@ -23,11 +33,12 @@ from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import SCOPES, Reader, catalogue_of
 from methodpick.vocabulary.limits import Limit, Source, limit_of, limits_of, refuse_implausible, source_of, sources_of
 from methodpick.vocabulary.tables import ClassTable, table_of
+from methodpick.vocabulary.trade_sizes import LIST_NAMES, SizeList, size_list_of, size_lists_of
 
 # ---- Overlays: an agency, a company or a project changes the rulebook by explicit verbs; loosening needs its reason
 
 
-_KEYS = ("overlay", "title", "level", "add", "set", "tighten", "replace", "disable", "sources")
+_KEYS = ("overlay", "title", "level", "add", "set", "sizes", "tighten", "replace", "disable", "sources")
 
 
 def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
@@ -42,6 +53,7 @@ def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
     limits, reasons = _moved_limits(reader, {} if top.get("set") is None else top["set"], book, name)
     rules = [with_limits(rule, limits) if reasons else rule for rule in book.rules]
     _note_loosened_by_limits(reader, book, limits, reasons, loosenings)
+    sizes = _with_size_lists(reader, top.get("sizes") or {}, book, name, loosenings)
     rules, disabled = _disable(reader, reader.items(("disable",), top.get("disable")), rules, name, loosenings)
     change = _Change(name, Words(book.catalogue, limits, book.sources), loosenings)
     for verb in ("tighten", "replace"):
@@ -53,6 +65,7 @@ def lay_over(book: Rulebook, document: YamlDocument) -> Rulebook:
     return replace(
         book,
         limits=limits,
+        sizes=sizes,
         rules=tuple(rules),
         overlays=(*book.overlays, name),
         disabled=(*book.disabled, *disabled),
@@ -132,6 +145,27 @@ def _note_loosened_by_limits(
             reader.wrong(("set", key), message, "a reason or the clause ('where')", "add 'reason: ...'")
         stated = reason if gives_reason(reason) else f"{new.source}, {new.where}"
         loosenings.append(Loosening(new.origin, moved_limit(old, new) + of_rules, stated))
+
+
+def _with_size_lists(reader: Reader, entries: Any, book: Rulebook, name: str, loosenings: list[Loosening]) -> dict[str, SizeList]:
+    """Return the lists of trade sizes with those that an overlay gives.
+
+    No list is safer than another, so that each that differs needs its reason or clause and is noted with what is less careful.
+    """
+    lists = dict(book.sizes)
+    for key, entry in reader.mapping(("sizes",), entries, LIST_NAMES).items():
+        path = ("sizes", key)
+        entry = dict(entry) if isinstance(entry, dict) else entry  # noqa: PLW2901
+        reason = reader.text(path, entry.pop("reason", "")) if isinstance(entry, dict) else ""
+        old, new = lists.get(key), replace(size_list_of(reader, path, key, entry, book.sources), origin=name)
+        lists[key] = new
+        if old is not None and old.sizes == new.sizes:
+            continue
+        if not gives_reason(reason) and not any(map(str.isalnum, new.where)):
+            reader.wrong(path, f"the list '{key}' is changed without a reason", "a reason or the clause ('where')", "add 'reason: ...'")
+        stated = reason if gives_reason(reason) else f"{new.source}, {new.where}"
+        loosenings.append(Loosening(name, other_sizes(old, new), stated))
+    return lists
 
 
 def _less_careful(old: Limit) -> str:
@@ -239,7 +273,7 @@ def _tightened(old: Rule, new: Rule) -> Rule:
 
 
 Part = TypeVar("Part")
-NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml"})
+NOT_RULES = frozenset({"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml", "trade_sizes.yaml"})
 NOT_TOPICS = frozenset({"tables", "agencies"})
 
 
@@ -257,7 +291,7 @@ def _collector_paused() -> Iterator[None]:
 
 @_collector_paused()
 def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
-    """Load ``facts``, ``limits``, ``sources``, ``assumptions``, ``tables/`` and every rule file, then the overlays.
+    """Load ``facts``, ``limits``, ``sources``, ``assumptions``, ``trade_sizes``, ``tables/`` and every rule file, then the overlays.
 
     Raises RuleError with every problem of every file; nothing is decided with half a rulebook.
     """
@@ -290,10 +324,12 @@ def load_rulebook(folder: Path, overlays: Sequence[Path] = ()) -> Rulebook:
             problems.kept.append(Problem(f"tables/{path.name}: the table '{table.id}' stands twice", hint="rename one"))
         if table is not None:
             tables[table.id] = table
+    listed = folder / "trade_sizes.yaml"
+    sizes = part(listed, lambda document: size_lists_of(document, sources)) if listed.exists() else {}
     assumptions = part(folder / "assumptions.yaml", lambda document: assumptions_of(document, catalogue, sources))
-    if problems or assumptions is None:
+    if problems or assumptions is None or sizes is None:
         raise RuleError(problems)
-    return with_overlays(Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables), overlays)
+    return with_overlays(Rulebook(catalogue, limits, sources, tuple(rules), assumptions, tables, sizes), overlays)
 
 
 @_collector_paused()

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from methodpick.engine.interpret import Search, ends, write
 from methodpick.engine.rule import LEVELS, Arithmetic, Both, Compare, Condition, Either, LimitRef, Not, Rule, Term
 from methodpick.terms import SEVERITIES
-from methodpick.unit_markup import mark_plainly
+from methodpick.unit_markup import mark, mark_plainly
 from methodpick.vocabulary.catalogue import Catalogue
 from methodpick.vocabulary.limits import Limit
+from methodpick.vocabulary.trade_sizes import SizeList
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,27 @@ def _size(limit: Limit) -> str:
     low, high = limit.number_range
     ends = mark_plainly(low, limit.unit), mark_plainly(high, limit.unit)
     return f"{ends[0]} to {ends[1]} by diameter" if limit.by_diameter else mark_plainly(limit.value, limit.unit)
+
+
+def other_sizes(old: SizeList | None, new: SizeList) -> str:
+    """Write which list of trade sizes is another, the numbers in marks; without an old one casing went by steps.
+
+    >>> from methodpick.vocabulary.trade_sizes import ListedSize
+    >>> new = SizeList("pipe_us", (ListedSize(0.9144), ListedSize(1.2192)), "in", "own", "", "", "read", "")
+    >>> other_sizes(None, new)
+    'sizes of pipe on US sites: steps become 2 from ⟦0.9144|size⟧ to ⟦1.2192|size⟧'
+    """
+    kind, units = new.name.split("_")
+    casing = {"pipe": "pipe", "segmental": "segmental casing"}[kind]
+    return f"sizes of {casing} on {units.upper()} sites: {_listed(old)} become {_listed(new)}"
+
+
+def _listed(sizes: SizeList | None) -> str:
+    """Write how many sizes a list has, from which to which."""
+    if sizes is None or not sizes.sizes:
+        return "steps"
+    ends = mark(sizes.sizes[0].outside_m, "size"), mark(sizes.sizes[-1].outside_m, "size")
+    return f"{len(sizes.sizes)} from {ends[0]} to {ends[1]}"
 
 
 def loosened(old: Rule, new: Rule, catalogue: Catalogue) -> str:

@@ -31,6 +31,7 @@ from methodpick.strict_yaml import KeyPath, YamlDocument
 from methodpick.terms import CONFIDENCES, SEVERITIES, Severity
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue, FactSpec, Reader, value_of
 from methodpick.vocabulary.limits import SOURCE_KEYS, Limit, Source
+from methodpick.vocabulary.trade_sizes import LIST_NAMES, UNITS_OF_SIZES
 
 KEYS = (
     "id",
@@ -273,6 +274,9 @@ OVERLAY_LEVELS = ("agency", "company", "project")
 DRAFT = "http://json-schema.org/draft-07/schema#"
 RuleSchema = dict[str, Any]
 _TEXT: RuleSchema = {"type": "string"}
+_PAIR: RuleSchema = {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
+_CITED: RuleSchema = {**dict.fromkeys(("source", "where", "edition", "note", "reason"), _TEXT), "confidence": {"enum": list(CONFIDENCES)}}
+"""Where a number that an overlay sets comes from, and why."""
 
 
 def rules_schema(book: Rulebook) -> RuleSchema:
@@ -297,6 +301,7 @@ def overlay_schema(book: Rulebook) -> RuleSchema:
         "title": _TEXT,
         "level": {"enum": list(OVERLAY_LEVELS)},
         "set": _closed({name: {"$ref": "#/definitions/limit"} for name in book.limits}, ()),
+        "sizes": _closed({name: _size_list(double=name.startswith("segmental")) for name in LIST_NAMES}, ()),
         "add": {"type": "array", "items": rule},
         "replace": {"type": "array", "items": changed},
         "tighten": {"type": "array", "items": changed},
@@ -345,21 +350,13 @@ def _rule(source: RuleSchema) -> RuleSchema:
 
 
 def _limit(source: RuleSchema) -> RuleSchema:
-    whole = _closed(
-        {
-            "value": {"type": "number"},
-            "unit": _TEXT,
-            "source": source,
-            "where": _TEXT,
-            "edition": _TEXT,
-            "confidence": {"enum": list(CONFIDENCES)},
-            "note": _TEXT,
-            "by_diameter": {"type": "array", "items": {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}},
-            "reason": _TEXT,
-        },
-        ("value",),
-    )
-    return {"anyOf": [{"type": "number"}, whole]}
+    whole = {"value": {"type": "number"}, "unit": _TEXT, "by_diameter": {"type": "array", "items": _PAIR}, **_CITED, "source": source}
+    return {"anyOf": [{"type": "number"}, _closed(whole, ("value",))]}
+
+
+def _size_list(*, double: bool) -> RuleSchema:
+    sizes = {"type": "array", "minItems": 1, "items": _PAIR if double else {"type": "number"}}
+    return _closed({"unit": {"enum": list(UNITS_OF_SIZES)}, "sizes": sizes, **_CITED}, ("unit", "sizes", "source", "confidence"))
 
 
 def _source() -> RuleSchema:

@@ -17,6 +17,7 @@ from methodpick.vocabulary.assumptions import Assumption
 from methodpick.vocabulary.catalogue import SCOPES, Catalogue
 from methodpick.vocabulary.limits import Limit, Source
 from methodpick.vocabulary.tables import ClassTable
+from methodpick.vocabulary.trade_sizes import SizeList
 from methodpick.vocabulary.values import Value
 
 # ---- The rulebook: catalogue, limits, rules and tables, resolved with their overlays, compiled once per scope
@@ -149,6 +150,7 @@ class Rulebook:
     rules: tuple[Rule, ...]
     assumptions: tuple[Assumption, ...]
     tables: Mapping[str, ClassTable]
+    sizes: Mapping[str, SizeList]
     overlays: tuple[str, ...] = ()
     disabled: tuple[Rule, ...] = ()
     loosened: tuple[Loosening, ...] = field(default=())
@@ -195,11 +197,12 @@ class Rulebook:
 
     @cached_property
     def digest(self) -> str:
-        """Return the SHA-256 over everything that decides or is printed: rules, limits, tables, assumptions, facts, sources."""
+        """Return the SHA-256 over all that decides or is printed: rules, limits, tables, trade sizes, assumptions, facts, sources."""
         return digest_of(
             rules={rule.id: rule for rule in self.rules},
             limits=self.limits,
             tables=self.tables,
+            sizes=self.sizes,
             assumptions=self.assumptions,
             facts=self.catalogue.facts,
             sources=self.sources,

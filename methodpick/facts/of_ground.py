@@ -60,7 +60,8 @@ def of_ground(frame: Frame, sheet: FactSheet, stratum: Stratum, around: Surround
     named = told != "none" and "contaminated" in words.features | set(layer.features)
     sheet.put(
         "contaminated_fill",
-        from_bool(named or (contaminated and origin == "fill")),
+        # Rock has oil and tar of its own, and no casing goes ahead through it: the doubt stays open for the engineer and the permit.
+        likely_bool(False) if named and stratum.likely == "rock" else from_bool(named or (contaminated and origin == "fill")),
         "derived",
         "site file and description",
         ("contamination", "origin"),

@@ -15,6 +15,7 @@ from methodpick.ground.doubt import Doubt
 from methodpick.ground.profile import CasingLength, CoreRun, DrilledLength, Position, Profile, Remark, Spt, Technique, WaterReading
 from methodpick.ground.site import Site, SiteConditions
 from methodpick.imports.input_formats import Imported
+from methodpick.imports.log_dry_hole import remarks_on_hole
 from methodpick.imports.log_layers import read_details, read_layers
 from methodpick.imports.log_remarks import remarks_of
 from methodpick.imports.log_spt import read_spt
@@ -225,7 +226,7 @@ def _boring(tables: Tables, boring: str) -> Profile | None:
     end = depth if depth is not None else max((layer.base_m for layer in layers), default=None)
     layers, details = read_details(tables, boring, layers)
     tests, without_count = _tests(tables, boring)
-    remarks = remarks_of(tables, boring) + details + without_count
+    remarks = remarks_of(tables, boring) + remarks_on_hole(tables, boring) + details + without_count
     water = read_water(tables, boring, layers, end)
     _inclined(tables, boring)
     casings = casings_of(tables, boring)

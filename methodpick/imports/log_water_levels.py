@@ -8,6 +8,7 @@ from datetime import datetime
 
 from methodpick.ground.profile import MOST_LEVELS, TimedLevel, WaterReading
 from methodpick.imports.log_tables import LEFT_OUT, DataRow, Tables
+from methodpick.imports.log_water_words import MOIST, none_met
 
 RESTED_H = 6.0
 """Hours without drilling after which a level in the hole counts as settled (own value)."""
@@ -30,10 +31,10 @@ def progress_levels(tables: Tables, boring: str) -> list[WaterReading]:
             before = (hole, time)
         if not re.fullmatch(r"[-+]?\d+(?:\.\d+)?", text):
             message = "no level is given with the progress of drilling"
-            if text:
-                row.set_aside(message, "no reading is made of it", depth_m=hole, quoted=text, severity="note")
-            else:
+            if not text:
                 row.pass_over(message)
+            elif none_met(text) is None and not MOIST.search(text):
+                row.set_aside(message, "no reading is made of it", depth_m=hole, quoted=text, severity="note")
             continue
         settled = rested is not None and rested >= RESTED_H
         reading = _level_in_hole(row, rested if settled else None)
@@ -104,14 +105,21 @@ def timed_levels(tables: Tables, boring: str) -> list[WaterReading]:
 
 
 def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
-    """Return one reading for each standpipe: the highest level with its date, its response zone, and all levels over time."""
+    """Return one reading for each standpipe: the highest level with its date, its response zone, and all levels over time.
+
+    A standpipe that was dry at every visit says that no water was met down to the base of its zone.
+    """
     zones: dict[str, DataRow] = {}
     for row in tables.of("MONG", boring):
         zones.setdefault(_pipe(row), row)
     levels: dict[str, list[tuple[float, str]]] = {}
+    dry: dict[str, list[DataRow]] = {}
     for row in tables.of("MOND", boring):
         if row.text("MOND_TYPE").upper() != "WDEP":
             row.pass_over("not a depth to water")
+            continue
+        if none_met(row.text("MOND_RDNG")) is not None or (not row.text("MOND_RDNG") and _DRY_PIPE.match(row.text("MOND_REM"))):
+            dry.setdefault(_pipe(row), []).append(row)
             continue
         with_unit = replace(row, units={**row.units, "MOND_RDNG": row.text("MOND_UNIT") or "m"})
         level = with_unit.number("MOND_RDNG")
@@ -120,9 +128,31 @@ def standpipe_levels(tables: Tables, boring: str) -> list[WaterReading]:
         else:
             levels.setdefault(_pipe(row), []).append((level, row.text("MOND_DTIM")))
     for name, row in zones.items():
-        if name not in levels:
+        if name not in levels and name not in dry:
             row.pass_over("a standpipe without a reading of water")
-    return [_standpipe(name, read, zones.get(name)) for name, read in sorted(levels.items())]
+    found = [_standpipe(name, read, zones.get(name)) for name, read in sorted(levels.items())]
+    return found + [reading for name, rows in sorted(dry.items()) if (reading := _dry_standpipe(name, rows, zones.get(name), levels))]
+
+
+_DRY_PIPE = re.compile(r"\s*(?:(?:stand)?pipe |well |piezometer |found |remained )*dry\b", re.IGNORECASE)
+
+
+def _dry_standpipe(name: str, rows: list[DataRow], zone: DataRow | None, levels: dict[str, list[tuple[float, str]]]) -> WaterReading | None:
+    """Return that a standpipe was dry at every visit, None where a level was read at another or its depth is not known."""
+    if name in levels:
+        for row in rows:
+            row.pass_over("the standpipe was dry at this visit and gave a level at another")
+        return None
+    ends = [zone.number(heading) for heading in ("MONG_TRZ", "MONG_BRZ", "MONG_DIS")] if zone else []
+    top, base = (ends[0], ends[1] if ends[1] is not None else ends[2]) if ends else (None, rows[0].number("MONG_DIS"))
+    if base is None or base <= 0:
+        for row in rows:
+            row.set_aside("the standpipe was dry, its depth is not known", LEFT_OUT, quoted=row.text("MOND_REM") or row.text("MOND_RDNG"))
+        return None
+    dates = sorted(row.text("MOND_DTIM") for row in rows)
+    remark = f"standpipe {name} dry at {len(rows)} visit{'s' if len(rows) > 1 else ''}"
+    shut_off = top if top is not None and top < base else None
+    return WaterReading(reading="none_met", hole_depth_m=base, casing_depth_m=shut_off, date=dates[-1] or None, remark=remark)
 
 
 def _pipe(row: DataRow) -> str:

@@ -109,7 +109,8 @@ site:
   # surcharge: 250 psf             # rig or crane at the edge of the hole
   # neighbours: [{{what: brick house on footings, distance: 40 ft}}]
   # equipment: {{vibratory: true, oscillator: false, rotator: false, kelly_twist: true, max_casing: 60 in}}
-  # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, shafts_a_day: 1}}
+  # schedule: {{shift_hours: 10, overnight_allowed: false, concrete_wait_h: 1.5, rigs: 1, crews: 1, days_a_week: 5,
+  #            start: 2026-04-13, shafts_a_day: 1}}   # crews set cages, pour and pull; shafts_a_day: no more than these
   # borings_by: nearest            # for shafts that name no boring: explicit, nearest, substructure (nearest of the
   #                                # same), envelope (worst within 'radius'); needs position: {{east: .., north: ..}}
   # radius: {radius}                   # how far around a shaft the borings of an envelope count

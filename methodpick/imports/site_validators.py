@@ -13,7 +13,19 @@ from methodpick.errors import no_such, one_of
 from methodpick.ground.descriptions.symbols import SYMBOLS, read_symbol, symbol_name
 from methodpick.ground.profile import Layer, Profile, Spt, WaterReading
 from methodpick.ground.quantity import Order
-from methodpick.ground.site import BELL_TOO_NARROW, NEEDS, SHAFT_ORDERS, DrillingGrade, OpenWater, Shaft, Site, SiteConditions
+from methodpick.ground.site import (
+    BELL_TOO_NARROW,
+    NEEDS,
+    SHAFT_ORDERS,
+    START_WRONG,
+    DrillingGrade,
+    OpenWater,
+    Schedule,
+    Shaft,
+    Site,
+    SiteConditions,
+    is_date,
+)
 from methodpick.imports.site_keys import Shape
 from methodpick.imports.site_reader import MISSING, Missing, SiteReader, naming, shown
 from methodpick.strict_yaml import KeyPath, first_on_line
@@ -244,6 +256,14 @@ def _grade(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     return tree
 
 
+def _schedule(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
+    start = raw.get("start") and tree.get("start")
+    if isinstance(start, str) and not is_date(start):
+        reader.complain((*path, "start"), f"start: '{start}': {START_WRONG}", "year, month, day, such as 2026-04-13")
+        return {name: value for name, value in tree.items() if name != "start"}
+    return tree
+
+
 def _site(reader: SiteReader, path: KeyPath, raw: Tree, tree: Tree) -> Tree:
     """Hold the ids against each other."""
     borings = _ids(reader, raw, "borings", "boring")
@@ -280,6 +300,7 @@ MAP_VALIDATORS: dict[type[BaseModel], Callable[[SiteReader, KeyPath, Tree, Tree]
     SiteConditions: _conditions,
     OpenWater: _open_water,
     DrillingGrade: _grade,
+    Schedule: _schedule,
     Site: _site,
 }
 """Checks of a whole map, run when its values are read."""

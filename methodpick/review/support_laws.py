@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from math import floor, pi
 
-from methodpick.plan.casing.trade_sizes import is_casing_outside
 from methodpick.plan.fluid.fluid_length import is_salt, specified_density
+from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.result import Casing, ShaftPlan, Slurry, Stage
 from methodpick.review.contradiction import Contradiction, as_text, differences, number, word

@@ -13,7 +13,8 @@ from methodpick.plan.concrete.hole import Bore, bores, socket_of
 from methodpick.plan.proving.ground_facts import TOUCH_M
 from methodpick.plan.result import Casing, Interval, ShaftPlan, Stage
 from methodpick.plan.sequence.search_input import splice_hours
-from methodpick.site.result import NOTHING, Estimate, HoursRow, LineGroup, TakeoffLine
+from methodpick.site.estimate import NOTHING, Estimate
+from methodpick.site.result import HoursRow, LineGroup, TakeoffLine
 from methodpick.terms import FLUIDS
 
 FULL_STATES = frozenset({*FLUIDS, "cased_balanced", "cased_plug"})

@@ -12,13 +12,13 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.fluid.levels import drilling_grade
 from methodpick.plan.judging.planning_input import boring_at_shaft
+from methodpick.site.calendar import make_schedule
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of, hours_row
 from methodpick.site.result import (
-    NOTHING,
     TUBE_LENGTH,
     CostLine,
     CostSheet,
-    Estimate,
     HoursRow,
     ShaftTakeoff,
     SitePlan,
@@ -26,11 +26,11 @@ from methodpick.site.result import (
     TakeoffLine,
     TotalLine,
     UnpricedLine,
-    Yard,
 )
 from methodpick.site.steel_lines import cage_checks, casing_lines, tube_lines
 from methodpick.site.takeoff_lines import concrete_lines, drilling_lines, fluid_lines, spoil_lines, stock_lines, truck_lines
 from methodpick.site.yard import make_yard
+from methodpick.site.yard_result import Yard
 from methodpick.unit_markup import how_many, mark
 
 GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel", "testing")
@@ -39,7 +39,7 @@ GROUPS = ("drilling", "casing", "fluid", "concrete", "delivery", "spoil", "steel
 
 def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     """Take off every shaft of a planned site and add them up; the same plan gives the same bytes."""
-    jobs = _jobs(site, planned, book)
+    jobs = jobs_of(site, planned, book)
     shafts, hours = [], []
     for job in jobs:
         concrete = concrete_lines(job)
@@ -48,7 +48,8 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         hours.append(hours_row(job, order))
     stock = tuple(stock_lines(jobs))
     totals = add_up(shafts, stock)
-    yard = make_yard(site, jobs, hours)
+    schedule = make_schedule(site, jobs, hours)
+    yard = make_yard(site, jobs, hours, schedule, planned.casing)
     return Takeoff(
         site=planned,
         shafts=tuple(shafts),
@@ -56,13 +57,15 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         totals=totals,
         yard=yard,
         hours=tuple(hours),
+        calendar=schedule.calendar,
         cost=cost_sheet(Quantities(jobs, shafts, totals, hours, yard)),
         notes=_notes(site),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 
 
-def _jobs(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
+def jobs_of(site: Site, planned: SitePlan, book: Rulebook) -> list[Job]:
+    """Return the jobs of the shafts of a planned site, in the order of the plan."""
     shafts = {shaft.id: shaft for shaft in site.shafts}
     jobs = []
     for plan in planned.plan.shafts:
@@ -274,10 +277,14 @@ def _permanent_casing(pricing: _Pricing, jobs: Sequence[Job]) -> list[CostLine]:
 
 def _temporary_casing(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     """Price the temporary casing: the days of that from the yard; what must be got is bought or rented, whichever is likely less."""
-    rates, yard = pricing.rates.casing, quantities.yard
-    from_yard_m = sum(string.from_yard_m for string in yard.strings)
-    days_m = (Estimate.exactly(from_yard_m * _working_days(quantities)), "m d")
-    lines = pricing.line("temporary casing, from the yard", days_m, rates.own_per_m_day, "casing: own_a_day") if from_yard_m > 0 else []
+    rates, days_m = pricing.rates.casing, NOTHING
+    for string in quantities.yard.strings:
+        days_m = days_m.plus(string.days.times(string.from_yard_m))
+    lines = (
+        pricing.line("temporary casing, from the yard", (days_m, "m d"), rates.own_per_m_day, "casing: own_a_day")
+        if days_m.high > 0
+        else []
+    )
     return [*lines, *_casing_to_get(pricing, quantities)]
 
 
@@ -285,7 +292,7 @@ def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     rates, yard = pricing.rates.casing, quantities.yard
     if yard.to_get_m <= 0:
         return []
-    rented = [] if rates.rent_per_m_day is None else [_rented(yard.to_get_m, _working_days(quantities), estimate_of(rates.rent_per_m_day))]
+    rented = [] if rates.rent_per_m_day is None else [_rented(yard, estimate_of(rates.rent_per_m_day))]
     bought = (Estimate.exactly(yard.to_get_kg), "kg")
     if rates.buy_per_kg is None and rented:
         return rented
@@ -298,23 +305,21 @@ def _casing_to_get(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:
     return [replace(cheapest, formula=cheapest.formula + dearer)]
 
 
-def _rented(length_m: float, days: float, price: Estimate) -> CostLine:
+def _rented(yard: Yard, price: Estimate) -> CostLine:
+    """Return the rent of what must be got: each string from where it first goes in until it is last out."""
+    days_m = NOTHING
+    for string in yard.strings:
+        days_m = days_m.plus(string.days.times(string.to_get_m))
+    rented = [string for string in yard.strings if string.to_get_m > 0]
+    words = ", ".join(f"{string.name} {mark(string.to_get_m, 'm')} x {string.days.likely:.0f} d" for string in rented)
     return CostLine(
         item="temporary casing, rented",
-        amount=price.times(length_m * days),
-        formula=f"{mark(length_m, 'm')} x {days:.0f} working days x {_price_text(price, 'm')} a day",
-        quantity=Estimate.exactly(length_m * days),
+        amount=days_m.product(price),
+        formula=f"working days in use: {words}; x {_price_text(price, 'm')} a day",
+        quantity=days_m,
         unit="m d",
         price=price,
     )
-
-
-def _working_days(quantities: Quantities) -> float:
-    """Return the working days from the first string in to the last out."""
-    first = quantities.jobs[0]
-    shift_h = first.site.site.schedule.shift_hours or first.limit("shift_h")
-    end_h = max((need.until_h for need in quantities.yard.needs), default=0.0)
-    return float(-(-end_h // shift_h))
 
 
 def _fluid(pricing: _Pricing, totals: Sequence[TotalLine]) -> list[CostLine]:

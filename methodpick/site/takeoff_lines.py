@@ -7,11 +7,12 @@ from math import ceil
 
 from methodpick.plan.concrete.hole import UNKNOWN_SWELL, area, bell_volume
 from methodpick.plan.result import FLUID_TO_FILL
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import FULL_STATES, Job, PayItem
 from methodpick.site.result import (
     BY_DRAWING,
+    DRILLED_IN_ALL,
     FREE_FLUID,
-    NOTHING,
     OVER_POUR,
     OVERBREAK,
     OVERSIZE,
@@ -19,7 +20,6 @@ from methodpick.site.result import (
     SPOIL_LOOSE,
     TO_ORDER,
     TRUCKS,
-    Estimate,
     TakeoffLine,
 )
 from methodpick.unit_markup import mark
@@ -39,7 +39,7 @@ def drilling_lines(job: Job) -> list[TakeoffLine]:
         parts.append(job.line(_drilled("drilled in the working pad"), -job.grade_m, above))
     total_m, top_m = sum(line.amount.likely for line in parts), job.drilled_from_m
     ends = f"tip {mark(job.shaft.tip_m, 'm')} - top {mark(top_m, 'm')}"
-    total = job.line(_drilled("drilled, all materials"), total_m, ends, sum_of=tuple(line.item for line in parts))
+    total = job.line(_drilled(DRILLED_IN_ALL), total_m, ends, sum_of=tuple(line.item for line in parts))
     empty = job.line(
         PayItem("drilling", "empty bore, of the drilled length", "m", "empty_bore"),
         max(0.0, job.shaft.cutoff_m - top_m),

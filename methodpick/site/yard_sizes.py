@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations, product
 from math import comb, inf, pi, prod
 
-from methodpick.site.yard_strings import MOST_PIECES, StringSet, TimedLength, bound, fill, least_strings
+from methodpick.site.yard_strings import MOST_PIECES, StringSet, TimedLength, bound, least_strings, to_get_m
 
 MOST_COVERS = 60_000
 """Sets of sizes that are looked at before a plain choice is taken."""
@@ -42,6 +42,11 @@ class SizeNeed:
     planned_m: float
     in_ground_m: float
 
+    @property
+    def kind(self) -> SizeNeed:
+        """Return the need whatever its length: needs of a kind get casing of one size, so that alike shafts are built alike."""
+        return replace(self, in_ground_m=0.0)
+
     def served_by(self, size: YardSize) -> bool:
         """Return whether a size serves."""
         return (
@@ -60,8 +65,8 @@ class SizeChoice:
     """Sizes with the needs of each (by their places) and its strings.
 
     No choice has fewer than ``least_sizes`` sizes, and none with as few sizes has fewer than ``least_m`` metres. ``exact`` says
-    that every way of sharing the needs out was tried. Of two choices the one with the lower ``worth`` is better: sizes, metres to
-    get, metres in all, volume of larger holes, diameters.
+    that every way of sharing the needs out was tried, needs of a kind together. Of two choices the one with the lower ``worth`` is
+    better: sizes, metres to get, metres in all, volume of larger holes, diameters.
     """
 
     sizes: tuple[tuple[YardSize, tuple[int, ...], StringSet], ...]
@@ -103,7 +108,7 @@ class _Valuation:
         for size in sorted(by_size):
             places = tuple(by_size[size])
             strings = self._least_strings(size, places)
-            new_m += fill(strings.lengths_m, self.pieces(size)).to_get_m
+            new_m += to_get_m(strings.lengths_m, self.pieces(size))
             metres += strings.metres_m
             rows.append((size, places, strings))
         larger = sum(need.larger_m3(size) for need, size in zip(self.needs, way, strict=True))
@@ -192,15 +197,14 @@ def _tied_m(needs: Sequence[tuple[SizeNeed, TimedLength]], options: ServingSizes
 
 
 def _ways(needs: Sequence[SizeNeed], options: ServingSizes, cover: Cover) -> tuple[list[Sharing], bool]:
-    """Return the ways of sharing the needs out over a cover, and whether these are all.
+    """Return the ways of sharing the needs out over a cover, needs of a kind together, and whether these are all.
 
-    Each need is shared out by itself; where that is too much, all needs of a kind together; else all go to the smallest size.
+    Where that is too much, all needs go to the smallest size that serves them.
     """
-    serving = {kind: [size for size in options[kind] if size in cover] for kind in set(needs)}
-    if prod(len(serving[need]) for need in needs) <= MOST_WAYS:
-        return list(product(*(serving[need] for need in needs))), True
+    kind_of = {need: need.kind for need in set(needs)}
+    serving = {kind: [size for size in options[need] if size in cover] for need, kind in kind_of.items()}
     kinds = sorted(serving)
     if prod(len(serving[kind]) for kind in kinds) <= MOST_WAYS:
         by_kind = [dict(zip(kinds, way, strict=True)) for way in product(*(serving[kind] for kind in kinds))]
-        return [tuple(way[need] for need in needs) for way in by_kind], False
-    return [tuple(serving[need][0] for need in needs)], False
+        return [tuple(way[kind_of[need]] for need in needs) for way in by_kind], True
+    return [tuple(serving[kind_of[need]][0] for need in needs)], False

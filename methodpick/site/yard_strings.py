@@ -11,9 +11,10 @@ or spliced, so that the least must be got.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from heapq import nsmallest
 from math import inf
 
 MOST_STEPS = 20_000
@@ -24,7 +25,19 @@ MOST_PIECES = 8
 """Pieces of one size that are looked at, the longest; more make the search long and are of little use."""
 SAME_M = 1e-9
 """Lengths and hours closer than this are equal."""
-PiecesByString = tuple[tuple[float, ...], ...]
+MOST_FILLS = 24
+"""Ways of giving pieces to strings that are followed after each piece, the best ones; small yards have fewer."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class StringPart:
+    """A part of a string: its length in m, and the number of the piece at hand of which it is all or a cut."""
+
+    length_m: float
+    piece: int
+
+
+PartsByString = tuple[tuple[StringPart, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +65,21 @@ class StringSet:
 
 @dataclass(frozen=True, slots=True)
 class PieceUse:
-    """How pieces at hand make up strings: what must be got in m, the joints, what is cut off, and the pieces of each string."""
+    """How pieces at hand make up strings: what must be got in m, joints, cuts between strings, what is too long, and all parts.
+
+    The last part that is cut from a piece is what is left of it, which may be more than its string lacks.
+    """
 
     to_get_m: float
     joints: int
-    cut_m: float
-    used_m: PiecesByString
+    cuts: int
+    left_m: float
+    parts: PartsByString
+
+    @property
+    def used_m(self) -> tuple[tuple[float, ...], ...]:
+        """Return the lengths of the parts of each string."""
+        return tuple(tuple(part.length_m for part in parts) for parts in self.parts)
 
 
 def at_once(needs: Sequence[TimedLength]) -> int:
@@ -97,7 +119,7 @@ def least_strings(needs: Sequence[TimedLength], pieces_m: Sequence[float] = (), 
     """
     levels = sorted({need.length_m for need in needs})
     start = bound(needs)
-    queue = [((fill(start, pieces_m).to_get_m, sum(start)), start)]
+    queue = [((to_get_m(start, pieces_m), sum(start)), start)]
     seen = {start}
     capped = False
     for _ in range(MOST_SETS):
@@ -111,7 +133,7 @@ def least_strings(needs: Sequence[TimedLength], pieces_m: Sequence[float] = (), 
         for larger in _larger_sets(lengths, levels):
             if larger not in seen:
                 seen.add(larger)
-                heapq.heappush(queue, ((fill(larger, pieces_m).to_get_m, sum(larger)), larger))
+                heapq.heappush(queue, ((to_get_m(larger, pieces_m), sum(larger)), larger))
     return _as_they_come(needs, longer_m)
 
 
@@ -197,45 +219,77 @@ def _as_they_come(needs: Sequence[TimedLength], longer_m: float) -> StringSet:
     return StringSet(tuple(lengths[string] for string in order), tuple(place[string] for string in serving), exact=False)
 
 
+def to_get_m(lengths_m: Sequence[float], pieces_m: Sequence[float]) -> float:
+    """Return the metres that must be got beside the pieces at hand: pieces are cut and spliced, so that only their sum counts.
+
+    >>> to_get_m([15, 3], [12]), to_get_m([9, 3], [12, 12])
+    (6, 0)
+    """
+    missing_m = sum(lengths_m) - sum(sorted(pieces_m, reverse=True)[:MOST_PIECES])
+    return max(0, missing_m) if missing_m > SAME_M else 0
+
+
 def fill(lengths_m: Sequence[float], pieces_m: Sequence[float]) -> PieceUse:
-    """Return the pieces to strings so that the fewest metres must be got, then with the fewest joints, then with least cut off.
+    """Return the pieces to strings so that the fewest metres must be got, then with the fewest joints, cuts and metres left over.
+
+    A piece that is longer than its string may be cut, and what is cut off may serve another string.
 
     >>> fill([15, 3], [12, 3]).used_m
     ((12,), (3,))
     >>> fill([15, 3], [12]).to_get_m
     6
+    >>> fill([9, 3], [12]).used_m, fill([9, 3], [12]).to_get_m
+    (((9,), (3,)), 0)
     """
     return _fill(tuple(lengths_m), tuple(sorted(pieces_m, reverse=True)[:MOST_PIECES]))
 
 
 @lru_cache(maxsize=4096)
 def _fill(lengths_m: tuple[float, ...], pieces_m: tuple[float, ...]) -> PieceUse:
-    none_used: PiecesByString = tuple(() for _ in lengths_m)
-    ways: dict[PiecesByString, PiecesByString] = {none_used: none_used}
-    for piece in pieces_m:
+    none_used: PartsByString = tuple(() for _ in lengths_m)
+    ways: dict[PartsByString, PartsByString] = {none_used: none_used}
+    for number, piece_m in enumerate(pieces_m):
         more = dict(ways)
         for used in ways.values():
-            for index, pieces in enumerate(used):
-                if sum(pieces) < lengths_m[index] - SAME_M:
-                    longer = (*used[:index], (*pieces, piece), *used[index + 1 :])
-                    more.setdefault(_without_names(lengths_m, longer), longer)
-        ways = more
-    return min(
-        (_use(lengths_m, used) for used in ways.values()),
-        key=lambda use: (round(use.to_get_m, 6), use.joints, round(use.cut_m, 6), use.used_m),
-    )
+            for longer in _given_piece(lengths_m, used, StringPart(piece_m, number)):
+                more.setdefault(_without_names(lengths_m, longer), longer)
+        ways = more if len(more) <= MOST_FILLS else dict(nsmallest(MOST_FILLS, more.items(), key=lambda way: _worth(lengths_m, way[1])))
+    return _use(lengths_m, min(ways.values(), key=lambda used: _worth(lengths_m, used)))
 
 
-def _without_names(lengths_m: Sequence[float], used: PiecesByString) -> PiecesByString:
-    """Return a key that is the same for two ways which differ only in which of two equal strings has which pieces."""
-    return tuple(sorted((length, *pieces) for length, pieces in zip(lengths_m, used, strict=True)))
+def _worth(lengths_m: Sequence[float], used: PartsByString) -> tuple[float, int, int, float, PartsByString]:
+    """Return what ways of giving pieces to strings are compared by, the better the lower."""
+    use = _use(lengths_m, used)
+    return round(use.to_get_m, 6), use.joints, use.cuts, round(use.left_m, 6), use.parts
 
 
-def _use(lengths_m: Sequence[float], used: PiecesByString) -> PieceUse:
-    new, joints, cut = 0 * sum(lengths_m), 0, 0.0
-    for length, pieces in zip(lengths_m, used, strict=True):
-        left = length - sum(pieces)
-        joints += max(0, len(pieces) - 1) + (1 if pieces and left > SAME_M else 0)
-        new += max(0, left) if left > SAME_M else 0
-        cut += max(0.0, -left)
-    return PieceUse(new, joints, cut, used)
+def _given_piece(lengths_m: Sequence[float], used: PartsByString, rest: StringPart) -> Iterator[PartsByString]:
+    """Yield the ways of giving a piece to strings: whole, or cut, so that it fills one string and the rest of it goes to another."""
+    seen: set[tuple[float, ...]] = set()
+    for index, parts in enumerate(used):
+        left_m = lengths_m[index] - sum(part.length_m for part in parts)
+        kind = (lengths_m[index], *(part.length_m for part in parts))
+        if left_m <= SAME_M or kind in seen or any(part.piece == rest.piece for part in parts):
+            continue
+        seen.add(kind)
+        yield (*used[:index], (*parts, rest), *used[index + 1 :])
+        if rest.length_m > left_m + SAME_M:
+            filled = (*used[:index], (*parts, StringPart(left_m, rest.piece)), *used[index + 1 :])
+            yield from _given_piece(lengths_m, filled, StringPart(rest.length_m - left_m, rest.piece))
+
+
+def _without_names(lengths_m: Sequence[float], used: PartsByString) -> PartsByString:
+    """Return a key that is the same for two ways which differ only in which of two equal strings has which parts."""
+    named = zip(lengths_m, used, strict=True)
+    return tuple(sorted((StringPart(length, -1), *sorted(parts)) for length, parts in named))
+
+
+def _use(lengths_m: Sequence[float], used: PartsByString) -> PieceUse:
+    new, joints, left = 0 * sum(lengths_m), 0, 0.0
+    for length, parts in zip(lengths_m, used, strict=True):
+        missing = length - sum(part.length_m for part in parts)
+        joints += max(0, len(parts) - 1) + (1 if parts and missing > SAME_M else 0)
+        new += max(0, missing) if missing > SAME_M else 0
+        left += max(0.0, -missing)
+    pieces = [part.piece for parts in used for part in parts]
+    return PieceUse(to_get_m=new, joints=joints, cuts=len(pieces) - len(set(pieces)), left_m=left, parts=used)

@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from methodpick.document.calendar import calendar_words, strings_of_shafts
 from methodpick.document.decision import least_confidence, support_runs
 from methodpick.document.takeoff import least_sizes
 from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
-from methodpick.site.result import Estimate, HoursRow, SitePlan, Takeoff, YardString
+from methodpick.site.calendar_result import CalendarShaft
+from methodpick.site.estimate import Estimate
+from methodpick.site.result import HoursRow, SitePlan, Takeoff
+from methodpick.site.yard_result import YardString
 from methodpick.tables.cells import Field, NumberCell, SheetColumn, SheetNumbers, Worksheet, counted, fill
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES
 
@@ -212,3 +216,24 @@ def _hours_of(name: str, part: Callable[[HoursRow], Estimate | None], numbers: S
         return None if amount is None else amount.likely
 
     return numbers.measured(name, "h", likely)
+
+
+def calendar(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
+    """Return when each shaft is built, by which rig and with which casing strings, at likely hours."""
+    plan, of_shaft = takeoff.calendar, strings_of_shafts(takeoff)
+    fields: tuple[Field[CalendarShaft], ...] = (
+        numbers.worded("shaft", lambda shaft: shaft.shaft),
+        counted("no.", lambda shaft: max(1, shaft.number)),
+        counted("rig", lambda shaft: shaft.rig),
+        counted("first day", lambda shaft: shaft.first_day),
+        counted("last day", lambda shaft: shaft.last_day),
+        numbers.worded("begun on", lambda shaft: plan.date_of(shaft.first_day), 12),
+        numbers.measured("rig comes", "h", lambda shaft: shaft.begun_h),
+        numbers.measured("hole opened", "h", lambda shaft: shaft.opened_h),
+        numbers.measured("last cleaning", "h", lambda shaft: shaft.cleaned_h),
+        numbers.measured("rig leaves", "h", lambda shaft: shaft.left_h),
+        numbers.measured("finished", "h", lambda shaft: shaft.end_h),
+        numbers.worded("strings", lambda shaft: ", ".join(of_shaft.get((shaft.shaft, shaft.number), ())), 20),
+    )
+    notes = ("Hours run on the clock from the morning of the first working day; days are working days.", *calendar_words(plan))
+    return fill("calendar", "Calendar", fields, plan.shafts, map(numbers.text, notes))

@@ -40,6 +40,7 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         factors_table(factors, numbers),
         takeoff_table(takeoff, factors, numbers),
         schedules.hours(takeoff, numbers),
+        schedules.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
         registers.reliance(takeoff, numbers),
     )

@@ -10,10 +10,10 @@ from dataclasses import dataclass, field
 from math import ceil, isclose
 
 from methodpick.document.takeoff import not_priced, total_name
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.result import (
     BY_DRAWING,
     FREE_FLUID,
-    NOTHING,
     OVERBREAK,
     OVERSIZE,
     SPOIL_BANK,
@@ -21,7 +21,6 @@ from methodpick.site.result import (
     TO_ORDER,
     TRUCKS,
     CostLine,
-    Estimate,
     ShaftTakeoff,
     Takeoff,
     TakeoffLine,

@@ -153,9 +153,9 @@ def _flip(name: str, words: str, now: float | None, unit: str) -> Flip:
 def _costs(context: PlanContext, search: _RangeSearch) -> Iterator[_Moved]:
     """Return the relative costs of casing and of fluid over the share to which they are known, without the user's own.
 
-    What a way does not use may become dearer without changing it.
+    What a way does not use may become dearer without changing it. Where no way passes its proofs, costs decide nothing.
     """
-    share, best = context.limits["relative_costs_within"], context.best()
+    share, best = context.limits["relative_costs_within"], context.best_proven()
     own_rates = context.basis.site.rates
     if best is None or share <= 0.0 or (own_rates is not None and own_rates.relative):
         return

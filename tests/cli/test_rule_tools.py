@@ -62,11 +62,17 @@ def test_the_cover_command_tells_what_never_fires():
     assert re.search(r"\d+ of \d+ rules hold somewhere on 1 examples", shown)
 
 
+def test_a_list_of_trade_sizes_is_shown_whole():
+    shown = run("rules", "show", "segmental_si")
+    for words in ("11 sizes of the trade, memory, base", "620/540, 750/670, 880/800", "2500/2380 mm", "source this project (2026)"):
+        assert words in shown
+
+
 def test_the_page_holds_every_rule_limit_table_assumption_and_source(book):
     text = page_markdown(book)
     for name in (*book.by_id, *book.tables):
         assert f"### {name}\n" in text
-    for name in book.limits:
+    for name in (*book.limits, *book.sizes):
         assert f"| {name.replace('_', chr(92) + '_')} |" in text
     for one in book.assumptions:
         assert f"**{one.id}**" in text

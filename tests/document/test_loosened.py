@@ -112,11 +112,13 @@ def test_a_rulebook_folder_of_somebody_else_cannot_hide_it_either(mine):
     change(mine / "limits.yaml", "collapse_safety: {value: 2.0", "collapse_safety: {value: 1.3")
     change(mine / "method/dry.yaml", "id: base-lifts-by-water-below", "id: base-lifts-a-little")
     change(mine / "tables/friction.yaml", "{low: 25,", "{low: 24,")
+    change(mine / "trade_sizes.yaml", "[508, 559,", "[500, 559,")
     text = " ".join(output_of("plan", SITE, "--rules", mine).split())
     for word in (
         "collapse safety: 2 becomes 1.3",
         "rule 'base-lifts-by-water-below' (must) is missing",
         "class table 'friction'",
+        "sizes of pipe on SI sites",
         "'mine'",
     ):
         assert word in text
@@ -125,6 +127,7 @@ def test_a_rulebook_folder_of_somebody_else_cannot_hide_it_either(mine):
 @pytest.mark.parametrize(
     ("file", "old", "new", "said"),
     [
+        ("trade_sizes.yaml", "  pipe_si:", "  pipe_us:", "the list of trade sizes 'pipe_si' is missing"),
         ("limits.yaml", "  truck_m3: {", "  truck_load_m3: {", "the limit 'truck_m3' is missing"),
         (
             "limits.yaml",

@@ -13,7 +13,8 @@ from methodpick.document.reasons import cautious, ladder
 from methodpick.document.record import fact_words, set_by_overlay, verdict_words
 from methodpick.document.takeoff import clearances, least_sizes, not_priced, total_name
 from methodpick.plan.result import Citation, FactValue, Night, OtherWays, Rung, SetValue
-from methodpick.site.result import Estimate, UnpricedLine
+from methodpick.site.estimate import Estimate
+from methodpick.site.result import UnpricedLine
 from methodpick.unit_markup import height_words, spell
 
 

@@ -147,3 +147,26 @@ def test_sand_in_which_the_boring_caved_is_not_left_open_dry(planned_site_of):
     at = next(interval for interval in caved.intervals if interval.top_m <= 3.0 < interval.base_m)
     assert at.verdicts["dry"].state == "ruled_out"
     assert all(interval.verdicts["dry"].state != "ruled_out" for interval in stood.intervals)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "MADE GROUND (grey clay with chemical waste)",
+        "MADE GROUND (firm grey sandy clay with much grey chemical ash)",
+        "MADE GROUND: soft grey white galligu",
+        "Soft black silty clay with spent oxide",
+    ],
+)
+def test_wastes_of_industry_are_contamination(words):
+    """Alkali waste (galligu), chemical ash and gasworks waste are contaminants by their names (common practice, no source)."""
+    assert "contaminated" in read_description(words).features
+
+
+def test_contamination_that_a_log_names_is_certain_in_soil_and_open_in_rock(context_of):
+    """Rock has oil of its own and no casing goes ahead through it: its contamination stays a doubt, and a shaft can still be planned."""
+    layers = [(6, "description: 'stiff grey clay, oily smell', symbol: CL, su: 100"), (30, "description: 'grey shale, oily', symbol: rock")]
+    slices = context_of(layers).ground.slices
+    found = {judged.slice.stratum.likely: judged.sheet.choice("contaminated_fill").values for judged in slices}
+    assert found["clay"] == {"yes"}
+    assert found["rock"] == {"yes", "no"}

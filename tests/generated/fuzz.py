@@ -62,7 +62,7 @@ def shipped(path: Path) -> object:
 @cache
 def rule_files(pattern: str) -> tuple[Path, ...]:
     """Return the shipped rule files of a pattern that hold rules or tables."""
-    named = {"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml"}
+    named = {"facts.yaml", "limits.yaml", "sources.yaml", "assumptions.yaml", "trade_sizes.yaml"}
     return tuple(
         path
         for path in sorted(folder("rules").glob(pattern))

@@ -1,7 +1,8 @@
 """Plan many sites and count what comes out: ``python tests/generated/survey.py [COUNT] [--seed N] [--field FOLDER] [--json FILE]``.
 
 Planned are COUNT generated sites of a seed (three diameters each), the profiles, the sites of the tests, the published cases and, with
-``--field``, every boring of 6 m or more of the AGS4 files of a folder, with shafts of 0.9, 1.2 and 1.8 m. Printed are: planned, refused
+``--field``, every boring of 6 m or more of the AGS and DIGGS files of a folder and its folders, with shafts of 0.9, 1.2 and 1.8 m
+(``--every-boring`` plans all that have layers, however short, with a shaft of 0.9 m). Printed are: planned, refused
 (with the reason), uncaught exceptions (with the site's number), shares of the length by support, confidence and verdict, the share on
 fallback states, wholly undecided shafts, methods by ground and water, CPU seconds. ``--against`` compares with an earlier ``--json``.
 
@@ -42,6 +43,8 @@ TESTS = Path(__file__).parents[1]
 FOLDERS = {"profile": folder("profiles"), "test site": TESTS / "sites", "published case": TESTS / "published" / "cases"}
 FIELD_DIAMETERS_M = (0.9, 1.2, 1.8)
 SHORTEST_BORING_M = 6.0
+USUAL, EVERY_BORING = 0, 1
+"""The number of a task of a field file: borings of some length at three diameters, or all at the least."""
 MOST_SECONDS = 120
 """A shaft that takes longer counts as an exception."""
 VERIFIER = "methodpick.verify:verify_plan"
@@ -69,15 +72,15 @@ def verifier(name: str):
         return None
 
 
-def tasks(count: int, seed: int, field: Path | None, first: int = 0) -> Iterator[Task]:
+def tasks(count: int, seed: int, field: Path | None, first: int = 0, which: int = USUAL) -> Iterator[Task]:
     """Return what is planned: the profiles, test sites and cases (not where a series goes on), the field borings, the generated sites."""
     for series, home in FOLDERS.items() if not first else ():
         yield from ((series, str(path), 0) for path in sorted(home.glob("*.yaml")) if path.name != "built.yaml")
     if field is not None:
-        files = sorted(field.glob("*.ags"))
+        files = sorted(path for path in field.rglob("*") if path.suffix.lower() in {".ags", ".xml"})
         if not files:
-            raise SystemExit(f"{field}: there is no AGS file in this folder")
-        yield from (("field", str(path), 0) for path in files)
+            raise SystemExit(f"{field}: there is no AGS or DIGGS file in this folder")
+        yield from (("field", str(path), which) for path in files)
     yield from (("generated", str(seed), number) for number in range(first, first + count))
 
 
@@ -104,7 +107,7 @@ def _unread(task: Task, result: str, reason: str) -> Record:
 def _inputs(series: str, source: str, number: int) -> Iterator[tuple]:
     """Give sites with the shafts to plan and what records of them have in common."""
     if series == "field":
-        yield from _field(Path(source))
+        yield from _field(Path(source), every=number == EVERY_BORING)
         return
     made = numbered_site(int(source), number) if series == "generated" else None
     text = made.text if made else Path(source).read_text(encoding="utf-8")
@@ -113,15 +116,18 @@ def _inputs(series: str, source: str, number: int) -> Iterator[tuple]:
     yield site, site.shafts, common | ({"ground": made.ground, "water": made.water} if made else {"ground": series, "water": ""})
 
 
-def _field(path: Path) -> Iterator[tuple]:
+def _tip(end_m: float, size_m: float) -> float:
+    """Return a tip two diameters above the end of a boring, in a short one at half its depth, not above the least that a shaft may have."""
+    return round(max(end_m - 2 * size_m, end_m / 2, 0.3), 2)
+
+
+def _field(path: Path, *, every: bool) -> Iterator[tuple]:
     read = read_file(path)
     for boring in read.site.borings:
-        if boring.end_m < SHORTEST_BORING_M:
+        if not boring.layers or (boring.end_m < SHORTEST_BORING_M and not every):
             continue
-        shafts = tuple(
-            Shaft(id=f"{size:g} m", boring=boring.id, diameter_m=size, tip_m=round(max(boring.end_m - 2 * size, boring.end_m / 2), 2))
-            for size in FIELD_DIAMETERS_M
-        )
+        sizes = FIELD_DIAMETERS_M[:1] if every else FIELD_DIAMETERS_M
+        shafts = tuple(Shaft(id=f"{size:g} m", boring=boring.id, diameter_m=size, tip_m=_tip(boring.end_m, size)) for size in sizes)
         site = read.site.model_copy(update={"borings": (boring,), "shafts": shafts})
         kinds = "+".join(sorted({one.reading for one in boring.water})) or "none read"
         digest = hashlib.sha256(f"{read.digest}{boring.id}".encode()).hexdigest()
@@ -195,13 +201,16 @@ def main() -> None:
     asked.add_argument("count", nargs="?", type=int, default=2000, help="number of generated sites")
     asked.add_argument("--seed", type=int, default=SEED)
     asked.add_argument("--first", type=int, default=0, help="the number of the first generated site: a series that goes on")
-    asked.add_argument("--field", type=Path, help="a folder of AGS4 files")
+    asked.add_argument("--field", type=Path, help="a folder of AGS and DIGGS files")
+    asked.add_argument("--every-boring", action="store_true", help="of the folder, the short ones too, at one diameter")
     asked.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     asked.add_argument("--json", type=Path, help="write the records to this file")
     asked.add_argument("--against", type=Path, help="the file that an earlier survey wrote")
     asked.add_argument("--verify", nargs="?", const=VERIFIER, metavar="MODULE:FUNCTION")
     options = asked.parse_args()
-    records = run(list(tasks(options.count, options.seed, options.field, options.first)), options.processes, options.verify)
+    which = EVERY_BORING if options.every_boring else USUAL
+    chosen = list(tasks(options.count, options.seed, options.field, options.first, which))
+    records = run(chosen, options.processes, options.verify)
     sites = f"{options.count} generated sites of seed {options.seed} from number {options.first}"
     print(f"# Survey: {sites}\n\n{summary(records)}")
     if options.verify and verifier(options.verify) is None:

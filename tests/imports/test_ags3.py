@@ -180,3 +180,69 @@ def test_doubts_name_headings_as_the_file_does():
     doubts = read_ags3_tables(HOLE.replace("15.00", "deep")).of("LOCA")[0]
     doubts.number("LOCA_FDEP")
     assert doubts.book.found[0].message == "HOLE_FDEP is not a number in m"
+
+
+def dry(*parts):
+    """Return how deep no water was met, in which casing, in the borings of some groups."""
+    return sorted((one.hole_depth_m, one.casing_depth_m) for one in only(*parts).water if one.reading == "none_met")
+
+
+def shifts(*rows):
+    return group(
+        "PTIM", ("PTIM_DATE", "PTIM_TIME", "PTIM_DEP", "PTIM_CAS", "PTIM_WAT", "?PTIM_WTXT"), ("", "hhmm", "m", "m", "m", ""), *rows
+    )
+
+
+def test_a_hole_that_is_dry_at_the_end_of_a_shift_met_no_water_down_to_there():
+    """The casing shuts the ground off above its shoe (definition of the reading); 0.001 m of hole says nothing."""
+    rows = (("02/03/2026", "0800", "0.001", "", "Dry", ""), ("02/03/2026", "1700", "5.50", "2.00", "Dry", ""))
+    assert dry(shifts(*rows)) == [(5.5, 2.0)]
+    assert dry(shifts(("02/03/2026", "1700", "5.50", "Nil", "", "dry"))) == [(5.5, None)]
+
+
+def test_a_hole_that_is_dry_at_its_tests_met_no_water_down_to_the_deepest():
+    tests = group(
+        "ISPT",
+        ("ISPT_TOP", "ISPT_NVAL", "ISPT_CAS", "?ISPT_WTXT"),
+        ("m", "", "m", ""),
+        ("2.00", "12", "1.50", "dry"),
+        ("4.00", "15", "1.50", "dry"),
+    )
+    assert dry(tests) == [(4.0, 1.5)]
+    worded = group(
+        "ISPT",
+        ("ISPT_TOP", "ISPT_NVAL", "ISPT_CAS", "ISPT_REM"),
+        ("m", "", "m", ""),
+        ("3.00", "12", "", "Water depth = Dry."),
+        ("4.00", "9", "", "Sample dry"),
+    )
+    assert dry(worded) == [(3.0, None)]
+
+
+def test_dry_below_a_strike_or_below_added_water_is_a_remark_and_no_dry_ground():
+    strike = group("WSTK", ("WSTK_DEP",), ("m",), ("4.00",))
+    rows = shifts(
+        ("02/03/2026", "1700", "3.00", "", "Dry", ""),
+        ("03/03/2026", "1700", "9.00", "8.50", "Dry", ""),
+        ("04/03/2026", "1700", "12.00", "8.50", "damp", ""),
+    )
+    boring = only(rows, strike)
+    assert dry(rows, strike) == [(3.0, None)]
+    told = {remark.text for remark in boring.remarks}
+    assert told == {"hole logged as dry at 3.00 m, 9.00 m (cased to 8.50 m)", "hole logged as damp or wet at 12.00 m (cased to 8.50 m)"}
+    added = group("FLSH", ("FLSH_FROM", "FLSH_TO", "FLSH_TYPE"), ("m", "m", ""), ("6.00", "15.00", "Water"))
+    assert dry(shifts(("02/03/2026", "1700", "9.00", "", "Dry", "")), added) == []
+
+
+def test_a_standpipe_that_is_dry_at_every_visit_is_evidence_and_one_that_gave_a_level_keeps_it():
+    pipe = group("?MONP", ("?MONP_DIS", "?MONP_TRZ", "?MONP_BRZ"), ("m", "m", "m"), ("8.00", "6.00", "8.00"))
+    visit = ("?MONP_DIS", "?MONR_DATE", "?MONR_TIME", "?MONR_WDEP", "?MONR_REM"), ("m", "", "", "m", "")
+    empty = ("8.00", "02/04/2026", "", "", "Dry. Pipe blocked.")
+    assert dry(pipe, group("?MONR", *visit, empty)) == [(8.0, 6.0)]
+    boring = only(pipe, group("?MONR", *visit, empty, ("8.00", "09/04/2026", "", "7.10", "")))
+    assert [(one.reading, one.level_m) for one in boring.water] == [("piezometer", 7.1)]
+
+
+@pytest.mark.parametrize(("words", "depth"), [("Dry", 15.0), ("DRY to 6.0", 6.0), ("Not encountered", 15.0), ("None", 15.0)])
+def test_words_in_the_column_of_a_strike(words, depth):
+    assert dry(group("WSTK", ("WSTK_DEP",), ("m",), (words,))) == [(depth, None)]

@@ -20,6 +20,7 @@ from methodpick.vocabulary.assumptions import assumptions_of
 from methodpick.vocabulary.catalogue import Reader, catalogue_of
 from methodpick.vocabulary.limits import limits_of, sources_of
 from methodpick.vocabulary.tables import table_of
+from methodpick.vocabulary.trade_sizes import size_lists_of
 from methodpick.vocabulary.values import known, point
 
 HOME = folder("rules")
@@ -39,6 +40,7 @@ OVERLAY = {
     "level": "agency",
     "sources": {"mine": {"title": "m"}},
     "set": {"dry_rise_m_h": {"value": 0.1, "where": "s", "reason": "r"}},
+    "sizes": {"segmental_us": {"unit": "mm", "sizes": [[1200, 1120]], "source": "own", "confidence": "own", "reason": "r"}},
     "disable": [{"rule": "boring-caved", "reason": "y"}],
     "tighten": [],
     "replace": [],
@@ -63,6 +65,7 @@ FILES = {
     "facts.yaml": catalogue_of,
     "limits.yaml": limits_of,
     "sources.yaml": sources_of,
+    "trade_sizes.yaml": lambda document: size_lists_of(document, BOOK.sources),
     "assumptions.yaml": lambda document: assumptions_of(document, BOOK.catalogue, BOOK.sources),
     "tables/seals.yaml": lambda document: table_of(document, BOOK.catalogue, BOOK.sources),
     "tables/consistency_by_n.yaml": lambda document: table_of(document, BOOK.catalogue, BOOK.sources),

@@ -273,7 +273,7 @@ def test_the_facts_that_a_verdict_rests_on_carry_it_alone(data, state):
 @settings(max_examples=examples(25))
 def test_rule_order_never_matters(data):
     known = data.draw(facts_of())
-    turned = Rulebook(BOOK.catalogue, BOOK.limits, BOOK.sources, BOOK.rules[::-1], BOOK.assumptions, BOOK.tables)
+    turned = Rulebook(BOOK.catalogue, BOOK.limits, BOOK.sources, BOOK.rules[::-1], BOOK.assumptions, BOOK.tables, BOOK.sizes)
     for state in ("dry", "polymer", "cased_plug"):
         first, second = judged(known, state), judged(known, state, turned)
         assert (first.state, sorted(first.rules), first.points) == (second.state, sorted(second.rules), second.points)

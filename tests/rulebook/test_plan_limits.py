@@ -11,7 +11,6 @@ import pytest
 from methodpick.engine.compiler import FALSE
 from methodpick.engine.load import lay_over
 from methodpick.plan.casing.sizes import CasingUse, splices, starter_size, string_sizes, wall_for
-from methodpick.plan.casing.trade_sizes import outside_from
 from methodpick.plan.checks.inputs import ProvedPlace
 from methodpick.plan.checks.reach import KellyReachFacts, check_kelly_reach
 from methodpick.plan.concrete.placement import decide_placement
@@ -182,11 +181,11 @@ def test_the_window_of_each_fluid_where_the_ground_asks_for_nothing(book, read_t
 # ---- casing sizes
 
 
-def test_sizes_and_least_walls_of_trade_pipe(book):
+def test_sizes_and_least_walls_of_trade_pipe(book, trade_sizes):
     """FHWA-NHI-18-024 sec. 5.2 (digest): 6 in steps, 0.325 in least wall. A starter for 48 in: 48 + 1 + 0.65 in is over 48, so 54 in.
     36 in pipe: 0.325 in is between 5/16 and 3/8 in, so 3/8 in. casing_step_m, casing_wall_min_m.
     """
-    assert starter_size(48 * INCH_M, book.values, "us").outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
+    assert starter_size(48 * INCH_M, trade_sizes("us")).outside_m == pytest.approx(54 * INCH_M, abs=1e-3)
     assert wall_for(36 * INCH_M, CasingUse(), book.values) == pytest.approx(0.375 * INCH_M, abs=1e-5)
 
 
@@ -201,9 +200,9 @@ def test_the_wall_of_an_emptied_casing(book):
     assert wall_for(48 * INCH_M, CasingUse(193.0), book.values) == pytest.approx(0.5625 * INCH_M, abs=1e-5)
 
 
-def test_casing_wider_than_the_metric_lists(book):
+def test_casing_wider_than_the_metric_lists(trade_sizes):
     """casing_step_metric_m: beyond 2540 mm sizes go by 100 mm."""
-    assert outside_from(2.635, "si", None, book.values) == pytest.approx(2.7)
+    assert trade_sizes("si").outside_from(2.635) == pytest.approx(2.7)
 
 
 def test_the_plug_of_sand_that_a_casing_keeps(book, read_text):
@@ -212,13 +211,13 @@ def test_the_plug_of_sand_that_a_casing_keeps(book, read_text):
     assert plug_length(facts, (6.0, 12.0), "water", 1.2) == pytest.approx(0.6)
 
 
-def test_what_in_the_yard_is_too_wide(book, read_text):
+def test_what_in_the_yard_is_too_wide(trade_sizes, read_text):
     """casing_oversize_m: for a tool of 48 in twice 6 in more, 60 in: 59 in is used, 61 in is not, and 1321 mm is bought."""
     text = CLAY.replace("DEPTH", "30") + "stock: [{outside_diameter: OUTSIDE, wall: 15, length: 12}]\n"
     for outside_in, used in ((59, True), (61, False)):
         site = read_text(text.replace("OUTSIDE", f"{outside_in * 25.4:.1f}"))
         shaft = site.shafts[0].model_copy(update={"diameter_m": 48 * INCH_M})
-        (size,) = string_sizes(site, shaft, [CasingUse()], book.values)
+        (size,) = string_sizes(site, shaft, [CasingUse()], trade_sizes("si"))
         assert (size.outside_m == pytest.approx(outside_in * INCH_M, abs=1e-3)) == used
         assert size.wider_m == pytest.approx(outside_in * INCH_M - 1.321 if used else 0.0, abs=1e-3)
 

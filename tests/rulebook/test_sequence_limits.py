@@ -127,10 +127,10 @@ def test_how_long_the_wall_must_stand_after_the_cage(book, read_text):
 # ---- casing
 
 
-def test_the_tool_has_an_inch_to_spare(book):
+def test_the_tool_has_an_inch_to_spare(trade_sizes):
     """tool_clear_m: 52.25 in with an inch and twice 0.325 in are just under 54 in, 52.45 in just over, so 60 in (6 in steps)."""
     for inside, outside in ((52.25, 54), (52.45, 60)):
-        assert starter_size(inside * INCH_M, book.values, "us").outside_m == pytest.approx(outside * INCH_M, abs=1e-3)
+        assert starter_size(inside * INCH_M, trade_sizes("us")).outside_m == pytest.approx(outside * INCH_M, abs=1e-3)
 
 
 def test_a_lift_of_less_than_half_a_metre_is_not_made(book, read_text):

@@ -1,6 +1,6 @@
 """The yard against a brute-force twin, and by hand."""
 
-from itertools import combinations, product
+from itertools import combinations, permutations, product
 from math import inf
 from types import SimpleNamespace
 
@@ -9,8 +9,10 @@ from effort import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from methodpick.site.result import StringNeed
-from methodpick.site.yard import SizedNeed, TradeLengths, _hours_scale, _string, _trade_lengths, best_choice
+from methodpick.site.casing_choice import best_choice
+from methodpick.site.casing_needs import SizedNeed, TradeLengths, _hours_scale, trade_lengths
+from methodpick.site.yard import _parts_of, _string
+from methodpick.site.yard_result import CutPart, StringNeed
 from methodpick.site.yard_sizes import SizeNeed, YardSize, choose_sizes
 from methodpick.site.yard_strings import TimedLength, at_once, bound, fill, least_strings, serve_all
 from methodpick.vocabulary.values import point
@@ -34,15 +36,8 @@ def apart(block, needs):
 
 
 def brute_new(lengths, pieces):
-    """Try every way of giving every piece to a string or to none."""
-    ways = product(range(-1, len(lengths)), repeat=len(pieces))
-    return min(
-        sum(
-            max(0, length - sum(piece for piece, to in zip(pieces, way, strict=True) if to == index))
-            for index, length in enumerate(lengths)
-        )
-        for way in ways
-    )
+    """Lay pieces, cut where a string ends, one behind the other along the strings laid end to end: what is not covered is new."""
+    return max(0, sum(lengths) - sum(pieces))
 
 
 def brute_strings(needs, pieces, longer):
@@ -77,8 +72,51 @@ def test_strings_are_the_least_of_all_partitions(needs, pieces, longer):
 def test_pieces_leave_the_least_to_get(lengths, pieces):
     use = fill(lengths, pieces)
     assert use.to_get_m == brute_new(lengths, pieces)
-    used = sorted(piece for own in use.used_m for piece in own)
-    assert all(used.count(piece) <= pieces.count(piece) for piece in used)
+    longest_first = sorted(pieces, reverse=True)
+    for number in {part.piece for own in use.parts for part in own}:
+        parts = [part.length_m for own in use.parts for part in own if part.piece == number]
+        assert sum(parts) == longest_first[number], "no metre of a piece is used twice, and none is lost"
+    for length, own in zip(lengths, use.parts, strict=True):
+        assert len({part.piece for part in own}) == len(own)
+        assert sum(part.length_m for part in own[:-1]) < length or not own, "no string gets a part that it does not lack"
+
+
+def brute_joints(lengths, pieces):
+    """Try every order of the pieces and of the strings, each piece cut where a string ends, and every way of leaving pieces aside."""
+    best = inf
+    for kept in (subset for size in range(len(pieces) + 1) for subset in combinations(pieces, size)):
+        if max(0, sum(lengths) - sum(kept)) == brute_new(lengths, pieces):
+            for order in set(permutations(kept)):
+                best = min(best, *(joints_of(strings, order) for strings in set(permutations(lengths))))
+    return best
+
+
+def joints_of(strings, pieces):
+    """Count the joints where pieces are laid one behind the other along the strings; a string that is filled is not spliced on."""
+    ends = [sum(pieces[: place + 1]) for place in range(len(pieces))]
+    start = joints = 0
+    for length in strings:
+        joints += sum(start < end < start + length for end in ends)
+        start += length
+    return joints
+
+
+@settings(max_examples=examples(60))
+@given(st.lists(st.sampled_from([3, 6, 9]), min_size=1, max_size=3), st.lists(st.sampled_from([2, 4, 6, 12]), max_size=3))
+def test_no_laying_of_the_pieces_end_to_end_has_fewer_joints(lengths, pieces):
+    assert fill(lengths, pieces).joints <= brute_joints(lengths, pieces)
+
+
+def test_what_is_cut_off_serves_another_string():
+    """A piece of 12 m is a string of 9 m and one of 3 m: nothing is bought, and both cuts are written."""
+    use = fill([9, 3], [12])
+    assert (use.to_get_m, use.cuts, use.joints, use.left_m) == (0, 1, 0, 0)
+    parts = [_parts_of(use, string) for string in (0, 1)]
+    assert parts == [(CutPart(9, 12),), (CutPart(3, 12),)]
+    trade = TradeLengths(step_m=1.0, longer_m=3.0, delivered_m=12.192)
+    made = [_string("S", YardSize(1.2, 0.012), length, (), own, trade) for length, own in zip((9.0, 3.0), parts, strict=True)]
+    assert [string.cuts for string in made] == parts
+    assert [string.to_get_m for string in made] == [0, 0]
 
 
 @settings(max_examples=examples(100))
@@ -125,7 +163,8 @@ def kind(least, most):
 def brute_choice(kinds, needs, sizes, yard):
     best = None
     for way in product(sizes, repeat=len(kinds)):
-        if all(need.served_by(size) for need, size in zip(kinds, way, strict=True)):
+        alike = len(set(zip(kinds, way, strict=True))) == len(set(kinds))  # needs of a kind share a size: alike shafts are built alike
+        if alike and all(need.served_by(size) for need, size in zip(kinds, way, strict=True)):
             new = metres = 0
             for size in set(way):
                 served = [need for need, mine in zip(needs, way, strict=True) if mine == size]
@@ -198,7 +237,7 @@ def test_a_starter_of_the_yard_need_not_be_as_wide_inside_as_planned():
 def test_the_hours_of_the_user_over_those_of_the_stages(total, by_rates, scale):
     """10 of 12 h at the shaft over 5 h planned; a row with nothing but the move says nothing of the shaft."""
     planned = SimpleNamespace(stages=(SimpleNamespace(hours=5.0), SimpleNamespace(hours=None)))
-    assert _hours_scale(planned, SimpleNamespace(total=point(total), move=point(2.0), by_rates=by_rates)) == scale
+    assert _hours_scale(planned, SimpleNamespace(total=point(total), move=point(2.0), by_rates=by_rates), "likely") == scale
 
 
 @pytest.mark.parametrize(
@@ -208,8 +247,9 @@ def test_the_hours_of_the_user_over_those_of_the_stages(total, by_rates, scale):
 def test_a_string_is_made_of_the_yard_s_pieces_and_of_new_casing(length_m, pieces_m, whole_m, from_yard_m, to_get_m):
     """A piece that is at most 3 m too long stays whole; a longer one is cut to length; what a short one lacks is bought."""
     trade = TradeLengths(step_m=1.0, longer_m=3.0, delivered_m=12.192)
-    made = _string("S1", YardSize(1.2, 0.012), length_m, (), pieces_m, trade)
+    made = _string("S1", YardSize(1.2, 0.012), length_m, (), tuple(CutPart(piece_m, piece_m) for piece_m in pieces_m), trade)
     assert (made.length_m, made.from_yard_m, made.to_get_m) == (whole_m, from_yard_m, to_get_m)
+    assert made.cuts == ((CutPart(10.0, 14.0),) if pieces_m == (14.0,) else ())
 
 
 def test_a_string_serves_the_next_shaft_in_the_hour_in_which_it_comes_out():
@@ -221,5 +261,5 @@ def test_a_string_serves_the_next_shaft_in_the_hour_in_which_it_comes_out():
 
 def test_casing_is_traded_as_the_limits_say():
     job = SimpleNamespace(limit={"trade_length_m": 0.5, "string_longer_most_m": 3.0, "splice_length_m": 12.192}.get)
-    assert _trade_lengths([job]) == TradeLengths(step_m=0.5, longer_m=3.0, delivered_m=12.192)
-    assert _trade_lengths([]).step_m > 0, "a site without shafts asks for nothing"
+    assert trade_lengths([job]) == TradeLengths(step_m=0.5, longer_m=3.0, delivered_m=12.192)
+    assert trade_lengths([]).step_m > 0, "a site without shafts asks for nothing"

@@ -9,7 +9,7 @@ from methodpick.ground.descriptions.nouns import PossibleSoils
 _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
     (re.compile(rf"\b(?:{words})\b"), PossibleSoils(frozenset({likely, *others}), likely))
     for words, likely, others in (
-        ("bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
+        ("stones?|bricks?|brickwork|masonry|concrete|rubble|hardcore|demolition", "clean_gravel", ("cobbles", "silty_gravel")),
         ("slag|clinker", "clean_gravel", ("clean_sand", "cobbles")),
         ("ash|ashes|cinders", "silty_sand", ("silt", "clean_sand", "clean_gravel")),
         (
@@ -21,7 +21,8 @@ _PIECES: tuple[tuple[re.Pattern[str], PossibleSoils], ...] = tuple(
     )
 )
 _SLAB = re.compile(
-    r"\b(?:concrete|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|bituminous|blacktop|paving|pavement|"
+    r"\b(?:concrete|lean mix|screed|mortar|brick ?work|brick|masonry|stonework|tarmac\w*|macadam|asphalt|bitmac|"
+    r"bituminous|blacktop|paving|pavement|"
     r"pavers?|paviou?rs?|setts|flagstones?|kerb(?:stone)?s?|slabs?|walls?)\b"
 )
 _BROKEN = re.compile(

@@ -42,29 +42,34 @@ _ROCKS = {
         "limestone chalk gypsum anhydrite marble coquina coral sandstone siltstone mudstone claystone shale clayshale slate schist gneiss "
         "basalt conglomerate breccia tuff quartzite pelite psammite phyllite gabbro andesite rhyolite diorite amphibolite coal ironstone "
         "marlstone mylonite serpentinite syenite monzonite trachyte dacite ignimbrite hornfels migmatite argillite gritstone mudrock "
-        "pegmatite arkose greenstone calcarenite metasediment"
+        "pegmatite arkose greenstone calcarenite metasediment travertine peridotite norite tonalite "
+        "felsite porphyry obsidian aplite chalcedony"
     )
 } | _by_word(
     {
         "dolomite": "dolomite dolostone",
         "salt": "halite",
-        "limestone": "limerock tufa",
+        "limestone": "limerock tufa oolite clunch cornbrash",
+        "mudstone": "lias",
+        "claystone": "seatearth",
+        "sandstone": "ganister greensand sarsen",
+        "slate": "killas",
         "basalt": "lava scoria",
         "breccia": "agglomerate",
         "granite": "granite granodiorite",
         "greywacke": "greywacke graywacke",
-        "dolerite": "dolerite diabase",
+        "dolerite": "dolerite diabase whinstone",
         "chert": "chert flint",
         "rock": "rock bedrock rocks",
     }
 )
 _SOILS = _by_word(
     {
-        "clay": "clay clays gumbo bentonite",
-        "silt": "silt silts",
+        "clay": "clay clays gumbo bentonite gault kaolin",
+        "silt": "silt silts diatomite",
         "sand": "sand sands quicksand",
         "mud": "mud muds ooze sludge slime",
-        "gravel": "gravel gravels shingle ballast aggregate",
+        "gravel": "gravel gravels shingle ballast aggregate blaes",
         "cobbles": "cobbles cobble cobblestones boulders boulder riprap talus scree",
         "peat": "peat peats muck gyttja humus lignite sapropel muskeg sawdust",
         "loam": "loam",

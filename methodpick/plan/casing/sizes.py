@@ -9,10 +9,11 @@ from typing import Literal, cast
 
 from methodpick.ground.site import Shaft, Site, StockCasing
 from methodpick.mechanics.casing import driving_wall, mass_per_metre, oval_collapse_pressure, slender_wall
-from methodpick.plan.casing.trade_sizes import is_casing_outside, next_outside, outside_from
+from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Wall
-from methodpick.terms import CasingWay, UnitSystem
+from methodpick.terms import CasingWay
 from methodpick.unit_markup import mark
+from methodpick.vocabulary.trade_sizes import TradeSizes
 
 # ---- How each way of advancing casing ahead of the dig is said
 
@@ -55,6 +56,10 @@ WALL_REASONS = {
 """What a wall is for, as an aim and as what governs."""
 
 
+TOLERANCE_M = 5e-4
+"""Outside diameters closer than this are one size: lists round to the millimetre."""
+
+
 @dataclass(frozen=True, slots=True)
 class CasingSize:
     """A casing size.
@@ -85,25 +90,38 @@ class CasingUse:
     way: str | None = None
 
 
-def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], limits: Mapping[str, float]) -> tuple[CasingSize, ...]:
+def string_sizes(site: Site, shaft: Shaft, uses: Sequence[CasingUse], trade: TradeSizes) -> tuple[CasingSize, ...]:
     """Return the sizes of the strings from the outermost in; the innermost lets the shaft's own tool pass.
 
     The length below the casing is drilled full size, so that its inside diameter is the shaft's at least; where the drawing
     gives the outside diameter of the casing, that is kept, and the tool below it is the socket's or what passes. Each string
     is wider than the one in it by the step of the rulebook at least. Stock of the yard goes first, the narrowest that fits.
     """
-    drawn_outside = is_casing_outside(shaft, limits)
+    limits, drawn_outside = trade.limits, is_casing_outside(shaft, trade.limits)
     least_outside = shaft.diameter_m if drawn_outside else 0.0
     needed_inside = (shaft.socket_diameter_m or 0.0) if drawn_outside else shaft.diameter_m
     sizes: list[CasingSize] = []
     for use in reversed(uses):
-        size = _size(site, (needed_inside, least_outside), use, limits, exact=shaft.diameter_is == "casing_outside" and not sizes)
+        size = _size(site.stock, (needed_inside, least_outside), use, trade, exact=shaft.diameter_is == "casing_outside" and not sizes)
         sizes.append(size)
         needed_inside, least_outside = size.outside_m + limits["tool_clear_m"], size.outside_m + limits["casing_step_m"]
     return tuple(reversed(sizes))
 
 
-def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: int = 3) -> int:
+def size_of_outside(site: Site, outside_m: float, use: CasingUse, limits: Mapping[str, float]) -> CasingSize:
+    """Return the size of an outside diameter that is given: of the yard where one is strong enough, else with the wall that it wants."""
+    fitting = [
+        casing
+        for casing in site.stock
+        if abs(casing.outside_diameter_m - outside_m) < TOLERANCE_M and _is_strong_enough(casing, use, limits)
+    ]
+    if not fitting:
+        return CasingSize(round(outside_m, 4), wall_for(outside_m, use, limits))
+    chosen = min(fitting, key=lambda casing: casing.wall_m)
+    return CasingSize(chosen.outside_diameter_m, chosen.wall_m, chosen.length_m)
+
+
+def most_strings(site: Site, shaft: Shaft, trade: TradeSizes, most: int = 3) -> int:
     """Return how many strings may telescope before the outermost is wider than the largest casing of the plant.
 
     One is always left: where even that is too wide, the sizes say so and the check of the site has a doubt.
@@ -111,23 +129,24 @@ def most_strings(site: Site, shaft: Shaft, limits: Mapping[str, float], most: in
     largest = site.site.equipment.max_casing_m
     if largest is None:
         return most
-    outermost = {count: string_sizes(site, shaft, [CasingUse()] * count, limits)[0].outside_m for count in range(1, most + 1)}
+    outermost = {count: string_sizes(site, shaft, [CasingUse()] * count, trade)[0].outside_m for count in range(1, most + 1)}
     return max((count for count, outside in outermost.items() if outside <= largest + 1e-6), default=1)
 
 
-def starter_size(outer_inside_m: float, limits: Mapping[str, float], units: UnitSystem) -> CasingSize:
+def starter_size(outer_inside_m: float, trade: TradeSizes) -> CasingSize:
     """Return the size of the starter: it lets the outermost string or the shaft's tool pass."""
+    limits = trade.limits
     needed = outer_inside_m + limits["tool_clear_m"]
-    outside = outside_from(needed + 2 * limits["casing_wall_min_m"], units, None, limits)
+    outside = trade.outside_from(needed + 2 * limits["casing_wall_min_m"])
     while outside - 2 * wall_for(outside, CasingUse(), limits) < needed - 1e-6:
-        outside = next_outside(outside, units, None, limits)
+        outside = trade.next_outside(outside)
     return CasingSize(outside, wall_for(outside, CasingUse(), limits))
 
 
-def _size(site: Site, needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float], *, exact: bool) -> CasingSize:
+def _size(stock: Sequence[StockCasing], needs: tuple[float, float], use: CasingUse, trade: TradeSizes, *, exact: bool) -> CasingSize:
     """Return the size that has an inside and an outside diameter at least: the narrowest of the yard that fits, else bought."""
-    bought = _bought(site.site.units, needs, use, limits, exact=exact)
-    fitting = [casing for casing in site.stock if _fits(casing, needs, use, limits)]
+    bought = _bought(needs, use, trade, exact=exact)
+    fitting = [casing for casing in stock if _fits(casing, needs, use, trade.limits)]
     if not fitting:
         return bought
     chosen = min(fitting, key=lambda casing: (casing.outside_diameter_m, casing.wall_m))
@@ -135,15 +154,15 @@ def _size(site: Site, needs: tuple[float, float], use: CasingUse, limits: Mappin
     return CasingSize(chosen.outside_diameter_m, chosen.wall_m, chosen.length_m, wider)
 
 
-def _bought(units: UnitSystem, needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float], *, exact: bool) -> CasingSize:
+def _bought(needs: tuple[float, float], use: CasingUse, trade: TradeSizes, *, exact: bool) -> CasingSize:
     """Return the least trade size that lets the tool pass; ``exact`` starts at the diameter of the drawing itself."""
     inside_m, start_m = needs[0], max(needs)
-    outside = start_m if exact else outside_from(start_m, units, use.way, limits, inside_m)
+    outside = start_m if exact else trade.outside_from(start_m, use.way, inside_m)
     for _ in range(40):
-        if outside - 2 * wall_for(outside, use, limits) >= inside_m - 1e-6:
+        if outside - 2 * wall_for(outside, use, trade.limits) >= inside_m - 1e-6:
             break
-        outside = next_outside(outside, units, use.way, limits)
-    return CasingSize(round(outside, 4), wall_for(outside, use, limits))
+        outside = trade.next_outside(outside, use.way)
+    return CasingSize(round(outside, 4), wall_for(outside, use, trade.limits))
 
 
 def _fits(casing: StockCasing, needs: tuple[float, float], use: CasingUse, limits: Mapping[str, float]) -> bool:
@@ -156,9 +175,14 @@ def _fits(casing: StockCasing, needs: tuple[float, float], use: CasingUse, limit
         casing.outside_diameter_m - 2 * casing.wall_m >= inside_m - 1e-6
         and casing.outside_diameter_m >= outside_m - 1e-6
         and casing.outside_diameter_m <= max(needs) + 2 * limits["casing_oversize_m"] + 1e-6
-        and (use.way is None or casing.wall_m >= _wall_for_way(casing.outside_diameter_m, use.way, limits)[1] - 1e-9)
-        and withstands(casing.outside_diameter_m, casing.wall_m, use.pressure_kpa, limits)
+        and _is_strong_enough(casing, use, limits)
     )
+
+
+def _is_strong_enough(casing: StockCasing, use: CasingUse, limits: Mapping[str, float]) -> bool:
+    """Return whether a casing of the yard is brought down by its way and bears what presses on it."""
+    for_way = use.way is None or casing.wall_m >= _wall_for_way(casing.outside_diameter_m, use.way, limits)[1] - 1e-9
+    return for_way and withstands(casing.outside_diameter_m, casing.wall_m, use.pressure_kpa, limits)
 
 
 # ---- walls

@@ -12,10 +12,20 @@ from methodpick.facts.strata import run_of_class
 from methodpick.ground.site import Shaft, Site
 from methodpick.mechanics.stress import hydrostatic
 from methodpick.mechanics.uplift import plug_needed_thickness
-from methodpick.plan.casing.sizes import CasingSize, CasingUse, casing_mass, sections, starter_size, string_sizes, wall_reason, words_of
-from methodpick.plan.casing.trade_sizes import is_casing_outside, tool_from, tool_to
+from methodpick.plan.casing.sizes import (
+    CasingSize,
+    CasingUse,
+    casing_mass,
+    sections,
+    size_of_outside,
+    starter_size,
+    string_sizes,
+    wall_reason,
+    words_of,
+)
 from methodpick.plan.checks.emptied_seal import seal_length
 from methodpick.plan.fluid.levels import FluidLevels
+from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.judging.slices import JudgedGround, JudgedSlice
 from methodpick.plan.result import Casing, Embedment
 from methodpick.plan.sequence.path import TOLERANCE_M, Run, Segment, SequencePath
@@ -37,16 +47,29 @@ class _String:
     passes: str
 
 
-def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, levels: FluidLevels) -> tuple[Casing, ...]:
+def make_casings(
+    site: Site,
+    ground: JudgedGround,
+    path: SequencePath | None,
+    levels: FluidLevels,
+    sizes: Sequence[CasingSize] = (),
+    outside_m: float | None = None,
+) -> tuple[Casing, ...]:
     """Return the starter (where there is one) and the strings of a path, outermost first; the starter alone without a path.
 
-    A string that stands from the surface before anything is drilled is the starter: there is no second one.
+    A string that stands from the surface before anything is drilled is the starter: there is no second one. ``sizes`` are those of
+    all casings where they are chosen already; else each is the least that does. ``outside_m`` is the outside diameter of all of them where
+    that alone is given, for a path on which no casing stands in another.
     """
-    strings = _sized_strings(site, ground, path) if path is not None else ()
+    has_starter = levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6)
+    strings = _sized_strings(site, ground, path, sizes[1 if has_starter else 0 :], outside_m) if path is not None else ()
     casings: list[Casing] = []
     around: CasingSize | None = None
-    if levels.starter_base_m > 0 and (path is None or path.segments[0].top_m >= levels.starter_base_m - 1e-6):
-        around = starter_size(_widest_through_starter(ground, strings), ground.limits, ground.site.units)
+    if has_starter:
+        if outside_m is not None:
+            around = size_of_outside(site, outside_m, CasingUse(), ground.limits)
+        else:
+            around = sizes[0] if sizes else starter_size(_widest_through_starter(ground, strings), ground.trade_sizes)
         casings.append(_starter_casing(ground, around, levels))
     for string in strings:
         casings.append(_string_casing(ground, string, around, levels))
@@ -56,21 +79,25 @@ def make_casings(site: Site, ground: JudgedGround, path: SequencePath | None, le
 
 def _widest_through_starter(ground: JudgedGround, strings: Sequence[_String]) -> float:
     """Return what the starter lets pass with room to spare: the shaft's tool, or the outermost string and the tool of its hole."""
-    limits = ground.limits
     if not strings:
         return ground.shaft.diameter_m
-    outside_m = strings[0].size.outside_m
-    return max(outside_m, tool_from(outside_m + limits["tool_clear_m"], ground.site.units, limits) - limits["tool_clear_m"])
+    outside_m, clear_m = strings[0].size.outside_m, ground.limits["tool_clear_m"]
+    return max(outside_m, ground.trade_sizes.tool_from(outside_m + clear_m) - clear_m)
 
 
-def _sized_strings(site: Site, ground: JudgedGround, path: SequencePath) -> tuple[_String, ...]:
+def _sized_strings(
+    site: Site, ground: JudgedGround, path: SequencePath, given: Sequence[CasingSize], outside_m: float | None
+) -> tuple[_String, ...]:
     limits = ground.limits
     emptied = [_is_emptied(segment, path) for segment in path.strings]
     uses = [
         CasingUse(_outside_pressure(ground, segment) if bailed else 0.0, segment.way if segment.casing == "advanced" else None)
         for segment, bailed in zip(path.strings, emptied, strict=True)
     ]
-    sizes = string_sizes(site, ground.shaft, uses, ground.limits)
+    if outside_m is not None:
+        sizes = tuple(size_of_outside(site, outside_m, use, limits) for use in uses)
+    else:
+        sizes = tuple(given) or string_sizes(site, ground.shaft, uses, ground.trade_sizes)
     passes = [f"the {mark(size.outside_m, 'size')} casing in it" for size in sizes[1:]]
     passes.append(f"the {mark(tool_below_casings(ground.shaft, limits), 'size')} tool below it")
     return tuple(_String(*of_string) for of_string in zip(path.strings, uses, emptied, sizes, passes, strict=False))
@@ -122,9 +149,11 @@ def _starter_casing(ground: JudgedGround, size: CasingSize, levels: FluidLevels)
         seat_layer=ground.layer_at(levels.starter_base_m),
         why="It holds the loose top, guides the tool, keeps people from the edge and, where fluid is used, carries its level.",
         wall_by=wall_reason(size, CasingUse(), ground.limits),
-        sections_m=sections(length, ground.limits),
+        sections_m=sections(length, ground.limits, size.piece_m),
         stick_up_m=levels.stick_up_m,
         stick_up_why=stick_up_reason(levels, ground.limits["stick_up_m"]),
+        from_yard=size.piece_m is not None,
+        wider_m=round(size.wider_m, 4),
     )
 
 
@@ -135,7 +164,7 @@ def _string_casing(ground: JudgedGround, string: _String, around: CasingSize | N
     hole = size.outside_m + limits["predrill_oversize_m"]
     if around is not None:
         hole = max(size.outside_m, min(hole, around.inside_m))
-    hole = tool_to(hole, size.outside_m, ground.site.units, limits)
+    hole = ground.trade_sizes.tool_to(hole, size.outside_m)
     return Casing(
         kind="permanent" if segment.keep else "temporary",
         outside_diameter_m=size.outside_m,
@@ -332,7 +361,7 @@ def _through(casing: Casing, ground: JudgedGround) -> float:
     """Return the widest tool of the trade that passes through a casing, where it is no wider than the shaft itself."""
     if casing.inside_m >= ground.shaft.diameter_m:
         return casing.inside_m
-    return tool_to(casing.inside_m, 0.0, ground.site.units, ground.limits)
+    return ground.trade_sizes.tool_to(casing.inside_m, 0.0)
 
 
 def _hole_for(casing: Casing) -> float:

@@ -92,9 +92,10 @@ def find_levels(gatherer: Gatherer) -> FluidLevels:
         levels[fluid] = round(max(wanted, highest) / STEP_M - 0.499) * STEP_M
     top = min(levels.values())
     floor = max(0.0, grade)
-    starter = starter_base(gatherer, floor - top, floor)
+    lid = _lid_base(gatherer, grade, floor)
+    starter = min(starter_base(gatherer, floor - top, floor), lid)
     if starter > floor and top < floor:
-        starter = _shoe_that_holds(gatherer, levels, starter, floor)
+        starter = _shoe_that_holds(gatherer, levels, starter, floor, lid)
     return FluidLevels(
         grade_m=grade,
         fluid_m={fluid: round(level, 3) for fluid, level in levels.items()},
@@ -130,21 +131,37 @@ def _level_against_uplift(gatherer: Gatherer, density_kg_m3: float, factor: floa
     return level
 
 
-def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float, floor_m: float) -> float:
+def _lid_base(gatherer: Gatherer, grade_m: float, floor_m: float) -> float:
+    """Return how deep a starter goes at most in the lid over water that rises above the drilling grade; infinitely deep without such water.
+
+    Through the lid, the water below would pipe up outside the starter before anything holds it. A lid that is thinner than what is left
+    under the shoe carries no starter, and bounds none.
+    """
+    left = gatherer.frame.limits["lid_under_starter_m"]
+    rising = (
+        aquifer.top_m - left
+        for aquifer in gatherer.aquifers
+        if aquifer.kind not in {"main", "perched"} and aquifer.level_m.likely is not None and aquifer.level_m.likely < min(0.0, grade_m)
+    )
+    return round(min((depth for depth in rising if depth > floor_m + left), default=inf), 3)
+
+
+def _shoe_that_holds(gatherer: Gatherer, levels: Mapping[str, float], start_m: float, floor_m: float, lid_m: float) -> float:
     """Return the depth from a start down at which the ground at the starter's shoe, and the top of every layer below it, holds the fluid.
 
-    It is sought as far as a starter goes.
+    It is sought as far as a starter goes, and no deeper than the lid over rising water lets it.
     """
     limits, depth = gatherer.frame.limits, start_m
     fluids = [HoleFluid(limits[f"{fluid}_density_kg_m3"], level) for fluid, level in levels.items()]
-    deepest = floor_m + min(limits["starter_fluid_max_m"], (gatherer.frame.shaft.tip_m - floor_m) * limits["starter_tip_share"])
+    furthest = floor_m + min(limits["starter_fluid_max_m"], (gatherer.frame.shaft.tip_m - floor_m) * limits["starter_tip_share"])
+    deepest = min(furthest, lid_m)
     tops = [stratum.top_m + INSET_M for stratum in gatherer.strata if stratum.logged and start_m < stratum.top_m < deepest]
 
     def opens(depth_m: float) -> bool:
         return any(fluid.pressure(depth_m) > opening_kpa(gatherer, depth_m) for fluid in fluids)
 
     while depth < deepest and (opens(depth) or any(opens(top) for top in tops if top > depth)):
-        depth = round(depth + STARTER_STEP_M, 3)
+        depth = min(round(depth + STARTER_STEP_M, 3), deepest)
     return depth
 
 

@@ -29,6 +29,11 @@ def limits_of(site: Site, limits: Mapping[str, float]) -> Mapping[str, float]:
     return {**limits, **changed} if changed else limits
 
 
+def is_casing_outside(shaft: Shaft, limits: Mapping[str, float]) -> bool:
+    """Return whether the diameter of a shaft is the outside of its casing: so drawn, or nominal where the specification sizes casing so."""
+    return shaft.diameter_is == "casing_outside" or (shaft.diameter_is == "nominal" and limits["nominal_is_outside"] > 0.5)
+
+
 # ---- The user's own assumptions (``assume:`` of a site file), read against the catalogue of facts
 
 

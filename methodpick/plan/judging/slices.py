@@ -16,6 +16,7 @@ from methodpick.ground.profile import Profile
 from methodpick.ground.site import Shaft, SiteConditions
 from methodpick.terms import ROCK, STATES
 from methodpick.vocabulary.tables import ClassTable
+from methodpick.vocabulary.trade_sizes import TradeSizes
 from methodpick.vocabulary.values import FALSE, NO, TRUE, YES, Choice, Span, Value, likely_bool
 
 # ---- Judge every slice of the ground by the rules: a verdict for every support state, and the outcomes behind it
@@ -123,6 +124,11 @@ class JudgedGround:
     def tables(self) -> Mapping[str, ClassTable]:
         """Return the class tables."""
         return self.book.tables
+
+    @property
+    def trade_sizes(self) -> TradeSizes:
+        """Return the sizes of casing and tools on the market of the site."""
+        return TradeSizes(self.site.units, self.limits, self.book.sizes)
 
     @property
     def shared_values(self) -> dict[str, Value]:

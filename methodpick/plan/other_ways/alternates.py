@@ -35,7 +35,7 @@ from methodpick.plan.sequence.families import FoundPaths
 from methodpick.plan.sequence.objections import TOLERANCE_M, Objection
 from methodpick.plan.sequence.path import SequencePath
 from methodpick.terms import FLUIDS
-from methodpick.unit_markup import mark, mark_plainly
+from methodpick.unit_markup import height_words, mark, mark_plainly
 
 # ---- The cautious plan with what it hangs on, and the best plan of every other family with why it lost
 
@@ -54,22 +54,15 @@ _OPEN_WORDS = ("undecided", "unlikely to be safe", "unknown", "doubtful")
 
 def cautious_plan(context: PlanContext, path: SequencePath, best: SequencePath, firm: FirmAt) -> CautiousPlan:
     """Return the cautious plan, with what it hangs on."""
-    built, differs, checks = context.built(path), what_differs(context.ground, best), context.checks(path)
+    differs = what_differs(context.ground, best)
     return CautiousPlan(
         intervals=context.intervals(path, firm),
-        stages=built.stages,
-        casings=built.casings,
         slurry=context.slurry(path),
         relative_cost=round(path.cost, 6),
         differs_because=differs.because,
         trigger=differs.trigger,
         settles=differs.settles,
-        slurries=context.slurries(path),
-        placement=built.placement,
-        concrete=built.concrete,
-        checks=checks,
-        proven=context.is_proven(path),
-        trials_ended=context.trials_ended(path),
+        **context.other_way(path).parts(),
     )
 
 
@@ -82,26 +75,18 @@ def alternates(context: PlanContext, found: FoundPaths, firm: FirmAt) -> Iterato
 
 def _alternate(context: PlanContext, family: str, path: SequencePath | None, why: str, firm: FirmAt) -> Alternate:
     if path is None:
-        return Alternate(family=FAMILY_WORDS[family], intervals=(), stages=(), casings=(), relative_cost=None, why_not=why)
+        return Alternate(family=FAMILY_WORDS[family], intervals=(), relative_cost=None, why_not=why)
     return _built_alternate(context, path, FAMILY_WORDS[family], context.intervals(path, firm), why)
 
 
 def _built_alternate(context: PlanContext, path: SequencePath, family: str, intervals: tuple[Interval, ...], why: str) -> Alternate:
     """Return a path as another way of building, with what speaks against it and which of its checks fail."""
-    built, checks = context.built(path), context.checks(path)
     return Alternate(
         family=family,
         intervals=intervals,
-        stages=built.stages,
-        casings=built.casings,
         relative_cost=round(path.cost, 6),
         why_not=f"{why} {not_proven(context, path)}".strip(),
-        slurries=context.slurries(path),
-        placement=built.placement,
-        concrete=built.concrete,
-        checks=checks,
-        proven=context.is_proven(path),
-        trials_ended=context.trials_ended(path),
+        **context.other_way(path).parts(),
     )
 
 
@@ -277,9 +262,9 @@ def _alternate_with_wells(drawn_down: _DrawnDown, aquifer: Aquifer, now_m: float
     worked, intervals = context.worked(path), context.intervals(path, lambda *_: False)
     why = (
         f"Only by the engineer, where nothing else holds: wells that keep the water of the ground below {mark(aquifer.top_m, 'm')} at "
-        f"{mark(level, 'm')} or deeper, {mark(level - now_m, 'm')} lower than it likely stands, from before the drilling until the "
-        f"concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, and the permit "
-        "are the engineer's."
+        f"{height_words(level, 'the ground')} or deeper, {mark(level - now_m, 'm')} lower than it likely stands, from before the drilling "
+        f"until the concrete has set. Then: {decision(path, worked.hole, intervals)} The wells, what the drawdown does to neighbours, "
+        "and the permit are the engineer's."
     )
     return replace(
         _built_alternate(context, path, FAMILY, intervals, why),

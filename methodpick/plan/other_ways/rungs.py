@@ -149,7 +149,6 @@ def _rung(
     path, best = paths
     planned, takes = _takes(context, best, placement), _takes(context, path, placement)
     concrete = takes.concrete_high_m3 if name == "worst_credible" else takes.concrete_m3
-    built, checks = context.built(path, placement), context.checks(path, placement)
     return Rung(
         name=name,
         method=decision(path, context.worked(path, placement).hole),
@@ -159,14 +158,7 @@ def _rung(
         extra_casing_kg=takes.casing_kg - planned.casing_kg,
         extra_fluid_m3=takes.fluid_m3 - planned.fluid_m3,
         extra_concrete_m3=concrete - planned.concrete_m3,
-        stages=built.stages,
-        casings=built.casings,
-        slurries=context.slurries(path),
-        placement=built.placement,
-        concrete=built.concrete,
-        checks=checks,
-        proven=context.is_proven(path, placement),
-        trials_ended=context.trials_ended(path),
+        **context.other_way(path, placement).parts(),
     )
 
 

@@ -15,7 +15,6 @@ from methodpick.plan.casing.ground_on_casing import (
     touching_lengths,
     values_after,
 )
-from methodpick.plan.casing.trade_sizes import is_casing_outside
 from methodpick.plan.checks.casing_wall import CasingWallFacts, check_casing_wall
 from methodpick.plan.checks.clearance import ClearanceFacts, check_clearance
 from methodpick.plan.checks.crowd import CrowdFacts, check_crowd
@@ -25,6 +24,7 @@ from methodpick.plan.checks.inputs import Contact, ProvedPlace, multiplied
 from methodpick.plan.checks.reach import CasingReachFacts, KellyReachFacts, check_casing_reach, check_kelly_reach
 from methodpick.plan.checks.torque import TorqueFacts, check_torque
 from methodpick.plan.checks.water_seat import WaterSeatFacts, check_water_seat
+from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.proving.built_way import BuiltWay
 from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts, answer, su_of
 from methodpick.plan.result import Casing

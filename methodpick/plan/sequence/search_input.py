@@ -324,7 +324,8 @@ class SearchOptions:
     neighbour is near enough for vibrated or driven casing to go against a recommendation; ``over_water`` that no hole can be opened
     before a casing stands in the bottom; ``may_empty`` that the hole may be dug dry below a casing; ``surface_m`` from where a casing
     that goes ahead first stands in place of a starter (None where there is none); ``reach_m`` how far each way brings casing through
-    undrilled ground (no limit where it is not named). ``family`` restricts the search to one way of building; it is empty where all are
+    undrilled ground (no limit where it is not named); ``one_diameter`` that no casing stands in another, nor in a starter. ``family``
+    restricts the search to one way of building; it is empty where all are
     open. ``objections`` are what proofs of whole ways hold against segments.
     """
 
@@ -344,6 +345,7 @@ class SearchOptions:
     shaking: bool = False
     over_water: bool = False
     may_empty: bool = True
+    one_diameter: bool = False
     surface_m: float | None = None
     reach_m: Mapping[str, float] = field(default_factory=dict)
     family: str = ""

@@ -80,18 +80,18 @@ def test_each_reason_for_a_wall(book):
 # ---- the yard, steps, pieces
 
 
-def test_the_narrowest_casing_of_the_yard_and_the_step_between_strings(book):
+def test_the_narrowest_casing_of_the_yard_and_the_step_between_strings(trade_sizes):
     """48 in tool: 54 in is the narrowest that passes it; the next string is 6 in wider at least (FHWA-NHI-18-024 sec. 5.2, digest), so
     not the 58 in but the 60 in pipe.
     """
-    outer, inner = string_sizes(yard(58, 54, 60), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse()] * 2, book.values)
+    outer, inner = string_sizes(yard(58, 54, 60), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse()] * 2, trade_sizes("us"))
     assert (inner.outside_m / INCH_M, outer.outside_m / INCH_M) == pytest.approx((54, 60))
     assert inner.piece_m == pytest.approx(20 * FOOT_M)
 
 
-def test_a_thin_casing_of_the_yard_is_not_driven(book):
+def test_a_thin_casing_of_the_yard_is_not_driven(trade_sizes):
     """0.5 in is less than 0.79 in (API RP 2A, memory): a 54 in pipe for driving is bought."""
-    (size,) = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse(way="driven")], book.values)
+    (size,) = string_sizes(yard(54), Shaft(id="S", diameter_m=48 * INCH_M, tip_m=18.0), [CasingUse(way="driven")], trade_sizes("us"))
     assert size.piece_m is None
     assert size.wall_m >= 0.79 * INCH_M - 1e-4
 
@@ -187,12 +187,12 @@ def test_a_pull_against_water_above_the_ground_is_not_safe():
     assert steps[-1].level_least_m < -1.0
 
 
-def test_a_casing_as_wide_as_the_drawing_says(book):
+def test_a_casing_as_wide_as_the_drawing_says(trade_sizes):
     """The drawing gives 50 in outside: that is kept, though it is no trade size; the 48 in tool of the socket passes."""
     drawn = Shaft(
         id="S", diameter_m=50 * INCH_M, tip_m=18.0, diameter_is="casing_outside", socket_top_m=15.0, socket_diameter_m=48 * INCH_M
     )
-    (size,) = string_sizes(yard(), drawn, [CasingUse()], book.values)
+    (size,) = string_sizes(yard(), drawn, [CasingUse()], trade_sizes("us"))
     assert size.outside_m == pytest.approx(50 * INCH_M)
     assert size.inside_m >= 48 * INCH_M
 

@@ -88,19 +88,19 @@ def test_a_socket_has_its_own_diameter():
     assert [(one.base_m, one.diameter_m) for one in hole] == [(10.0, 1.2), (14.0, 1.0)]
 
 
-def test_the_tool_passes_and_strings_telescope(book):
-    sizes = string_sizes(site(), shaft(), [CasingUse(), CasingUse(), CasingUse(way="driven")], book.values)
+def test_the_tool_passes_and_strings_telescope(trade_sizes):
+    sizes = string_sizes(site(), shaft(), [CasingUse(), CasingUse(), CasingUse(way="driven")], trade_sizes("us"))
     assert sizes[-1].inside_m >= 48 * INCH_M - 1e-6
     for outer, inner in itertools.pairwise(sizes):
         assert outer.inside_m > inner.outside_m
     steps = [one.outside_m / (6 * INCH_M) for one in sizes]
     assert steps == pytest.approx([round(step) for step in steps]), "trade sizes go in 6 in steps (GEC 10 sec. 5.2, digest)"
-    assert starter_size(sizes[0].outside_m, book.values, "us").inside_m > sizes[0].outside_m
+    assert starter_size(sizes[0].outside_m, trade_sizes("us")).inside_m > sizes[0].outside_m
 
 
-def test_the_yard_goes_first(book):
+def test_the_yard_goes_first(trade_sizes):
     yard = StockCasing(outside_diameter_m=50 * INCH_M, wall_m=0.5 * INCH_M, length_m=12.0)
-    (size,) = string_sizes(site(yard), shaft(), [CasingUse()], book.values)
+    (size,) = string_sizes(site(yard), shaft(), [CasingUse()], trade_sizes("us"))
     assert size.outside_m == pytest.approx(50 * INCH_M)
 
 
@@ -118,9 +118,9 @@ def test_walls_grow_with_pressure_and_driving(book):
     assert wall_for(2.0, CasingUse(way="oscillated"), limits) >= 0.025
 
 
-def test_the_starter_lets_the_tool_pass_with_the_wall_that_it_has(book):
+def test_the_starter_lets_the_tool_pass_with_the_wall_that_it_has(trade_sizes):
     """3.0 m tool and an inch of clearance: 3.2 m and more outside, for the wall of a pipe as wide is over 20 mm (D / 150)."""
-    assert starter_size(3.0, book.values, "us").inside_m >= 3.0254 - 1e-6
+    assert starter_size(3.0, trade_sizes("us")).inside_m >= 3.0254 - 1e-6
 
 
 def test_splices_from_mill_lengths(book):

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from math import ceil
+from collections.abc import Iterable
 
-from methodpick.compare.result import CostTotal, KindState, PlannedCasing, ShaftState, SiteAmounts
-from methodpick.engine.rulebook import Rulebook
-from methodpick.ground.site import Site
+from methodpick.compare.result import CostTotal, KindState, PlannedCasing, PlannedFluid, ShaftState, SiteAmounts
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, SPOIL_LOOSE, TO_ORDER, CostSheet, HoursRow, ShaftTakeoff, Takeoff
+from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, CostSheet, HoursRow, ShaftTakeoff, Takeoff
 from methodpick.terms import CASING_KINDS
 
 CERTAIN = frozenset({"holds", "little_margin"})
@@ -38,7 +35,9 @@ def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftStat
         casings=tuple(
             PlannedCasing(casing.kind, casing.outside_diameter_m, casing.wall_m, round(casing.length_m, 6)) for casing in plan.casings
         ),
-        fluids=tuple(slurry.fluid for slurry in plan.slurries),
+        fluids=tuple(
+            PlannedFluid(slurry.fluid, slurry.level_m, slurry.density_min_kg_m3, slurry.density_max_kg_m3) for slurry in plan.slurries
+        ),
         drilled_m=amounts[DRILLED_IN_ALL].likely,
         concrete_m3=amounts[TO_ORDER],
         fluid_m3=sum(line.value for line in plan.quantities if line.item.endswith(FLUID_TO_FILL)),
@@ -67,7 +66,7 @@ def kind_states(takeoff: Takeoff, kinds: Iterable[tuple[str, ...]]) -> tuple[Kin
     )
 
 
-def amounts_of(takeoff: Takeoff, site: Site, book: Rulebook) -> SiteAmounts:
+def amounts_of(takeoff: Takeoff) -> SiteAmounts:
     """Return what a whole site takes, by the sums of its takeoff."""
     plans = [(plan, plan.count) for plan in takeoff.site.plan.shafts]
     totals = {line.item: line.amount for line in takeoff.totals}
@@ -76,7 +75,6 @@ def amounts_of(takeoff: Takeoff, site: Site, book: Rulebook) -> SiteAmounts:
     for item, amount in totals.items():
         if item.endswith(", hole volume"):
             fluids[item.removesuffix(", hole volume")] = amount.likely
-    shift_h = site.site.schedule.shift_hours or book.values["shift_h"]
     return SiteAmounts(
         drilled_m=totals[DRILLED_IN_ALL].likely,
         casing_m=tuple(
@@ -90,9 +88,9 @@ def amounts_of(takeoff: Takeoff, site: Site, book: Rulebook) -> SiteAmounts:
         concrete_m3=totals[TO_ORDER],
         overrun_m3=totals[OVERSIZE].likely,
         fluid_m3=tuple(sorted(fluids.items())),
-        spoil_m3=totals.get(SPOIL_LOOSE, NOTHING),
+        spoil_m3=_sum(totals.get(item, NOTHING) for item in (SPOIL_LOOSE, PAD_LOOSE)),
         hours=_sum(row.total.times(row.count) for row in takeoff.hours),
-        days=float(ceil(round(_rig_hours(takeoff.hours) / shift_h, 6))),
+        days=takeoff.calendar.days.likely,
         relative_cost=sum(plan.relative_cost * count for plan, count in plans),
         shaft_m=sum(plan.tip_depth_m * count for plan, count in plans),
         not_firm_m=sum(not_firm_m(plan) * count for plan, count in plans),
@@ -100,12 +98,6 @@ def amounts_of(takeoff: Takeoff, site: Site, book: Rulebook) -> SiteAmounts:
         open_proofs=sum(len(open_checks(plan)) * count for plan, count in plans),
         money=_money(takeoff.cost),
     )
-
-
-def _rig_hours(rows: Sequence[HoursRow]) -> float:
-    """Return the likely hours that one rig is at the shafts: a crane lowers the cages, pours and pulls."""
-    parts = (part.likely * row.count for row in rows for part in (row.drill, row.casing, row.fluid, row.clean, row.move))
-    return sum(parts)
 
 
 def _money(cost: CostSheet | None) -> CostTotal | None:
@@ -119,8 +111,3 @@ def _sum(amounts: Iterable[Estimate]) -> Estimate:
     for amount in amounts:
         total = total.plus(amount)
     return total
-
-
-def casing_lengths(state: ShaftState) -> Mapping[str, float]:
-    """Return the length of casing of a shaft by kind."""
-    return {kind: sum(casing.length_m for casing in state.casings if casing.kind == kind) for kind in CASING_KINDS}

@@ -23,18 +23,28 @@ class PlannedCasing:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedFluid:
+    """A support fluid of a shaft, with its level below the ground and the densities that serve; None where there is none that does."""
+
+    fluid: str
+    level_m: float
+    density_min_kg_m3: float | None
+    density_max_kg_m3: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class ShaftState:
     """How one shaft of a kind is built and what it takes.
 
-    ``not_firm_m`` is the length that is conditional or undecided; ``open_proofs`` names the checks that are not known to hold, each once,
-    with the depths that it speaks of. ``money`` is the cost of what rates price for the shaft by itself, None without rates.
+    ``not_firm_m`` is the length that is conditional or undecided; ``open_proofs`` names the checks that are not known to hold,
+    each once.
     """
 
     method: ShaftMethod
     decision: str
     placement: str
     casings: tuple[PlannedCasing, ...]
-    fluids: tuple[str, ...]
+    fluids: tuple[PlannedFluid, ...]
     drilled_m: float
     concrete_m3: Estimate
     fluid_m3: float
@@ -59,7 +69,7 @@ class SiteAmounts:
     """What a whole site takes: sums of its takeoff, in SI.
 
     ``casing_m`` holds the lengths set, by kind; ``strings_m`` the temporary strings to have and ``to_get_m`` what of them is not at hand.
-    ``fluid_m3`` holds the volume of the holes under each fluid. ``days`` are working days of one rig. ``relative_cost`` is the sum of the
+    ``fluid_m3`` holds the volume of the holes under each fluid. ``days`` are working days, likely. ``relative_cost`` is the sum of the
     search's relative costs, which are this tool's own. ``not_firm_m`` of ``shaft_m`` are conditional or undecided, ``open_proofs`` of
     ``proofs`` checks are not known to hold. ``money`` is None without rates.
     """
@@ -140,10 +150,11 @@ ShareOfInput = Literal["decides", "either", "shares"]
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """What putting one input back does to the change of a kind of shaft."""
+    """What putting one input back does to the change of a kind of shaft; ``moves`` names what is other then than in the revision after."""
 
     input: ChangedInput
     share: ShareOfInput
+    moves: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -278,7 +278,7 @@ class SiteComparison:
             outcome="built" if way.changed or way.name == "plan" else "as_planned",
             notes=tuple(way.notes) if way.changed or way.name == "plan" else (AS_PLANNED[way.name],),
             changed=way.changed,
-            amounts=amounts_of(takeoff, self.planner.site, self.planner.book),
+            amounts=amounts_of(takeoff),
             kinds=kind_states(takeoff, self.names),
         )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from methodpick.compare.result import ComparedWays, KindState, PlannedCasing, ShaftState, SiteAmounts, SiteWay
+from methodpick.compare.result import ComparedWays, CostTotal, KindState, PlannedCasing, ShaftState, SiteAmounts, SiteWay
 from methodpick.document.model import Document, Items, Paragraph, Section, TextTable, page_with, section
 from methodpick.document.record import CLOSING, marked_loosened, stamp
 from methodpick.terms import CASING_KINDS, FLUID_NAMES, FLUIDS
@@ -16,7 +16,7 @@ _HEADS = {"one_casing_diameter": "one casing", "other_family": "other"}
 OUTCOMES = {"built": "", "as_planned": "as the plan", "cannot_be_built": "cannot be built"}
 _BASIS = (
     "Each way is a whole plan of every shaft, by the same search, checks and takeoff as the plan. Not firm: what each way by itself leaves "
-    "conditional, by its states, assumptions and checks. Days are working days of one rig. The relative cost is this tool's own."
+    "conditional, by its states, assumptions and checks. Days are those of the calendar. The relative cost is this tool's own."
 )
 _NO_RATES = "No rates are given, so nothing is priced: give 'rates:' to see money."
 
@@ -43,7 +43,7 @@ def amount_rows(ways: Sequence[SiteAmounts]) -> list[AmountRow]:
         *(AmountRow(f"holes under {FLUID_NAMES[fluid]}", "m3", _fluid(FLUID_NAMES[fluid])) for fluid in FLUIDS),
         AmountRow("spoil, loose", "m3", lambda of: of.spoil_m3.likely),
         AmountRow("hours", "h", lambda of: of.hours.likely),
-        AmountRow("days of one rig", "", lambda of: of.days),
+        AmountRow("working days", "", lambda of: of.days),
         AmountRow("length not firm", "m", lambda of: of.not_firm_m),
         AmountRow("checks open", "", lambda of: float(of.open_proofs)),
     ]
@@ -72,7 +72,7 @@ def _side_by_side(ways: Sequence[SiteWay]) -> Section:
     rows = [("", *(OUTCOMES[way.outcome] for way in ways))] if any(OUTCOMES[way.outcome] for way in ways) else []
     rows.append(("shafts built otherwise", *(("-" if way.name == "plan" else str(way.changed)) if way.amounts else "" for way in ways)))
     rows += [
-        (row.name + (f", {unit_name(row.unit)}" if row.unit else ""), *(_amount(row, way.amounts) for way in ways))
+        (row.name + (f", {unit_name(row.unit)}" if row.unit else ""), *(amount_text(row, way.amounts) for way in ways))
         for row in amount_rows([way.amounts for way in ways if way.amounts is not None])
     ]
     rows.append(("relative cost", *(_relative(way.amounts, ways[0].amounts) for way in ways)))
@@ -81,7 +81,8 @@ def _side_by_side(ways: Sequence[SiteWay]) -> Section:
     return section("Side by side", TextTable(heads, tuple(rows), tuple(range(1, len(heads)))), Paragraph(_BASIS))
 
 
-def _amount(row: AmountRow, of: SiteAmounts | None) -> str:
+def amount_text(row: AmountRow, of: SiteAmounts | None) -> str:
+    """Return the number of a row without its unit, a dash for none of it; empty for a way without amounts."""
     if of is None:
         return ""
     value = row.value(of)
@@ -103,12 +104,21 @@ def _money_rows(ways: Sequence[SiteWay]) -> list[tuple[str, ...]]:
     if currency is None:
         return []
     plan = sheets[0]
-    totals = tuple("" if sheet is None else f"{sheet.total.likely:,.0f}" + (" +" if sheet.lacking else "") for sheet in sheets)
+    totals = tuple("" if sheet is None else cost_text(sheet) for sheet in sheets)
     more = tuple(
         "" if sheet is None or plan is None else "-" if sheet is plan else f"{sheet.total.likely - plan.total.likely:+,.0f}"
         for sheet in sheets
     )
     return [(f"cost, {currency}" if currency else "cost, by your rates", *totals), ("more than the plan", *more)]
+
+
+def cost_text(sheet: CostTotal) -> str:
+    """Return a likely total; one that lacks a price has a plus behind it.
+
+    >>> cost_text(CostTotal("crowns", Estimate.exactly(1200.0), ("steel",)))
+    '1,200 +'
+    """
+    return f"{sheet.total.likely:,.0f}" + (" +" if sheet.lacking else "")
 
 
 def _about(ways: Sequence[SiteWay]) -> Section:

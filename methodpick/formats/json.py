@@ -12,7 +12,7 @@ from functools import cache
 from math import isfinite
 from typing import Any
 
-from methodpick.compare.result import ComparedWays
+from methodpick.compare.result import ComparedRevisions, ComparedWays
 from methodpick.errors import escaped_in_json
 from methodpick.ground.site import Site
 from methodpick.plan.result import Alternate, CautiousPlan, FactValue, OtherWay, OtherWays, Plan, QuantityLine, Rung
@@ -117,18 +117,14 @@ def takeoff_json(takeoff: Takeoff) -> str:
     return _text(tree) + "\n"
 
 
-def comparison_json(compared: ComparedWays) -> str:
-    """Return the ways to build a site without the plans that they were made from, in the same style as a plan."""
-    tree = {
-        "format": compared.format,
-        "tool_version": compared.plan.tool_version,
-        "rulebook": compared.plan.rulebook,
-        "input": compared.plan.input,
-        "site": compared.plan.site_name,
-        "shafts": compared.shafts,
-        "ways": compared.ways,
-    }
-    return _text(tree) + "\n"
+def comparison_json(compared: ComparedWays | ComparedRevisions) -> str:
+    """Return a comparison without the plans that it was made from, in the same style as a plan."""
+    head = {"format": compared.format, "tool_version": compared.plan.tool_version, "site": compared.plan.site_name}
+    if isinstance(compared, ComparedWays):
+        made = {"rulebook": compared.plan.rulebook, "input": compared.plan.input, "shafts": compared.shafts, "ways": compared.ways}
+    else:
+        made = {name: part for name, part in _named(compared) if name not in {"plan", "format"}}
+    return _text({**head, **made}) + "\n"
 
 
 def _tree(value: Any) -> Any:

@@ -1,10 +1,13 @@
-"""The sheet of a comparison: a row for each way to build the site, a column for each amount."""
+"""The sheets of a comparison: a row for each way to build the site, or for each kind of shaft that changed."""
 
 from __future__ import annotations
 
-from methodpick.compare.result import ComparedWays, SiteWay
+from collections.abc import Callable
+
+from methodpick.compare.result import ComparedRevisions, ComparedWays, KindChange, ShaftState, SiteWay
 from methodpick.document.comparison import OUTCOMES, amount_rows
 from methodpick.tables.cells import Cell, MissingCell, NumberCell, SheetColumn, SheetNumbers, Worksheet
+from methodpick.terms import SUPPORT_NAMES
 
 
 def ways_table(compared: ComparedWays, numbers: SheetNumbers) -> Worksheet:
@@ -45,3 +48,38 @@ def _money(way: SiteWay) -> list[Cell]:
     if sheet.lacking:
         return [MissingCell()] * 3 + ["; ".join(sheet.lacking)]
     return [*(NumberCell(value, 0) for value in (sheet.total.low, sheet.total.likely, sheet.total.high)), ""]
+
+
+def changes_table(compared: ComparedRevisions, numbers: SheetNumbers) -> Worksheet:
+    """Return a row for each kind of shaft that changed: before, after, and because of which input."""
+    columns = (
+        SheetColumn("shafts", width=30),
+        SheetColumn("count", width=6),
+        *(SheetColumn(f"method {when}", width=16) for when in ("before", "after")),
+        *(SheetColumn(f"decision {when}", width=60) for when in ("before", "after")),
+        *(numbers.column(f"{name} {when}", unit, 10) for name, unit, _ in _OF_STATE for when in ("before", "after")),
+        SheetColumn("what differs", width=30),
+        SheetColumn("because", width=60),
+    )
+    return Worksheet("changes", "What changed", columns, tuple(_changed_row(change, numbers) for change in compared.changes))
+
+
+_OF_STATE: tuple[tuple[str, str, Callable[[ShaftState], float]], ...] = (
+    ("concrete to order", "m3", lambda state: state.concrete_m3.likely),
+    ("hours", "h", lambda state: state.hours.likely),
+    ("length not firm", "m", lambda state: state.not_firm_m),
+)
+"""Amounts of a shaft that are set beside one another: name, unit, value."""
+
+
+def _changed_row(change: KindChange, numbers: SheetNumbers) -> tuple[Cell, ...]:
+    sides = (change.before, change.after)
+    return (
+        ", ".join(change.shafts),
+        change.count,
+        *("" if state is None else SUPPORT_NAMES[state.method] for state in sides),
+        *("" if state is None else numbers.text(state.decision) for state in sides),
+        *(None if state is None else numbers.cell(value(state), unit) for _, unit, value in _OF_STATE for state in sides),
+        ", ".join(change.differs),
+        numbers.text(change.said),
+    )

@@ -35,3 +35,34 @@ def test_what_cannot_be_compared_is_refused(tmp_path):
     assert run("compare", SITE, "--json", SITE).returncode == 2
     assert run("compare", tmp_path / "none.yaml").returncode == 2
     assert run("compare", SITE, "--shaft", "P9").returncode == 2
+
+
+def test_two_revisions_and_two_agencies(tmp_path):
+    later = tmp_path / "later.yaml"
+    later.write_text(SITE.read_text(encoding="utf-8").replace("tip: 60", "tip: 66"), encoding="utf-8")
+    done = run("compare", SITE, later, "--strict")
+    assert done.returncode == 1, done.stderr
+    for word in ("INPUTS THAT DIFFER", "shafts[P4].tip   60.0 ft   66.0 ft", "Because of shafts[P4].tip", "THE WHOLE SITE", "+24.0 ft"):
+        assert word in done.stdout, word
+    assert max(map(len, done.stdout.splitlines())) <= 80
+    same = run("compare", SITE, SITE, "--strict")
+    assert same.returncode == 0, same.stderr
+    assert "do not differ" in same.stdout
+    other = json.loads(run("compare", "-", "--against-agency", "fdot", "--json", "-", piped=SITE.read_bytes()).stdout)
+    assert other["after"]["rulebook"]["overlays"] == ["fdot"]
+    assert other["changes"][0]["causes"][0]["share"] == "decides"
+    rows = list(csv.DictReader(run("compare", SITE, later, "--csv", "-").stdout.splitlines()))
+    assert [row["shafts"] for row in rows] == ["P4"]
+
+
+def test_what_belongs_to_the_other_form_is_refused(tmp_path):
+    for words in (
+        (SITE, "--strict"),
+        (SITE, SITE, "--kinds"),
+        ("-", "-"),
+        (SITE, tmp_path / "none.yaml"),
+        (SITE, "--against-agency", "fdto"),
+    ):
+        done = run("compare", *words)
+        assert done.returncode in {2, 3}, words
+        assert "Traceback" not in done.stderr

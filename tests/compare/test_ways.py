@@ -81,8 +81,8 @@ def test_one_fluid_is_the_plan_of_a_site_file_that_allows_no_other(site, book, w
     """Two shafts, one under each slurry: with one for both the site is planned as by ``fluids_allowed`` with that fluid alone."""
     shafts = ("B6-1", "B9-1")
     ways = ways_of("viaduct", shafts)
-    assert {fluid for kind in ways.plan.kinds for fluid in kind.state.fluids} == {"polymer", "mineral"}
-    (fluid,) = {fluid for kind in ways.one_fluid.kinds for fluid in kind.state.fluids}
+    assert {used.fluid for kind in ways.plan.kinds for used in kind.state.fluids} == {"polymer", "mineral"}
+    (fluid,) = {used.fluid for kind in ways.one_fluid.kinds for used in kind.state.fluids}
     whole = site("viaduct")
     only = whole.model_copy(update={"site": whole.site.model_copy(update={"fluids_allowed": (fluid,)})})
     by_file = {shaft.id: shaft.decision for shaft in plan_site(only, book, shafts=shafts).plan.shafts}

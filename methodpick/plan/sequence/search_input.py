@@ -14,7 +14,7 @@ from methodpick.facts.of_site import plant_at_hand
 from methodpick.facts.of_slice import WAY_PLANT, shaken_too_near
 from methodpick.facts.sheet import FactSheet
 from methodpick.ground.site import Bell, Equipment, Shaft, Site
-from methodpick.mechanics import drilling
+from methodpick.mechanics import plant as plant_formulas
 from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, lasting_rock, strength_kpa
 from methodpick.plan.result import Casing
@@ -200,7 +200,8 @@ def drilling_rate(judged: JudgedSlice, book: Rulebook, socket: tuple[float, floa
     share = limits["massive_rate_share"] if in_rock and is_massive(ground, limits) else 1.0
     exponent = limits["rate_exponent_rock" if in_rock else "rate_exponent_soil"]
     bite, hoist = limits["rate_bite_m"], limits["rate_hoist_m_h"]
-    return drilling.drilling_rate(max(likely * share, limits["drilling_rate_least_m_h"]), drilled_m, judged.middle_m, exponent, bite, hoist)
+    rate = max(likely * share, limits["drilling_rate_least_m_h"])
+    return plant_formulas.drilling_rate(rate, drilled_m, judged.middle_m, exponent, bite, hoist)
 
 
 def _gets_through(sheet: FactSheet, way: str) -> bool:

@@ -190,16 +190,7 @@ def page_markdown(book: Rulebook) -> str:
         lines += ["", f"## {topic}", "", *_contents(ours)]
         for rule in ours:
             lines += ["", *_rule(rule, book)]
-    lines += ["", "## limits", "", *_table(("limit", "value", "source", "known"), map(_limit_row, book.limits.values()))]
-    lines += [
-        "",
-        "## sizes",
-        "",
-        *_table(("trade sizes", "outside, or outside/inside", "source", "known"), map(_sizes_row, book.sizes.values())),
-    ]
-    lines += ["", "## tables"]
-    for table in book.tables.values():
-        lines += ["", *_class_table(table, book)]
+    lines += _numbers(book)
     lines += ["", "## assumptions", ""]
     lines += [
         f"* **{assumed.id}**: {assumed.fact.replace('_', ' ')} {value_text(assumed.value, book.catalogue.facts[assumed.fact].unit)}. "
@@ -214,6 +205,16 @@ def page_markdown(book: Rulebook) -> str:
         "",
     ]
     return "\n".join(lines)
+
+
+def _numbers(book: Rulebook) -> Iterator[str]:
+    """Return the sections of the limits, the trade sizes and the class tables."""
+    yield from ("", "## limits", "", *_table(("limit", "value", "source", "known"), map(_limit_row, book.limits.values())))
+    heads = ("trade sizes", "outside, or outside/inside", "source", "known")
+    yield from ("", "## sizes", "", *_table(heads, map(_sizes_row, book.sizes.values())))
+    yield from ("", "## tables")
+    for table in book.tables.values():
+        yield from ("", *_class_table(table, book))
 
 
 def page_html(book: Rulebook) -> str:

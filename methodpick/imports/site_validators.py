@@ -42,6 +42,12 @@ _EXPECTED = "a count such as 11, blows and penetration such as 50/3in or 50/75mm
 Count = dict[str, Any]
 
 
+def _as_list(value: Any) -> str:
+    """Return how blows written with strokes or spaces between them stand in a list; empty where they are no such text."""
+    parts = re.split(r"\s*[-/,; ]\s*", value.strip()) if isinstance(value, str) else []
+    return f"write [{', '.join(parts)}]" if len(parts) > 1 and all(part.isdecimal() for part in parts) else ""
+
+
 def read_count(reader: SiteReader, path: KeyPath, value: Any) -> Count | Missing:
     """Read one count into the fields of a penetration test; complains and gives MISSING where it is none."""
     if isinstance(value, int) and not isinstance(value, bool):
@@ -97,7 +103,7 @@ def read_blows(reader: SiteReader, path: KeyPath, value: Any) -> tuple[list[int]
     of the second and third (ASTM D1586), at refusal the blows and penetration of the last.
     """
     if not isinstance(value, list):
-        return reader.complain(path, f"blows: {shown(value)} is not a list", "a list such as [3, 5, 6]")
+        return reader.complain(path, f"blows: {shown(value)} is not a list", "a list such as [3, 5, 6]", _as_list(value))
     counts = [read_count(reader, (*path, index), entry) for index, entry in enumerate(value)]
     read = [count for count in counts if not isinstance(count, Missing)]
     if len(read) < len(counts):

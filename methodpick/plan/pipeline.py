@@ -22,8 +22,7 @@ from methodpick.plan.judging.planning_input import boring_at_shaft, choose_borin
 from methodpick.plan.judging.slices import JudgedSlice
 from methodpick.plan.nights import nights_of
 from methodpick.plan.other_ways.alternates import alternates, cautious_plan, relief
-from methodpick.plan.other_ways.openings import openings
-from methodpick.plan.other_ways.rungs import make_rungs
+from methodpick.plan.other_ways.ladder import make_rungs, openings
 from methodpick.plan.plan_context import PlanBasis, PlanContext, WorkedPath
 from methodpick.plan.reasons import notes
 from methodpick.plan.reasons.decision import NOT_BUILDABLE, UNPROVEN, decision, design_of, log_of, method_of

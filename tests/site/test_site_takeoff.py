@@ -175,6 +175,19 @@ def test_drilled_length_is_tip_less_grade_and_alike_shafts_count(takeoff):
     assert total.shafts == 10
 
 
+def test_the_spoil_counts_the_working_pad(takeoff):
+    """The file: 3 ft of pad, ten shafts drilled through it as wide as their starter; fill that is not known swells by 5 to 60 %."""
+    made = takeoff("saturated-sand")
+    by_hand = 0.0
+    for plan in made.site.plan.shafts:
+        by_hand += plan.count * pi / 4 * plan.casings[0].outside_diameter_m ** 2 * 3 * FOOT
+    totals = {row.item: row.amount for row in made.totals}
+    assert totals["spoil of the working pad, bank"].likely == pytest.approx(by_hand, rel=1e-3)
+    loose = totals["spoil of the working pad, loose"]
+    assert (loose.low, loose.likely, loose.high) == pytest.approx((1.05 * by_hand, 1.3 * by_hand, 1.6 * by_hand), rel=1e-3)
+    assert not [row for row in takeoff("viaduct").totals if "working pad" in row.item], "there the rig stands on the ground"
+
+
 @pytest.mark.parametrize("name", ["viaduct", "karst", "river-crossing", "artesian-sand", "stiff-clay"])
 def test_what_is_certain_and_what_is_a_range_stand_apart(takeoff, name):
     for shaft in takeoff(name).shafts:

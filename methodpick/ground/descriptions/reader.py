@@ -23,8 +23,7 @@ from methodpick.ground.descriptions.grades import (
     read_shares,
 )
 from methodpick.ground.descriptions.lead_phrase import LeadPhrase, read_lead_phrase, write_out
-from methodpick.ground.descriptions.made_ground import is_slab, rock_in_fill, soil_of_pieces
-from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils
+from methodpick.ground.descriptions.nouns import SOILS_OF_NOUN, SOLUBLE, PossibleSoils, is_slab, rock_in_fill, soil_of_pieces
 from methodpick.ground.descriptions.rock import (
     NO_ROCK,
     DescribedRock,

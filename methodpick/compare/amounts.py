@@ -8,7 +8,7 @@ from methodpick.compare.result import CostTotal, KindState, PlannedCasing, Plann
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, SPOIL_LOOSE, TO_ORDER, CostSheet, HoursRow, ShaftTakeoff, Takeoff
+from methodpick.site.result import DRILLED_IN_ALL, OVERSIZE, PAD_LOOSE, SPOIL_LOOSE, TO_ORDER, CostSheet, HoursRow, ShaftTakeoff, Takeoff
 from methodpick.terms import CASING_KINDS
 
 CERTAIN = frozenset({"holds", "little_margin"})
@@ -88,7 +88,7 @@ def amounts_of(takeoff: Takeoff) -> SiteAmounts:
         concrete_m3=totals[TO_ORDER],
         overrun_m3=totals[OVERSIZE].likely,
         fluid_m3=tuple(sorted(fluids.items())),
-        spoil_m3=totals.get(SPOIL_LOOSE, NOTHING),
+        spoil_m3=_sum(totals.get(item, NOTHING) for item in (SPOIL_LOOSE, PAD_LOOSE)),
         hours=_sum(row.total.times(row.count) for row in takeoff.hours),
         days=takeoff.calendar.days.likely,
         relative_cost=sum(plan.relative_cost * count for plan, count in plans),

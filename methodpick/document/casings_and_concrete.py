@@ -68,8 +68,9 @@ def casing_words(casing: Casing) -> str:
     if casing.wider_m > 0:
         least = casing.outside_diameter_m - casing.wider_m
         more_m3 = pi / 4 * (casing.outside_diameter_m**2 - least**2) * max(0.0, casing.base_m)
+        origin = "From the yard" if casing.from_yard else "One size for several shafts"
         parts.append(
-            f"From the yard, {number(casing.wider_m, 'size')} wider than the {number(least, 'size')} that would do: "
+            f"{origin}, {number(casing.wider_m, 'size')} wider than the {number(least, 'size')} that would do: "
             f"{number(more_m3, 'm3')} more concrete and spoil over its length in the ground."
         )
     return " ".join(part for part in parts if part)

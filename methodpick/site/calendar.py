@@ -14,73 +14,15 @@ from math import hypot
 from typing import Literal
 
 from methodpick.ground.site import Site
-from methodpick.site.calendar_result import DAY_H, SAME_H, WEEK, Calendar, CalendarShaft, Relief
+from methodpick.site.calendar_result import Calendar, CalendarShaft, Relief
 from methodpick.site.estimate import Estimate
 from methodpick.site.job import Job
 from methodpick.site.result import HoursRow
+from methodpick.site.work_clock import DAY_H, SAME_H, WEEK, WorkClock
 from methodpick.unit_markup import how_many, mark
 
 End = Literal["low", "likely", "high"]
 ENDS: tuple[End, ...] = ("low", "likely", "high")
-
-
-@dataclass(frozen=True, slots=True)
-class WorkClock:
-    """Working hours on a clock that starts with the first working day: shifts from its beginning, on the first days of every week."""
-
-    shift_h: float
-    days_a_week: int = WEEK
-
-    def morning(self, day: int) -> float:
-        """Return when a working day begins, counted from 0.
-
-        >>> WorkClock(10, 5).morning(4), WorkClock(10, 5).morning(5)
-        (96.0, 168.0)
-        """
-        weeks, weekday = divmod(day, self.days_a_week)
-        return DAY_H * (WEEK * weeks + weekday)
-
-    def day_of(self, hour: float) -> int:
-        """Return the working day of an hour; a night and a weekend belong to the day before them.
-
-        >>> WorkClock(10, 5).day_of(23), WorkClock(10, 5).day_of(130), WorkClock(10, 5).day_of(168)
-        (0, 4, 5)
-        """
-        weeks, rest_h = divmod(hour + SAME_H, DAY_H * WEEK)
-        return int(weeks) * self.days_a_week + min(int(rest_h // DAY_H), self.days_a_week - 1)
-
-    def evening(self, day: int) -> float:
-        """Return when the shift of a working day ends."""
-        return self.morning(day) + self.shift_h
-
-    def next_hour(self, hour: float) -> float:
-        """Return the first working hour from an hour on."""
-        day = self.day_of(hour)
-        return hour if hour < self.evening(day) - SAME_H else self.morning(day + 1)
-
-    def after(self, hour: float, work_h: float) -> float:
-        """Return when work that nights may part is done.
-
-        >>> WorkClock(10).after(8, 5)
-        27.0
-        """
-        if work_h <= SAME_H:
-            return hour
-        hour = self.next_hour(hour)
-        while hour + work_h > (evening := self.evening(day := self.day_of(hour))) + SAME_H:
-            work_h, hour = work_h - (evening - hour), self.morning(day + 1)
-        return hour + work_h
-
-    def unparted(self, hour: float, work_h: float) -> float:
-        """Return when work without a night begins: at once where the shift is long enough for it, else in the morning.
-
-        >>> WorkClock(10).unparted(4, 6), WorkClock(10).unparted(5, 6), WorkClock(10).unparted(24, 12)
-        (4, 24.0, 24)
-        """
-        hour = self.next_hour(hour)
-        day = self.day_of(hour)
-        fits = hour + work_h <= self.evening(day) + SAME_H or hour <= self.morning(day) + SAME_H
-        return hour if fits else self.morning(day + 1)
 
 
 @dataclass(frozen=True, slots=True)

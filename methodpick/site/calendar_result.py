@@ -6,11 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from methodpick.site.estimate import Estimate
-
-SAME_H = 1e-9
-"""Hours closer than this are equal."""
-DAY_H, WEEK = 24.0, 7
-"""Hours of a day and days of a week."""
+from methodpick.site.work_clock import WEEK, WorkClock
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +65,7 @@ class Calendar:
 
     def days_before(self, hour: float) -> float:
         """Return the working days, and the share of a shift, that are over at an hour on the clock; a night is the end of its day."""
-        weeks, rest_h = divmod(hour + SAME_H, DAY_H * WEEK)
-        weekday, in_day_h = divmod(rest_h, DAY_H)
-        whole = weeks * self.days_a_week + min(weekday, self.days_a_week)
-        return whole + (min(1.0, in_day_h / self.shift_h) if weekday < self.days_a_week else 0.0)
+        return WorkClock(self.shift_h, self.days_a_week).days_before(hour)
 
     def date_of(self, day: int) -> str:
         """Return the date of a working day, counted from 1; "" where the start is not given."""

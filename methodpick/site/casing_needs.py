@@ -9,9 +9,9 @@ from math import ceil
 from methodpick.plan.judging.planning_input import is_casing_outside
 from methodpick.plan.result import Casing, ShaftPlan
 from methodpick.site.calendar import ENDS, End, SiteSchedule
-from methodpick.site.calendar_result import SAME_H
 from methodpick.site.job import Job
 from methodpick.site.result import HoursRow
+from methodpick.site.work_clock import SAME_H
 from methodpick.site.yard_result import StringNeed
 from methodpick.site.yard_sizes import SizeNeed, YardSize
 from methodpick.site.yard_strings import TimedLength

@@ -12,10 +12,14 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.fluid.levels import drilling_grade
 from methodpick.plan.judging.planning_input import boring_at_shaft
+from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of, hours_row
 from methodpick.site.result import (
+    PAD_LOOSE,
+    SPOIL_LOOSE,
+    TO_ORDER,
     TUBE_LENGTH,
     CostLine,
     CostSheet,
@@ -50,6 +54,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     totals = add_up(shafts, stock)
     schedule = make_schedule(site, jobs, hours)
     yard = make_yard(site, jobs, hours, schedule, planned.casing)
+    cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard))
     return Takeoff(
         site=planned,
         shafts=tuple(shafts),
@@ -58,7 +63,8 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         yard=yard,
         hours=tuple(hours),
         calendar=schedule.calendar,
-        cost=cost_sheet(Quantities(jobs, shafts, totals, hours, yard)),
+        cost=cost,
+        bid=bid_sheet(Measured(jobs, shafts, totals, hours, cost)),
         notes=_notes(site),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
@@ -343,16 +349,22 @@ def _concrete_and_spoil(pricing: _Pricing, quantities: Quantities) -> list[CostL
     """Price concrete and spoil, with what each shaft takes of them."""
     rates = pricing.rates
     lines = []
-    for name, item, band, rate in (
-        ("concrete", "concrete, to order", rates.pour.concrete_per_m3, "pour: concrete"),
-        ("spoil", "spoil, loose", rates.spoil_per_m3, "spoil"),
+    for name, items, band, rate in (
+        ("concrete", (TO_ORDER,), rates.pour.concrete_per_m3, "pour: concrete"),
+        ("spoil", (SPOIL_LOOSE, PAD_LOOSE), rates.spoil_per_m3, "spoil"),
     ):
-        for line in pricing.priced(name, [total for total in quantities.totals if total.item == item], band, rate):
-            of_shafts = tuple(
-                (shaft.shaft, part.amount.product(line.price)) for shaft in quantities.shafts for part in shaft.lines if part.item == item
-            )
+        for line in pricing.priced(name, [total for total in quantities.totals if total.item in items], band, rate):
+            of_shafts = tuple((shaft.shaft, _sum_of(shaft, items).product(line.price)) for shaft in quantities.shafts)
             lines.append(replace(line, shafts=of_shafts))
     return lines
+
+
+def _sum_of(shaft: ShaftTakeoff, items: tuple[str, ...]) -> Estimate:
+    """Return what items of a shaft come to."""
+    total = NOTHING
+    for line in shaft.lines:
+        total = total.plus(line.amount) if line.item in items else total
+    return total
 
 
 def _cages_and_tubes(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:

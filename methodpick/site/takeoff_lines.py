@@ -16,6 +16,8 @@ from methodpick.site.result import (
     OVER_POUR,
     OVERBREAK,
     OVERSIZE,
+    PAD_BANK,
+    PAD_LOOSE,
     SPOIL_BANK,
     SPOIL_LOOSE,
     TO_ORDER,
@@ -117,7 +119,29 @@ def spoil_lines(job: Job) -> list[TakeoffLine]:
             source="rules/tables/swell.yaml (church-1981, secondary)",
         ),
     ]
-    return [*lines, _free_fluid(job, wet_m3)] if wet_m3 > 0 else lines
+    return [*lines, *_pad_lines(job), *([_free_fluid(job, wet_m3)] if wet_m3 > 0 else [])]
+
+
+def _pad_lines(job: Job) -> list[TakeoffLine]:
+    """Return the spoil of the working pad that the rig drills through, with the swell of ground that is not known; nothing without one."""
+    if job.grade_m >= 0 or not job.on_land:
+        return []
+    hole, height_m, swell = job.hole[0], -job.grade_m, swell_of(job, "unknown")
+    bank_m3 = area(hole.drilled_m) * height_m
+    loose = Estimate(*(bank_m3 * (1 + percent / 100) for percent in (swell.low, swell.likely, swell.high)))
+    return [
+        job.line(
+            PayItem("spoil", PAD_BANK, "m3", "spoil"),
+            bank_m3,
+            f"pi/4 D^2 x height, D {mark(hole.drilled_m, 'size')}, drilling grade {mark(height_m, 'm')} above the ground",
+        ),
+        job.line(
+            PayItem("spoil", PAD_LOOSE, "m3", "spoil"),
+            loose,
+            f"{mark(bank_m3, 'm3')} x (1 + {mark(swell.likely, '%')}), fill that is not known",
+            source="rules/tables/swell.yaml, its ends",
+        ),
+    ]
 
 
 def _bank_volumes(job: Job) -> tuple[dict[str, float], float]:

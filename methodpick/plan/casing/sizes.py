@@ -238,6 +238,8 @@ def wall_reason(size: CasingSize, use: CasingUse, limits: Mapping[str, float]) -
             f" Emptied it carries {mark(use.pressure_kpa, 'kPa')} outside; an oval pipe of this wall bears {mark(borne, 'kPa')} with a "
             f"safety of {limits['collapse_safety']:g}."
         )
+    if bought and size.wall_m > walls[thickest] + 1e-6:
+        why += " It is thicker, since casing of one size serves several shafts."
     if not bought:
         thin = size.wall_m < walls[thickest] - 1e-6
         why += f" It comes from the yard{', thinner than a bought one would be' if thin else ''}."

@@ -176,6 +176,7 @@ shafts:
 # assume: [{{fact: recharge, set: no, where: site, why: dry season}}]   # what you know and the log does not say
 # stock: [{{outside_diameter: 54, wall: 0.5, length: 40, count: 2}}]      # casing in the yard
 # pay: {{measured_from: cutoff, drilling: paid, temporary_casing: incidental}}   # paid, incidental or unknown
+#                                  # obstruction_hours: 40, trial_shafts: 1: quantities that the bid schedule says
 # rates:                           # your own hours and prices: low, likely and high; a total says what has no price
 #   currency: crowns
 #   rig: [300, 400]                # rig and crew, an hour
@@ -192,6 +193,9 @@ shafts:
 #   mobilisation: 15000          # once, of all rigs
 #   cage: 900                    # a reinforcement cage, delivered
 #   tubes: 6                     # integrity tubes, by length in {lengths}
+#   trial_shaft: 30000           # a trial shaft, where the bid has one
+#   overhead: 12 %               # on the cost, for the prices of the bid
+#   margin: 8 %                  # on cost and overhead
 """
 
 

@@ -16,7 +16,7 @@ from methodpick.plan.proving.ground_facts import TOUCH_M, GroundFacts
 from methodpick.plan.proving.open_hole import plug_length
 from methodpick.plan.result import Casing, PullStep, Stage, Support
 from methodpick.plan.sequence.path import Run, Segment, SequencePath
-from methodpick.plan.sequence.search_input import bell_hours, cage_hours, clean_hours, splice_hours
+from methodpick.plan.sequence.search_input import bell_hours, cage_hours, cage_pieces, clean_hours, splice_hours
 from methodpick.terms import FLUIDS
 from methodpick.unit_markup import height_words, mark
 
@@ -328,7 +328,9 @@ class _Finishing:
 
     def lower_cage(self) -> Stage:
         """Return the setting of the cage."""
-        text = "Lower the cage, centred by spacers; check the base again afterwards."
+        pieces = cage_pieces(self.shaft, self.limits)
+        spliced = f" in {pieces} spliced pieces" if pieces > 1 else ""
+        text = f"Lower the cage{spliced}, centred by spacers; check the base again afterwards."
         return self._stage("cage", (self.levels.casing_top_m, self.tip_m), cage_hours(self.shaft, self.limits), text)
 
     def pour(self, hole: FinishedHole) -> Iterator[Stage]:

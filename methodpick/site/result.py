@@ -8,6 +8,7 @@ from typing import Literal
 
 from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
+from methodpick.site.bid_result import BidSheet
 from methodpick.site.calendar_result import Calendar
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.yard_result import CasingChoice, Yard
@@ -79,6 +80,7 @@ SPOIL_LOOSE = "spoil, loose"
 PAD_BANK = "spoil of the working pad, bank"
 PAD_LOOSE = "spoil of the working pad, loose"
 FREE_FLUID = "free fluid on the spoil"
+TUBES = "integrity tubes"
 TUBE_LENGTH = "integrity tubes, length"
 """Items of the takeoff that a sheet works out from one another."""
 
@@ -234,7 +236,7 @@ class SitePlan:
 class Takeoff:
     """Quantities, strings, hours, calendar and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
 
-    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off.
+    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off; ``bid`` holds the items that are paid.
     """
 
     site: SitePlan
@@ -248,3 +250,4 @@ class Takeoff:
     notes: tuple[str, ...]
     format: str = FORMAT
     truck_m3: float | None = None
+    bid: BidSheet | None = None

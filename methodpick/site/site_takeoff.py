@@ -12,6 +12,7 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.fluid.levels import drilling_grade
 from methodpick.plan.judging.planning_input import boring_at_shaft
+from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of, hours_row
@@ -61,6 +62,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     totals = add_up(shafts, stock)
     schedule = make_schedule(site, jobs, hours)
     yard = make_yard(site, jobs, hours, schedule, planned.casing)
+    cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard))
     return Takeoff(
         site=planned,
         shafts=tuple(shafts),
@@ -69,7 +71,8 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         yard=yard,
         hours=tuple(hours),
         calendar=schedule.calendar,
-        cost=cost_sheet(Quantities(jobs, shafts, totals, hours, yard)),
+        cost=cost,
+        bid=bid_sheet(Measured(jobs, shafts, totals, hours, cost)),
         notes=(*_notes(site), *two_fluids_note(jobs, stock)),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )

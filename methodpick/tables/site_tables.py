@@ -14,6 +14,7 @@ from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
 from methodpick.site.result import SitePlan, Takeoff
 from methodpick.site.yard_result import YardString
 from methodpick.tables import registers, wet_work, working_time
+from methodpick.tables.bid import bid_table
 from methodpick.tables.cells import Field, FormulaCell, NumberCell, SheetNumbers, Worksheet, counted, fill, plain
 from methodpick.tables.factors import factors_table, make_factors
 from methodpick.tables.takeoff import cost_table, takeoff_table
@@ -47,6 +48,7 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         working_time.hours(takeoff, numbers),
         working_time.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
+        *((bid_table(takeoff.bid, numbers),) if takeoff.bid is not None else ()),
         registers.reliance(takeoff, numbers),
     )
     warnings = tuple(loosened_lines(plan, numbers.units))

@@ -14,6 +14,7 @@ from methodpick.unit_markup import bare_number, height_words, number, number_spa
 # ---- window: over the hole, by depth, by fluid level, and the level that each fluid needs
 
 
+_LEVEL_HEADS = ("fluid level, depth", "head over water", "at least", "because of", "at most", "")
 _HEADS = ("depth", "at least", "better", "because of", "at most")
 NO_FLUID = "The plan uses no support fluid."
 _ORDER = "What to do, in this order:"
@@ -35,6 +36,7 @@ def window(shaft: ShaftPlan) -> Section | None:
         Items(tuple(_needs(slurry.needed, shaft.design.datum))),
         window_figure(shaft),
         TextTable(_HEADS, tuple(_depth_rows(slurry)), (0, 1, 2, 4)),
+        TextTable(_LEVEL_HEADS, tuple(map(_level_row, slurry.levels)), (0, 1, 2, 4)),
     )
 
 
@@ -135,6 +137,13 @@ def _depth_rows(slurry: Slurry) -> list[tuple[str, ...]]:
         )
         for row in slurry.by_depth
     ]
+
+
+def _level_row(level: LevelAt) -> tuple[str, ...]:
+    """Return the densities that the ground leaves open with the fluid at one level."""
+    standing = "planned" if level.planned else "" if level.head_kept else "too low"
+    head, most = number(level.head_m, "m"), number(level.density_max_kg_m3, "kg/m3")
+    return number(level.level_m, "m"), head, _asked(level), level.min_by or "-", most, standing
 
 
 def _governing(levels: Sequence[LevelAt]) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from methodpick.document.bid import bid_items
 from methodpick.document.calendar import calendar_in_short
 from methodpick.document.casings_and_concrete import outside_and_wall
 from methodpick.document.model import Items, Paragraph, Section, TextTable, section
@@ -40,7 +41,7 @@ def _ends(amount: Estimate, unit: str) -> str:
 
 
 def taken_off(takeoff: Takeoff) -> list[Section]:
-    """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, notes."""
+    """Return the sections over the whole site: sums, clearances, strings, hours, calendar, cost, bid items, notes."""
     sections = [
         sums(takeoff.totals, takeoff.site_lines),
         clearances(takeoff.shafts),
@@ -50,6 +51,8 @@ def taken_off(takeoff: Takeoff) -> list[Section]:
     ]
     if takeoff.cost is not None:
         sections.append(cost(takeoff.cost))
+    if takeoff.bid is not None:
+        sections.append(bid_items(takeoff.bid))
     return [*sections, section("Notes on the takeoff", Items(takeoff.notes))]
 
 

@@ -112,6 +112,7 @@ def takeoff_json(takeoff: Takeoff) -> str:
         "casing": takeoff.site.casing,
         "calendar": takeoff.calendar,
         "cost": takeoff.cost,
+        "bid": takeoff.bid,
         "notes": takeoff.notes,
     }
     return _text(tree) + "\n"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal
 
 from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
+from methodpick.site.bid_result import BidSheet
 from methodpick.site.calendar_result import Calendar
-from methodpick.site.estimate import Estimate
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.yard_result import CasingChoice, Yard
 
 AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
@@ -78,6 +80,7 @@ SPOIL_LOOSE = "spoil, loose"
 PAD_BANK = "spoil of the working pad, bank"
 PAD_LOOSE = "spoil of the working pad, loose"
 FREE_FLUID = "free fluid on the spoil"
+TUBES = "integrity tubes"
 TUBE_LENGTH = "integrity tubes, length"
 """Items of the takeoff that a sheet works out from one another."""
 
@@ -126,6 +129,13 @@ class ShaftTakeoff:
     count: int
     lines: tuple[TakeoffLine, ...]
     checks: tuple[FitCheck, ...]
+
+    def sum_of(self, items: Collection[str]) -> Estimate:
+        """Return what some items come to, nothing for those that the shaft does not have."""
+        total = NOTHING
+        for line in self.lines:
+            total = total.plus(line.amount) if line.item in items else total
+        return total
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +236,7 @@ class SitePlan:
 class Takeoff:
     """Quantities, strings, hours, calendar and cost of a site. ``site_lines`` belong to no single shaft (the stock of fluid).
 
-    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off.
+    ``truck_m3`` is the load that the trucks were counted with, None where no shaft is taken off; ``bid`` holds the items that are paid.
     """
 
     site: SitePlan
@@ -240,3 +250,4 @@ class Takeoff:
     notes: tuple[str, ...]
     format: str = FORMAT
     truck_m3: float | None = None
+    bid: BidSheet | None = None

@@ -12,6 +12,7 @@ from methodpick.ground.site import Site
 from methodpick.mechanics.casing import mass_per_metre
 from methodpick.plan.fluid.levels import drilling_grade
 from methodpick.plan.judging.planning_input import boring_at_shaft
+from methodpick.site.bid_items import Measured, bid_sheet
 from methodpick.site.calendar import make_schedule
 from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.job import Job, drilled_pieces, drilling_rate, estimate_of, hours_row
@@ -31,7 +32,15 @@ from methodpick.site.result import (
     UnpricedLine,
 )
 from methodpick.site.steel_lines import cage_checks, casing_lines, tube_lines
-from methodpick.site.takeoff_lines import concrete_lines, drilling_lines, fluid_lines, spoil_lines, stock_lines, truck_lines
+from methodpick.site.takeoff_lines import (
+    concrete_lines,
+    drilling_lines,
+    fluid_lines,
+    spoil_lines,
+    stock_lines,
+    truck_lines,
+    two_fluids_note,
+)
 from methodpick.site.yard import make_yard
 from methodpick.site.yard_result import Yard
 from methodpick.unit_markup import how_many, mark
@@ -53,6 +62,7 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
     totals = add_up(shafts, stock)
     schedule = make_schedule(site, jobs, hours)
     yard = make_yard(site, jobs, hours, schedule, planned.casing)
+    cost = cost_sheet(Quantities(jobs, shafts, totals, hours, yard))
     return Takeoff(
         site=planned,
         shafts=tuple(shafts),
@@ -61,8 +71,9 @@ def take_off(site: Site, planned: SitePlan, book: Rulebook) -> Takeoff:
         yard=yard,
         hours=tuple(hours),
         calendar=schedule.calendar,
-        cost=cost_sheet(Quantities(jobs, shafts, totals, hours, yard)),
-        notes=_notes(site),
+        cost=cost,
+        bid=bid_sheet(Measured(jobs, shafts, totals, hours, cost)),
+        notes=(*_notes(site), *two_fluids_note(jobs, stock)),
         truck_m3=jobs[0].truck_m3 if jobs else None,
     )
 
@@ -142,7 +153,7 @@ def _notes(site: Site) -> tuple[str, ...]:
     if site.rates is None or not site.rates.priced:
         notes.append("No rates are given, so nothing is priced; hours are planning hours of this tool's own.")
     if site.pay.measured_from is None:
-        notes.append("'pay: measured_from' is not given: the paid length is not known.")
+        notes.append("'pay: measured_from' is not given: the sums have no paid length, and bid items are measured as is usual.")
     return tuple(notes)
 
 
@@ -351,17 +362,9 @@ def _concrete_and_spoil(pricing: _Pricing, quantities: Quantities) -> list[CostL
         ("spoil", (SPOIL_LOOSE, PAD_LOOSE), rates.spoil_per_m3, "spoil"),
     ):
         for line in pricing.priced(name, [total for total in quantities.totals if total.item in items], band, rate):
-            of_shafts = tuple((shaft.shaft, _sum_of(shaft, items).product(line.price)) for shaft in quantities.shafts)
+            of_shafts = tuple((shaft.shaft, shaft.sum_of(items).product(line.price)) for shaft in quantities.shafts)
             lines.append(replace(line, shafts=of_shafts))
     return lines
-
-
-def _sum_of(shaft: ShaftTakeoff, items: tuple[str, ...]) -> Estimate:
-    """Return what items of a shaft come to."""
-    total = NOTHING
-    for line in shaft.lines:
-        total = total.plus(line.amount) if line.item in items else total
-    return total
 
 
 def _cages_and_tubes(pricing: _Pricing, quantities: Quantities) -> list[CostLine]:

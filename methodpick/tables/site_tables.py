@@ -1,23 +1,21 @@
-"""All sheets of a site in the order in which they are read; and its schedules: method, supports, stages, casings, strings, hours."""
+"""All sheets of a site in the order in which they are read; and its schedules: method, supports, stages, casings, strings."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from methodpick.document.calendar import calendar_words, strings_of_shafts
 from methodpick.document.decision import least_confidence, support_runs
 from methodpick.document.model import Document, Page, Paragraph, Section, TextTable, section
 from methodpick.document.record import CLOSING, loosened_lines
 from methodpick.document.takeoff import least_sizes
 from methodpick.plan.result import Casing, Interval, LogWater, ShaftPlan, Stage
-from methodpick.site.calendar_result import CalendarShaft
-from methodpick.site.estimate import Estimate
-from methodpick.site.result import HoursRow, SitePlan, Takeoff
+from methodpick.site.result import SitePlan, Takeoff
 from methodpick.site.yard_result import YardString
-from methodpick.tables import registers, wet_work
-from methodpick.tables.cells import Field, FormulaCell, NumberCell, SheetColumn, SheetNumbers, Worksheet, counted, fill, plain
+from methodpick.tables import registers, wet_work, working_time
+from methodpick.tables.bid import bid_table
+from methodpick.tables.cells import Field, FormulaCell, NumberCell, SheetNumbers, Worksheet, counted, fill, plain
 from methodpick.tables.factors import factors_table, make_factors
 from methodpick.tables.takeoff import cost_table, takeoff_table
 from methodpick.terms import STARTER, STATE_NAMES, SUPPORT_NAMES, UnitSystem
@@ -47,9 +45,10 @@ def make_tables(takeoff: Takeoff, units: UnitSystem | None = None, reader_doubts
         registers.assumptions(plan, numbers),
         factors_table(factors, numbers),
         takeoff_table(takeoff, factors, numbers),
-        hours(takeoff, numbers),
-        calendar(takeoff, numbers),
+        working_time.hours(takeoff, numbers),
+        working_time.calendar(takeoff, numbers),
         *((cost,) if cost is not None else ()),
+        *((bid_table(takeoff.bid, numbers),) if takeoff.bid is not None else ()),
         registers.reliance(takeoff, numbers),
     )
     warnings = tuple(loosened_lines(plan, numbers.units))
@@ -239,58 +238,3 @@ def strings(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
     )
     notes = (f"{yard.sizes} sizes; {least_sizes(yard)}.", *yard.said) if yard.strings else ("No temporary casing.",)
     return fill("strings", "Casing strings", fields, yard.strings, map(numbers.text, notes))
-
-
-_KINDS_OF_WORK: tuple[tuple[str, Callable[[HoursRow], Estimate | None]], ...] = (
-    ("drill", lambda row: row.drill),
-    ("casing", lambda row: row.casing),
-    ("fluid", lambda row: row.fluid),
-    ("clean", lambda row: row.clean),
-    ("cage", lambda row: row.cage),
-    ("pour", lambda row: row.pour),
-    ("pull", lambda row: row.pull),
-    ("move", lambda row: row.move),
-)
-
-
-def hours(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
-    """Return the hours of each shaft by kind of work, likely, and in all."""
-    fields: tuple[Field[HoursRow], ...] = (
-        numbers.worded("shaft", lambda row: row.shaft),
-        counted("alike", lambda row: row.count),
-        *(_hours_of(name, part, numbers) for name, part in _KINDS_OF_WORK),
-        Field(SheetColumn("all, low", "h"), lambda row: NumberCell(row.total.low, 2)),
-        Field(SheetColumn("all, likely", "h"), lambda row: NumberCell(row.total.likely, 2)),
-        Field(SheetColumn("all, high", "h"), lambda row: NumberCell(row.total.high, 2)),
-        numbers.worded("by", lambda row: "your rates" if row.by_rates else "planning hours of this tool's own", 40),
-    )
-    return fill("hours", "Hours of each shaft", fields, takeoff.hours)
-
-
-def _hours_of(name: str, part: Callable[[HoursRow], Estimate | None], numbers: SheetNumbers) -> Field[HoursRow]:
-    def likely(row: HoursRow) -> float | None:
-        amount = part(row)
-        return None if amount is None else amount.likely
-
-    return numbers.measured(name, "h", likely)
-
-
-def calendar(takeoff: Takeoff, numbers: SheetNumbers) -> Worksheet:
-    """Return when each shaft is built, by which rig and with which casing strings, at likely hours."""
-    plan, of_shaft = takeoff.calendar, strings_of_shafts(takeoff)
-    fields: tuple[Field[CalendarShaft], ...] = (
-        numbers.worded("shaft", lambda shaft: shaft.shaft),
-        counted("no.", lambda shaft: max(1, shaft.number)),
-        counted("rig", lambda shaft: shaft.rig),
-        counted("first day", lambda shaft: shaft.first_day),
-        counted("last day", lambda shaft: shaft.last_day),
-        numbers.worded("begun on", lambda shaft: plan.date_of(shaft.first_day), 12),
-        numbers.measured("rig comes", "h", lambda shaft: shaft.begun_h),
-        numbers.measured("hole opened", "h", lambda shaft: shaft.opened_h),
-        numbers.measured("last cleaning", "h", lambda shaft: shaft.cleaned_h),
-        numbers.measured("rig leaves", "h", lambda shaft: shaft.left_h),
-        numbers.measured("finished", "h", lambda shaft: shaft.end_h),
-        numbers.worded("strings", lambda shaft: ", ".join(of_shaft.get((shaft.shaft, shaft.number), ())), 20),
-    )
-    notes = ("Hours run on the clock from the morning of the first working day; days are working days.", *calendar_words(plan))
-    return fill("calendar", "Calendar", fields, plan.shafts, map(numbers.text, notes))

@@ -24,8 +24,8 @@ from methodpick.terms import STARTER
 from methodpick.unit_markup import spell
 
 EXAMPLES = sorted(path.stem for path in folder("profiles").glob("*.yaml"))
-MOST_LINES = 80
-"""A page of the answer at 80 columns; the longest here has two casings, 14 stages, 8 grounds, 3 open hazards and 3 dangers."""
+MOST_LINES = 85
+"""A page of the answer at 80 columns; the longest here crosses a cavity: 3 casings, 16 stages, 8 grounds, 3 open hazards and 4 dangers."""
 USUAL_LINES = 60
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
-from math import inf
+from math import floor, inf
 from typing import Any
 
 from methodpick.engine.rulebook import Rulebook
@@ -19,6 +19,7 @@ from methodpick.plan.fluid.levels import FluidLevels
 from methodpick.plan.judging.slices import JudgedSlice, has_no_wall, is_massive, lasting_rock, strength_kpa
 from methodpick.plan.result import Casing
 from methodpick.plan.sequence.objections import Objections
+from methodpick.plan.sequence.path import TOLERANCE_M
 from methodpick.plan.sequence.seats import Seat
 from methodpick.terms import CASING_WAYS, FLUIDS, GRANULAR, ROCK, SHAKING_WAYS, STAND_UP_CLASSES, STATES, VERDICTS
 from methodpick.vocabulary.values import YES, Choice, Span
@@ -42,9 +43,15 @@ def splice_hours(casing: Casing, limits: Mapping[str, float]) -> float:
     return each * casing.joints
 
 
+def cage_pieces(shaft: Shaft, limits: Mapping[str, float]) -> int:
+    """Return in how many pieces the cage from the cut-off to the tip comes, which are spliced over the hole."""
+    return 1 + max(0, floor((shaft.tip_m - shaft.cutoff_m - TOLERANCE_M) / limits["splice_length_m"]))
+
+
 def cage_hours(shaft: Shaft, limits: Mapping[str, float]) -> float:
-    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones."""
-    return limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+    """Return the hours to set the cage from the cut-off to the tip, wider shafts having heavier ones, its splices included."""
+    set_h = limits["hours_cage_least"] + limits["hours_cage_m"] * (shaft.tip_m - shaft.cutoff_m) * max(1.0, shaft.diameter_m)
+    return set_h + limits["hours_cage_splice"] * (cage_pieces(shaft, limits) - 1)
 
 
 # ---- What the search sees of the ground: verdict ranks per state, penalties, stand-up time, plant. No soil mechanics here

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Literal
 
@@ -9,7 +10,7 @@ from methodpick.ground.rates import PayWord
 from methodpick.plan.result import Citation, Plan
 from methodpick.site.bid_result import BidSheet
 from methodpick.site.calendar_result import Calendar
-from methodpick.site.estimate import Estimate
+from methodpick.site.estimate import NOTHING, Estimate
 from methodpick.site.yard_result import CasingChoice, Yard
 
 AssignedBy = Literal["named", "only", "nearest", "substructure", "envelope", "first"]
@@ -128,6 +129,13 @@ class ShaftTakeoff:
     count: int
     lines: tuple[TakeoffLine, ...]
     checks: tuple[FitCheck, ...]
+
+    def sum_of(self, items: Collection[str]) -> Estimate:
+        """Return what some items come to, nothing for those that the shaft does not have."""
+        total = NOTHING
+        for line in self.lines:
+            total = total.plus(line.amount) if line.item in items else total
+        return total
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ from methodpick.site.result import (
     TRUCKS,
     TakeoffLine,
 )
-from methodpick.unit_markup import mark
+from methodpick.unit_markup import how_many, mark
 from methodpick.vocabulary.values import Span, known
 
 # ---- What is dug: drilled length by material, empty bore and the length measured for payment; spoil in the bank and loose
@@ -290,6 +290,23 @@ def stock_lines(jobs: Sequence[Job]) -> list[TakeoffLine]:
             if fluid not in largest or hole_m3 > largest[fluid][0]:
                 largest[fluid] = (hole_m3, job)
     return [line for fluid, (hole_m3, job) in sorted(largest.items()) for line in _stock_of(fluid, hole_m3, job)]
+
+
+def two_fluids_note(jobs: Sequence[Job], stock: Sequence[TakeoffLine]) -> tuple[str, ...]:
+    """Return what a second fluid asks for, and where to see the site with one; nothing where there are fewer than two."""
+    shafts: dict[str, int] = {}
+    for job in jobs:
+        for fluid in _holes(job):
+            shafts[fluid] = shafts.get(fluid, 0) + job.shaft.count
+    if len(shafts) < 2:
+        return ()
+    volumes = {line.item.removesuffix(", stock"): line.amount.likely for line in stock if line.item.endswith(", stock")}
+    each = "; ".join(f"{fluid} for {how_many(count, 'shaft')}, a stock of {mark(volumes[fluid], 'm3')}" for fluid, count in shafts.items())
+    note = (
+        f"{len(shafts)} fluids are planned, each with tanks, a stock and a clean-up of its own: {each}. 'methodpick compare' shows what "
+        "one fluid for the whole site would take."
+    )
+    return (note,)
 
 
 def _stock_of(fluid: str, hole_m3: float, job: Job) -> list[TakeoffLine]:

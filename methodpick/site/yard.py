@@ -10,7 +10,7 @@ from methodpick.mechanics.casing import mass_per_metre
 from methodpick.site.calendar import ENDS, SiteSchedule
 from methodpick.site.casing_needs import SizedNeed, TradeLengths, casing_needs, timed_lengths, trade_lengths
 from methodpick.site.estimate import NOTHING, Estimate
-from methodpick.site.job import Job
+from methodpick.site.job import Job, estimate_of
 from methodpick.site.result import HoursRow
 from methodpick.site.steel_lines import splices
 from methodpick.site.yard_result import CasingChoice, CutPart, StockPieces, StringNeed, Yard, YardString
@@ -40,7 +40,7 @@ def make_yard(site: Site, jobs: Sequence[Job], rows: Sequence[HoursRow], schedul
         bounds_m, exact = bounds_m + sum(bound(times)), exact and found.exact and len(pieces) <= MOST_PIECES
     if choice is None:
         choice = CasingChoice((), (), least_sizes=len(by_size), least_m=bounds_m, larger_m3=0.0, exact=exact, by_cost=False)
-    return _yard(choice, strings, served, yard_notes(choice, len(by_size)))
+    return _yard(choice, strings, served, (*yard_notes(choice, len(by_size)), *_rent_notes(jobs, strings)))
 
 
 def _yard(choice: CasingChoice, strings: Sequence[YardString], needs: Sequence[StringNeed], notes: tuple[str, ...]) -> Yard:
@@ -158,6 +158,25 @@ def yard_notes(choice: CasingChoice, sizes: int) -> tuple[str, ...]:
             "serves, and may be above that."
         )
     return tuple(notes)
+
+
+def _rent_notes(jobs: Sequence[Job], strings: Sequence[YardString]) -> list[str]:
+    """Return that the rent of so few or so many days buys the casing that a unit of the two rates is wrong, where it is."""
+    rates = jobs[0].site.rates if jobs else None
+    if rates is None or rates.casing.buy_per_kg is None or rates.casing.rent_per_m_day is None:
+        return []
+    bought, rented = estimate_of(rates.casing.buy_per_kg), estimate_of(rates.casing.rent_per_m_day)
+    rent = sum(rented.likely * string.length_m for string in strings)
+    if rent <= 0:
+        return []
+    days = sum(bought.likely * string.mass_kg for string in strings) / rent
+    if jobs[0].limit("rent_days_least") <= days <= jobs[0].limit("rent_days_most"):
+        return []
+    note = (
+        f"At these rates the rent of {days:.0f} working days buys the casing: look at the units. 'casing: buy' is a price of a mass of "
+        "steel, 'casing: rent_a_day' one of a length and working day."
+    )
+    return [note]
 
 
 def _chosen_words(choice: CasingChoice) -> str:

@@ -188,6 +188,17 @@ def test_the_spoil_counts_the_working_pad(takeoff):
     assert not [row for row in takeoff("viaduct").totals if "working pad" in row.item], "there the rig stands on the ground"
 
 
+def test_two_fluids_are_told_with_their_stocks(viaduct, takeoff):
+    """Polymer and mineral slurry: the note counts the shafts of each as the plans have them, and points to where one is weighed."""
+    (note,) = (note for note in viaduct.notes if "fluids are planned" in note)
+    used = [{slurry.fluid for slurry in plan.slurries} for plan in viaduct.site.plan.shafts]
+    for fluid, words in (("polymer", "polymer fluid"), ("mineral", "mineral slurry")):
+        stock = next(row.amount.likely for row in viaduct.site_lines if row.item == f"{words}, stock")
+        assert f"{words} for {sum(fluid in each for each in used)} shafts, a stock of {stock / YARD3_M3:.1f} yd3" in spell(note, "us")
+    assert "methodpick compare" in note
+    assert not [note for note in takeoff("saturated-sand").notes if "fluids are planned" in note]
+
+
 @pytest.mark.parametrize("name", ["viaduct", "karst", "river-crossing", "artesian-sand", "stiff-clay"])
 def test_what_is_certain_and_what_is_a_range_stand_apart(takeoff, name):
     for shaft in takeoff(name).shafts:

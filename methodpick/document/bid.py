@@ -34,11 +34,13 @@ def _row(item: BidItem, *, priced: bool) -> tuple[str, ...]:
     quantity = "as bid" if item.quantity is None else number(item.quantity, item.unit) if item.unit != "1" else f"{item.quantity:g}"
     if not priced:
         return item.name, quantity, item.formula
-    price = "?" if item.price is None else _price(item.price.likely, item.unit)
-    unknown = "-" if item.quantity is None else "?"
-    amount = unknown if item.amount is None else f"{item.amount.likely:,.0f}" + (" +" if item.lacking else "")
     name = f"{item.name} (provisional)" if item.provisional else item.name
-    return name, quantity, price, amount, "" if item.amount is None else _span(item.amount)
+    more = " +" if item.lacking else ""
+    unpriced = bool(item.lacking) and (item.amount is None or item.amount.high <= 0)
+    price = "?" if item.price is None or unpriced else _price(item.price.likely, item.unit) + more
+    if item.amount is None or unpriced:
+        return name, quantity, price, "-" if item.quantity is None else "?", ""
+    return name, quantity, price, f"{item.amount.likely:,.0f}{more}", _span(item.amount)
 
 
 def _price(value: float, unit: str) -> str:

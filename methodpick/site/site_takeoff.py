@@ -153,7 +153,7 @@ def _notes(site: Site) -> tuple[str, ...]:
     if site.rates is None or not site.rates.priced:
         notes.append("No rates are given, so nothing is priced; hours are planning hours of this tool's own.")
     if site.pay.measured_from is None:
-        notes.append("'pay: measured_from' is not given: the paid length is not known.")
+        notes.append("'pay: measured_from' is not given: the sums have no paid length, and bid items are measured as is usual.")
     return tuple(notes)
 
 

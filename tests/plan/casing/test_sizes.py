@@ -21,7 +21,10 @@ from methodpick.plan.casing.sizes import (
     words_of,
 )
 from methodpick.plan.concrete.hole import bores, volume
+from methodpick.plan.other_ways.ladder import PLANT_WORDS
+from methodpick.plan.proving.casings import TURNED
 from methodpick.plan.result import Casing
+from methodpick.review.sentence_laws import BY
 from methodpick.terms import CASING_WAYS, SHAKING_WAYS
 from methodpick.units import FOOT_M, INCH_M, POUND_KG, YARD3_M3
 
@@ -138,10 +141,14 @@ def test_facts_limits_costs_and_words_know_the_way(book, way):
     assert {f"cost_advance_{way}_m", f"cost_plant_{way}", f"cost_hire_{way}"} <= set(RelativeCosts.model_fields)
     assert set(WAY_PLANT[way]) <= set(plant_at_hand(Equipment())) & set(book.catalogue.facts)
     assert way in WAY_WORDS
+    assert way in BY, "who verifies a plan knows its words as well"
+    assert {f"pull_{way}_kn", *((f"torque_{way}_knm", f"casing_{way}_m") if way in TURNED else ())} <= set(book.limits)
 
 
 def test_no_part_knows_a_way_that_is_none(book):
-    assert set(WAY_PLANT) == set(WAY_WORDS) == set(CASING_WAYS) > SHAKING_WAYS
+    assert set(WAY_PLANT) == set(WAY_WORDS) == set(CASING_WAYS) == BY.keys() - {None}
+    assert set(CASING_WAYS) >= SHAKING_WAYS | TURNED
+    assert len(PLANT_WORDS) == len({plant for plants in WAY_PLANT.values() for plant in plants}), "plant that may open a way has its words"
     assert {name for name in book.catalogue.facts if name.startswith("penetrable_")} == {f"penetrable_{way}" for way in CASING_WAYS}
 
 

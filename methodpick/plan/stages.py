@@ -229,7 +229,7 @@ class _Drilling:
         goes = f"{'Lower' if lowered else 'Advance'} casing {self._number_of(casing)} "
         goes += f"to {mark(run.top_m, 'm')} in the hole drilled for it and advance it" if lowered else f"from {mark(run.top_m, 'm')}"
         pushed_m = self._last_push(casing, run)
-        push = f", the last {mark(pushed_m, 'm')} pushed or twisted," if pushed_m > TOUCH_M else ""
+        push = f" (the last {mark(pushed_m, 'm')} pushed or twisted)" if pushed_m > TOUCH_M else ""
         handled_h = joints_h + (self.limits["hours_casing_set"] / 2 if lowered else 0.0)
         return Stage(
             no=0,

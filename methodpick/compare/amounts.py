@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from methodpick.compare.result import CostTotal, KindState, PlannedCasing, PlannedFluid, ShaftState, SiteAmounts
+from methodpick.plan.checks.catalogue import BY_ID
 from methodpick.plan.result import FLUID_TO_FILL, ShaftPlan
 from methodpick.plan.result.checks import Check
 from methodpick.site.estimate import NOTHING, Estimate
@@ -44,7 +45,7 @@ def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftStat
         hours=row.total,
         relative_cost=plan.relative_cost,
         not_firm_m=not_firm_m(plan),
-        open_proofs=tuple(dict.fromkeys(check.what for check in open_checks(plan))),
+        open_proofs=tuple(dict.fromkeys(BY_ID[check.id].title for check in open_checks(plan))),
         proven=plan.proven,
     )
 

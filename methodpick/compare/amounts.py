@@ -26,6 +26,11 @@ def not_firm_m(plan: ShaftPlan) -> float:
     return sum(interval.base_m - interval.top_m for interval in plan.intervals if interval.confidence != "firm")
 
 
+def _title(check: Check) -> str:
+    """Return the title of a check: that of its proof, else of the rule that it shows."""
+    return BY_ID[check.id].title if check.id in BY_ID else check.id.replace("-", " ").replace("_", " ")
+
+
 def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftState:
     """Return how one shaft is built and what it takes."""
     amounts = {line.item: line.amount for line in takeoff.lines}
@@ -45,7 +50,7 @@ def state_of(plan: ShaftPlan, takeoff: ShaftTakeoff, row: HoursRow) -> ShaftStat
         hours=row.total,
         relative_cost=plan.relative_cost,
         not_firm_m=not_firm_m(plan),
-        open_proofs=tuple(dict.fromkeys(BY_ID[check.id].title for check in open_checks(plan))),
+        open_proofs=tuple(dict.fromkeys(map(_title, open_checks(plan)))),
         proven=plan.proven,
     )
 

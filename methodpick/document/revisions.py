@@ -41,7 +41,11 @@ def _rest(compared: ComparedRevisions) -> Section:
     """Return how many shafts did not change, in one line, and how causes were found where that is to be said."""
     if not compared.changes:
         return section("Shafts", Paragraph(SAME_PLANS))
-    rest = f"{how_many(compared.unchanged, 'shaft')} as before." if compared.unchanged else "No shaft is as before."
+    rest = (
+        f"{how_many(compared.unchanged, 'shaft')} as before."
+        if compared.unchanged
+        else "Of the shafts that are compared none is as before."
+    )
     return section("All other shafts", Paragraph(rest), Items(compared.notes))
 
 
